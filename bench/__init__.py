@@ -1,0 +1,1 @@
+"""braid-bench: a companion at the braiding stand."""

@@ -1,0 +1,1 @@
+"""What happened: the SQLite journal, replay, import and export."""

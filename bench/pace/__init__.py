@@ -1,0 +1,1 @@
+"""From recorded times to estimates and forecasts. Pure."""

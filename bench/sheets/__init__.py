@@ -1,0 +1,1 @@
+"""What is printed: Rich renderables over the JSON shapes."""

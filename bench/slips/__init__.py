@@ -1,0 +1,1 @@
+"""What may have gone wrong: suspects, looks, mends. Pure."""
