@@ -1,0 +1,72 @@
+"""Loads: the ordered beads of one strand, written as counts and letters."""
+
+from __future__ import annotations
+
+import re
+from itertools import groupby
+
+from .text import Fault, cleaned
+
+MAX_LOAD = 20_000
+SKIP = "-"
+"""In a load changed mid-braid: a move of the strand without a bead."""
+
+_GROUP = re.compile(r"(\d*)([a-z])")
+_TOKEN = re.compile(r"\s*(?:(?P<times>\d*)\((?P<inside>[^()]*)\)|(?P<plain>\d*[a-z]))(?=\s|$|\d*\()")
+
+
+def parse_load(text: str) -> str:
+    """Return the beads of a load in order of release, one letter each.
+
+    `3a b` gives `aaab`; `20(3a 2b)` repeats, without nesting. Raises Fault with what was found.
+    """
+    beads: list[str] = []
+    total = 0
+    position = 0
+    stripped = text.rstrip()
+    while position < len(stripped):
+        match = _TOKEN.match(stripped, position)
+        if match is None:
+            rest = cleaned(stripped[position:].strip(), 20)
+            raise Fault(f"'{rest}' is not a count and a bead letter such as 3a or 20(3a 2b)")
+        if match["plain"] is not None:
+            part = _group(match["plain"])
+        else:
+            inside = "".join(_group(word) for word in match["inside"].split())
+            part = _repeat(inside, _count(match["times"]))
+        total += len(part)
+        if total > MAX_LOAD:
+            raise Fault(f"the load is longer than {MAX_LOAD} beads")
+        beads.append(part)
+        position = match.end()
+    return "".join(beads)
+
+
+def write_load(beads: str) -> str:
+    """Return a load as counts and letters: `aaab` gives `3a 1b`."""
+    return " ".join(f"{count}{letter}" for letter, count in runs(beads))
+
+
+def runs(beads: str) -> list[tuple[str, int]]:
+    """Return the runs of equal beads as (letter, count)."""
+    return [(letter, len(list(group))) for letter, group in groupby(beads)]
+
+
+def _group(word: str) -> str:
+    match = _GROUP.fullmatch(word)
+    if match is None:
+        raise Fault(f"'{cleaned(word, 20)}' is not a count and a bead letter such as 3a")
+    return _repeat(match[2], _count(match[1]))
+
+
+def _count(digits: str) -> int:
+    count = int(digits[:9]) if digits else 1
+    if count == 0:
+        raise Fault("a count of 0 makes no sense; leave the group out")
+    return count
+
+
+def _repeat(part: str, count: int) -> str:
+    if len(part) * count > MAX_LOAD:
+        raise Fault(f"the load is longer than {MAX_LOAD} beads")
+    return part * count

@@ -1,0 +1,228 @@
+"""Patterns: what is strung on each strand, the core, the marks and the finish, as data."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from typing import Annotated, Any, Literal, TypeVar
+
+from pydantic import BaseModel, ConfigDict, Field, StringConstraints, model_validator
+
+from .load import parse_load
+from .text import Fault, Line, Title
+
+_T = TypeVar("_T")
+Letter = Annotated[str, StringConstraints(pattern=r"^[a-z]$")]
+Name = Annotated[str, StringConstraints(pattern=r"^[a-z0-9][a-z0-9-]{0,39}$")]
+"""The name of a file, size or colourway: small letters, digits and hyphens."""
+Colour = Annotated[str, StringConstraints(pattern=r"^#[0-9a-fA-F]{6}$")]
+Shape = Literal["round", "rondelle", "pearl", "drop"]
+Strung = Literal["each half from its own end", "both halves from one end", "from the braid end"]
+Millimetres = Annotated[float, Field(gt=0, le=100, allow_inf_nan=False)]
+PlainCount = Annotated[int, Field(ge=0, le=400)]
+
+
+class _Part(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class Bead(_Part):
+    """One kind of bead of the pattern."""
+
+    size: Annotated[Title, Field(description="Trade size such as 11/0, or '4 mm'.")]
+    shape: Shape = "round"
+    colour: Colour = "#808080"
+    name: Title = "bead"
+    diameter_mm: Millimetres | None = None
+    length_mm: Millimetres | None = Field(None, description="Along the hole.")
+    hole_mm: Millimetres | None = None
+    per_10_g: Annotated[float, Field(gt=0, le=100_000, allow_inf_nan=False)] | None = None
+
+
+class Threads(_Part):
+    """The thread and the way it makes the strands."""
+
+    double_lengths: tuple[tuple[int, int], ...] = Field(
+        (), description="Pairs of strands that one thread makes; none for single strands."
+    )
+    strung: Strung = "each half from its own end"
+    name: Title = "thread"
+    diameter_mm: Millimetres | None = None
+    tex: Annotated[float, Field(gt=0, le=5000, allow_inf_nan=False)] | None = None
+
+    @model_validator(mode="after")
+    def _sound(self) -> Threads:
+        if self.diameter_mm is None and self.tex is None:
+            raise Fault("give diameter_mm or tex", "diameter_mm")
+        seen: set[int] = set()
+        for index, pair in enumerate(self.double_lengths):
+            for strand in pair:
+                if strand in seen:
+                    raise Fault(f"strand {strand} is named twice", "double_lengths", index)
+                seen.add(strand)
+        return self
+
+
+class Core(_Part):
+    """Beads on a wire, or a cord, inside the braid."""
+
+    on: Literal["wire", "cord"] = "wire"
+    beads: Line = Field("", description="Counts and letters, first in first.")
+    down_after_cross: Annotated[int, Field(ge=0, le=1_000_000)] = 0
+
+
+class TypedMark(_Part):
+    """Something of the maker's own to do after a cross."""
+
+    after_cross: Annotated[int, Field(ge=0, le=1_000_000)]
+    do: Line
+    caution: Line = ""
+
+
+class Finish(_Part):
+    """How the ends are dressed, and how long the glue dries on the stand."""
+
+    threads: Annotated[int, Field(ge=1, le=10)] = 2
+    passes: Annotated[int, Field(ge=1, le=10)] = 2
+    end_bead_hole_mm: Millimetres | None = None
+    dry_minutes: Annotated[float, Field(ge=0, le=10_000)] = 0
+
+
+class ThreadChange(_Part):
+    """What a size changes of the thread."""
+
+    name: Title | None = None
+    diameter_mm: Millimetres | None = None
+    tex: Annotated[float, Field(gt=0, le=5000, allow_inf_nan=False)] | None = None
+
+
+class CoreChange(_Part):
+    """What a size changes of the core."""
+
+    on: Literal["wire", "cord"] | None = None
+    beads: Line | None = None
+    down_after_cross: Annotated[int, Field(ge=0, le=1_000_000)] | None = None
+
+
+class SizeChange(_Part):
+    """A size of the pattern: other bead sizes, and where needed another thread and core."""
+
+    beads: dict[Letter, Title] = Field(default_factory=dict)
+    threads: ThreadChange | None = None
+    core: CoreChange | None = None
+
+
+class ColourChange(_Part):
+    """One bead of a colourway."""
+
+    colour: Colour
+    name: Title = "bead"
+
+
+class Pattern(_Part):
+    """A pattern with its sizes and colourways. `resolve` picks one of each."""
+
+    format: Literal[1]
+    title: Title
+    structure: Name
+    plain_start: PlainCount = 4
+    plain_end: PlainCount = 4
+    crosses: Annotated[int, Field(ge=1, le=1_000_000)] | None = Field(
+        None, description="Only for a pattern without beads."
+    )
+    threads: Threads
+    beads: dict[Letter, Bead] = Field(default_factory=dict)
+    loads: dict[str, Line | Annotated[str, StringConstraints(max_length=20_000)]] = Field(
+        default_factory=dict,
+        description="Counts and letters in order of release, for 'all' strands or by strand.",
+    )
+    core: Core | None = None
+    marks: tuple[TypedMark, ...] = ()
+    finish: Finish = Finish()
+    sizes: dict[Name, SizeChange] = Field(default_factory=dict)
+    colourways: dict[Name, dict[Letter, ColourChange]] = Field(default_factory=dict)
+
+    @model_validator(mode="after")
+    def _sound(self) -> Pattern:
+        if not self.loads and self.crosses is None:
+            raise Fault("a pattern without loads needs the number of crosses", "crosses")
+        if self.loads and self.crosses is not None:
+            raise Fault("crosses are worked out from the loads; take this line out", "crosses")
+        for strand, text in self.loads.items():
+            if strand != "all" and not (strand.isascii() and strand.isdigit() and strand[0] != "0"):
+                raise Fault(f"'{strand[:20]}' is neither a strand's number nor 'all'", "loads")
+            self._check_letters(text, "loads", strand)
+        if self.core is not None:
+            self._check_letters(self.core.beads, "core", "beads")
+        for name, size in self.sizes.items():
+            self._check_known(size.beads, "sizes", name, "beads")
+            if size.core is not None and size.core.beads is not None:
+                self._check_letters(size.core.beads, "sizes", name, "core", "beads")
+        for name, colourway in self.colourways.items():
+            self._check_known(colourway, "colourways", name)
+        return self
+
+    def _check_letters(self, text: str, *key: str | int) -> None:
+        try:
+            beads = parse_load(text)
+        except Fault as fault:
+            raise Fault(str(fault), *key) from None
+        self._check_known(dict.fromkeys(beads), *key)
+
+    def _check_known(self, letters: dict[str, Any], *key: str | int) -> None:
+        for letter in letters:
+            if letter not in self.beads:
+                known = ", ".join(sorted(self.beads)) or "none"
+                raise Fault(f"there is no bead '{letter}' in [beads]; known: {known}", *key)
+
+    def load_of(self, strand: int) -> str:
+        """Return the load of a strand, one letter for each bead in order of release."""
+        return parse_load(self.loads.get(str(strand), self.loads.get("all", "")))
+
+    def resolve(self, size: str | None = None, colourway: str | None = None) -> Pattern:
+        """Return the pattern in one size and colourway, with nothing left to choose.
+
+        Raises Fault for a size or colourway that the pattern does not have.
+        """
+        changes: dict[str, Any] = {"sizes": {}, "colourways": {}}
+        beads = dict(self.beads)
+        if size is not None:
+            change = _pick(self.sizes, size, "size")
+            for letter, trade_size in change.beads.items():
+                beads[letter] = Bead(
+                    size=trade_size,
+                    shape=beads[letter].shape,
+                    colour=beads[letter].colour,
+                    name=beads[letter].name,
+                )
+            if change.threads is not None:
+                given = change.threads.model_dump(exclude_none=True)
+                if given.keys() & {"tex", "diameter_mm"}:
+                    given = {"tex": None, "diameter_mm": None} | given
+                changes["threads"] = self.threads.model_copy(update=given)
+            if change.core is not None:
+                core = self.core or Core()
+                changes["core"] = core.model_copy(update=change.core.model_dump(exclude_none=True))
+        if colourway is not None:
+            for letter, look in _pick(self.colourways, colourway, "colourway").items():
+                beads[letter] = beads[letter].model_copy(update=look.model_dump())
+        return self.model_copy(update=changes | {"beads": beads})
+
+
+def _pick(choices: dict[str, _T], name: str, what: str) -> _T:
+    if name not in choices:
+        known = ", ".join(sorted(choices)) or "none"
+        raise Fault(f"the pattern has no {what} '{name[:40]}'; known: {known}", f"{what}s")
+    return choices[name]
+
+
+def canonical(model: BaseModel) -> dict[str, Any]:
+    """Return a document as plain JSON values, without what is not set."""
+    value: dict[str, Any] = model.model_dump(mode="json", exclude_none=True)
+    return value
+
+
+def digest(*models: BaseModel) -> str:
+    """Return the hash of documents by their canonical JSON: it tells versions apart."""
+    text = json.dumps([canonical(m) for m in models], sort_keys=True, separators=(",", ":"))
+    return hashlib.sha256(text.encode()).hexdigest()[:16]

@@ -1,0 +1,249 @@
+"""The plan: every cross of a piece, with its transfers, releases and row.
+
+The places repeat after a whole number of rounds, so the plan keeps one such period and works a
+step out when asked; building it and walking it are both linear in the crosses.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import overload
+
+from .load import SKIP
+from .pattern import Pattern
+from .stand import Stand, Transfer, order
+from .structure import Structure
+from .text import Fault
+
+
+@dataclass(frozen=True, slots=True)
+class Move:
+    """A transfer of a cross, with the bead that the strand brings in, if any."""
+
+    transfer: Transfer
+    bead: str | None
+
+    @property
+    def strand(self) -> int:
+        """The strand that moves."""
+        return self.transfer.strand
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One cross. Crosses, rounds and rows are counted from 1; row is None in plain crosses."""
+
+    cross: int
+    round: int
+    row: int | None
+    of_row: int
+    """Which cross of its row this is, from 1; in plain crosses, which one of that stretch."""
+    call: str
+    moves: tuple[Move, ...]
+
+    @property
+    def carried(self) -> tuple[Move, ...]:
+        """The carried strands; they come before the slides."""
+        return tuple(move for move in self.moves if move.transfer.kind == "carry")
+
+
+class Plan(Sequence[Step]):
+    """The crosses of one piece: `plan[0]` is cross 1, `plan.step(1)` too.
+
+    loads has one string for each strand, in order of release; `-` is a move without a bead.
+    Raises Fault if pattern and structure do not go together.
+    """
+
+    def __init__(
+        self, pattern: Pattern, structure: Structure, loads: tuple[str, ...] | None = None
+    ) -> None:
+        self.pattern = pattern
+        self.structure = structure
+        self.strands = structure.strands
+        check_strands(pattern, structure)
+        self.loads = loads or tuple(pattern.load_of(s) for s in range(1, self.strands + 1))
+        self._build_period()
+        self.plain_start = pattern.plain_start if any(self.loads) else 0
+        self.last_bead_cross = max(
+            (self._carry_number(s, len(load)) for s, load in enumerate(self.loads, 1) if load),
+            default=0,
+        )
+        """The cross that brings in the last bead; 0 without beads."""
+        self.crosses = (
+            self.last_bead_cross + pattern.plain_end if self.last_bead_cross else pattern.crosses
+        ) or 0
+
+    def _build_period(self) -> None:
+        structure = self.structure
+        self.period = order(structure) * len(structure.round)
+        stand = Stand(structure)
+        self._arrangements: list[tuple[int, ...]] = []
+        self._transfers: list[tuple[Transfer, ...]] = []
+        self._counts: list[tuple[int, ...]] = [(0,) * self.strands]
+        self._carries: list[list[int]] = [[] for _ in range(self.strands)]
+        for number in range(self.period):
+            self._arrangements.append(stand.at)
+            transfers = stand.push()
+            self._transfers.append(transfers)
+            counts = list(self._counts[-1])
+            for transfer in transfers:
+                if transfer.kind == "carry":
+                    counts[transfer.strand - 1] += 1
+                    self._carries[transfer.strand - 1].append(number)
+            self._counts.append(tuple(counts))
+        for strand, load in enumerate(self.loads, 1):
+            if load and not self._carries[strand - 1]:
+                key = str(strand) if str(strand) in self.pattern.loads else "all"
+                raise Fault(
+                    f"strand {strand} holds beads, but the structure never carries it;"
+                    " its beads would never be brought in",
+                    "loads",
+                    key,
+                )
+
+    def _carry_number(self, strand: int, nth: int) -> int:
+        """Return the cross at which the strand is carried for the nth time after the plain start."""
+        carries = self._carries[strand - 1]
+        index = self.carried_through(strand, self.pattern.plain_start) + nth - 1
+        return index // len(carries) * self.period + carries[index % len(carries)] + 1
+
+    def carried_through(self, strand: int, cross: int) -> int:
+        """How often the strand has been carried in the crosses up to this one, plain ones too."""
+        rounds, rest = divmod(cross, self.period)
+        return rounds * len(self._carries[strand - 1]) + self._counts[rest][strand - 1]
+
+    def used(self, strand: int, cross: int) -> int:
+        """How many entries of the strand's load are used once this cross has been made."""
+        if cross <= self.plain_start:
+            return 0
+        moved = self.carried_through(strand, cross) - self.carried_through(strand, self.plain_start)
+        return min(moved, len(self.loads[strand - 1]))
+
+    def cross_of(self, strand: int, entry: int) -> int:
+        """Return the cross that uses the strand's load entry, counted from 0."""
+        return self._carry_number(strand, entry + 1)
+
+    def remaining(self, strand: int, cross: int) -> str:
+        """Return the part of the strand's load that is still to come after this cross."""
+        return self.loads[strand - 1][self.used(strand, cross) :]
+
+    def arrangement(self, cross: int) -> tuple[int, ...]:
+        """The strand at each place once this cross has been made; 0 is the start."""
+        return self._arrangements[cross % self.period]
+
+    def place_of(self, strand: int, cross: int) -> int:
+        """The place where the strand lies once this cross has been made."""
+        return self.arrangement(cross).index(strand) + 1
+
+    def bead_of(self, strand: int, cross: int) -> str | None:
+        """The bead that the strand brings in at this cross, if it is carried and has one."""
+        if not self.plain_start < cross <= self.last_bead_cross:
+            return None
+        before = self.carried_through(strand, cross - 1)
+        if self.carried_through(strand, cross) == before:
+            return None
+        index = before - self.carried_through(strand, self.plain_start)
+        load = self.loads[strand - 1]
+        return load[index] if index < len(load) and load[index] != SKIP else None
+
+    def step(self, cross: int) -> Step:
+        """Return a cross, counted from 1. Raises IndexError outside the piece."""
+        if not 1 <= cross <= self.crosses:
+            raise IndexError(f"there is no cross {cross}; the piece has {self.crosses}")
+        transfers = self._transfers[(cross - 1) % self.period]
+        row, of_row = self.row_at(cross)
+        return Step(
+            cross=cross,
+            round=(cross - 1) // len(self.structure.round) + 1,
+            row=row,
+            of_row=of_row,
+            call=self.structure.round[(cross - 1) % len(self.structure.round)].call,
+            moves=tuple(
+                Move(t, self.bead_of(t.strand, cross) if t.kind == "carry" else None)
+                for t in transfers
+            ),
+        )
+
+    def row_at(self, cross: int) -> tuple[int | None, int]:
+        """Return the row of a cross and which cross of that row it is.
+
+        In plain crosses the row is None and the second number counts within the stretch.
+        """
+        if not self.last_bead_cross:
+            return None, (cross - 1) % len(self.structure.round) + 1
+        if cross <= self.plain_start:
+            return None, cross
+        if cross > self.last_bead_cross:
+            return None, cross - self.last_bead_cross
+        row, rest = divmod(cross - self.plain_start - 1, self.row_length)
+        return row + 1, rest + 1
+
+    @cached_property
+    def row_length(self) -> int:
+        """Crosses of one row: in them every strand that is ever carried is carried at least once."""
+        start = self.pattern.plain_start
+        for length in range(1, self.period + 1):
+            if all(
+                self.carried_through(s, start + length) > self.carried_through(s, start)
+                for s in range(1, self.strands + 1)
+                if self._carries[s - 1]
+            ):
+                return length
+        return self.period
+
+    @property
+    def rows(self) -> int:
+        """How many bead rows the piece has."""
+        return -(-(self.last_bead_cross - self.plain_start) // self.row_length)
+
+    def row_end(self, cross: int) -> int:
+        """The last cross of the row, or of the plain stretch, that this cross belongs to."""
+        row, of_row = self.row_at(cross)
+        if row is not None:
+            end = min(cross - of_row + self.row_length, self.last_bead_cross)
+        elif not self.last_bead_cross:
+            end = cross - of_row + len(self.structure.round)
+        else:
+            end = self.plain_start if cross <= self.plain_start else self.crosses
+        return min(end, self.crosses)
+
+    def with_load(self, strand: int, cross: int, remaining: str) -> Plan:
+        """Return the plan with another load on a strand from the end of this cross on."""
+        loads = list(self.loads)
+        loads[strand - 1] = loads[strand - 1][: self.used(strand, cross)] + remaining
+        return Plan(self.pattern, self.structure, tuple(loads))
+
+    def __len__(self) -> int:
+        return self.crosses
+
+    @overload
+    def __getitem__(self, index: int) -> Step: ...
+    @overload
+    def __getitem__(self, index: slice) -> tuple[Step, ...]: ...
+    def __getitem__(self, index: int | slice) -> Step | tuple[Step, ...]:
+        if isinstance(index, slice):
+            return tuple(self.step(i + 1) for i in range(*index.indices(self.crosses)))
+        return self.step(range(self.crosses)[index] + 1)
+
+    def __iter__(self) -> Iterator[Step]:
+        return (self.step(cross) for cross in range(1, self.crosses + 1))
+
+
+def check_strands(pattern: Pattern, structure: Structure) -> None:
+    """Raise Fault if the pattern names a strand that the structure does not have."""
+    for name in pattern.loads:
+        if name != "all" and int(name) > structure.strands:
+            raise Fault(
+                f"there is no strand {name} in a structure of {structure.strands}", "loads", name
+            )
+    for index, pair in enumerate(pattern.threads.double_lengths):
+        for strand in pair:
+            if not 1 <= strand <= structure.strands:
+                raise Fault(
+                    f"there is no strand {strand} in a structure of {structure.strands}",
+                    "threads",
+                    "double_lengths",
+                    index,
+                )

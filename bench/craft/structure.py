@@ -1,0 +1,148 @@
+"""Structures: the places round the rim and the crosses of one round, as data."""
+
+from __future__ import annotations
+
+from functools import cached_property
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field, model_validator
+
+from .text import Fault, Line, Title
+
+Pair = tuple[int, int]
+Way = Literal["clockwise", "anticlockwise"]
+MAX_PLACES = 32
+
+
+class Cross(BaseModel):
+    """The transfers made together with both hands, as pairs (from place, to place)."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+    call: Annotated[Title, Field(description="What the maker says: 'top and bottom'.")]
+    clockwise: tuple[Pair, ...] = Field((), description="Strands carried clockwise.")
+    anticlockwise: tuple[Pair, ...] = Field((), description="Strands carried anticlockwise.")
+    slide: tuple[Pair, ...] = Field((), description="Neighbours that slide to even out.")
+
+    @property
+    def carried(self) -> tuple[tuple[int, int, Way], ...]:
+        """Every carried strand as (from place, to place, way)."""
+        return (
+            *((start, end, "clockwise") for start, end in self.clockwise),
+            *((start, end, "anticlockwise") for start, end in self.anticlockwise),
+        )
+
+
+class Structure(BaseModel):
+    """A braid structure: its places, seen from above and numbered clockwise, and its round."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+    format: Literal[1]
+    title: Title
+    places: Annotated[tuple[Title, ...], Field(min_length=3, max_length=MAX_PLACES)]
+    angles: tuple[float, ...] | None = Field(
+        None, description="Degrees clockwise from the top, one for each place; even by default."
+    )
+    columns: Annotated[int, Field(ge=3, le=24)] | None = Field(
+        None, description="Spiralling columns of beads round the braid, where known."
+    )
+    turn: Annotated[float, Field(ge=-180, le=180)] | None = Field(
+        None, description="Degrees that the braid turns at each cross, clockwise counted positive."
+    )
+    source: Line = ""
+    confirmed: Line = ""
+    round: Annotated[tuple[Cross, ...], Field(min_length=1, max_length=64)]
+
+    @model_validator(mode="after")
+    def _sound(self) -> Structure:
+        if self.angles is not None:
+            self._check_angles(self.angles)
+        if self.columns is not None and self.turn is None:
+            raise Fault("columns are given without turn; give the degrees per cross too", "columns")
+        for number, cross in enumerate(self.round):
+            self._check_cross(number, cross)
+        return self
+
+    def _check_angles(self, angles: tuple[float, ...]) -> None:
+        if len(angles) != len(self.places):
+            raise Fault(f"{len(angles)} angles for {len(self.places)} places", "angles")
+        turned = [(angle - angles[0]) % 360 for angle in angles]
+        if turned != sorted(turned) or len(set(turned)) != len(turned):
+            raise Fault("the angles do not go round clockwise from the first place", "angles")
+
+    def _check_cross(self, number: int, cross: Cross) -> None:
+        places = len(self.places)
+        left: set[int] = set()
+        taken: set[int] = set()
+        for kind in ("clockwise", "anticlockwise", "slide"):
+            for index, (start, end) in enumerate(getattr(cross, kind)):
+                key = ("round", number, kind, index)
+                for place in (start, end):
+                    if not 1 <= place <= places:
+                        raise Fault(f"there is no place {place}; places go from 1 to {places}", *key)
+                if start == end:
+                    raise Fault(f"place {start} is both start and end of one move", *key)
+                if start in left:
+                    raise Fault(f"two moves start from place {start}", *key)
+                if end in taken:
+                    raise Fault(f"two moves end on place {end}", *key)
+                left.add(start)
+                taken.add(end)
+        if not cross.carried:
+            raise Fault("no strand is carried in this cross", "round", number)
+        if left != taken:
+            odd = min(left ^ taken)
+            word = "is left empty" if odd in left else "gets a second strand"
+            raise Fault(
+                f"place {odd} {word} by this cross; each place must end with exactly one strand",
+                "round",
+                number,
+            )
+
+    @property
+    def strands(self) -> int:
+        """How many strands the structure takes: one for each place."""
+        return len(self.places)
+
+    @cached_property
+    def place_angles(self) -> tuple[float, ...]:
+        """Degrees clockwise from the top of each place; even steps unless the file sets them.
+
+        Evenly spread places begin half a step to the left of the top when the count is even and
+        the first place is the left one of a top pair; four places begin at the top itself.
+        """
+        if self.angles is not None:
+            return tuple(angle % 360 for angle in self.angles)
+        step = 360 / self.strands
+        first = 0.0 if self.strands <= 4 else -step / 2
+        return tuple((first + step * place) % 360 for place in range(self.strands))
+
+    def passed(self, number: int, start: int, way: Way) -> tuple[int, ...]:
+        """Places whose resting strand the strand carried from start passes over.
+
+        number counts the crosses of the round from 0. A resting strand is passed if it lies ahead
+        of the carried one before the cross and behind it after. Places are named as they were
+        before the cross, in the order in which they are passed.
+        """
+        cross = self.round[number]
+        end = next(e for s, e, w in cross.carried if s == start and w == way)
+        sign = 1 if way == "clockwise" else -1
+        reach = sign * (end - start) % self.strands
+        slides = dict(cross.slide)
+        lifted = {s for s, _, _ in cross.carried}
+        found: list[int] = []
+        for steps in range(1, reach + 1):
+            place = (start - 1 + sign * steps) % self.strands + 1
+            if place in lifted:
+                continue
+            slid = slides.get(place, place)
+            shift = _short_way(sign * (slid - place), self.strands)
+            if steps + shift < reach:
+                found.append(place)
+        return tuple(found)
+
+
+def _short_way(difference: int, places: int) -> int:
+    half = places // 2
+    return (difference + half) % places - half
