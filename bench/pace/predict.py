@@ -1,0 +1,234 @@
+"""What a maker's pace says about pieces to come, in closed form.
+
+The seconds of any pieces and stages are a sum of log-normal parts that share what is not known
+(the maker's level, slopes and drift, a pattern's effects) and each piece has its own scatter.
+The sum is taken as log-normal too, with its mean and variance matched (Fenton 1960, "The sum of
+log-normal probability distributions in scatter transmission systems", IRE Trans. Comm. Systems
+8, 57-67; cited from memory), the variance to first order. So errors that the pieces share do not
+cancel in a sum, those of single pieces do.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from bench.pace.algebra import Matrix, Vector, dot, quadratic
+from bench.pace.guess import guess
+from bench.pace.model import (
+    N_COMMON,
+    N_STAGES,
+    Component,
+    Model,
+    Variant,
+    common_covariates,
+    prior_shift,
+)
+from bench.pace.records import STAGES, Stage, Work
+from bench.pace.spread import Forecast, t_quantile
+
+
+@dataclass(frozen=True)
+class Job:
+    """A piece to be made, or some of its stages."""
+
+    pattern: str
+    size: str
+    colourway: str
+    work: Work
+    shares: tuple[tuple[Stage, float], ...] = tuple((stage, 1.0) for stage in STAGES)
+    """How much of each stage is still to do, from 0 to 1."""
+    days_ahead: float = 0.0
+    """Days from the model's today until it is made; the further, the less certain."""
+
+    @property
+    def variant(self) -> Variant:
+        """Pattern, size and colourway."""
+        return (self.pattern, self.size, self.colourway)
+
+
+@dataclass(frozen=True)
+class _Part:
+    """A job with its guessed seconds by stage and its covariates."""
+
+    variant: Variant
+    seconds: Vector
+    common: Vector
+    shift: float
+    days_ahead: float
+
+
+def forecast(model: Model, jobs: Sequence[Job]) -> Forecast:
+    """Hands-on seconds of jobs together, made in the order given, after all recorded pieces."""
+    parts = _parts(model, jobs)
+    if not parts:
+        return Forecast(-math.inf, 0.0, model.freedom)
+    found = [(c.chance, *_sum(model, c, parts)) for c in model.components]
+    mean = sum(chance * m for chance, m, _ in found)
+    variance = sum(chance * (v + (m - mean) ** 2) for chance, m, v in found)
+    return Forecast(mean, math.sqrt(variance), model.freedom)
+
+
+def by_stage(model: Model, job: Job) -> dict[Stage, Forecast]:
+    """Hands-on seconds of each stage of one piece that has any work."""
+    out: dict[Stage, Forecast] = {}
+    for stage, share in job.shares:
+        if share > 0 and guess(job.work)[stage] > 0:
+            alone = Job(
+                job.pattern, job.size, job.colourway, job.work, ((stage, share),), job.days_ahead
+            )
+            out[stage] = forecast(model, [alone])
+    return out
+
+
+def stage_moments(model: Model, job: Job) -> tuple[Vector, Matrix]:
+    """Mean and covariance of the log seconds by stage of one whole piece, scatter included.
+
+    Stages without work have mean minus infinity.
+    """
+    guessed = guess(job.work)
+    whole = Job(job.pattern, job.size, job.colourway, job.work, days_ahead=job.days_ahead)
+    (part,) = _parts(model, [whole])
+    wide = _tail_factor(model, 1.0)
+    mean = [0.0] * N_STAGES
+    second = [[0.0] * N_STAGES for _ in range(N_STAGES)]
+    n = range(N_STAGES)
+    for c in model.components:
+        units = [[1.0 if i == j else 0.0 for j in n] for i in n]
+        linear = [_linear(model, c, {part.variant: u}, part.common) for u in units]
+        ahead = c.drift_sd**2 * part.days_ahead / 100
+        for i in n:
+            mean[i] += c.chance * linear[i][0]
+            for j in range(i + 1):
+                if i == j:
+                    both = linear[i][1]
+                else:
+                    pair = {part.variant: [a + b for a, b in zip(units[i], units[j], strict=True)]}
+                    doubled = [2 * x for x in part.common]
+                    total = _linear(model, c, pair, doubled)[1]
+                    both = (total - linear[i][1] - linear[j][1]) / 2
+                both += c.scale * wide * model.noise[i][j] + ahead
+                second[i][j] += c.chance * (both + linear[i][0] * linear[j][0])
+    cov = [[second[max(i, j)][min(i, j)] - mean[i] * mean[j] for j in n] for i in n]
+    logs = [
+        math.log(guessed[s]) + part.shift + m if guessed[s] > 0 else -math.inf
+        for s, m in zip(STAGES, mean, strict=True)
+    ]
+    return logs, cov
+
+
+def _parts(model: Model, jobs: Sequence[Job]) -> list[_Part]:
+    overall, counts = model.pieces, dict(model.pattern_pieces)
+    out = []
+    for job in jobs:
+        overall += 1
+        within = counts[job.pattern] = counts.get(job.pattern, 0) + 1
+        guessed = guess(job.work)
+        share = dict(job.shares)
+        seconds = [guessed[s] * share.get(s, 0.0) for s in STAGES]
+        common = [0.0] * N_COMMON
+        for k, c in common_covariates(overall, within, 0.0):
+            common[k] = c
+        shift = prior_shift(overall, within, model.prior)
+        if any(seconds):
+            out.append(_Part(job.variant, seconds, common, shift, max(0.0, job.days_ahead)))
+    return out
+
+
+def _tail_factor(model: Model, pieces: float) -> float:
+    """How much wider than normal the scatter of a sum of so many equal pieces is.
+
+    For one piece the 10 % and 90 % quantiles of the scatter are matched; many pieces have its
+    variance.
+    """
+    tail = model.prior.tail
+    one = (t_quantile(0.9, tail) / 1.2815515655446004) ** 2
+    many = tail / (tail - 2)
+    return many + (one - many) / pieces
+
+
+def _sum(model: Model, c: Component, parts: Sequence[_Part]) -> tuple[float, float]:
+    """Log median and log variance of the parts' sum under one component."""
+    n = range(N_STAGES)
+    first = {p.variant: p for p in reversed(parts)}
+    level: dict[Variant, list[tuple[float, float]]] = {}
+    for variant, part in first.items():
+        level[variant] = []
+        for s in n:
+            unit = [1.0 if r == s else 0.0 for r in n]
+            mean, var = _linear(model, c, {variant: unit}, part.common)
+            mean -= dot(c.mean[N_STAGES:], part.common)
+            level[variant].append((mean, var + c.scale * model.noise[s][s]))
+    expected = []
+    for p in parts:
+        moved = p.shift + dot(c.mean[N_STAGES:], p.common)
+        expected.append(
+            [
+                sec * math.exp(moved + mean + var / 2) if sec else 0.0
+                for sec, (mean, var) in zip(p.seconds, level[p.variant], strict=True)
+            ]
+        )
+    total = sum(map(sum, expected))
+    weights: dict[Variant, Vector] = {variant: [0.0] * N_STAGES for variant in first}
+    common = [0.0] * N_COMMON
+    scatter = squares = 0.0
+    for p, seconds in zip(parts, expected, strict=True):
+        share = [s / total for s in seconds]
+        weights[p.variant] = [a + b for a, b in zip(weights[p.variant], share, strict=True)]
+        piece = sum(share)
+        common = [a + piece * b for a, b in zip(common, p.common, strict=True)]
+        scatter += quadratic(model.noise, share)
+        squares += piece * piece
+    variance = _linear(model, c, weights, common)[1]
+    variance += c.scale * scatter * _tail_factor(model, 1 / squares)
+    variance += c.drift_sd**2 / 100 * _walk(parts, [sum(e) / total for e in expected])
+    return math.log(total) - variance / 2, variance
+
+
+def _walk(parts: Sequence[_Part], share: Sequence[float]) -> float:
+    """Days of a random walk ahead that the sum feels: shares later than each step, squared."""
+    out, before, left = 0.0, 0.0, 1.0
+    for p, s in sorted(zip(parts, share, strict=True), key=lambda pair: pair[0].days_ahead):
+        out += (p.days_ahead - before) * left**2
+        before, left = p.days_ahead, left - s
+    return out
+
+
+def _linear(
+    model: Model, c: Component, weights: dict[Variant, Vector], common: Vector
+) -> tuple[float, float]:
+    """Mean and variance of a weighted sum of stage effects, by variant, and of covariates."""
+    mean = variance = 0.0
+    maker = [0.0] * N_STAGES + common
+    levels: dict[str, Vector] = {}
+    for variant, stages in weights.items():
+        whole = sum(stages)
+        own = c.variants.get(variant)
+        if own is None:
+            variance += (whole * model.prior.variant_share * c.pattern_sd) ** 2
+        else:
+            mean += whole * own.offset
+            variance += whole**2 * own.variance
+            stages = [a - whole * b for a, b in zip(stages, own.slope, strict=False)]
+            for k in range(N_STAGES, len(maker)):
+                maker[k] -= whole * own.slope[k]
+        before = levels.get(variant[0], [0.0] * N_STAGES)
+        levels[variant[0]] = [a + b for a, b in zip(before, stages, strict=True)]
+    shared = model.prior.pattern_shared
+    for pattern, stages in levels.items():
+        for s, a in enumerate(stages):
+            maker[s] += a
+        known = c.patterns.get(pattern)
+        if known is None:
+            both = (1 - shared) * dot(stages, stages) + shared * sum(stages) ** 2
+            variance += c.pattern_sd**2 * both
+        else:
+            mean += dot(known.offset, stages)
+            variance += quadratic(known.cov, stages)
+            for s, a in enumerate(stages):
+                if a:
+                    maker = [m - a * k for m, k in zip(maker, known.slope[s], strict=True)]
+    mean += dot(maker, c.mean)
+    variance += quadratic(c.cov, maker)
+    return mean, variance * c.scale

@@ -1,0 +1,93 @@
+"""What the pace room takes in: the work in a piece and the times that it took."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Literal, get_args
+
+Stage = Literal["load", "set_up", "braid", "finish"]
+Outcome = Literal["good", "second", "given_up"]
+
+STAGES: tuple[Stage, ...] = get_args(Stage)
+"""The hands-on stages in the order in which a piece goes through them; drying is waiting."""
+
+
+@dataclass(frozen=True)
+class Work:
+    """How much there is to do on one piece, from its counts alone."""
+
+    beads: int
+    """Beads to load, and to bring in again while braiding."""
+    strands: int
+    """Strands to set up: hang, tie, wind on."""
+    crosses: int
+    """Crosses to braid, plain ones included."""
+
+    def __post_init__(self) -> None:
+        """Refuse counts that no piece can have."""
+        if self.beads < 0 or self.strands < 1 or self.crosses < 1:
+            raise ValueError("a piece needs at least one strand and one cross, and no fewer than 0 beads")
+
+    def units(self, stage: Stage) -> int:
+        """Units of a stage: beads, strands, crosses, or the one piece."""
+        return {"load": self.beads, "set_up": self.strands, "braid": self.crosses, "finish": 1}[stage]
+
+
+@dataclass(frozen=True)
+class StageTime:
+    """Hands-on seconds of one stage, with the units that were done in them."""
+
+    stage: Stage
+    units: float
+    seconds: float
+
+    def __post_init__(self) -> None:
+        """Refuse times and units that cannot be."""
+        if self.stage not in STAGES:
+            raise ValueError(f"unknown stage {self.stage!r}; one of {', '.join(STAGES)}")
+        if not (math.isfinite(self.units) and self.units > 0):
+            raise ValueError(f"units of {self.stage} must be more than 0, not {self.units}")
+        if not (math.isfinite(self.seconds) and self.seconds > 0):
+            raise ValueError(f"seconds of {self.stage} must be more than 0, not {self.seconds}")
+
+
+@dataclass(frozen=True)
+class PieceRecord:
+    """One piece that was made, with what is known of its times.
+
+    Stages that are missing are unknown. `whole_s` is the hands-on time of the whole piece,
+    recorded stages included; it alone is enough.
+    """
+
+    pattern: str
+    size: str
+    colourway: str
+    work: Work
+    day: float | None = None
+    """Days since any fixed day, fractions allowed; None when unknown (taken as the oldest)."""
+    stages: tuple[StageTime, ...] = ()
+    whole_s: float | None = None
+    outcome: Outcome = "good"
+
+    def __post_init__(self) -> None:
+        """Refuse a record that says nothing, or contradicts itself."""
+        if self.day is not None and not math.isfinite(self.day):
+            raise ValueError("the day of a piece must be a finite number")
+        if len({time.stage for time in self.stages}) != len(self.stages):
+            raise ValueError("each stage may be recorded once per piece")
+        if self.whole_s is None:
+            if not self.stages:
+                raise ValueError("a record needs the time of a stage or of the whole piece")
+        elif not (math.isfinite(self.whole_s) and self.whole_s > 0):
+            raise ValueError(f"seconds of a piece must be more than 0, not {self.whole_s}")
+
+    @property
+    def total_s(self) -> float | None:
+        """Hands-on seconds of the whole piece, if every stage of its work is known."""
+        if self.whole_s is not None:
+            return self.whole_s
+        known = {time.stage for time in self.stages}
+        if any(self.work.units(stage) and stage not in known for stage in STAGES):
+            return None
+        return sum(time.seconds for time in self.stages)
