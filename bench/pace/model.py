@@ -29,7 +29,7 @@ from bench.pace.algebra import (
     times,
 )
 from bench.pace.guess import guess
-from bench.pace.prior import COMMON_PRACTICE, Prior
+from bench.pace.prior import COMMON_PRACTICE, Prior, grid
 from bench.pace.records import STAGES, PieceRecord
 
 N_STAGES = len(STAGES)
@@ -154,8 +154,7 @@ def fit(
     variance = prior.noise_sd**2
     scatter, shared = [1.0] * N_STAGES, prior.noise_shared
     levels: dict[Variant, Vector] = {}
-    middle = prior.pattern_sds[len(prior.pattern_sds) // 2]
-    drift = prior.drift_sds[len(prior.drift_sds) // 2]
+    middle, drift = prior.pattern_sd[0], prior.drift_sd[0]
     for step in range(PASSES):
         noise = _noise(variance, scatter, shared)
         sums = _group_sums(cells, noise, levels)
@@ -167,9 +166,11 @@ def fit(
         scatter, shared = _reweigh(cells, part, noise, variance, levels, prior)
         variance *= part.scale
     components = []
-    for pattern_sd in prior.pattern_sds:
+    for pattern_sd, chance in grid(prior.pattern_sd):
         reduced = _eliminate(sums, pattern_sd, prior)
-        components += [_solve(reduced, d, prior, a0, b0, n_rows) for d in prior.drift_sds]
+        for drift_sd, other in grid(prior.drift_sd):
+            evidence, part = _solve(reduced, drift_sd, prior, a0, b0, n_rows)
+            components.append((evidence + math.log(chance * other), part))
     return Model(
         prior=prior,
         components=_weighed(components),

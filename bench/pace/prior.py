@@ -5,6 +5,7 @@ All figures are common practice, no source, unless one is named; the first piece
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from bench.pace.guess import LEVEL_SD, STAGE_SD
@@ -24,14 +25,14 @@ class Prior:
     """Mean and spread of the learning slope over all pieces."""
     pattern_slope: tuple[float, float] = (0.05, 0.04)
     """Mean and spread of the learning slope within a pattern."""
-    pattern_sds: tuple[float, ...] = (0.06, 0.13, 0.28)
-    """Spreads of patterns about their counts that are weighed against each other."""
+    pattern_sd: tuple[float, float] = (0.13, 0.45)
+    """Spread of patterns about their counts: median over makers, and spread of its log."""
     pattern_shared: float = 0.5
     """Share of a pattern's variance that is common to its stages."""
     variant_share: float = 0.35
     """Spread of sizes and colourways about their pattern, relative to that of patterns."""
-    drift_sds: tuple[float, ...] = (0.02, 0.08, 0.30)
-    """Drifts of the maker's speed over 100 days that are weighed against each other."""
+    drift_sd: tuple[float, float] = (0.08, 0.75)
+    """Drift of the maker's speed over 100 days: median over makers, and spread of its log."""
     noise_sd: float = 0.16
     """Scale of a stage's scatter from piece to piece."""
     noise_pieces: float = 3.0
@@ -42,6 +43,16 @@ class Prior:
     """Degrees of freedom of the scatter: 5 lets one bad evening count for little."""
     spoilt: tuple[float, float] = (1.0, 19.0)
     """Pieces that had to be made again, and pieces that were good, as if seen before."""
+
+
+def grid(spread: tuple[float, float]) -> tuple[tuple[float, float], ...]:
+    """Three values of a log-normal spread, each with its chance, middle one second.
+
+    Gauss-Hermite quadrature with three points: Abramowitz and Stegun, table 25.10.
+    """
+    middle, log_sd = spread
+    far = math.exp(math.sqrt(3) * log_sd)
+    return ((middle / far, 1 / 6), (middle, 2 / 3), (middle * far, 1 / 6))
 
 
 COMMON_PRACTICE = Prior()

@@ -1,0 +1,115 @@
+"""A run of pieces: hours with pieces spoilt on the way, the finish, the price."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from bench.pace.model import Model
+from bench.pace.predict import Job, forecast
+from bench.pace.spread import LEVEL, Forecast
+
+WEEK_DAYS = 7.0
+
+
+def spoilt_share(model: Model) -> float:
+    """Expected share of pieces that turn out seconds or are given up."""
+    spoilt, good = model.prior.spoilt
+    a = spoilt + model.spoilt
+    return a / (a + good + model.pieces - model.spoilt)
+
+
+def run(model: Model, jobs: Sequence[Job]) -> Forecast:
+    """Hands-on seconds of a run, until every job has come out good.
+
+    Pieces to be made again are taken to cost a whole piece each. Their number has a beta
+    negative binomial distribution (Johnson, Kemp and Kotz, Univariate Discrete Distributions,
+    ch. 6; moments from memory): the share that is spoilt is itself not known.
+    """
+    once = forecast(model, jobs)
+    fresh = sum(_begun_here(job) for job in jobs)
+    if not fresh or once.log_median == -math.inf:
+        return once
+    spoilt, good = model.prior.spoilt
+    a, b = spoilt + model.spoilt, good + model.pieces - model.spoilt
+    mean = fresh * a / (b - 1)
+    variance = fresh * (b + fresh - 1) * a * (b + a - 1) / ((b - 2) * (b - 1) ** 2)
+    growth = 1 + mean / len(jobs)
+    relative = variance / (len(jobs) * growth) ** 2
+    sd = math.sqrt(once.log_sd**2 + math.log1p(relative))
+    return replace(once, log_median=once.log_median + math.log(growth) - relative / 2, log_sd=sd)
+
+
+def _begun_here(job: Job) -> float:
+    """How much of a piece is still at risk: the part of its braid that is to come."""
+    return dict(job.shares).get("braid", 0.0)
+
+
+@dataclass(frozen=True)
+class Finish:
+    """Days from today until the work is done, at so many hours a week."""
+
+    level: float
+    low_days: float
+    median_days: float
+    high_days: float
+
+
+def finish(to_come: Forecast, hours_per_week: float, *, dry_s: float = 0.0) -> Finish:
+    """When it will be done; `dry_s` is what the last piece still has to dry.
+
+    Raises:
+        ValueError: no hours to work in.
+    """
+    if not (math.isfinite(hours_per_week) and 0 < hours_per_week <= 168):
+        raise ValueError("hours a week must be more than 0 and no more than 168")
+    per_day = hours_per_week * 3600 / WEEK_DAYS
+    said = to_come.interval(LEVEL)
+    days = [s / per_day + dry_s / 86400 for s in (said.low_s, said.median_s, said.high_s)]
+    return Finish(said.level, *days)
+
+
+def spaced(model: Model, jobs: Sequence[Job], hours_per_week: float) -> tuple[Job, ...]:
+    """The jobs with the days on which they come up at so many hours a week."""
+    per_day = hours_per_week * 3600 / WEEK_DAYS
+    each = {job: forecast(model, [job]).quantile(0.5) for job in set(jobs)}
+    out, day = [], 0.0
+    for job in jobs:
+        out.append(replace(job, days_ahead=day))
+        day += each[job] / per_day
+    return tuple(out)
+
+
+@dataclass(frozen=True)
+class Price:
+    """What to charge if it takes as long as the low, median and high of its hours."""
+
+    level: float
+    low: float
+    median: float
+    high: float
+
+
+def price(
+    hands_on: Forecast, *, per_hour: float, materials: float = 0.0, margin: float = 0.0
+) -> Price:
+    """Hours at a rate, plus materials, plus a margin on both.
+
+    Args:
+        hands_on: the seconds of the work.
+        per_hour: the maker's rate.
+        materials: what beads, thread and findings cost.
+        margin: a share on top, 0.2 for 20 %.
+
+    Raises:
+        ValueError: a negative amount.
+    """
+    if min(per_hour, materials, margin) < 0:
+        raise ValueError("rate, materials and margin may not be negative")
+    said = hands_on.interval(LEVEL)
+    low, median, high = (
+        (s / 3600 * per_hour + materials) * (1 + margin)
+        for s in (said.low_s, said.median_s, said.high_s)
+    )
+    return Price(said.level, low, median, high)

@@ -1,0 +1,87 @@
+"""The piece in hand: when it will be done, from what it took so far."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from bench.pace.algebra import Matrix, Vector, quadratic
+from bench.pace.guess import guess
+from bench.pace.model import N_STAGES, Model
+from bench.pace.predict import Job, stage_moments
+from bench.pace.records import STAGES, Stage
+from bench.pace.spread import Forecast
+
+UNIT_SD = 0.5
+"""Spread of single crosses, log scale; common practice, no source."""
+UNEVEN_SD = 0.12
+"""Spread between the parts of a stage (narrow and wide rows), log scale; no source."""
+
+
+@dataclass(frozen=True)
+class SoFar:
+    """What was done of a stage in this piece, hands-on."""
+
+    units: float
+    seconds: float
+
+
+def during(model: Model, job: Job, so_far: Mapping[Stage, SoFar]) -> Forecast:
+    """Hands-on seconds of the whole piece in hand, those already spent included.
+
+    The share of each stage that was done tells how this piece runs, the more of it the more
+    surely; stages to come learn from it as far as the stages of a piece go together.
+
+    Args:
+        model: the maker's pace, this piece not in it.
+        job: the piece as a whole.
+        so_far: units and seconds by stage; units up to those of the work, more count as all.
+    """
+    mean, cov = stage_moments(model, job)
+    guessed = guess(job.work)
+    spent = sum(part.seconds for part in so_far.values())
+    left = [1.0 if guessed[s] > 0 else 0.0 for s in STAGES]
+    for k, stage in enumerate(STAGES):
+        part = so_far.get(stage)
+        whole = job.work.units(stage)
+        if part is None or part.units <= 0 or whole <= 0:
+            continue
+        done = min(1.0, part.units / whole)
+        left[k] = 1.0 - done
+        if part.seconds > 0:
+            noise = UNIT_SD**2 * (1 / part.units - 1 / max(part.units, whole))
+            noise += UNEVEN_SD**2 * (1 - done)
+            seen = math.log(part.seconds / done)
+            mean, cov = _learn(mean, cov, k, seen, noise)
+    return _rest(model, mean, cov, left, spent)
+
+
+def _learn(
+    mean: Vector, cov: Matrix, k: int, seen: float, noise: float
+) -> tuple[Vector, Matrix]:
+    """Condition the log seconds by stage on one of them, seen with noise."""
+    column = [row[k] for row in cov]
+    whole = column[k] + noise
+    gain = [c / whole for c in column]
+    miss = seen - mean[k]
+    new_mean = [m + g * miss if math.isfinite(m) else m for m, g in zip(mean, gain, strict=True)]
+    new_cov = [
+        [c - g * d for c, d in zip(row, column, strict=True)]
+        for row, g in zip(cov, gain, strict=True)
+    ]
+    return new_mean, new_cov
+
+
+def _rest(model: Model, mean: Vector, cov: Matrix, left: Vector, spent: float) -> Forecast:
+    expected = [
+        part * math.exp(m + cov[k][k] / 2) if part > 0 and math.isfinite(m) else 0.0
+        for k, (part, m) in enumerate(zip(left, mean, strict=True))
+    ]
+    total = sum(expected)
+    if total <= 0:
+        return Forecast(-math.inf, 0.0, model.freedom, spent)
+    share = [e / total for e in expected]
+    uneven = sum(share[k] ** 2 * UNEVEN_SD**2 * (1 - left[k]) for k in range(N_STAGES))
+    variance = max(0.0, quadratic(cov, share)) + uneven
+    return Forecast(math.log(total) - variance / 2, math.sqrt(variance), model.freedom, spent)

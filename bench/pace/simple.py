@@ -1,0 +1,54 @@
+"""The maker's own times of one pattern, without any model."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from statistics import median
+
+from bench.pace.records import PieceRecord
+
+SPREAD_FROM = 3
+"""Pieces from which a spread is worth showing."""
+
+
+@dataclass(frozen=True)
+class OwnTimes:
+    """Hands-on seconds of the finished pieces of one pattern."""
+
+    pieces: int
+    median_s: float | None
+    """None before the first finished piece."""
+    fastest_s: float | None
+    """With `slowest_s` the spread, from three pieces on; None before."""
+    slowest_s: float | None
+
+
+def own_times(
+    records: Sequence[PieceRecord],
+    pattern: str,
+    *,
+    size: str | None = None,
+    colourway: str | None = None,
+) -> OwnTimes:
+    """What the finished pieces of a pattern took; given-up and half-timed pieces stay out.
+
+    Args:
+        records: all the maker's pieces.
+        pattern: whose times.
+        size, colourway: only pieces of these, when given.
+    """
+    whole = [
+        record.total_s
+        for record in records
+        if record.pattern == pattern
+        and record.outcome != "given_up"
+        and size in (None, record.size)
+        and colourway in (None, record.colourway)
+    ]
+    seconds = [s for s in whole if s is not None]
+    if not seconds:
+        return OwnTimes(0, None, None, None)
+    if len(seconds) < SPREAD_FROM:
+        return OwnTimes(len(seconds), median(seconds), None, None)
+    return OwnTimes(len(seconds), median(seconds), min(seconds), max(seconds))

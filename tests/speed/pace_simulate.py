@@ -1,0 +1,144 @@
+"""Measure the pace model on simulated makers.
+
+    python -m tests.speed.pace_simulate --assumed 1000 --others 200 --seed 1
+
+prints coverage of the 80 % interval, pinball losses against the Bayes forecaster that knows the
+variances and against the maker's own rule, and the coverage of a whole run of 60 pieces.
+"""
+
+from __future__ import annotations
+
+import argparse
+import math
+import time
+from collections import defaultdict
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from bench.pace.model import fit
+from bench.pace.predict import forecast
+from tests.speed.pace_bayes import forecast_samples
+from tests.speed.pace_makers import KINDS, Kind, Maker, make
+
+LEVELS = (0.1, 0.5, 0.9)
+RUN, KNOWN = 60, 10
+NORMAL_90 = 1.2816
+
+
+def pinball(truth: float, quantiles: tuple[float, float, float]) -> float:
+    """Mean loss of the 10, 50 and 90 % quantiles, in the unit of the truth."""
+    return sum(
+        max(p * (truth - q), (p - 1) * (truth - q))
+        for p, q in zip(LEVELS, quantiles, strict=True)
+    ) / len(LEVELS)
+
+
+@dataclass
+class Tally:
+    """Hits by maker, so that makers are the clusters of the standard error."""
+
+    hits: dict[int, list[bool]] = field(default_factory=lambda: defaultdict(list))
+
+    def add(self, maker: int, hit: bool) -> None:
+        """Count one forecast of a maker."""
+        self.hits[maker].append(hit)
+
+    def coverage(self) -> tuple[float, float, int]:
+        """Share of hits, its standard error with makers as clusters, number of forecasts."""
+        n = sum(map(len, self.hits.values()))
+        share = sum(map(sum, self.hits.values())) / n
+        squares = sum((sum(h) - share * len(h)) ** 2 for h in self.hits.values())
+        return share, math.sqrt(squares) / n, n
+
+
+@dataclass
+class Result:
+    """Everything measured on one kind of maker."""
+
+    coverage: dict[str, Tally] = field(default_factory=lambda: defaultdict(Tally))
+    losses: dict[str, list[tuple[float, float]]] = field(default_factory=lambda: defaultdict(list))
+
+    def ratio(self, name: str) -> float:
+        """Mean loss of the model over that of the other forecaster."""
+        mine, other = np.array(self.losses[name]).T
+        return float(mine.mean() / other.mean())
+
+
+def measure(
+    result: Result, number: int, maker: Maker, rng: np.random.Generator, points: int, bayes: bool
+) -> None:
+    """Forecast some pieces of one maker, and the rest of the run after ten."""
+    chosen = sorted(rng.choice(np.arange(1, 45), size=points, replace=False))
+    for n in map(int, chosen):
+        model = fit([maker.record(i) for i in range(n)])
+        said = forecast(model, [maker.job(n, maker.days[n - 1])])
+        quantiles = (said.quantile(0.1), said.quantile(0.5), said.quantile(0.9))
+        truth = float(maker.seconds(n).sum())
+        hit = quantiles[0] <= truth <= quantiles[2]
+        past = [i for i in range(n) if maker.variants[i][0] == maker.variants[n][0]]
+        result.coverage["all"].add(number, hit)
+        group = "0" if not past else "1-3" if len(past) <= 3 else "4+"
+        result.coverage[group].add(number, hit)
+        loss = pinball(truth, quantiles)
+        if bayes and 1 <= len(past) <= 11:
+            draws = forecast_samples(rng, maker, n)
+            best = tuple(map(float, np.quantile(draws, LEVELS)))
+            result.coverage["bayes"].add(number, best[0] <= truth <= best[2])
+            result.losses["bayes 1-2" if len(past) <= 2 else "bayes 3-11"].append(
+                (loss, pinball(truth, (best[0], best[1], best[2])))
+            )
+        if len(past) >= 2:
+            totals = np.array([maker.seconds(i).sum() for i in past])
+            m, s = float(totals.mean()), float(totals.std(ddof=1))
+            own = pinball(truth, (m - NORMAL_90 * s, m, m + NORMAL_90 * s))
+            for low, high in ((2, 2), (3, 5), (6, 11), (12, 99)):
+                if low <= len(past) <= high:
+                    result.losses[f"own rule {low}-{high}"].append((loss, own))
+    model = fit([maker.record(i) for i in range(KNOWN)])
+    today = maker.days[KNOWN - 1]
+    to_come = forecast(model, [maker.job(i, today) for i in range(KNOWN, RUN)])
+    truth = sum(float(maker.seconds(i).sum()) for i in range(KNOWN, RUN))
+    said_run = to_come.interval()
+    result.coverage["run"].add(number, said_run.low_s <= truth <= said_run.high_s)
+
+
+def simulate(kind: Kind, makers: int, seed: int, points: int = 6, bayes: bool = True) -> Result:
+    """Measure one kind of maker."""
+    result = Result()
+    for number in range(makers):
+        rng = np.random.default_rng([seed, KINDS.index(kind), number])
+        measure(result, number, make(rng, kind, RUN), rng, points, bayes)
+    return result
+
+
+def main() -> None:
+    """Run the simulation and print what was measured."""
+    parser = argparse.ArgumentParser(description="Measure the pace model on simulated makers.")
+    parser.add_argument("--assumed", type=int, default=1000)
+    parser.add_argument("--others", type=int, default=200)
+    parser.add_argument("--points", type=int, default=6)
+    parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--no-bayes", action="store_true")
+    parser.add_argument("--kinds", nargs="*", default=KINDS, choices=KINDS)
+    args = parser.parse_args()
+    pooled: dict[str, list[tuple[float, float]]] = defaultdict(list)
+    for kind in args.kinds:
+        start = time.perf_counter()
+        makers = args.assumed if kind == "assumed" else args.others
+        result = simulate(kind, makers, args.seed, args.points, not args.no_bayes)
+        print(f"{kind}: {makers} makers, {time.perf_counter() - start:.0f} s")
+        for name, tally in sorted(result.coverage.items()):
+            share, error, n = tally.coverage()
+            print(f"  coverage {name:6} {share:.3f} ± {error:.3f} (n {n})")
+        for name in sorted(result.losses):
+            print(f"  loss against {name:15} {result.ratio(name):.3f} (n {len(result.losses[name])})")
+            if kind != "assumed":
+                pooled[name] += result.losses[name]
+    for name in sorted(pooled):
+        mine, other = np.array(pooled[name]).T
+        print(f"others together: loss against {name:15} {mine.mean() / other.mean():.3f}")
+
+
+if __name__ == "__main__":
+    main()
