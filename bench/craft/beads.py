@@ -15,8 +15,8 @@ GLASS_G_PER_CM3 = 2.49
 SHAPE_FACTOR = 0.85
 """Glass in a bead over glass in a bored cylinder of its size: the edges are rounded.
 
-Mean of what the published counts per 10 g ask for with the measures of the table: 15/0 0.97,
-11/0 0.86, 10/0 0.73, 8/0 0.80, 6/0 0.90.
+About the mean of what the published counts per 10 g ask for with the measures of the table:
+15/0 0.97, 11/0 0.86, 10/0 0.73, 8/0 0.84, 6/0 0.90.
 """
 
 SHAPE_FACTOR_SPREAD = 0.09
@@ -93,7 +93,7 @@ TABLE: tuple[BeadSize, ...] = (
         "10/0", "round", 2.3, 1.65, 0.8, 910, _RONDELLES, False,
         "count and hole are those of the rondelle type, length from memory",
     ),
-    BeadSize("8/0", "round", 3.0, 2.3, 1.0, 347, f"{_COUNTS}; {_ROUND_8}", True),
+    BeadSize("8/0", "round", 3.0, 2.2, 1.0, 347, f"{_COUNTS}; {_ROUND_8}", True),
     BeadSize(
         "6/0", "round", 4.0, 2.7, 1.4, 150, _COUNTS, False, "hole and length not confirmed"
     ),

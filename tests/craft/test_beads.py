@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 import itertools
 import math
+from typing import Any
 
 import pytest
 
@@ -35,8 +36,9 @@ def test_no_row_is_there_twice_and_every_row_says_its_source() -> None:
 @pytest.mark.parametrize("value", [0.0, -1.0, math.nan, math.inf])
 def test_a_measure_that_is_not_above_zero_is_refused(key: str, value: float) -> None:
     """A bead of the maker's own with a nonsense measure is refused by the measure's name."""
+    own: dict[str, Any] = {key: value}
     with pytest.raises(ValueError, match=key):
-        dataclasses.replace(beads.find("8/0"), **{key: value})
+        dataclasses.replace(beads.find("8/0"), **own)
 
 
 def test_a_hole_as_wide_as_the_bead_is_refused() -> None:
