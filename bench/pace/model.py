@@ -26,6 +26,7 @@ from bench.pace.algebra import (
     dot,
     exchangeable_inverse,
     inverse,
+    quadratic,
     times,
 )
 from bench.pace.guess import guess
@@ -38,7 +39,7 @@ KNOTS = (0.0, 5.0, 15.0, 45.0, 135.0, 405.0)
 N_COMMON = 2 + len(KNOTS) - 1
 SIZE = N_STAGES + N_COMMON
 """Length of the maker's own vector: stage levels, two slopes, drift at the knots."""
-PASSES = 4
+PASSES = 3
 
 Variant = tuple[str, str, str]
 """Pattern, size, colourway."""
@@ -105,8 +106,6 @@ class Component:
     chance: float
     pattern_sd: float
     drift_sd: float
-    scale: float
-    """Posterior mean of the scatter's variance, relative to the model's."""
     mean: Vector
     cov: Matrix
     patterns: dict[str, PatternPosterior]
@@ -149,33 +148,28 @@ def fit(
     dated = [r.day for r in records if r.day is not None]
     now = max(dated, default=0.0) if today is None else max(today, *dated, today)
     cells, counts = _cells(records, prior, now)
-    n_rows = sum(len(p.y) for c in cells for p in c.pieces)
     a0 = prior.noise_pieces * N_STAGES / 2
-    variance = prior.noise_sd**2
-    scatter, shared = [1.0] * N_STAGES, prior.noise_shared
+    shape = _Shape(prior.noise_sd**2, [1.0] * N_STAGES, prior.noise_shared, 2 * a0)
     levels: dict[Variant, Vector] = {}
-    middle, drift = prior.pattern_sd[0], prior.drift_sd[0]
-    for step in range(PASSES):
-        noise = _noise(variance, scatter, shared)
-        sums = _group_sums(cells, noise, levels)
-        b0 = a0 * prior.noise_sd**2 / variance
-        if step == PASSES - 1:
-            break
-        reduced = _eliminate(sums, middle, prior)
-        part = _solve(reduced, drift, prior, a0, b0, n_rows)[1]
-        scatter, shared = _reweigh(cells, part, noise, variance, levels, prior)
-        variance *= part.scale
+    for _ in range(PASSES):
+        reduced = _eliminate(_group_sums(cells, shape.noise, levels), prior.pattern_sd[0], prior)
+        _, part = _solve(reduced, prior.drift_sd[0], prior, a0, a0)
+        used = _parameters(part, prior)
+        shape = _reweigh(cells, part, used, shape, levels, prior)
+    sums = _group_sums(cells, shape.noise, levels)
+    a = a0 + sum(len(p.y) for c in cells for p in c.pieces) / 2
+    b0 = a0 * prior.noise_sd**2 / shape.variance
     components = []
     for pattern_sd, chance in grid(prior.pattern_sd):
         reduced = _eliminate(sums, pattern_sd, prior)
         for drift_sd, other in grid(prior.drift_sd):
-            evidence, part = _solve(reduced, drift_sd, prior, a0, b0, n_rows)
+            evidence, part = _solve(reduced, drift_sd, prior, a, b0)
             components.append((evidence + math.log(chance * other), part))
     return Model(
         prior=prior,
         components=_weighed(components),
-        noise=noise,
-        freedom=2 * a0 + n_rows,
+        noise=shape.noise,
+        freedom=shape.freedom,
         pieces=len(records),
         pattern_pieces=counts,
         today=now,
@@ -238,11 +232,23 @@ def _cells(
     return list(cells.values()), counts
 
 
-def _noise(variance: float, scatter: Sequence[float], shared: float) -> Matrix:
-    n = range(N_STAGES)
-    return [
-        [variance * scatter[i] * scatter[j] * (1.0 if i == j else shared) for j in n] for i in n
-    ]
+@dataclass(frozen=True)
+class _Shape:
+    """The scatter of a piece over its stages: scale, stages against each other, correlation."""
+
+    variance: float
+    scatter: Vector
+    shared: float
+    freedom: float
+    """Degrees of freedom that the variance rests on."""
+
+    @property
+    def noise(self) -> Matrix:
+        """Covariance of the stages (scale matrix of the multivariate t)."""
+        n, s = range(N_STAGES), self.scatter
+        return [
+            [self.variance * s[i] * s[j] * (1.0 if i == j else self.shared) for j in n] for i in n
+        ]
 
 
 def _row_precision(rows: Matrix, noise: Matrix) -> Matrix:
@@ -368,14 +374,22 @@ def _eliminate(groups: dict[Variant, _Sums], pattern_sd: float, prior: Prior) ->
             [[a + b for a, b in zip(x, y, strict=False)] for x, y in zip(inner, top, strict=True)]
         )
         out.log_det += log_det - inner_det
-        columns = list(zip(*top, strict=True))
-        slope_columns = [times(cov, column) for column in columns]
         seen_vector = sums.product[:N_STAGES]
         offset = times(cov, seen_vector)
-        slope_rows = [[column[s] for column in slope_columns] for s in range(N_STAGES)]
-        out.patterns[pattern] = PatternPosterior(offset, slope_rows, cov)
-        for line, column in zip(sums.square, columns, strict=True):
-            line[:] = [a - dot(column, b) for a, b in zip(line, slope_columns, strict=True)]
+        columns = list(zip(*top, strict=True))
+        slope = [
+            [c0 * x0 + c1 * x1 + c2 * x2 + c3 * x3 for x0, x1, x2, x3 in columns]
+            for c0, c1, c2, c3 in cov
+        ]
+        out.patterns[pattern] = PatternPosterior(offset, slope, cov)
+        down = list(zip(*slope, strict=True))
+        sums.square = [
+            [
+                a - c0 * x0 - c1 * x1 - c2 * x2 - c3 * x3
+                for a, (x0, x1, x2, x3) in zip(line, down, strict=True)
+            ]
+            for line, (c0, c1, c2, c3) in zip(sums.square, columns, strict=True)
+        ]
         sums.product = [
             a - dot(column, offset) for a, column in zip(sums.product, columns, strict=True)
         ]
@@ -405,9 +419,13 @@ def _prior_precision(drift_sd: float, prior: Prior) -> Matrix:
 
 
 def _solve(
-    reduced: _Reduced, drift_sd: float, prior: Prior, a0: float, b0: float, n_rows: int
+    reduced: _Reduced, drift_sd: float, prior: Prior, a: float, b0: float
 ) -> tuple[float, Component]:
-    """Log evidence and posterior for one pair of spreads."""
+    """Log evidence and posterior for one pair of spreads.
+
+    The evidence is that of a normal with inverse gamma scale, a its posterior shape and b0 its
+    prior rate.
+    """
     before = _prior_precision(drift_sd, prior)
     prior_det = inverse(before)[1]
     precision = [
@@ -417,13 +435,11 @@ def _solve(
     cov, log_det = inverse(precision)
     mean = times(cov, reduced.total.product)
     misfit = max(0.0, reduced.total.quad - dot(mean, reduced.total.product))
-    a, b = a0 + n_rows / 2, b0 + misfit / 2
-    evidence = -0.5 * (reduced.log_det + log_det - prior_det) - a * math.log(b)
+    evidence = -0.5 * (reduced.log_det + log_det - prior_det) - a * math.log(b0 + misfit / 2)
     component = Component(
         chance=0.0,
         pattern_sd=reduced.pattern_sd,
         drift_sd=drift_sd,
-        scale=b / a,
         mean=mean,
         cov=cov,
         patterns=reduced.patterns,
@@ -459,20 +475,53 @@ def _effects(variant: Variant, part: Component) -> Vector:
     return [x + effect for x in level]
 
 
+def _parameters(part: Component, prior: Prior) -> float:
+    """How many free parameters the effects amount to: prior precision times posterior covariance.
+
+    Each effect counts as 1 less its posterior variance over its prior one.
+    """
+    before = _prior_precision(part.drift_sd, prior)
+    used = SIZE - sum(dot(x, y) for x, y in zip(before, part.cov, strict=True))
+    variance = part.pattern_sd**2
+    inner = exchangeable_inverse(N_STAGES, variance, prior.pattern_shared)
+    off = inner[0][1]
+    own = inner[0][0] - off
+    for pattern in part.patterns.values():
+        together = [sum(column) for column in zip(*pattern.slope, strict=True)]
+        used += N_STAGES - sum(dot(x, y) for x, y in zip(inner, pattern.cov, strict=True))
+        used -= own * sum(quadratic(part.cov, row) for row in pattern.slope)
+        used -= off * quadratic(part.cov, together)
+    for variant, effect in part.variants.items():
+        pattern = part.patterns[variant[0]]
+        stages = effect.slope[:N_STAGES]
+        maker = list(effect.slope)
+        for a, row in zip(stages, pattern.slope, strict=True):
+            maker = [m - a * k for m, k in zip(maker, row, strict=True)]
+        spread = effect.variance + quadratic(pattern.cov, stages) + quadratic(part.cov, maker)
+        used += 1 - spread / (variance * prior.variant_share**2)
+    return used
+
+
 def _reweigh(
     cells: Sequence[_Cell],
     part: Component,
-    noise: Matrix,
-    variance: float,
+    used: float,
+    shape: _Shape,
     levels: dict[Variant, Vector],
     prior: Prior,
-) -> tuple[Vector, float]:
-    """New weights, levels and shape of the scatter, from the residuals of one fit."""
-    common_mean = part.mean[N_STAGES:]
-    seen = prior.noise_pieces
-    squares, pieces = [seen * noise[s][s] for s in range(N_STAGES)], [seen] * N_STAGES
-    scale = [math.sqrt(noise[s][s]) for s in range(N_STAGES)]
-    pair_sum, pair_count = 2 * seen * prior.noise_shared, 2 * seen
+) -> _Shape:
+    """New weights and levels (in place) and a new scatter, from the residuals of one fit.
+
+    The variance is the weighted sum of squared residuals over the rows less the parameters used.
+    """
+    common_mean, noise = part.mean[N_STAGES:], shape.noise
+    n_rows = sum(len(p.y) for c in cells for p in c.pieces)
+    if not n_rows:
+        return shape
+    hidden = used / n_rows
+    squares, rows_of = [0.0] * N_STAGES, [0] * N_STAGES
+    pair_sum, pair_count = 2 * prior.noise_pieces * prior.noise_shared, 2 * prior.noise_pieces
+    misfit = 0.0
     for cell in cells:
         level = levels[cell.variant] = _effects(cell.variant, part)
         rows, offset = cell.design(level)
@@ -480,21 +529,41 @@ def _reweigh(
         fitted = times(rows, level)
         if cell.rest:
             fitted[-1] += offset
+        scale = [math.sqrt(noise[s][s]) for s in cell.single]
         full = len(cell.single)
+        n = len(fitted)
         for piece in cell.pieces:
-            shift = sum(common_mean[i] * c for i, c in piece.common)
+            shift = sum([common_mean[i] * c for i, c in piece.common])
             r = [y - f - shift for y, f in zip(piece.y, fitted, strict=True)]
-            far = sum(a * dot(row, r) for a, row in zip(r, precision, strict=True)) / part.scale
-            w = piece.weight = (prior.tail + len(r)) / (prior.tail + far)
-            for s, x in zip(cell.single, r, strict=False):
+            far = sum([a * dot(row, r) for a, row in zip(r, precision, strict=True)])
+            w = piece.weight = (prior.tail + n) / (prior.tail + far + n * hidden)
+            misfit += w * far
+            z = [x / s for x, s in zip(r, scale, strict=False)]
+            own = 0.0
+            for s, x in zip(cell.single, z, strict=True):
                 squares[s] += w * x * x
-                pieces[s] += 1
+                rows_of[s] += 1
+                own += x * x
             if full > 1:
-                z = [x / scale[s] for s, x in zip(cell.single, r, strict=False)]
-                own = sum(x * x for x in z)
-                # All pairs of stages at once: (sum² − sum of squares) / 2.
+                # All pairs of stages at once: sum² less the sum of squares.
                 pair_sum += w * (sum(z) ** 2 - own) / (full - 1)
                 pair_count += w * own
-    spread = [math.sqrt(q / n) for q, n in zip(squares, pieces, strict=True)]
-    middle = math.exp(sum(map(math.log, spread)) / N_STAGES)
-    return [s / middle for s in spread], min(0.8, max(0.0, pair_sum / pair_count))
+    freedom = prior.noise_pieces * N_STAGES + n_rows - used
+    before = prior.noise_pieces * N_STAGES * prior.noise_sd**2
+    return _Shape(
+        (before + misfit * shape.variance) / freedom,
+        _scatter(shape.scatter, squares, rows_of, prior.noise_pieces),
+        min(0.8, max(0.0, pair_sum / pair_count)),
+        freedom,
+    )
+
+
+def _scatter(old: Vector, squares: Vector, rows: Sequence[int], few: float) -> Vector:
+    """Stages' scatter relative to each other, their mean over rows 1, drawn to 1 when few."""
+    absolute = [q * s * s for q, s in zip(squares, old, strict=True)]
+    if not sum(absolute):
+        return old
+    overall = sum(absolute) / sum(rows)
+    ratio = [(few + q / overall) / (few + n) for q, n in zip(absolute, rows, strict=True)]
+    middle = sum(n * math.log(x) for n, x in zip(rows, ratio, strict=True)) / sum(rows)
+    return [math.sqrt(x / math.exp(middle)) for x in ratio]

@@ -108,7 +108,7 @@ def stage_moments(model: Model, job: Job) -> tuple[Vector, Matrix]:
                     doubled = [2 * x for x in part.common]
                     total = _linear(model, c, pair, doubled)[1]
                     both = (total - linear[i][1] - linear[j][1]) / 2
-                both += c.scale * wide * model.noise[i][j] + ahead
+                both += wide * model.noise[i][j] + ahead
                 second[i][j] += c.chance * (both + linear[i][0] * linear[j][0])
     cov = [[second[max(i, j)][min(i, j)] - mean[i] * mean[j] for j in n] for i in n]
     logs = [
@@ -159,7 +159,7 @@ def _sum(model: Model, c: Component, parts: Sequence[_Part]) -> tuple[float, flo
             unit = [1.0 if r == s else 0.0 for r in n]
             mean, var = _linear(model, c, {variant: unit}, part.common)
             mean -= dot(c.mean[N_STAGES:], part.common)
-            level[variant].append((mean, var + c.scale * model.noise[s][s]))
+            level[variant].append((mean, var + model.noise[s][s]))
     expected = []
     for p in parts:
         moved = p.shift + dot(c.mean[N_STAGES:], p.common)
@@ -181,7 +181,7 @@ def _sum(model: Model, c: Component, parts: Sequence[_Part]) -> tuple[float, flo
         scatter += quadratic(model.noise, share)
         squares += piece * piece
     variance = _linear(model, c, weights, common)[1]
-    variance += c.scale * scatter * _tail_factor(model, 1 / squares)
+    variance += scatter * _tail_factor(model, 1 / squares)
     variance += c.drift_sd**2 / 100 * _walk(parts, [sum(e) / total for e in expected])
     return math.log(total) - variance / 2, variance
 
@@ -231,4 +231,4 @@ def _linear(
                     maker = [m - a * k for m, k in zip(maker, known.slope[s], strict=True)]
     mean += dot(maker, c.mean)
     variance += quadratic(c.cov, maker)
-    return mean, variance * c.scale
+    return mean, variance
