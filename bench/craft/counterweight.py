@@ -1,0 +1,293 @@
+"""The counterweight: how much, made up of which weights, and when to change it.
+
+Each strand is pulled over the rim by its tama and the beads still on it; the counterweight and
+all that hangs below the point of braiding pull against them. What hangs takes a share of the
+strands' pull: the fraction. Printed rules give 0.40 to 0.50, uses 0.31 to 0.53: M. Tada,
+Kumihimo Notes (weavershand.com); American Kumihimo Society, glossary, "Tsuri-omori"; R. Neilson,
+Sample-Swap. No source was found for changing it as beads move into the braid; the sum here
+keeps the share.
+"""
+
+from __future__ import annotations
+
+import bisect
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+FRACTION = 0.47
+LEAST_USUAL, MOST_USUAL = 0.35, 0.55
+LEAST_ALLOWED, MOST_ALLOWED = 0.2, 0.7
+BAND = 0.05
+"""The share may leave the chosen fraction by so much before weight is changed. Rule of thumb."""
+
+NUDGE = 0.03
+"""Share of the strands' pull to add or take off when the point lies wrong. Rule of thumb."""
+
+MOST_WEIGHTS = 40
+_UNIT_G = 0.1
+
+
+@dataclass(frozen=True, slots=True)
+class Masses:
+    """What weighs where after a cross, in grams.
+
+    `strands_g` is the pull of all strands, tama and beads still on them; `hangs_g` what hangs
+    in the braid, beads and core.
+    """
+
+    cross: int
+    strands_g: float
+    hangs_g: float
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """A counterweight from a cross on: `counterweight_g` in all, and what to change for it.
+
+    `leaves_band_at` is the first cross of the stretch after which the maker's weights cannot keep
+    the share within the band; None if they do throughout.
+    """
+
+    cross: int
+    counterweight_g: float
+    weights_g: tuple[float, ...]
+    take_off_g: tuple[float, ...]
+    add_g: tuple[float, ...]
+    leaves_band_at: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class Nudge:
+    """Grams to add (above zero) or take off (below), in words, and what that rests on."""
+
+    grams: float
+    says: str
+    rests_on: str
+
+
+def check_fraction(fraction: float) -> str | None:
+    """Check a fraction: None if usual, else a warning.
+
+    Raises ValueError outside 0.2 to 0.7.
+    """
+    if not LEAST_ALLOWED <= fraction <= MOST_ALLOWED:
+        raise ValueError(
+            f"the counterweight must take {LEAST_ALLOWED:g} to {MOST_ALLOWED:g} "
+            f"of the strands' pull, not {fraction:g}"
+        )
+    if fraction < LEAST_USUAL:
+        return (
+            f"{fraction:g} is light: the braid gets stiff and beads ride up, usual is 0.35 to 0.55"
+        )
+    if fraction > MOST_USUAL:
+        return f"{fraction:g} is heavy: the braid opens and thread shows, usual is 0.35 to 0.55"
+    return None
+
+
+def check_tama(tama_g: Sequence[float]) -> None:
+    """Raise ValueError unless there is a tama for every strand and each weighs something."""
+    if not tama_g:
+        raise ValueError("no tama are given: each strand needs one")
+    for strand, grams in enumerate(tama_g, start=1):
+        if not (math.isfinite(grams) and grams > 0):
+            raise ValueError(
+                f"the tama of strand {strand} must weigh more than nothing, not {grams:g} g"
+            )
+
+
+def check_weights(weights_g: Sequence[float]) -> None:
+    """Raise ValueError for an empty set of weights, for one of no weight, or for far too many."""
+    if not weights_g:
+        raise ValueError("the set of weights is empty: give the grams of each weight you have")
+    if len(weights_g) > MOST_WEIGHTS:
+        raise ValueError(f"{len(weights_g)} weights are too many: give at most {MOST_WEIGHTS}")
+    for grams in weights_g:
+        if not (math.isfinite(grams) and grams > 0):
+            raise ValueError(f"a weight must weigh more than nothing, not {grams:g} g")
+
+
+def counterweight_g(fraction: float, strands_g: float, hangs_g: float) -> float:
+    """Find the counterweight that gives a share: fraction · strands − what hangs in the braid.
+
+    Never below zero: then the braid itself is heavier than needed.
+    """
+    check_fraction(fraction)
+    return max(0.0, fraction * strands_g - hangs_g)
+
+
+def share(counterweight_g: float, masses: Masses) -> float:
+    """Find the share of the strands' pull that hangs below the point of braiding."""
+    return (counterweight_g + masses.hangs_g) / masses.strands_g
+
+
+def angle_deg(share: float) -> float:
+    """Find the dip of the strands below the level of the mirror: its sine is the share.
+
+    Without friction at the rim. Raises ValueError outside 0 to 1.
+    """
+    if not 0 <= share <= 1:
+        raise ValueError(f"strands hold a share of 0 to 1 of their pull, not {share:g}")
+    return math.degrees(math.asin(share))
+
+
+def masses_at(
+    crosses: Iterable[int],
+    releases: Iterable[tuple[int, float]],
+    tama_g: Sequence[float],
+    *,
+    core_g: float = 0.0,
+    core_after_cross: int = 0,
+) -> tuple[Masses, ...]:
+    """Work out what weighs where after each of some crosses, in their order.
+
+    `releases` are (cross, grams) of every bead brought in, in order; the core hangs in the braid
+    after `core_after_cross`. Raises ValueError as `check_tama`.
+    """
+    check_tama(tama_g)
+    beads = list(releases)
+    left_g = math.fsum(grams for _, grams in beads)
+    braid_g = 0.0
+    at = 0
+    series = []
+    for cross in crosses:
+        while at < len(beads) and beads[at][0] <= cross:
+            braid_g += beads[at][1]
+            left_g -= beads[at][1]
+            at += 1
+        core = core_g if cross >= core_after_cross else 0.0
+        series.append(Masses(cross, math.fsum(tama_g) + max(0.0, left_g), braid_g + core))
+    return tuple(series)
+
+
+def schedule(
+    series: Sequence[Masses],
+    weights_g: Sequence[float],
+    fraction: float = FRACTION,
+    *,
+    band: float = BAND,
+    bag_g: float = 0.0,
+) -> tuple[Step, ...]:
+    """Make up the counterweight from the maker's weights, with the fewest changes.
+
+    `series` holds the start and the ends of rows, in order; a step holds until the next one. The
+    share stays within `band` of the fraction where the weights allow; elsewhere the nearest sum
+    is taken, and the step says so. Each stretch is carried as far as it goes, which gives the
+    fewest; of the sums that serve a stretch the one nearest the middle of what serves is taken,
+    made up so that the fewest weights are moved. `bag_g` (bag, hook and tie) is always part of
+    the counterweight. Weights are taken to a tenth of a gram.
+
+    Raises ValueError as `check_fraction` and `check_weights`, for an empty series, and for a
+    band or a bag below zero.
+    """
+    check_fraction(fraction)
+    check_weights(weights_g)
+    if not series:
+        raise ValueError("there is no cross to weigh for")
+    if not (band > 0 and bag_g >= 0):
+        raise ValueError(f"band and bag must not be below zero: {band:g}, {bag_g:g} g")
+    own = [round(grams / _UNIT_G) for grams in weights_g]
+    sums = sorted(_fewest_moves(own, 0))
+    windows = [_window(masses, fraction, band, bag_g, sums) for masses in series]
+    steps: list[Step] = []
+    hung = 0
+    at = 0
+    while at < len(series):
+        low, high, _ = windows[at]
+        end = at + 1
+        while end < len(series):
+            narrower = max(low, windows[end][0]), min(high, windows[end][1])
+            if not _any(sums, *narrower):
+                break
+            low, high = narrower
+            end += 1
+        _, then = _fewest_moves(own, hung)[_nearest(sums, low, high)]
+        on = _chosen(weights_g, then)
+        outside = (series[i].cross for i in range(at, end) if not windows[i][2])
+        steps.append(
+            Step(
+                series[at].cross,
+                bag_g + math.fsum(on),
+                on,
+                _chosen(weights_g, hung & ~then),
+                _chosen(weights_g, then & ~hung),
+                next(outside, None),
+            )
+        )
+        hung, at = then, end
+    return tuple(steps)
+
+
+def point_of_braiding(
+    where: Literal["high", "low"], counterweight_g: float, masses: Masses
+) -> Nudge:
+    """Answer what the maker sees: the point of braiding lies too high or too low.
+
+    Too high means too light, so add; too low means too heavy, so take off: a step of 0.03 of the
+    strands' pull, never past 0.35 or 0.55, never more than hangs there.
+    """
+    now = share(counterweight_g, masses)
+    if where == "high":
+        grams = max(0.0, min(NUDGE, MOST_USUAL - now)) * masses.strands_g
+    else:
+        grams = -min(max(0.0, min(NUDGE, now - LEAST_USUAL)) * masses.strands_g, counterweight_g)
+    if grams == 0:
+        limit = "heavy" if where == "high" else "light"
+        says = f"the counterweight is as {limit} as is usual: look at the tension of each strand"
+    else:
+        says = f"{'add' if grams > 0 else 'take off'} about {abs(grams):.0f} g, then look again"
+    return Nudge(grams, says, "rule of thumb: the eye is the gauge, the sum only a start")
+
+
+def needs_no_change(steps: Sequence[Step]) -> bool:
+    """Whether the counterweight set at the start serves the whole piece."""
+    return len(steps) == 1 and steps[0].leaves_band_at is None
+
+
+def _window(
+    masses: Masses, fraction: float, band: float, bag_g: float, sums: Sequence[int]
+) -> tuple[float, float, bool]:
+    """Find the sums, in units, that keep the share within the band; else the nearest one."""
+    low = ((fraction - band) * masses.strands_g - masses.hangs_g - bag_g) / _UNIT_G
+    high = ((fraction + band) * masses.strands_g - masses.hangs_g - bag_g) / _UNIT_G
+    low, high = low - 1e-6, high + 1e-6
+    if _any(sums, low, high):
+        return low, high, True
+    nearest = _nearest(sums, low, high)
+    return nearest, nearest, False
+
+
+def _any(sums: Sequence[int], low: float, high: float) -> bool:
+    at = bisect.bisect_left(sums, low)
+    return at < len(sums) and sums[at] <= high
+
+
+def _nearest(sums: Sequence[int], low: float, high: float) -> int:
+    """Find the sum nearest the middle of a window."""
+    middle = (low + high) / 2
+    at = bisect.bisect_left(sums, middle)
+    return min(sums[max(0, at - 1) : at + 1], key=lambda total: abs(total - middle))
+
+
+def _fewest_moves(own: Sequence[int], hung: int) -> dict[int, tuple[int, int]]:
+    """Find every sum that the weights make: how many are moved for it, and which then hang.
+
+    Sets of weights are the bits of a number.
+    """
+    best = {0: (0, 0)}
+    for i, units in enumerate(own):
+        hangs = hung >> i & 1
+        grown: dict[int, tuple[int, int]] = {}
+        for total, (moves, chosen) in best.items():
+            for used in (0, 1):
+                entry = (moves + (used != hangs), chosen | used << i)
+                key = total + units * used
+                if key not in grown or entry < grown[key]:
+                    grown[key] = entry
+        best = grown
+    return best
+
+
+def _chosen(weights_g: Sequence[float], chosen: int) -> tuple[float, ...]:
+    return tuple(sorted(w for i, w in enumerate(weights_g) if chosen >> i & 1))
