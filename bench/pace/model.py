@@ -40,6 +40,7 @@ N_COMMON = 2 + len(KNOTS) - 1
 SIZE = N_STAGES + N_COMMON
 """Length of the maker's own vector: stage levels, two slopes, drift at the knots."""
 PASSES = 3
+SCALE_ROUNDS = 8
 
 Variant = tuple[str, str, str]
 """Pattern, size, colourway."""
@@ -519,9 +520,7 @@ def _reweigh(
     if not n_rows:
         return shape
     hidden = used / n_rows
-    squares, rows_of = [0.0] * N_STAGES, [0] * N_STAGES
-    pair_sum, pair_count = 2 * prior.noise_pieces * prior.noise_shared, 2 * prior.noise_pieces
-    misfit = 0.0
+    left: list[tuple[_Piece, Vector, float]] = []
     for cell in cells:
         level = levels[cell.variant] = _effects(cell.variant, part)
         rows, offset = cell.design(level)
@@ -529,33 +528,60 @@ def _reweigh(
         fitted = times(rows, level)
         if cell.rest:
             fitted[-1] += offset
-        scale = [math.sqrt(noise[s][s]) for s in cell.single]
-        full = len(cell.single)
-        n = len(fitted)
         for piece in cell.pieces:
             shift = sum([common_mean[i] * c for i, c in piece.common])
             r = [y - f - shift for y, f in zip(piece.y, fitted, strict=True)]
             far = sum([a * dot(row, r) for a, row in zip(r, precision, strict=True)])
-            w = piece.weight = (prior.tail + n) / (prior.tail + far + n * hidden)
-            misfit += w * far
-            z = [x / s for x, s in zip(r, scale, strict=False)]
-            own = 0.0
-            for s, x in zip(cell.single, z, strict=True):
+            left.append((piece, r, far))
+    freedom = prior.noise_pieces * N_STAGES + n_rows - used
+    before = prior.noise_pieces * N_STAGES * prior.noise_sd**2 / shape.variance
+    # The scale belongs to the weights and they to it; begun at equal weights, so from above.
+    growth = (before + sum(far for _, _, far in left)) / freedom
+    for _ in range(SCALE_ROUNDS):
+        misfit = before
+        for piece, r, far in left:
+            n = len(r)
+            piece.weight = (prior.tail + n) / (prior.tail + far / growth + n * hidden)
+            misfit += piece.weight * far
+        growth = misfit / freedom
+    scatter, shared = _stages_apart(cells, left, shape, prior.noise_pieces, prior.noise_shared)
+    return _Shape(growth * shape.variance, scatter, shared, freedom)
+
+
+def _stages_apart(
+    cells: Sequence[_Cell],
+    left: Sequence[tuple[_Piece, Vector, float]],
+    shape: _Shape,
+    few: float,
+    prior_shared: float,
+) -> tuple[Vector, float]:
+    """Scatter of the stages relative to each other, and their correlation within a piece."""
+    squares, rows_of = [0.0] * N_STAGES, [0] * N_STAGES
+    pair_sum, pair_count = 0.0, 0.0
+    residuals = iter(left)
+    for cell in cells:
+        scale = [shape.scatter[s] for s in cell.single]
+        full = len(scale)
+        for _ in cell.pieces:
+            piece, r, _ = next(residuals)
+            w, own, whole = piece.weight, 0.0, 0.0
+            for s, x, d in zip(cell.single, r, scale, strict=False):
+                x /= d
                 squares[s] += w * x * x
                 rows_of[s] += 1
                 own += x * x
+                whole += x
             if full > 1:
                 # All pairs of stages at once: sum² less the sum of squares.
-                pair_sum += w * (sum(z) ** 2 - own) / (full - 1)
+                pair_sum += w * (whole * whole - own) / (full - 1)
                 pair_count += w * own
-    freedom = prior.noise_pieces * N_STAGES + n_rows - used
-    before = prior.noise_pieces * N_STAGES * prior.noise_sd**2
-    return _Shape(
-        (before + misfit * shape.variance) / freedom,
-        _scatter(shape.scatter, squares, rows_of, prior.noise_pieces),
-        min(0.8, max(0.0, pair_sum / pair_count)),
-        freedom,
-    )
+    known = few * N_STAGES
+    n_rows = sum(rows_of)
+    unit = sum(squares) / n_rows if n_rows else 0.0
+    if unit <= 0:
+        return shape.scatter, shape.shared
+    shared = (known * unit * prior_shared + pair_sum) / (known * unit + pair_count)
+    return _scatter(shape.scatter, squares, rows_of, few), min(0.8, max(0.0, shared))
 
 
 def _scatter(old: Vector, squares: Vector, rows: Sequence[int], few: float) -> Vector:

@@ -85,7 +85,10 @@ def forecast_samples(
             v = cov[to_come, to_come] - half.T @ half
             z = m + rng.standard_normal((each, 4)) @ np.linalg.cholesky(v + 1e-12 * np.eye(4)).T
             w = rng.chisquare(maker.tail, each) / maker.tail
-            z = z + (rng.standard_normal((each, 4)) / np.sqrt(w)[:, None]) @ root_noise.T
+            scatter = (rng.standard_normal((each, 4)) / np.sqrt(w)[:, None]) @ root_noise.T
+            if maker.kind == "heavy tails":
+                scatter = np.clip(scatter, -pm.HEAVY_LIMIT, pm.HEAVY_LIMIT)
+            z = z + scatter
             out.append((base * np.exp(z)).sum(axis=1))
         r = (y - effects).reshape(n, 4)
         far = np.einsum("ij,jk,ik->i", r, precision, r)
