@@ -92,8 +92,9 @@ def _room_beside_row(hole: float, thread: float, threads: int) -> float:
     away = hole - thread
     if threads > 1 and thread >= away:
         return 0.0
-    spread = (threads - 1) * math.asin(thread / away) if threads > 1 else 0.0
-    if spread >= math.pi:
+    half_step = math.asin(thread / away) if threads > 1 else 0.0
+    spread = (threads - 1) * half_step
+    if spread + half_step > math.pi:
         return 0.0
     lean = away * math.cos(spread)
     return (hole**2 + away**2 - thread**2 + 2 * hole * lean) / (hole + lean + thread)
