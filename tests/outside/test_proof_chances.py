@@ -1,0 +1,93 @@
+"""Chances of noticing a slip by weight, against scipy."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+from scipy import stats
+
+from bench.craft import proof
+from bench.craft.proof import BeadMass
+
+CASES = [
+    # bead g, doubt, scatter, count, resolution g, false alarms
+    (0.0288, 0.0002, 0.0017, 60, 0.01, 0.05),
+    (0.0288, 0.0, 0.0017, 254, 0.01, 0.05),
+    (0.0667, 0.0005, 0.004, 16, 0.1, 0.05),
+    (0.0037, 0.00005, 0.0002, 12, 0.001, 0.01),
+    (0.0095, 0.0003, 0.0006, 40, 0.01, 0.2),
+]
+
+
+@pytest.mark.parametrize("case", CASES)
+def test_chances_agree_with_scipy(case: tuple[float, float, float, int, float, float]) -> None:
+    """scipy.stats.norm, mass by mass reading: the chance that a rounded reading fails."""
+    mean, doubt, scatter, count, step, rate = case
+    mass = BeadMass(mean, doubt, scatter, "given")
+    result = proof.prove(proof.expected([(count, mass)]), mass, step, rate)
+    sd = math.sqrt(count * scatter**2 + (count * doubt) ** 2)
+
+    def fails(true_mean: float) -> float:
+        readings = step * np.arange(
+            math.floor((true_mean - 12 * sd) / step) - 1,
+            math.ceil((true_mean + 12 * sd) / step) + 2,
+        )
+        chances = stats.norm.cdf(readings + step / 2, true_mean, sd) - stats.norm.cdf(
+            readings - step / 2, true_mean, sd
+        )
+        wrong = (readings < result.least_g - step / 4) | (readings > result.most_g + step / 4)
+        return float(chances[wrong].sum())
+
+    assert result.false_alarm == pytest.approx(fails(count * mean), abs=1e-9)
+    assert result.one_missing == pytest.approx(fails((count - 1) * mean), abs=1e-9)
+    assert result.one_extra == pytest.approx(fails((count + 1) * mean), abs=1e-9)
+
+
+@pytest.mark.parametrize("case", CASES)
+def test_no_narrower_band_keeps_the_rate(
+    case: tuple[float, float, float, int, float, float],
+) -> None:
+    """One step less on both sides, and scipy's normal gives more false alarms than stated."""
+    mean, doubt, scatter, count, step, rate = case
+    mass = BeadMass(mean, doubt, scatter, "given")
+    result = proof.prove(proof.expected([(count, mass)]), mass, step, rate)
+    sd = math.sqrt(count * scatter**2 + (count * doubt) ** 2)
+    low, high = result.least_g + step / 2, result.most_g - step / 2
+    narrower = stats.norm.cdf(high, count * mean, sd) - stats.norm.cdf(low, count * mean, sd)
+    assert 1 - max(0.0, narrower) > rate
+
+
+def test_a_fine_scale_gives_the_textbook_power() -> None:
+    """Without rounding the chance is Φ(δ/σ − z) + Φ(−δ/σ − z): scipy.stats.norm."""
+    mass = BeadMass(0.03, 0.0, 0.0015, "given")
+    result = proof.prove(proof.expected([(100, mass)]), mass, 1e-5)
+    z, away = stats.norm.ppf(0.975), 0.03 / 0.015
+    power = stats.norm.cdf(away - z) + stats.norm.cdf(-away - z)
+    assert result.one_missing == pytest.approx(power, abs=1e-3)
+
+
+def test_simulated_halves_are_noticed_as_often_as_stated() -> None:
+    """20 000 halves of 60 beads drawn one bead at a time, one bead missing, scale of 0.01 g."""
+    mass = BeadMass(0.0288, 0.0, 0.0017, "given")
+    result = proof.prove(proof.expected([(60, mass)]), mass, 0.01)
+    draws = np.random.default_rng(7).normal(mass.mean_g, mass.scatter_g, (20_000, 59)).sum(axis=1)
+    readings = np.round(draws / 0.01) * 0.01
+    noticed = np.mean([not proof.passes(result, float(reading)) for reading in readings])
+    error = math.sqrt(result.one_missing * (1 - result.one_missing) / 20_000)
+    assert abs(noticed - result.one_missing) < 4 * error
+
+
+def test_weighing_is_the_conjugate_normal_update() -> None:
+    """Posterior by brute force: scipy's normal densities multiplied over a fine grid."""
+    before = BeadMass(0.03, 0.003, 0.0018, "given")
+    after = proof.weighed(before, 20, 0.64, 0.01)
+    grid = np.linspace(0.015, 0.045, 60_001)
+    sd = math.sqrt(before.scatter_g**2 / 20 + 0.01**2 / 12 / 20**2)
+    dense = stats.norm.pdf(grid, 0.03, 0.003) * stats.norm.pdf(0.64 / 20, grid, sd)
+    dense /= dense.sum()
+    mean = float((grid * dense).sum())
+    spread = math.sqrt(float(((grid - mean) ** 2 * dense).sum()))
+    assert after.mean_g == pytest.approx(mean, rel=1e-6)
+    assert after.doubt_g == pytest.approx(spread, rel=1e-5)
