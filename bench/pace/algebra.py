@@ -12,7 +12,7 @@ Matrix = list[list[float]]
 
 def dot(a: Sequence[float], b: Sequence[float]) -> float:
     """Inner product of two vectors of equal length."""
-    return sum(map(mul, a, b))
+    return float(sum(map(mul, a, b)))
 
 
 def times(m: Matrix, v: Sequence[float]) -> Vector:
@@ -21,7 +21,7 @@ def times(m: Matrix, v: Sequence[float]) -> Vector:
 
 
 def quadratic(m: Matrix, v: Sequence[float]) -> float:
-    """The quadratic form v'Mv."""
+    """Quadratic form v'Mv."""
     return dot(v, times(m, v))
 
 
@@ -30,6 +30,7 @@ def inverse(m: Matrix) -> tuple[Matrix, float]:
 
     Raises:
         ValueError: the matrix is not positive definite.
+
     """
     n = len(m)
     low: Matrix = []

@@ -14,7 +14,7 @@ WEEK_DAYS = 7.0
 
 
 def spoilt_share(model: Model) -> float:
-    """Expected share of pieces that turn out seconds or are given up."""
+    """Estimate the share of pieces that turn out seconds or are given up."""
     spoilt, good = model.prior.spoilt
     a = spoilt + model.spoilt
     return a / (a + good + model.pieces - model.spoilt)
@@ -61,6 +61,7 @@ def finish(to_come: Forecast, hours_per_week: float, *, dry_s: float = 0.0) -> F
 
     Raises:
         ValueError: no hours to work in.
+
     """
     if not (math.isfinite(hours_per_week) and 0 < hours_per_week <= 168):
         raise ValueError("hours a week must be more than 0 and no more than 168")
@@ -71,7 +72,7 @@ def finish(to_come: Forecast, hours_per_week: float, *, dry_s: float = 0.0) -> F
 
 
 def spaced(model: Model, jobs: Sequence[Job], hours_per_week: float) -> tuple[Job, ...]:
-    """The jobs with the days on which they come up at so many hours a week."""
+    """Put the jobs on the days when they come up, at so many hours a week."""
     per_day = hours_per_week * 3600 / WEEK_DAYS
     each = {job: forecast(model, [job]).quantile(0.5) for job in set(jobs)}
     out, day = [], 0.0
@@ -104,6 +105,7 @@ def price(
 
     Raises:
         ValueError: a negative amount.
+
     """
     if min(per_hour, materials, margin) < 0:
         raise ValueError("rate, materials and margin may not be negative")

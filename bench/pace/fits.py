@@ -72,7 +72,7 @@ def what_fits(
     stands: int = 1,
     chance: float = CHANCE,
 ) -> Fit:
-    """The most pieces that are finished within the time with that chance, then whole stages.
+    """Choose the most pieces that get finished in the time with that chance, then whole stages.
 
     Args:
         model: the maker's pace.
@@ -83,6 +83,7 @@ def what_fits(
 
     Raises:
         ValueError: no time, no stand, or two pieces of one name.
+
     """
     if len({p.name for p in pieces}) != len(pieces):
         raise ValueError("every piece needs a name of its own")
@@ -98,9 +99,7 @@ def what_fits(
     return Fit(finished, tuple(plan.steps), plan.end_s)
 
 
-def _add(
-    plan: _Plan, pieces: Sequence[Waiting], choices: Sequence[tuple[Stage, ...]]
-) -> _Plan:
+def _add(plan: _Plan, pieces: Sequence[Waiting], choices: Sequence[tuple[Stage, ...]]) -> _Plan:
     """Add what fits of each piece, the first choice that does; equal pieces fail alike."""
     failed: set[Waiting] = set()
     for piece in pieces:
@@ -150,7 +149,7 @@ class _Plan:
         self.end_s = 0.0
 
     def with_piece(self, piece: Waiting, stages: tuple[Stage, ...]) -> _Plan:
-        """A new plan that also has these stages of a piece."""
+        """Make a new plan that also has these stages of a piece."""
         new = _Plan(self.bench)
         new.chosen = (*self.chosen, (piece, stages))
         new._lay_out()

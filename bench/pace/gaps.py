@@ -54,7 +54,7 @@ class Clean:
 
 
 def rhythm_of(gaps: Sequence[float], earlier: Rhythm = UNKNOWN) -> Rhythm:
-    """The rhythm in some gaps, leaning on an earlier one while they are few.
+    """Find the rhythm in some gaps, leaning on an earlier one while they are few.
 
     Presses that come in bursts (a row braided, then its four crosses counted at once) make a
     short and a long kind of gap, and neither is a break; then the long kind is the rhythm.
@@ -93,6 +93,7 @@ def find_breaks(
 
     Raises:
         ValueError: a gap is negative or not finite, or the floor lies above the ceiling.
+
     """
     if floor_s > ceiling_s:
         raise ValueError("the shortest break may not be longer than the longest work")
@@ -160,8 +161,11 @@ def sum_stage(
 
     Args:
         ticks: the presses in order.
-        earlier, floor_s, ceiling_s: as for `find_breaks`.
+        earlier: as for `find_breaks`.
+        floor_s: as for `find_breaks`.
+        ceiling_s: as for `find_breaks`.
         overrides: what the maker said of single gaps, by the index of their tick.
+
     """
     known = [i for i, tick in enumerate(ticks) if tick.gap_s is not None]
     place = {i: k for k, i in enumerate(known)}
@@ -205,6 +209,7 @@ def share_out(seconds: float, units: Sequence[float]) -> tuple[float, ...]:
 
     Raises:
         ValueError: no units at all, or negative ones.
+
     """
     total = sum(units)
     if not units or min(units) < 0 or total <= 0:

@@ -7,8 +7,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from bench.pace.algebra import Matrix, Vector, quadratic
+from bench.pace.cells import N_STAGES
 from bench.pace.guess import guess
-from bench.pace.model import N_STAGES, Model
+from bench.pace.model import Model
 from bench.pace.predict import Job, stage_moments
 from bench.pace.records import STAGES, Stage
 from bench.pace.spread import Forecast
@@ -37,6 +38,7 @@ def during(model: Model, job: Job, so_far: Mapping[Stage, SoFar]) -> Forecast:
         model: the maker's pace, this piece not in it.
         job: the piece as a whole.
         so_far: units and seconds by stage; units up to those of the work, more count as all.
+
     """
     mean, cov = stage_moments(model, job)
     guessed = guess(job.work)
@@ -57,9 +59,7 @@ def during(model: Model, job: Job, so_far: Mapping[Stage, SoFar]) -> Forecast:
     return _rest(model, mean, cov, left, spent)
 
 
-def _learn(
-    mean: Vector, cov: Matrix, k: int, seen: float, noise: float
-) -> tuple[Vector, Matrix]:
+def _learn(mean: Vector, cov: Matrix, k: int, seen: float, noise: float) -> tuple[Vector, Matrix]:
     """Condition the log seconds by stage on one of them, seen with noise."""
     column = [row[k] for row in cov]
     whole = column[k] + noise

@@ -15,16 +15,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from bench.pace.algebra import Matrix, Vector, dot, quadratic
+from bench.pace.cells import N_COMMON, N_STAGES, Variant, common_covariates, prior_shift
 from bench.pace.guess import guess
-from bench.pace.model import (
-    N_COMMON,
-    N_STAGES,
-    Component,
-    Model,
-    Variant,
-    common_covariates,
-    prior_shift,
-)
+from bench.pace.model import Model
+from bench.pace.pooling import Component
 from bench.pace.records import STAGES, Stage, Work
 from bench.pace.spread import Forecast, t_quantile
 

@@ -35,7 +35,7 @@ class Prior:
     """Drift of the maker's speed over 100 days: median over makers, and spread of its log."""
     noise_sd: float = 0.16
     """Scale of a stage's scatter from piece to piece."""
-    noise_pieces: float = 1.5
+    noise_pieces: float = 2.0
     """How many pieces the prior scale of the scatter is worth."""
     noise_shared: float = 0.3
     """Share of the scatter that is common to the stages of a piece: a good or a bad evening."""

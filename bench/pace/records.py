@@ -27,11 +27,15 @@ class Work:
     def __post_init__(self) -> None:
         """Refuse counts that no piece can have."""
         if self.beads < 0 or self.strands < 1 or self.crosses < 1:
-            raise ValueError("a piece needs at least one strand and one cross, and no fewer than 0 beads")
+            raise ValueError(
+                "a piece needs at least one strand and one cross, and no fewer than 0 beads"
+            )
 
     def units(self, stage: Stage) -> int:
         """Units of a stage: beads, strands, crosses, or the one piece."""
-        return {"load": self.beads, "set_up": self.strands, "braid": self.crosses, "finish": 1}[stage]
+        return {"load": self.beads, "set_up": self.strands, "braid": self.crosses, "finish": 1}[
+            stage
+        ]
 
 
 @dataclass(frozen=True)

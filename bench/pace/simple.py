@@ -31,12 +31,14 @@ def own_times(
     size: str | None = None,
     colourway: str | None = None,
 ) -> OwnTimes:
-    """What the finished pieces of a pattern took; given-up and half-timed pieces stay out.
+    """Sum up the finished pieces of a pattern; given-up and half-timed pieces stay out.
 
     Args:
         records: all the maker's pieces.
         pattern: whose times.
-        size, colourway: only pieces of these, when given.
+        size: only pieces of this size, when given.
+        colourway: only pieces of this colourway, when given.
+
     """
     whole = [
         record.total_s

@@ -8,7 +8,9 @@ from bench.pace.model import fit
 from bench.pace.predict import Job, forecast
 from bench.pace.records import Work
 
-DROPS = [(beads, crosses) for beads, crosses in ((104, 60), (112, 64), (120, 68), (128, 72), (136, 76))]
+DROPS = [
+    (beads, crosses) for beads, crosses in ((104, 60), (112, 64), (120, 68), (128, 72), (136, 76))
+]
 
 
 @pytest.mark.parametrize(("beads", "crosses"), DROPS)

@@ -43,7 +43,7 @@ def loss(truth: float, quantiles: tuple[float, ...]) -> float:
 
 
 def prior_from(others: list[list[float]], *, own_scatter: bool) -> tuple[Prior, float]:
-    """A prior for the next person, and the factor that brings seconds to the guess's size."""
+    """Make a prior for the next person, and the factor that brings seconds to the guess's size."""
     logs = [[math.log(s) for s in seconds] for seconds in others]
     size = FINISH_GUESS_S / math.exp(median(map(fmean, logs)))
     if not own_scatter:

@@ -17,7 +17,7 @@ from bench.pace.spread import t_quantile
 WORK = Work(128, 8, 72)
 FINISH_GUESS_S = 1200.0
 SMALL = 1e-4
-"""Data are laid on the log scale this small, so that logs and seconds are the same straight line."""
+"""Data are laid on the log scale this small, where logs and seconds are one straight line."""
 JOB = Job("x", "", "", WORK, (("finish", 1.0),))
 
 FLAT = Prior(
@@ -34,13 +34,17 @@ FLAT = Prior(
 
 
 def fitted(n: int, mean: float, sd: float) -> Model:
-    """The model on n values that have exactly this mean and standard deviation."""
+    """Fit the model to n values that have exactly this mean and standard deviation."""
     values = np.linspace(-1.0, 1.0, n)
     values = mean + sd * values / values.std(ddof=1)
     return fit(
         [
             PieceRecord(
-                "x", "", "", WORK, 0.0,
+                "x",
+                "",
+                "",
+                WORK,
+                0.0,
                 (StageTime("finish", 1, FINISH_GUESS_S * math.exp(SMALL * value)),),
             )
             for value in values
@@ -52,9 +56,7 @@ def fitted(n: int, mean: float, sd: float) -> Model:
 def interval(model: Model, level: float, pieces: int = 1) -> tuple[float, float]:
     """Low and high of the mean of so many next values, back on the scale of the data."""
     said = forecast(model, [JOB] * pieces).interval(level)
-    low, high = (
-        math.log(s / pieces / FINISH_GUESS_S) / SMALL for s in (said.low_s, said.high_s)
-    )
+    low, high = (math.log(s / pieces / FINISH_GUESS_S) / SMALL for s in (said.low_s, said.high_s))
     return low, high
 
 

@@ -65,7 +65,11 @@ def test_slope_is_found() -> None:
     minutes = {1: 50.0, 2: 40.0, 3: 50.0 * 3**-EXPONENT, 4: 32.0}
     records = [
         PieceRecord(
-            "x", "", "", WORK, 0.0,
+            "x",
+            "",
+            "",
+            WORK,
+            0.0,
             tuple(StageTime(s, WORK.units(s), 60 * m / len(STAGES)) for s in STAGES),
         )
         for m in minutes.values()

@@ -75,11 +75,15 @@ def test_longley() -> None:
 
 
 def fitted(groups: Any, values: Any) -> Model:
-    """The pace model on one stage, with groups as patterns and values as log times."""
+    """Fit the pace model to one stage, with groups as patterns and values as log times."""
     return fit(
         [
             PieceRecord(
-                f"level {group:.0f}", "", "", WORK, 0.0,
+                f"level {group:.0f}",
+                "",
+                "",
+                WORK,
+                0.0,
                 (StageTime("finish", 1, FINISH_GUESS_S * math.exp(value)),),
             )
             for group, value in zip(groups, values, strict=True)

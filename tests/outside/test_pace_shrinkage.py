@@ -42,7 +42,7 @@ def mixed(study: Any) -> Any:
 
 @pytest.fixture(scope="module")
 def model(study: Any, mixed: Any) -> Model:
-    """The pace model given the mixed model's spread of subjects, but not its scatter."""
+    """Fit the pace model, given the mixed model's spread of subjects, but not its scatter."""
     between = math.sqrt(float(mixed.cov_re.iloc[0, 0]))
     prior = Prior(
         level_sd=1e3,
@@ -57,7 +57,11 @@ def model(study: Any, mixed: Any) -> Model:
     )
     records = [
         PieceRecord(
-            str(row.Subject), "", "", WORK, float(row.Days),
+            str(row.Subject),
+            "",
+            "",
+            WORK,
+            float(row.Days),
             (StageTime("finish", 1, FINISH_GUESS_S * math.exp(row.y)),),
         )
         for row in study.itertuples()

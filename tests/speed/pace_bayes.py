@@ -41,7 +41,7 @@ def prior_covariance(maker: Maker, n: int) -> tuple[Array, Array]:
     if maker.hard is not None:
         hard = np.array([float(p == maker.hard) for p in patterns])
         shared += pm.HARD_LOG**2 * np.outer(hard, hard)
-    level = pm.LEVEL_SD**2 + pm.STAGE_SD**2 * np.eye(4)
+    level: Array = pm.LEVEL_SD**2 + pm.STAGE_SD**2 * np.eye(4)
     cov = np.kron(shared, np.ones((4, 4))) + np.kron(np.ones((n, n)), level)
     cov += np.kron(maker.pattern_sd**2 * same_pattern, pm.pattern_covariance())
     mean = -pm.OVERALL_SLOPE[0] * overall - pm.PATTERN_SLOPE[0] * inside
@@ -56,9 +56,9 @@ def forecast_samples(
     noise = maker.noise
     if maker.kind == "tired evenings":
         # The tired part as its mean and variance, common to the stages.
-        p, m, s = pm.TIRED_CHANCE, pm.TIRED_MEAN, pm.TIRED_SD
-        mean = mean + p * m
-        noise = noise + p * (s**2 + m**2 * (1 - p))
+        p, size, sd = pm.TIRED_CHANCE, pm.TIRED_MEAN, pm.TIRED_SD
+        mean = mean + p * size
+        noise = noise + p * (sd**2 + size**2 * (1 - p))
     past, to_come = slice(0, 4 * n), slice(4 * n, 4 * n + 4)
     y = maker.logs[:n].ravel() - mean[past]
     seen = cov[past, past]
@@ -67,17 +67,16 @@ def forecast_samples(
     root_noise = np.linalg.cholesky(noise)
     root_seen = np.linalg.cholesky(seen + 1e-9 * np.eye(4 * n))
     weights = np.ones(n)
-    pattern = maker.variants[n][0]
-    base = maker.seconds(n) / np.exp(maker.logs[n])
-    assert pattern in pm.WORKS
+    base = maker.seconds(n) / np.exp(maker.logs[n])  # the guess from the counts
     out = []
     for step in range(rounds + 10):
         whole = seen + np.kron(np.diag(1 / weights), noise)
         low = np.linalg.cholesky(whole)
         f0 = root_seen @ rng.standard_normal(4 * n)
         e0 = (rng.standard_normal((n, 4)) / np.sqrt(weights)[:, None]) @ root_noise.T
-        solved = np.linalg.solve(low.T, np.linalg.solve(low, np.column_stack([
-            y - f0 - e0.ravel(), y]) ))
+        solved = np.linalg.solve(
+            low.T, np.linalg.solve(low, np.column_stack([y - f0 - e0.ravel(), y]))
+        )
         effects = f0 + seen @ solved[:, 0]
         if step >= 10:
             m = mean[to_come] + cross @ solved[:, 1]

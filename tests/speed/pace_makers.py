@@ -66,10 +66,11 @@ class Maker:
     def seconds(self, i: int) -> Array:
         """Seconds by stage of the i-th piece."""
         seconds = guess(WORKS[self.variants[i][0]])
-        return np.array([seconds[s] for s in STAGES]) * np.exp(self.logs[i])
+        times: Array = np.array([seconds[s] for s in STAGES]) * np.exp(self.logs[i])
+        return times
 
     def record(self, i: int, *, whole_only: bool = False) -> PieceRecord:
-        """The i-th piece as the journal would hand it over."""
+        """Give the i-th piece as the journal would hand it over."""
         pattern, size, colourway = self.variants[i]
         work, times = WORKS[pattern], self.seconds(i)
         if whole_only:
@@ -82,7 +83,7 @@ class Maker:
         return PieceRecord(pattern, size, colourway, work, self.days[i], stages)
 
     def job(self, i: int, today: float) -> Job:
-        """The i-th piece as it stands in a run before it is made."""
+        """Give the i-th piece as it stands in a run before it is made."""
         pattern, size, colourway = self.variants[i]
         return Job(
             pattern, size, colourway, WORKS[pattern], days_ahead=max(0.0, self.days[i] - today)

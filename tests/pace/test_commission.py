@@ -1,0 +1,179 @@
+"""Runs, finish dates, prices, and what fits."""
+
+from __future__ import annotations
+
+import math
+import random
+from dataclasses import replace
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from bench.pace.commission import finish, price, run, spaced, spoilt_share
+from bench.pace.fits import Fit, Waiting, what_fits
+from bench.pace.guess import guess
+from bench.pace.model import Model, fit
+from bench.pace.predict import Job, forecast
+from bench.pace.records import Outcome, PieceRecord, StageTime, Work
+from bench.pace.spread import Forecast
+
+DROP = Work(128, 8, 72)
+JOB = Job("Silver Eaves", "as drawn", "rain", DROP)
+
+
+def maker(outcomes: list[Outcome]) -> Model:
+    """Fit a maker at the guessed speed whose pieces came out so."""
+    stages = tuple(StageTime(s, DROP.units(s), t) for s, t in guess(DROP).items())
+    return fit(
+        [
+            PieceRecord("Silver Eaves", "as drawn", "rain", DROP, float(i), stages, outcome=o)
+            for i, o in enumerate(outcomes)
+        ]
+    )
+
+
+GOOD = maker(["good"] * 20)
+
+
+def test_spoilt_pieces_lengthen_a_run() -> None:
+    """A run allows for pieces to be made again, more so for a maker who spoils more."""
+    often = maker(["good", "second", "good", "given_up", "good"] * 4)
+    jobs = [JOB] * 30
+    assert spoilt_share(GOOD) < 0.05 < 0.2 < spoilt_share(often)
+    for model in (GOOD, often):
+        longer = run(model, jobs).quantile(0.5) / forecast(model, jobs).quantile(0.5)
+        share = spoilt_share(model)
+        assert longer == pytest.approx(1 / (1 - share), rel=0.06)
+        assert run(model, jobs).log_sd > forecast(model, jobs).log_sd
+
+
+def test_spoilt_pieces_against_draws() -> None:
+    """The allowance has the mean of as many draws of pieces until all are good."""
+    often = maker(["good", "second", "good", "given_up", "good"] * 4)
+    rng = random.Random(4)
+    jobs, total, rounds = 30, 0, 4000
+    for _ in range(rounds):
+        p = rng.betavariate(1 + 8, 19 + 12)
+        good = 0
+        while good < jobs:
+            good += rng.random() >= p
+            total += 1
+    grown, once = run(often, [JOB] * jobs), forecast(often, [JOB] * jobs)
+    growth = grown.log_median + grown.log_sd**2 / 2 - once.log_median - once.log_sd**2 / 2
+    assert math.exp(growth) == pytest.approx(total / rounds / jobs, rel=0.02)
+
+
+def test_braided_pieces_are_not_spoilt_any_more() -> None:
+    """A run in which only finishing is left allows for none."""
+    left = [replace(JOB, shares=(("finish", 1.0),))] * 5
+    assert run(GOOD, left) == forecast(GOOD, left)
+
+
+def test_finish_at_hours_a_week() -> None:
+    """Ten hours of work at five a week take a fortnight; drying comes on top."""
+    sure = Forecast(10.491274217438248, 1e-9, 100.0)  # log of 36,000 s
+    said = finish(sure, 5.0, dry_s=43200.0)
+    assert said.median_days == pytest.approx(14.5)
+    assert said.low_days == pytest.approx(said.high_days, rel=1e-6)
+
+
+@pytest.mark.parametrize("hours", [0.0, -3.0, 200.0, float("nan")])
+def test_hours_that_cannot_be(hours: float) -> None:
+    """No hours, or more than a week has, are refused."""
+    with pytest.raises(ValueError, match="hours a week"):
+        finish(forecast(GOOD, [JOB]), hours)
+
+
+def test_pieces_are_spread_over_the_weeks() -> None:
+    """At six hours a week the sixtieth drop comes up months from now."""
+    jobs = spaced(GOOD, [JOB] * 60, 6.0)
+    hours = forecast(GOOD, [JOB]).quantile(0.5) / 3600
+    assert jobs[0].days_ahead == 0
+    assert jobs[59].days_ahead == pytest.approx(59 * hours / 6 * 7)
+
+
+def test_price() -> None:
+    """Hours at the rate, plus materials, plus the margin on both."""
+    sure = Forecast(8.188689124444202, 1e-9, 100.0)  # log of 3,600 s
+    assert price(sure, per_hour=30, materials=6, margin=0.25).median == pytest.approx(45.0)
+    said = price(forecast(GOOD, [JOB]), per_hour=30)
+    assert said.low < said.median < said.high
+    with pytest.raises(ValueError, match="negative"):
+        price(sure, per_hour=-1)
+
+
+def waiting(n: int, dry_s: float = 1800.0) -> list[Waiting]:
+    """So many pieces not begun."""
+    return [Waiting(f"drop {i + 1}", JOB, dry_s) for i in range(n)]
+
+
+def check(found: Fit, pieces: list[Waiting], seconds: float, stands: int) -> None:
+    """Check the laws that every plan keeps, read off its steps."""
+    assert found.end_s <= seconds
+    by_name = {p.name: p for p in pieces}
+    last_end = 0.0
+    braided, held = {}, []
+    for step in found.steps:
+        assert step.start_s >= last_end - 1e-6  # one pair of hands
+        last_end = step.end_s
+        if step.stage == "set_up":
+            held.append((step.name, step.start_s))
+        if step.stage == "braid":
+            braided[step.name] = step.end_s
+        if step.stage == "finish" and step.name in braided:
+            assert step.start_s >= braided[step.name] + by_name[step.name].dry_s - 1e-6
+    for _, start in held:
+        busy = sum(
+            1
+            for other, begun in held
+            if begun <= start
+            and not (other in braided and braided[other] + by_name[other].dry_s <= start + 1e-6)
+        )
+        assert busy <= stands
+    for name in found.finished:
+        assert [s.stage for s in found.steps if s.name == name][-1] == "finish"
+
+
+@given(st.integers(1, 8), st.floats(0.2, 9.0), st.integers(1, 3), st.floats(0.0, 7200.0))
+@settings(max_examples=30, deadline=None)
+def test_plans_keep_the_laws_of_the_bench(n: int, hours: float, stands: int, dry_s: float) -> None:
+    """One pair of hands, no more pieces on stands than stands, nothing finished before dry."""
+    pieces = waiting(n, dry_s)
+    check(what_fits(GOOD, pieces, hours * 3600, stands=stands), pieces, hours * 3600, stands)
+
+
+def test_drying_keeps_the_only_stand() -> None:
+    """With a long drying a second stand lets more be finished in the same time."""
+    pieces = waiting(8, 3 * 3600.0)
+    one = what_fits(GOOD, pieces, 8 * 3600.0, stands=1)
+    two = what_fits(GOOD, pieces, 8 * 3600.0, stands=2)
+    assert len(one.finished) < len(two.finished)
+
+
+def test_a_piece_that_dries_takes_the_stand_and_is_finished_first() -> None:
+    """The stand is free, and the piece on it can be finished, only once it is dry."""
+    left = replace(JOB, shares=(("finish", 1.0),))
+    drying = Waiting("on the stand", left, 1800.0, drying_s=2400.0, on_stand=True)
+    found = what_fits(GOOD, [*waiting(3), drying], 2 * 3600.0)
+    assert found.finished == ("on the stand",)
+    assert (found.steps[0].name, found.steps[0].stage) == ("drop 1", "load")
+    assert {s.stage for s in found.steps if s.start_s < 2400.0} == {"load"}
+
+
+def test_surer_means_less() -> None:
+    """Asked for 95 % instead of 50 % no more is promised."""
+    likely = what_fits(GOOD, waiting(8, 0.0), 5 * 3600.0, chance=0.5)
+    sure = what_fits(GOOD, waiting(8, 0.0), 5 * 3600.0, chance=0.95)
+    assert len(sure.finished) <= len(likely.finished)
+    assert sure.steps[0].end_s > likely.steps[0].end_s
+
+
+def test_no_time_and_no_stand() -> None:
+    """No time, no stand, and pieces that cannot be told apart are refused."""
+    with pytest.raises(ValueError, match="some time"):
+        what_fits(GOOD, waiting(1), 0.0)
+    with pytest.raises(ValueError, match="stand"):
+        what_fits(GOOD, waiting(1), 60.0, stands=0)
+    with pytest.raises(ValueError, match="name"):
+        what_fits(GOOD, waiting(1) * 2, 60.0)
