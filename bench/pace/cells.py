@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
 from bench.pace.algebra import Matrix, Vector, dot
@@ -72,6 +72,23 @@ def common_covariates(overall: int, within: int, age: float) -> Sparse:
     return out
 
 
+def dense_covariates(overall: int, within: int, age: float) -> Vector:
+    """Covariates of a piece as a whole vector."""
+    out = [0.0] * N_COMMON
+    for k, c in common_covariates(overall, within, age):
+        out[k] = c
+    return out
+
+
+def in_order(
+    records: Sequence[PieceRecord], today: float
+) -> tuple[list[PieceRecord], Callable[[PieceRecord], float]]:
+    """Put records in the order made, undated ones as of the oldest day, and tell their ages."""
+    oldest = min((r.day for r in records if r.day is not None), default=today)
+    made = sorted(records, key=lambda r: oldest if r.day is None else r.day)
+    return made, lambda r: today - (oldest if r.day is None else r.day)
+
+
 def prior_shift(overall: int, within: int, prior: Prior) -> float:
     """Give what the prior's slopes alone make of the n-th piece, on the log scale."""
     return -prior.overall_slope[0] * math.log(overall) - prior.pattern_slope[0] * math.log(within)
@@ -81,8 +98,7 @@ def sort_cells(
     records: Sequence[PieceRecord], prior: Prior, now: float
 ) -> tuple[list[Cell], dict[str, int]]:
     """Sort records into cells in the order made, and count the pieces of each pattern."""
-    oldest = min((r.day for r in records if r.day is not None), default=now)
-    made = sorted(records, key=lambda r: oldest if r.day is None else r.day)
+    made, age_of = in_order(records, now)
     cells: dict[object, Cell] = {}
     counts: dict[str, int] = {}
     for overall, record in enumerate(made, 1):
@@ -109,6 +125,5 @@ def sort_cells(
         variant = (record.pattern, record.size, record.colourway)
         key = (variant, single, rest, guess_s)
         cell = cells.setdefault(key, Cell(variant, single, rest, guess_s))
-        age = now - (oldest if record.day is None else record.day)
-        cell.pieces.append(Piece(y, common_covariates(overall, within, age)))
+        cell.pieces.append(Piece(y, common_covariates(overall, within, age_of(record))))
     return list(cells.values()), counts

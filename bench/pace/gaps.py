@@ -16,11 +16,13 @@ from statistics import median
 from typing import Literal
 
 MAD_TO_SD = 1.4826
-FAR = 4.0
+FAR = 3.5
 """Robust standard deviations above the median at which a gap becomes a break."""
 LEAST_SD, MOST_SD = 0.15, 0.9
-COMMON = 0.12
-"""If more gaps than this share stand off, they are the way of working, not breaks."""
+BURST_S = 2.5
+"""A typical gap shorter than this is no cross but counting after the fact; no source."""
+COMMON = 0.04
+"""Share of long gaps from which, between bursts, they are the way of working."""
 FEW = 8
 """Gaps below which a rhythm says too little by itself."""
 
@@ -64,7 +66,7 @@ def rhythm_of(gaps: Sequence[float], earlier: Rhythm = UNKNOWN) -> Rhythm:
         return earlier
     middle, sd = _robust(logs)
     long = [x for x in logs if x > middle + FAR * sd]
-    if len(logs) >= FEW and len(long) > COMMON * len(logs):
+    if len(logs) >= FEW and middle < math.log(BURST_S) and len(long) > COMMON * len(logs):
         middle, sd = _robust(long)
     if len(logs) < FEW:
         mine = len(logs) / FEW
@@ -141,6 +143,8 @@ class StageSum:
     """Which ticks had a break before them."""
     crosses: int
     """Crosses made for the first time."""
+    work_s: tuple[float, ...]
+    """Seconds of work by tick, hands-on or rework, with the breaks left out."""
     unknown: int
     """Crosses made after a gap that is not known; they are counted at the typical gap."""
 
@@ -179,7 +183,7 @@ def sum_stage(
     typical = clean.rhythm.typical_s
     hands_on = rework = breaks = 0.0
     reached = crosses = unknown = 0
-    found = []
+    found, by_tick = [], []
     for i, tick in enumerate(ticks):
         seconds = tick.gap_s
         if seconds is None:
@@ -190,6 +194,7 @@ def sum_stage(
             work = min(seconds, typical)
             breaks += seconds - work
             seconds = work
+        by_tick.append(seconds)
         if tick.kind == "taken_back" or (tick.kind == "made" and tick.cross <= reached):
             rework += seconds
         else:
@@ -201,7 +206,7 @@ def sum_stage(
             reached = max(reached, tick.cross)
         elif tick.kind == "set":
             reached = tick.cross
-    return StageSum(hands_on, rework, breaks, tuple(found), crosses, unknown)
+    return StageSum(hands_on, rework, breaks, tuple(found), crosses, tuple(by_tick), unknown)
 
 
 def share_out(seconds: float, units: Sequence[float]) -> tuple[float, ...]:

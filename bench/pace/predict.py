@@ -15,11 +15,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from bench.pace.algebra import Matrix, Vector, dot, quadratic
-from bench.pace.cells import N_COMMON, N_STAGES, Variant, common_covariates, prior_shift
+from bench.pace.cells import N_COMMON, N_STAGES, Variant, dense_covariates, in_order, prior_shift
 from bench.pace.guess import guess
 from bench.pace.model import Model
 from bench.pace.pooling import Component
-from bench.pace.records import STAGES, Stage, Work
+from bench.pace.records import STAGES, PieceRecord, Stage, Work
 from bench.pace.spread import Forecast, t_quantile
 
 
@@ -55,13 +55,53 @@ class _Part:
 
 def forecast(model: Model, jobs: Sequence[Job]) -> Forecast:
     """Hands-on seconds of jobs together, made in the order given, after all recorded pieces."""
-    parts = _parts(model, jobs)
+    return _forecast(model, _parts(model, jobs))
+
+
+def _forecast(model: Model, parts: Sequence[_Part]) -> Forecast:
     if not parts:
         return Forecast(-math.inf, 0.0, model.freedom)
     found = [(c.chance, *_sum(model, c, parts)) for c in model.components]
     mean = sum(chance * m for chance, m, _ in found)
     variance = sum(chance * (v + (m - mean) ** 2) for chance, m, v in found)
     return Forecast(mean, math.sqrt(variance), model.freedom)
+
+
+@dataclass(frozen=True)
+class Made:
+    """A piece that was made, with the band in which the model would have it."""
+
+    record: PieceRecord
+    number: int
+    """Which piece of its pattern it was, from 1."""
+    band: Forecast
+
+
+def history(model: Model, records: Sequence[PieceRecord], pattern: str) -> tuple[Made, ...]:
+    """Lay the pieces of a pattern, in the order made, against the pace fitted to all of them.
+
+    Args:
+        model: the fit of these records.
+        records: all of the maker's pieces.
+        pattern: whose history.
+
+    """
+    made, age_of = in_order(records, model.today)
+    out: list[Made] = []
+    for overall, record in enumerate(made, 1):
+        if record.pattern != pattern:
+            continue
+        within = len(out) + 1
+        guessed = guess(record.work)
+        part = _Part(
+            (record.pattern, record.size, record.colourway),
+            [guessed[s] for s in STAGES],
+            dense_covariates(overall, within, age_of(record)),
+            prior_shift(overall, within, model.prior),
+            0.0,
+        )
+        out.append(Made(record, within, _forecast(model, [part])))
+    return tuple(out)
 
 
 def by_stage(model: Model, job: Job) -> dict[Stage, Forecast]:
@@ -121,9 +161,7 @@ def _parts(model: Model, jobs: Sequence[Job]) -> list[_Part]:
         guessed = guess(job.work)
         share = dict(job.shares)
         seconds = [guessed[s] * share.get(s, 0.0) for s in STAGES]
-        common = [0.0] * N_COMMON
-        for k, c in common_covariates(overall, within, 0.0):
-            common[k] = c
+        common = dense_covariates(overall, within, 0.0)
         shift = prior_shift(overall, within, model.prior)
         if any(seconds):
             out.append(_Part(job.variant, seconds, common, shift, max(0.0, job.days_ahead)))

@@ -33,7 +33,7 @@ def test_breaks_are_found_whatever_the_speed(typical: float) -> None:
     assert len(found) - len(broken) <= 1
 
 
-@given(st.lists(st.floats(1.0, 4000.0), min_size=1, max_size=80), st.floats(0.1, 20.0))
+@given(st.lists(st.floats(30.0, 4000.0), min_size=1, max_size=80), st.floats(0.1, 20.0))
 def test_only_the_shape_matters(gaps: list[float], pace: float) -> None:
     """A maker who is so many times slower throughout has the same breaks."""
     rhythm = Rhythm(math.log(25.0), 0.4, 40)
@@ -43,6 +43,27 @@ def test_only_the_shape_matters(gaps: list[float], pace: float) -> None:
     assert other.limit_s == pytest.approx(pace * one.limit_s)
     near = [abs(math.log(g / one.limit_s)) < 1e-9 for g in gaps]
     assert all(a == b or n for a, b, n in zip(one.breaks, other.breaks, near, strict=True))
+
+
+def test_clean_times_against_the_truth() -> None:
+    """With breaks of minutes to an hour in it, a braid's hands-on time is right within 3 %.
+
+    Two hundred braids of 72 crosses, slow and fast makers, every fourth cross slower, up to four
+    breaks; mean error within 3 %, and no more than one braid in twenty off by over 12 %.
+    """
+    rng = random.Random(8)
+    errors = []
+    for _ in range(200):
+        typical, sd = rng.choice([8.0, 25.0, 60.0]), rng.uniform(0.2, 0.45)
+        gaps = working(rng, 72, typical, sd)
+        gaps = [g * (1.6 if i % 4 == 0 else 1.0) for i, g in enumerate(gaps)]
+        truth = sum(gaps)
+        for i in rng.sample(range(72), rng.randrange(5)):
+            gaps[i] += rng.choice([300.0, 900.0, 3600.0])
+        found = sum_stage([Tick("made", i + 1, g) for i, g in enumerate(gaps)])
+        errors.append(found.hands_on_s / truth - 1)
+    assert abs(sum(errors) / len(errors)) < 0.03
+    assert sum(abs(e) > 0.12 for e in errors) <= 10
 
 
 def test_presses_in_bursts_hide_no_work() -> None:
@@ -96,6 +117,7 @@ def test_every_second_is_somewhere(ticks: list[Tick]) -> None:
     gaps = [t.gap_s for t in ticks if t.gap_s is not None and t.gap_s <= 1800]
     whole = known + found.unknown * rhythm_of(gaps).typical_s
     assert found.hands_on_s + found.rework_s + found.break_s == pytest.approx(whole)
+    assert sum(found.work_s) == pytest.approx(found.hands_on_s + found.rework_s)
 
 
 def made(first: int, last: int, gap: float = 20.0) -> list[Tick]:

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from bench.pace.guess import guess
 from bench.pace.live import SoFar, during
 from bench.pace.model import Model, fit
-from bench.pace.predict import Job, by_stage, forecast
+from bench.pace.predict import Job, by_stage, forecast, history
 from bench.pace.records import STAGES, PieceRecord, Stage, StageTime, Work
 from bench.pace.spread import LEVEL, Forecast
 
@@ -157,3 +157,25 @@ def test_nothing_done_yet_is_the_next_piece(model: Model) -> None:
     now, ahead = during(model, JOB, {}).interval(), forecast(model, [JOB]).interval()
     assert now.median_s == pytest.approx(ahead.median_s, rel=0.01)
     assert now.high_s == pytest.approx(ahead.high_s, rel=0.02)
+
+
+def test_history_follows_the_pieces() -> None:
+    """The band laid over past pieces falls as the maker learns, and holds most of them."""
+    rng = random.Random(6)
+    records = []
+    for n in range(1, 31):
+        stages = tuple(
+            StageTime(s, DROP.units(s), seconds * n**-0.15 * math.exp(0.12 * rng.gauss(0, 1)))
+            for s, seconds in guess(DROP).items()
+        )
+        records.append(PieceRecord(*JOB.variant, DROP, float(n), stages))
+    records.append(replace(records[0], pattern="Cistern", day=31.0))
+    laid = history(fit(records), records[::-1], "Silver Eaves")
+    assert [made.number for made in laid] == list(range(1, 31))
+    medians = [made.band.quantile(0.5) for made in laid]
+    assert medians[0] > 1.25 * medians[-1]
+    held = 0
+    for made in laid:
+        said = made.band.interval()
+        held += said.low_s <= (made.record.total_s or 0.0) <= said.high_s
+    assert 20 <= held <= 30
