@@ -1,0 +1,49 @@
+"""What can go wrong with the journal, each said in one sentence."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from bench.journal.events import Event
+
+
+class JournalError(Exception):
+    """Any trouble with the journal; its text is one sentence for the maker."""
+
+
+class BadEvent(JournalError):  # noqa: N818
+    """An event that the journal does not take; nothing was written."""
+
+
+class Refused(JournalError):  # noqa: N818
+    """The file is another program's, or from a newer braid-bench: it is left alone."""
+
+
+class Damaged(JournalError):  # noqa: N818
+    """The file cannot be read and was opened for reading only: it is left alone."""
+
+
+class Unwritable(JournalError):  # noqa: N818
+    """The journal cannot be opened for writing."""
+
+
+class Locked(Unwritable):
+    """Another process writes to the journal; `holder` says which."""
+
+    def __init__(self, holder: str) -> None:
+        super().__init__(
+            f"Another braid-bench writes to this journal ({holder}): "
+            "close it there, or look on without writing."
+        )
+        self.holder = holder
+
+
+class NotSaved(JournalError):  # noqa: N818
+    """Events could not be written; the journal keeps them in `pending` and tries again."""
+
+    def __init__(self, why: str, events: Sequence[Event]) -> None:
+        super().__init__(f"Not saved: {why}.")
+        self.why = why
+        self.events = tuple(events)

@@ -1,0 +1,223 @@
+"""How a piece stands: what its events add up to."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, fields, replace
+from typing import Any, TypeAlias
+
+from bench.journal.events import KINDS, Event, canonical
+
+STATE_VERSION = 1
+"""Raised with every change to `PieceState` or `apply`: older checkpoints are then replayed."""
+
+IN_THE_MAKING = "in the making"
+
+
+@dataclass(frozen=True, slots=True)
+class PieceState:
+    """A piece after its events so far.
+
+    `made`: crosses made, as counted now. `back`: crosses are being taken back, until the next one
+    forward. `marks_done`: (cross, mark). `load_changes`: (strand, cross, what remained then).
+    `sew_ins`: (strand, cross, bead) still to be sewn in. `loaded`: (strand, beads on the thread).
+    `status`: "in the making", "good", "second" or "given up". Walls are UTC seconds.
+    """
+
+    uuid: str
+    title: str = ""
+    pattern_name: str = ""
+    size: str | None = None
+    colourway: str | None = None
+    hash: str = ""
+    lot: str | None = None
+    run: str | None = None
+    status: str = IN_THE_MAKING
+    stage: str | None = None
+    stages_done: tuple[str, ...] = ()
+    made: int = 0
+    back: bool = False
+    paused: bool = False
+    marks_done: tuple[tuple[int, str], ...] = ()
+    load_changes: tuple[tuple[int, int, str], ...] = ()
+    sew_ins: tuple[tuple[int, int, str], ...] = ()
+    loaded: tuple[tuple[int, int], ...] = ()
+    proved: tuple[int, ...] = ()
+    tag: str | None = None
+    last_kind: str = ""
+    last_wall: float = 0.0
+    started_wall: float | None = None
+    last_event: str | None = None
+    events: int = 0
+
+    @property
+    def open(self) -> bool:
+        """Whether the piece is still in the making."""
+        return self.status == IN_THE_MAKING
+
+    def to_json(self) -> str:
+        """Return the state as JSON, without what is as at the start."""
+        return canonical(
+            {
+                field.name: value
+                for field in fields(self)
+                if (value := getattr(self, field.name)) != field.default
+            }
+        )
+
+    @classmethod
+    def from_json(cls, text: str) -> PieceState:
+        """Return the state that `to_json` wrote. Raises ValueError, KeyError or TypeError."""
+        return cls(**{key: _tuples(value) for key, value in json.loads(text).items()})
+
+
+def _tuples(value: Any) -> Any:
+    return tuple(_tuples(item) for item in value) if isinstance(value, list) else value
+
+
+Step: TypeAlias = Callable[[PieceState, dict[str, Any]], PieceState]
+
+
+def _piece_started(state: PieceState, p: dict[str, Any]) -> PieceState:
+    return replace(
+        state,
+        title=p["title"],
+        pattern_name=p["pattern_name"],
+        size=p["size"],
+        colourway=p["colourway"],
+        hash=p["hash"],
+        run=p["run"],
+    )
+
+
+def _stage_started(state: PieceState, p: dict[str, Any]) -> PieceState:
+    stage = p["stage"]
+    return replace(
+        state, stage=stage, stages_done=tuple(s for s in state.stages_done if s != stage)
+    )
+
+
+def _stage_ended(state: PieceState, p: dict[str, Any]) -> PieceState:
+    stage = p["stage"]
+    return replace(
+        state,
+        stage=None if state.stage == stage else state.stage,
+        stages_done=(*(s for s in state.stages_done if s != stage), stage),
+    )
+
+
+def _crossed(state: PieceState, p: dict[str, Any]) -> PieceState:
+    return replace(state, made=p["to"], back=False)
+
+
+def _taken_back(state: PieceState, p: dict[str, Any]) -> PieceState:
+    made = p["to"]
+    return replace(
+        state,
+        made=made,
+        back=True,
+        marks_done=tuple(mark for mark in state.marks_done if mark[0] <= made),
+    )
+
+
+def _place_set(state: PieceState, p: dict[str, Any]) -> PieceState:
+    return replace(state, made=p["to"])
+
+
+def _mark_done(state: PieceState, p: dict[str, Any]) -> PieceState:
+    mark = (p["cross"], p["mark"])
+    if mark in state.marks_done:
+        return state
+    return replace(state, marks_done=(*state.marks_done, mark))
+
+
+def _load_changed(state: PieceState, p: dict[str, Any]) -> PieceState:
+    change = (p["strand"], p["cross"], p["remaining"])
+    return replace(state, load_changes=(*state.load_changes, change))
+
+
+def _sew_in(state: PieceState, p: dict[str, Any]) -> PieceState:
+    return replace(state, sew_ins=(*state.sew_ins, (p["strand"], p["cross"], p["bead"])))
+
+
+def _sew_in_done(state: PieceState, p: dict[str, Any]) -> PieceState:
+    spot = (p["strand"], p["cross"])
+    return replace(state, sew_ins=tuple(s for s in state.sew_ins if s[:2] != spot))
+
+
+def _loaded(state: PieceState, p: dict[str, Any]) -> PieceState:
+    counts = dict(state.loaded)
+    counts[p["strand"]] = p["beads"]
+    return replace(state, loaded=tuple(sorted(counts.items())))
+
+
+def _proved(state: PieceState, p: dict[str, Any]) -> PieceState:
+    strands = set(state.proved) - {p["strand"]}
+    if p["right"]:
+        strands.add(p["strand"])
+    return replace(state, proved=tuple(sorted(strands)))
+
+
+def _recorded(state: PieceState, p: dict[str, Any]) -> PieceState:
+    if state.hash:
+        return state
+    return replace(
+        state,
+        title=p.get("title") or "",
+        pattern_name=p["pattern"],
+        size=p["size"],
+        colourway=p["colourway"],
+        status=p["quality"],
+        made=p["crosses"] or 0,
+    )
+
+
+_STEPS: dict[str, Step] = {
+    "piece_started": _piece_started,
+    "stage_started": _stage_started,
+    "stage_ended": _stage_ended,
+    "crossed": _crossed,
+    "taken_back": _taken_back,
+    "place_set": _place_set,
+    "mark_done": _mark_done,
+    "paused": lambda state, _: replace(state, paused=True),
+    "resumed": lambda state, _: replace(state, paused=False),
+    "load_changed": _load_changed,
+    "sew_in": _sew_in,
+    "sew_in_done": _sew_in_done,
+    "loaded": _loaded,
+    "proved": _proved,
+    "set_tagged": lambda state, p: replace(state, tag=p["tag"]),
+    "finished": lambda state, p: replace(state, status=p["quality"]),
+    "given_up": lambda state, _: replace(state, status="given up"),
+    "reopened": lambda state, _: replace(state, status=IN_THE_MAKING),
+    "recorded": _recorded,
+}
+
+
+def apply(state: PieceState, event: Event) -> PieceState:
+    """Return the piece's state after one more event.
+
+    Kinds and versions from a newer program are counted, and change nothing else.
+    """
+    step = _STEPS.get(event.kind)
+    if step is not None and event.version <= KINDS[event.kind].version:
+        state = step(state, event.payload)
+    return replace(
+        state,
+        lot=state.lot if event.lot is None else event.lot,
+        last_kind=event.kind,
+        last_wall=event.moment.wall,
+        started_wall=event.moment.wall if state.started_wall is None else state.started_wall,
+        last_event=event.uuid,
+        events=state.events + 1,
+    )
+
+
+def replay(piece: str, events: Iterable[Event]) -> PieceState:
+    """Return the piece's state after these events, which are in their order."""
+    state = PieceState(piece)
+    for event in events:
+        state = apply(state, event)
+    return state

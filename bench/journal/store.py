@@ -1,0 +1,433 @@
+"""The journal: every event on disk before it counts, and each piece's state at hand."""
+
+from __future__ import annotations
+
+import contextlib
+import sqlite3
+import threading
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+from types import TracebackType
+from typing import TypeVar
+
+from bench.clock import Clock, SystemClock
+from bench.journal import damage, schema, table
+from bench.journal.errors import BadEvent, JournalError, NotSaved, Unwritable
+from bench.journal.events import (
+    KINDS,
+    Event,
+    Pieces,
+    check_lot,
+    check_payload,
+    new_id,
+    plain,
+    whole_share,
+)
+from bench.journal.hold import Away, Hold, first_open, why
+from bench.journal.order import forked, in_order
+from bench.journal.state import PieceState, apply, replay
+
+T = TypeVar("T")
+
+_CHUNK = 1000
+_STARTS = ("piece_started", "recorded")
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """An event to be appended; the journal fills in the rest."""
+
+    kind: str
+    payload: Mapping[str, object] = field(default_factory=dict)
+    pieces: Pieces = ()
+    lot: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Merged:
+    """What a merge did: events that were new, events that were there, and what to look at."""
+
+    added: int
+    known: int
+    warnings: tuple[str, ...] = ()
+
+
+class Conflict(JournalError):  # noqa: N818
+    """An event is in the journal with the same id and another content."""
+
+
+class Journal:
+    """One journal file, opened by `Journal.open`.
+
+    `pending`: events that could not be written yet, in order; they count in every answer that the
+    journal gives. `sitting`: the id of this stretch of work.
+    """
+
+    def __init__(self, hold: Hold, clock: Clock, *, ready: bool) -> None:
+        self.pending: list[Event] = []
+        self.sitting = new_id()
+        self._hold = hold
+        self._clock = clock
+        self._shaky = not ready
+        self._states: dict[str, PieceState] = {}
+        self._ids: dict[str, int] = {}
+        self._guard = threading.RLock()
+        self._learn_name()
+
+    @classmethod
+    def open(
+        cls,
+        path: Path,
+        *,
+        write: bool,
+        wait_s: float = 0.0,
+        clock: Clock | None = None,
+        even_unsaved: bool = False,
+    ) -> Journal:
+        """Open the journal at `path`; for writing, with its lock beside it.
+
+        Writing: the file is made if it is missing, brought up to date if it is older, mended if it
+        is damaged (see `reports`); the lock is waited for up to `wait_s` seconds. With
+        `even_unsaved`, a journal that cannot be written is opened all the same: each event is then
+        kept in `pending`, tried again with the next, and NotSaved says why.
+        Reading: a missing file reads as an empty journal; nothing is locked, made or changed.
+
+        Raises Locked, Unwritable, Refused (another program's file, a newer journal), or Damaged
+        (reading only).
+        """
+        hold = Hold(Path(path), write=write, wait_s=wait_s)
+        ready = first_open(hold, even_unsaved=even_unsaved)
+        return cls(hold, clock or SystemClock(), ready=ready)
+
+    @property
+    def path(self) -> Path:
+        """The file."""
+        return self._hold.path
+
+    @property
+    def reports(self) -> list[str]:
+        """What was done about damage or a vanished folder, one sentence each, for the maker."""
+        return self._hold.reports
+
+    @property
+    def bench(self) -> str:
+        """The id of this journal among others."""
+        return self._bench
+
+    def __enter__(self) -> Journal:
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        self.close()
+
+    def close(self) -> None:
+        """Try once more to save what is pending, then let file and lock go."""
+        with self._guard:
+            with contextlib.suppress(NotSaved):
+                self.retry()
+            self._hold.close()
+
+    def new_sitting(self) -> str:
+        """Begin another stretch of work; return its id."""
+        self.sitting = new_id()
+        return self.sitting
+
+    # Writing
+
+    def append(
+        self,
+        kind: str,
+        payload: Mapping[str, object] | None = None,
+        *,
+        pieces: Pieces,
+        lot: str | None = None,
+    ) -> Event:
+        """Write one event; it is on disk when this returns.
+
+        Raises BadEvent if it does not hold what its kind must hold (nothing is changed), NotSaved
+        if it could not be written (it is kept in `pending` and counts from now on).
+        """
+        return self.append_many([Entry(kind, payload or {}, pieces, lot)])[0]
+
+    def append_many(self, entries: Sequence[Entry]) -> list[Event]:
+        """Write several events in one transaction: all or none. Raises as `append` does."""
+        with self._guard:
+            self._may_write()
+            states: dict[str, PieceState] = {}
+            events: list[Event] = []
+            for entry in entries:
+                event = self._event(entry, self._number + 1 + len(events), states)
+                events.append(event)
+                for piece, _ in event.pieces:
+                    states[piece] = apply(states[piece], event)
+            self._states.update(states)
+            self._number += len(events)
+            self.pending = [*self.pending, *events]
+            self._save(events)
+            return events
+
+    def retry(self) -> None:
+        """Try to write what is pending. Raises NotSaved if it still cannot be written."""
+        with self._guard:
+            if self.pending:
+                self._save([])
+
+    def merge(self, events: Iterable[Event]) -> Merged:
+        """Take in events from elsewhere, all or none; those that are known change nothing.
+
+        Raises Conflict if one differs from the journal's own of the same id, NotSaved if they could
+        not be written; what `events` itself raises passes through. Nothing is kept then.
+        """
+        with self._guard:
+            self._may_write()
+            self.retry()
+            try:
+                merged = self._merge(events)
+                self._hold.check_place()
+            except (sqlite3.Error, Away) as error:
+                self._shaky = True
+                raise NotSaved(why(error), ()) from error
+            return merged
+
+    def _may_write(self) -> None:
+        if not self._hold.write:
+            raise Unwritable("The journal was opened for reading only.")
+
+    def _event(self, entry: Entry, number: int, states: dict[str, PieceState]) -> Event:
+        check_payload(entry.kind, entry.payload)
+        shares = whole_share(entry.pieces)
+        for piece, _ in shares:
+            if piece in states:
+                continue
+            try:
+                states[piece] = self.state(piece)
+            except KeyError:
+                if entry.kind not in _STARTS:
+                    raise BadEvent(f"The piece {piece} was never started.") from None
+                states[piece] = PieceState(piece)
+        return Event(
+            uuid=new_id(),
+            bench=self._bench,
+            number=number,
+            after=tuple(states[piece].last_event for piece, _ in shares),
+            sitting=self.sitting,
+            pieces=shares,
+            lot=check_lot(entry.lot),
+            moment=self._clock.now(),
+            kind=entry.kind,
+            version=KINDS[entry.kind].version,
+            payload=plain(entry.kind, entry.payload),
+        )
+
+    def _save(self, new: Sequence[Event]) -> None:
+        """Write what is pending, `new` included; leave it pending and raise NotSaved if not."""
+        try:
+            if self._shaky:
+                self._get_ready()
+            try:
+                self._write()
+            except Away:
+                self._get_ready()
+                self._write()
+            except sqlite3.Error as error:
+                if not schema.is_damage(error):
+                    raise
+                self._hold.mend("it is broken")
+                self._join([])
+            self._shaky = False
+        except (sqlite3.Error, OSError, JournalError) as error:
+            self._shaky = True
+            raise NotSaved(why(error), new) from error
+
+    def _write(self) -> None:
+        """Write what is pending, with the states at hand. Raises Away if the file is not there."""
+        if not self.pending:
+            return
+        db, ids = self._hold.db, self._ids
+        db.execute("BEGIN IMMEDIATE")
+        try:
+            places: dict[str, int] = {}
+            for event in self.pending:
+                if self._shaky and table.has(db, event.uuid):
+                    continue
+                seq = table.add(db, event, ids)
+                for piece, _ in event.pieces:
+                    places[piece] = seq
+            for piece, seq in places.items():
+                table.keep(db, self._states[piece], ids, seq)
+            db.execute("UPDATE bench SET number = ?", (self._number,))
+            db.execute("COMMIT")
+        except BaseException:
+            self._roll_back()
+            raise
+        try:
+            self._hold.check_place()
+        except Away:
+            self._shaky = True
+            raise
+        self.pending = []
+
+    def _get_ready(self) -> None:
+        """Have the file open for writing, in its place, and know what is in it."""
+        join = self._hold.make_ready()
+        self._ids.clear()
+        if join is None:
+            self._learn_name()
+        else:
+            self._join(join)
+
+    def _join(self, events: Sequence[Event]) -> None:
+        """Write events and what is pending into a file whose content is not known here."""
+        self._ids.clear()
+        self._merge([*events, *self.pending])
+        self._hold.check_place()
+        self.pending = []
+
+    def _learn_name(self) -> None:
+        self._bench, number = table.who(self._hold.db)
+        mine = (event.number for event in self.pending if event.bench == self._bench)
+        self._number = max(number, *mine, 0)
+
+    def _merge(self, events: Iterable[Event]) -> Merged:
+        db, ids = self._hold.db, self._ids
+        added = known = 0
+        touched: dict[str, None] = {}
+        warnings = []
+        db.execute("BEGIN IMMEDIATE")
+        try:
+            for event in events:
+                there = table.find(db, event.uuid)
+                if there is None:
+                    table.add(db, event, ids)
+                    touched.update((piece, None) for piece, _ in event.pieces)
+                    added += 1
+                elif there == event:
+                    known += 1
+                else:
+                    raise Conflict(f"The event {event.uuid} differs from the one in the journal.")
+            for piece in touched:
+                state = table.renew(db, piece, ids)
+                if forked(piece, table.of_piece(db, piece)):
+                    warnings.append(
+                        f"The piece {state.title or piece} was carried on at two benches: "
+                        "find your place before you go on."
+                    )
+            self._learn_name()
+            db.execute("UPDATE bench SET number = ?", (self._number,))
+            db.execute("COMMIT")
+        except BaseException:
+            self._roll_back()
+            raise
+        self._states.clear()
+        return Merged(added, known, tuple(warnings))
+
+    def _roll_back(self) -> None:
+        self._ids.clear()
+        with contextlib.suppress(sqlite3.Error):
+            if self._hold.db.in_transaction:
+                self._hold.db.execute("ROLLBACK")
+
+    # Reading
+
+    def _read(self, question: Callable[[sqlite3.Connection], T]) -> T:
+        with self._guard:
+            answer, mended = self._hold.read(question)
+            if mended:
+                self._ids.clear()
+                self._states.clear()
+                self._learn_name()
+            return answer
+
+    def state(self, piece: str) -> PieceState:
+        """Return how a piece stands, pending events included. Raises KeyError for an unknown one.
+
+        The checkpoint is used if it is up to date; otherwise the piece is replayed.
+        """
+        with self._guard:
+            if piece in self._states:
+                return self._states[piece]
+            waiting = [e for e in self.pending if any(own == piece for own, _ in e.pieces)]
+            try:
+                state = self._read(lambda db: table.kept(db, piece))
+                if state is None:
+                    state = self._read(lambda db: replay(piece, table.of_piece(db, piece)))
+            except KeyError:
+                if not waiting:
+                    raise
+                state = PieceState(piece)
+            for event in waiting:
+                state = apply(state, event)
+            if self._hold.write:
+                self._states[piece] = state
+            return state
+
+    def pieces(self, open_only: bool = True) -> list[PieceState]:
+        """Return the pieces in the making, or all, in the order in which they came."""
+        with self._guard:
+            known = self._read(lambda db: table.pieces(db, open_only=open_only))
+            waiting = [piece for event in self.pending for piece, _ in event.pieces]
+            states = [self.state(piece) for piece in dict.fromkeys([*known, *waiting])]
+            return [state for state in states if state.open or not open_only]
+
+    def events(
+        self,
+        piece: str | None = None,
+        kind: str | None = None,
+        after_number: int | None = None,
+    ) -> Iterator[Event]:
+        """Yield events, pending ones last: one piece's in their order, or all as they came in.
+
+        `after_number` leaves only this bench's own events with a higher number.
+        """
+
+        def wanted(event: Event) -> bool:
+            return (kind is None or event.kind == kind) and (
+                after_number is None or (event.bench == self._bench and event.number > after_number)
+            )
+
+        if piece is not None:
+            with self._guard:
+                events = self._read(lambda db: table.of_piece(db, piece))
+                events += [e for e in self.pending if any(own == piece for own, _ in e.pieces)]
+            yield from filter(wanted, in_order(piece, events))
+            return
+        place = 0
+        while True:
+            chunk = self._chunk(place, kind)
+            if not chunk:
+                break
+            place = chunk[-1][0]
+            yield from (event for _, event in chunk if wanted(event))
+        yield from filter(wanted, list(self.pending))
+
+    def _chunk(self, place: int, kind: str | None) -> list[tuple[int, Event]]:
+        return self._read(lambda db: table.some(db, place, _CHUNK, kind))
+
+    def first(self, piece: str) -> Event | None:
+        """Return the event that started a piece: `piece_started`, or None."""
+        found = self._read(lambda db: table.start(db, piece))
+        if found is None:
+            for event in self.pending:
+                if event.kind == "piece_started" and event.piece == piece:
+                    return event
+        return found
+
+    def counts(self) -> dict[str, int]:
+        """Return how many `events`, `pieces` and pieces in the making (`open`); and `pending`."""
+        counts = self._read(table.counts)
+        return {**counts, "open": len(self.pieces()), "pending": len(self.pending)}
+
+    def check(self) -> bool:
+        """Read the whole journal, and mend it if need be (see `reports`); say whether it was sound.
+
+        Raises Damaged if it was opened for reading only.
+        """
+        before = len(self.reports)
+        self._read(damage.whole)
+        return len(self.reports) == before

@@ -1,0 +1,232 @@
+"""Events and checkpoints as rows, and back."""
+
+from __future__ import annotations
+
+import json
+import sqlite3
+import zlib
+from collections.abc import Iterable, Iterator, Sequence
+from typing import Any, TypeAlias
+
+from bench.clock import Moment
+from bench.journal.errors import Damaged
+from bench.journal.events import Event, canonical
+from bench.journal.order import in_order
+from bench.journal.state import STATE_VERSION, PieceState, replay
+
+Row: TypeAlias = tuple[Any, ...]
+"""The columns of `events` after `seq`."""
+
+COLUMNS = (
+    "uuid, bench, number, sitting, pieces, lot, wall, offset_min, boot, mono, kind, version,"
+    " payload, crc"
+)
+_INSERT = f"INSERT INTO events({COLUMNS}, seq) VALUES ({', '.join('?' * 15)})"
+
+
+def _crc(columns: Sequence[object]) -> int:
+    return zlib.crc32("\x1f".join(map(str, columns)).encode("utf-8", "surrogatepass"))
+
+
+def to_row(event: Event) -> Row:
+    """Return the row of an event, its check included."""
+    moment = event.moment
+    columns = (
+        event.uuid,
+        event.bench,
+        event.number,
+        event.sitting,
+        canonical([[p, s, a] for (p, s), a in zip(event.pieces, event.after, strict=True)]),
+        event.lot,
+        float(moment.wall),
+        moment.offset_min,
+        moment.boot,
+        float(moment.mono),
+        event.kind,
+        event.version,
+        canonical(event.payload),
+    )
+    return (*columns, _crc(columns))
+
+
+def to_event(row: Row) -> Event:
+    """Return the event of a row. Raises Damaged if the row is not as it was written."""
+    if len(row) != 14 or _crc(row[:13]) != row[13]:
+        raise Damaged("An event in the journal is not as it was written.")
+    pieces = json.loads(row[4])
+    return Event(
+        uuid=row[0],
+        bench=row[1],
+        number=row[2],
+        after=tuple(after for _, _, after in pieces),
+        sitting=row[3],
+        pieces=tuple((piece, share) for piece, share, _ in pieces),
+        lot=row[5],
+        moment=Moment(row[6], row[7], row[8], row[9]),
+        kind=row[10],
+        version=row[11],
+        payload=json.loads(row[12]),
+    )
+
+
+def has(db: sqlite3.Connection, uuid: str) -> bool:
+    """Say whether an event is in the journal."""
+    return db.execute("SELECT 1 FROM events WHERE uuid = ?", (uuid,)).fetchone() is not None
+
+
+def find(db: sqlite3.Connection, uuid: str) -> Event | None:
+    """Return the event with this id."""
+    row = db.execute(f"SELECT {COLUMNS} FROM events WHERE uuid = ?", (uuid,)).fetchone()
+    return to_event(row) if row else None
+
+
+def piece_id(db: sqlite3.Connection, piece: str, ids: dict[str, int]) -> int:
+    """Return a piece's number in this file, given one if it is new. `ids` remembers them."""
+    number = ids.get(piece)
+    if number is None:
+        row = db.execute("SELECT id FROM pieces WHERE uuid = ?", (piece,)).fetchone()
+        if row is None:
+            number = db.execute(
+                "INSERT INTO pieces(uuid, open, version, seq, state, crc)"
+                " VALUES (?, 1, 0, 0, '', 0)",
+                (piece,),
+            ).lastrowid
+            assert number is not None
+        else:
+            number = int(row[0])
+        ids[piece] = number
+    return number
+
+
+def add(db: sqlite3.Connection, event: Event, ids: dict[str, int], seq: int | None = None) -> int:
+    """Write an event, not yet its pieces' states; return its place in the file."""
+    placed = db.execute(_INSERT, (*to_row(event), seq)).lastrowid
+    assert placed is not None
+    for piece, _ in event.pieces:
+        db.execute("INSERT INTO parts VALUES (?, ?)", (piece_id(db, piece, ids), placed))
+    return placed
+
+
+def keep(db: sqlite3.Connection, state: PieceState, ids: dict[str, int], seq: int) -> None:
+    """Write a piece's checkpoint: its state after the event at `seq`, its last in the file."""
+    text = state.to_json()
+    number = piece_id(db, state.uuid, ids)
+    crc = _crc((state.uuid, int(state.open), seq, text))
+    same = db.execute(
+        "SELECT open = ? AND version = ? FROM pieces WHERE id = ?",
+        (int(state.open), STATE_VERSION, number),
+    ).fetchone()[0]
+    if not same:
+        db.execute(
+            "UPDATE pieces SET open = ?, version = ? WHERE id = ?",
+            (int(state.open), STATE_VERSION, number),
+        )
+    db.execute(
+        "UPDATE pieces SET seq = ?, state = ?, crc = ? WHERE id = ?", (seq, text, crc, number)
+    )
+
+
+def kept(db: sqlite3.Connection, piece: str) -> PieceState | None:
+    """Return a piece's state from its checkpoint; None if it lags or is another version's.
+
+    Raises Damaged if the checkpoint is not as it was written, KeyError if there is no such piece.
+    """
+    row = db.execute(
+        "SELECT id, open, version, seq, state, crc,"
+        " (SELECT max(seq) FROM parts WHERE piece = pieces.id) FROM pieces WHERE uuid = ?",
+        (piece,),
+    ).fetchone()
+    if row is None:
+        raise KeyError(piece)
+    _, is_open, version, seq, text, crc, last = row
+    if version != STATE_VERSION or seq != last:
+        return None
+    if _crc((piece, is_open, seq, text)) != crc:
+        raise Damaged("A piece's state in the journal is not as it was written.")
+    return PieceState.from_json(text)
+
+
+def of_piece(db: sqlite3.Connection, piece: str) -> list[Event]:
+    """Return a piece's events, in their order."""
+    rows = db.execute(
+        f"SELECT {COLUMNS} FROM parts JOIN events USING (seq)"
+        " WHERE piece = (SELECT id FROM pieces WHERE uuid = ?) ORDER BY seq",
+        (piece,),
+    ).fetchall()
+    return in_order(piece, [to_event(row) for row in rows])
+
+
+def all_events(db: sqlite3.Connection, after_seq: int) -> Iterator[tuple[int, Event]]:
+    """Yield the events after a place in the file, as they came in, with their places."""
+    rows = db.execute(f"SELECT seq, {COLUMNS} FROM events WHERE seq > ? ORDER BY seq", (after_seq,))
+    for row in rows:
+        yield row[0], to_event(row[1:])
+
+
+def renew(db: sqlite3.Connection, piece: str, ids: dict[str, int]) -> PieceState:
+    """Replay a piece from its events and write its checkpoint."""
+    state = replay(piece, of_piece(db, piece))
+    last = db.execute(
+        "SELECT max(seq) FROM parts WHERE piece = ?", (piece_id(db, piece, ids),)
+    ).fetchone()[0]
+    keep(db, state, ids, last)
+    return state
+
+
+def renew_all(db: sqlite3.Connection, pieces: Iterable[str], ids: dict[str, int]) -> None:
+    """Replay several pieces and write their checkpoints."""
+    for piece in pieces:
+        renew(db, piece, ids)
+
+
+def pieces(db: sqlite3.Connection, *, open_only: bool) -> list[str]:
+    """Return the ids of all pieces, or of those that may be in the making, in their order."""
+    where = "WHERE version < ?1 OR version > ?1 OR (version = ?1 AND open = 1)"
+    rows = db.execute(
+        f"SELECT uuid FROM pieces {where if open_only else 'WHERE ?1'} ORDER BY id",
+        (STATE_VERSION,),
+    )
+    return [row[0] for row in rows]
+
+
+def check_open(db: sqlite3.Connection) -> None:
+    """Read the checkpoints of the pieces in the making. Raises Damaged if one is broken."""
+    for piece in pieces(db, open_only=True):
+        kept(db, piece)
+
+
+def some(
+    db: sqlite3.Connection, after_seq: int, most: int, kind: str | None
+) -> list[tuple[int, Event]]:
+    """Return up to `most` events after a place in the file, of one kind or all."""
+    rows = db.execute(
+        f"SELECT seq, {COLUMNS} FROM events WHERE seq > ?1 AND (?2 IS NULL OR kind = ?2)"
+        " ORDER BY seq LIMIT ?3",
+        (after_seq, kind, most),
+    )
+    return [(row[0], to_event(row[1:])) for row in rows]
+
+
+def start(db: sqlite3.Connection, piece: str) -> Event | None:
+    """Return the event that started a piece, or None."""
+    row = db.execute(
+        f"SELECT {COLUMNS} FROM parts JOIN events USING (seq)"
+        " WHERE piece = (SELECT id FROM pieces WHERE uuid = ?) AND kind = 'piece_started'"
+        " ORDER BY seq LIMIT 1",
+        (piece,),
+    ).fetchone()
+    return to_event(row) if row else None
+
+
+def counts(db: sqlite3.Connection) -> dict[str, int]:
+    """Return how many events and pieces the file holds."""
+    return {
+        "events": db.execute("SELECT count(*) FROM events").fetchone()[0],
+        "pieces": db.execute("SELECT count(*) FROM pieces").fetchone()[0],
+    }
+
+
+def who(db: sqlite3.Connection) -> tuple[str, int]:
+    """Return this bench's id and the number of its last event."""
+    row: tuple[str, int] = db.execute("SELECT uuid, number FROM bench").fetchone()
+    return row
