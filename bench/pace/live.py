@@ -43,6 +43,7 @@ def during(model: Model, job: Job, so_far: Mapping[Stage, SoFar]) -> Forecast:
     mean, cov = stage_moments(model, job)
     guessed = guess(job.work)
     spent = sum(part.seconds for part in so_far.values())
+    seen_stages, far = 0, 0.0
     left = [1.0 if guessed[s] > 0 else 0.0 for s in STAGES]
     for k, stage in enumerate(STAGES):
         part = so_far.get(stage)
@@ -55,8 +56,12 @@ def during(model: Model, job: Job, so_far: Mapping[Stage, SoFar]) -> Forecast:
             noise = UNIT_SD**2 * (1 / part.units - 1 / max(part.units, whole))
             noise += UNEVEN_SD**2 * (1 - done)
             seen = math.log(part.seconds / done)
+            seen_stages += 1
+            far += (seen - mean[k]) ** 2 / (cov[k][k] + noise)
             mean, cov = _learn(mean, cov, k, seen, noise)
-    return _rest(model, mean, cov, left, spent)
+    # A piece that is unlike the others so far may go on so: conditioning a multivariate t.
+    wider = (model.prior.tail + far) / (model.prior.tail + seen_stages)
+    return _rest(model, mean, [[wider * c for c in row] for row in cov], left, spent)
 
 
 def _learn(mean: Vector, cov: Matrix, k: int, seen: float, noise: float) -> tuple[Vector, Matrix]:

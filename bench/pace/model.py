@@ -21,10 +21,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from bench.pace.algebra import Matrix, Vector
-from bench.pace.cells import N_STAGES, Variant, sort_cells
+from bench.pace.cells import Cell, Variant, sort_cells
 from bench.pace.pooling import Component, eliminate, group_sums, parameters, solve
 from bench.pace.prior import COMMON_PRACTICE, Prior, grid
-from bench.pace.records import PieceRecord
+from bench.pace.records import STAGES, PieceRecord
 from bench.pace.scatter import Shape, reweigh
 
 PASSES = 3
@@ -67,16 +67,18 @@ def fit(
     dated = [r.day for r in records if r.day is not None]
     now = max(dated, default=0.0) if today is None else max(today, *dated, today)
     cells, counts = sort_cells(records, prior, now)
-    a0 = prior.noise_pieces * N_STAGES / 2
-    shape = Shape(prior.noise_sd**2, [1.0] * N_STAGES, prior.noise_shared, 2 * a0)
+    a0 = prior.noise_freedom / 2
+    shape = Shape(prior.noise_sd**2, [1.0] * len(STAGES), prior.noise_shared)
     levels: dict[Variant, Vector] = {}
     for _ in range(PASSES):
         reduced = eliminate(group_sums(cells, shape.noise, levels), prior.pattern_sd[0], prior)
         _, part = solve(reduced, prior.drift_sd[0], prior, a0, a0)
         used = parameters(part, prior)
         shape = reweigh(cells, part, used, shape, levels, prior)
+    known = _tell_less(cells, prior.tail)
     sums = group_sums(cells, shape.noise, levels)
-    a = a0 + sum(len(p.y) for c in cells for p in c.pieces) / 2
+    n_rows = sum(len(p.y) for c in cells for p in c.pieces)
+    a = a0 + n_rows / 2
     b0 = a0 * prior.noise_sd**2 / shape.variance
     components = []
     for pattern_sd, chance in grid(prior.pattern_sd):
@@ -88,12 +90,28 @@ def fit(
         prior=prior,
         components=_weighed(components),
         noise=shape.noise,
-        freedom=shape.freedom,
+        freedom=prior.noise_freedom + (known * (1 - used / n_rows) if n_rows else 0.0),
         pieces=len(records),
         pattern_pieces=counts,
         today=now,
         spoilt=sum(r.outcome != "good" for r in records),
     )
+
+
+def _tell_less(cells: Sequence[Cell], tail: float) -> float:
+    """Scale the weights (in place) to what a t tells; give the degrees of freedom in them.
+
+    A weight is known but for a gamma distribution, and the variance goes with the mean of its
+    inverse: (tail + k) / (tail + k − 2) more for k rows. Of the scale they tell tail /
+    (tail + k + 2) of what normal rows would (Lange, Little and Taylor; rederived).
+    """
+    amount = 0.0
+    for cell in cells:
+        for piece in cell.pieces:
+            n = len(piece.y)
+            piece.weight *= (tail + n - 2) / (tail + n)
+            amount += n * tail / (tail + n + 2)
+    return amount
 
 
 def _weighed(parts: Sequence[tuple[float, Component]]) -> tuple[Component, ...]:

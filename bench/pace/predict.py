@@ -183,6 +183,7 @@ def _tail_factor(model: Model, pieces: float) -> float:
 def _sum(model: Model, c: Component, parts: Sequence[_Part]) -> tuple[float, float]:
     """Log median and log variance of the parts' sum under one component."""
     n = range(N_STAGES)
+    wide = _tail_factor(model, 1.0)
     first = {p.variant: p for p in reversed(parts)}
     level: dict[Variant, list[tuple[float, float]]] = {}
     for variant, part in first.items():
@@ -191,7 +192,7 @@ def _sum(model: Model, c: Component, parts: Sequence[_Part]) -> tuple[float, flo
             unit = [1.0 if r == s else 0.0 for r in n]
             mean, var = _linear(model, c, {variant: unit}, part.common)
             mean -= dot(c.mean[N_STAGES:], part.common)
-            level[variant].append((mean, var + model.noise[s][s]))
+            level[variant].append((mean, var + wide * model.noise[s][s]))
     expected = []
     for p in parts:
         moved = p.shift + dot(c.mean[N_STAGES:], p.common)

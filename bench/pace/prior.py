@@ -35,8 +35,8 @@ class Prior:
     """Drift of the maker's speed over 100 days: median over makers, and spread of its log."""
     noise_sd: float = 0.16
     """Scale of a stage's scatter from piece to piece."""
-    noise_pieces: float = 2.0
-    """How many pieces the prior scale of the scatter is worth."""
+    noise_freedom: float = 5.0
+    """How many timed stages the prior scale of the scatter is worth: its degrees of freedom."""
     noise_shared: float = 0.3
     """Share of the scatter that is common to the stages of a piece: a good or a bad evening."""
     tail: float = 5.0

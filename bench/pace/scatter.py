@@ -21,8 +21,6 @@ class Shape:
     variance: float
     scatter: Vector
     shared: float
-    freedom: float
-    """Degrees of freedom that the variance rests on."""
 
     @property
     def noise(self) -> Matrix:
@@ -63,8 +61,8 @@ def reweigh(
             r = [y - f - shift for y, f in zip(piece.y, fitted, strict=True)]
             far = sum([a * dot(row, r) for a, row in zip(r, precision, strict=True)])
             left.append((piece, r, far))
-    freedom = prior.noise_pieces * N_STAGES + n_rows - used
-    before = prior.noise_pieces * N_STAGES * prior.noise_sd**2 / shape.variance
+    freedom = prior.noise_freedom + n_rows - used
+    before = prior.noise_freedom * prior.noise_sd**2 / shape.variance
     # The scale belongs to the weights and they to it; begun at equal weights, so from above.
     growth = (before + sum(far for _, _, far in left)) / freedom
     for _ in range(SCALE_ROUNDS):
@@ -74,8 +72,10 @@ def reweigh(
             piece.weight = (prior.tail + n) / (prior.tail + far / growth + n * hidden)
             misfit += piece.weight * far
         growth = misfit / freedom
-    scatter, shared = _stages_apart(cells, left, shape, prior.noise_pieces, prior.noise_shared)
-    return Shape(growth * shape.variance, scatter, shared, freedom)
+    scatter, shared = _stages_apart(
+        cells, left, shape, prior.noise_freedom / N_STAGES, prior.noise_shared
+    )
+    return Shape(growth * shape.variance, scatter, shared)
 
 
 def _stages_apart(

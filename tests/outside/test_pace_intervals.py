@@ -27,7 +27,7 @@ FLAT = Prior(
     pattern_slope=(0.0, 1e-9),
     pattern_sd=(1e-9, 1e-9),
     drift_sd=(1e-9, 1e-9),
-    noise_pieces=1e-12,
+    noise_freedom=1e-12,
     tail=1e12,
 )
 """A prior that says nothing, and normal scatter."""

@@ -34,7 +34,7 @@ FLAT = Prior(
     pattern_sd=(1e3, 1e-9),
     variant_share=1e-9,
     drift_sd=(1e-9, 1e-9),
-    noise_pieces=1e-9,
+    noise_freedom=1e-9,
     tail=1e12,
 )
 """A prior that says nothing, and normal scatter: the model is then plain least squares."""

@@ -52,7 +52,7 @@ def model(study: Any, mixed: Any) -> Model:
         pattern_sd=(between, 1e-9),
         variant_share=1e-6,
         drift_sd=(1e-9, 1e-9),
-        noise_pieces=1e-9,
+        noise_freedom=1e-9,
         tail=1e12,
     )
     records = [

@@ -39,6 +39,8 @@ TAIL = 5.0
 DAYS_BETWEEN = 1.7  # mean of an exponential
 LOT_PIECES = 6.0  # mean of a geometric
 
+CROSS_SD, QUARTER_SD = 0.45, 0.10  # log seconds of single crosses, and of quarters of a braid
+
 HEAVY_TAIL, HEAVY_SCALE, HEAVY_LIMIT = 2.0, 0.75, 1.5  # limit: log seconds of a stage
 JUMP_SD, JUMP_BETWEEN = 0.25, (5, 35)
 TIRED_CHANCE, TIRED_MEAN, TIRED_SD = 0.25, 0.30, 0.10
@@ -88,6 +90,14 @@ class Maker:
         return Job(
             pattern, size, colourway, WORKS[pattern], days_ahead=max(0.0, self.days[i] - today)
         )
+
+
+def cross_seconds(rng: np.random.Generator, crosses: int, whole: float) -> Array:
+    """How the seconds of a braid fall on its crosses."""
+    quarter = np.repeat(QUARTER_SD * rng.standard_normal(4), -(-crosses // 4))[:crosses]
+    raw: Array = np.exp(quarter + CROSS_SD * rng.standard_normal(crosses))
+    raw *= whole / raw.sum()
+    return raw
 
 
 def around(rng: np.random.Generator, spread: tuple[float, float]) -> float:

@@ -19,10 +19,11 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from bench.pace.model import fit
+from bench.pace.live import SoFar, during
+from bench.pace.model import Model, fit
 from bench.pace.predict import forecast
 from tests.speed.pace_bayes import forecast_samples
-from tests.speed.pace_makers import KINDS, Kind, Maker, make
+from tests.speed.pace_makers import KINDS, Kind, Maker, cross_seconds, make
 
 LEVELS = (0.1, 0.5, 0.9)
 RUN, KNOWN = 60, 10
@@ -93,7 +94,9 @@ def measure(
         if bayes and 1 <= len(past) <= 11:
             draws = forecast_samples(rng, maker, n)
             best = tuple(map(float, np.quantile(draws, LEVELS)))
-            result.coverage["bayes"].add(number, best[0] <= truth <= best[2])
+            result.coverage["bayes 1-3" if len(past) <= 3 else "bayes 4-11"].add(
+                number, best[0] <= truth <= best[2]
+            )
             result.losses["bayes 1-2" if len(past) <= 2 else "bayes 3-11"].append(
                 (loss, pinball(truth, (best[0], best[1], best[2])))
             )
@@ -105,11 +108,35 @@ def measure(
                 if low <= len(past) <= high:
                     result.losses[f"own rule {low}-{high}"].append((loss, own))
     model = fit(records[:KNOWN])
+    measure_live(result, number, maker, rng, model)
     today = maker.days[KNOWN - 1]
     to_come = forecast(model, [maker.job(i, today) for i in range(KNOWN, RUN)])
     truth = sum(float(maker.seconds(i).sum()) for i in range(KNOWN, RUN))
     said_run = to_come.interval()
     result.coverage["run"].add(number, said_run.low_s <= truth <= said_run.high_s)
+
+
+def measure_live(
+    result: Result, number: int, maker: Maker, rng: np.random.Generator, model: Model
+) -> None:
+    """Forecast the whole of one piece from inside its braid."""
+    job = maker.job(KNOWN, maker.days[KNOWN - 1])
+    load, set_up, braid, rest = map(float, maker.seconds(KNOWN))
+    crosses = job.work.crosses
+    upto = np.cumsum(cross_seconds(rng, crosses, braid))
+    for quarter in (1, 2, 3):
+        made = crosses * quarter // 4
+        said = during(
+            model,
+            job,
+            {
+                "load": SoFar(job.work.beads, load),
+                "set_up": SoFar(job.work.strands, set_up),
+                "braid": SoFar(made, float(upto[made - 1])),
+            },
+        ).interval()
+        hit = said.low_s <= load + set_up + braid + rest <= said.high_s
+        result.coverage[f"in hand {quarter}/4"].add(number, hit)
 
 
 def simulate(
@@ -149,7 +176,7 @@ def main() -> None:
         print(f"{kind}: {makers} makers, {time.perf_counter() - start:.0f} s")
         for name, tally in sorted(result.coverage.items()):
             share, error, n = tally.coverage()
-            print(f"  coverage {name:6} {share:.3f} ± {error:.3f} (n {n})")
+            print(f"  coverage {name:11} {share:.3f} ± {error:.3f} (n {n})")
         for name in sorted(result.losses):
             print(
                 f"  loss against {name:15} {result.ratio(name):.3f} (n {len(result.losses[name])})"
