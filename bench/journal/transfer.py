@@ -1,0 +1,230 @@
+"""Events as JSON lines: out without loss, in without doubling.
+
+One object a line, keys sorted, ASCII: `format` (1), `uuid`, `bench`, `number`, `sitting`, `pieces`
+(objects with `piece`, `share`, `after`), `lot`, `wall` and `mono` in seconds, `offset_min`, `boot`,
+`kind`, `version`, `payload`.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any, NoReturn, TextIO
+
+from bench.clock import Moment
+from bench.journal.errors import BadEvent, JournalError
+from bench.journal.events import (
+    KINDS,
+    Event,
+    canonical,
+    check_id,
+    check_lot,
+    check_payload,
+    shown,
+    whole_share,
+)
+from bench.journal.store import Conflict, Journal, Merged
+
+FORMAT = 1
+LONGEST_LINE = 16 << 20
+"""Characters; the longest event is the start of a piece, with its pattern."""
+MOST_PROBLEMS = 20
+
+_KEYS = {
+    "format",
+    "uuid",
+    "bench",
+    "number",
+    "sitting",
+    "pieces",
+    "lot",
+    "wall",
+    "mono",
+    "offset_min",
+    "boot",
+    "kind",
+    "version",
+    "payload",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """What is wrong in a line (counted from 1) of a file that was to be imported."""
+
+    line: int
+    text: str
+
+    def __str__(self) -> str:
+        return f"line {self.line}: {self.text}"
+
+
+class ImportRefused(JournalError):  # noqa: N818
+    """A file that was not imported; nothing of it was kept. `problems` has the first ones."""
+
+    def __init__(self, problems: list[Problem]) -> None:
+        super().__init__("Nothing was imported; " + "; ".join(map(str, problems)))
+        self.problems = tuple(problems)
+
+
+def to_line(event: Event) -> str:
+    """Return an event as one line of JSON, without its line end."""
+    moment = event.moment
+    return canonical(
+        {
+            "format": FORMAT,
+            "uuid": event.uuid,
+            "bench": event.bench,
+            "number": event.number,
+            "sitting": event.sitting,
+            "pieces": [
+                {"piece": piece, "share": share, "after": after}
+                for (piece, share), after in zip(event.pieces, event.after, strict=True)
+            ],
+            "lot": event.lot,
+            "wall": moment.wall,
+            "mono": moment.mono,
+            "offset_min": moment.offset_min,
+            "boot": moment.boot,
+            "kind": event.kind,
+            "version": event.version,
+            "payload": event.payload,
+        }
+    )
+
+
+def _no_constant(name: str) -> NoReturn:
+    raise ValueError(f"{name} is not a number here")
+
+
+def from_line(line: str) -> Event:
+    """Return the event in a line, checked. Raises BadEvent.
+
+    Kinds and versions that this program does not know are taken as they are.
+    """
+    try:
+        data: Any = json.loads(line, parse_constant=_no_constant)
+        canonical(data)
+    except (ValueError, RecursionError) as error:
+        raise BadEvent(f"This is not JSON: {shown(str(error), 120)}.") from error
+    if not isinstance(data, dict):
+        raise BadEvent("An event is a JSON object.")
+    if data.get("format") != FORMAT:
+        raise BadEvent(f"The format is {shown(repr(data.get('format')))}, not {FORMAT}.")
+    if wrong := sorted(data.keys() ^ _KEYS):
+        known = wrong[0] in _KEYS
+        raise BadEvent(f"The key {shown(wrong[0])} is {'missing' if known else 'unknown'}.")
+    pieces, payload = data["pieces"], data["payload"]
+    if not isinstance(payload, dict):
+        raise BadEvent("The payload is not an object.")
+    if not isinstance(pieces, list) or not all(
+        isinstance(part, dict)
+        and part.keys() == {"piece", "share", "after"}
+        and type(part["share"]) in (int, float)
+        for part in pieces
+    ):
+        raise BadEvent("The pieces are not a list of objects with piece, share and after.")
+    event = Event(
+        uuid=check_id("uuid", data["uuid"]),
+        bench=check_id("bench", data["bench"]),
+        number=_whole("number", data["number"], 1, 2**53),
+        after=tuple(
+            None if part["after"] is None else check_id("after", part["after"]) for part in pieces
+        ),
+        sitting=check_id("sitting", data["sitting"]),
+        pieces=whole_share([(part["piece"], part["share"]) for part in pieces]),
+        lot=check_lot(data["lot"]),
+        moment=Moment(
+            wall=_real("wall", data["wall"]),
+            offset_min=_whole("offset_min", data["offset_min"], -1440, 1440),
+            boot=check_id("boot", data["boot"]),
+            mono=_real("mono", data["mono"]),
+        ),
+        kind=check_id("kind", data["kind"]),
+        version=_whole("version", data["version"], 1, 2**31),
+        payload=payload,
+    )
+    if is_known(event):
+        check_payload(event.kind, payload)
+    return event
+
+
+def is_known(event: Event) -> bool:
+    """Say whether this program knows the event's kind in its version."""
+    kind = KINDS.get(event.kind)
+    return kind is not None and event.version <= kind.version
+
+
+def _real(key: str, value: object) -> float:
+    if isinstance(value, int | float) and not isinstance(value, bool) and abs(value) < 2**53:
+        return float(value)
+    raise BadEvent(f"The key '{key}' is not a number of seconds.")
+
+
+def _whole(key: str, value: object, least: int, most: int) -> int:
+    if isinstance(value, int) and not isinstance(value, bool) and least <= value <= most:
+        return value
+    raise BadEvent(f"The key '{key}' is not a whole number from {least} to {most}.")
+
+
+def export_jsonl(journal: Journal, stream: TextIO) -> int:
+    """Write every event to `stream`, one a line; return how many."""
+    count = 0
+    for event in journal.events():
+        stream.write(to_line(event) + "\n")
+        count += 1
+    return count
+
+
+def import_jsonl(journal: Journal, stream: TextIO) -> Merged:
+    """Take in the events of another journal's export: all of them, or none.
+
+    Events that are there already change nothing; kinds from a newer program are kept, with a
+    warning. Raises ImportRefused with the lines that are wrong, NotSaved if nothing can be written.
+    """
+    problems: list[Problem] = []
+    newer: dict[str, None] = {}
+    at = 0
+
+    def events() -> Iterator[Event]:
+        nonlocal at
+        for at, event in _events(stream, problems):  # noqa: B007
+            if not is_known(event):
+                newer[f"{event.kind} (version {event.version})"] = None
+            yield event
+        if problems:
+            raise ImportRefused(problems)
+
+    try:
+        merged = journal.merge(events())
+    except Conflict as error:
+        raise ImportRefused([*problems, Problem(at, str(error))]) from error
+    kinds = tuple(f"Kept, but not understood: {kind}." for kind in newer)
+    return Merged(merged.added, merged.known, merged.warnings + kinds)
+
+
+def _events(stream: TextIO, problems: list[Problem]) -> Iterator[tuple[int, Event]]:
+    """Yield the events of a stream with their lines, and note what is wrong with the others."""
+    number = 0
+    while len(problems) < MOST_PROBLEMS:
+        number += 1
+        try:
+            line = stream.readline(LONGEST_LINE)
+        except UnicodeDecodeError:
+            problems.append(Problem(number, "This is not UTF-8, or not text at all."))
+            return
+        if not line:
+            return
+        if len(line) == LONGEST_LINE and not line.endswith("\n"):
+            problems.append(Problem(number, "This line is too long for an event."))
+            return
+        if not line.strip():
+            continue
+        try:
+            event = from_line(line.lstrip("\ufeff") if number == 1 else line)
+        except BadEvent as error:
+            problems.append(Problem(number, str(error)))
+            continue
+        if not problems:
+            yield number, event
