@@ -12,7 +12,9 @@ SKIP = "-"
 """In a load changed mid-braid: a move of the strand without a bead."""
 
 _GROUP = re.compile(r"(\d*)([a-z])")
-_TOKEN = re.compile(r"\s*(?:(?P<times>\d*)\((?P<inside>[^()]*)\)|(?P<plain>\d*[a-z]))(?=\s|$|\d*\()")
+_TOKEN = re.compile(
+    r"\s*(?:(?P<times>\d*)\((?P<inside>[^()]*)\)|(?P<plain>\d*[a-z]))(?=\s|$|\d*\()"
+)
 
 
 def parse_load(text: str) -> str:

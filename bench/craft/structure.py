@@ -80,7 +80,9 @@ class Structure(BaseModel):
                 key = ("round", number, kind, index)
                 for place in (start, end):
                     if not 1 <= place <= places:
-                        raise Fault(f"there is no place {place}; places go from 1 to {places}", *key)
+                        raise Fault(
+                            f"there is no place {place}; places go from 1 to {places}", *key
+                        )
                 if start == end:
                     raise Fault(f"place {start} is both start and end of one move", *key)
                 if start in left:
