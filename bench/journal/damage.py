@@ -53,7 +53,7 @@ def mend(path: Path, what: str) -> Damage:
     The caller holds the lock and has no connection to the file. The new journal is whole before
     the old one is moved. Raises OSError or sqlite3.OperationalError; the old file is then intact.
     """
-    whole = beside(path, ".saved")
+    saved_file = beside(path, ".saved")
     new = beside(path, ".new")
     ids: dict[str, int] = {}
     with contextlib.closing(schema.build(new)) as db:
@@ -66,18 +66,20 @@ def mend(path: Path, what: str) -> Damage:
         table.renew_all(db, list(ids), ids)
         saved, last = db.execute("SELECT count(*), coalesce(max(seq), 0) FROM events").fetchone()
         db.execute("COMMIT")
-    whole.unlink(missing_ok=True)
-    os.rename(new, whole)
+    os.rename(new, saved_file)
     aside = _set_aside(path)
-    schema.put(whole, path)
+    schema.put(saved_file, path)
     return Damage(what, aside, saved, max(0, last - saved))
 
 
-def take_up(path: Path) -> None:
-    """Finish a mending that was cut off between setting aside and putting in place."""
-    whole = beside(path, ".saved")
-    if whole.exists() and not path.exists() and not beside(path, "-wal").exists():
-        schema.put(whole, path)
+def take_up(path: Path) -> str | None:
+    """Finish a mending that was cut off before all was in its place; say so in a sentence."""
+    saved_file = beside(path, ".saved")
+    if not saved_file.exists():
+        return None
+    aside = _set_aside(path)
+    schema.put(saved_file, path)
+    return f"A damaged journal was set aside as {aside}, and what could be read was saved from it."
 
 
 def _set_aside(path: Path) -> Path:
@@ -240,8 +242,9 @@ def whole(db: sqlite3.Connection) -> bool:
     verdict = db.execute("PRAGMA quick_check(1)").fetchone()[0]
     if verdict != "ok":
         raise Damaged(f"The journal is damaged: {verdict}.")
-    for _ in table.all_events(db, 0):
-        pass
+    parts = sum(len(event.pieces) for _, event in table.all_events(db, 0))
+    if parts != db.execute("SELECT count(*) FROM parts").fetchone()[0]:
+        raise Damaged("The journal is damaged: an event is not with its piece.")
     for piece in table.pieces(db, open_only=False):
         table.kept(db, piece)
     return True

@@ -17,6 +17,10 @@ class BadEvent(JournalError):  # noqa: N818
     """An event that the journal does not take; nothing was written."""
 
 
+class Conflict(JournalError):  # noqa: N818
+    """An event is in the journal with the same id and another content."""
+
+
 class Refused(JournalError):  # noqa: N818
     """The file is another program's, or from a newer braid-bench: it is left alone."""
 

@@ -46,6 +46,16 @@ class Event:
         return self.pieces[0][0]
 
 
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """An event that is to be appended; the journal fills in the rest."""
+
+    kind: str
+    payload: Mapping[str, object]
+    pieces: Pieces
+    lot: str | None = None
+
+
 def new_id() -> str:
     """Return an id for a piece, an event, a bench or a sitting."""
     return str(uuid.uuid4())
@@ -240,7 +250,7 @@ def plain(kind: str, payload: Mapping[str, object]) -> dict[str, JSON]:
 
 
 def _brief(value: object) -> str:
-    return shown(repr(value))
+    return shown(value) if isinstance(value, str) else shown(repr(value))[1:-1]
 
 
 def whole_share(pieces: Pieces) -> tuple[tuple[str, float], ...]:

@@ -6,7 +6,7 @@ import contextlib
 import sqlite3
 from collections.abc import Callable
 from pathlib import Path
-from typing import TypeVar
+from typing import TypeAlias, TypeVar
 
 from bench.journal import damage, schema, table
 from bench.journal.errors import Damaged, JournalError, Locked, Unwritable
@@ -14,6 +14,7 @@ from bench.journal.events import Event
 from bench.journal.lock import FileLock
 
 T = TypeVar("T")
+_Inode: TypeAlias = tuple[int, int] | None
 
 LOCK_NAME = "journal.lock"
 
@@ -32,7 +33,7 @@ def why(error: BaseException) -> str:
     return str(error).rstrip(".") or type(error).__name__
 
 
-def _inode(path: Path) -> tuple[int, int] | None:
+def _inode(path: Path) -> _Inode:
     try:
         found = path.stat()
     except OSError:
@@ -43,7 +44,6 @@ def _inode(path: Path) -> tuple[int, int] | None:
 class Hold:
     """The journal's connection and lock.
 
-    `db` is always there to be read: the file's, or an empty journal in memory until there is one.
     `reports`: sentences about damage and loss. Only one thread at a time may call it.
     """
 
@@ -51,24 +51,26 @@ class Hold:
         self.path = path
         self.write = write
         self.reports: list[str] = []
-        self.db = sqlite3.connect(":memory:", isolation_level=None, check_same_thread=False)
-        schema.blank(self.db)
+        self._db: sqlite3.Connection | None = None
         self._wait_s = wait_s
         self._lock: FileLock | None = None
-        self._inode: tuple[int, int] | None = None
+        self._inode: _Inode = None
+        self._log: _Inode = None
+
+    @property
+    def db(self) -> sqlite3.Connection:
+        """The file, or where there is none an empty journal in memory: always to be read."""
+        if self._db is None:
+            self._db = sqlite3.connect(":memory:", isolation_level=None, check_same_thread=False)
+            schema.blank(self._db)
+        return self._db
 
     def close(self) -> None:
         """Let file and lock go."""
-        with contextlib.suppress(sqlite3.Error):
-            self.db.close()
+        self._use(None)
         if self._lock is not None:
             self._lock.release()
             self._lock = None
-
-    def open_unwritable(self, error: Exception) -> None:
-        """Look on, as far as that goes, at a file that cannot be written now."""
-        with contextlib.suppress(JournalError, OSError, sqlite3.Error):
-            self.look_on()
 
     def look_on(self) -> None:
         """Open the file for reading only, if there is one. Raises Damaged, Refused, Unwritable."""
@@ -110,15 +112,24 @@ class Hold:
                 self._lock.release()
             self._lock = lock
             self._wait_s = 0.0
-        there, join = _inode(self.path), None
+        there = _inode(self.path)
+        join: list[Event] | None = None
         if self._inode is None:
             join = []
             self._use(self._open())
+        elif there == self._inode and self._log_in_place():
+            self._use(self._open())
         elif there == self._inode:
+            join = [event for _, event in table.all_events(self.db, 0)]
+            self.db.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+            self._let_go()
             self._use(self._open())
         elif there is None:
             new = schema.beside(self.path, ".new")
             schema.copy(self.db, new)
+            if self._log_in_place():
+                for ending in ("-wal", "-shm"):
+                    schema.beside(self.path, ending).unlink(missing_ok=True)
             schema.put(new, self.path)
             self._use(self._open())
             self._report_loss("it was made again, with everything that was in it")
@@ -126,20 +137,34 @@ class Hold:
             join = [event for _, event in table.all_events(self.db, 0)]
             self._use(self._open())
             self._report_loss("another one lay in its place, and both were joined")
-        self._inode = _inode(self.path)
+        self._know_place()
         return join
+
+    def _know_place(self) -> None:
+        self._inode, self._log = _inode(self.path), _inode(schema.beside(self.path, "-wal"))
+
+    def _log_in_place(self) -> bool:
+        return _inode(schema.beside(self.path, "-wal")) == self._log
+
+    def _let_go(self) -> None:
+        """Close the file; what comes next is to be joined with what it then holds."""
+        self._use(None)
+        self._inode = self._log = None
 
     def _report_loss(self, what: str) -> None:
         self.reports.append(f"The journal {self.path} was taken away while it was open: {what}.")
 
-    def _use(self, db: sqlite3.Connection) -> None:
-        old, self.db = self.db, db
-        with contextlib.suppress(sqlite3.Error):
-            old.close()
+    def _use(self, db: sqlite3.Connection | None) -> None:
+        old, self._db = self._db, db
+        if old is not None:
+            with contextlib.suppress(sqlite3.Error):
+                old.close()
 
     def _open(self) -> sqlite3.Connection:
         """Open the file at the path for writing: made, mended and brought up to date."""
-        damage.take_up(self.path)
+        taken_up = damage.take_up(self.path)
+        if taken_up:
+            self.reports.append(taken_up)
         wrong = schema.probe(self.path, write=True)
         if wrong is None and not self.path.exists():
             schema.create(self.path)
@@ -165,16 +190,21 @@ class Hold:
         return db
 
     def check_place(self) -> None:
-        """Raise Away unless the path still holds our file and our lock."""
-        if self._lock is None or _inode(self.path) != self._inode or not self._lock.in_place():
+        """Raise Away unless file, log and lock are still ours and where they were."""
+        if not (
+            self._lock is not None
+            and _inode(self.path) == self._inode
+            and self._log_in_place()
+            and self._lock.in_place()
+        ):
             raise Away
 
     def mend(self, wrong: str) -> None:
         """Set the file aside, save what can be read, and go on with that."""
-        self.db.close()
+        self._let_go()
         self.reports.append(damage.mend(self.path, wrong).sentence)
-        self.db = self._connect()
-        self._inode = _inode(self.path)
+        self._use(self._connect())
+        self._know_place()
 
     def read(self, question: Callable[[sqlite3.Connection], T]) -> tuple[T, bool]:
         """Ask the file; if it proves damaged and is ours to write, mend it and ask again.
@@ -206,13 +236,14 @@ def first_open(hold: Hold, *, even_unsaved: bool) -> bool:
         else:
             hold.look_on()
         return hold.write
-    except (Unwritable, OSError, sqlite3.OperationalError) as error:
+    except (Unwritable, OSError, sqlite3.Error) as error:
         if not hold.write or not even_unsaved or isinstance(error, Locked):
             hold.close()
             if isinstance(error, Unwritable):
                 raise
             raise Unwritable(f"The journal cannot be written: {why(error)}.") from error
-        hold.open_unwritable(error)
+        with contextlib.suppress(JournalError, OSError, sqlite3.Error):
+            hold.look_on()
         return False
     except BaseException:
         hold.close()

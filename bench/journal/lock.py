@@ -5,6 +5,7 @@ The kernel gives the lock up when its process dies, however it dies.
 
 from __future__ import annotations
 
+import errno
 import os
 import sys
 import time
@@ -13,6 +14,7 @@ from pathlib import Path
 from bench.journal.errors import Locked, Unwritable
 
 _POLL_S = 0.05
+_TAKEN = {errno.EWOULDBLOCK, errno.EACCES, errno.EDEADLK}
 
 if sys.platform == "win32":  # pragma: no cover
     import msvcrt
@@ -50,9 +52,13 @@ class FileLock:
                 ) from error
             try:
                 _try(self._handle)
-            except OSError:
+            except OSError as error:
                 holder = self._read()
                 os.close(self._handle)
+                if error.errno not in _TAKEN:
+                    raise Unwritable(
+                        f"The journal cannot be locked in {path.parent}: {error.strerror}."
+                    ) from error
                 if time.monotonic() >= until:
                     raise Locked(holder) from None
                 time.sleep(_POLL_S)

@@ -16,8 +16,8 @@ from datetime import UTC, date, datetime, time, tzinfo
 from typing import BinaryIO, TextIO
 
 from bench.journal.errors import BadEvent
-from bench.journal.events import JSON, STAGES, canonical, check_id, shown
-from bench.journal.store import Entry, Journal, Merged
+from bench.journal.events import JSON, STAGES, Entry, canonical, check_id, shown
+from bench.journal.store import Journal, Merged
 from bench.journal.transfer import ImportRefused, Problem
 
 LARGEST = 8 << 20
@@ -184,7 +184,7 @@ def _row(
     if crosses is not None and stage in (None, "braid"):
         each = hands_on / crosses
         if not SHORTEST_CROSS_S <= each <= LONGEST_CROSS_S:
-            raise _Wrong(f"{each:.3g} s for each cross cannot be: see hands_on_s and crosses.")
+            raise _Wrong(f"{each:,.1f} s for each cross cannot be: see hands_on_s and crosses.")
     pattern = _name(texts, "pattern")
     if pattern is None:
         raise _Wrong("pattern is missing.")

@@ -51,8 +51,12 @@ def is_damage(error: BaseException) -> bool:
     """Say whether an error means that the file itself is broken (not full, locked or away)."""
     if isinstance(error, Damaged):
         return True
+    if not isinstance(error, sqlite3.DatabaseError):
+        return False
     code = getattr(error, "sqlite_errorcode", None)
-    return isinstance(error, sqlite3.DatabaseError) and code is not None and code & 255 in _BROKEN
+    if code is None:
+        return "decode to UTF-8" in str(error)
+    return bool(code & 255 in _BROKEN)
 
 
 def beside(path: Path, ending: str) -> Path:
@@ -169,7 +173,8 @@ def probe(path: Path, *, write: bool) -> str | None:
     if path.is_dir():
         raise Refused(f"{path} is a folder, not a journal.")
     if not path.exists():
-        return "its main file is gone" if beside(path, "-wal").exists() else None
+        log = beside(path, "-wal")
+        return "its main file is gone" if log.exists() and log.stat().st_size else None
     if path.stat().st_size == 0:
         return "it is empty"
     try:
@@ -201,16 +206,21 @@ def open_reader(path: Path) -> sqlite3.Connection:
     """Open a journal for reading, beside a writer or alone.
 
     A closed journal in a folder that cannot be written is read as it lies. Raises
-    sqlite3.OperationalError.
+    sqlite3.OperationalError, or Unwritable where its log would have to be read there.
     """
     db = connect(path, "ro")
     try:
         db.execute("SELECT 1 FROM sqlite_schema").fetchone()
-    except sqlite3.OperationalError:
+    except sqlite3.OperationalError as error:
         db.close()
+        if is_damage(error) or os.access(path.parent, os.W_OK):
+            raise
         wal = beside(path, "-wal")
         if wal.exists() and wal.stat().st_size > 0:
-            raise
+            raise Unwritable(
+                f"The journal cannot be read here: {path.parent} cannot be written, and its last "
+                f"events lie in {wal.name}; open it once where it can be written."
+            ) from error
         db = connect(path, "still")
         db.execute("SELECT 1 FROM sqlite_schema").fetchone()
     except BaseException:

@@ -6,16 +6,17 @@ import contextlib
 import sqlite3
 import threading
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from pathlib import Path
 from types import TracebackType
 from typing import TypeVar
 
 from bench.clock import Clock, SystemClock
 from bench.journal import damage, schema, table
-from bench.journal.errors import BadEvent, JournalError, NotSaved, Unwritable
+from bench.journal.errors import BadEvent, Conflict, Damaged, JournalError, NotSaved, Unwritable
 from bench.journal.events import (
     KINDS,
+    Entry,
     Event,
     Pieces,
     check_lot,
@@ -35,26 +36,12 @@ _STARTS = ("piece_started", "recorded")
 
 
 @dataclass(frozen=True, slots=True)
-class Entry:
-    """An event to be appended; the journal fills in the rest."""
-
-    kind: str
-    payload: Mapping[str, object] = field(default_factory=dict)
-    pieces: Pieces = ()
-    lot: str | None = None
-
-
-@dataclass(frozen=True, slots=True)
 class Merged:
     """What a merge did: events that were new, events that were there, and what to look at."""
 
     added: int
     known: int
     warnings: tuple[str, ...] = ()
-
-
-class Conflict(JournalError):  # noqa: N818
-    """An event is in the journal with the same id and another content."""
 
 
 class Journal:
@@ -190,8 +177,13 @@ class Journal:
             try:
                 merged = self._merge(events)
                 self._hold.check_place()
-            except (sqlite3.Error, Away) as error:
+            except (sqlite3.Error, Away, Damaged) as error:
                 self._shaky = True
+                if schema.is_damage(error):
+                    self._hold.mend("it is broken")
+                    raise NotSaved(
+                        "the journal was damaged and is mended; try again", ()
+                    ) from error
                 raise NotSaved(why(error), ()) from error
             return merged
 
@@ -426,7 +418,9 @@ class Journal:
     def check(self) -> bool:
         """Read the whole journal, and mend it if need be (see `reports`); say whether it was sound.
 
-        Raises Damaged if it was opened for reading only.
+        It takes seconds for a million events, and no event can be appended meanwhile: read it all
+        through another `Journal`, opened for reading, and come here only if that one raises.
+        Raises Damaged if this one was opened for reading only.
         """
         before = len(self.reports)
         self._read(damage.whole)

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from typing import Any, NoReturn, TextIO
 
 from bench.clock import Moment
-from bench.journal.errors import BadEvent, JournalError
+from bench.journal.errors import BadEvent, Conflict, JournalError
 from bench.journal.events import (
     KINDS,
     Event,
@@ -24,7 +24,7 @@ from bench.journal.events import (
     shown,
     whole_share,
 )
-from bench.journal.store import Conflict, Journal, Merged
+from bench.journal.store import Journal, Merged
 
 FORMAT = 1
 LONGEST_LINE = 16 << 20

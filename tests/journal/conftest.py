@@ -1,0 +1,47 @@
+"""A journal to write to, and a piece to write about."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+
+from bench.clock import ManualClock
+from bench.journal.store import Journal
+
+Start = Callable[..., dict[str, object]]
+
+
+@pytest.fixture
+def clock() -> ManualClock:
+    """A clock that moves only when told."""
+    return ManualClock()
+
+
+@pytest.fixture
+def path(tmp_path: Path) -> Path:
+    """Where the journal of this test lies."""
+    return tmp_path / "home" / "journal.db"
+
+
+@pytest.fixture
+def journal(path: Path, clock: ManualClock) -> Iterator[Journal]:
+    """A journal that is open for writing."""
+    with Journal.open(path, write=True, clock=clock) as journal:
+        yield journal
+
+
+@pytest.fixture
+def start() -> dict[str, object]:
+    """The payload that starts a piece."""
+    return {
+        "title": "Silver Eaves",
+        "pattern_name": "silver-eaves",
+        "size": None,
+        "colourway": "dusk",
+        "pattern": {"loads": {"all": "3a 2b"}, "plain_start": 4},
+        "structure": {"places": ["left", "right"]},
+        "hash": "0f",
+        "run": None,
+    }
