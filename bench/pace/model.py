@@ -18,7 +18,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from bench.pace.algebra import Matrix, Vector
 from bench.pace.cells import Cell, Variant, sort_cells
@@ -39,7 +39,7 @@ class Model:
     noise: Matrix
     """Covariance (scale) of the scatter of one piece over the stages, on the log scale."""
     freedom: float
-    """Degrees of freedom that the scale of the scatter rests on."""
+    """Degrees of freedom that the scale of the scatter of whole pieces rests on."""
     pieces: int
     pattern_pieces: dict[str, int]
     today: float
@@ -102,15 +102,16 @@ def _tell_less(cells: Sequence[Cell], tail: float) -> float:
     """Scale the weights (in place) to what a t tells; give the degrees of freedom in them.
 
     A weight is known but for a gamma distribution, and the variance goes with the mean of its
-    inverse: (tail + k) / (tail + k − 2) more for k rows. Of the scale they tell tail /
-    (tail + k + 2) of what normal rows would (Lange, Little and Taylor; rederived).
+    inverse: (tail + k) / (tail + k − 2) more for k rows. The scale of a whole piece, its stages'
+    shape and correlation being found as well, rests on one sum per piece, and a sum tells
+    tail / (tail + 3) of what a normal one would (Lange, Little and Taylor; rederived).
     """
     amount = 0.0
     for cell in cells:
         for piece in cell.pieces:
             n = len(piece.y)
             piece.weight *= (tail + n - 2) / (tail + n)
-            amount += n * tail / (tail + n + 2)
+            amount += tail / (tail + 3)
     return amount
 
 
@@ -119,7 +120,4 @@ def _weighed(parts: Sequence[tuple[float, Component]]) -> tuple[Component, ...]:
     chances = [math.exp(evidence - top) for evidence, _ in parts]
     kept = [(c, part) for c, (_, part) in zip(chances, parts, strict=True) if c > 0.02]
     total = sum(c for c, _ in kept)
-    return tuple(
-        Component(**{**part.__dict__, "chance": c / total})  # a copy with its chance
-        for c, part in kept
-    )
+    return tuple(replace(part, chance=c / total) for c, part in kept)
