@@ -109,7 +109,9 @@ def read_toml(path: Path) -> tuple[dict[str, Any], dict[KeyPath, int]]:
             at: tuple[int | None, int | None] = (text.count("\n") + 1, None)
         else:
             at = (int(place[1]), int(place[2]))
-        raise DocumentError(path, f"this is not TOML: {message}", line=at[0], column=at[1]) from None
+        raise DocumentError(
+            path, f"this is not TOML: {message}", line=at[0], column=at[1]
+        ) from None
     except (RecursionError, ValueError):
         raise DocumentError(path, "this is not TOML that can be read") from None
     return values, key_lines(text)
@@ -134,9 +136,7 @@ def at_key(path: Path, fault: Fault) -> DocumentError:
     return DocumentError(path, str(fault), line=line_of(lines, key), key=key)
 
 
-def _first_mistake(
-    path: Path, error: ValidationError, lines: dict[KeyPath, int]
-) -> DocumentError:
+def _first_mistake(path: Path, error: ValidationError, lines: dict[KeyPath, int]) -> DocumentError:
     details = error.errors(include_url=False)
     known = [d for d in details if d["type"] == "extra_forbidden"] or details
     first = known[0]

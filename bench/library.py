@@ -126,5 +126,7 @@ def _find(name: str, entries: list[Entry], what: str) -> Path:
         if not path.exists():
             raise DocumentError(path, "there is no such file")
         return path
-    known = ", ".join(cleaned(e.name, 40) for e in entries[:12]) + (" …" if len(entries) > 12 else "")
+    known = ", ".join(cleaned(e.name, 40) for e in entries[:12]) + (
+        " …" if len(entries) > 12 else ""
+    )
     raise Fault(f"there is no {what} '{cleaned(name, 60)}'; known: {known or 'none'}")

@@ -82,7 +82,9 @@ class TypedMark(_Part):
 class Finish(_Part):
     """How the ends are dressed, and how long the glue dries on the stand."""
 
-    threads: Annotated[int, Field(ge=1, le=10)] = 2
+    threads: Annotated[int, Field(ge=0, le=10)] = Field(
+        2, description="Threads through one dressed end; 0: the ends go into caps."
+    )
     passes: Annotated[int, Field(ge=1, le=10)] = 2
     end_bead_hole_mm: Millimetres | None = None
     dry_minutes: Annotated[float, Field(ge=0, le=10_000)] = 0

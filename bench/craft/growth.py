@@ -1,0 +1,171 @@
+"""How the braid grows: its length after every cross, its thickness, and where beads lie."""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import accumulate
+
+from . import thread
+from .beads import BeadSize, find
+from .lattice import Carried, Lattice, diameter_at_most, length_by_rule, place, plain_pitch_mm
+from .pattern import Bead, Pattern, Threads
+from .plan import Plan
+from .text import Fault
+
+_MEASURES = ("diameter_mm", "length_mm", "hole_mm", "per_10_g")
+
+
+def size_of(bead: Bead) -> BeadSize:
+    """Return the measures of a pattern's bead: the table's, with the file's own before them.
+
+    Raises Fault if the table does not know the size and the file does not give every measure.
+    """
+    own = {key: getattr(bead, key) for key in _MEASURES if getattr(bead, key) is not None}
+    try:
+        known = find(bead.size, bead.shape)
+    except ValueError as error:
+        missing = [key for key in _MEASURES if key not in own]
+        if missing:
+            raise Fault(
+                f"size {bead.size} of shape {bead.shape} is not in the table;"
+                f" give {', '.join(missing)} too",
+                "size",
+            ) from error
+        known = BeadSize(bead.size, bead.shape, **own, source="the pattern", confirmed=False)
+    if not own:
+        return known
+    measures = {key: own.get(key, getattr(known, key)) for key in _MEASURES}
+    try:
+        return BeadSize(
+            bead.size, bead.shape, **measures, source="the pattern", confirmed=known.confirmed
+        )
+    except ValueError as error:
+        raise Fault(str(error), "hole_mm") from None
+
+
+def sizes_of(pattern: Pattern) -> dict[str, BeadSize]:
+    """Return the measures of every bead of a pattern, by letter. Raises Fault with the key."""
+    sizes = {}
+    for letter, bead in pattern.beads.items():
+        try:
+            sizes[letter] = size_of(bead)
+        except Fault as fault:
+            raise Fault(str(fault), "beads", letter, *fault.key) from None
+    return sizes
+
+
+def thread_mm(threads: Threads) -> float:
+    """The thread's diameter in mm: as given, else from its tex."""
+    if threads.diameter_mm is not None:
+        return threads.diameter_mm
+    return thread.diameter_mm(threads.tex or 1.0)
+
+
+@dataclass(frozen=True)
+class Growth:
+    """A braid as it is predicted to grow. `after_mm[n]` is its length once cross n is made."""
+
+    lattice: Lattice | None
+    after_mm: tuple[float, ...]
+    diameter_mm: float
+    hollow_mm: float | None
+    guessed: str
+    """What the length rests on where the columns are not known; empty with a lattice."""
+
+    @property
+    def length_mm(self) -> float:
+        """The whole length."""
+        return self.after_mm[-1]
+
+    def first_cross_beyond(self, length_mm: float) -> int:
+        """The first cross after which the braid is at least so long."""
+        return bisect_left(self.after_mm, length_mm)
+
+    @cached_property
+    def crosses(self) -> int:
+        """The number of crosses."""
+        return len(self.after_mm) - 1
+
+
+def grow(plan: Plan, sizes: dict[str, BeadSize], plain_mm: float | None = None) -> Growth:
+    """Predict how the braid of a plan grows.
+
+    plain_mm is what one plain cross adds; by default a rule of thumb from the thread, spread
+    over the crosses in which every strand moves once.
+    """
+    fine = thread_mm(plan.pattern.threads)
+    if plain_mm is None:
+        plain_mm = plain_pitch_mm(fine) * 4 / plan.row_length
+    if not plan.last_bead_cross:
+        after = tuple(plain_mm * cross for cross in range(plan.crosses + 1))
+        bundle = fine * (1 + plan.strands**0.5)
+        return Growth(None, after, bundle, None, "guess: a pitch of plain crosses from the thread")
+    if plan.structure.columns is not None and plan.structure.turn is not None:
+        return _with_lattice(plan, sizes, plain_mm, plan.structure.columns, plan.structure.turn)
+    return _by_rule(plan, sizes, plain_mm)
+
+
+def carried_beads(plan: Plan, sizes: dict[str, BeadSize]) -> list[Carried]:
+    """Every bead of the plan as it is brought in, in cross order."""
+    angles = plan.structure.place_angles
+    return [
+        Carried(
+            step.cross,
+            move.strand,
+            angles[move.transfer.start - 1],
+            sizes[move.bead].diameter_mm,
+            move.bead,
+        )
+        for step in plan
+        for move in step.carried
+        if move.bead is not None
+    ]
+
+
+def _with_lattice(
+    plan: Plan, sizes: dict[str, BeadSize], plain_mm: float, columns: int, turn: float
+) -> Growth:
+    zero = plan.structure.place_angles[plan.structure.round[0].carried[0][0] - 1]
+    try:
+        lattice = place(
+            carried_beads(plan, sizes),
+            columns=columns,
+            turn_deg=turn,
+            crosses=plan.crosses,
+            plain_mm=plain_mm,
+            zero_deg=zero,
+        )
+    except ValueError as error:
+        raise Fault(str(error), "structure") from None
+    rises: dict[int, float] = {}
+    for spot in lattice.spots:
+        rises[spot.cross] = max(rises.get(spot.cross, 0.0), spot.height_mm + spot.diameter_mm / 2)
+    after = [0.0]
+    for cross in range(1, plan.crosses + 1):
+        step = plain_mm if cross not in rises else 0.0
+        after.append(max(after[-1] + step, rises.get(cross, 0.0)))
+    return Growth(lattice, tuple(after), lattice.diameter_mm, lattice.hollow_mm, "")
+
+
+def _by_rule(plan: Plan, sizes: dict[str, BeadSize], plain_mm: float) -> Growth:
+    rows = [0.0] * (plan.crosses + 1)
+    for strand, load in enumerate(plan.loads, 1):
+        for entry, letter in enumerate(load):
+            if letter in sizes:
+                length = length_by_rule(sizes[letter].length_mm).mm / plan.strands
+                rows[plan.cross_of(strand, entry)] += length
+    for cross in range(1, plan.crosses + 1):
+        if plan.row_at(cross)[0] is None:
+            rows[cross] = plain_mm
+    widest = max(
+        sizes[letter].diameter_mm for load in plan.loads for letter in load if letter != "-"
+    )
+    return Growth(
+        None,
+        tuple(accumulate(rows)),
+        diameter_at_most(widest, plan.strands).mm,
+        None,
+        "guess: twice the length strung on each strand; the thickness is the most it can be",
+    )

@@ -1,0 +1,158 @@
+"""Marks: what is to be done after a cross, typed by the maker or worked out from the plan."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from . import core
+from .beads import BeadSize
+from .growth import Growth, thread_mm
+from .load import parse_load, runs
+from .plan import Plan
+
+WIRE_CAUTION = (
+    "Wire ends are sharp and spring: eyes away from the end, hold the tail, bin the pieces."
+)
+WEIGHT_CAUTION = "Stick in first. Keep feet and fingers from under the weights."
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """Something to do after a cross (0: before the first), in words and numbered steps."""
+
+    after_cross: int
+    id: str
+    do: str
+    steps: tuple[str, ...] = ()
+    caution: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Housekeeping:
+    """When a growing braid needs a hand: both lengths in mm of braid.
+
+    Common practice, no source: thread is let out every 5 to 8 cm, the counterweight is hung
+    anew before it touches the base of the stand.
+    """
+
+    let_out_mm: float = 65.0
+    rehang_mm: float = 130.0
+
+
+def core_groups(beads: str, sizes: dict[str, BeadSize]) -> list[core.CoreGroup]:
+    """Return a core, written as counts and letters, as groups of beads, first in first."""
+    return [core.CoreGroup(sizes[letter], count) for letter, count in runs(parse_load(beads))]
+
+
+def work_out(
+    plan: Plan,
+    growth: Growth,
+    sizes: dict[str, BeadSize],
+    housekeeping: Housekeeping | None = None,
+    more: Iterable[Mark] = (),
+) -> tuple[Mark, ...]:
+    """Return every mark of a piece in order: typed ones, those that follow, and `more`."""
+    marks = [
+        Mark(typed.after_cross, f"typed-{number}", typed.do, (), typed.caution)
+        for number, typed in enumerate(plan.pattern.marks, 1)
+        if typed.after_cross <= plan.crosses
+    ]
+    marks += _core_marks(plan, growth, sizes)
+    marks += _halts(plan, growth, housekeeping or Housekeeping())
+    marks += more
+    return tuple(sorted(marks, key=lambda mark: mark.after_cross))
+
+
+def _core_marks(plan: Plan, growth: Growth, sizes: dict[str, BeadSize]) -> list[Mark]:
+    pattern = plan.pattern
+    if pattern.core is None or not plan.last_bead_cross:
+        return []
+    if pattern.core.on == "cord":
+        return [
+            Mark(
+                plan.last_bead_cross,
+                "core-cord-off",
+                "Core cord off",
+                (
+                    "Pinch the braid at the point of braiding.",
+                    "Cut the core cord level with the point, so that the plain crosses close over it.",
+                ),
+            )
+        ]
+    marks = []
+    if pattern.core.beads:
+        marks.append(
+            Mark(
+                min(pattern.core.down_after_cross, plan.last_bead_cross),
+                "core-down",
+                "Core down",
+                (
+                    "Hold the wire above the core and open the upper wire clip.",
+                    "Let the core beads slide down the wire until the first one sits in the braid.",
+                    "Close the clip on the wire just above the last core bead.",
+                ),
+                WIRE_CAUTION,
+            )
+        )
+        if growth.lattice is not None:
+            groups = core_groups(pattern.core.beads, sizes)
+            fit = core.check(
+                growth.lattice, groups, tuple(sizes.values()), thread_mm(pattern.threads)
+            )
+            off = min(plan.row_end(fit.clip_off_after_cross), plan.last_bead_cross)
+            marks.append(
+                Mark(
+                    off,
+                    "upper-clip-off",
+                    "Upper clip off",
+                    (
+                        "See that the last core bead is inside the braid.",
+                        "Take the upper wire clip off; leave the lower one on.",
+                    ),
+                    WIRE_CAUTION,
+                )
+            )
+    marks.append(
+        Mark(
+            plan.last_bead_cross,
+            "wire-out",
+            "Wire out",
+            (
+                "Take the lower wire clip off and straighten or cut the lower tail: no kink.",
+                "Pinch the braid just below the point of braiding.",
+                "Draw the wire upward, slowly, all the way out.",
+            ),
+            WIRE_CAUTION,
+        )
+    )
+    return marks
+
+
+def _halts(plan: Plan, growth: Growth, keep: Housekeeping) -> list[Mark]:
+    """Halts at row ends on a long braid: let out thread, and with it, at times, hang anew."""
+    marks = []
+    hung_mm = 0.0
+    number = 1
+    while number * keep.let_out_mm < growth.length_mm:
+        beyond = growth.first_cross_beyond(number * keep.let_out_mm)
+        cross = plan.row_end(max(beyond, 1))
+        number += 1
+        if cross >= (plan.last_bead_cross or plan.crosses):
+            break
+        grown = growth.after_mm[cross]
+        steps = ["Let thread out from every tama, all to one level."]
+        do = "Let out thread"
+        caution = ""
+        if grown - hung_mm >= keep.rehang_mm - 1e-9:
+            hung_mm = grown
+            do = "Let out, hang anew"
+            steps = [
+                "Stick through the strands at the point of braiding, then weight off.",
+                *steps,
+                "Hang the weight anew, high on the braid, clear of the base.",
+                "Stick out.",
+            ]
+            caution = WEIGHT_CAUTION
+        marks.append(Mark(cross, f"halt-{number - 1}", do, tuple(steps), caution))
+    return marks

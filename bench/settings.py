@@ -1,0 +1,156 @@
+"""The maker's bench: tama, weights, scale, keys and rules of thumb, in settings.toml."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field, model_validator
+
+from bench.craft.text import Fault, Line, Title
+from bench.documents import DocumentError, read_document
+
+Grams = Annotated[float, Field(gt=0, le=5000, allow_inf_nan=False)]
+Millimetres = Annotated[float, Field(gt=0, le=5000, allow_inf_nan=False)]
+Key = Annotated[str, Field(min_length=1, max_length=30, pattern=r"^[a-z0-9_+]+$")]
+
+ACTIONS: dict[str, tuple[str, tuple[str, ...]]] = {
+    "next": ("cross laid down", ("space",)),
+    "back": ("take one back", ("backspace",)),
+    "slip": ("not what I see", ("exclamation_mark",)),
+    "place": ("find my place", ("f",)),
+    "mark": ("mark is done", ("m",)),
+    "pause": ("pause", ("p",)),
+    "note": ("note", ("n",)),
+    "help": ("help", ("h",)),
+    "leave": ("leave", ("l",)),
+}
+"""Every key of the bench by its action's id: what it does, and its keys unless set."""
+
+
+class _Part(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class Stand(_Part):
+    """The braiding stand and what hangs on it."""
+
+    tama_g: Grams | tuple[Grams, ...] = Field(
+        70.0, description="One weight for all tama, or one for each strand."
+    )
+    fraction: Annotated[float, Field(ge=0.2, le=0.7)] = Field(
+        0.47,
+        description="Counterweight over what hangs outside. 0.40 to 0.50 is the rule of M. Tada,"
+        " Kumihimo Notes, and of the American Kumihimo Society's glossary; 0.35 to 0.55 is sense.",
+    )
+    weights_g: Annotated[tuple[Grams, ...], Field(min_length=1, max_length=40)] = Field(
+        (5, 10, 10, 20, 50, 50, 100, 200, 200), description="The weights that can go in the bag."
+    )
+    bag_g: Annotated[float, Field(ge=0, le=5000)] = Field(
+        0.0, description="Bag, hook and tie; they count."
+    )
+    scale_g: Annotated[float, Field(gt=0, le=100)] = Field(
+        0.1, description="What the scale resolves."
+    )
+    stands: Annotated[int, Field(ge=1, le=20)] = Field(1, description="How many stands you have.")
+
+
+class Thumb(_Part):
+    """Rules of thumb. Each says what it rests on; measure and set your own."""
+
+    rim_to_point_mm: Millimetres = Field(140.0, description="Common practice, no source.")
+    drop_to_tama_mm: Millimetres = Field(225.0, description="Common practice, no source.")
+    hitch_mm: Millimetres = Field(125.0, description="Hitch and turns; common practice, no source.")
+    take_up: Annotated[float, Field(ge=1, le=5)] = Field(
+        1.7, description="Thread worked in for each length of braid; 1.25 to 1.7 in round braids."
+    )
+    plain_cross_mm: Millimetres | None = Field(
+        None, description="What a plain cross adds; by default from the thread."
+    )
+    let_out_mm: Millimetres = Field(
+        65.0, description="Every 5 to 8 cm; common practice, no source."
+    )
+    rehang_mm: Millimetres = Field(130.0, description="Common practice, no source.")
+    spare_small: Annotated[float, Field(ge=0, le=1)] = Field(
+        0.10, description="Spare of 15/0 and smaller; common practice, no source."
+    )
+    spare: Annotated[float, Field(ge=0, le=1)] = Field(
+        0.05, description="Spare of larger beads; common practice, no source."
+    )
+    measured_turn_deg: float | None = Field(
+        None, description="Degrees that the braid really turns at a cross, for the picture."
+    )
+    flip_hand: bool = Field(False, description="Turn the picture's hand over; it is not confirmed.")
+
+
+class Press(_Part):
+    """What a press of the key does."""
+
+    per: Literal["cross", "row"] = Field("cross", description="What one press counts.")
+    guard_s: Annotated[float, Field(ge=0, le=5)] = Field(
+        0.5, description="A second press within so many seconds is ignored, and said."
+    )
+    bell: bool = Field(True, description="Ring once when a mark is due.")
+    show_times: bool = Field(True, description="Show when the piece will be ready.")
+    away_s: Annotated[float, Field(ge=10, le=7200)] = Field(
+        120.0, description="After so many seconds without a press the place is shown in words."
+    )
+
+
+class Work(_Part):
+    """Hours and money."""
+
+    hours_per_week: Annotated[float, Field(gt=0, le=168)] = 10.0
+    hourly_rate: Annotated[float, Field(ge=0, le=100_000)] | None = None
+    currency: Title = "EUR"
+    margin: Annotated[float, Field(ge=0, le=10)] = 0.0
+
+
+class Settings(_Part):
+    """Everything that a maker can set."""
+
+    format: Literal[1] = 1
+    theme: Line = Field("", description="Name of a colour theme; by default the dark one.")
+    stand: Stand = Stand()
+    thumb: Thumb = Thumb()
+    press: Press = Press()
+    work: Work = Work()
+    keys: dict[str, tuple[Key, ...]] = Field(
+        default_factory=dict, description="Keys by action: " + ", ".join(ACTIONS)
+    )
+
+    @model_validator(mode="after")
+    def _sound(self) -> Settings:
+        for action, keys in self.keys.items():
+            if action not in ACTIONS:
+                raise Fault(f"there is no such action; known: {', '.join(ACTIONS)}", "keys", action)
+            if not keys:
+                raise Fault("this action needs at least one key", "keys", action)
+        taken: dict[str, str] = {}
+        for action, keys in self.all_keys().items():
+            for key in keys:
+                if key in taken:
+                    where = action if action in self.keys else taken[key]
+                    raise Fault(
+                        f"key '{key}' is set for both {taken[key]} and {action}", "keys", where
+                    )
+                taken[key] = action
+        return self
+
+    def all_keys(self) -> dict[str, tuple[str, ...]]:
+        """The keys of every action, the maker's own before the usual ones."""
+        return {action: self.keys.get(action, usual) for action, (_, usual) in ACTIONS.items()}
+
+
+def read_settings(home: Path) -> tuple[Settings, str | None]:
+    """Return the settings in a data folder, and what was wrong with the file, if anything.
+
+    With a broken file the defaults hold: a mistake in it must not keep anyone from braiding.
+    """
+    path = home / "settings.toml"
+    if not path.exists():
+        return Settings(), None
+    try:
+        return read_document(path, Settings), None
+    except DocumentError as error:
+        return Settings(), f"{error} (the usual settings hold until this is mended)"
