@@ -77,9 +77,12 @@ def take_up(path: Path) -> str | None:
     saved_file = beside(path, ".saved")
     if not saved_file.exists():
         return None
-    aside = _set_aside(path)
+    _set_aside(path)
     schema.put(saved_file, path)
-    return f"A damaged journal was set aside as {aside}, and what could be read was saved from it."
+    return (
+        f"A damaged journal was set aside in {path.parent} (its name begins with "
+        f"{path.stem}-damaged), and what could be read was saved from it."
+    )
 
 
 def _set_aside(path: Path) -> Path:

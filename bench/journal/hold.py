@@ -29,7 +29,8 @@ class Away(JournalError):  # noqa: N818
 def why(error: BaseException) -> str:
     """Return the reason in an error, as the middle of a sentence."""
     if isinstance(error, OSError) and error.strerror:
-        return f"{error.strerror.lower()}: {error.filename}" if error.filename else error.strerror
+        reason = error.strerror[:1].lower() + error.strerror[1:]
+        return f"{reason}: {error.filename}" if error.filename else reason
     return str(error).rstrip(".") or type(error).__name__
 
 
@@ -53,13 +54,16 @@ class Hold:
         self.reports: list[str] = []
         self._db: sqlite3.Connection | None = None
         self._wait_s = wait_s
+        self._closed = False
         self._lock: FileLock | None = None
         self._inode: _Inode = None
         self._log: _Inode = None
 
     @property
     def db(self) -> sqlite3.Connection:
-        """The file, or where there is none an empty journal in memory: always to be read."""
+        """The file, or where there is none an empty journal in memory. Raises if it was closed."""
+        if self._closed:
+            raise JournalError("The journal is closed.")
         if self._db is None:
             self._db = sqlite3.connect(":memory:", isolation_level=None, check_same_thread=False)
             schema.blank(self._db)
@@ -67,6 +71,7 @@ class Hold:
 
     def close(self) -> None:
         """Let file and lock go."""
+        self._closed = True
         self._use(None)
         if self._lock is not None:
             self._lock.release()
@@ -105,6 +110,8 @@ class Hold:
         joined with what it holds now. Raises Locked, Unwritable, Refused, OSError or sqlite3.Error;
         what could be read before can still be read then.
         """
+        if self._closed:
+            raise JournalError("The journal is closed.")
         self.path.parent.mkdir(parents=True, exist_ok=True)
         if self._lock is None or not self._lock.in_place():
             lock = FileLock(self.path.with_name(LOCK_NAME), self._wait_s)

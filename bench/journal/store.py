@@ -7,6 +7,7 @@ import sqlite3
 import threading
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from types import TracebackType
 from typing import TypeVar
@@ -336,6 +337,18 @@ class Journal:
                 self._learn_name()
             return answer
 
+    def _waiting(self, piece: str | None = None) -> list[Event]:
+        """Return what is pending and not in the file, of one piece or all.
+
+        An event can be in a file that was taken away, and be pending for the one to come.
+        """
+        return [
+            event
+            for event in self.pending
+            if (piece is None or any(own == piece for own, _ in event.pieces))
+            and not self._read(partial(table.has, uuid=event.uuid))
+        ]
+
     def state(self, piece: str) -> PieceState:
         """Return how a piece stands, pending events included. Raises KeyError for an unknown one.
 
@@ -344,7 +357,7 @@ class Journal:
         with self._guard:
             if piece in self._states:
                 return self._states[piece]
-            waiting = [e for e in self.pending if any(own == piece for own, _ in e.pieces)]
+            waiting = self._waiting(piece)
             try:
                 state = self._read(lambda db: table.kept(db, piece))
                 if state is None:
@@ -386,7 +399,7 @@ class Journal:
         if piece is not None:
             with self._guard:
                 events = self._read(lambda db: table.of_piece(db, piece))
-                events += [e for e in self.pending if any(own == piece for own, _ in e.pieces)]
+                events += self._waiting(piece)
             yield from filter(wanted, in_order(piece, events))
             return
         place = 0
@@ -396,7 +409,7 @@ class Journal:
                 break
             place = chunk[-1][0]
             yield from (event for _, event in chunk if wanted(event))
-        yield from filter(wanted, list(self.pending))
+        yield from filter(wanted, self._waiting())
 
     def _chunk(self, place: int, kind: str | None) -> list[tuple[int, Event]]:
         return self._read(lambda db: table.some(db, place, _CHUNK, kind))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -10,12 +10,10 @@ import pytest
 from bench.clock import ManualClock
 from bench.journal.store import Journal
 
-Start = Callable[..., dict[str, object]]
-
 
 @pytest.fixture
 def clock() -> ManualClock:
-    """A clock that moves only when told."""
+    """Return a clock that moves only when told."""
     return ManualClock()
 
 
@@ -27,14 +25,14 @@ def path(tmp_path: Path) -> Path:
 
 @pytest.fixture
 def journal(path: Path, clock: ManualClock) -> Iterator[Journal]:
-    """A journal that is open for writing."""
+    """Yield a journal that is open for writing."""
     with Journal.open(path, write=True, clock=clock) as journal:
         yield journal
 
 
 @pytest.fixture
 def start() -> dict[str, object]:
-    """The payload that starts a piece."""
+    """Return the payload that starts a piece."""
     return {
         "title": "Silver Eaves",
         "pattern_name": "silver-eaves",

@@ -30,7 +30,10 @@ def names(events: list[Event]) -> str:
     return "".join(event.uuid for event in events)
 
 
-CHAIN = [event(c, b, n, wall=-n) for n, (b, c) in enumerate(zip([None, *"abcd"], "abcde"), 1)]
+CHAIN = [
+    event(c, b, n, wall=-n)
+    for n, (b, c) in enumerate(zip([None, *"abcd"], "abcde", strict=True), 1)
+]
 FORK = [*CHAIN[:3], event("x", "c", 9, "b"), event("y", "x", 10, "b"), *CHAIN[3:]]
 
 

@@ -45,7 +45,7 @@ def test_what_was_written_is_there_on_opening(path: Path, start: dict[str, objec
         assert journal.state("p") == state
         assert journal.bench == bench
         assert journal.append("crossed", {"from": 7, "to": 8}, pieces="p").number == 3
-        assert journal.events().__next__().sitting != journal.sitting
+        assert next(journal.events()).sitting != journal.sitting
 
 
 def test_several_pieces_in_the_making(journal: Journal, start: dict[str, object]) -> None:
@@ -109,7 +109,7 @@ def test_odd_text_is_kept(journal: Journal, start: dict[str, object]) -> None:
     journal.append("piece_started", start, pieces="p")
     text = "[red]\x1b[31m\x00 é 🪡 \udc80 \u2028"
     assert journal.append("note", {"text": text}, pieces="p").payload == {"text": text}
-    assert list(journal.events(kind="note"))[0].payload == {"text": text}
+    assert next(journal.events(kind="note")).payload == {"text": text}
 
 
 def test_a_commit_reaches_the_disk(journal: Journal, path: Path) -> None:
