@@ -10,7 +10,7 @@ from pydantic import AfterValidator, Field
 MAX_TEXT = 300
 
 
-class Fault(ValueError):
+class Fault(ValueError):  # noqa: N818
     """A mistake in a document: one sentence, and the key below which it lies."""
 
     def __init__(self, message: str, *key: str | int) -> None:

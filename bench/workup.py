@@ -1,0 +1,94 @@
+"""A pattern worked up for making: resolved, planned, predicted, with its marks and findings."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from bench.craft.beads import BeadSize
+from bench.craft.growth import Growth, grow, sizes_of
+from bench.craft.marks import Housekeeping, Mark, work_out
+from bench.craft.pattern import Pattern
+from bench.craft.plan import Plan
+from bench.craft.soundness import findings
+from bench.craft.structure import Structure
+from bench.craft.text import Fault
+from bench.documents import at_key
+from bench.library import Library
+from bench.settings import Settings
+
+
+@dataclass(frozen=True)
+class Workup:
+    """One pattern in one size and colourway, ready to be shown, counted or started."""
+
+    name: str
+    size: str | None
+    colourway: str | None
+    pattern: Pattern
+    structure: Structure
+    plan: Plan
+    sizes: dict[str, BeadSize]
+    growth: Growth
+    marks: tuple[Mark, ...]
+    warnings: tuple[str, ...]
+
+
+def work_up(
+    library: Library,
+    settings: Settings,
+    name: str,
+    size: str | None = None,
+    colourway: str | None = None,
+) -> Workup:
+    """Work up a pattern given by its name or by a file's path.
+
+    Raises DocumentError for a file that is wrong, Fault for a name, size or colourway that is
+    not there.
+    """
+    path = library.pattern_path(name)
+    document = library.pattern(path)
+    return _work_up(path, library, settings, document, size, colourway)
+
+
+def _work_up(
+    path: Path,
+    library: Library,
+    settings: Settings,
+    document: Pattern,
+    size: str | None,
+    colourway: str | None,
+) -> Workup:
+    pattern = document.resolve(size, colourway)
+    try:
+        plan = library.plan(path, pattern)
+        sizes = sizes_of(pattern)
+        growth = grow(plan, sizes, settings.thumb.plain_cross_mm)
+    except Fault as fault:
+        raise at_key(path, fault) from None
+    keep = Housekeeping(settings.thumb.let_out_mm, settings.thumb.rehang_mm)
+    return Workup(
+        path.stem,
+        size,
+        colourway,
+        pattern,
+        plan.structure,
+        plan,
+        sizes,
+        growth,
+        work_out(plan, growth, sizes, keep),
+        findings(plan, growth, sizes),
+    )
+
+
+def check_file(library: Library, settings: Settings, path: Path) -> list[str]:
+    """Work up a pattern's file in every size; return its warnings, named by size.
+
+    Raises DocumentError or Fault for what is wrong.
+    """
+    document = library.pattern(path)
+    warnings: list[str] = []
+    for size in (None, *document.sizes):
+        made = _work_up(path, library, settings, document, size, None)
+        warnings += [w if size is None else f"size {size}: {w}" for w in made.warnings]
+    return warnings
