@@ -1,0 +1,289 @@
+from __future__ import annotations
+
+import io
+from datetime import UTC, datetime, timedelta, timezone
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from bench.journal.rows import COLUMNS, Row, export_csv, import_csv, read_csv
+from bench.journal.store import Journal
+from bench.journal.transfer import ImportRefused, Problem
+
+NOW = datetime(2026, 3, 1, 10, 0, tzinfo=UTC).timestamp()
+EAST = timezone(timedelta(hours=2))
+
+
+def read(text: str | bytes) -> tuple[list[Row], list[Problem]]:
+    """Read a CSV file, east of Greenwich, on the morning of 1 March 2026."""
+    data = text if isinstance(text, bytes) else text.encode()
+    return read_csv(io.BytesIO(data), now=NOW, zone=EAST)
+
+
+def at(*numbers: int) -> float:
+    """Return UTC seconds."""
+    return datetime(*numbers, tzinfo=UTC).timestamp()  # type: ignore[arg-type,misc]
+
+
+def test_a_pattern_and_a_time_are_enough() -> None:
+    """Two columns make a row; all else is unknown, and the id follows from what was said."""
+    rows, problems = read("pattern,hands_on_s\nSilver Eaves,5400\n")
+    assert problems == []
+    assert rows == [
+        Row(
+            piece=None,
+            finished_at=None,
+            pattern="Silver Eaves",
+            size=None,
+            colourway=None,
+            stage=None,
+            hands_on_s=5400.0,
+            waiting_s=None,
+            crosses=None,
+            rework_s=None,
+            uuid=rows[0].uuid,
+        )
+    ]
+    assert rows[0].uuid[14] == "5"
+
+
+def test_every_column() -> None:
+    """A full row is read as it is written, with a byte order mark and Windows line ends too."""
+    text = (
+        "\ufeff" + ",".join(COLUMNS) + "\r\n"
+        '"Eaves, first",2026-02-27T14:30:00Z,silver-eaves,small,dusk,braid,4000.5,60,80,120,u-1\r\n'
+    )
+    rows, problems = read(text)
+    assert problems == []
+    assert rows == [
+        Row(
+            "Eaves, first",
+            at(2026, 2, 27, 14, 30),
+            "silver-eaves",
+            "small",
+            "dusk",
+            "braid",
+            4000.5,
+            60.0,
+            80,
+            120.0,
+            "u-1",
+        )
+    ]
+
+
+@pytest.mark.parametrize(
+    ("written", "meant"),
+    [
+        ("2026-02-27", at(2026, 2, 27, 10)),
+        ("2026-03-01", at(2026, 3, 1, 10)),
+        ("2026-02-27 14:30", at(2026, 2, 27, 12, 30)),
+        ("2026-02-27T14:30:15", at(2026, 2, 27, 12, 30, 15)),
+        ("2026-02-27T14:30+05:30", at(2026, 2, 27, 9, 0)),
+        ("", None),
+    ],
+)
+def test_times(written: str, meant: float | None) -> None:
+    """A time without offset is the machine's, a date alone is noon there, none stays undated."""
+    rows, problems = read(f"pattern,hands_on_s,finished_at\nx,600,{written}\n")
+    assert problems == []
+    assert rows[0].finished_at == meant
+
+
+@pytest.mark.parametrize(
+    ("cells", "complaint"),
+    [
+        ("x,-600,,,", "hands_on_s is '-600'"),
+        ("x,0,,,", "hands_on_s is 0: a piece takes at least 60 s"),
+        ("x,2,,,", "hands_on_s is 2: a piece takes at least 60 s"),
+        ("x,nan,,,", "hands_on_s is 'nan'"),
+        ("x,1e3,,,", "hands_on_s is '1e3'"),
+        ("x,٣٠٠,,,", "hands_on_s is"),
+        ("x,,,,", "hands_on_s is missing"),
+        (",600,,,", "pattern is missing"),
+        ("x,39600,1,,", "39,600.0 s for each cross"),
+        ("x,600,9000,,", "0.1 s for each cross"),
+        ("x,600,0,,", "crosses is not a whole number"),
+        ("x,600,1.5,,", "crosses is not a whole number"),
+        ("x,99999999,,,", "more than"),
+        ('x,"600,5",,,', "use a decimal point"),
+        ("x,600,5,,,", "6 cells under 5 columns (a decimal comma? use a point)"),
+        ("x,600", "2 cells under 5 columns"),
+        ("x,600,,glue,", "stage 'glue' is none of load,"),
+        ("x,600,,,2026-03-02", "yet to come"),
+        ("x,600,,,2026-03-01T12:06", "yet to come"),
+        ("x,600,,,1066-10-14", "too long ago"),
+        ("x,600,,,0001-01-01", "too long ago"),
+        ("x,600,,,9999-12-31", "yet to come"),
+        ("x,600,,,27.02.2026", "write 2026-03-01"),
+        ("x,600,,,2026-02-30", "write 2026-03-01"),
+        ("\x1b[31mx,600,,,", "pattern is not a name: '?[31mx'"),
+    ],
+)
+def test_a_wrong_row_is_refused_by_its_line(cells: str, complaint: str) -> None:
+    """A row that cannot be is named by its line, in a sentence fit to be shown."""
+    rows, problems = read(
+        f"pattern,hands_on_s,crosses,stage,finished_at\ngood,600,,,\n\n{cells}\nalso good,700,,,\n"
+    )
+    assert [row.pattern for row in rows] == ["good", "also good"]
+    assert [problem.line for problem in problems] == [4]
+    assert complaint in problems[0].text
+    assert problems[0].text.isprintable()
+
+
+@pytest.mark.parametrize(
+    ("text", "complaint"),
+    [
+        ("", "column pattern is missing"),
+        ("Silver Eaves,5400\n", "must name the columns"),
+        ("pattern\nx\n", "column hands_on_s is missing"),
+        ("pattern;hands_on_s\nx;600\n", "set apart by semicolons"),
+        ("pattern\thands_on_s\nx\t600\n", "set apart by tabs"),
+        ("pattern,pattern,hands_on_s\n", "stands twice"),
+        ("pattern,hands_on_s\nCaf\u00e9,600\n".encode("latin-1"), "not UTF-8 (see line 2)"),
+        ("pattern,hands_on_s\nx,600\n".encode("utf-16"), "not UTF-8"),
+        ("pattern,hands_on_s\nx\0,600\n", "not text"),
+        (b" " * (9 << 20), "larger than 8 MB"),
+    ],
+)
+def test_a_wrong_file_is_refused_as_a_whole(text: str | bytes, complaint: str) -> None:
+    """A file that is no such table says so once."""
+    rows, problems = read(text)
+    assert rows == []
+    assert len(problems) == 1
+    assert complaint in problems[0].text
+
+
+def test_an_open_quote_is_told_where_it_begins() -> None:
+    """A quote that is never closed is a problem of the line in which it opens."""
+    rows, problems = read('pattern,hands_on_s\nx,600\n"y,600\nz,600\n')
+    assert [row.pattern for row in rows] == ["x"]
+    assert [problem.line for problem in problems] == [3]
+
+
+def test_lines_are_counted_through_quoted_line_ends() -> None:
+    """A line end inside quotes does not shift the line numbers that follow."""
+    _, problems = read('pattern,hands_on_s\n"a\nb",600\nx,oops\n')
+    assert [problem.line for problem in problems] == [2, 4]
+
+
+def test_equal_rows_are_told_apart_and_come_out_the_same_each_time() -> None:
+    """Two equal rows are two pieces; the same file gives the same ids wherever it is read."""
+    text = "pattern,hands_on_s,finished_at\nx,600,2026-02-01\nx,600,2026-02-01\ny,600,\n"
+    rows, _ = read(text)
+    assert len({row.uuid for row in rows}) == 3
+    assert rows == read(text)[0]
+    spaced, _ = read(text.replace("x,600,", " x , 600.0 ,"))
+    assert [row.uuid for row in spaced] == [row.uuid for row in rows]
+    west, _ = read_csv(io.BytesIO(text.encode()), now=NOW, zone=UTC)
+    assert [row.uuid for row in west] == [row.uuid for row in rows]
+
+
+def test_one_id_twice_in_a_file_is_refused() -> None:
+    """An id may stand twice only for two stages of one piece."""
+    _, problems = read("pattern,hands_on_s,stage,uuid\nx,600,load,u\nx,600,braid,u\nx,9,load,u\n")
+    assert [(problem.line, problem.text) for problem in problems] == [
+        (4, "The uuid is that of line 2.")
+    ]
+
+
+NAMES = st.none() | st.text(
+    st.characters(categories=("L", "N", "P", "S")), min_size=1, max_size=12
+).map(str.strip).filter(bool)
+SECONDS = st.none() | st.floats(0, 1e5).map(lambda value: round(value, 3))
+ROWS = st.builds(
+    Row,
+    piece=NAMES,
+    finished_at=st.none() | st.integers(0, int(NOW)).map(float),
+    pattern=NAMES.filter(bool).map(str),
+    size=NAMES,
+    colourway=NAMES,
+    stage=st.none() | st.sampled_from(["load", "dry", "finish"]),
+    hands_on_s=st.floats(60, 1e5).map(lambda value: round(value, 3)),
+    waiting_s=SECONDS,
+    crosses=st.none(),
+    rework_s=SECONDS,
+    uuid=st.uuids().map(str),
+)
+
+
+@given(st.lists(ROWS, max_size=5, unique_by=lambda row: row.uuid))
+def test_what_is_written_is_read_back(rows: list[Row]) -> None:
+    """Rows written as CSV read back as they were."""
+    stream = io.StringIO(newline="")
+    assert export_csv(rows, stream) == len(rows)
+    assert read(stream.getvalue()) == (rows, [])
+
+
+@given(st.binary(max_size=200) | st.text(max_size=200).map(str.encode))
+def test_no_file_is_worse_than_refused(junk: bytes) -> None:
+    """Whatever a file holds, its rows are read or its problems told, fit to be shown."""
+    for data in (junk, b"pattern,hands_on_s\n" + junk, b"pattern,hands_on_s\nx,600\n" + junk):
+        for problem in read(data)[1]:
+            assert problem.text.isprintable()
+
+
+GOOD = "piece,pattern,hands_on_s,crosses\nfirst,cistern,4000,80\nsecond,cistern,3800,80\n"
+
+
+def load(journal: Journal, text: str, **options: bool) -> tuple[int, int, tuple[str, ...]]:
+    """Import a CSV file into a journal."""
+    merged = import_csv(journal, io.BytesIO(text.encode()), now=NOW, zone=EAST, **options)
+    return merged.added, merged.known, merged.warnings
+
+
+def test_imported_twice_is_there_once(journal: Journal) -> None:
+    """Rows become finished pieces, once, however often the file is imported."""
+    assert load(journal, GOOD) == (2, 0, ())
+    assert load(journal, GOOD) == (0, 2, ())
+    assert load(journal, GOOD + "third,cistern,3700,80\n") == (1, 2, ())
+    states = journal.pieces(open_only=False)
+    assert [(s.title, s.status, s.made) for s in states] == [
+        ("first", "good", 80),
+        ("second", "good", 80),
+        ("third", "good", 80),
+    ]
+    assert journal.pieces() == []
+
+
+def test_all_or_nothing_unless_the_good_ones_are_wanted(journal: Journal) -> None:
+    """One bad row keeps the file out; with keep_good it alone is left out, and told."""
+    text = GOOD + "third,cistern,-1,80\n"
+    with pytest.raises(ImportRefused, match="line 4: hands_on_s is '-1'"):
+        load(journal, text)
+    assert journal.counts()["events"] == 0
+    added, known, warnings = load(journal, text, keep_good=True)
+    assert (added, known) == (2, 0)
+    assert warnings == ("Left out: line 4: hands_on_s is '-1', not a number from 0 on.",)
+
+
+def test_a_piece_that_was_made_here_is_not_recorded_again(
+    journal: Journal, start: dict[str, object]
+) -> None:
+    """A row with the id of a piece in the journal, or other figures for one, changes nothing."""
+    journal.append("piece_started", start, pieces="u")
+    row = "pattern,hands_on_s,uuid\nsilver-eaves,4000,{}\n"
+    assert load(journal, row.format("u")) == (0, 1, ())
+    assert load(journal, row.format("v")) == (1, 0, ())
+    added, known, warnings = load(journal, row.format("v").replace("4000", "5000"))
+    assert (added, known) == (0, 1)
+    assert "recorded with other figures" in warnings[0]
+    assert [event.payload["hands_on_s"] for event in journal.events("v")] == [4000.0]
+
+
+def test_stages_of_one_piece_come_together(journal: Journal) -> None:
+    """Rows with one id and several stages are one piece."""
+    text = "pattern,hands_on_s,stage,uuid\nx,600,load,u\nx,1600,braid,u\n"
+    assert load(journal, text) == (2, 0, ())
+    assert load(journal, text) == (0, 2, ())
+    assert len(journal.pieces(open_only=False)) == 1
+    assert [event.payload["stage"] for event in journal.events("u")] == ["load", "braid"]
+
+
+def test_the_machines_own_zone(tmp_path: Path) -> None:
+    """Without a zone, times are those of the machine."""
+    text = b"pattern,hands_on_s,finished_at\nx,600,2026-02-27\n"
+    rows, _ = read_csv(io.BytesIO(text), now=NOW)
+    assert rows[0].finished_at == datetime(2026, 2, 27, 12).astimezone().timestamp()

@@ -1,0 +1,223 @@
+from __future__ import annotations
+
+import io
+import json
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from bench.clock import ManualClock
+from bench.journal.errors import BadEvent
+from bench.journal.state import replay
+from bench.journal.store import Journal
+from bench.journal.transfer import ImportRefused, export_jsonl, from_line, import_jsonl, to_line
+
+
+def exported(journal: Journal) -> str:
+    """Return a journal as JSON lines."""
+    stream = io.StringIO()
+    count = export_jsonl(journal, stream)
+    assert count == stream.getvalue().count("\n") == journal.counts()["events"]
+    return stream.getvalue()
+
+
+def braid(journal: Journal, piece: str, start: dict[str, object], crosses: int = 3) -> None:
+    """Write a piece."""
+    journal.append("piece_started", {**start, "title": piece}, pieces=piece, lot="drops")
+    for made in range(crosses):
+        journal.append("crossed", {"from": made, "to": made + 1}, pieces=piece)
+
+
+@pytest.fixture
+def second(tmp_path: Path, clock: ManualClock) -> Journal:
+    """Open another bench's journal."""
+    return Journal.open(tmp_path / "second" / "journal.db", write=True, clock=clock)
+
+
+def test_everything_goes_over_without_loss(
+    journal: Journal, second: Journal, start: dict[str, object]
+) -> None:
+    """What one journal exports and another takes in is the same, event by event."""
+    braid(journal, "p", start)
+    journal.append("note", {"text": "a \u2028 é \udc80 \x1b[0m"}, pieces="p")
+    journal.append("slip_reported", {"saw": None, "deep": [1, 2.5, {"x": True}]}, pieces="p")
+    braid(journal, "q", start)
+    journal.append("stage_started", {"stage": "load"}, pieces=[("p", 0.1), ("q", 0.9)])
+    merged = import_jsonl(second, io.StringIO(exported(journal)))
+    assert (merged.added, merged.known, merged.warnings) == (11, 0, ())
+    assert list(second.events()) == list(journal.events())
+    assert second.pieces() == journal.pieces()
+    assert exported(second) == exported(journal)
+
+
+def test_twice_changes_nothing(journal: Journal, second: Journal, start: dict[str, object]) -> None:
+    """Importing a file again, or one's own export, leaves everything as it was."""
+    braid(journal, "p", start)
+    text = exported(journal)
+    import_jsonl(second, io.StringIO(text))
+    for there in (journal, second):
+        before = exported(there), there.pieces()
+        merged = import_jsonl(there, io.StringIO(text))
+        assert (merged.added, merged.known) == (0, 4)
+        assert (exported(there), there.pieces()) == before
+
+
+def test_two_benches_become_one(
+    journal: Journal, second: Journal, start: dict[str, object]
+) -> None:
+    """Two benches that exchange exports hold the same pieces in the same states."""
+    braid(journal, "p", start)
+    braid(second, "q", start, crosses=5)
+    first_text, second_text = exported(journal), exported(second)
+    import_jsonl(journal, io.StringIO(second_text))
+    import_jsonl(second, io.StringIO(first_text))
+    for piece, made in (("p", 3), ("q", 5)):
+        assert journal.state(piece) == second.state(piece)
+        assert journal.state(piece).made == made
+    assert journal.append("crossed", {"from": 5, "to": 6}, pieces="q").number == 5
+
+
+def test_a_fork_is_told_and_is_the_same_at_both_benches(
+    journal: Journal, second: Journal, start: dict[str, object]
+) -> None:
+    """A piece carried on at two benches is pointed out, and ends in one state at both."""
+    braid(journal, "p", start)
+    import_jsonl(second, io.StringIO(exported(journal)))
+    for made in range(3, 7):
+        journal.append("crossed", {"from": made, "to": made + 1}, pieces="p")
+    second.append("crossed", {"from": 3, "to": 4}, pieces="p")
+    first_text, second_text = exported(journal), exported(second)
+    warnings = import_jsonl(journal, io.StringIO(second_text)).warnings
+    assert len(warnings) == 1
+    assert "carried on at two benches" in warnings[0]
+    import_jsonl(second, io.StringIO(first_text))
+    assert list(journal.events("p")) == list(second.events("p"))
+    assert journal.state("p") == second.state("p") == replay("p", journal.events("p"))
+    journal.append("place_set", {"from": journal.state("p").made, "to": 7}, pieces="p")
+    assert journal.state("p") == replay("p", journal.events("p"))
+    assert journal.state("p").made == 7
+
+
+def test_parts_of_an_export_in_any_order(
+    journal: Journal, second: Journal, start: dict[str, object]
+) -> None:
+    """The later half taken in before the earlier one gives the same piece in the end."""
+    braid(journal, "p", start, crosses=6)
+    lines = exported(journal).splitlines(keepends=True)
+    import_jsonl(second, io.StringIO("".join(lines[4:])))
+    import_jsonl(second, io.StringIO("".join(lines[:4])))
+    assert second.state("p") == journal.state("p")
+    assert list(second.events("p")) == list(journal.events("p"))
+
+
+def test_what_a_newer_program_wrote_is_kept(
+    journal: Journal, second: Journal, start: dict[str, object]
+) -> None:
+    """Unknown kinds and later versions are kept word for word, with a warning."""
+    braid(journal, "p", start, crosses=1)
+    lines = [json.loads(line) for line in exported(journal).splitlines()]
+    lines[1] |= {"kind": "sung", "version": 3, "payload": {"song": ["la"]}}
+    later = lines[1] | {"kind": "crossed", "version": 2, "uuid": "z", "number": 9}
+    text = "".join(json.dumps(line) + "\n" for line in [*lines, later])
+    merged = import_jsonl(second, io.StringIO(text))
+    assert merged.warnings[-2:] == (
+        "Kept, but not understood: sung (version 3).",
+        "Kept, but not understood: crossed (version 2).",
+    )
+    assert [json.loads(line) for line in exported(second).splitlines()] == [*lines, later]
+
+
+def broken(change: Callable[[dict[str, object]], object]) -> Callable[[str], str]:
+    """Return a way to break a line by changing its object."""
+
+    def breaking(line: str) -> str:
+        data = json.loads(line)
+        change(data)
+        return json.dumps(data)
+
+    return breaking
+
+
+@pytest.mark.parametrize(
+    ("breaking", "complaint"),
+    [
+        (lambda line: line[:-3], "not JSON"),
+        (lambda line: "[" * 100_000, "not JSON"),
+        (lambda line: line.replace('"mono":', '"mono":NaN,"x":'), "not JSON"),
+        (lambda line: "[]", "an object"[3:]),
+        (broken(lambda data: data.pop("lot")), "'lot' is missing"),
+        (broken(lambda data: data.update(colour="red")), "'colour' is unknown"),
+        (broken(lambda data: data.update(format=2)), "format is '2'"),
+        (broken(lambda data: data.update(wall="noon")), "'wall'"),
+        (broken(lambda data: data.update(number=0)), "'number'"),
+        (broken(lambda data: data.update(uuid="\x1b[31m")), "is not an id"),
+        (broken(lambda data: data.update(pieces=[])), "needs a piece"),
+        (broken(lambda data: data.update(pieces=[{"piece": "p"}])), "pieces"),
+        (broken(lambda data: data.update(payload={"from": 2, "to": 1})), "cannot go from 2 to 1"),
+        (broken(lambda data: data.update(wall=5.0)), "differs from the one in the journal"),
+    ],
+)
+def test_one_bad_line_and_nothing_is_imported(
+    journal: Journal,
+    second: Journal,
+    start: dict[str, object],
+    breaking: Callable[[str], str],
+    complaint: str,
+) -> None:
+    """A broken line is named by its number, and no line of that file is kept."""
+    braid(journal, "p", start, crosses=1)
+    lines = exported(journal).splitlines()
+    import_jsonl(second, io.StringIO("\n".join(lines)))
+    braid(journal, "q", start)
+    lines = exported(journal).splitlines()
+    lines = [*lines[2:], "", breaking(lines[1])]
+    before = exported(second), second.pieces()
+    with pytest.raises(ImportRefused) as caught:
+        import_jsonl(second, io.StringIO("\n".join(lines)))
+    assert [problem.line for problem in caught.value.problems] == [len(lines)]
+    assert complaint in str(caught.value)
+    assert str(caught.value).isprintable()
+    assert (exported(second), second.pieces()) == before
+
+
+def test_many_bad_lines_are_told_at_once(journal: Journal) -> None:
+    """A file with many broken lines names the first ones, and ends there."""
+    with pytest.raises(ImportRefused) as caught:
+        import_jsonl(journal, io.StringIO("nothing\n" * 1000))
+    assert [problem.line for problem in caught.value.problems] == list(range(1, 21))
+
+
+def test_a_file_that_is_no_text(journal: Journal, tmp_path: Path) -> None:
+    """A file that is not UTF-8 is refused by line, not by a traceback."""
+    file = tmp_path / "odd.jsonl"
+    file.write_bytes(b"\xff\xfe\x00")
+    with file.open(encoding="utf-8") as stream, pytest.raises(ImportRefused, match="not UTF-8"):
+        import_jsonl(journal, stream)
+
+
+JSON = st.recursive(
+    st.none() | st.booleans() | st.integers() | st.floats(allow_nan=False) | st.text(max_size=5),
+    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=3), inner),
+    max_leaves=8,
+)
+
+
+@given(JSON, st.text(max_size=30))
+@settings(max_examples=60)
+def test_no_line_is_worse_than_refused(value: object, text: str) -> None:
+    """Whatever stands in a line, it is an event or is refused in a sentence fit to be shown."""
+    for line in (text, json.dumps(value), json.dumps({"format": 1, "payload": value})):
+        with pytest.raises(BadEvent) as caught:
+            from_line(line)
+        assert str(caught.value).isprintable()
+
+
+def test_a_line_is_canonical(journal: Journal, start: dict[str, object]) -> None:
+    """A line has sorted keys and no spaces, and reads back as its event."""
+    event = journal.append("piece_started", start, pieces="p")
+    line = to_line(event)
+    assert line == json.dumps(json.loads(line), sort_keys=True, separators=(",", ":"))
+    assert from_line(line) == event
