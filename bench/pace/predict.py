@@ -15,10 +15,19 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from bench.pace.algebra import Matrix, Vector, dot, quadratic
-from bench.pace.cells import N_COMMON, N_STAGES, Variant, dense_covariates, in_order, prior_shift
+from bench.pace.cells import (
+    KNOTS,
+    N_COMMON,
+    N_STAGES,
+    Variant,
+    dense_covariates,
+    in_order,
+    prior_shift,
+)
 from bench.pace.guess import guess
 from bench.pace.model import Model
 from bench.pace.pooling import Component
+from bench.pace.prior import Prior
 from bench.pace.records import STAGES, PieceRecord, Stage, Work
 from bench.pace.spread import Forecast, t_quantile
 
@@ -62,9 +71,12 @@ def _forecast(model: Model, parts: Sequence[_Part]) -> Forecast:
     if not parts:
         return Forecast(-math.inf, 0.0, model.freedom)
     found = [(c.chance, *_sum(model, c, parts)) for c in model.components]
-    mean = sum(chance * m for chance, m, _ in found)
-    variance = sum(chance * (v + (m - mean) ** 2) for chance, m, v in found)
-    return Forecast(mean, math.sqrt(variance), model.freedom)
+    mean = sum(chance * m for chance, m, _, _ in found)
+    variance = sum(chance * (v + (m - mean) ** 2) for chance, m, v, _ in found)
+    # Only what goes with the scale of the scatter is uncertain by it; the degrees of
+    # freedom as in Satterthwaite 1946, Biometrics Bulletin 2, 110-114 (cited from memory).
+    scaled = sum(chance * s for chance, _, _, s in found) / variance
+    return Forecast(mean, math.sqrt(variance), model.freedom / scaled**2)
 
 
 @dataclass(frozen=True)
@@ -180,8 +192,12 @@ def _tail_factor(model: Model, pieces: float) -> float:
     return many + (one - many) / pieces
 
 
-def _sum(model: Model, c: Component, parts: Sequence[_Part]) -> tuple[float, float]:
-    """Log median and log variance of the parts' sum under one component."""
+def _sum(model: Model, c: Component, parts: Sequence[_Part]) -> tuple[float, float, float]:
+    """Log median and log variance of the parts' sum under one component.
+
+    Third, how much of the variance goes up and down with the scale of the scatter: the next
+    pieces' own, and of the effects what is known from data and not from the prior.
+    """
     n = range(N_STAGES)
     wide = _tail_factor(model, 1.0)
     first = {p.variant: p for p in reversed(parts)}
@@ -213,10 +229,32 @@ def _sum(model: Model, c: Component, parts: Sequence[_Part]) -> tuple[float, flo
         common = [a + piece * b for a, b in zip(common, p.common, strict=True)]
         scatter += quadratic(model.noise, share)
         squares += piece * piece
-    variance = _linear(model, c, weights, common)[1]
-    variance += scatter * _tail_factor(model, 1 / squares)
-    variance += c.drift_sd**2 / 100 * _walk(parts, [sum(e) / total for e in expected])
-    return math.log(total) - variance / 2, variance
+    effects = _linear(model, c, weights, common)[1]
+    scatter *= _tail_factor(model, 1 / squares)
+    walk = c.drift_sd**2 / 100 * _walk(parts, [sum(e) / total for e in expected])
+    variance = effects + scatter + walk
+    scaled = scatter + effects * (1 - effects / _before(model.prior, c, weights, common))
+    return math.log(total) - variance / 2, variance, max(scaled, scatter)
+
+
+def _before(prior: Prior, c: Component, weights: dict[Variant, Vector], common: Vector) -> float:
+    """Prior variance of a weighted sum of stage effects, by variant, and of covariates."""
+    by_pattern: dict[str, Vector] = {}
+    variance = 0.0
+    for variant, stages in weights.items():
+        variance += (sum(stages) * prior.variant_share * c.pattern_sd) ** 2
+        so_far = by_pattern.get(variant[0], [0.0] * N_STAGES)
+        by_pattern[variant[0]] = [a + b for a, b in zip(so_far, stages, strict=True)]
+    for stages in by_pattern.values():
+        own, shared = 1 - prior.pattern_shared, prior.pattern_shared
+        variance += c.pattern_sd**2 * (own * dot(stages, stages) + shared * sum(stages) ** 2)
+    maker = [sum(column) for column in zip(*by_pattern.values(), strict=True)]
+    variance += prior.stage_sd**2 * dot(maker, maker) + (prior.level_sd * sum(maker)) ** 2
+    slopes = (prior.overall_slope[1], prior.pattern_slope[1])
+    variance += sum((sd * x) ** 2 for sd, x in zip(slopes, common, strict=False))
+    drift = [(age, x) for age, x in zip(KNOTS[1:], common[2:], strict=True) if x]
+    steps = sum(min(a, b) * x * y for a, x in drift for b, y in drift)
+    return float(variance + c.drift_sd**2 / 100 * steps)
 
 
 def _walk(parts: Sequence[_Part], share: Sequence[float]) -> float:
