@@ -13,8 +13,8 @@ LEVEL = 0.8
 def t_quantile(p: float, freedom: float) -> float:
     """Quantile of Student's t, by Hill's expansion about the normal quantile.
 
-    Source: Abramowitz and Stegun, Handbook of Mathematical Functions, 26.7.5. Within 0.002 for
-    5 degrees of freedom and more, and 0.05 < p < 0.95.
+    Source: Abramowitz and Stegun, Handbook of Mathematical Functions, 26.7.5. Within 0.001 for
+    4 degrees of freedom and more, and 0.025 <= p <= 0.975.
     """
     z = NormalDist().inv_cdf(p)
     z2, n = z * z, freedom
