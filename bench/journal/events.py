@@ -105,6 +105,10 @@ def _object(value: object) -> bool:
     return isinstance(value, dict)
 
 
+def _list(value: object) -> bool:
+    return isinstance(value, (list, tuple))
+
+
 def _or_null(check: Check) -> Check:
     return lambda value: value is None or check(value)
 
@@ -151,7 +155,8 @@ KINDS: Mapping[str, Kind] = {
             "structure": _object,
             "hash": _text,
             "run": _or_null(_text),
-        }
+        },
+        {"marks": _list},
     ),
     "stage_started": _kind(_STAGE),
     "stage_ended": _kind(_STAGE),

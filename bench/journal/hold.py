@@ -138,6 +138,7 @@ class Hold:
                 for ending in ("-wal", "-shm"):
                     schema.beside(self.path, ending).unlink(missing_ok=True)
             schema.put(new, self.path)
+            self._let_go()
             self._use(self._open())
             self._report_loss("it was made again, with everything that was in it")
         else:

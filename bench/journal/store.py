@@ -305,8 +305,8 @@ class Journal:
                 else:
                     raise Conflict(f"The event {event.uuid} differs from the one in the journal.")
             for piece in touched:
-                state = table.renew(db, piece, ids)
-                if forked(piece, table.of_piece(db, piece)):
+                state, its_events = table.renew(db, piece, ids)
+                if forked(piece, its_events):
                     warnings.append(
                         f"The piece {state.title or piece} was carried on at two benches: "
                         "find your place before you go on."

@@ -21,6 +21,13 @@ COLUMNS = (
     "uuid, bench, number, sitting, pieces, lot, wall, offset_min, boot, mono, kind, version,"
     " payload, crc"
 )
+OPEN_PIECES = (
+    "SELECT uuid FROM pieces WHERE id IN (SELECT id FROM pieces WHERE version = ?1 AND open = 1"
+    " UNION ALL SELECT id FROM pieces WHERE version < ?1"
+    " UNION ALL SELECT id FROM pieces WHERE version > ?1) ORDER BY id"
+)
+"""By the index alone; pieces whose checkpoint is another version's may be open or not."""
+
 _INSERT = f"INSERT INTO events({COLUMNS}, seq) VALUES ({', '.join('?' * 15)})"
 
 
@@ -163,14 +170,17 @@ def all_events(db: sqlite3.Connection, after_seq: int) -> Iterator[tuple[int, Ev
         yield row[0], to_event(row[1:])
 
 
-def renew(db: sqlite3.Connection, piece: str, ids: dict[str, int]) -> PieceState:
-    """Replay a piece from its events and write its checkpoint."""
-    state = replay(piece, of_piece(db, piece))
+def renew(
+    db: sqlite3.Connection, piece: str, ids: dict[str, int]
+) -> tuple[PieceState, list[Event]]:
+    """Replay a piece from its events and write its checkpoint; return its state and them."""
+    events = of_piece(db, piece)
+    state = replay(piece, events)
     last = db.execute(
         "SELECT max(seq) FROM parts WHERE piece = ?", (piece_id(db, piece, ids),)
     ).fetchone()[0]
     keep(db, state, ids, last)
-    return state
+    return state, events
 
 
 def renew_all(db: sqlite3.Connection, pieces: Iterable[str], ids: dict[str, int]) -> None:
@@ -181,11 +191,10 @@ def renew_all(db: sqlite3.Connection, pieces: Iterable[str], ids: dict[str, int]
 
 def pieces(db: sqlite3.Connection, *, open_only: bool) -> list[str]:
     """Return the ids of all pieces, or of those that may be in the making, in their order."""
-    where = "WHERE version < ?1 OR version > ?1 OR (version = ?1 AND open = 1)"
-    rows = db.execute(
-        f"SELECT uuid FROM pieces {where if open_only else 'WHERE ?1'} ORDER BY id",
-        (STATE_VERSION,),
-    )
+    if open_only:
+        rows = db.execute(OPEN_PIECES, (STATE_VERSION,))
+    else:
+        rows = db.execute("SELECT uuid FROM pieces ORDER BY id")
     return [row[0] for row in rows]
 
 

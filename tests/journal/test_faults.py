@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from bench.clock import ManualClock
-from bench.journal.errors import NotSaved, Unwritable
+from bench.journal.errors import Locked, NotSaved, Unwritable
 from bench.journal.events import Event
 from bench.journal.state import replay
 from bench.journal.store import Journal
@@ -64,6 +64,8 @@ def test_a_file_that_is_removed_is_noticed(journal: Journal, made: list[Event], 
     made.append(cross(journal, 5))
     assert journal.pending == []
     assert reread(journal) == made
+    with pytest.raises(Locked):
+        Journal.open(journal.path, write=True)
     journal.close()
     with Journal.open(journal.path, write=True) as again:
         assert list(again.events()) == made
@@ -207,6 +209,8 @@ def test_a_full_disk_loses_nothing(journal: Journal, made: list[Event]) -> None:
     saved, counted, said = run.stdout.strip().split(" ", 2)
     assert int(saved) == int(counted) - 1
     assert said.startswith("Not saved: ")
-    kinds = [event.kind for event in reread(journal)]
+    events = reread(journal)
+    assert [event.number for event in events] == list(range(1, len(events) + 1))
+    kinds = [event.kind for event in events]
     assert kinds.count("crossed") == int(counted)
     assert kinds[-3:] == ["note"] * 3

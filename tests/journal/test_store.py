@@ -154,7 +154,7 @@ def test_a_checkpoint_that_lags_or_is_older_is_replayed(
 
 
 def test_opening_replays_nothing(path: Path, start: dict[str, object]) -> None:
-    """With a checkpoint at hand, opening and listing the pieces reads no event."""
+    """Listing the pieces in the making reads no event, and looks at no other piece."""
     with Journal.open(path, write=True) as journal:
         for piece in "pq":
             journal.append("piece_started", start, pieces=piece)
@@ -162,8 +162,12 @@ def test_opening_replays_nothing(path: Path, start: dict[str, object]) -> None:
     with Journal.open(path, write=True) as journal:
         journal._hold.db.set_trace_callback(seen.append)
         assert len(journal.pieces()) == 2
-    assert seen
-    assert not [statement for statement in seen if "FROM events" in statement]
+        journal._hold.db.set_trace_callback(None)
+        assert seen
+        for statement in seen:
+            assert "FROM events" not in statement
+            plan = journal._hold.db.execute(f"EXPLAIN QUERY PLAN {statement}").fetchall()
+            assert not [step for step in plan if "SCAN" in step[3]], plan
 
 
 def test_a_reader_looks_on_beside_the_writer(
@@ -219,6 +223,15 @@ def test_a_folder_in_its_place(path: Path) -> None:
     path.mkdir(parents=True)
     with pytest.raises(Refused, match="is a folder"):
         Journal.open(path, write=True)
+
+
+def test_a_new_journal_never_takes_an_old_ones_place(path: Path) -> None:
+    """A journal that has just been built is not put over a file that is there."""
+    Journal.open(path, write=True).close()
+    before = path.read_bytes()
+    with pytest.raises(FileExistsError):
+        schema.create(path)
+    assert path.read_bytes() == before
 
 
 def test_an_older_file_is_brought_up_to_date(

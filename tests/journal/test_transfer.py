@@ -2,7 +2,7 @@ from __future__ import annotations
 
 import io
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
@@ -32,9 +32,11 @@ def braid(journal: Journal, piece: str, start: dict[str, object], crosses: int =
 
 
 @pytest.fixture
-def second(tmp_path: Path, clock: ManualClock) -> Journal:
-    """Open another bench's journal."""
-    return Journal.open(tmp_path / "second" / "journal.db", write=True, clock=clock)
+def second(tmp_path: Path, clock: ManualClock) -> Iterator[Journal]:
+    """Yield another bench's journal."""
+    path = tmp_path / "second" / "journal.db"
+    with Journal.open(path, write=True, clock=clock) as journal:
+        yield journal
 
 
 def test_everything_goes_over_without_loss(
@@ -147,7 +149,7 @@ def broken(change: Callable[[dict[str, object]], object]) -> Callable[[str], str
         (lambda line: line[:-3], "not JSON"),
         (lambda line: "[" * 100_000, "not JSON"),
         (lambda line: line.replace('"mono":', '"mono":NaN,"x":'), "not JSON"),
-        (lambda line: "[]", "an object"[3:]),
+        (lambda line: "[]", "is a JSON object"),
         (broken(lambda data: data.pop("lot")), "'lot' is missing"),
         (broken(lambda data: data.update(colour="red")), "'colour' is unknown"),
         (broken(lambda data: data.update(format=2)), "format is '2'"),
