@@ -172,11 +172,12 @@ def schedule(
     """Make up the counterweight from the maker's weights, with the fewest changes.
 
     `series` holds the start and the ends of rows, in order; a step holds until the next one. The
-    share stays within `band` of the fraction where the weights allow; elsewhere the nearest sum
-    is taken, and the step says so. Each stretch is carried as far as it goes, which gives the
-    fewest; of the sums that serve a stretch the one nearest the middle of what serves is taken,
-    made up so that the fewest weights are moved. `bag_g` (bag, hook and tie) is always part of
-    the counterweight. Weights are taken to a tenth of a gram.
+    start gets the sum nearest the fraction. The share stays within `band` of the fraction where
+    the weights allow; elsewhere the nearest sum is taken, and the step says so. Each stretch is
+    carried as far as it goes, which gives the fewest changes from that start. Of the sums in
+    the middle half of what serves a stretch the one is taken for which the fewest weights are
+    moved; where that half has none, the sum nearest the middle. `bag_g` (bag, hook and tie) is
+    always part of the counterweight. Weights are taken to a tenth of a gram.
 
     Raises ValueError as `check_fraction` and `check_weights`, for an empty series, and for a
     band or a bag below zero.
@@ -195,6 +196,8 @@ def schedule(
     at = 0
     while at < len(series):
         low, high, _ = windows[at]
+        if not steps:
+            low = high = _nearest(sums, low, high)
         end = at + 1
         while end < len(series):
             narrower = max(low, windows[end][0]), min(high, windows[end][1])
@@ -202,7 +205,7 @@ def schedule(
                 break
             low, high = narrower
             end += 1
-        _, then = _fewest_moves(own, hung)[_nearest(sums, low, high)]
+        then = _taken(_fewest_moves(own, hung), sums, low, high)
         on = _chosen(weights_g, then)
         outside = (series[i].cross for i in range(at, end) if not windows[i][2])
         steps.append(
@@ -268,6 +271,19 @@ def _nearest(sums: Sequence[int], low: float, high: float) -> int:
     middle = (low + high) / 2
     at = bisect.bisect_left(sums, middle)
     return min(sums[max(0, at - 1) : at + 1], key=lambda total: abs(total - middle))
+
+
+def _taken(moves: dict[int, tuple[int, int]], sums: Sequence[int], low: float, high: float) -> int:
+    """Choose the weights to hang, as the bits of a number, from what serves a stretch."""
+    middle, quarter = (low + high) / 2, (high - low) / 4
+    inner = sums[
+        bisect.bisect_left(sums, middle - quarter) : bisect.bisect_right(sums, middle + quarter)
+    ]
+    best = min(
+        inner or [_nearest(sums, low, high)],
+        key=lambda total: (moves[total][0], abs(total - middle)),
+    )
+    return moves[best][1]
 
 
 def _fewest_moves(own: Sequence[int], hung: int) -> dict[int, tuple[int, int]]:

@@ -7,6 +7,7 @@ from itertools import pairwise
 
 from . import core
 from .beads import BeadSize, steps_by_one
+from .cutting import passing_findings
 from .growth import Growth, thread_mm
 from .load import SKIP, runs
 from .marks import core_groups
@@ -23,6 +24,7 @@ def findings(plan: Plan, growth: Growth, sizes: dict[str, BeadSize]) -> tuple[st
         *_uneven_loads(plan),
         *_size_steps(plan, sizes),
         *_holes(plan, sizes),
+        *passing_findings(plan, sizes),
         *_core(plan, growth, sizes),
         *_late_marks(plan),
     )

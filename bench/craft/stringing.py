@@ -139,8 +139,8 @@ def _thread(plan: Plan, number: int, strands: tuple[int, ...]) -> Strung:
     if not double:
         sides = ("only",)
     halves = tuple(
-        _half(strand, side, plan.loads[strand - 1].replace(SKIP, ""), back)
-        for strand, side, back in zip(strands, sides, reversed_halves, strict=False)
+        _half(strand, sides[i], plan.loads[strand - 1].replace(SKIP, ""), reversed_halves[i])
+        for i, strand in enumerate(strands)
     )
     return Strung(number, halves, clip, needle, says)
 

@@ -1,0 +1,186 @@
+"""Proving a loaded half: by eye, by count, by length or by weight, whichever can tell."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from itertools import accumulate
+from typing import Literal
+
+from .beads import BeadSize
+from .load import runs
+from .plan import Plan
+from .proof import BeadMass, Proof, expected, prove
+from .stringing import Half, Strung
+
+How = Literal["side by side", "count", "length", "weight"]
+
+ROPE_MM = 150.0
+"""Strung beads longer than this are proved against a ruler. Common practice, no source."""
+
+BY_EYE = 40
+"""Up to so many beads of a half are counted without fear of losing count. Rule of thumb."""
+
+
+@dataclass(frozen=True, slots=True)
+class Weighed:
+    """What the scale says of a half: the proof for the bead of each letter in it."""
+
+    by_letter: tuple[tuple[str, Proof], ...]
+
+    @property
+    def tells(self) -> bool:
+        """Whether one bead too few or too many of any kind would be noticed."""
+        return bool(self.by_letter) and all(proof.tells for _, proof in self.by_letter)
+
+    @property
+    def least_g(self) -> float:
+        """The least reading that passes."""
+        return self.by_letter[0][1].least_g
+
+    @property
+    def most_g(self) -> float:
+        """The largest reading that passes."""
+        return self.by_letter[0][1].most_g
+
+    @property
+    def expected_g(self) -> float:
+        """What the beads of the half should weigh."""
+        return self.by_letter[0][1].expected.mean_g
+
+    @property
+    def blind_to(self) -> tuple[str, ...]:
+        """The letters of which the scale cannot tell one bead."""
+        return tuple(letter for letter, proof in self.by_letter if not proof.tells)
+
+
+@dataclass(frozen=True, slots=True)
+class Proving:
+    """How a half is proved, in a sentence, and what the scale could do."""
+
+    strand: int
+    how: How
+    says: str
+    strung_mm: float
+    levels: tuple[tuple[str, str, int], ...]
+    """Changes of bead from the braid outward: (before, after, beads up to the change)."""
+    weighed: Weighed | None
+
+
+def prove_half(
+    thread: Strung,
+    half: Half,
+    sizes: Mapping[str, BeadSize],
+    masses: Mapping[str, BeadMass],
+    resolution_g: float,
+) -> Proving:
+    """Choose how a half is proved.
+
+    The halves of a double length are laid side by side if their beads are of the same sizes in
+    the same order. Longer than `ROPE_MM` a half is measured, else counted; where the scale
+    notices one bead of every kind it is weighed.
+    """
+    strung_mm = sum(sizes[g.bead].length_mm * g.count for g in half.string)
+    levels = tuple(_levels(half))
+    weighed = weigh_half(half, masses, resolution_g)
+    other = next((h for h in thread.halves if h is not half), None)
+    how: How
+    if half.total == 0:
+        how, says = "count", "nothing is strung on this half"
+    elif other is not None and strung_mm <= ROPE_MM and _same_sizes(half, other, sizes):
+        how, says = "side by side", _side_by_side(half, other, levels)
+    elif weighed is not None and weighed.tells:
+        how = "weight"
+        says = (
+            f"weigh it without the thread: {weighed.least_g:.4g} to {weighed.most_g:.4g} g is right"
+        )
+    elif strung_mm > ROPE_MM:
+        how = "length"
+        says = (
+            f"push the beads together and lay them along a ruler: about {strung_mm:.0f} mm,"
+            " and as long as the next strand with the same load"
+        )
+    else:
+        how, says = "count", _count(half)
+    return Proving(half.strand, how, says, strung_mm, levels, weighed)
+
+
+def prove_all(
+    threads: Sequence[Strung],
+    sizes: Mapping[str, BeadSize],
+    masses: Mapping[str, BeadMass],
+    resolution_g: float,
+) -> tuple[Proving, ...]:
+    """Return how each half of every thread is proved, in order of stringing."""
+    return tuple(
+        prove_half(thread, half, sizes, masses, resolution_g)
+        for thread in threads
+        for half in thread.halves
+    )
+
+
+def weigh_half(half: Half, masses: Mapping[str, BeadMass], resolution_g: float) -> Weighed | None:
+    """What a scale of this resolution can say of a half; None for a half without beads."""
+    counts: dict[str, int] = {}
+    for group in half.string:
+        counts[group.bead] = counts.get(group.bead, 0) + group.count
+    if not counts:
+        return None
+    whole = expected([(count, masses[letter]) for letter, count in counts.items()])
+    return Weighed(tuple((letter, prove(whole, masses[letter], resolution_g)) for letter in counts))
+
+
+def scale_says(weighed: Weighed) -> str:
+    """What the scale can and cannot tell of a half, in one sentence."""
+    if weighed.tells:
+        return "this scale tells one bead too few or too many of every kind"
+    blind = ", ".join(weighed.blind_to)
+    if len(weighed.blind_to) == len(weighed.by_letter):
+        return "this scale cannot tell one bead of any kind: do not prove by weight"
+    return f"this scale cannot tell one bead of {blind}: do not prove by weight alone"
+
+
+def smallest_bead(plan: Plan, sizes: Mapping[str, BeadSize]) -> str | None:
+    """The letter of the smallest bead of the loads; of equal ones, the narrowest hole."""
+    used = {letter for load in plan.loads for letter in load if letter in sizes}
+    if not used:
+        return None
+    return min(used, key=lambda x: (sizes[x].diameter_mm, sizes[x].hole_mm, x))
+
+
+def _levels(half: Half) -> list[tuple[str, str, int]]:
+    groups = half.release
+    ends = accumulate(group.count for group in groups)
+    return [
+        (one.bead, two.bead, end) for one, two, end in zip(groups, groups[1:], ends, strict=False)
+    ]
+
+
+def _same_sizes(half: Half, other: Half, sizes: Mapping[str, BeadSize]) -> bool:
+    return _by_size(half, sizes) == _by_size(other, sizes)
+
+
+def _by_size(half: Half, sizes: Mapping[str, BeadSize]) -> list[tuple[str, int]]:
+    """The runs of beads of one size and shape, from the braid outward."""
+    names = {letter: f"{bead.name} {bead.shape}" for letter, bead in sizes.items()}
+    marks = {name: chr(97 + i) for i, name in enumerate(dict.fromkeys(names.values()))}
+    return runs("".join(marks[names[g.bead]] * g.count for g in half.release))
+
+
+def _side_by_side(half: Half, other: Half, levels: Sequence[tuple[str, str, int]]) -> str:
+    changes = " ".join(f"{one}|{two}" for one, two, _ in levels[:12])
+    level = (
+        f"the changes {changes} and the last bead lie level"
+        if levels
+        else "the last beads lie level"
+    )
+    unlike = "" if half.release == other.release else " (colours differ, sizes do not)"
+    return f"lay both halves side by side from the middle: {level}{unlike}"
+
+
+def _count(half: Half) -> str:
+    groups = " ".join(f"{g.count}{g.bead}" for g in half.release)
+    if len(groups) > 40:
+        return f"count it from the braid end, {half.total} in all"
+    slow = "" if half.total <= BY_EYE else ", in tens"
+    return f"count it from the braid end{slow}: {groups}, {half.total} in all"
