@@ -76,7 +76,7 @@ def _core_marks(plan: Plan, growth: Growth, sizes: dict[str, BeadSize]) -> list[
                 "Core cord off",
                 (
                     "Pinch the braid at the point of braiding.",
-                    "Cut the core cord level with the point, so that the plain crosses close over it.",
+                    "Cut the core cord level with the point; the plain crosses close over it.",
                 ),
             )
         ]

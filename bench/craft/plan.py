@@ -104,7 +104,7 @@ class Plan(Sequence[Step]):
                 )
 
     def _carry_number(self, strand: int, nth: int) -> int:
-        """Return the cross at which the strand is carried for the nth time after the plain start."""
+        """Return the cross of the strand's nth carry after the plain start."""
         carries = self._carries[strand - 1]
         index = self.carried_through(strand, self.pattern.plain_start) + nth - 1
         return index // len(carries) * self.period + carries[index % len(carries)] + 1
@@ -182,7 +182,7 @@ class Plan(Sequence[Step]):
 
     @cached_property
     def row_length(self) -> int:
-        """Crosses of one row: in them every strand that is ever carried is carried at least once."""
+        """Crosses of one row: in them every strand that moves at all is carried at least once."""
         start = self.pattern.plain_start
         for length in range(1, self.period + 1):
             if all(

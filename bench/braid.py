@@ -1,0 +1,365 @@
+"""The braid in hand: a frozen plan, the count of its crosses, and the journal behind them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import asdict
+from typing import Any, Literal
+
+from bench.clock import Moment, seconds_between
+from bench.craft.marks import Mark
+from bench.craft.pattern import Pattern, canonical
+from bench.craft.plan import Plan, Step
+from bench.craft.structure import Structure
+from bench.journal.errors import JournalError, NotSaved
+from bench.journal.events import Entry, Event, fingerprint, new_id
+from bench.journal.state import PieceState
+from bench.journal.store import Journal
+from bench.pace.gaps import UNKNOWN, Rhythm, StageSum, Tick, TickKind, sum_stage
+from bench.workup import Workup
+
+Quality = Literal["good", "second"]
+STAGES = ("load", "set_up", "braid", "dry", "finish")
+
+_TICKS: Mapping[str, TickKind] = {"crossed": "made", "taken_back": "taken_back", "place_set": "set"}
+
+
+class NotNow(Exception):  # noqa: N818
+    """Something that cannot be done at this moment; the sentence says why."""
+
+
+class Braid:
+    """One piece in the making.
+
+    Every change is an event in the journal before the method returns. Where it could not be
+    saved, the change holds all the same: `unsaved` counts such events and `trouble` says why.
+    The times come from the journal's clock.
+    """
+
+    def __init__(self, journal: Journal, piece: str) -> None:
+        """Take up a piece. Raises KeyError if the journal does not know it."""
+        first = journal.first(piece)
+        if first is None:
+            raise KeyError(piece)
+        self.journal = journal
+        self.piece = piece
+        self.started = first
+        self.pattern = Pattern.model_validate(first.payload["pattern"])
+        self.structure = Structure.model_validate(first.payload["structure"])
+        self.marks = _thaw_marks(first)
+        self.trouble = ""
+        self._first_plan = Plan(self.pattern, self.structure)
+        self._plan = (0, self._first_plan)
+        self._ticks: list[Tick] = []
+        self._last: Moment | None = None
+        self._overrides: dict[int, bool] = {}
+        self._tick_ids: dict[str, int] = {}
+        for event in journal.events(piece):
+            self._clock_in(event)
+
+    @classmethod
+    def start(
+        cls,
+        journal: Journal,
+        workup: Workup,
+        *,
+        title: str = "",
+        stage: str = "braid",
+        run: str | None = None,
+        lot: str | None = None,
+    ) -> Braid:
+        """Start a piece of a pattern that was worked up; its plan is frozen with it."""
+        piece = new_id()
+        pattern, structure = canonical(workup.pattern), canonical(workup.structure)
+        started = {
+            "title": title or workup.pattern.title,
+            "pattern_name": workup.name,
+            "size": workup.size,
+            "colourway": workup.colourway,
+            "pattern": pattern,
+            "structure": structure,
+            "hash": fingerprint(pattern, structure),
+            "run": run,
+            "marks": [asdict(mark) for mark in workup.marks],
+        }
+        trouble = ""
+        try:
+            journal.append_many(
+                [
+                    Entry("piece_started", started, piece, lot),
+                    Entry("stage_started", {"stage": stage}, piece, lot),
+                ]
+            )
+        except NotSaved as error:
+            trouble = str(error)
+        braid = cls(journal, piece)
+        braid.trouble = trouble
+        return braid
+
+    # How it stands
+
+    @property
+    def state(self) -> PieceState:
+        """The piece's state, what is not saved yet included."""
+        return self.journal.state(self.piece)
+
+    @property
+    def plan(self) -> Plan:
+        """The plan as it is now: the frozen one with every change of a load since."""
+        changes = self.state.load_changes
+        known, plan = self._plan
+        if known != len(changes):
+            plan = self._first_plan
+            for strand, cross, remaining in changes:
+                plan = plan.with_load(strand, cross, remaining)
+            self._plan = (len(changes), plan)
+        return plan
+
+    @property
+    def made(self) -> int:
+        """Crosses made."""
+        return self.state.made
+
+    @property
+    def next_step(self) -> Step | None:
+        """The cross to make now; None when all are made."""
+        return self.plan.step(self.made + 1) if self.made < self.plan.crosses else None
+
+    @property
+    def last_step(self) -> Step | None:
+        """The cross made last; None at the start."""
+        return self.plan.step(self.made) if 0 < self.made <= self.plan.crosses else None
+
+    @property
+    def mark_due(self) -> Mark | None:
+        """The mark to do before the next cross, if any; none while crosses are taken back."""
+        state = self.state
+        if state.back:
+            return None
+        done = set(state.marks_done)
+        for mark in self.marks:
+            if mark.after_cross > state.made:
+                return None
+            if (mark.after_cross, mark.id) not in done:
+                return mark
+        return None
+
+    @property
+    def next_mark(self) -> Mark | None:
+        """The first mark that is still to come after the crosses made."""
+        made = self.made
+        return next((mark for mark in self.marks if mark.after_cross > made), None)
+
+    @property
+    def unsaved(self) -> int:
+        """How many events could not be written yet."""
+        return len(self.journal.pending)
+
+    # What the maker does
+
+    def cross(self, *, per: Literal["cross", "row"] = "cross") -> int:
+        """Count the cross that was made, or with per='row' the rest of its row.
+
+        Returns the crosses made now. Raises NotNow if a mark is due, the piece is paused or
+        finished, or no cross is left.
+        """
+        state = self.state
+        self._must_be_open(state)
+        if state.paused:
+            raise NotNow("The piece is paused; weight on, stick out first.")
+        due = self.mark_due
+        if due is not None:
+            raise NotNow(f"First: {due.do}.")
+        if state.made >= self.plan.crosses:
+            raise NotNow("All crosses are made.")
+        made = state.made + 1
+        if per == "row":
+            made = self.plan.row_end(made)
+            halt = self.next_mark
+            if halt is not None:
+                made = min(made, halt.after_cross)
+        self._write("crossed", {"from": state.made, "to": made})
+        return made
+
+    def take_back(self) -> int:
+        """Count one cross as taken back. Raises NotNow if none is made or the piece is not open."""
+        state = self.state
+        self._must_be_open(state)
+        if state.paused:
+            raise NotNow("The piece is paused; weight on, stick out first.")
+        if state.made == 0:
+            raise NotNow("No cross is made yet; there is nothing to take back.")
+        self._write("taken_back", {"from": state.made, "to": state.made - 1})
+        return state.made - 1
+
+    def set_place(self, made: int) -> None:
+        """Set the count to so many crosses made; the braid is right, nothing is unbraided.
+
+        Raises NotNow for a number that the piece does not have.
+        """
+        state = self.state
+        self._must_be_open(state)
+        if not 0 <= made <= self.plan.crosses:
+            raise NotNow(f"The piece has {self.plan.crosses} crosses; {made} cannot be made.")
+        if made != state.made or state.back:
+            self._write("place_set", {"from": state.made, "to": made})
+
+    def mark_done(self) -> Mark:
+        """Count the due mark as done. Raises NotNow if none is due."""
+        due = self.mark_due
+        if due is None:
+            raise NotNow("No mark is due.")
+        self._write("mark_done", {"cross": due.after_cross, "mark": due.id})
+        return due
+
+    def pause(self) -> None:
+        """Pause: the stick goes in, then the weight off."""
+        self._must_be_open(self.state)
+        if not self.state.paused:
+            self._write("paused")
+
+    def resume(self) -> None:
+        """Go on after a pause."""
+        if self.state.paused:
+            self._write("resumed")
+
+    def note(self, text: str) -> None:
+        """Keep a note of the maker's."""
+        self._write("note", {"text": text})
+
+    def change_load(self, strand: int, remaining: str) -> None:
+        """Set what is left on a strand from here on; `-` is a move without a bead.
+
+        Raises NotNow if a letter is not one of the pattern's beads or the braid would not end.
+        """
+        for letter in remaining:
+            if letter != "-" and letter not in self.pattern.beads:
+                raise NotNow(f"The pattern has no bead '{letter}'.")
+        if not 1 <= strand <= self.structure.strands:
+            raise NotNow(f"There is no strand {strand}.")
+        self._write("load_changed", {"strand": strand, "cross": self.made, "remaining": remaining})
+
+    def note_sew_in(self, strand: int, bead: str) -> None:
+        """Remember that a bead is to be sewn in on a strand's line at the next cross."""
+        self._write("sew_in", {"strand": strand, "cross": self.made + 1, "bead": bead})
+
+    def sewn_in(self, strand: int, cross: int) -> None:
+        """Strike a bead that was to be sewn in off the list."""
+        self._write("sew_in_done", {"strand": strand, "cross": cross})
+
+    def record(self, kind: str, payload: Mapping[str, object] | None = None) -> None:
+        """Write an event of any kind that the journal knows."""
+        self._write(kind, payload)
+
+    # Stages and the end
+
+    @property
+    def stages(self) -> tuple[str, ...]:
+        """The stages of this piece in order; without drying if nothing dries."""
+        dries = self.pattern.finish.dry_minutes > 0
+        loads = any(self.plan.loads)
+        return tuple(s for s in STAGES if (s != "dry" or dries) and (s != "load" or loads))
+
+    def end_stage(self) -> str | None:
+        """End the present stage and begin the next; return it, or None after the last."""
+        state = self.state
+        self._must_be_open(state)
+        if state.stage is None:
+            return None
+        place = STAGES.index(state.stage)
+        following = next((s for s in self.stages if STAGES.index(s) > place), None)
+        entries = [Entry("stage_ended", {"stage": state.stage}, self.piece)]
+        if following is not None:
+            entries.append(Entry("stage_started", {"stage": following}, self.piece))
+        self._write_many(entries)
+        return following
+
+    def go_to_stage(self, stage: str) -> None:
+        """Begin a stage out of order, as when drying is cut short or braiding taken up again."""
+        state = self.state
+        self._must_be_open(state)
+        if state.stage == stage:
+            return
+        entries = []
+        if state.stage is not None:
+            entries.append(Entry("stage_ended", {"stage": state.stage}, self.piece))
+        entries.append(Entry("stage_started", {"stage": stage}, self.piece))
+        self._write_many(entries)
+
+    def finish(self, quality: Quality) -> None:
+        """Finish the piece, good or as a second."""
+        self._must_be_open(self.state)
+        self._write("finished", {"quality": quality})
+
+    def give_up(self, reason: str) -> None:
+        """Give the piece up, with the reason."""
+        self._must_be_open(self.state)
+        self._write("given_up", {"reason": reason})
+
+    def reopen(self) -> None:
+        """Take a finished or given-up piece in hand again."""
+        if not self.state.open:
+            self._write("reopened")
+
+    # Times
+
+    def braid_times(self, earlier: Rhythm = UNKNOWN) -> StageSum:
+        """The seconds of the braid stage so far: hands-on, rework and breaks apart."""
+        return sum_stage(self._ticks, earlier=earlier, overrides=self._overrides)
+
+    def _clock_in(self, event: Event) -> None:
+        kind = _TICKS.get(event.kind)
+        payload: dict[str, Any] = dict(event.payload)
+        if event.kind == "break_corrected":
+            place = self._tick_ids.get(payload["event"])
+            if place is not None:
+                self._overrides[place] = bool(payload["is_break"])
+            return
+        if event.kind in {"stage_started", "resumed", "mark_done"}:
+            self._last = event.moment
+        if kind is None:
+            return
+        gap = None if self._last is None else seconds_between(self._last, event.moment)
+        first, to = payload["from"], payload["to"]
+        steps = range(first + 1, to + 1) if kind == "made" else [to]
+        for number, cross in enumerate(steps):
+            shared = None if gap is None else gap / len(steps)
+            if number == 0:
+                self._tick_ids[event.uuid] = len(self._ticks)
+            self._ticks.append(Tick(kind, cross, shared))
+        self._last = event.moment
+
+    # Writing
+
+    def _write(self, kind: str, payload: Mapping[str, object] | None = None) -> None:
+        self._write_many([Entry(kind, payload or {}, self.piece, self.started.lot)])
+
+    def _write_many(self, entries: list[Entry]) -> None:
+        try:
+            events = self.journal.append_many(entries)
+            self.trouble = ""
+        except NotSaved as error:
+            events = list(error.events)
+            self.trouble = str(error)
+        for event in events:
+            self._clock_in(event)
+
+    def _must_be_open(self, state: PieceState) -> None:
+        if not state.open:
+            raise NotNow("The piece is finished; reopen it to change it.")
+
+
+def _thaw_marks(started: Event) -> tuple[Mark, ...]:
+    payload: dict[str, Any] = dict(started.payload)
+    marks = payload.get("marks") or []
+    return tuple(
+        Mark(m["after_cross"], m["id"], m["do"], tuple(m["steps"]), m["caution"]) for m in marks
+    )
+
+
+def unfinished(journal: Journal) -> list[PieceState]:
+    """The pieces in the making, the one touched last first."""
+    return sorted(journal.pieces(), key=lambda state: state.last_wall, reverse=True)
+
+
+__all__ = ["STAGES", "Braid", "JournalError", "NotNow", "unfinished"]
