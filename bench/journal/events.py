@@ -182,8 +182,19 @@ KINDS: Mapping[str, Kind] = {
             "length_mm": _not_negative,
             "thickness_mm": _not_negative,
             "thread_left_mm": _not_negative,
+            "thread_cut_mm": _not_negative,
             "weight_g": _not_negative,
         },
+    ),
+    "bead_weighed": _kind(
+        {
+            "size": _text,
+            "shape": _text,
+            "name": _text,
+            "beads": _positive_whole,
+            "grams": _not_negative,
+            "resolution_g": _not_negative,
+        }
     ),
     "point_seen": _kind({"at": _one_of("high", "low", "level")}),
     "finished": _kind({"quality": _one_of("good", "second")}, {"reason": _or_null(_text)}),
