@@ -77,6 +77,17 @@ class Thumb(_Part):
     spare: Annotated[float, Field(ge=0, le=1)] = Field(
         0.05, description="Spare of larger beads; common practice, no source."
     )
+    culls: Annotated[float, Field(ge=0, le=1)] = Field(
+        0.0, description="Share of beads thrown out before loading, on top of the spare."
+    )
+    tube_g: Grams = Field(
+        10.0,
+        description="A tube of beads where your stock does not say; common practice, no source.",
+    )
+    spool_m: Annotated[float, Field(gt=0, le=100_000, allow_inf_nan=False)] = Field(
+        50.0,
+        description="A spool of thread where your stock does not say; common practice, no source.",
+    )
     measured_turn_deg: float | None = Field(
         None, description="Degrees that the braid really turns at a cross, for the picture."
     )

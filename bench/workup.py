@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -13,8 +14,10 @@ from bench.craft.plan import Plan
 from bench.craft.soundness import findings
 from bench.craft.structure import Structure
 from bench.craft.text import Fault
+from bench.craft.weighing import Hanging, Weighing, bead_masses_g, joined, weigh, weight_marks
 from bench.documents import at_key
 from bench.library import Library
+from bench.measured import Past
 from bench.settings import Settings
 
 
@@ -32,6 +35,9 @@ class Workup:
     growth: Growth
     marks: tuple[Mark, ...]
     warnings: tuple[str, ...]
+    past: Past
+    weighing: Weighing | None
+    """None where the maker's tama or weights do not go with the pattern."""
 
 
 def work_up(
@@ -40,15 +46,18 @@ def work_up(
     name: str,
     size: str | None = None,
     colourway: str | None = None,
+    past: Past | None = None,
 ) -> Workup:
     """Work up a pattern given by its name or by a file's path.
+
+    What earlier pieces told (`past`) shifts length and thickness, and with them the marks.
 
     Raises DocumentError for a file that is wrong, Fault for a name, size or colourway that is
     not there.
     """
     path = library.pattern_path(name)
     document = library.pattern(path)
-    return _work_up(path, library, settings, document, size, colourway)
+    return _work_up(path, library, settings, document, size, colourway, past or Past())
 
 
 def _work_up(
@@ -58,15 +67,22 @@ def _work_up(
     document: Pattern,
     size: str | None,
     colourway: str | None,
+    past: Past,
 ) -> Workup:
     pattern = document.resolve(size, colourway)
     try:
         plan = library.plan(path, pattern)
         sizes = sizes_of(pattern)
-        growth = grow(plan, sizes, settings.thumb.plain_cross_mm)
+        growth = past.corrections.apply(grow(plan, sizes, settings.thumb.plain_cross_mm))
     except Fault as fault:
         raise at_key(path, fault) from None
     keep = Housekeeping(settings.thumb.let_out_mm, settings.thumb.rehang_mm)
+    marks = work_out(plan, growth, sizes, keep)
+    halts = [mark.after_cross for mark in marks if mark.id.startswith("halt-")]
+    weighing = None
+    with contextlib.suppress(ValueError):
+        weighing = weigh(plan, bead_masses_g(sizes), hanging_of(settings, plan.strands), halts)
+        marks = joined(marks, weight_marks(weighing))
     return Workup(
         path.stem,
         size,
@@ -76,9 +92,18 @@ def _work_up(
         plan,
         sizes,
         growth,
-        work_out(plan, growth, sizes, keep),
+        marks,
         findings(plan, growth, sizes),
+        past,
+        weighing,
     )
+
+
+def hanging_of(settings: Settings, strands: int) -> Hanging:
+    """What the maker hangs on so many strands, by the settings."""
+    stand = settings.stand
+    tama = stand.tama_g if isinstance(stand.tama_g, tuple) else (stand.tama_g,) * strands
+    return Hanging(tama, stand.weights_g, stand.fraction, stand.bag_g)
 
 
 def check_file(library: Library, settings: Settings, path: Path) -> list[str]:
@@ -89,6 +114,6 @@ def check_file(library: Library, settings: Settings, path: Path) -> list[str]:
     document = library.pattern(path)
     warnings: list[str] = []
     for size in (None, *document.sizes):
-        made = _work_up(path, library, settings, document, size, None)
+        made = _work_up(path, library, settings, document, size, None, Past())
         warnings += [w if size is None else f"size {size}: {w}" for w in made.warnings]
     return warnings
