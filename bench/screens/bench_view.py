@@ -1,0 +1,263 @@
+"""The bench while the hands are moving: the cross to make now, to be read from a metre away."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from bench.braid import Braid
+from bench.craft.plan import Plan, Step
+
+from . import words
+from .canvas import Canvas, fit
+from .keys import Keys
+from .letters import HEIGHT, big, width_of
+from .rim import draw_rim
+
+
+@dataclass
+class View:
+    """What the bench shows beside the braid itself."""
+
+    width: int
+    height: int
+    keys: Keys
+    hands_on: str = ""
+    ready: str = ""
+    done: str = ""
+    said: str = ""
+    banner: str = ""
+    extra: list[str] = field(default_factory=list)
+
+
+def draw_bench(braid: Braid, view: View) -> Canvas:
+    """Draw the bench for the cross to make now."""
+    step = braid.next_step
+    assert step is not None
+    plan = braid.plan
+    canvas = Canvas(view.width, view.height)
+    canvas.zone(0, 0, view.width, view.height, "next")
+    scale = 2 if view.width >= 116 and view.height >= 38 else 1
+    narrow = view.width < 76
+    short = view.height < 23
+    tall = HEIGHT * scale
+    header(canvas, braid, view)
+    y = 1
+    if not short:
+        canvas.rule(y)
+        y += 1
+    beside = not narrow and scale == 1
+    rest = draw_call(canvas, 1, y, step, scale, view.width - (22 if beside else 2))
+    if beside:
+        draw_row(canvas, view.width - 20, y, plan, step)
+    y += tall
+    canvas.rule(y)
+    canvas.text(1, y, rest, "call")
+    y += 1
+    foot = view.height - (1 if short else 3) - 4 - (0 if short else 1)
+    middle = max(HEIGHT, foot - y)
+    draw_middle(canvas, y, middle, plan, step, scale, narrow)
+    y += middle
+    if not short:
+        canvas.rule(y)
+        y += 1
+    draw_lines(canvas, y, braid, view, step)
+    y += 4
+    if not short:
+        canvas.rule(y)
+    draw_keys(
+        canvas, view, ("next", "back", "slip", "place", "mark", "pause", "note", "help", "leave")
+    )
+    if view.banner:
+        canvas.fill(0, 0, view.width, 1, "mark")
+        canvas.text(1, 0, view.banner, "mark")
+    return canvas
+
+
+def header(canvas: Canvas, braid: Braid, view: View) -> None:
+    """Draw the first line: what is being made, the time it took, and when it is ready."""
+    state = braid.state
+    title = state.title.upper()
+    kind = ", ".join(part for part in (state.size, state.colourway, state.tag) if part)
+    right = "   ".join(part for part in (view.hands_on, view.ready) if part)
+    start = canvas.right(0, right, end=view.width - 1) if right else view.width
+    end = canvas.text(1, 0, title, "bold", start - 3)
+    if kind and end + 3 < start:
+        canvas.text(end + 2, 0, kind, "", start - end - 4)
+
+
+def draw_call(canvas: Canvas, x: int, y: int, step: Step, scale: int, room: int) -> str:
+    """Draw the call in big letters; return what found no room and is to be said in words."""
+    halves = step.call.split(" and ")
+    for text, rest in (("+".join(halves), ""), (halves[0], " and ".join(halves[1:]))):
+        for size in (scale, 1):
+            if width_of(text, size) <= room:
+                big(canvas, x, y + (HEIGHT * (scale - size)) // 2, text, "call", size)
+                return f" and {rest} ".upper() if rest else ""
+    canvas.text(x, y + HEIGHT // 2, step.call.upper(), "call", room)
+    return ""
+
+
+def draw_row(canvas: Canvas, x: int, y: int, plan: Plan, step: Step) -> None:
+    """Draw the row, a box for each of its crosses, and which cross it is."""
+    where, which = words.row_words(plan, step.cross)
+    first, _, rest = where.partition(" ")
+    canvas.text(x, y, "BEAD ROW" if first == "row" else first.upper(), "bold")
+    canvas.text(x, y + 1, rest, "bold")
+    draw_boxes(canvas, x, y + 3, plan, step.cross)
+    canvas.text(x, y + 4, which, "bold")
+
+
+def draw_boxes(canvas: Canvas, x: int, y: int, plan: Plan, cross: int) -> None:
+    """Draw a box for each cross of the row; made ones are full, the present one is marked."""
+    count, made = words.boxes(plan, cross)
+    if count > 8:
+        return
+    for box in range(count):
+        mark = "█" if box < made else ("▶" if box == made else " ")
+        canvas.text(x + 4 * box, y, f"[{mark}]", "bold" if box == made else "")
+
+
+def draw_middle(
+    canvas: Canvas, y: int, height: int, plan: Plan, step: Step, scale: int, narrow: bool
+) -> None:
+    """Draw the stand from above, the bead to bring in, and the braid just made."""
+    rim_width = min(24 if narrow else 28 * scale, canvas.width // 2)
+    rim_height = min(height, 7 if scale == 1 else 15)
+    draw_rim(
+        canvas, 2, y + (height - rim_height) // 2, rim_width, rim_height, plan, step, back=False
+    )
+    x = rim_width + 6
+    room = canvas.width - x - (2 if narrow else 20)
+    draw_beads(canvas, x, y, height, plan, step, scale, room)
+    if narrow:
+        where, which = words.row_words(plan, step.cross)
+        canvas.right(y, where, "bold", canvas.width - 1)
+        canvas.right(y + 1, which, "bold", canvas.width - 1)
+        return
+    taken = 0
+    if scale == 2:
+        draw_row(canvas, canvas.width - 20, y, plan, step)
+        taken = HEIGHT + 1
+    draw_braid(canvas, canvas.width - 17, y + taken, height - taken, plan, step.cross - 1)
+
+
+def draw_beads(
+    canvas: Canvas, x: int, y: int, height: int, plan: Plan, step: Step, scale: int, room: int
+) -> None:
+    """Draw the bead to bring in: one big letter when all sides are alike, else one a side."""
+    if step.row is None:
+        big(canvas, x, y, "PLAIN", "bead", scale if width_of("PLAIN", scale) <= room else 1)
+        if step.cross > plan.last_bead_cross > 0:
+            left = plan.crosses - step.cross + 1
+            canvas.text(x, y + height - 1, f"pull tight by hand, {left} to make", "bold", room)
+        else:
+            canvas.text(x, y + height - 1, "no beads in this cross", "", room)
+        return
+    found = words.sides(plan, step)
+    letters = {bead for s in found for bead in s.beads}
+    new = any(words.changed(plan, move, step.cross) for move in step.carried)
+    tall = HEIGHT * scale
+    if len(letters) == 1:
+        letter = letters.pop()
+        _one_bead(canvas, x, y, letter, scale, framed=new and height > tall + 1)
+        name = words.bead_words(plan, letter) if letter else "these strands hang empty"
+        both = "both sides" if len(step.carried) == 2 else f"all {words.number(len(step.carried))}"
+        tx = x + width_of(letter or "-", scale) + 4
+        _legend(canvas, tx, y, plan, letter, f"{both}", new, room - (tx - x))
+        canvas.text(x, y + height - 1, name, "bold", room)
+        return
+    across = x
+    for s in found[:3]:
+        letter = s.beads[0]
+        _one_bead(canvas, across, y, letter, scale, framed=False)
+        under = "same" if len(set(s.beads)) == 1 else "/".join(b or "–" for b in s.beads)
+        label = s.name.upper() if under == "same" else f"{s.name.upper()} {under}"
+        canvas.text(across, y + tall, label, "bold", 12 * scale)
+        if letter:
+            canvas.text(across, y + tall + 1, plan.pattern.beads[letter].size, "", 12 * scale)
+        across += 12 * scale
+
+
+def _one_bead(canvas: Canvas, x: int, y: int, letter: str, scale: int, *, framed: bool) -> None:
+    top = y + (1 if framed else 0)
+    end = big(canvas, x + (2 if framed else 0), top, letter or "-", "bead", scale)
+    if framed:
+        canvas.frame(x, y, end - x + 2, HEIGHT * scale + 2, "bead", double=False)
+
+
+def _legend(
+    canvas: Canvas, x: int, y: int, plan: Plan, letter: str, both: str, new: bool, room: int
+) -> None:
+    """Write which sides the bead is for, and a patch in its colour."""
+    canvas.text(x, y + 1, both.upper(), "bold", room)
+    if letter:
+        canvas.text(x, y + 2, "███", plan.pattern.beads[letter].colour)
+        canvas.text(x + 4, y + 2, plan.pattern.beads[letter].size, "bold", room - 4)
+    if new:
+        canvas.text(x, y + 3, " CHANGED ", "picked", room)
+
+
+def draw_braid(canvas: Canvas, x: int, y: int, height: int, plan: Plan, made: int) -> None:
+    """Draw the braid just made, new on top, its columns side by side."""
+    rings = words.recent_rings(plan, made, height - 1)
+    if not rings:
+        return
+    canvas.text(x, y, "new on top")
+    for line, ring in enumerate(rings, 1):
+        for column, letter in enumerate(ring):
+            colour = plan.pattern.beads[letter].colour if letter in plan.pattern.beads else "dim"
+            if letter:
+                canvas.text(x + 2 * column + 1, y + line, letter, colour)
+
+
+def draw_lines(canvas: Canvas, y: int, braid: Braid, view: View, step: Step) -> None:
+    """Draw the lines for leaning in: rows, what comes soon, the next mark, what was counted."""
+    plan, made = braid.plan, braid.made
+    room = view.width - 8
+    canvas.text(1, y, "ROWS", "dim")
+    count = f"cross {step.cross} of {plan.crosses}"
+    edge = canvas.right(y, count, end=view.width - 1)
+    x = 8
+    for text, here in words.rows_line(plan, made, edge - 10):
+        shown = f"[{text}]" if here else f" {text}" if len(text) == 1 else f" {text} "
+        if x + len(shown) >= edge - 1:
+            break
+        x = canvas.text(x, y, shown, "picked" if here else "")
+    canvas.text(1, y + 1, "SOON", "dim")
+    ending = words.last_beads(plan, step)
+    change = words.soon(plan, made)
+    if ending:
+        text = f"last bead of {words.number(ending)}: they hang empty from now on"
+        canvas.text(8, y + 1, text, "warn", room)
+    elif change is not None:
+        text = f"{words.in_crosses(change.crosses)} {change.words}"
+        canvas.text(8, y + 1, text, "warn" if change.close else "", room)
+    elif plan.last_bead_cross and made >= plan.last_bead_cross:
+        canvas.text(8, y + 1, "all beads are in; plain crosses close the braid", "", room)
+    canvas.text(1, y + 2, "MARK", "dim")
+    mark = braid.next_mark
+    if mark is not None:
+        ahead = mark.after_cross - made
+        near = ahead <= plan.row_length
+        text = f"{words.in_crosses(ahead)}: {mark.do.upper()}"
+        canvas.text(8, y + 2, text, "warn" if near else "", room)
+    else:
+        canvas.text(8, y + 2, "no more marks", "", room)
+    canvas.text(1, y + 3, "DONE", "dim")
+    canvas.text(8, y + 3, view.said or view.done, "warn" if view.said else "", room)
+
+
+def draw_keys(canvas: Canvas, view: View, actions: tuple[str, ...]) -> None:
+    """Draw the keys at the foot, in as many lines as there is room for, touchable."""
+    x, y = 1, canvas.height - (1 if canvas.height < 23 else 2)
+    for action in actions:
+        name, label = view.keys.name(action), view.keys.label(action)
+        need = len(name) + len(label) + 1
+        if x + need > canvas.width - 1:
+            x, y = 1, y + 1
+            if y >= canvas.height:
+                return
+        end = canvas.text(x, y, name, "key")
+        end = canvas.text(end + 1, y, fit(label, canvas.width - end - 2))
+        canvas.zone(x, y, end - x, 1, action)
+        x = end + 3

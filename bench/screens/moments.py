@@ -1,0 +1,269 @@
+"""The bench's other moments: a mark, taking back, a pause, away, a trouble, the end, help."""
+
+from __future__ import annotations
+
+from bench.braid import Braid
+from bench.craft.marks import Mark
+from bench.craft.plan import Step
+
+from . import words
+from .bench_view import View, draw_keys, header
+from .canvas import Canvas, wrap
+from .letters import HEIGHT, big, width_of
+from .rim import draw_rim
+
+_CAUTION = "CAUTION  "
+
+
+def draw_mark(braid: Braid, mark: Mark, view: View) -> Canvas:
+    """Draw a mark that is due: large words, numbered steps, the caution."""
+    canvas = _framed(view, "mark", double=False)
+    y = _title(canvas, 2, mark.do, "warn")
+    where = (
+        f"after cross {mark.after_cross} of {braid.plan.crosses}"
+        if mark.after_cross
+        else ("before the first cross")
+    )
+    canvas.text(3, y, where)
+    y = _numbered(canvas, y + 2, mark.steps or (mark.do,))
+    _caution(canvas, y + 1, mark.caution)
+    _foot(canvas, view, f"{view.keys.name('mark')}  it is done", ("mark", "back", "pause", "leave"))
+    _said(canvas, view)
+    return canvas
+
+
+def draw_back(braid: Braid, step: Step, view: View) -> Canvas:
+    """Draw the cross that is being taken back: the reverse moves as they must be made."""
+    canvas = _framed(view, "back", double=True)
+    header_y = 1
+    end = big(canvas, 3, header_y + 1, "BACK", "back")
+    canvas.text(
+        end + 4, header_y + 1, f"cross {step.cross} of {braid.plan.crosses} comes out", "bold"
+    )
+    canvas.text(end + 4, header_y + 3, step.call.upper(), "call")
+    where, which = words.row_words(braid.plan, step.cross)
+    canvas.text(end + 4, header_y + 5, f"{where}, {which}")
+    y = header_y + HEIGHT + 2
+    rim_height = max(5, min(9, canvas.height - y - 6))
+    draw_rim(canvas, 3, y, 28, rim_height, braid.plan, step, back=True)
+    room = canvas.width - 37
+    line = y
+    places = braid.structure.places
+    for move in step.carried:
+        transfer = move.transfer.reversed()
+        text = f"{places[transfer.start - 1]}  →  {places[transfer.end - 1]}"
+        for part in wrap(text, room):
+            canvas.text(34, line, part, "bold")
+            line += 1
+        bead = f"bead {move.bead} out over the rim again" if move.bead else "no bead on it"
+        canvas.text(36, line, f"{transfer.way}; {bead}", "", room)
+        line += 1
+    slides = [m.transfer.reversed() for m in step.moves if m.transfer.kind == "slide"]
+    if slides:
+        canvas.text(34, line, "then the neighbours slide back", "", room)
+    forward = braid.next_step
+    foot = canvas.height - 5
+    if forward is not None:
+        beads = f", {words.beads_line(forward)}" if forward.row is not None else ", plain"
+        canvas.text(
+            3, foot, f"THEN FORWARD  {forward.call}{beads}: {view.keys.name('next')} counts it"
+        )
+    canvas.text(3, foot + 1, view.said or view.done, "warn" if view.said else "", canvas.width - 6)
+    _foot(canvas, view, "", ("next", "back", "place", "pause", "leave"))
+    return canvas
+
+
+def draw_pause(braid: Braid, view: View, *, coming_back: bool) -> Canvas:
+    """Draw the pause, or with coming_back what to do before going on."""
+    canvas = _framed(view, "rule", double=False)
+    if coming_back:
+        y = _title(canvas, 2, "WEIGHT ON", "call")
+        y = _title(canvas, y + 1, "STICK OUT", "call")
+        steps = ("Hang the counterweight on.", "Only then draw the stick out.")
+    else:
+        y = _title(canvas, 2, "STICK IN", "call")
+        y = _title(canvas, y + 1, "WEIGHT OFF", "call")
+        steps = (
+            "Push the stick through the strands at the point of braiding.",
+            "Only then take the counterweight off; keep feet from under it.",
+        )
+    y = _numbered(canvas, y + 1, steps)
+    for line in wrap(place_line(braid), canvas.width - 6):
+        y += 1
+        canvas.text(3, y, line)
+    key = view.keys.name("pause")
+    text = "it hangs, go on" if coming_back else "come back to the braid"
+    _foot(canvas, view, f"{key}  {text}", ("pause", "note", "leave"))
+    return canvas
+
+
+def draw_away(braid: Braid, view: View) -> Canvas:
+    """Draw the place in words for a maker who was away."""
+    canvas = _framed(view, "rule", double=False)
+    step = braid.next_step
+    assert step is not None
+    where, which = words.row_words(braid.plan, step.cross)
+    y = 2
+    for text in (where, which):
+        y = _title(canvas, y, text, "call") + 1
+    canvas.text(3, y, f"{step.call} NOT yet made", "bold")
+    last = braid.last_step
+    if last is not None:
+        canvas.text(3, y + 1, f"uppermost on the braid should lie: {last.call}", "bold")
+    canvas.text(3, y + 3, "Lies it so, go on. If not, find your place first.")
+    name = view.keys.name("next")
+    _foot(
+        canvas,
+        view,
+        f"{name}  counts the cross as ever",
+        ("next", "back", "place", "pause", "leave"),
+    )
+    return canvas
+
+
+def draw_unsaved(braid: Braid, view: View) -> Canvas:
+    """Draw that the journal cannot be written, large."""
+    canvas = _framed(view, "back", double=True)
+    y = _title(canvas, 2, "NOT SAVED", "back")
+    canvas.text(3, y, f"({braid.unsaved})  {braid.trouble}", "bold", canvas.width - 6)
+    y += 2
+    for text in (
+        "You can go on braiding. What you count is kept here and written as soon as writing works;"
+        " each key tries again.",
+        "Do not switch the machine off before this has gone. Free some room on the disk, or give"
+        " the folder back its write permission.",
+    ):
+        for line in wrap(text, canvas.width - 6):
+            canvas.text(3, y, line)
+            y += 1
+        y += 1
+    canvas.text(3, y, f"{braid.journal.path}", "", canvas.width - 6)
+    _foot(canvas, view, f"{view.keys.name('next')}  go on", ("next", "leave"))
+    return canvas
+
+
+def draw_braided(braid: Braid, view: View) -> Canvas:
+    """Draw that all crosses are made; the mark key ends the stage."""
+    canvas = _framed(view, "rule", double=False)
+    y = _title(canvas, 2, "BRAIDED", "good")
+    canvas.text(3, y, f"all {braid.plan.crosses} crosses are made", "bold")
+    y += 2
+    dries = braid.pattern.finish.dry_minutes
+    steps = ["Each plain cross of the end pulled tight by hand?"]
+    if dries:
+        steps.append("Next: a tiny drop of glue on the plain crosses, then it dries under weight.")
+    y = _numbered(canvas, y, tuple(steps))
+    y = _sew_ins(canvas, y + 1, braid)
+    canvas.text(3, y + 1, view.done, "", canvas.width - 6)
+    following = words.STAGE_WORDS["dry" if dries else "finish"]
+    _foot(
+        canvas,
+        view,
+        f"{view.keys.name('mark')}  go on to: {following}",
+        ("mark", "back", "note", "leave"),
+    )
+    _said(canvas, view)
+    return canvas
+
+
+def draw_help(view: View, lines: list[tuple[str, str]], title: str = "HELP") -> Canvas:
+    """Draw the keys and what they do."""
+    canvas = _framed(view, "rule", double=False)
+    y = _title(canvas, 1, title, "call") if canvas.height >= 23 else 1
+    width = max((len(key) for key, _ in lines), default=0)
+    for key, what in lines:
+        for number, part in enumerate(wrap(what, canvas.width - width - 10)):
+            if number == 0:
+                canvas.text(3, y, key, "key")
+            canvas.text(5 + width, y, part)
+            y += 1
+    canvas.text(3, canvas.height - 2, "any key: back", "bold")
+    canvas.zone(0, 0, canvas.width, canvas.height, "help")
+    return canvas
+
+
+def place_line(braid: Braid) -> str:
+    """Where the braid stands, in one line."""
+    step = braid.next_step
+    if step is None:
+        return f"all {braid.plan.crosses} crosses are made"
+    where, which = words.row_words(braid.plan, step.cross)
+    last = braid.last_step
+    upper = f"; uppermost: {last.call}" if last is not None else ""
+    return f"{where}, {which}: {step.call} not yet made{upper}"
+
+
+def _framed(view: View, style: str, *, double: bool) -> Canvas:
+    canvas = Canvas(view.width, view.height)
+    canvas.frame(0, 0, view.width, view.height, style, double)
+    return canvas
+
+
+def _title(canvas: Canvas, y: int, text: str, style: str) -> int:
+    """Draw a title as large as fits; return the line below it."""
+    room = canvas.width - 6
+    lines = [text] if width_of(text) <= room else wrap(text, room // 5)
+    if max(width_of(line) for line in lines) > room or len(lines) * 6 > canvas.height - 12:
+        canvas.text(3, y, text.upper(), style, room)
+        return y + 2
+    scale = 2 if len(lines) == 1 and width_of(text, 2) <= room and canvas.height >= 34 else 1
+    for line in lines:
+        big(canvas, 3, y, line, style, scale)
+        y += HEIGHT * scale + 1
+    return y
+
+
+def _numbered(canvas: Canvas, y: int, steps: tuple[str, ...]) -> int:
+    for number, step in enumerate(steps, 1):
+        for index, line in enumerate(wrap(step, canvas.width - 10)):
+            if index == 0:
+                canvas.text(3, y, f"{number}", "bold")
+            canvas.text(6, y, line, "bold")
+            y += 1
+    return y
+
+
+def _caution(canvas: Canvas, y: int, caution: str) -> None:
+    for index, line in enumerate(wrap(caution, canvas.width - 6 - len(_CAUTION))):
+        if index == 0:
+            canvas.text(3, y, _CAUTION.strip(), "mark")
+        canvas.text(3 + len(_CAUTION), y, line)
+        y += 1
+
+
+def _sew_ins(canvas: Canvas, y: int, braid: Braid) -> int:
+    for _, cross, bead in braid.state.sew_ins:
+        canvas.text(3, y, f"to sew in: one {bead}, at cross {cross}", "warn", canvas.width - 6)
+        y += 1
+    return y
+
+
+def _foot(canvas: Canvas, view: View, main: str, actions: tuple[str, ...]) -> None:
+    inner = Canvas(canvas.width - 4, canvas.height - 1)
+    draw_keys(inner, view, actions)
+    for y, row in enumerate(inner.rows):
+        for x, (ch, style) in enumerate(row):
+            if ch != " " or style:
+                canvas.rows[y][x + 2] = (ch, style)
+    for zone in inner.zones:
+        canvas.zone(zone.x + 2, zone.y, zone.width, zone.height, zone.action)
+    if main:
+        canvas.centre(canvas.height - 4, f" {main} ", "picked")
+
+
+def _said(canvas: Canvas, view: View) -> None:
+    if view.said:
+        canvas.text(3, canvas.height - 5, view.said, "warn", canvas.width - 6)
+
+
+__all__ = [
+    "draw_away",
+    "draw_back",
+    "draw_braided",
+    "draw_help",
+    "draw_mark",
+    "draw_pause",
+    "draw_unsaved",
+    "header",
+    "place_line",
+]

@@ -1,0 +1,83 @@
+"""The stand from above: every place round the rim, the carried strands and their way."""
+
+from __future__ import annotations
+
+import math
+
+from bench.craft.plan import Plan, Step
+from bench.craft.stand import Transfer
+
+from .canvas import Canvas
+
+
+def draw_rim(
+    canvas: Canvas, x: int, y: int, width: int, height: int, plan: Plan, step: Step, *, back: bool
+) -> None:
+    """Draw the stand in a box: at each place the next bead of its strand, carried ones marked.
+
+    With back, the transfers are drawn the way in which they are taken back.
+    """
+    made = step.cross if back else step.cross - 1
+    angles = plan.structure.place_angles
+    moves = [m.transfer.reversed() if back else m.transfer for m in step.carried]
+    for transfer in moves:
+        _draw_way(canvas, x, y, width, height, angles, transfer)
+    starts = {t.start for t in moves}
+    arrangement = plan.arrangement(made)
+    for place, angle in enumerate(angles, 1):
+        px, py = _point(angle, 1.0, width, height)
+        strand = arrangement[place - 1]
+        rest = plan.remaining(strand, made)
+        letter = rest[0] if rest and rest[0] != "-" else ("o" if not plan.last_bead_cross else "·")
+        if back and place in starts:
+            move = next(m for m in step.carried if m.strand == strand)
+            letter = move.bead or "·"
+        if place in starts:
+            canvas.text(x + px - 1, y + py, f"({letter})", "carry")
+        else:
+            canvas.text(x + px, y + py, letter)
+
+
+def _draw_way(
+    canvas: Canvas,
+    x: int,
+    y: int,
+    width: int,
+    height: int,
+    angles: tuple[float, ...],
+    transfer: Transfer,
+) -> None:
+    sign = 1 if transfer.way == "clockwise" else -1
+    start, end = angles[transfer.start - 1], angles[transfer.end - 1]
+    reach = (sign * (end - start)) % 360
+    points: list[tuple[int, int]] = []
+    for part in range(41):
+        share = part / 40
+        depth = 0.88 - 0.30 * math.sin(math.pi * share) ** 0.5
+        point = _point(start + sign * reach * share, depth, width, height)
+        if not points or points[-1] != point:
+            points.append(point)
+    ends = {_point(start, 1.0, width, height), _point(end, 1.0, width, height)}
+    line = [p for p in points if p not in ends]
+    for px, py in line[:-1]:
+        canvas.text(x + px, y + py, "•", "call")
+    if len(line) > 1:
+        (ax, ay), (bx, by) = line[-2], line[-1]
+        canvas.text(x + bx, y + by, _head(bx - ax, by - ay, sign, end), "call")
+
+
+def _head(dx: int, dy: int, sign: int, end: float) -> str:
+    if dy == 0 and abs(dx) <= 1:
+        dy = round(sign * math.sin(math.radians(end)))
+    if abs(dx) > 2 * abs(dy):
+        return "▶" if dx > 0 else "◀"
+    return "▼" if dy > 0 else "▲"
+
+
+def _point(angle: float, depth: float, width: int, height: int) -> tuple[int, int]:
+    rx, ry = (width - 4) / 2, (height - 1) / 2
+    turned = math.radians(angle)
+    return (
+        round((width - 1) / 2 + depth * rx * math.sin(turned)),
+        round((height - 1) / 2 - depth * ry * math.cos(turned)),
+    )

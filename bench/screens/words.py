@@ -1,0 +1,214 @@
+"""What the bench says, in words: the call, the sides, the row, what comes soon."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from bench.craft.lattice import column_of
+from bench.craft.load import SKIP, runs
+from bench.craft.plan import Move, Plan, Step
+
+_NUMBERS = (
+    "none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
+    "eleven", "twelve",
+)  # fmt: skip
+
+STAGE_WORDS = {
+    "load": "load",
+    "set_up": "set up",
+    "braid": "braid",
+    "dry": "dry",
+    "finish": "finish",
+}
+
+
+def number(count: int) -> str:
+    """A small number in words."""
+    return _NUMBERS[count] if count < len(_NUMBERS) else str(count)
+
+
+def ordinal(count: int) -> str:
+    """1st, 2nd, 3rd, 4th and so on."""
+    ending = "th" if 10 <= count % 100 <= 20 else {1: "st", 2: "nd", 3: "rd"}.get(count % 10, "th")
+    return f"{count}{ending}"
+
+
+def plural(count: int, word: str) -> str:
+    """A count with its word: 1 cross, 2 crosses."""
+    ending = "es" if word.endswith("s") else "s"
+    return f"{count:,} {word}" if count == 1 else f"{count:,} {word}{ending}"
+
+
+def side(place: str) -> str:
+    """The side that a place belongs to: 'top, left of the two' gives 'top'."""
+    return place.split(",")[0]
+
+
+@dataclass(frozen=True, slots=True)
+class Side:
+    """The beads that the strands of one side bring in; '' where they bring in none."""
+
+    name: str
+    beads: tuple[str, ...]
+
+
+def sides(plan: Plan, step: Step) -> list[Side]:
+    """The sides of a cross with their beads, in the order of the structure."""
+    found: dict[str, list[str]] = {}
+    for move in step.carried:
+        found.setdefault(side(plan.structure.places[move.transfer.start - 1]), []).append(
+            move.bead or ""
+        )
+    return [Side(name, tuple(beads)) for name, beads in found.items()]
+
+
+def bead_words(plan: Plan, letter: str) -> str:
+    """A bead in words: 'rain grey 15/0, round'."""
+    bead = plan.pattern.beads[letter]
+    return f"{bead.name} {bead.size}, {bead.shape}"
+
+
+def beads_line(step: Step) -> str:
+    """The letters that a cross brings in, '–' where there is none."""
+    return " ".join(move.bead or "–" for move in step.carried)
+
+
+def row_words(plan: Plan, cross: int) -> tuple[str, str]:
+    """Where a cross stands: ('row 8 of 16', '1st of four')."""
+    row, of_row = plan.row_at(cross)
+    if row is not None:
+        length = plan.row_end(cross) - cross + of_row
+        return f"row {row} of {plan.rows}", f"{ordinal(of_row)} of {number(length)}"
+    if not plan.last_bead_cross:
+        turn = (cross - 1) // len(plan.structure.round) + 1
+        rounds = -(-plan.crosses // len(plan.structure.round))
+        return f"round {turn} of {rounds}", (
+            f"{ordinal(of_row)} of {number(len(plan.structure.round))}"
+        )
+    if cross <= plan.plain_start:
+        return "plain start", f"{ordinal(of_row)} of {number(plan.plain_start)}"
+    return "plain end", f"{ordinal(of_row)} of {number(plan.crosses - plan.last_bead_cross)}"
+
+
+def boxes(plan: Plan, cross: int) -> tuple[int, int]:
+    """How many boxes the present row has, and how many are made before this cross."""
+    _, of_row = plan.row_at(cross)
+    return plan.row_end(cross) - cross + of_row, of_row - 1
+
+
+@dataclass(frozen=True, slots=True)
+class Soon:
+    """The next change on the strands: in how many crosses, in words, and whether it is close."""
+
+    crosses: int
+    words: str
+    close: bool
+
+
+def soon(plan: Plan, made: int) -> Soon | None:
+    """The next change of bead after the crosses made; None when nothing changes any more."""
+    cross = made + 1
+    changes: list[tuple[int, str]] = []
+    holding = 0
+    for strand, load in enumerate(plan.loads, 1):
+        used = plan.used(strand, made)
+        rest = load[used:]
+        if not rest:
+            continue
+        holding += 1
+        entry = used + len(rest) - len(rest.lstrip(rest[0]))
+        at = plan.cross_of(strand, entry) if entry < len(load) else plan.cross_of(strand, entry - 1)
+        changes.append((at, load[entry] if entry < len(load) else ""))
+    if not changes:
+        return None
+    first = min(at for at, _ in changes)
+    row = plan.row_at(first)[0]
+    same = [letter for at, letter in changes if plan.row_at(at)[0] == row]
+    letters = sorted(set(same))
+    who = f"all {number(holding)}" if len(same) == holding else f"{len(same)} of {holding}"
+    if letters == [""]:
+        words = f"{who} bring in their last bead; then they hang empty"
+    else:
+        to = " and ".join(
+            f"{letter} {plan.pattern.beads[letter].size}" if letter not in ("", SKIP) else "nothing"
+            for letter in letters
+        )
+        words = f"{who} change to {to}"
+    ahead = first - cross
+    close = row is not None and row - (plan.row_at(cross)[0] or 0) <= 1
+    return Soon(ahead, words, close)
+
+
+def in_crosses(ahead: int) -> str:
+    """How far off something is: 'now', 'next cross', 'in 8 crosses'."""
+    if ahead <= 0:
+        return "now"
+    return "next cross" if ahead == 1 else f"in {ahead:,} crosses"
+
+
+def changed(plan: Plan, move: Move, cross: int) -> bool:
+    """Whether a bead is another one than the strand's last: its first after a change."""
+    if move.bead is None:
+        return False
+    used = plan.used(move.strand, cross - 1)
+    return used > 0 and plan.loads[move.strand - 1][used - 1] != move.bead
+
+
+def last_beads(plan: Plan, step: Step) -> int:
+    """How many strands bring in their last bead at a cross."""
+    return sum(
+        1 for m in step.carried if m.bead is not None and not plan.remaining(m.strand, step.cross)
+    )
+
+
+def rows_line(plan: Plan, made: int, width: int) -> list[tuple[str, bool]]:
+    """The load as a line of parts; True marks the one that is present.
+
+    The load is that of the strand carried next. Short loads are shown bead by bead, long ones as
+    runs with the place in the present run.
+    """
+    cross = min(made + 1, max(plan.last_bead_cross, 1))
+    step = plan.step(cross)
+    strand = next((m.strand for m in step.carried if plan.loads[m.strand - 1]), 0)
+    if not strand:
+        return []
+    load = plan.loads[strand - 1]
+    at = plan.used(strand, cross - 1) if made < plan.last_bead_cross else len(load)
+    parts: list[tuple[str, bool]] = []
+    if len(load) * 2 + 4 <= width:
+        for index, letter in enumerate(load):
+            parts.append((letter, index == at))
+        return parts
+    begin = 0
+    for letter, count in runs(load):
+        here = begin <= at < begin + count
+        text = f"{at - begin + 1} of {count}{letter}" if here else f"{count}{letter}"
+        parts.append((text, here))
+        begin += count
+    shown = next((i for i, (_, here) in enumerate(parts) if here), len(parts) - 1)
+    return parts[max(0, shown - 3) : shown + 6]
+
+
+def recent_rings(plan: Plan, made: int, lines: int) -> list[list[str]]:
+    """The braid just made, unrolled: rings of letters by column, the newest first.
+
+    '-' is a plain cross, '' what is not made yet. Empty where the columns are not known.
+    """
+    structure = plan.structure
+    if structure.columns is None or structure.turn is None:
+        return []
+    zero = structure.place_angles[structure.round[0].carried[0][0] - 1]
+    each = max(1, structure.columns // max(len(c.carried) for c in structure.round))
+    newest = max(0, made - 1) // each
+    rings: list[list[str]] = []
+    for ring in range(newest, max(-1, newest - lines), -1):
+        letters = [""] * structure.columns
+        for cross in range(ring * each + 1, min(ring * each + each, made) + 1):
+            for move in plan.step(cross).carried:
+                angle = structure.place_angles[move.transfer.start - 1]
+                column = column_of(
+                    angle, cross, columns=structure.columns, turn_deg=structure.turn, zero_deg=zero
+                )
+                letters[column] = move.bead or "-"
+        rings.append(letters)
+    return rings
