@@ -155,6 +155,14 @@ class Braid:
         """How many events could not be written yet."""
         return len(self.journal.pending)
 
+    def journal_retry(self) -> None:
+        """Try once more to write what could not be written."""
+        try:
+            self.journal.retry()
+            self.trouble = ""
+        except NotSaved as error:
+            self.trouble = str(error)
+
     # What the maker does
 
     def cross(self, *, per: Literal["cross", "row"] = "cross") -> int:

@@ -1,0 +1,311 @@
+"""The bench screen: one piece, one key a cross."""
+
+from __future__ import annotations
+
+import time
+
+from bench.braid import Braid, NotNow
+from bench.craft.text import is_plain
+from bench.journal.errors import JournalError
+
+from . import words
+from .bench_view import View, draw_bench
+from .board_screen import BoardScreen
+from .canvas import Canvas
+from .moments import (
+    draw_away,
+    draw_back,
+    draw_braided,
+    draw_help,
+    draw_mark,
+    draw_pause,
+    draw_unsaved,
+)
+from .place_view import PlaceFinder, draw_place
+from .stage_view import Ending, draw_ending, draw_stage
+from .typing_view import Line, draw_line
+
+MAX_NOTE = 200
+
+
+class BenchScreen(BoardScreen):
+    """Follows one braid. Every key is read here; what is shown is drawn anew from the braid."""
+
+    def __init__(self, braid: Braid) -> None:
+        super().__init__()
+        self.braid = braid
+        self.done = ""
+        self.said = ""
+        self.finder: PlaceFinder | None = None
+        self.line: Line | None = None
+        self.ending: Ending | None = None
+        self.help = False
+        self.coming_back = False
+        self.away = False
+        self.told_trouble = False
+        self._pressed = float("-inf")
+        self._touched = 0.0
+        self._bell_for: tuple[int, str] | None = None
+        self._times_at: tuple[int | None, str | None] | None = None
+        self._times = ("", "")
+
+    def on_mount(self) -> None:
+        """Begin where the piece stands."""
+        last = self.braid.last_step
+        if last is not None:
+            self.done = f"counted: cross {last.cross}, {last.call}"
+        if self.braid.state.paused:
+            self.coming_back = False
+        self._touched = self._now()
+        self.set_interval(5.0, self._look_at_clock)
+
+    def on_screen_resume(self) -> None:
+        """Draw anew when another screen has gone."""
+        self._times_at = None
+        super().on_screen_resume()
+
+    def _now(self) -> float:
+        return self.app.clock.now().mono if self.app.clock is not None else time.monotonic()
+
+    def _look_at_clock(self) -> None:
+        idle = self._now() - self._touched
+        if self.braid.state.stage == "dry":
+            self.redraw()
+        elif not self.away and idle > self.app.settings.press.away_s and self._plain_bench():
+            self.away = True
+            self.redraw()
+
+    def _plain_bench(self) -> bool:
+        state = self.braid.state
+        return (
+            state.stage == "braid"
+            and not state.paused
+            and not state.back
+            and self.braid.next_step is not None
+            and self.braid.mark_due is None
+            and not (self.finder or self.line or self.help)
+        )
+
+    # Keys
+
+    def touch(self, action: str) -> None:
+        """Take a touch as the key that it stands for."""
+        keys = self.app.settings.all_keys()
+        self.press(keys[action][0] if action in keys else action, None)
+
+    def press(self, key: str, character: str | None) -> None:
+        """Act on a key."""
+        was_away, self.away = self.away, False
+        self._touched = self._now()
+        self.said = ""
+        try:
+            if self.line is not None:
+                self._type(key, character)
+            elif self.help:
+                self.help = False
+            elif self.finder is not None:
+                self._find(key)
+            elif self.ending is not None:
+                self._end(key)
+            else:
+                action = self.app.keys.action(key)
+                if action is not None:
+                    self._act(action)
+                elif was_away or self.braid.state.paused:
+                    pass
+                elif self.braid.state.stage not in (None, "braid") and key == "enter":
+                    self._act("mark")
+        except NotNow as refusal:
+            self.said = str(refusal)
+        except JournalError as error:
+            self.said = str(error)
+
+    def _act(self, action: str) -> None:
+        if action == "leave":
+            self.app.leave_bench()
+            return
+        if action == "help":
+            self.help = True
+            return
+        if self.braid.unsaved and not self.told_trouble:
+            self.told_trouble = True
+            self.braid.journal_retry()
+            return
+        if self.app.looking_on:
+            self.said = "Looking on only: another window writes to this journal."
+            return
+        if action == "note":
+            self.line = Line("NOTE", "what do you want to keep?", MAX_NOTE)
+            return
+        state = self.braid.state
+        if self.coming_back:
+            if action in {"pause", "next"}:
+                self.braid.resume()
+                self.coming_back = False
+            return
+        if state.paused:
+            if action == "pause":
+                self.coming_back = True
+            elif action in {"next", "back"}:
+                self.said = "The piece is paused; weight on, stick out first."
+            return
+        if action == "pause":
+            self.braid.pause()
+            return
+        if state.stage != "braid":
+            self._act_in_stage(action)
+            return
+        self._act_in_braid(action)
+
+    def _act_in_braid(self, action: str) -> None:
+        if action == "next":
+            self._cross()
+        elif action == "back":
+            step = self.braid.last_step
+            self.braid.take_back()
+            assert step is not None
+            self.done = f"taken back: cross {step.cross}, {step.call}"
+        elif action == "place":
+            self.finder = PlaceFinder(self.braid)
+        elif action == "mark":
+            if self.braid.mark_due is not None:
+                done = self.braid.mark_done()
+                self.done = f"done: {done.do}"
+            elif self.braid.next_step is None:
+                self._next_stage()
+            else:
+                self.said = "No mark is due."
+        elif action == "slip":
+            self.app.report_slip(self.braid)
+
+    def _cross(self) -> None:
+        guard = self.app.settings.press.guard_s
+        now = self._now()
+        if now - self._pressed < guard:
+            self.said = "second press ignored"
+            return
+        first = self.braid.made + 1
+        if self.braid.next_step is None and self.braid.mark_due is None:
+            self.said = f"All crosses are made; {self.app.keys.name('mark')} goes on."
+            return
+        made = self.braid.cross(per=self.app.settings.press.per)
+        self._pressed = now
+        step = self.braid.plan.step(made)
+        beads = words.beads_line(step) if step.row is not None else "plain"
+        if made > first:
+            self.done = f"counted: crosses {first} to {made}"
+        else:
+            self.done = f"counted: {step.call}   {beads}"
+        if self.braid.unsaved:
+            self.done = f"not saved ({self.braid.unsaved}): {step.call}   {beads}"
+
+    def _act_in_stage(self, action: str) -> None:
+        if action == "mark":
+            self._next_stage()
+        elif action == "back":
+            stages = self.braid.stages
+            stage = self.braid.state.stage
+            place = stages.index(stage) if stage in stages else len(stages)
+            if place > 0:
+                self.braid.go_to_stage(stages[place - 1])
+        elif action == "next":
+            if self.braid.state.stage == "load":
+                self.app.guided_loading(self.braid)
+            else:
+                self.said = f"{self.app.keys.name('mark')} ends this stage."
+        elif action == "slip":
+            self.said = "This key is for the time while you braid."
+
+    def _next_stage(self) -> None:
+        if self.braid.end_stage() is None:
+            self.ending = Ending(self.braid)
+
+    def _find(self, key: str) -> None:
+        assert self.finder is not None
+        if key == "escape":
+            self.finder = None
+            return
+        count = self.finder.press(key)
+        if count is not None:
+            off = count - self.braid.made
+            self.braid.set_place(count)
+            self.finder = None
+            self.done = "the place is as counted" if off == 0 else f"count set to cross {count}"
+
+    def _type(self, key: str, character: str | None) -> None:
+        assert self.line is not None
+        if key == "escape":
+            self.line = None
+        elif key == "enter":
+            text = self.line.text.strip()
+            if text:
+                self.braid.note(text)
+                self.done = "note kept"
+            self.line = None
+        elif key == "backspace":
+            self.line.text = self.line.text[:-1]
+        elif character is not None and is_plain(character) and len(self.line.text) < MAX_NOTE:
+            self.line.text += character
+
+    def _end(self, key: str) -> None:
+        assert self.ending is not None
+        if self.ending.press(key):
+            self.ending = None
+            self.app.leave_bench()
+
+    # Drawing
+
+    def _view(self, width: int, height: int) -> View:
+        hands_on, ready = self._read_times()
+        banner = ""
+        if self.braid.unsaved:
+            banner = f"NOT SAVED ({self.braid.unsaved})  {self.braid.trouble}"
+        else:
+            self.told_trouble = False
+            if self.app.looking_on:
+                banner = f"LOOKING ON  {self.app.looking_on}"
+        return View(
+            width, height, self.app.keys, hands_on, ready,
+            self.done, self.said, banner,
+        )  # fmt: skip
+
+    def draw(self, width: int, height: int) -> Canvas:
+        """Draw the moment that the braid is in."""
+        view, braid, state = self._view(width, height), self.braid, self.braid.state
+        if self.line is not None:
+            return draw_line(self.line, view)
+        if self.help:
+            return draw_help(view, self.app.help_lines())
+        if braid.unsaved and not self.told_trouble:
+            return draw_unsaved(braid, view)
+        if self.finder is not None:
+            return draw_place(self.finder, view)
+        if self.ending is not None:
+            return draw_ending(self.ending, view)
+        if self.coming_back or state.paused:
+            return draw_pause(braid, view, coming_back=self.coming_back)
+        if state.stage != "braid":
+            return draw_stage(braid, view, self.app.clock)
+        if state.back and braid.made < braid.plan.crosses:
+            return draw_back(braid, braid.plan.step(braid.made + 1), view)
+        due = braid.mark_due
+        if due is not None:
+            self._ring((due.after_cross, due.id))
+            return draw_mark(braid, due, view)
+        if braid.next_step is None:
+            return draw_braided(braid, view)
+        return draw_away(braid, view) if self.away else draw_bench(braid, view)
+
+    def _ring(self, mark: tuple[int, str]) -> None:
+        if self._bell_for != mark:
+            self._bell_for = mark
+            if self.app.settings.press.bell:
+                self.app.bell()
+
+    def _read_times(self) -> tuple[str, str]:
+        """Hands-on time and when it is ready; worked out anew only when the row changes."""
+        at = (self.braid.plan.row_at(self.braid.made + 1)[0], self.braid.state.stage)
+        if at != self._times_at:
+            self._times_at = at
+            self._times = self.app.times_of(self.braid)
+        return self._times

@@ -1,0 +1,169 @@
+"""The first screen: pieces in the making, patterns, and one pattern's card."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import Literal
+
+from .canvas import Canvas, wrap
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One line to choose: what it opens, its title, and details; wrong is why it cannot be used."""
+
+    kind: Literal["piece", "pattern", "run"]
+    ref: str
+    title: str
+    detail: str = ""
+    wrong: str = ""
+
+
+HEADINGS = {"piece": "IN THE MAKING", "pattern": "PATTERNS", "run": "COMMISSIONS"}
+
+
+@dataclass
+class Home:
+    """What the first screen shows."""
+
+    rows: Sequence[Row] = ()
+    picked: int = 0
+    notices: list[str] = field(default_factory=list)
+    loading: bool = True
+    said: str = ""
+
+
+def draw_home(home: Home, width: int, height: int) -> Canvas:
+    """Draw the list; the picked line is always in sight."""
+    canvas = Canvas(width, height)
+    canvas.text(1, 0, "BRAID BENCH", "bold")
+    canvas.rule(1)
+    notices = [line for notice in home.notices for line in wrap(notice, width - 4)][:4]
+    foot = height - 3 - len(notices)
+    if home.loading:
+        canvas.text(1, 3, "reading patterns and pieces")
+    lines = _lines(home.rows)
+    room = foot - 2
+    at = next((i for i, (index, _) in enumerate(lines) if index == home.picked), 0)
+    first = max(0, min(at - room // 2, len(lines) - room))
+    for y, (index, heading) in enumerate(lines[first : first + room], 2):
+        if index is None:
+            canvas.text(1, y, heading, "dim")
+            continue
+        _draw_row(canvas, y, home.rows[index], index == home.picked)
+        canvas.zone(0, y, width, 1, f"row {index}")
+    for number, line in enumerate(notices):
+        canvas.text(1, foot + number, line, "warn")
+    canvas.rule(height - 3)
+    if home.said:
+        canvas.text(1, height - 2, home.said, "warn", width - 2)
+    x = 1
+    for key, what in (
+        ("UP DOWN", "choose"),
+        ("ENTER", "open"),
+        ("T", "times"),
+        ("H", "help"),
+        ("Q", "close"),
+    ):
+        end = canvas.text(x, height - 1, key, "key")
+        x = canvas.text(end + 1, height - 1, what) + 3
+        canvas.zone(end - len(key), height - 1, x - end + len(key) - 3, 1, key.lower())
+    return canvas
+
+
+def _lines(rows: Sequence[Row]) -> list[tuple[int | None, str]]:
+    lines: list[tuple[int | None, str]] = []
+    before = None
+    for index, row in enumerate(rows):
+        if row.kind != before:
+            if before is not None:
+                lines.append((None, ""))
+            lines.append((None, HEADINGS[row.kind]))
+            before = row.kind
+        lines.append((index, ""))
+    return lines
+
+
+def _draw_row(canvas: Canvas, y: int, row: Row, picked: bool) -> None:
+    style = "picked" if picked else ""
+    if picked:
+        canvas.fill(0, y, canvas.width, 1, style)
+    canvas.text(1, y, "▶" if picked else " ", style)
+    column = min(26, canvas.width // 3)
+    canvas.text(3, y, row.title, style or "bold", column - 1)
+    detail = row.wrong or row.detail
+    detail_style = style or ("warn" if row.wrong else "")
+    canvas.text(4 + column, y, detail, detail_style, canvas.width - column - 5)
+
+
+@dataclass
+class Choice:
+    """One line of a card that can be changed: its name and what can be chosen."""
+
+    name: str
+    options: Sequence[str]
+    at: int = 0
+
+    @property
+    def value(self) -> str:
+        """What is chosen now."""
+        return self.options[self.at]
+
+    def turn(self, by: int) -> None:
+        """Choose the next or the one before."""
+        self.at = (self.at + by) % len(self.options)
+
+
+@dataclass
+class Card:
+    """One pattern before it is started."""
+
+    title: str
+    choices: list[Choice]
+    picked: int = 0
+    ref: str = ""
+    facts: list[str] = field(default_factory=list)
+    warnings: list[str] = field(default_factory=list)
+    side: list[str] = field(default_factory=list)
+
+
+def draw_card(card: Card, width: int, height: int) -> Canvas:
+    """Draw a pattern's card: choices, what it will be, and what to know."""
+    canvas = Canvas(width, height)
+    canvas.text(1, 0, card.title.upper(), "bold")
+    canvas.rule(1)
+    y = 3
+    for number, choice in enumerate(card.choices):
+        here = number == card.picked
+        canvas.text(1, y, "▶" if here else " ", "call")
+        canvas.text(3, y, choice.name, "bold" if here else "")
+        text = f"◀ {choice.value} ▶" if len(choice.options) > 1 else f"  {choice.value}"
+        canvas.text(16, y, text, "picked" if here else "")
+        canvas.zone(0, y, width // 2, 1, f"choice {number}")
+        y += 1
+    y += 1
+    room = width - 4 - (24 if card.side else 0)
+    for fact in card.facts:
+        for line in wrap(fact, room):
+            canvas.text(3, y, line)
+            y += 1
+    y += 1
+    for warning in card.warnings:
+        for line in wrap(warning, room):
+            canvas.text(3, y, line, "warn")
+            y += 1
+    for number, line in enumerate(card.side[: height - 7]):
+        canvas.text(width - 22, 3 + number, line)
+    canvas.rule(height - 3)
+    x = 1
+    for key, what in (
+        ("ENTER", "start"),
+        ("UP DOWN", "line"),
+        ("LEFT RIGHT", "change"),
+        ("ESC", "back"),
+    ):
+        end = canvas.text(x, height - 1, key, "key")
+        start, x = x, canvas.text(end + 1, height - 1, what) + 3
+        canvas.zone(start, height - 1, x - start - 3, 1, {"ESC": "escape"}.get(key, key.lower()))
+    return canvas

@@ -1,0 +1,182 @@
+"""The stages around the braiding: what is to be done, its caution, and how a piece ends."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+
+from bench.braid import Braid
+from bench.clock import Clock
+from bench.craft.load import write_load
+
+from . import words
+from .bench_view import View, draw_keys, header
+from .canvas import Canvas, wrap
+from .letters import HEIGHT, big
+
+GLUE = (
+    "Glue: read its label first, work in moving air, keep your face aside and skin clear of it;"
+    " no flames, no contact lenses with solvent glues."
+)
+NEEDLES = "Count needles out and count them in again. No needle is left in a thread."
+WEIGHTS = "Keep feet and fingers from under tama and weights. Wash hands after old lead tama."
+REST = "Look up now and then, and rest your hands each hour: advice, not proof."
+
+
+def stage_steps(braid: Braid) -> tuple[tuple[str, ...], str]:
+    """What a stage asks for, and its caution."""
+    pattern, stage = braid.pattern, braid.state.stage
+    doubles = len(pattern.threads.double_lengths)
+    if stage == "load":
+        loads = dict.fromkeys(load for load in braid.plan.loads if load)
+        alike = next(iter(loads)) if len(loads) == 1 else None
+        what = (
+            f"every strand: {write_load(alike)}"
+            if alike
+            else "by the loading sheet, as they differ"
+        )
+        return (
+            f"Cut the thread: {doubles} double lengths, their middles clipped."
+            if doubles
+            else "Cut the thread: single strands.",
+            f"String the beads, {pattern.threads.strung}: {what}.",
+            "Prove each end: both halves side by side from the middle, every change level.",
+            "Bead clip on each strand, then the next.",
+        ), NEEDLES
+    if stage == "set_up":
+        first = (
+            "Hang the double lengths at their middle, middle clips off."
+            if doubles
+            else ("Tie the strands together and hang them in the hole.")
+        )
+        steps = [first, "Lay each strand at its place and hang its tama; tape the threads."]
+        if pattern.core is not None and pattern.core.on == "wire":
+            steps.append("Lead the bare wire down through the centre; core beads parked above.")
+        steps.append("Weight on. Then tape and bead clips off.")
+        return tuple(steps), WEIGHTS
+    if stage == "dry":
+        return (
+            "Lock the crosses: a tiny drop of glue on the plain crosses only.",
+            "It stays on the stand, under its weight, until it is dry.",
+            "Then: counterweight off, braid out, and only then the tama.",
+        ), GLUE
+    if stage == "finish":
+        finish = pattern.finish
+        if finish.threads == 0:
+            return ("Trim the ends and set them into their caps.",), GLUE
+        steps = []
+        if finish.end_bead_hole_mm is not None:
+            steps.append("End bead over the glued plain end.")
+        steps += [
+            f"Dress each end: {finish.threads} threads through, in"
+            f" {words.plural(finish.passes, 'pass')} of the needle.",
+            "Trim, and look it over: length, gaps, end bead seated.",
+        ]
+        return tuple(steps), NEEDLES
+    return (), ""
+
+
+def draw_stage(braid: Braid, view: View, clock: Clock | None) -> Canvas:
+    """Draw the present stage: what to do, the caution, and for drying until when."""
+    canvas = Canvas(view.width, view.height)
+    header(canvas, braid, view)
+    canvas.rule(1)
+    stage = braid.state.stage
+    if stage is None:
+        canvas.text(1, 3, "All stages are done.", "bold")
+        canvas.text(1, 5, f"{view.keys.name('mark')} ends the piece", "picked")
+        draw_keys(canvas, view, ("mark", "back", "note", "leave"))
+        return canvas
+    end = big(canvas, 1, 3, words.STAGE_WORDS[stage], "call")
+    number = braid.stages.index(stage) + 1 if stage in braid.stages else 1
+    canvas.text(end + 4, 3, f"stage {number} of {len(braid.stages)}", "bold")
+    y = 4 + HEIGHT
+    if stage == "dry":
+        canvas.text(end + 4, 5, _dry_until(braid, clock), "bold")
+        canvas.text(end + 4, 6, "the stand is taken", "bold")
+    steps, caution = stage_steps(braid)
+    for step_number, step in enumerate(steps, 1):
+        for index, line in enumerate(wrap(step, view.width - 8)):
+            if index == 0:
+                canvas.text(1, y, str(step_number), "bold")
+            canvas.text(4, y, line)
+            y += 1
+    for index, line in enumerate(wrap(caution, view.width - 14)):
+        if index == 0:
+            canvas.text(1, y + 1, "CAUTION", "mark")
+        canvas.text(10, y + 1, line)
+        y += 1
+    if stage in {"load", "finish"}:
+        canvas.text(1, y + 2, REST, "", view.width - 2)
+    if view.said:
+        canvas.text(1, view.height - 5, view.said, "warn", view.width - 2)
+    key = view.keys.name("mark")
+    canvas.text(1, view.height - 4, f" {key}  this stage is done ", "picked")
+    if stage == "load":
+        canvas.text(30, view.height - 4, f" {view.keys.name('next')}  guide me ", "picked")
+        canvas.zone(30, view.height - 4, 20, 1, "next")
+    canvas.zone(1, view.height - 4, 28, 1, "mark")
+    draw_keys(canvas, view, ("mark", "back", "pause", "note", "help", "leave"))
+    return canvas
+
+
+def _dry_until(braid: Braid, clock: Clock | None) -> str:
+    state = braid.state
+    minutes = braid.pattern.finish.dry_minutes
+    begun = next(
+        (
+            e.moment
+            for e in reversed(list(braid.journal.events(braid.piece, "stage_started")))
+            if e.payload["stage"] == "dry"
+        ),
+        None,
+    )
+    if begun is None or clock is None:
+        return f"dry for {minutes:g} minutes"
+    zone = dt.timezone(dt.timedelta(minutes=begun.offset_min))
+    until = dt.datetime.fromtimestamp(begun.wall + 60 * minutes, zone)
+    left = begun.wall + 60 * minutes - clock.now().wall
+    del state
+    return f"dry until {until:%H:%M}" if left > 0 else f"dry since {until:%H:%M}"
+
+
+_CHOICES = (
+    ("1", "good", "it is as it should be"),
+    ("2", "second", "it is finished, but shows a fault"),
+    ("3", "given up", "it cannot be finished"),
+)
+
+
+@dataclass
+class Ending:
+    """How the piece ends: good, a second, or given up."""
+
+    braid: Braid
+
+    def press(self, key: str) -> bool:
+        """Take a key; returns whether the piece has ended."""
+        if key in {"1", "enter"}:
+            self.braid.finish("good")
+        elif key == "2":
+            self.braid.finish("second")
+        elif key == "3":
+            self.braid.give_up("at the end")
+        elif key not in {"escape"}:
+            return False
+        return True
+
+
+def draw_ending(ending: Ending, view: View) -> Canvas:
+    """Draw the choice at the end of a piece."""
+    canvas = Canvas(view.width, view.height)
+    header(canvas, ending.braid, view)
+    canvas.rule(1)
+    big(canvas, 1, 3, "DONE", "good")
+    canvas.text(1, 10, "How did it come out?", "bold")
+    for number, (key, name, meaning) in enumerate(_CHOICES):
+        canvas.text(1, 12 + 2 * number, key, "key")
+        canvas.text(4, 12 + 2 * number, name, "bold")
+        canvas.text(14, 12 + 2 * number, meaning, "", view.width - 15)
+        canvas.zone(0, 12 + 2 * number, view.width, 1, key)
+    canvas.text(1, view.height - 2, "ESC later: the piece stays on the list")
+    return canvas

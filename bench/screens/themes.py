@@ -1,0 +1,47 @@
+"""Colour themes: dark, light, and one of high contrast. Every pair is at least 4.5 to 1."""
+
+from __future__ import annotations
+
+from textual.theme import Theme
+
+DARK = Theme(
+    name="bench-dark",
+    dark=True,
+    background="#101418",
+    surface="#161b20",
+    foreground="#e8ecef",
+    primary="#8fd3ff",
+    secondary="#a3b3bf",
+    accent="#ffd28a",
+    warning="#ffcf5c",
+    error="#ff9a8a",
+    success="#9be39b",
+)
+LIGHT = Theme(
+    name="bench-light",
+    dark=False,
+    background="#fbfaf6",
+    surface="#f1efe8",
+    foreground="#16191c",
+    primary="#004f86",
+    secondary="#4a5560",
+    accent="#7a3e00",
+    warning="#7a4a00",
+    error="#9a1c10",
+    success="#15601f",
+)
+CONTRAST = Theme(
+    name="bench-contrast",
+    dark=True,
+    background="#000000",
+    surface="#000000",
+    foreground="#ffffff",
+    primary="#ffff00",
+    secondary="#ffffff",
+    accent="#ffffff",
+    warning="#ffff00",
+    error="#ff8080",
+    success="#80ff80",
+)
+THEMES = {"dark": DARK, "light": LIGHT, "contrast": CONTRAST}
+"""Themes by the name that the settings use; the first is the usual one."""
