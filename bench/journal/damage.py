@@ -20,10 +20,10 @@ from typing import Any
 from bench.journal import schema, table
 from bench.journal.errors import Damaged
 from bench.journal.events import Event
+from bench.journal.log import FRAME, HEAD
 from bench.journal.schema import PAGE, beside
 
-_FRAME = 24
-_WAL_HEAD = 32
+_PARTS = "SELECT parts.seq, uuid FROM parts JOIN pieces ON id = piece ORDER BY parts.seq"
 _INTS = {1: 1, 2: 2, 3: 3, 4: 4, 5: 6, 6: 8}
 
 
@@ -125,13 +125,13 @@ class _Pages:
         self._frames: dict[int, list[int]] = {}
 
     def __iter__(self) -> Iterator[tuple[bytes, int]]:
-        offset = _WAL_HEAD
+        offset = HEAD
         while self._wal is not None:
             self._wal.seek(offset)
-            head = self._wal.read(_FRAME)
-            if len(head) < _FRAME:
+            head = self._wal.read(FRAME)
+            if len(head) < FRAME:
                 break
-            offset += _FRAME
+            offset += FRAME
             self._frames.setdefault(struct.unpack_from(">I", head)[0], []).append(offset)
             offset += PAGE
         number = 1
@@ -245,9 +245,17 @@ def whole(db: sqlite3.Connection) -> bool:
     verdict = db.execute("PRAGMA quick_check(1)").fetchone()[0]
     if verdict != "ok":
         raise Damaged(f"The journal is damaged: {verdict}.")
-    parts = sum(len(event.pieces) for _, event in table.all_events(db, 0))
-    if parts != db.execute("SELECT count(*) FROM parts").fetchone()[0]:
-        raise Damaged("The journal is damaged: an event is not with its piece.")
+    with contextlib.closing(sqlite3.connect(":memory:", isolation_level=None)) as fresh:
+        schema.blank(fresh)
+        if schema.statements(fresh) != schema.statements(db):
+            raise Damaged("The journal is damaged: its head is broken.")
+    parts = iter(db.execute(_PARTS))
+    for seq, event in table.all_events(db, 0):
+        own = {(seq, piece) for piece, _ in event.pieces}
+        if {next(parts, None) for _ in own} != own:
+            raise Damaged("The journal is damaged: an event is not with its piece.")
+    if next(parts, None) is not None:
+        raise Damaged("The journal is damaged: a piece has an event that is not there.")
     for piece in table.pieces(db, open_only=False):
         table.kept(db, piece)
     return True

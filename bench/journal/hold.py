@@ -8,7 +8,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TypeAlias, TypeVar
 
-from bench.journal import damage, schema, table
+from bench.journal import damage, log, schema, table
 from bench.journal.errors import Damaged, JournalError, Locked, Unwritable
 from bench.journal.events import Event
 from bench.journal.lock import FileLock
@@ -174,6 +174,8 @@ class Hold:
         if taken_up:
             self.reports.append(taken_up)
         wrong = schema.probe(self.path, write=True)
+        if wrong is None and self._inode is None and not log.is_whole(self.path):
+            wrong = "its log is broken"
         if wrong is None and not self.path.exists():
             schema.create(self.path)
         if wrong is None:

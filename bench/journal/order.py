@@ -7,11 +7,12 @@ from collections.abc import Sequence
 from bench.journal.events import Event
 
 
-def _after(event: Event, piece: str) -> str | None:
+def after_of(event: Event, piece: str) -> str | None:
+    """Return the piece's event before this one: None for its first, "" if it is not its own."""
     for (own, _), after in zip(event.pieces, event.after, strict=True):
         if own == piece:
             return after
-    return None
+    return ""
 
 
 def _rank(event: Event) -> tuple[int, str, str]:
@@ -27,7 +28,7 @@ def in_order(piece: str, events: Sequence[Event]) -> list[Event]:
     """
     previous: str | None = None
     for event in events:
-        if _after(event, piece) != previous:
+        if after_of(event, piece) != previous:
             break
         previous = event.uuid
     else:
@@ -35,7 +36,7 @@ def in_order(piece: str, events: Sequence[Event]) -> list[Event]:
     known = {event.uuid for event in events}
     children: dict[str | None, list[Event]] = {}
     for event in events:
-        after = _after(event, piece)
+        after = after_of(event, piece)
         children.setdefault(after if after is None or after in known else "", []).append(event)
     for branch in children.values():
         branch.sort(key=_rank, reverse=True)
@@ -56,5 +57,5 @@ def in_order(piece: str, events: Sequence[Event]) -> list[Event]:
 
 def forked(piece: str, events: Sequence[Event]) -> bool:
     """Say whether two events of the piece follow the same one: it was carried on at two benches."""
-    befores = [_after(event, piece) for event in events]
+    befores = [after_of(event, piece) for event in events]
     return len(set(befores)) < len(befores)

@@ -48,7 +48,10 @@ _BROKEN = {sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB}
 
 
 def is_damage(error: BaseException) -> bool:
-    """Say whether an error means that the file itself is broken (not full, locked or away)."""
+    """Say whether an error means that the file itself is broken (not full, locked or away).
+
+    A table or column that is missing has been lost from its head.
+    """
     if isinstance(error, Damaged):
         return True
     if not isinstance(error, sqlite3.DatabaseError):
@@ -56,6 +59,8 @@ def is_damage(error: BaseException) -> bool:
     code = getattr(error, "sqlite_errorcode", None)
     if code is None:
         return "decode to UTF-8" in str(error)
+    if code == sqlite3.SQLITE_ERROR:
+        return "no such" in str(error)
     return bool(code & 255 in _BROKEN)
 
 
@@ -109,6 +114,12 @@ def blank(db: sqlite3.Connection, bench: str | None = None) -> None:
     """Make an empty journal in a new database."""
     migrate(db)
     db.execute("INSERT INTO bench VALUES (1, ?, 0)", (bench or new_id(),))
+
+
+def statements(db: sqlite3.Connection) -> list[str]:
+    """Return the statements by which the tables were made."""
+    rows = db.execute("SELECT sql FROM sqlite_schema WHERE sql IS NOT NULL ORDER BY name")
+    return [row[0] for row in rows]
 
 
 def build(path: Path, bench: str | None = None) -> sqlite3.Connection:

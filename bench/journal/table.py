@@ -11,7 +11,7 @@ from typing import Any, TypeAlias
 from bench.clock import Moment
 from bench.journal.errors import Damaged
 from bench.journal.events import Event, canonical
-from bench.journal.order import in_order
+from bench.journal.order import after_of, in_order
 from bench.journal.state import STATE_VERSION, PieceState, replay
 
 Row: TypeAlias = tuple[Any, ...]
@@ -154,13 +154,25 @@ def kept(db: sqlite3.Connection, piece: str) -> PieceState | None:
 
 
 def of_piece(db: sqlite3.Connection, piece: str) -> list[Event]:
-    """Return a piece's events, in their order."""
+    """Return a piece's events, in their order. Raises Damaged if one is not as it was written.
+
+    An event that another piece's list holds, or that this one lacks though the file has it, is
+    damage too.
+    """
     rows = db.execute(
         f"SELECT {COLUMNS} FROM parts JOIN events USING (seq)"
         " WHERE piece = (SELECT id FROM pieces WHERE uuid = ?) ORDER BY seq",
         (piece,),
     ).fetchall()
-    return in_order(piece, [to_event(row) for row in rows])
+    events = [to_event(row) for row in rows]
+    known = {event.uuid for event in events}
+    for event in events:
+        after = after_of(event, piece)
+        if after is None or after in known:
+            continue
+        if after == "" or has(db, after):
+            raise Damaged("An event in the journal is not with its piece.")
+    return in_order(piece, events)
 
 
 def all_events(db: sqlite3.Connection, after_seq: int) -> Iterator[tuple[int, Event]]:

@@ -30,6 +30,8 @@ FORMAT = 1
 LONGEST_LINE = 16 << 20
 """Characters; the longest event is the start of a piece, with its pattern."""
 MOST_PROBLEMS = 20
+LAST_WALL = 253_402_300_799.0
+"""The end of the year 9999, UTC."""
 
 _KEYS = {
     "format",
@@ -136,10 +138,10 @@ def from_line(line: str) -> Event:
         pieces=whole_share([(part["piece"], part["share"]) for part in pieces]),
         lot=check_lot(data["lot"]),
         moment=Moment(
-            wall=_real("wall", data["wall"]),
+            wall=_real("wall", data["wall"], LAST_WALL),
             offset_min=_whole("offset_min", data["offset_min"], -1440, 1440),
             boot=check_id("boot", data["boot"]),
-            mono=_real("mono", data["mono"]),
+            mono=_real("mono", data["mono"], 2**53),
         ),
         kind=check_id("kind", data["kind"]),
         version=_whole("version", data["version"], 1, 2**31),
@@ -156,10 +158,10 @@ def is_known(event: Event) -> bool:
     return kind is not None and event.version <= kind.version
 
 
-def _real(key: str, value: object) -> float:
-    if isinstance(value, int | float) and not isinstance(value, bool) and abs(value) < 2**53:
+def _real(key: str, value: object, most: float) -> float:
+    if isinstance(value, int | float) and not isinstance(value, bool) and 0 <= value <= most:
         return float(value)
-    raise BadEvent(f"The key '{key}' is not a number of seconds.")
+    raise BadEvent(f"The key '{key}' is not a number of seconds from 0 to {most:.0f}.")
 
 
 def _whole(key: str, value: object, least: int, most: int) -> int:

@@ -139,6 +139,30 @@ def test_a_crash_alone_is_no_damage(path: Path, start: dict[str, object], tmp_pa
     assert mended(copy) == (events, [])
 
 
+def test_a_damaged_log_loses_no_cross_without_a_word(
+    path: Path, start: dict[str, object], tmp_path: Path
+) -> None:
+    """After a crash, wherever the log is broken, all its events are there or the loss is told."""
+    copy = tmp_path / "copy" / "journal.db"
+    events = crashed(path, start, copy)
+    log = copy.with_name("journal.db-wal")
+    main, whole = copy.read_bytes(), log.read_bytes()
+    frames = (len(whole) - 32) // (PAGE + 24)
+    chance = random.Random(5)
+    spots = [*range(8, 32, 8), *(32 + f * (PAGE + 24) + 9 for f in range(0, frames, 9))]
+    for spot in [*spots, *chance.sample(range(len(whole)), 12)]:
+        data = bytearray(whole)
+        data[spot] ^= 1 << chance.randrange(8)
+        for file in copy.parent.iterdir():
+            file.unlink()
+        copy.write_bytes(main)
+        log.write_bytes(data)
+        found, said = mended(copy)
+        assert all(event in events for event in found)
+        assert len(found) >= len(events) - 1
+        assert said or found == events
+
+
 def test_damage_found_while_reading_is_mended_at_once(path: Path, events: list[Event]) -> None:
     """A broken event met in the middle of reading is left out, and the rest read all the same."""
     data = bytearray(path.read_bytes())
