@@ -193,7 +193,8 @@ def picture(thread: Strung, width: int = 78) -> str:
     A double length has its middle in the middle; a single strand has its clip on the left.
     Groups in the middle of a half that is too long for the width are left out as `…`.
     """
-    share = (width - 18) // len(thread.halves)
+    between = 18 if thread.halves[-1].reverse else 17 if thread.halves[0].reverse else 13
+    share = (width - between) // len(thread.halves) if thread.double else width - 8
     outward = [_beads(half.release, share) for half in thread.halves]
     if not thread.double:
         beads = _mirrored(outward[0]) if thread.halves[0].reverse else outward[0]
