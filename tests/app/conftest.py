@@ -1,0 +1,77 @@
+from __future__ import annotations
+
+from collections.abc import AsyncIterator, Callable
+from contextlib import AbstractAsyncContextManager, asynccontextmanager
+from pathlib import Path
+
+
+import pytest
+from textual.pilot import Pilot
+
+from bench.clock import ManualClock
+from bench.screens.app import BenchApp
+from bench.screens.board_screen import BoardScreen
+
+
+class Sitting:
+    """An app under test with its clock: keys are pressed with time between them."""
+
+    def __init__(self, app: BenchApp, pilot: Pilot[None], clock: ManualClock) -> None:
+        self.app = app
+        self.pilot = pilot
+        self.clock = clock
+
+    async def press(self, *keys: str, seconds: float = 20.0) -> None:
+        """Press keys, so many seconds apart."""
+        for key in keys:
+            self.clock.advance(seconds)
+            await self.pilot.press(key)
+
+    @property
+    def shown(self) -> str:
+        """What the screen shows, as text."""
+        screen = self.app.screen
+        assert isinstance(screen, BoardScreen)
+        return screen.board.canvas.as_text()
+
+    async def pick(self, name: str) -> None:
+        """Move to a line of the first screen by its name."""
+        await self.press("home")
+        for _ in range(len(self.app.first.home.rows)):
+            if self.app.first.home.rows[self.app.first.home.picked].ref == name:
+                return
+            await self.press("down")
+        raise AssertionError(f"{name} is not on the list")
+
+    async def begin(self, name: str) -> None:
+        """Start a piece of a pattern with two presses of Enter."""
+        await self.pick(name)
+        await self.press("enter", "enter")
+
+
+Sit = Callable[..., AbstractAsyncContextManager[Sitting]]
+
+
+@pytest.fixture
+def clock() -> ManualClock:
+    return ManualClock()
+
+
+@pytest.fixture
+def home(tmp_path: Path) -> Path:
+    return tmp_path / "home"
+
+
+@pytest.fixture
+def sit(home: Path, clock: ManualClock) -> Sit:
+    """Open the app on the test's home folder."""
+
+    @asynccontextmanager
+    async def opened(width: int = 80, height: int = 24) -> AsyncIterator[Sitting]:
+        app = BenchApp(home, clock)
+        async with app.run_test(size=(width, height)) as pilot:
+            await pilot.pause()
+            await pilot.pause()
+            yield Sitting(app, pilot, clock)
+
+    return opened

@@ -1,0 +1,276 @@
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+from bench.braid import Braid
+from bench.clock import ManualClock
+from bench.journal.store import Journal
+from bench.screens.bench import BenchScreen
+
+from .conftest import Sit, Sitting
+
+
+def braid_of(sitting: Sitting) -> Braid:
+    screen = sitting.app.screen
+    assert isinstance(screen, BenchScreen)
+    return screen.braid
+
+
+async def test_enter_twice_and_one_is_braiding(sit: Sit) -> None:
+    """Two presses of Enter from the list begin a piece, and the first cross is on the screen."""
+    async with sit() as sitting:
+        await sitting.press("enter", "enter")
+        assert "cross 1 of" in sitting.shown
+        assert "SPACE" in sitting.shown
+
+
+async def test_a_whole_drop_with_the_keys_of_a_maker(sit: Sit, home: Path) -> None:
+    """A drop is braided, its marks done, dried and finished by space and the mark key alone."""
+    async with sit() as sitting:
+        await sitting.begin("silver-eaves")
+        braid = braid_of(sitting)
+        calls: list[str] = []
+        while braid.state.stage == "braid":
+            due = braid.mark_due
+            if due is not None:
+                assert f"after cross {due.after_cross} of 72" in sitting.shown
+                calls.append(due.id)
+            await sitting.press("space" if due is None and braid.next_step else "m")
+        assert calls == ["core-down", "upper-clip-off", "wire-out"]
+        assert "dry until" in sitting.shown
+        assert "stand is taken" in sitting.shown
+        await sitting.press("m", "m")
+        assert "How did it come out?" in sitting.shown
+        await sitting.press("1")
+        piece = braid.piece
+    with Journal.open(home / "journal.db", write=False) as journal:
+        state = journal.state(piece)
+        crosses = [e.payload["to"] for e in journal.events(piece, "crossed")]
+    assert state.status == "good"
+    assert state.stages_done == ("braid", "dry", "finish")
+    assert crosses == list(range(1, 73))
+
+
+async def test_a_second_press_is_ignored_and_said(sit: Sit) -> None:
+    """A press within half a second of the last counts nothing, and the screen says so."""
+    async with sit() as sitting:
+        await sitting.begin("silver-eaves")
+        await sitting.press("space")
+        await sitting.press("space", seconds=0.3)
+        assert braid_of(sitting).made == 1
+        assert "second press ignored" in sitting.shown
+        await sitting.press("space", seconds=0.6)
+        assert braid_of(sitting).made == 2
+
+
+async def test_taking_back_shows_the_reverse_move(sit: Sit) -> None:
+    """After taking back, the screen shows BACK with the reverse move until a forward press."""
+    async with sit() as sitting:
+        await sitting.begin("silver-eaves")
+        braid = braid_of(sitting)
+        braid.set_place(30)
+        await sitting.press("backspace")
+        assert braid.made == 29
+        assert "cross 30 of 72 comes out" in sitting.shown
+        assert "left, lower of the two → right, lower of" in sitting.shown
+        assert "bead c out over the rim" in sitting.shown
+        await sitting.press("space")
+        assert braid.made == 30
+        assert "comes out" not in sitting.shown
+
+
+async def test_the_cross_key_does_not_clear_a_mark(sit: Sit) -> None:
+    """A due mark stays until the mark key; presses of the cross key count nothing."""
+    async with sit() as sitting:
+        await sitting.begin("silver-eaves")
+        braid = braid_of(sitting)
+        braid.set_place(16)
+        await sitting.press("space", "space")
+        assert braid.made == 16
+        assert "Core down" in sitting.shown or "first: " in sitting.shown.lower()
+        assert "CAUTION" in sitting.shown
+        await sitting.press("m", "space")
+        assert braid.made == 17
+
+
+async def test_two_looks_set_the_count(sit: Sit) -> None:
+    """Beads left on one strand and the pair that lies uppermost set the count; nothing is undone."""
+    async with sit() as sitting:
+        await sitting.begin("silver-eaves")
+        braid = braid_of(sitting)
+        braid.set_place(30)
+        # The braid really stands at 33: one row and a cross were not counted.
+        plan = braid.plan
+        await sitting.press("f")
+        place = braid.structure.places.index(
+            next(p for p in braid.structure.places if f"{p}." in sitting.shown)
+        )
+        left = len(plan.remaining(plan.arrangement(33)[place], 33))
+        await sitting.press(*str(left), "enter")
+        await sitting.press("1" if plan.step(33).call == "top and bottom" else "2")
+        assert "row 8 of 16" in sitting.shown
+        await sitting.press("enter")
+        assert abs(braid.made - 33) <= 2
+        kinds = [e.kind for e in braid.journal.events(braid.piece)]
+        assert "place_set" in kinds
+        assert "taken_back" not in kinds
+        assert braid.braid_times().rework_s == 0
+
+
+async def test_a_pause_asks_for_stick_and_weight_in_their_order(sit: Sit) -> None:
+    """Pausing says stick in before weight off; coming back says weight on before stick out."""
+    async with sit() as sitting:
+        await sitting.begin("silver-eaves")
+        await sitting.press("space", "p")
+        assert "Push the stick through" in sitting.shown
+        await sitting.press("space")
+        assert braid_of(sitting).made == 1
+        await sitting.press("p")
+        assert "Only then draw the stick out" in sitting.shown
+        await sitting.press("p", "space")
+        assert braid_of(sitting).made == 2
+
+
+async def test_away_for_long_says_what_is_not_yet_made(sit: Sit) -> None:
+    """After two minutes without a key the place is said in words, and a press counts as ever."""
+    async with sit() as sitting:
+        await sitting.begin("silver-eaves")
+        await sitting.press("space")
+        screen = sitting.app.screen
+        assert isinstance(screen, BenchScreen)
+        sitting.clock.advance(180)
+        screen._look_at_clock()
+        assert "left and right NOT yet made" in sitting.shown
+        assert "uppermost on the braid should lie: top and bottom" in sitting.shown
+        await sitting.press("space")
+        assert braid_of(sitting).made == 2
+
+
+async def test_leaving_comes_back_to_the_same_cross(sit: Sit) -> None:
+    """A piece that was left is on top of the list, and Enter lands on the same cross."""
+    async with sit() as sitting:
+        await sitting.begin("downpipe")
+        await sitting.press("space", "space", "space", "l")
+        assert "IN THE MAKING" in sitting.shown
+        await sitting.press("home", "enter")
+        assert "cross 4 of 76" in sitting.shown
+    async with sit() as sitting:
+        await sitting.press("enter")
+        assert "cross 4 of 76" in sitting.shown
+
+
+async def test_a_note_is_kept_as_it_was_typed(sit: Sit) -> None:
+    """What is typed as a note is an event; markup in it stays text."""
+    async with sit() as sitting:
+        await sitting.begin("downpipe")
+        await sitting.press("n", "left_square_bracket", "b", "right_square_bracket", "enter")
+        braid = braid_of(sitting)
+        notes = [e.payload["text"] for e in braid.journal.events(braid.piece, "note")]
+        assert notes == ["[b]"]
+
+
+async def test_one_press_a_row_counts_to_its_end(sit: Sit, home: Path) -> None:
+    """With the setting for rows, a press counts the rest of the row, never past a mark."""
+    home.mkdir()
+    (home / "settings.toml").write_text('format = 1\n[press]\nper = "row"\n')
+    async with sit() as sitting:
+        await sitting.begin("silver-eaves")
+        made = []
+        for _ in range(4):
+            await sitting.press("space")
+            made.append(braid_of(sitting).made)
+        assert made == [4, 8, 12, 16]
+
+
+async def test_keys_from_the_settings_work_and_are_shown(sit: Sit, home: Path) -> None:
+    """A key set in the settings acts and is named on the screen; the usual one no longer acts."""
+    home.mkdir()
+    (home / "settings.toml").write_text('format = 1\n[keys]\nnext = ["j"]\n')
+    async with sit() as sitting:
+        await sitting.begin("silver-eaves")
+        assert "J cross laid down" in sitting.shown
+        await sitting.press("space", "j", "J")
+        assert braid_of(sitting).made == 2
+
+
+async def test_a_clash_of_keys_is_told_and_the_usual_keys_hold(sit: Sit, home: Path) -> None:
+    """Two actions on one key are told at the start with file and line; braiding goes on."""
+    home.mkdir()
+    (home / "settings.toml").write_text('format = 1\n[keys]\nnext = ["p"]\n')
+    async with sit() as sitting:
+        assert "line 3" in sitting.shown
+        assert "'p' is set for both" in sitting.shown.replace("\n", " ")
+        await sitting.begin("silver-eaves")
+        await sitting.press("space")
+        assert braid_of(sitting).made == 1
+
+
+async def test_a_broken_pattern_is_named_and_the_others_go_on(sit: Sit, home: Path) -> None:
+    """A file with a mistake shows it beside its name; the other patterns can be braided."""
+    (home / "patterns").mkdir(parents=True)
+    (home / "patterns" / "aaa.toml").write_text('format = 1\ntitle = "[red]x"\ncolor = 1\n')
+    async with sit() as sitting:
+        assert "aaa" in sitting.shown
+        assert "line 3, color: this key is not known" in sitting.shown
+        await sitting.press("home", "enter")
+        assert "PATTERNS" in sitting.shown
+        await sitting.begin("silver-eaves")
+        assert "cross 1 of 72" in sitting.shown
+
+
+async def test_a_second_window_looks_on(sit: Sit, home: Path, clock: ManualClock) -> None:
+    """While another window writes, this one reads, says so, and counts nothing."""
+    async with sit() as first:
+        await first.begin("silver-eaves")
+        await first.press("space")
+        async with sit() as second:
+            assert str(os.getpid()) in second.shown
+            await second.press("home", "enter")
+            assert "cross 2 of 72" in second.shown
+            await second.press("space")
+            assert "cross 2 of 72" in second.shown
+            assert "LOOKING ON" in second.shown or "Looking on" in second.shown
+
+
+async def test_a_journal_that_cannot_be_written_is_told_large(
+    sit: Sit, home: Path, tmp_path: Path
+) -> None:
+    """When saving fails the screen says so at once; crosses go on as not saved and are kept."""
+    async with sit() as sitting:
+        await sitting.begin("silver-eaves")
+        await sitting.press("space")
+        braid = braid_of(sitting)
+        (home / "journal.db").rename(tmp_path / "away.db")
+        home.chmod(0o500)
+        blocker = home.rename(tmp_path / "gone")
+        home.write_text("a file where the folder was")
+        await sitting.press("space")
+        assert braid.unsaved > 0
+        assert "go on braiding" in sitting.shown
+        await sitting.press("space", "space")
+        assert braid.made >= 3
+        assert "NOT SAVED (" in sitting.shown
+        home.unlink()
+        blocker.chmod(0o700)
+        blocker.rename(home)
+        await sitting.press("space")
+        made = braid.made
+        assert braid.unsaved == 0
+        assert "NOT SAVED" not in sitting.shown
+    with Journal.open(home / "journal.db", write=False) as journal:
+        assert journal.state(braid.piece).made == made
+
+
+async def test_own_times_replace_the_guess(sit: Sit) -> None:
+    """After one finished piece the list shows the maker's own time of that pattern, not the guess."""
+    async with sit() as sitting:
+        assert "(guess)" in sitting.shown
+        await sitting.pick("landing-cord")
+        await sitting.press("enter", "up", "enter")
+        braid = braid_of(sitting)
+        for _ in range(20):
+            sitting.clock.advance(15)
+            braid.cross()
+        await sitting.press("l")
+        assert "about" in sitting.shown
