@@ -4,7 +4,6 @@ from collections.abc import AsyncIterator, Callable
 from contextlib import AbstractAsyncContextManager, asynccontextmanager
 from pathlib import Path
 
-
 import pytest
 from textual.pilot import Pilot
 
@@ -54,11 +53,13 @@ Sit = Callable[..., AbstractAsyncContextManager[Sitting]]
 
 @pytest.fixture
 def clock() -> ManualClock:
+    """A clock that the test moves."""
     return ManualClock()
 
 
 @pytest.fixture
 def home(tmp_path: Path) -> Path:
+    """The maker's data folder; it does not exist yet."""
     return tmp_path / "home"
 
 

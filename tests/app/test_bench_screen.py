@@ -12,6 +12,7 @@ from .conftest import Sit, Sitting
 
 
 def braid_of(sitting: Sitting) -> Braid:
+    """The braid on the bench."""
     screen = sitting.app.screen
     assert isinstance(screen, BenchScreen)
     return screen.braid

@@ -1,0 +1,1 @@
+"""Faults: the real program in a pseudo-terminal, killed and starved."""

@@ -1,0 +1,138 @@
+"""The real program in a pseudo-terminal: keys go in, the screen is read back as text."""
+
+from __future__ import annotations
+
+import fcntl
+import os
+import pty
+import re
+import select
+import signal
+import struct
+import sys
+import termios
+import time
+from pathlib import Path
+
+_LAUNCH = "import sys; from pathlib import Path; from bench.screens.app import run; run(Path(sys.argv[1]))"
+_CSI = re.compile(rb"\x1b\[([0-9;?]*)([ -/]*)([@-~])")
+_OTHER = re.compile(rb"\x1b(?:\][^\x07\x1b]*(?:\x07|\x1b\\)|[P_^][^\x1b]*\x1b\\|[^\[\]P_^])")
+
+
+class Screen:
+    """As much of a terminal as is needed to know what stands where."""
+
+    def __init__(self, width: int, height: int) -> None:
+        self.width, self.height = width, height
+        self.cells = [[" "] * width for _ in range(height)]
+        self.x = self.y = 0
+        self._rest = b""
+
+    def feed(self, data: bytes) -> None:
+        """Take in what the program wrote."""
+        data = self._rest + data
+        self._rest = b""
+        at = 0
+        while at < len(data):
+            byte = data[at : at + 1]
+            if byte == b"\x1b":
+                match = _CSI.match(data, at) or _OTHER.match(data, at)
+                if match is None:
+                    if len(data) - at < 4096:
+                        self._rest = data[at:]
+                        return
+                    at += 1
+                    continue
+                if match.re is _CSI:
+                    self._control(match[1], match[3])
+                at = match.end()
+            elif byte in (b"\r", b"\n", b"\x08") or byte < b" ":
+                if byte == b"\r":
+                    self.x = 0
+                elif byte == b"\n":
+                    self.y = min(self.height - 1, self.y + 1)
+                at += 1
+            else:
+                end = at + 1
+                while end < len(data) and data[end] & 0xC0 == 0x80:
+                    end += 1
+                if end == len(data) and data[at] >= 0xC0 and end - at < _length(data[at]):
+                    self._rest = data[at:]
+                    return
+                self._put(data[at:end].decode("utf-8", "replace"))
+                at = end
+
+    def _put(self, ch: str) -> None:
+        if 0 <= self.y < self.height and 0 <= self.x < self.width:
+            self.cells[self.y][self.x] = ch
+        self.x += 1
+
+    def _control(self, args: bytes, final: bytes) -> None:
+        if final in (b"H", b"f"):
+            parts = [int(p) if p else 1 for p in args.split(b";")] + [1, 1]
+            self.y, self.x = parts[0] - 1, parts[1] - 1
+        elif final == b"J" and args in (b"2", b"3"):
+            self.cells = [[" "] * self.width for _ in range(self.height)]
+
+    @property
+    def text(self) -> str:
+        """What stands on the screen."""
+        return "\n".join("".join(row).rstrip() for row in self.cells)
+
+
+def _length(first: int) -> int:
+    return 4 if first >= 0xF0 else 3 if first >= 0xE0 else 2
+
+
+class Program:
+    """The app, running in a pseudo-terminal of its own on a home folder."""
+
+    def __init__(self, home: Path, width: int = 80, height: int = 24) -> None:
+        self.screen = Screen(width, height)
+        env = {**os.environ, "TERM": "xterm-256color", "COLORTERM": "truecolor"}
+        self.pid, self.fd = pty.fork()
+        if self.pid == 0:
+            os.execvpe(sys.executable, [sys.executable, "-c", _LAUNCH, str(home)], env)
+        fcntl.ioctl(self.fd, termios.TIOCSWINSZ, struct.pack("HHHH", height, width, 0, 0))
+        self.raw = b""
+
+    def read(self, seconds: float) -> None:
+        """Take in what comes for so many seconds."""
+        until = time.monotonic() + seconds
+        while (left := until - time.monotonic()) > 0:
+            if not self._read_once(left):
+                return
+
+    def _read_once(self, seconds: float) -> bool:
+        ready, _, _ = select.select([self.fd], [], [], seconds)
+        if not ready:
+            return True
+        try:
+            data = os.read(self.fd, 65536)
+        except OSError:
+            return False
+        self.raw += data
+        self.screen.feed(data)
+        return bool(data)
+
+    def wait_for(self, text: str, seconds: float = 20.0) -> None:
+        """Wait until a text stands on the screen; AssertionError with the screen if it never does."""
+        until = time.monotonic() + seconds
+        while text not in self.screen.text:
+            left = until - time.monotonic()
+            if left <= 0 or not self._read_once(min(left, 0.2)):
+                raise AssertionError(f"{text!r} never appeared:\n{self.screen.text}")
+
+    def type(self, keys: bytes) -> None:
+        """Type keys, if the program still runs."""
+        try:
+            os.write(self.fd, keys)
+        except OSError:
+            return
+
+    def kill(self, how: signal.Signals = signal.SIGKILL) -> None:
+        """Kill the program, and take in what it wrote before."""
+        os.kill(self.pid, how)
+        os.waitpid(self.pid, 0)
+        self.read(0.05)
+        os.close(self.fd)
