@@ -22,6 +22,7 @@ from .moments import (
     draw_unsaved,
 )
 from .place_view import PlaceFinder, draw_place
+from .slip_view import draw_slip
 from .stage_view import Ending, draw_ending, draw_stage
 from .typing_view import Line, draw_line
 
@@ -40,6 +41,7 @@ class BenchScreen(BoardScreen):
         self.line: Line | None = None
         self.ending: Ending | None = None
         self.help = False
+        self.slip = False
         self.coming_back = False
         self.away = False
         self.told_trouble = False
@@ -83,7 +85,7 @@ class BenchScreen(BoardScreen):
             and not state.back
             and self.braid.next_step is not None
             and self.braid.mark_due is None
-            and not (self.finder or self.line or self.help)
+            and not (self.finder or self.line or self.help or self.slip)
         )
 
     # Keys
@@ -103,6 +105,8 @@ class BenchScreen(BoardScreen):
                 self._type(key, character)
             elif self.help:
                 self.help = False
+            elif self.slip:
+                self._slip(key)
             elif self.finder is not None:
                 self._find(key)
             elif self.ending is not None:
@@ -176,7 +180,7 @@ class BenchScreen(BoardScreen):
             else:
                 self.said = "No mark is due."
         elif action == "slip":
-            self.app.report_slip(self.braid)
+            self.slip = True
 
     def _cross(self) -> None:
         guard = self.app.settings.press.guard_s
@@ -219,6 +223,16 @@ class BenchScreen(BoardScreen):
     def _next_stage(self) -> None:
         if self.braid.end_stage() is None:
             self.ending = Ending(self.braid)
+
+    def _slip(self, key: str) -> None:
+        self.slip = key not in {"1", "2", "3", "escape", "backspace"}
+        if key == "1":
+            self.finder = PlaceFinder(self.braid)
+        elif key == "2":
+            self._act_in_braid("back")
+        elif key == "3":
+            asks = "what do you see, at which place? It is kept with the cross."
+            self.line = Line("NOTE", asks, MAX_NOTE)
 
     def _find(self, key: str) -> None:
         assert self.finder is not None
@@ -278,6 +292,8 @@ class BenchScreen(BoardScreen):
             return draw_help(view, self.app.help_lines())
         if braid.unsaved and not self.told_trouble:
             return draw_unsaved(braid, view)
+        if self.slip:
+            return draw_slip(braid, view)
         if self.finder is not None:
             return draw_place(self.finder, view)
         if self.ending is not None:

@@ -205,9 +205,11 @@ def draw_braid(canvas: Canvas, x: int, y: int, height: int, plan: Plan, made: in
     canvas.text(x, y, "new on top")
     for line, ring in enumerate(rings, 1):
         for column, letter in enumerate(ring):
-            colour = plan.pattern.beads[letter].colour if letter in plan.pattern.beads else "dim"
             if letter:
-                canvas.text(x + 2 * column + 1, y + line, letter, colour)
+                canvas.text(x + 2 * column + 1, y + line, letter)
+            if letter in plan.pattern.beads:
+                colour = plan.pattern.beads[letter].colour
+                canvas.text(x + 2 * column + 2, y + line, "▌", colour)
 
 
 def draw_lines(canvas: Canvas, y: int, braid: Braid, view: View, step: Step) -> None:

@@ -51,8 +51,8 @@ def _draw_way(
     start, end = angles[transfer.start - 1], angles[transfer.end - 1]
     reach = (sign * (end - start)) % 360
     points: list[tuple[int, int]] = []
-    for part in range(41):
-        share = part / 40
+    for part in range(121):
+        share = part / 120
         depth = 0.88 - 0.30 * math.sin(math.pi * share) ** 0.5
         point = _point(start + sign * reach * share, depth, width, height)
         if not points or points[-1] != point:

@@ -264,14 +264,42 @@ async def test_a_journal_that_cannot_be_written_is_told_large(
 
 
 async def test_own_times_replace_the_guess(sit: Sit) -> None:
-    """After one finished piece the list shows the maker's own time of that pattern, not the guess."""
+    """After one finished piece the list shows the maker's own time instead of the guess."""
     async with sit() as sitting:
-        assert "(guess)" in sitting.shown
         await sitting.pick("landing-cord")
-        await sitting.press("enter", "up", "enter")
+        assert "640 crosses, about" in sitting.shown
+        await sitting.press("enter", "right", "right", "enter")
         braid = braid_of(sitting)
-        for _ in range(20):
+        assert braid.state.stage == "set_up"
+        await sitting.press("m", seconds=300)
+        while braid.next_step is not None:
             sitting.clock.advance(15)
-            braid.cross()
-        await sitting.press("l")
-        assert "about" in sitting.shown
+            if braid.mark_due is not None:
+                braid.mark_done()
+            else:
+                braid.cross()
+        await sitting.press("m", "m", seconds=60)
+        await sitting.press("m", seconds=600)
+        await sitting.press("1")
+        while sitting.app.screen is not sitting.app.first:
+            await sitting.press("enter")
+        await sitting.pick("landing-cord")
+        line = next(row for row in sitting.app.first.home.rows if row.ref == "landing-cord")
+        assert "(your 1 piece)" in line.detail
+        assert "2 h 5" in line.detail
+
+
+async def test_not_what_i_see_leads_on_and_escape_changes_nothing(sit: Sit) -> None:
+    """The key shows what the plan says hangs next; Escape goes back, 2 takes the cross back."""
+    async with sit() as sitting:
+        await sitting.begin("silver-eaves")
+        braid = braid_of(sitting)
+        braid.set_place(20)
+        braid.mark_done()
+        await sitting.press("exclamation_mark")
+        assert "top, right of the two: wet slate 11/0" in sitting.shown
+        await sitting.press("escape")
+        assert braid.made == 20
+        await sitting.press("exclamation_mark", "2")
+        assert braid.made == 19
+        assert "comes out" in sitting.shown

@@ -1,0 +1,189 @@
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from syrupy.assertion import SnapshotAssertion
+from textual.color import Color
+
+from bench.braid import Braid
+from bench.clock import ManualClock
+from bench.journal.store import Journal
+from bench.library import Library
+from bench.screens.app import BenchApp
+from bench.screens.bench_view import View, draw_bench
+from bench.screens.board import STYLES, Board
+from bench.screens.board_screen import BoardScreen
+from bench.screens.canvas import Canvas
+from bench.screens.keys import Keys
+from bench.screens.moments import (
+    draw_away,
+    draw_back,
+    draw_braided,
+    draw_mark,
+    draw_pause,
+)
+from bench.screens.place_view import PlaceFinder, draw_place
+from bench.screens.stage_view import draw_stage
+from bench.screens.themes import THEMES
+from bench.settings import Settings
+from bench.workup import work_up
+
+from .conftest import Sit
+
+Start = Callable[..., Braid]
+
+
+@pytest.fixture
+def start(tmp_path: Path, clock: ManualClock) -> Start:
+    """Start a piece of a shipped pattern, with so many crosses made."""
+    journal = Journal.open(tmp_path / "journal.db", write=True, clock=clock)
+
+    def started(name: str, made: int = 0, stage: str = "braid") -> Braid:
+        library = Library(tmp_path / "none")
+        braid = Braid.start(journal, work_up(library, Settings(), name), stage=stage)
+        braid.set_place(made)
+        return braid
+
+    return started
+
+
+def view(width: int, height: int) -> View:
+    """A view with every line in use."""
+    return View(
+        width,
+        height,
+        Keys(Settings()),
+        "hands-on 41 min",
+        "ready about 15:50",
+        "counted: left and right   c c",
+    )
+
+
+SIZES = [(80, 24), (120, 40)]
+
+
+@pytest.mark.parametrize(("width", "height"), [*SIZES, (60, 20)])
+def test_the_bench(start: Start, snapshot: SnapshotAssertion, width: int, height: int) -> None:
+    """The bench shows call, bead, row, stand, braid, rows, what comes soon, mark and keys."""
+    assert draw_bench(start("silver-eaves", 32), view(width, height)).as_text() == snapshot
+
+
+@pytest.mark.parametrize(("name", "made"), [("stair-rope", 500), ("landing-cord", 33)])
+def test_other_braids(start: Start, snapshot: SnapshotAssertion, name: str, made: int) -> None:
+    """Two beads that differ are named by their sides; a long call is finished in words."""
+    assert draw_bench(start(name, made), view(80, 24)).as_text() == snapshot
+
+
+@pytest.mark.parametrize(("width", "height"), SIZES)
+def test_a_mark_and_taking_back(
+    start: Start, snapshot: SnapshotAssertion, width: int, height: int
+) -> None:
+    """A mark takes the whole screen; taking back shows the reverse move in a double frame."""
+    braid = start("silver-eaves", 16)
+    due = braid.mark_due
+    assert due is not None
+    assert draw_mark(braid, due, view(width, height)).as_text() == snapshot
+    assert draw_back(braid, braid.plan.step(16), view(width, height)).as_text() == snapshot
+
+
+def test_pause_away_and_the_end(start: Start, snapshot: SnapshotAssertion) -> None:
+    """The quiet moments at 80 by 24: pause, return, away, and all crosses made."""
+    braid = start("silver-eaves", 32)
+    small = view(80, 24)
+    assert draw_pause(braid, small, coming_back=False).as_text() == snapshot
+    assert draw_pause(braid, small, coming_back=True).as_text() == snapshot
+    assert draw_away(braid, small).as_text() == snapshot
+    assert draw_braided(start("silver-eaves", 72), small).as_text() == snapshot
+
+
+def test_finding_the_place(start: Start, snapshot: SnapshotAssertion) -> None:
+    """Two looks at 80 by 24, and the place that was found."""
+    finder = PlaceFinder(start("silver-eaves", 30))
+    small = view(80, 24)
+    assert draw_place(finder, small).as_text() == snapshot
+    finder.press("9")
+    finder.press("enter")
+    assert draw_place(finder, small).as_text() == snapshot
+    finder.press("1")
+    assert draw_place(finder, small).as_text() == snapshot
+
+
+def test_the_stages_after(start: Start, clock: ManualClock) -> None:
+    """Drying says until when, and that the stand is taken; finishing says the passes."""
+    dry = draw_stage(start("silver-eaves", 72, "dry"), view(80, 24), clock).as_text()
+    assert "dry until 13:30" in dry
+    assert "the stand is taken" in dry
+    assert "Glue: read its label first" in dry
+    finish = draw_stage(start("silver-eaves", 72, "finish"), view(80, 24), clock).as_text()
+    assert "2 threads through, in 3 passes" in finish
+    assert "Count needles out" in finish
+
+
+async def test_the_list_and_a_card(sit: Sit, snapshot: SnapshotAssertion) -> None:
+    """The first screen lists patterns and commissions; Enter shows a pattern's card."""
+    async with sit() as sitting:
+        assert sitting.shown == snapshot
+        await sitting.pick("gutter-pearl")
+        await sitting.press("enter")
+        assert sitting.shown == snapshot
+
+
+def ratio(a: Color, b: Color) -> float:
+    """Contrast of two colours by WCAG 2.2, success criterion 1.4.3."""
+
+    def luminance(color: Color) -> float:
+        parts = [c / 255 for c in color.rgb]
+        lin = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in parts]
+        return 0.2126 * lin[0] + 0.7152 * lin[1] + 0.0722 * lin[2]
+
+    high, low = sorted((luminance(a), luminance(b)), reverse=True)
+    return (high + 0.05) / (low + 0.05)
+
+
+@pytest.mark.parametrize("theme", sorted(THEMES))
+async def test_contrast_of_every_style(home: Path, clock: ManualClock, theme: str) -> None:
+    """In every theme each style of text has a contrast of at least 4.5 to 1 (WCAG 2.2, 1.4.3)."""
+    home.mkdir()
+    (home / "settings.toml").write_text(f'format = 1\ntheme = "{theme}"\n')
+    app = BenchApp(home, clock)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        board = app.screen.query_one(Board)
+        for name in ("", *STYLES):
+            style = board._style(name, board.rich_style)
+            assert style.color is not None
+            assert style.bgcolor is not None
+            fore = Color.from_rich_color(style.color)
+            back = Color.from_rich_color(style.bgcolor)
+            assert ratio(fore, back) >= 4.5, (theme, name)
+
+
+async def test_without_colour_everything_is_grey(
+    home: Path, clock: ManualClock, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """With NO_COLOR set no cell of the bench has a colour, and the letters still say it all."""
+    monkeypatch.setenv("NO_COLOR", "1")
+    app = BenchApp(home, clock)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.pause()
+        await pilot.press("enter", "enter")
+        screen = app.screen
+        assert isinstance(screen, BoardScreen)
+        seen = 0
+        for strip in screen._compositor.render_strips():
+            for _, style, _ in strip.apply_filter(app._filters[0], Color(0, 0, 0)):
+                if style is not None and style.color is not None:
+                    red, green, blue = style.color.get_truecolor()
+                    assert red == green == blue
+                    seen += 1
+        assert seen > 20
+
+
+def test_foreign_text_cannot_steer_the_terminal() -> None:
+    """Control characters and markup put on a canvas come out as plain characters."""
+    canvas = Canvas(30, 1)
+    canvas.text(0, 0, "\x1b[31m[bold]\x07‮x")
+    assert canvas.as_text() == "?[31m[bold]??x"
