@@ -53,7 +53,7 @@ class Braid:
         self._ticks: list[Tick] = []
         self._last: Moment | None = None
         self._overrides: dict[int, bool] = {}
-        self._tick_ids: dict[str, int] = {}
+        self._tick_ids: dict[str, range] = {}
         for event in journal.events(piece):
             self._clock_in(event)
 
@@ -319,9 +319,8 @@ class Braid:
         kind = _TICKS.get(event.kind)
         payload: dict[str, Any] = dict(event.payload)
         if event.kind == "break_corrected":
-            place = self._tick_ids.get(payload["event"])
-            if place is not None:
-                self._overrides[place] = bool(payload["is_break"])
+            for tick in self._tick_ids.get(payload["event"], range(0)):
+                self._overrides[tick] = bool(payload["is_break"])
             return
         if event.kind in {"stage_started", "resumed", "mark_done"}:
             self._last = event.moment
@@ -330,10 +329,9 @@ class Braid:
         gap = None if self._last is None else seconds_between(self._last, event.moment)
         first, to = payload["from"], payload["to"]
         steps = range(first + 1, to + 1) if kind == "made" else [to]
-        for number, cross in enumerate(steps):
+        self._tick_ids[event.uuid] = range(len(self._ticks), len(self._ticks) + len(steps))
+        for cross in steps:
             shared = None if gap is None else gap / len(steps)
-            if number == 0:
-                self._tick_ids[event.uuid] = len(self._ticks)
             self._ticks.append(Tick(kind, cross, shared))
         self._last = event.moment
 
