@@ -86,7 +86,7 @@ class Hold:
             if wrong is None:
                 db = schema.open_reader(self.path)
                 try:
-                    table.check_open(db)
+                    table.check_pieces(db, open_only=True)
                 except BaseException:
                     db.close()
                     raise
@@ -94,7 +94,7 @@ class Hold:
                 return
         except sqlite3.OperationalError as error:
             raise Unwritable(f"The journal cannot be read: {self.path}: {why(error)}.") from error
-        except (Damaged, sqlite3.DatabaseError) as error:
+        except schema.TROUBLE as error:
             if not schema.is_damage(error):
                 raise
             wrong = "it is broken"
@@ -181,7 +181,7 @@ class Hold:
         if wrong is None:
             try:
                 return self._connect()
-            except (Damaged, sqlite3.DatabaseError) as error:
+            except schema.TROUBLE as error:
                 if not schema.is_damage(error):
                     raise
                 wrong = "it is broken"
@@ -193,7 +193,7 @@ class Hold:
         try:
             schema.durable(db)
             schema.migrate(db)
-            table.check_open(db)
+            table.check_pieces(db, open_only=True)
         except BaseException:
             db.close()
             raise
@@ -223,7 +223,7 @@ class Hold:
         """
         try:
             return question(self.db), False
-        except (Damaged, sqlite3.DatabaseError) as error:
+        except schema.TROUBLE as error:
             if not schema.is_damage(error):
                 raise
             if not self.write or self._inode is None:
@@ -246,13 +246,13 @@ def first_open(hold: Hold, *, even_unsaved: bool) -> bool:
         else:
             hold.look_on()
         return hold.write
-    except (Unwritable, OSError, sqlite3.Error) as error:
+    except (Unwritable, OSError, *schema.TROUBLE) as error:
         if not hold.write or not even_unsaved or isinstance(error, Locked):
             hold.close()
-            if isinstance(error, Unwritable):
+            if isinstance(error, JournalError):
                 raise
             raise Unwritable(f"The journal cannot be written: {why(error)}.") from error
-        with contextlib.suppress(JournalError, OSError, sqlite3.Error):
+        with contextlib.suppress(JournalError, OSError, *schema.TROUBLE):
             hold.look_on()
         return False
     except BaseException:

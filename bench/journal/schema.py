@@ -44,23 +44,21 @@ MIGRATIONS: list[str] = [
 """Statements that lead from each version of the file to the next; the last one is ours."""
 
 _TABLES = {"bench", "events", "pieces", "parts"}
+TROUBLE = (Damaged, sqlite3.Error, UnicodeDecodeError)
+"""What reading or writing a file can raise; see `is_damage`."""
+
 _BROKEN = {sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB}
 
 
 def is_damage(error: BaseException) -> bool:
-    """Say whether an error means that the file itself is broken (not full, locked or away).
-
-    A table or column that is missing has been lost from its head.
-    """
-    if isinstance(error, Damaged):
+    """Say whether an error means that the file itself is broken (not full, locked or away)."""
+    if isinstance(error, Damaged | UnicodeDecodeError):
         return True
     if not isinstance(error, sqlite3.DatabaseError):
         return False
     code = getattr(error, "sqlite_errorcode", None)
     if code is None:
         return "decode to UTF-8" in str(error)
-    if code == sqlite3.SQLITE_ERROR:
-        return "no such" in str(error)
     return bool(code & 255 in _BROKEN)
 
 
@@ -114,6 +112,12 @@ def blank(db: sqlite3.Connection, bench: str | None = None) -> None:
     """Make an empty journal in a new database."""
     migrate(db)
     db.execute("INSERT INTO bench VALUES (1, ?, 0)", (bench or new_id(),))
+
+
+def _ours() -> list[str]:
+    with contextlib.closing(sqlite3.connect(":memory:", isolation_level=None)) as fresh:
+        migrate(fresh)
+        return statements(fresh)
 
 
 def statements(db: sqlite3.Connection) -> list[str]:
@@ -205,9 +209,11 @@ def probe(path: Path, *, write: bool) -> str | None:
                 raise Refused(f"{path} is from an older braid-bench: open it once for writing.")
             if not ours or application != APPLICATION_ID or version < 1:
                 return "its head is broken"
+            if version == len(MIGRATIONS) and statements(db) != _ours():
+                return "its head is broken"
             row = db.execute("SELECT uuid, number FROM bench").fetchone()
             return None if row else "its head is broken"
-    except sqlite3.DatabaseError as error:
+    except TROUBLE as error:
         if is_damage(error):
             return "it is broken"
         raise

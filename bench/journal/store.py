@@ -14,7 +14,7 @@ from typing import TypeVar
 
 from bench.clock import Clock, SystemClock
 from bench.journal import damage, schema, table
-from bench.journal.errors import BadEvent, Conflict, Damaged, JournalError, NotSaved, Unwritable
+from bench.journal.errors import BadEvent, Conflict, JournalError, NotSaved, Unwritable
 from bench.journal.events import (
     KINDS,
     Entry,
@@ -178,7 +178,7 @@ class Journal:
             try:
                 merged = self._merge(events)
                 self._hold.check_place()
-            except (sqlite3.Error, Away, Damaged) as error:
+            except (Away, *schema.TROUBLE) as error:
                 self._shaky = True
                 if schema.is_damage(error):
                     self._hold.mend("it is broken")
@@ -228,13 +228,13 @@ class Journal:
             except Away:
                 self._get_ready()
                 self._write()
-            except sqlite3.Error as error:
+            except schema.TROUBLE as error:
                 if not schema.is_damage(error):
                     raise
                 self._hold.mend("it is broken")
                 self._join([])
             self._shaky = False
-        except (sqlite3.Error, OSError, JournalError) as error:
+        except (OSError, JournalError, *schema.TROUBLE) as error:
             self._shaky = True
             raise NotSaved(why(error), new) from error
 
@@ -375,9 +375,12 @@ class Journal:
     def pieces(self, open_only: bool = True) -> list[PieceState]:
         """Return the pieces in the making, or all, in the order in which they came."""
         with self._guard:
-            known = self._read(lambda db: table.pieces(db, open_only=open_only))
-            waiting = [piece for event in self.pending for piece, _ in event.pieces]
-            states = [self.state(piece) for piece in dict.fromkeys([*known, *waiting])]
+            known = dict(self._read(partial(table.all_kept, open_only=open_only)))
+            waiting = {piece: None for event in self.pending for piece, _ in event.pieces}
+            states = (
+                self._states.get(piece) or state or self.state(piece)
+                for piece, state in {**known, **waiting}.items()
+            )
             return [state for state in states if state.open or not open_only]
 
     def events(

@@ -21,10 +21,14 @@ COLUMNS = (
     "uuid, bench, number, sitting, pieces, lot, wall, offset_min, boot, mono, kind, version,"
     " payload, crc"
 )
-OPEN_PIECES = (
-    "SELECT uuid FROM pieces WHERE id IN (SELECT id FROM pieces WHERE version = ?1 AND open = 1"
+_CHECKPOINTS = (
+    "SELECT uuid, open, version, seq, state, crc,"
+    " (SELECT max(seq) FROM parts WHERE piece = pieces.id) FROM pieces"
+)
+_OPEN = (
+    "SELECT id FROM pieces WHERE version = ?1 AND open = 1"
     " UNION ALL SELECT id FROM pieces WHERE version < ?1"
-    " UNION ALL SELECT id FROM pieces WHERE version > ?1) ORDER BY id"
+    " UNION ALL SELECT id FROM pieces WHERE version > ?1"
 )
 """By the index alone; pieces whose checkpoint is another version's may be open or not."""
 
@@ -138,14 +142,21 @@ def kept(db: sqlite3.Connection, piece: str) -> PieceState | None:
 
     Raises Damaged if the checkpoint is not as it was written, KeyError if there is no such piece.
     """
-    row = db.execute(
-        "SELECT id, open, version, seq, state, crc,"
-        " (SELECT max(seq) FROM parts WHERE piece = pieces.id) FROM pieces WHERE uuid = ?",
-        (piece,),
-    ).fetchone()
+    row = db.execute(f"{_CHECKPOINTS} WHERE uuid = ?", (piece,)).fetchone()
     if row is None:
         raise KeyError(piece)
-    _, is_open, version, seq, text, crc, last = row
+    return _state(row)
+
+
+def all_kept(db: sqlite3.Connection, *, open_only: bool) -> list[tuple[str, PieceState | None]]:
+    """Return all pieces, or those that may be in the making, with their states as `kept` does."""
+    where = f"WHERE id IN ({_OPEN})" if open_only else "WHERE ?1"
+    rows = db.execute(f"{_CHECKPOINTS} {where} ORDER BY id", (STATE_VERSION,))
+    return [(row[0], _state(row)) for row in rows]
+
+
+def _state(row: Row) -> PieceState | None:
+    piece, is_open, version, seq, text, crc, last = row
     if version != STATE_VERSION or seq != last:
         return None
     if _crc((piece, is_open, seq, text)) != crc:
@@ -201,19 +212,11 @@ def renew_all(db: sqlite3.Connection, pieces: Iterable[str], ids: dict[str, int]
         renew(db, piece, ids)
 
 
-def pieces(db: sqlite3.Connection, *, open_only: bool) -> list[str]:
-    """Return the ids of all pieces, or of those that may be in the making, in their order."""
-    if open_only:
-        rows = db.execute(OPEN_PIECES, (STATE_VERSION,))
-    else:
-        rows = db.execute("SELECT uuid FROM pieces ORDER BY id")
-    return [row[0] for row in rows]
-
-
-def check_open(db: sqlite3.Connection) -> None:
-    """Read the checkpoints of the pieces in the making. Raises Damaged if one is broken."""
-    for piece in pieces(db, open_only=True):
-        kept(db, piece)
+def check_pieces(db: sqlite3.Connection, *, open_only: bool) -> None:
+    """Read the checkpoints of pieces. Raises Damaged if one is broken, or listed but not found."""
+    for piece, _ in all_kept(db, open_only=open_only):
+        if not db.execute("SELECT 1 FROM pieces WHERE uuid = ?", (piece,)).fetchone():
+            raise Damaged("A piece in the journal is listed but not found.")
 
 
 def some(
