@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from bench.contract_prepare import (
+from bench.contract.preparing import (
     BeadRow,
     Change,
     CoreOut,
@@ -79,7 +79,7 @@ def bead_masses(made: Workup, also_weighed: Sequence[WeighedBeads] = ()) -> dict
 def sheet_of(
     made: Workup, settings: Settings, also_weighed: Sequence[WeighedBeads] = ()
 ) -> SheetOut:
-    """The loading sheet of one piece."""
+    """The loading sheet of one piece; what is unsound in the pattern is said by its workup."""
     threads = string_up(made.plan)
     masses = bead_masses(made, also_weighed)
     proofs = {
@@ -103,7 +103,7 @@ def sheet_of(
     cutting = cutting_of(made, settings)
     planned = made.pattern.core is not None
     return SheetOut(
-        warnings=(*made.warnings, *cutting.findings),
+        warnings=cutting.findings,
         pattern=made.name,
         title=made.pattern.title,
         size=made.size,
@@ -197,7 +197,7 @@ def weights_answer(
     made: Workup,
     settings: Settings,
     *,
-    tama_g: Sequence[float] = (),
+    tama_g: Sequence[float] | None = None,
     fraction: float | None = None,
     weights_g: Sequence[float] | None = None,
     point: tuple[str, int] | None = None,
@@ -208,7 +208,7 @@ def weights_answer(
     made. Raises ValueError for weights or a fraction that cannot be.
     """
     usual = hanging_of(settings, made.plan.strands)
-    tama = tuple(tama_g) or usual.tama_g
+    tama = usual.tama_g if tama_g is None else tuple(tama_g)
     hanging = Hanging(
         tama * made.plan.strands if len(tama) == 1 else tama,
         usual.weights_g if weights_g is None else tuple(weights_g),

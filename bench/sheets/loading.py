@@ -5,7 +5,7 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Iterable, Iterator, Sequence
 
-from bench.contract_prepare import CorePart, GroupOut, SheetOut, StrandOut, ThreadOut
+from bench.contract.preparing import CorePart, GroupOut, SheetOut, StrandOut, ThreadOut
 from bench.craft.stringing import Group, folded
 
 WIDTH = 80

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from html import escape
 
-from bench.contract_prepare import BeadRow, CorePart, GroupOut, SheetOut, StrandOut, ThreadOut
+from bench.contract.preparing import BeadRow, CorePart, GroupOut, SheetOut, StrandOut, ThreadOut
 from bench.craft.text import cleaned
 from bench.sheets.loading import groups_text, proofs_said
 

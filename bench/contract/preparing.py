@@ -4,19 +4,10 @@ from __future__ import annotations
 
 from typing import Literal
 
-from pydantic import BaseModel, ConfigDict
+from bench.contract import Answer, Part
 
 
-class _Shape(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
-
-
-class _Answer(_Shape):
-    format: Literal[1] = 1
-    warnings: tuple[str, ...] = ()
-
-
-class BeadRow(_Shape):
+class BeadRow(Part):
     """One kind of bead of a piece: how many are strung and how many lie in the core."""
 
     bead: str
@@ -29,7 +20,7 @@ class BeadRow(_Shape):
     diameter_mm: float
 
 
-class GroupOut(_Shape):
+class GroupOut(Part):
     """So many beads that go on together; `on` is what the half then holds."""
 
     bead: str
@@ -37,7 +28,7 @@ class GroupOut(_Shape):
     on: int
 
 
-class WeighedOut(_Shape):
+class WeighedOut(Part):
     """What the beads of a half should weigh, and whether this scale tells one bead."""
 
     expected_g: float
@@ -49,7 +40,7 @@ class WeighedOut(_Shape):
     says: str
 
 
-class ProveOut(_Shape):
+class ProveOut(Part):
     """How a half is proved."""
 
     how: Literal["side by side", "count", "length", "weight"]
@@ -58,7 +49,7 @@ class ProveOut(_Shape):
     weighed: WeighedOut | None
 
 
-class StrandOut(_Shape):
+class StrandOut(Part):
     """One half: where it goes, and its beads in the order in which they go on."""
 
     strand: int
@@ -71,7 +62,7 @@ class StrandOut(_Shape):
     prove: ProveOut
 
 
-class ThreadOut(_Shape):
+class ThreadOut(Part):
     """One thread of two strands, or of one: clip, needle and picture."""
 
     thread: int
@@ -82,7 +73,7 @@ class ThreadOut(_Shape):
     picture: str
 
 
-class CutOut(_Shape):
+class CutOut(Part):
     """So many lengths to cut, each for one or two strands."""
 
     lengths: int
@@ -90,7 +81,7 @@ class CutOut(_Shape):
     cut_mm: float
 
 
-class ThreadPart(_Shape):
+class ThreadPart(Part):
     """Thread and needle of one piece."""
 
     name: str
@@ -104,7 +95,7 @@ class ThreadPart(_Shape):
     says: tuple[str, ...]
 
 
-class CoreStack(_Shape):
+class CoreStack(Part):
     """A core: its beads first in first, and what is right or wrong with it."""
 
     beads: str
@@ -115,7 +106,7 @@ class CoreStack(_Shape):
     findings: tuple[str, ...]
 
 
-class Ring(_Shape):
+class Ring(Part):
     """The free width inside a ring of one bead, and the largest core bead that fits it."""
 
     bead: str
@@ -124,7 +115,7 @@ class Ring(_Shape):
     largest: str | None
 
 
-class CorePart(_Shape):
+class CorePart(Part):
     """The core of one piece; lengths to cut, crosses of its marks."""
 
     on: Literal["wire", "cord"] | None
@@ -138,7 +129,7 @@ class CorePart(_Shape):
     out_after_cross: int | None
 
 
-class Change(_Shape):
+class Change(Part):
     """The counterweight from a cross on, and what to change for it."""
 
     cross: int
@@ -147,7 +138,7 @@ class Change(_Shape):
     add_g: tuple[float, ...]
 
 
-class MarkOut(_Shape):
+class MarkOut(Part):
     """Something to do after a cross."""
 
     after_cross: int
@@ -155,7 +146,7 @@ class MarkOut(_Shape):
     caution: str
 
 
-class Predicted(_Shape):
+class Predicted(Part):
     """What the finished braid is predicted to be, and what that rests on."""
 
     length_mm: float
@@ -163,7 +154,7 @@ class Predicted(_Shape):
     rests_on: str
 
 
-class SheetOut(_Answer):
+class SheetOut(Answer):
     """`sheet PATTERN`."""
 
     pattern: str
@@ -188,14 +179,14 @@ class SheetOut(_Answer):
     cautions: tuple[str, ...]
 
 
-class CoreOut(_Answer):
+class CoreOut(Answer):
     """`core PATTERN`."""
 
     pattern: str
     core: CorePart
 
 
-class WeightsOut(_Answer):
+class WeightsOut(Answer):
     """`weights PATTERN`. `start_g` and `end_g` are what the fraction asks for."""
 
     pattern: str
@@ -213,7 +204,7 @@ class WeightsOut(_Answer):
     point: str | None = None
 
 
-class NeedBead(_Shape):
+class NeedBead(Part):
     """One kind of bead to have: the count of all pieces, core beads included, with spare."""
 
     bead: str
@@ -228,7 +219,7 @@ class NeedBead(_Shape):
     have_g: float
 
 
-class NeedThread(_Shape):
+class NeedThread(Part):
     """One thread to have."""
 
     name: str
@@ -237,7 +228,7 @@ class NeedThread(_Shape):
     have_m: float
 
 
-class LotNeed(_Shape):
+class LotNeed(Part):
     """What is cut for the pieces of one lot."""
 
     lot: str
@@ -249,7 +240,7 @@ class LotNeed(_Shape):
     needle: str
 
 
-class Notion(_Shape):
+class Notion(Part):
     """Anything counted. `used_up` things are needed for every piece, the others once."""
 
     name: str
@@ -257,7 +248,7 @@ class Notion(_Shape):
     used_up: bool
 
 
-class Buy(_Shape):
+class Buy(Part):
     """Something to buy: `missing` in `unit`, as so many packs, and the price of all of them."""
 
     what: str
@@ -268,7 +259,7 @@ class Buy(_Shape):
     price: float | None
 
 
-class Cost(_Shape):
+class Cost(Part):
     """What the shopping costs; not complete where a price is missing."""
 
     amount: float
@@ -276,7 +267,7 @@ class Cost(_Shape):
     complete: bool
 
 
-class NeedsOut(_Answer):
+class NeedsOut(Answer):
     """`needs PATTERN|RUN`.
 
     `cut_mm` and `wire_mm` are of the longest piece; `short` is what the stock lacks, `buy` the

@@ -1,0 +1,34 @@
+"""`core`: which core beads fit, the planned core and a suggested one."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
+
+from bench.commands.desk import Desk, pattern_arguments
+
+if TYPE_CHECKING:
+    from rich.console import RenderableType
+
+    from bench.contract.preparing import CoreOut
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """Take the pattern."""
+    pattern_arguments(parser)
+
+
+def answer(args: argparse.Namespace, desk: Desk) -> CoreOut:
+    """Say what there is to say of the core."""
+    from bench.prepare import core_answer
+
+    return core_answer(desk.work_up(args))
+
+
+def sheet(answer: CoreOut) -> Iterable[RenderableType]:
+    """The core in lines."""
+    from bench.sheets.preparing import core_lines
+    from bench.sheets.printing import line
+
+    return map(line, core_lines(answer))

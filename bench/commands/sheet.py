@@ -1,0 +1,46 @@
+"""`sheet`: the loading sheet, as text, JSON or an HTML page to print."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Iterable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from bench.commands.desk import Desk, pattern_arguments
+from bench.commands.preparing import shelf_of
+
+if TYPE_CHECKING:
+    from rich.console import RenderableType
+
+    from bench.contract.preparing import SheetOut
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """Take the pattern and the page to write."""
+    pattern_arguments(parser)
+    parser.add_argument(
+        "--html", metavar="FILE", type=Path, help="also write a page to print, in black and white"
+    )
+
+
+def answer(args: argparse.Namespace, desk: Desk) -> SheetOut:
+    """Put the sheet together; with --html, write the page. Raises OSError if it cannot be."""
+    from bench.prepare import sheet_of
+
+    made = desk.work_up(args)
+    weighed = tuple(shelf_of(desk, None).weighed(desk.settings.stand.scale_g))
+    sheet = sheet_of(made, desk.settings, weighed)
+    if args.html is not None:
+        from bench.sheets.loading_html import sheet_html
+
+        args.html.write_text(sheet_html(sheet), encoding="utf-8")
+    return sheet
+
+
+def sheet(answer: SheetOut) -> Iterable[RenderableType]:
+    """One page of text."""
+    from bench.sheets.loading import sheet_lines
+    from bench.sheets.printing import line
+
+    return map(line, sheet_lines(answer))

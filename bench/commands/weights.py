@@ -1,0 +1,58 @@
+"""`weights`: the counterweight, made from the maker's own weights, over the whole piece."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
+
+from bench.commands.desk import Desk, pattern_arguments
+from bench.commands.preparing import grams_list, number
+from bench.craft.text import Fault
+
+if TYPE_CHECKING:
+    from rich.console import RenderableType
+
+    from bench.contract.preparing import WeightsOut
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """Take the pattern, and what hangs if it is not as set."""
+    pattern_arguments(parser)
+    parser.add_argument("--tama", metavar="G[,G...]", help="grams of all tama, or of each strand's")
+    parser.add_argument("--fraction", metavar="R", help="the share that hangs below, 0.2 to 0.7")
+    parser.add_argument("--weights", metavar="G,G...", help="grams of each weight you have")
+    parser.add_argument(
+        "--point", choices=("high", "low", "level"), help="where the point of braiding lies now"
+    )
+    parser.add_argument("--after", metavar="CROSS", help="crosses made, for --point")
+
+
+def answer(args: argparse.Namespace, desk: Desk) -> WeightsOut:
+    """Make up the schedule. Raises Fault for weights, tama or a fraction that cannot be."""
+    from bench.prepare import weights_answer
+
+    made = desk.work_up(args)
+    after = int(number(args.after, "after")) if args.after is not None else 0
+    tama = grams_list(args.tama, "tama") if args.tama is not None else None
+    if tama == ():
+        raise Fault("no tama are given; write one weight for all, or one for each strand")
+    try:
+        return weights_answer(
+            made,
+            desk.settings,
+            tama_g=tama,
+            fraction=None if args.fraction is None else number(args.fraction, "fraction"),
+            weights_g=grams_list(args.weights, "weights") if args.weights is not None else None,
+            point=(args.point, after) if args.point is not None else None,
+        )
+    except ValueError as error:
+        raise Fault(str(error)) from None
+
+
+def sheet(answer: WeightsOut) -> Iterable[RenderableType]:
+    """The weights in lines."""
+    from bench.sheets.preparing import weights_lines
+    from bench.sheets.printing import line
+
+    return map(line, weights_lines(answer))

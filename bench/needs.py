@@ -1,0 +1,219 @@
+"""What a piece, a number of pieces or a run takes: beads, thread, wire, needles, notions."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from bench.contract.preparing import CutOut, LotNeed, NeedBead, NeedsOut, NeedThread, Notion
+from bench.craft import thread
+from bench.craft.cutting import passing
+from bench.craft.growth import thread_mm
+from bench.craft.needles import glued_end_mm
+from bench.craft.pattern import Bead
+from bench.craft.text import Fault
+from bench.craft.thread import Cut
+from bench.prepare import bead_masses, bead_rows, cautions_of, core_part, cutting_of
+from bench.settings import Settings
+from bench.shopping import BeadWant, Lack, LotWant, ThreadWant, lacks, mid_lot, shopping
+from bench.stock import Shelf, grams_of
+from bench.workup import Workup
+
+SMALL_MM = 1.5
+"""Beads up to the thickness of a 15/0 get the larger spare."""
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """So many pieces of a pattern worked up, under a lot's name."""
+
+    name: str
+    made: Workup
+    pieces: int
+
+
+def needs_of(title: str, orders: Sequence[Order], shelf: Shelf, settings: Settings) -> NeedsOut:
+    """Work out what the orders take, against the maker's stock.
+
+    Raises Fault for no order or a number of pieces below one.
+    """
+    if not orders or any(order.pieces < 1 for order in orders):
+        raise Fault("needs are worked out for at least one piece")
+    beads = _beads(orders, shelf, settings)
+    threads = _threads(orders, shelf, settings)
+    notions = _notions(orders)
+    lots = tuple(_lot(order, settings) for order in orders)
+    wire_mm = max((lot.wire_mm for lot in lots if lot.wire_mm is not None), default=None)
+    found = lacks(beads, threads, notions, wire_mm, shelf, settings)
+    buy, cost = shopping(found, shelf)
+    warnings = [*shelf.warnings, *_warnings(orders, settings)]
+    if shelf.file is not None:
+        warnings += mid_lot(beads, shelf, settings)
+    return NeedsOut(
+        warnings=tuple(dict.fromkeys(warnings)),
+        of=title,
+        pieces=sum(order.pieces for order in orders),
+        beads=tuple(_bead_out(want, found, settings) for want in beads),
+        thread_m=round(sum(want.metres for want in threads), 2),
+        threads=tuple(
+            NeedThread(
+                name=w.name, metres=round(w.metres, 2), spools=w.spools, have_m=round(w.have_m, 2)
+            )
+            for w in threads
+        ),
+        cut_mm=max(cut.cut_mm for lot in lots for cut in lot.cuts),
+        wire_mm=wire_mm,
+        needle=", ".join(dict.fromkeys(lot.needle for lot in lots)),
+        lots=lots,
+        notions=notions,
+        stock=shelf.file.name if shelf.file is not None else None,
+        short=tuple(lack.says for lack in found) if shelf.file is not None else (),
+        buy=buy,
+        cost=cost,
+        rests_on=_rests_on(settings),
+        cautions=tuple(dict.fromkeys(text for order in orders for text in cautions_of(order.made))),
+    )
+
+
+def spare_of(diameter_mm: float, settings: Settings) -> float:
+    """The share of beads to have beyond the count: spare, and what is culled."""
+    thumb = settings.thumb
+    return (thumb.spare_small if diameter_mm <= SMALL_MM else thumb.spare) + thumb.culls
+
+
+def with_spare(count: int, spare: float) -> int:
+    """Round a count with its spare up to whole beads."""
+    return math.ceil(count * (1 + spare) - 1e-9)
+
+
+def _beads(orders: Sequence[Order], shelf: Shelf, settings: Settings) -> list[BeadWant]:
+    """Every kind of bead of the orders, in the order in which it is first used."""
+    letters: dict[tuple[str, str, str, str], tuple[str, Bead, Workup]] = {}
+    wants: dict[tuple[str, str, str, str], list[LotWant]] = {}
+    for order in orders:
+        for row in bead_rows(order.made):
+            key = (row.size, row.shape, row.name.casefold(), row.colour.lower())
+            letters.setdefault(key, (row.bead, order.made.pattern.beads[row.bead], order.made))
+            wants.setdefault(key, []).append(
+                LotWant(order.name, order.pieces, row.count + row.core)
+            )
+    found = []
+    weighed = tuple(shelf.weighed(settings.stand.scale_g))
+    for key, lots in wants.items():
+        letter, bead, made = letters[key]
+        mass = bead_masses(made, weighed)[letter].mean_g
+        spare = spare_of(made.sizes[letter].diameter_mm, settings)
+        found.append(BeadWant(letter, bead, mass, spare, tuple(lots), shelf.stock.matching(bead)))
+    return found
+
+
+def _bead_out(want: BeadWant, found: Sequence[Lack], settings: Settings) -> NeedBead:
+    lack = next((f for f in found if f.of is want), None)
+    amount = with_spare(want.count, want.spare)
+    return NeedBead(
+        bead=want.letter,
+        size=want.bead.size,
+        shape=want.bead.shape,
+        colour=want.bead.colour,
+        name=want.bead.name,
+        count=want.count,
+        with_spare=amount,
+        grams=round(amount * want.mass_g, 2),
+        tubes=lack.packs if lack is not None else 0,
+        have_g=round(sum(grams_of(entry, settings.thumb.tube_g) for entry in want.entries), 2),
+    )
+
+
+def _threads(orders: Sequence[Order], shelf: Shelf, settings: Settings) -> list[ThreadWant]:
+    cuts: dict[str, list[Cut]] = {}
+    for order in orders:
+        for cut in cutting_of(order.made, settings).cuts:
+            cuts.setdefault(order.made.pattern.threads.name, []).append(
+                Cut(cut.lengths * order.pieces, cut.strands_each, cut.exact_mm, cut.cut_mm)
+            )
+    found = []
+    for name, wanted in cuts.items():
+        entries = shelf.stock.thread(name)
+        spool_m = next((e.spool_m for e in entries if e.spool_m), settings.thumb.spool_m)
+        have = sum(e.spools * (e.spool_m or spool_m) + e.metres for e in entries)
+        price = next((e.price for e in entries if e.price is not None), None)
+        metres = sum(cut.total_m for cut in wanted)
+        longest = max(cut.cut_mm for cut in wanted)
+        fits = longest <= 1000 * spool_m
+        spools = thread.spools(tuple(wanted), 1, spool_m) if fits else 0
+        found.append(ThreadWant(name, metres, longest, spools, spool_m, have, price))
+    return found
+
+
+def _lot(order: Order, settings: Settings) -> LotNeed:
+    made = order.made
+    found = passing(made.plan, made.sizes)
+    wired = made.pattern.core is not None
+    return LotNeed(
+        lot=order.name,
+        pattern=made.name,
+        pieces=order.pieces,
+        cuts=tuple(
+            CutOut(lengths=c.lengths * order.pieces, strands_each=c.strands_each, cut_mm=c.cut_mm)
+            for c in cutting_of(made, settings).cuts
+        ),
+        thread=made.pattern.threads.name,
+        wire_mm=core_part(made).wire_mm if wired else None,
+        needle=found.needles if found is not None else "no needle",
+    )
+
+
+def _notions(orders: Sequence[Order]) -> tuple[Notion, ...]:
+    """What is counted: used up with each piece, or needed once for each stand."""
+    used: dict[str, int] = {}
+    once: dict[str, int] = {}
+    for order in orders:
+        made = order.made
+        hole = made.pattern.finish.end_bead_hole_mm
+        if hole is not None:
+            _, most = glued_end_mm(thread_mm(made.pattern.threads), made.plan.strands)
+            name = f"end bead, hole {max(hole, most):.1f} mm or more"
+            used[name] = used.get(name, 0) + order.pieces
+        elif made.pattern.finish.threads == 0:
+            used["end cap"] = used.get("end cap", 0) + 2 * order.pieces
+        if made.pattern.core is not None and made.pattern.core.on == "cord":
+            cord_mm = core_part(made).cord_mm or 0
+            name = f"core cord of {cord_mm / 1000:.2f} m"
+            used[name] = used.get(name, 0) + order.pieces
+        doubles = len(made.pattern.threads.double_lengths)
+        beaded = made.plan.strands if any(made.plan.loads) else 0
+        wired = made.pattern.core is not None and made.pattern.core.on == "wire"
+        for name, count in (
+            ("tama", made.plan.strands),
+            ("middle clip", doubles),
+            ("bead clip", beaded),
+            ("wire clip", 2 if wired else 0),
+        ):
+            if count:
+                once[name] = max(once.get(name, 0), count)
+    return (
+        *(Notion(name=n, count=c, used_up=True) for n, c in used.items()),
+        *(Notion(name=n, count=c, used_up=False) for n, c in once.items()),
+    )
+
+
+def _warnings(orders: Sequence[Order], settings: Settings) -> list[str]:
+    named = len(orders) > 1
+    return [
+        f"{order.name}: {text}" if named else text
+        for order in orders
+        for text in (*order.made.warnings, *cutting_of(order.made, settings).findings)
+    ]
+
+
+def _rests_on(settings: Settings) -> tuple[str, ...]:
+    thumb = settings.thumb
+    culls = f", and {thumb.culls:.0%} culled" if thumb.culls else ""
+    return (
+        f"spare: {thumb.spare_small:.0%} of 15/0 and smaller, {thumb.spare:.0%} of others{culls}"
+        " (common practice, no source)",
+        "grams: printed counts per 10 g, or beads that you weighed",
+        "thread: length times take-up, and the hang (rules of thumb in settings.toml)",
+        "the core wire is pulled out and serves again until it is bent",
+    )
