@@ -1,0 +1,95 @@
+"""Checks before it is too late: a glance where bead or size changes, rarely a count."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass
+from typing import Literal
+
+from .likeness import Likeness
+from .looks import Costs, Look
+from .scene import MOST_COUNTED, Scene, run_length
+
+
+@dataclass(frozen=True, slots=True)
+class Frequency:
+    """How often the bench may ask; never in the middle of a row."""
+
+    glance: Literal["never", "at changes", "before and at changes"] = "before and at changes"
+    rows_between: int = 1
+    """No glance sooner than so many rows after the last. Rule of thumb, no source."""
+    count_rows: int = 8
+    """A count of at most ten at one place every so many rows; 0: never. Rule of thumb, no source."""
+
+
+def offer(
+    scene: Scene,
+    frequency: Frequency | None = None,
+    costs: Costs | None = None,
+) -> Look | None:
+    """The look to offer once so many crosses are made; None in a row's middle or for nothing.
+
+    A glance, at a place whose next bead is that of most strands, when most strands change bead
+    with the next row, or with the row after it: then one that is a bead short already shows the
+    change, and in the row itself one that has a bead too many does not.
+    """
+    frequency, costs = frequency or Frequency(), costs or Costs()
+    row = _row_begun(scene, scene.made)
+    if row is None:
+        return None
+    if frequency.glance != "never" and _changing(scene, frequency):
+        between = range(1, frequency.rows_between)
+        length = scene.plan.row_length
+        if not any(
+            _changing(Scene(scene.plan, scene.made - n * length), frequency)
+            for n in between
+            if scene.made - n * length >= scene.plan.plain_start
+        ):
+            return _glance(scene, costs)
+    if frequency.count_rows and row % frequency.count_rows == frequency.count_rows // 2:
+        return _count(scene, row // frequency.count_rows, costs)
+    return None
+
+
+def _row_begun(scene: Scene, made: int) -> int | None:
+    """Rows finished when the next cross begins another; None in the middle of one."""
+    if not scene.plan.plain_start <= made < scene.plan.last_bead_cross:
+        return None
+    row, of_row = scene.plan.row_at(made + 1)
+    return None if row is None or of_row != 1 else row - 1
+
+
+def _changing(scene: Scene, frequency: Frequency) -> bool:
+    strands = now = soon = 0
+    for load, used in zip(scene.loads, scene.counts, strict=True):
+        if used < len(load):
+            strands += 1
+            now += used > 0 and load[used - 1] != load[used]
+            soon += load[used + 1 : used + 2] != load[used]
+    if frequency.glance == "at changes":
+        soon = 0
+    return 2 * max(now, soon) > strands > 1
+
+
+def _glance(scene: Scene, costs: Costs) -> Look | None:
+    shown = Counter(beads[0] for beads in scene.ahead.values() if beads)
+    bead = shown.most_common(1)[0][0]
+    place = next(p for p, beads in scene.ahead.items() if beads[:1] == bead)
+    return Look("glance", scene.arrangement[place - 1], place, costs.of("glance"), bead)
+
+
+def _count(scene: Scene, turn: int, costs: Costs) -> Look | None:
+    """A count at one place, another one each time, where it is short enough to count."""
+    places = [
+        place for place, beads in scene.ahead.items() if 2 <= run_length(beads) <= MOST_COUNTED
+    ]
+    if not places:
+        return None
+    place = places[(turn * 3) % len(places)]
+    beads = run_length(scene.ahead[place])
+    return Look("left", scene.arrangement[place - 1], place, costs.of("left", beads))
+
+
+def told_apart(likeness: Likeness, one: str | None, other: str | None) -> float:
+    """The chance that a glance tells two beads apart."""
+    return 1 - likeness.overlooked(one, other)

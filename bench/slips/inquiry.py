@@ -1,0 +1,294 @@
+"""The inquiry: from a report to what went wrong, one look at a time."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from itertools import combinations
+
+from bench.craft.plan import Plan
+
+from .likeness import Likeness
+from .looks import UNIFORM, Answer, Costs, Look, bits, candidates, likelihood, predicted
+from .scene import MOST_COUNTED, Scene, Suspect, World
+from .suspects import Priors, singles
+
+_Members = list[tuple[tuple[Suspect, ...], float]]
+_Group = tuple[World | None, _Members]
+
+CLEAR = 0.95
+"""One suspect above this, and no more is asked."""
+
+SMALL = 1e-4
+"""Belief too small to choose looks by."""
+
+LEAST_BITS = 0.005
+"""A look that tells less than this is not worth asking."""
+
+PAIRED = 28
+"""So many of the best single suspects are tried in pairs."""
+
+
+@dataclass(frozen=True, slots=True)
+class Habits:
+    """How far the maker's eyes can be trusted. Rules of thumb, no source; all can be set."""
+
+    false_report: float = 0.04
+    false_answer: float = 0.02
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """What was reported or answered, at a count of crosses made."""
+
+    made: int
+    look: Look
+    answer: Answer
+    false: float
+
+
+@dataclass(frozen=True, slots=True)
+class Belief:
+    """One suspect, or several slips together, with the chance that it is what happened."""
+
+    slips: tuple[Suspect, ...]
+    chance: float
+
+
+@dataclass(frozen=True, slots=True)
+class Class:
+    """Suspects that no look tells apart, the likeliest first, with their joint chance."""
+
+    members: tuple[Belief, ...]
+    chance: float
+    world: World | None
+    """None: something that this list does not know."""
+
+    @property
+    def first(self) -> Belief:
+        """The likeliest of them."""
+        return self.members[0]
+
+
+class Inquiry:
+    """What may have gone wrong with a piece, so many crosses made.
+
+    `report` and `answer` take evidence in; `classes`, `beliefs`, `settled` and `look` say what
+    follows. Earlier evidence is kept; `at` moves on to another count of crosses.
+    """
+
+    def __init__(
+        self,
+        plan: Plan,
+        made: int,
+        likeness: Likeness,
+        priors: Priors | None = None,
+        costs: Costs | None = None,
+        habits: Habits | None = None,
+        evidence: Sequence[Seen] = (),
+    ) -> None:
+        self.plan = plan
+        self.likeness = likeness
+        self.priors = priors or Priors()
+        self.costs = costs or Costs()
+        self.habits = habits or Habits()
+        self.evidence = list(evidence)
+        self.set_aside: set[tuple[str, int, str | None]] = set()
+        self.scene = Scene(plan, made)
+        self._groups = self._group()
+        self._weigh()
+
+    def at(self, made: int) -> Inquiry:
+        """The inquiry at another count of crosses made, with the evidence so far."""
+        return Inquiry(
+            self.plan, made, self.likeness, self.priors, self.costs, self.habits, self.evidence
+        )
+
+    # Evidence
+
+    def report(self, place: int, saw: str | None) -> None:
+        """Take in that the next bead at a place is not what the screen says."""
+        self._take("next", place, saw, self.habits.false_report)
+
+    def report_braid(self, place: int, saw: str) -> None:
+        """Take in a gap or a proud bead on the line of the strand at a place."""
+        self._take("braid", place, saw, self.habits.false_report)
+
+    def _take(self, kind: str, place: int, saw: Answer, false: float) -> None:
+        strand = self.scene.arrangement[place - 1]
+        look = Look(kind, strand, place, 0.0)  # type: ignore[arg-type]
+        self.evidence.append(Seen(self.scene.made, look, saw, false))
+        self._weigh()
+
+    def answer(self, look: Look, answer: Answer) -> None:
+        """Take in the answer to a look."""
+        if look.kind in ("left", "glance") and isinstance(answer, int) and look.kind == "left":
+            answer = min(answer, MOST_COUNTED + 1)
+        self.evidence.append(Seen(self.scene.made, look, answer, self.habits.false_answer))
+        self._weigh()
+
+    def skip(self, look: Look) -> None:
+        """Set a look aside that the maker cannot answer."""
+        self.set_aside.add(look.key)
+        self._choose()
+
+    # What follows
+
+    @property
+    def beliefs(self) -> list[Belief]:
+        """Every suspect by itself, the likeliest first; the chances add up to 1."""
+        found = [belief for group in self.classes for belief in group.members]
+        return sorted(found, key=lambda belief: -belief.chance)
+
+    @property
+    def settled(self) -> bool:
+        """Whether one suspect is clear, but for those that no look tells from it."""
+        top = self.classes[0]
+        return top.chance > CLEAR and top.world is not None
+
+    @property
+    def nothing_fits(self) -> bool:
+        """Whether neither a slip nor a pair of slips explains what was seen."""
+        return self.classes[0].world is None
+
+    # Working out
+
+    def _group(self) -> list[tuple[World, list[tuple[Suspect, float]]]]:
+        groups: dict[object, tuple[World, list[tuple[Suspect, float]]]] = {}
+        for suspect, odds in singles(self.scene, self.likeness, self.priors):
+            world = self.scene.world((suspect,))
+            key = world.visible(self.scene)
+            if not key and suspect.slip != "misread":
+                continue
+            groups.setdefault(key, (world, []))[1].append((suspect, odds))
+        return list(groups.values())
+
+    def _explains(self, slips: tuple[Suspect, ...], world: World) -> float:
+        """The chance of all evidence in a world."""
+        chance = 1.0
+        for seen in self.evidence:
+            if seen.made == self.scene.made:
+                right = predicted(seen.look, world, self.scene)
+            else:
+                scene = self._earlier(seen.made)
+                right = predicted(seen.look, scene.world(slips), scene)
+            chance *= likelihood(seen.look, right, seen.answer, seen.false, self.likeness)
+        return chance
+
+    def _earlier(self, made: int) -> Scene:
+        if not hasattr(self, "_scenes"):
+            self._scenes: dict[int, Scene] = {}
+        if made not in self._scenes:
+            self._scenes[made] = Scene(self.plan, made)
+        return self._scenes[made]
+
+    def _weigh(self) -> None:
+        here = all(seen.made == self.scene.made for seen in self.evidence)
+        weighed: list[_Group] = []
+        for world, members in self._groups:
+            if here:
+                fit = self._explains((), world)
+                weighed.append((world, [((s,), odds * fit) for s, odds in members]))
+            else:
+                each: _Members = [((s,), o * self._explains((s,), world)) for s, o in members]
+                weighed.append((world, each))
+        unknown = self.priors.rates["other"]
+        for seen in self.evidence:
+            unknown *= UNIFORM[seen.look.kind]
+        other = ((Suspect("other"),), unknown)
+        if self._needs_pairs(weighed, unknown):
+            weighed += self._pairs(weighed)
+        total = unknown + sum(odds for _, members in weighed for _, odds in members)
+        weighed.append((None, [other]))
+        self.classes = sorted(
+            (
+                Class(
+                    tuple(
+                        Belief(slips, odds / total)
+                        for slips, odds in sorted(members, key=lambda m: -m[1])
+                    ),
+                    sum(odds for _, odds in members) / total,
+                    world,
+                )
+                for world, members in weighed
+            ),
+            key=lambda group: -group.chance,
+        )
+        self._choose()
+
+    def _needs_pairs(
+        self,
+        weighed: list[_Group],
+        unknown: float,
+    ) -> bool:
+        """Whether the best single suspect is at odds with something seen."""
+        if len(self.evidence) < 2:
+            return False
+        world, members = max(weighed, key=lambda group: sum(odds for _, odds in group[1]))
+        if unknown > sum(odds for _, odds in members):
+            return True
+        assert world is not None
+        return any(
+            predicted(seen.look, world, self.scene) != seen.answer
+            for seen in self.evidence[1:]
+            if seen.made == self.scene.made
+        )
+
+    def _pairs(self, weighed: list[_Group]) -> list[_Group]:
+        known = {world.visible(self.scene) for world, _ in weighed if world is not None}
+        best = [
+            (max(members, key=lambda m: m[1])[0][0], sum(odds for _, odds in members))
+            for world, members in weighed
+            if members[0][0][0].slip != "misread"
+        ]
+        best.sort(key=lambda m: -m[1])
+        prior = {s: odds for _, members in self._groups for s, odds in members}
+        groups: dict[object, _Group] = {}
+        for (one, _), (two, _) in combinations(best[:PAIRED], 2):
+            slips = (one, two)
+            world = self.scene.world(slips)
+            key = world.visible(self.scene)
+            if key in known:
+                continue
+            odds = prior[one] * prior[two] * self._explains(slips, world)
+            groups.setdefault(key, (world, []))[1].append((slips, odds))
+        return list(groups.values())
+
+    def _choose(self) -> None:
+        self.look: Look | None = None
+        if not self.evidence or self.settled:
+            return
+        live = [group for group in self.classes if group.chance > SMALL and group.world is not None]
+        if len(live) < 2:
+            return
+        about = self.evidence[-1].look.place
+        here = [seen for seen in self.evidence if seen.made == self.scene.made]
+        asked = {s.look.key for s in here if s.look.seconds > 0} | self.set_aside
+        places = sorted({p for g in live if g.world for p in (*g.world.ahead, *g.world.braid)})
+        first = here[0].look.place if here else about
+        saw = [s.answer for s in here if s.look.kind == "next" and isinstance(s.answer, str)]
+        best = 0.0
+        for look in candidates(self.scene, places, first, saw, self.costs):
+            if look.key in asked:
+                continue
+            priced, gain = self._worth(look, live)
+            if gain > LEAST_BITS and gain / priced.seconds > best:
+                best, self.look = gain / priced.seconds, priced
+
+    def _worth(self, look: Look, live: list[Class]) -> tuple[Look, float]:
+        shares: dict[Answer, float] = {}
+        for group in live:
+            assert group.world is not None
+            right = predicted(look, group.world, self.scene)
+            shares[right] = shares.get(right, 0.0) + group.chance
+        if look.kind == "left":
+            if shares.get(MOST_COUNTED + 1, 0.0) > 0.01 * sum(shares.values()):
+                return look, 0.0
+            beads = sum(n * p for n, p in shares.items() if isinstance(n, int)) / sum(
+                shares.values()
+            )
+            look = replace(look, seconds=self.costs.of("left", beads))
+        return look, bits(list(shares.values()), self.habits.false_answer)
+
+
+__all__ = ["Belief", "Class", "Habits", "Inquiry", "Seen"]

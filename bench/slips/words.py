@@ -1,0 +1,86 @@
+"""Suspects, looks and chances in the maker's words; strands by the place where they lie now."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from bench.craft.plan import Plan
+
+from .likeness import FOREIGN
+from .looks import Look
+from .scene import MOST_COUNTED, Suspect
+
+
+def place_words(plan: Plan, made: int, strand: int) -> str:
+    """Where a strand lies now: 'bottom, left of the two'."""
+    return plan.structure.places[plan.place_of(strand, made) - 1]
+
+
+def chance_words(chance: float) -> str:
+    """A chance in words: '7 in 10', 'hardly'."""
+    if chance > 0.95:
+        return "almost surely"
+    tenths = round(chance * 10)
+    return f"{tenths} in 10" if tenths else "hardly"
+
+
+def bead_name(letter: str | None) -> str:
+    """A bead as it is called in questions."""
+    if letter is None:
+        return "nothing"
+    return "a bead of no load" if letter == FOREIGN else letter
+
+
+def question(look: Look, plan: Plan) -> str:
+    """A look as one question."""
+    place = plan.structure.places[look.place - 1]
+    others = plan.strands - 1
+    return {
+        "glance": f"Lift your eyes round the rim. How many of the other {others} show"
+        f" {look.bead} next?",
+        "next": f"Which bead is next at {place}?",
+        "next3": f"Which are the next three beads at {place}, the nearest first?",
+        "left": f"How many beads up to the next change at {place}?"
+        f" At most {MOST_COUNTED}; then say more.",
+        "braid": f"Look at the braid, on the line of {place}, the last rows: a gap, a bead that"
+        " stands proud, or nothing?",
+    }[look.kind]
+
+
+def slips_words(slips: Sequence[Suspect], plan: Plan, made: int) -> str:
+    """What may have happened, as one sentence without its chance."""
+    return "; and ".join(suspect_words(slip, plan, made) for slip in slips)
+
+
+def suspect_words(s: Suspect, plan: Plan, made: int) -> str:
+    """One suspect as a sentence without its chance."""
+    where = place_words(plan, made, s.strand) if s.strand else ""
+    bead, actual = bead_name(s.bead), bead_name(s.actual)
+    shift = abs(s.shift or 0)
+    crosses = "1 cross" if shift == 1 else f"{shift} crosses"
+    ahead = "ahead" if (s.shift or 0) > 0 else "behind"
+    other = place_words(plan, made, s.with_) if s.with_ else ""
+    return {
+        "misread": "a misreading: all is as planned",
+        "missing": f"{where}: one {bead} too few was strung",
+        "extra": f"{where}: one {actual} too many was strung",
+        "wrong": f"{where}: {actual} was strung in the place of {bead}",
+        "swapped": f"{where}: {bead} and {actual} were strung the wrong way round",
+        "reversed": f"{where}: the load was strung in reverse",
+        "end_for_end": f"{where} and {other}: this thread lies end for end",
+        "doubles_exchanged": f"{where} and {other}: two threads were exchanged, all four ends",
+        "strands_exchanged": f"{where} and {other}: two loads were exchanged",
+        "turned": f"all loads were turned {shift} place {_way(s.shift)}",
+        "count_off": f"the count is {crosses} {ahead}, the braid is right",
+        "not_brought_in": f"{where}: a {bead} was not brought in, cross {s.at} or before",
+        "two_brought_in": f"{where}: two beads went in at once, cross {s.at} or before",
+        "not_tucked": f"{where}: a {bead} was not tucked under, cross {s.at}",
+        "wrong_of_pair": f"{where} and {other}: the wrong one of the pair was carried,"
+        f" cross {s.at}",
+        "round_off": f"a round was {'left out' if (s.shift or 0) > 0 else 'made twice'}",
+        "other": "something that this list does not know",
+    }[s.slip]
+
+
+def _way(shift: int | None) -> str:
+    return "clockwise" if (shift or 0) > 0 else "anticlockwise"
