@@ -89,30 +89,38 @@ class Made:
     band: Forecast
 
 
-def history(model: Model, records: Sequence[PieceRecord], pattern: str) -> tuple[Made, ...]:
+def history(
+    model: Model,
+    records: Sequence[PieceRecord],
+    pattern: str,
+    stages: Sequence[Stage] = STAGES,
+    last: int | None = None,
+) -> tuple[Made, ...]:
     """Lay the pieces of a pattern, in the order made, against the pace fitted to all of them.
 
     Args:
         model: the fit of these records.
         records: all of the maker's pieces.
         pattern: whose history.
+        stages: what the band is for, the whole piece by default.
+        last: only so many of them, the newest.
 
     """
     made, age_of = in_order(records, model.today)
+    own = [(n, record) for n, record in enumerate(made, 1) if record.pattern == pattern]
+    first = 0 if last is None else max(0, len(own) - last)
     out: list[Made] = []
-    for overall, record in enumerate(made, 1):
-        if record.pattern != pattern:
-            continue
-        within = len(out) + 1
+    for within, (overall, record) in enumerate(own[first:], first + 1):
         guessed = guess(record.work)
         part = _Part(
             (record.pattern, record.size, record.colourway),
-            [guessed[s] for s in STAGES],
+            [guessed[s] if s in stages else 0.0 for s in STAGES],
             dense_covariates(overall, within, age_of(record)),
             prior_shift(overall, within, model.prior),
             0.0,
         )
-        out.append(Made(record, within, _forecast(model, [part])))
+        band = _forecast(model, [part] if any(part.seconds) else [])
+        out.append(Made(record, within, band))
     return tuple(out)
 
 
