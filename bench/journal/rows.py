@@ -17,7 +17,8 @@ from typing import BinaryIO, TextIO
 
 from bench.journal.errors import BadEvent
 from bench.journal.events import JSON, STAGES, Entry, canonical, check_id, shown
-from bench.journal.store import Journal, Merged
+from bench.journal.merge import Merged
+from bench.journal.store import Journal
 from bench.journal.transfer import ImportRefused, Problem
 
 LARGEST = 8 << 20

@@ -6,7 +6,6 @@ import contextlib
 import sqlite3
 import threading
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 from types import TracebackType
@@ -14,7 +13,7 @@ from typing import TypeVar
 
 from bench.clock import Clock, SystemClock
 from bench.journal import damage, schema, table
-from bench.journal.errors import BadEvent, Conflict, JournalError, NotSaved, Unwritable
+from bench.journal.errors import BadEvent, JournalError, NotSaved, Unwritable
 from bench.journal.events import (
     KINDS,
     Entry,
@@ -27,22 +26,14 @@ from bench.journal.events import (
     whole_share,
 )
 from bench.journal.hold import Away, Hold, first_open, why
-from bench.journal.order import forked, in_order
+from bench.journal.merge import Merged, join
+from bench.journal.order import in_order
 from bench.journal.state import PieceState, apply, replay
 
 T = TypeVar("T")
 
 _CHUNK = 1000
 _STARTS = ("piece_started", "recorded")
-
-
-@dataclass(frozen=True, slots=True)
-class Merged:
-    """What a merge did: events that were new, events that were there, and what to look at."""
-
-    added: int
-    known: int
-    warnings: tuple[str, ...] = ()
 
 
 class Journal:
@@ -289,28 +280,9 @@ class Journal:
 
     def _merge(self, events: Iterable[Event]) -> Merged:
         db, ids = self._hold.db, self._ids
-        added = known = 0
-        touched: dict[str, None] = {}
-        warnings = []
         db.execute("BEGIN IMMEDIATE")
         try:
-            for event in events:
-                there = table.find(db, event.uuid)
-                if there is None:
-                    table.add(db, event, ids)
-                    touched.update((piece, None) for piece, _ in event.pieces)
-                    added += 1
-                elif there == event:
-                    known += 1
-                else:
-                    raise Conflict(f"The event {event.uuid} differs from the one in the journal.")
-            for piece in touched:
-                state, its_events = table.renew(db, piece, ids)
-                if forked(piece, its_events):
-                    warnings.append(
-                        f"The piece {state.title or piece} was carried on at two benches: "
-                        "find your place before you go on."
-                    )
+            merged = join(db, events, ids)
             self._learn_name()
             db.execute("UPDATE bench SET number = ?", (self._number,))
             db.execute("COMMIT")
@@ -318,7 +290,7 @@ class Journal:
             self._roll_back()
             raise
         self._states.clear()
-        return Merged(added, known, tuple(warnings))
+        return merged
 
     def _roll_back(self) -> None:
         self._ids.clear()

@@ -24,7 +24,8 @@ from bench.journal.events import (
     shown,
     whole_share,
 )
-from bench.journal.store import Journal, Merged
+from bench.journal.merge import Merged
+from bench.journal.store import Journal
 
 FORMAT = 1
 LONGEST_LINE = 16 << 20

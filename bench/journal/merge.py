@@ -1,0 +1,49 @@
+"""Events from elsewhere: taken in once, each piece they touch replayed."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from bench.journal import table
+from bench.journal.errors import Conflict
+from bench.journal.events import Event
+from bench.journal.order import forked
+
+
+@dataclass(frozen=True, slots=True)
+class Merged:
+    """What a merge did: events that were new, events that were there, and what to look at."""
+
+    added: int
+    known: int
+    warnings: tuple[str, ...] = ()
+
+
+def join(db: sqlite3.Connection, events: Iterable[Event], ids: dict[str, int]) -> Merged:
+    """Write the events that the file lacks, within the caller's transaction.
+
+    Raises Conflict if the file holds one of the same id and another content.
+    """
+    added = known = 0
+    touched: dict[str, None] = {}
+    for event in events:
+        there = table.find(db, event.uuid)
+        if there is None:
+            table.add(db, event, ids)
+            touched.update((piece, None) for piece, _ in event.pieces)
+            added += 1
+        elif there == event:
+            known += 1
+        else:
+            raise Conflict(f"The event {event.uuid} differs from the one in the journal.")
+    warnings = []
+    for piece in touched:
+        state, its_events = table.renew(db, piece, ids)
+        if forked(piece, its_events):
+            warnings.append(
+                f"The piece {state.title or piece} was carried on at two benches: "
+                "find your place before you go on."
+            )
+    return Merged(added, known, tuple(warnings))
