@@ -1,0 +1,27 @@
+"""The commands, one small module each.
+
+A command's module has `arguments(parser)`, which declares what it takes; `answer(args, desk)`,
+which returns the shape to show, or None if it has written its output itself; and
+`sheet(answer)`, which returns what is printed of that shape without --json.
+"""
+
+from __future__ import annotations
+
+COMMANDS: dict[str, tuple[str, str]] = {
+    "list": ("listing", "what can be made, and what is in the making"),
+    "check": ("check", "whether files are right, and sound craft"),
+    "where": ("where", "where documents and journal lie"),
+    "schema": ("schema", "the JSON Schema of a document or of an answer"),
+    "steps": ("steps", "every cross of a pattern"),
+    "picture": ("picture", "what the braid will look like, predicted"),
+    "sheet": ("sheet", "what goes on each half of the threads, in which order"),
+    "core": ("core", "which core fits inside, and when it goes down and out"),
+    "weights": ("weights", "the counterweight, and when to change it"),
+    "needs": ("needs", "what to have and to buy for a pattern or a whole run"),
+    "export": ("export", "pieces as CSV, or every event as JSON lines"),
+    "import": ("take_in", "take in times (CSV) or another bench's events (JSON lines)"),
+    "record": ("record", "note down how long a piece took"),
+    "pace": ("pace", "how long a piece takes you"),
+    "forecast": ("forecast", "when a run will be done, and what to charge"),
+}
+"""Every command: its module in this package, and what it is for."""

@@ -1,0 +1,153 @@
+"""`check`: whether files are right, and sound craft."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Iterable, Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from bench.commands.desk import Desk
+
+if TYPE_CHECKING:
+    from pydantic import BaseModel
+    from rich.console import RenderableType
+
+    from bench.contract.documents import Check, Checked
+
+FOLDERS = {"structures": "structure", "runs": "run", "patterns": "pattern"}
+NAMES = {"settings.toml": "settings", "stock.toml": "stock", "stock.csv": "stock"}
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """Take files or names; none means everything in the library and the data folder."""
+    parser.add_argument(
+        "files",
+        metavar="FILE",
+        nargs="*",
+        help="a file, or a name in the library; without any, everything there is",
+    )
+
+
+def answer(args: argparse.Namespace, desk: Desk) -> Check:
+    """Check each file as what it is."""
+    from bench.contract.documents import Check
+
+    paths = [p for name in args.files for p in _named(name, desk)] or list(_everything(desk))
+    files = tuple(_check(path, desk) for path in paths)
+    warnings = tuple(f"{checked.file}: {w}" for checked in files for w in checked.warnings)
+    return Check(files=files, warnings=warnings)
+
+
+def sheet(answer: Check) -> Iterable[RenderableType]:
+    """One line for each file that can be used; what is wrong with the others stands apart."""
+    from bench.sheets.printing import line
+    from bench.sheets.words import count
+
+    for checked in answer.files:
+        if checked.error is None:
+            warned = count(len(checked.warnings), "warning")
+            verdict = "sound" if checked.sound else f"right, with {warned}"
+            yield line(f"{checked.file}: {checked.kind}, {verdict}")
+
+
+def _named(name: str, desk: Desk) -> Iterator[Path]:
+    """The file of that name, or every document of the library that is called so."""
+    path = Path(name)
+    if not (path.suffix or "/" in name or path.exists()):
+        library = desk.library
+        entries = [*library.patterns(), *library.structures(), *library.runs()]
+        found = [entry.path for entry in entries if entry.name == name]
+        if found:
+            yield from found
+            return
+    yield path
+
+
+def _everything(desk: Desk) -> Iterator[Path]:
+    library = desk.library
+    for entry in (*library.structures(), *library.patterns(), *library.runs()):
+        yield entry.path
+    for name in NAMES:
+        if (desk.home / name).exists():
+            yield desk.home / name
+
+
+def _check(path: Path, desk: Desk) -> Checked:
+    from bench.contract.documents import Checked, Mistake
+    from bench.craft.text import Fault, cleaned
+    from bench.documents import DocumentError, at_key, key_name
+
+    kind, error, warnings = "", None, list[str]()
+    try:
+        kind = _kind(path)
+        warnings = _read(kind, path, desk)
+    except Fault as fault:
+        error = at_key(path, fault)
+    except DocumentError as wrong:
+        error = wrong
+    mistake = None
+    if error is not None:
+        beside = "" if error.file == path else f"in {cleaned(str(error.file))}: "
+        mistake = Mistake(
+            message=f"{beside}{error.message}",
+            line=error.line,
+            column=error.column,
+            key=key_name(error.key) or None,
+        )
+    return Checked(
+        file=cleaned(str(path)),
+        kind=kind or "file",
+        error=mistake,
+        warnings=tuple(warnings),
+        sound=mistake is None and not warnings,
+    )
+
+
+def _kind(path: Path) -> str:
+    """What a file is: by its name, else by its keys, and by its folder where they do not tell."""
+    from bench.craft.pattern import Pattern
+    from bench.craft.structure import Structure
+    from bench.documents import read_toml
+    from bench.run import Run
+    from bench.settings import Settings
+    from bench.stock import Stock
+
+    if path.name in NAMES:
+        return NAMES[path.name]
+    if path.suffix.lower() == ".csv":
+        return "stock"
+    models: dict[str, type[BaseModel]] = {
+        "pattern": Pattern,
+        "structure": Structure,
+        "run": Run,
+        "settings": Settings,
+        "stock": Stock,
+    }
+    keys = read_toml(path)[0].keys() - {"format", "title"}
+    folder = FOLDERS.get(path.resolve().parent.name)
+    return max(
+        models,
+        key=lambda kind: (len(keys & models[kind].model_fields.keys()), kind == folder),
+    )
+
+
+def _read(kind: str, path: Path, desk: Desk) -> list[str]:
+    """Read a file as what it is; return what a maker should know. Raises what is wrong with it."""
+    from bench.craft.structure import Structure
+    from bench.documents import read_document
+    from bench.settings import Settings
+    from bench.stock import read_stock
+    from bench.workup import check_file
+
+    if kind == "pattern":
+        return check_file(desk.library, desk.settings, path)
+    if kind == "run":
+        desk.library.run(path)
+    elif kind == "stock":
+        return list(read_stock(desk.home, path).warnings)
+    elif kind == "structure":
+        read_document(path, Structure)
+    else:
+        read_document(path, Settings)
+    return []

@@ -1,0 +1,101 @@
+"""What a command has at hand: the library, the settings and the journal of one home."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Iterator
+from contextlib import contextmanager
+from functools import cached_property
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from bench.journal.store import Journal
+    from bench.library import Library
+    from bench.settings import Settings
+    from bench.workup import Workup
+
+WAIT_S = 2.0
+"""How long a command that writes waits for another program to let go of the journal."""
+
+
+class Desk:
+    """One maker's data folder; each thing is read when a command first asks for it.
+
+    warnings: what the maker should know beside the answer, one sentence each.
+    """
+
+    def __init__(self, home: Path | None) -> None:
+        self.given = home
+        self.warnings: list[str] = []
+
+    @cached_property
+    def library(self) -> Library:
+        """The documents, shipped and the maker's own."""
+        from bench.library import Library
+
+        return Library(self.given)
+
+    @cached_property
+    def home(self) -> Path:
+        """The data folder, whether it is there or not."""
+        return self.library.home
+
+    @cached_property
+    def settings(self) -> Settings:
+        """The settings; the usual ones, with a warning, where the file is wrong."""
+        from bench.settings import read_settings
+
+        settings, wrong = read_settings(self.home)
+        if wrong is not None:
+            self.warnings.append(wrong)
+        return settings
+
+    @property
+    def journal_path(self) -> Path:
+        """The journal's file."""
+        return self.home / "journal.db"
+
+    def work_up(self, args: argparse.Namespace) -> Workup:
+        """Work up the pattern that the command names, as measured pieces have corrected it."""
+        from bench.measured import read_past
+        from bench.workup import work_up
+
+        path = self.library.pattern_path(args.pattern)
+        past, trouble = read_past(self.home, self.settings, path.stem, args.size, args.colourway)
+        if trouble is not None:
+            self.warnings.append(trouble)
+        made = work_up(self.library, self.settings, args.pattern, args.size, args.colourway, past)
+        self.warnings += made.warnings
+        return made
+
+    @contextmanager
+    def reading(self) -> Iterator[Journal]:
+        """Open the journal to read; a missing one reads as empty."""
+        from bench.journal.store import Journal
+
+        with Journal.open(self.journal_path, write=False) as journal:
+            yield journal
+
+    @contextmanager
+    def writing(self) -> Iterator[Journal]:
+        """Open the journal to write; what was done about damage is a warning."""
+        from bench.journal.store import Journal
+
+        with Journal.open(self.journal_path, write=True, wait_s=WAIT_S) as journal:
+            self.warnings += journal.reports
+            known = len(journal.reports)
+            yield journal
+            self.warnings += journal.reports[known:]
+
+
+def pattern_arguments(parser: argparse.ArgumentParser, *, optional: bool = False) -> None:
+    """Declare what every command about a pattern takes."""
+    parser.add_argument(
+        "pattern",
+        metavar="PATTERN",
+        nargs="?" if optional else None,
+        help="a pattern's name in the library, or its file",
+    )
+    parser.add_argument("--size", metavar="SIZE", help="one of the pattern's sizes")
+    parser.add_argument("--colourway", metavar="COLOURWAY", help="one of its colourways")

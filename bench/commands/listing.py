@@ -1,0 +1,174 @@
+"""`list`: what can be made, and what is in the making."""
+
+from __future__ import annotations
+
+import argparse
+import datetime as dt
+from collections.abc import Callable, Iterable, Sequence
+from typing import TYPE_CHECKING, Any
+
+from bench.commands.desk import Desk
+
+if TYPE_CHECKING:
+    from rich.console import RenderableType
+
+    from bench.contract.documents import DocumentLine, Listing, MakingLine, PatternLine
+    from bench.journal.state import PieceState
+    from bench.library import Entry
+    from bench.pace.model import Model
+    from bench.pace.records import PieceRecord, Work
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """Take nothing more."""
+
+
+def answer(args: argparse.Namespace, desk: Desk) -> Listing:
+    """Read every document; one that is wrong is listed with its mistake, the others go on."""
+    from bench.contract.documents import Listing
+    from bench.journal.errors import JournalError
+    from bench.pace.model import fit
+    from bench.times import records
+
+    library = desk.library
+    made: list[PieceRecord] = []
+    making: list[PieceState] = []
+    try:
+        with desk.reading() as journal:
+            making = sorted(journal.pieces(), key=lambda s: s.last_wall, reverse=True)
+            made = records(journal, library)
+    except JournalError as error:
+        desk.warnings.append(str(error))
+    model = fit(made)
+    return Listing(
+        patterns=tuple(_pattern(entry, desk, made, model) for entry in library.patterns()),
+        structures=tuple(_document(e, desk, _structure(desk)) for e in library.structures()),
+        runs=tuple(_document(e, desk, _run(desk)) for e in library.runs()),
+        in_the_making=tuple(_making(state) for state in making),
+    )
+
+
+def sheet(answer: Listing) -> Iterable[RenderableType]:
+    """Pieces in the making, patterns, runs and structures, each as a table."""
+    from bench.sheets.listing import tables
+
+    return tables(answer)
+
+
+def _pattern(entry: Entry, desk: Desk, made: Sequence[PieceRecord], model: Model) -> PatternLine:
+    from bench.contract.documents import PatternLine
+    from bench.craft.growth import grow, sizes_of
+    from bench.times import work_of
+
+    named: dict[str, Any] = _named(entry)
+
+    def read() -> PatternLine:
+        pattern = desk.library.pattern(entry.path)
+        plan = desk.library.plan(entry.path, pattern)
+        growth = grow(plan, sizes_of(pattern), desk.settings.thumb.plain_cross_mm)
+        work = work_of(plan)
+        return PatternLine(
+            **named,
+            title=pattern.title,
+            structure=pattern.structure,
+            strands=plan.strands,
+            crosses=plan.crosses,
+            rows=plan.rows if plan.last_bead_cross else 0,
+            beads=work.beads,
+            length_mm=round(growth.length_mm, 1),
+            diameter_mm=round(growth.diameter_mm, 1),
+            sizes=tuple(pattern.sizes),
+            colourways=tuple(pattern.colourways),
+            **_times(entry.name, work, made, model),
+        )
+
+    found = _or_mistake(read, desk)
+    return found if isinstance(found, PatternLine) else PatternLine(**named, error=found)
+
+
+def _times(name: str, work: Work, made: Sequence[PieceRecord], model: Model) -> dict[str, object]:
+    """The maker's own times of a pattern; before the first whole piece, what the model says."""
+    from bench.pace.predict import Job, forecast
+    from bench.pace.simple import own_times
+
+    own = own_times(made, name)
+    if own.median_s is not None:
+        return {
+            "pieces": own.pieces,
+            "hands_on_s": round(own.median_s),
+            "low_s": None if own.fastest_s is None else round(own.fastest_s),
+            "high_s": None if own.slowest_s is None else round(own.slowest_s),
+            "basis": "your pieces",
+        }
+    said = forecast(model, [Job(name, "", "", work)]).interval()
+    return {
+        "hands_on_s": round(said.median_s),
+        "basis": "guess" if model.is_guess else "predicted from your pieces",
+    }
+
+
+def _named(entry: Entry) -> dict[str, object]:
+    from bench.craft.text import cleaned
+
+    return {
+        "name": cleaned(entry.name),
+        "file": cleaned(str(entry.path)),
+        "shipped": entry.shipped,
+    }
+
+
+def _document(entry: Entry, desk: Desk, read: Callable[[Entry], dict[str, object]]) -> DocumentLine:
+    from bench.contract.documents import DocumentLine
+
+    named: dict[str, Any] = _named(entry)
+    found: Any = _or_mistake(lambda: read(entry), desk)
+    return DocumentLine(**named, **(found if isinstance(found, dict) else {"error": found}))
+
+
+def _or_mistake(read: Callable[[], object], desk: Desk) -> Any:
+    """Read a document; where it is wrong, warn and return the mistake."""
+    from bench.craft.text import Fault
+    from bench.documents import DocumentError
+
+    try:
+        return read()
+    except DocumentError as error:
+        desk.warnings.append(str(error))
+        return error.short
+    except Fault as fault:
+        desk.warnings.append(str(fault))
+        return str(fault)
+
+
+def _structure(desk: Desk) -> Callable[[Entry], dict[str, object]]:
+    def read(entry: Entry) -> dict[str, object]:
+        structure = desk.library.structure(entry.name)
+        return {"title": structure.title, "strands": structure.strands}
+
+    return read
+
+
+def _run(desk: Desk) -> Callable[[Entry], dict[str, object]]:
+    def read(entry: Entry) -> dict[str, object]:
+        run = desk.library.run(entry.path)
+        return {"title": run.title, "pieces": sum(lot.pieces for lot in run.lots)}
+
+    return read
+
+
+def _making(state: PieceState) -> MakingLine:
+    from bench.contract.documents import MakingLine
+
+    at = dt.datetime.fromtimestamp(state.last_wall, dt.UTC).astimezone()
+    return MakingLine(
+        piece=state.uuid,
+        title=state.title,
+        pattern=state.pattern_name,
+        size=state.size,
+        colourway=state.colourway,
+        lot=state.lot,
+        stage=state.stage,
+        made=state.made,
+        paused=state.paused,
+        last_at=at.isoformat(timespec="seconds"),
+    )

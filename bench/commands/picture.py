@@ -1,0 +1,115 @@
+"""`picture`: what the braid will look like, as predicted."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Iterable, Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from bench.commands.desk import Desk, pattern_arguments
+
+if TYPE_CHECKING:
+    from rich.console import RenderableType
+
+    from bench.contract.making import BeadSpot, Picture
+    from bench.settings import Settings
+    from bench.workup import Workup
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """Take the pattern and where to draw it."""
+    pattern_arguments(parser)
+    parser.add_argument("--svg", metavar="FILE", type=Path, help="draw it into an SVG file too")
+
+
+def answer(args: argparse.Namespace, desk: Desk) -> Picture:
+    """Lay the beads, and draw them into a file if one is named."""
+    picture = picture_of(desk.work_up(args), desk.settings)
+    if args.svg is None:
+        return picture
+    from bench.files import write_file
+    from bench.sheets.picture_svg import drawing
+
+    write_file(args.svg, drawing(picture), ".svg")
+    return picture.model_copy(update={"svg": str(args.svg)})
+
+
+def sheet(answer: Picture) -> Iterable[RenderableType]:
+    """The columns unrolled, and the braid from the side."""
+    from bench.sheets.picture import lines
+
+    return lines(answer)
+
+
+def picture_of(made: Workup, settings: Settings) -> Picture:
+    """Return the predicted picture of a pattern that was worked up."""
+    from bench.contract.making import BeadLook, Picture
+
+    growth = made.growth
+    lattice = growth.lattice
+    strung = {letter for load in made.plan.loads for letter in load}
+    return Picture(
+        pattern=made.name,
+        title=made.pattern.title,
+        size=made.size,
+        colourway=made.colourway,
+        columns=None if lattice is None else lattice.columns,
+        beads=tuple(_spots(made, settings)),
+        looks=tuple(
+            BeadLook(bead=letter, size=bead.size, colour=bead.colour, name=bead.name)
+            for letter, bead in sorted(made.pattern.beads.items())
+            if letter in strung
+        ),
+        length_mm=round(growth.length_mm, 2),
+        diameter_mm=round(growth.diameter_mm, 2),
+        hollow_mm=None if growth.hollow_mm is None else round(growth.hollow_mm, 2),
+        says=tuple(_says(made, settings)),
+    )
+
+
+def _spots(made: Workup, settings: Settings) -> Iterator[BeadSpot]:
+    """Every bead, with the maker's measured turn and hand."""
+    from bench.contract.making import BeadSpot
+
+    lattice = made.growth.lattice
+    turn = made.structure.turn
+    if lattice is None or turn is None:
+        return
+    measured = settings.thumb.measured_turn_deg
+    lean = 0.0 if measured is None else turn - measured
+    hand = -1 if settings.thumb.flip_hand else 1
+    for spot in lattice.spots:
+        yield BeadSpot(
+            cross=spot.cross,
+            strand=spot.strand,
+            bead=spot.bead,
+            column=hand * spot.column % lattice.columns,
+            height_mm=round(spot.height_mm, 3),
+            radius_mm=round(spot.radius_mm, 3),
+            angle_deg=round(hand * (spot.angle_deg + lean * (spot.cross - 1)) % 360, 2),
+            diameter_mm=spot.diameter_mm,
+        )
+
+
+def _says(made: Workup, settings: Settings) -> Iterator[str]:
+    shifted = [
+        shift.says(what)
+        for shift, what in (
+            (made.past.corrections.length, "length"),
+            (made.past.corrections.thickness, "thickness"),
+        )
+        if shift.pieces
+    ]
+    if made.growth.lattice is None:
+        yield f"predicted, a {made.growth.guessed}; no columns are known, so nothing is drawn"
+    else:
+        yield "predicted from the columns of beads; the hand of the turn is not confirmed"
+        if settings.thumb.flip_hand:
+            yield "the hand is turned over, as set in settings.toml"
+        if settings.thumb.measured_turn_deg is not None:
+            yield (
+                f"turned {settings.thumb.measured_turn_deg:g} degrees a cross, as measured"
+                f" (predicted {made.structure.turn:g})"
+            )
+    yield from shifted

@@ -1,0 +1,82 @@
+"""`steps`: every cross of a pattern, with its moves, beads and marks."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
+
+from bench.commands.desk import Desk, pattern_arguments
+
+if TYPE_CHECKING:
+    from rich.console import RenderableType
+
+    from bench.contract.making import Carry, MarkDue, Slide, Steps
+    from bench.craft.marks import Mark
+    from bench.craft.plan import Move
+    from bench.workup import Workup
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """Take the pattern."""
+    pattern_arguments(parser)
+
+
+def answer(args: argparse.Namespace, desk: Desk) -> Steps:
+    """Work the pattern up and go through its crosses."""
+    return steps_of(desk.work_up(args))
+
+
+def sheet(answer: Steps) -> Iterable[RenderableType]:
+    """The moves of a round once, then one line for each cross."""
+    from bench.sheets.steps import lines
+
+    return lines(answer)
+
+
+def steps_of(made: Workup) -> Steps:
+    """Return the steps of a pattern that was worked up."""
+    from bench.contract.making import StepLine, Steps
+
+    plan = made.plan
+    due: dict[int, list[MarkDue]] = {}
+    for mark in made.marks:
+        due.setdefault(mark.after_cross, []).append(_mark(mark))
+    return Steps(
+        pattern=made.name,
+        title=made.pattern.title,
+        size=made.size,
+        colourway=made.colourway,
+        strands=plan.strands,
+        places=made.structure.places,
+        crosses=plan.crosses,
+        rows=plan.rows if plan.last_bead_cross else 0,
+        marks_before=tuple(due.get(0, ())),
+        steps=tuple(
+            StepLine(
+                cross=step.cross,
+                round=step.round,
+                row=step.row,
+                call=step.call,
+                moves=tuple(_move(move) for move in step.moves),
+                marks=tuple(due.get(step.cross, ())),
+            )
+            for step in plan
+        ),
+    )
+
+
+def _move(move: Move) -> Carry | Slide:
+    from bench.contract.making import Carry, Slide
+
+    way = move.transfer.way
+    start, end = move.transfer.start, move.transfer.end
+    if way is None:
+        return Slide(strand=move.strand, from_place=start, to_place=end)
+    return Carry(strand=move.strand, from_place=start, to_place=end, way=way, bead=move.bead)
+
+
+def _mark(mark: Mark) -> MarkDue:
+    from bench.contract.making import MarkDue
+
+    return MarkDue(do=mark.do, steps=mark.steps, caution=mark.caution)

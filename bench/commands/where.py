@@ -1,0 +1,50 @@
+"""`where`: where documents and journal lie."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Iterable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from bench.commands.desk import Desk
+
+if TYPE_CHECKING:
+    from rich.console import RenderableType
+
+    from bench.contract.documents import Where
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """Take nothing more."""
+
+
+def answer(args: argparse.Namespace, desk: Desk) -> Where:
+    """Name every place, whether it is there or not."""
+    from bench.contract.documents import Spot, Where
+    from bench.library import shipped_folder
+
+    def spot(path: Path) -> Spot:
+        return Spot(path=str(path), there=path.exists())
+
+    home = desk.home
+    return Where(
+        home=spot(home),
+        patterns=spot(home / "patterns"),
+        structures=spot(home / "patterns" / "structures"),
+        runs=spot(home / "runs"),
+        settings=spot(home / "settings.toml"),
+        stock=spot(home / "stock.toml"),
+        journal=spot(desk.journal_path),
+        shipped=spot(shipped_folder()),
+    )
+
+
+def sheet(answer: Where) -> Iterable[RenderableType]:
+    """One line for each place."""
+    from bench.sheets.printing import line
+
+    for name in ("home", "patterns", "structures", "runs", "settings", "stock", "journal"):
+        spot = getattr(answer, name)
+        yield line(f"{name:<11}{spot.path}{'' if spot.there else '   (not there yet)'}")
+    yield line(f"{'shipped':<11}{answer.shipped.path}")

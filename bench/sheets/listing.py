@@ -1,0 +1,93 @@
+"""The sheet of `list`."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from rich.console import RenderableType
+
+from bench.contract.documents import DocumentLine, Listing, MakingLine, PatternLine
+
+from .printing import add, columns, line
+from .words import count, duration, variant
+
+WRONG = "cannot be used, see the warning"
+STAGES = {
+    "load": "loading", "set_up": "setting up", "braid": "braiding", "dry": "drying",
+    "finish": "finishing",
+}  # fmt: skip
+
+
+def tables(answer: Listing) -> Iterator[RenderableType]:
+    """Yield what is in the making, then patterns, runs and structures."""
+    if answer.in_the_making:
+        yield line("In the making", "bold")
+        for piece in answer.in_the_making:
+            yield line(f"  {_making(piece)}")
+        yield line("")
+    yield line("Patterns", "bold")
+    yield from _patterns(answer.patterns)
+    yield line("")
+    yield line("Runs", "bold")
+    yield from _documents(answer.runs, "piece")
+    yield line("")
+    yield line("Structures", "bold")
+    yield from _documents(answer.structures, "strand")
+
+
+def _making(piece: MakingLine) -> str:
+    stage = STAGES.get(piece.stage or "", "between stages")
+    made = f", {count(piece.made, 'cross', 'crosses')} made" if piece.made else ""
+    paused = ", paused" if piece.paused else ""
+    title = variant(piece.title, piece.size, piece.colourway)
+    return f"{title}: {stage}{made}{paused}, last {piece.last_at[:16].replace('T', ' ')}"
+
+
+def _patterns(patterns: Sequence[PatternLine]) -> Iterator[RenderableType]:
+    table = columns("name", "beads", "crosses", "long", "thick", "hands-on", right=range(1, 5))
+    for pattern in patterns:
+        name = pattern.name if pattern.shipped else f"{pattern.name} (yours)"
+        if pattern.error is not None:
+            add(table, name, "", "", "", "", WRONG)
+            continue
+        add(
+            table,
+            name,
+            str(pattern.beads or "-"),
+            str(pattern.crosses),
+            f"{pattern.length_mm:.0f} mm",
+            f"{pattern.diameter_mm:.1f} mm",
+            _times(pattern),
+        )
+    yield table
+    chosen = [pattern for pattern in patterns if pattern.sizes or pattern.colourways]
+    if chosen:
+        yield line("")
+        yield line("Sizes and colourways", "bold")
+    for pattern in chosen:
+        sizes = [f"size {', '.join(pattern.sizes)}"] if pattern.sizes else []
+        colourways = [f"in {', '.join(pattern.colourways)}"] if pattern.colourways else []
+        yield line(f"{pattern.name}: {'; '.join([*sizes, *colourways])}")
+
+
+def _times(pattern: PatternLine) -> str:
+    about = "" if pattern.basis == "your pieces" else "about "
+    text = f"{about}{duration(pattern.hands_on_s or 0)}"
+    if pattern.basis == "your pieces":
+        spread = ""
+        if pattern.low_s is not None and pattern.high_s is not None:
+            spread = f": {duration(pattern.low_s)} to {duration(pattern.high_s)}"
+        return f"{text} (your {count(pattern.pieces, 'piece')}{spread})"
+    return f"{text} ({'guess' if pattern.basis == 'guess' else 'predicted'})"
+
+
+def _documents(documents: Sequence[DocumentLine], noun: str) -> Iterator[RenderableType]:
+    table = columns("name", "", "title")
+    for document in documents:
+        name = document.name if document.shipped else f"{document.name} (yours)"
+        if document.error is not None:
+            add(table, name, "", WRONG)
+        else:
+            number = document.strands if noun == "strand" else document.pieces
+            add(table, name, count(number or 0, noun), document.title)
+    yield table

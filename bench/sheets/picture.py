@@ -1,0 +1,109 @@
+"""The sheet of `picture`: the columns unrolled beside the braid from the side, new on top."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from itertools import pairwise
+
+from rich.console import RenderableType
+from rich.text import Text
+
+from bench.contract.making import Picture
+
+from .printing import add, columns, line
+from .side_view import Cell, cells
+from .words import variant
+
+WIDTH = 79
+LABEL = 10
+MOST_LINES = 120
+KEPT_LINES = 36
+_CLOSE = 0.66
+"""Lines lie closer than beads in a column, so that no two share a line."""
+
+
+def lines(picture: Picture) -> Iterator[RenderableType]:
+    """Yield the sheet; without known columns only the figures."""
+    yield line(variant(picture.title, picture.size, picture.colourway), "bold")
+    hollow = f", hollow {picture.hollow_mm:.1f} mm" if picture.hollow_mm is not None else ""
+    yield line(
+        f"{picture.length_mm:.0f} mm long, at most {picture.diameter_mm:.1f} mm thick{hollow}"
+    )
+    for sentence in picture.says:
+        yield line(sentence)
+    if picture.looks:
+        yield line("")
+        yield _legend(picture)
+    if picture.beads and picture.columns is not None:
+        yield line("")
+        yield from _drawn(picture, picture.columns)
+    if picture.svg is not None:
+        yield line(f"drawn into {picture.svg}")
+
+
+def _legend(picture: Picture) -> RenderableType:
+    table = columns("bead", "size", "colour", "name")
+    for look in picture.looks:
+        add(table, look.bead, look.size, look.colour, look.name)
+    return table
+
+
+def _drawn(picture: Picture, count: int) -> Iterator[Text]:
+    colours = {look.bead: look.colour for look in picture.looks}
+    step_mm = _CLOSE * min(spot.diameter_mm for spot in picture.beads)
+    high = max(
+        math.ceil((spot.height_mm + spot.diameter_mm / 2) / step_mm) for spot in picture.beads
+    )
+    pitch = 3 if count <= 8 else 2
+    unrolled = f"{count} columns, from outside"
+    gap = max(count * pitch, len(unrolled)) + 2
+    wide = max(7, WIDTH - LABEL - gap)
+    across_mm = max(step_mm / 2, picture.diameter_mm / wide)
+    wide = min(wide, math.ceil(picture.diameter_mm / across_mm) | 1)
+    flat: list[dict[int, str]] = [{} for _ in range(high + 1)]
+    crosses: dict[int, int] = {}
+    for spot in picture.beads:
+        at = int(spot.height_mm / step_mm)
+        flat[at][spot.column] = spot.bead
+        crosses.setdefault(at, spot.cross)
+    side = cells(picture.beads, wide=wide, high=high, cell_mm=(across_mm, step_mm))
+    yield line(f"{'':<{LABEL}}{unrolled:<{gap}}from the side", "bold")
+    for row in _shown(high):
+        if row is None:
+            more = (high - 2 * KEPT_LINES) * step_mm
+            yield line(f"{'':<{LABEL}}... {more:.0f} mm more ...")
+            continue
+        at = row
+        label = f"{crosses[at]:>6}" if at in crosses else ""
+        text = Text(f"{label:<{LABEL}}")
+        for column in reversed(range(count)):
+            bead = flat[at].get(column)
+            text.append(bead or " ", _style(colours[bead]) if bead else "")
+            text.append(" " * (pitch - 1))
+        text.append(" " * (gap - count * pitch))
+        for cell in side[at]:
+            text.append(*_face(cell, colours))
+        text.rstrip()
+        yield text
+    yield line(f"{'cross':>6}{'':<{LABEL - 6}}new on top, the start below", "dim")
+
+
+def _shown(high: int) -> list[int]:
+    """Return the lines to print from the top down: of a long braid the two ends."""
+    if high <= MOST_LINES:
+        return list(reversed(range(high)))
+    return [*reversed(range(high - KEPT_LINES, high)), *reversed(range(KEPT_LINES))]
+
+
+def _face(cell: Cell | None, colours: dict[str, str]) -> tuple[str, str]:
+    if cell is None:
+        return " ", ""
+    return (cell.bead if cell.middle else ":"), _style(colours[cell.bead])
+
+
+def _style(colour: str) -> str:
+    """A letter on its bead's colour, black or white by the colour's brightness."""
+    red, green, blue = (int(colour[at : at + 2], 16) for at in (1, 3, 5))
+    ink = "black" if 0.299 * red + 0.587 * green + 0.114 * blue > 128 else "white"
+    return f"{ink} on {colour}"

@@ -1,0 +1,45 @@
+"""Printing of sheets: plain text with colour where the terminal has it, never markup."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterable
+
+from rich.console import Console, RenderableType
+from rich.padding import Padding
+from rich.table import Table
+from rich.text import Text
+
+from bench.craft.text import cleaned
+
+
+def print_sheet(parts: Iterable[RenderableType]) -> None:
+    """Print the parts of a sheet on standard output. NO_COLOR and pipes get plain text."""
+    console = Console(file=sys.stdout, markup=False, highlight=False, emoji=False)
+    for part in parts:
+        console.print(part)
+
+
+def line(text: str, style: str = "") -> Text:
+    """Return a line of text as it is: no markup, and nothing that a terminal would obey."""
+    return Text(cleaned(text, 4000), style=style)
+
+
+def indented(text: str, indent: int, style: str = "") -> Padding:
+    """Return a text that stays behind its indent where it is wrapped."""
+    return Padding(line(text, style), (0, 0, 0, indent), expand=False)
+
+
+def columns(*heads: str, right: Iterable[int] = ()) -> Table:
+    """Return an empty table without lines; the columns named in `right` are set to the right."""
+    table = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0), header_style="bold")
+    for number, head in enumerate(heads):
+        table.add_column(
+            Text(head), justify="right" if number in set(right) else "left", overflow="fold"
+        )
+    return table
+
+
+def add(table: Table, *cells: str, style: str = "") -> None:
+    """Add a row of texts to a table."""
+    table.add_row(*(line(cell) for cell in cells), style=style)
