@@ -1,1 +1,1 @@
-"""What braiding is: structures, the stand, patterns, plans, beads, lattice, thread, weights. Pure."""
+"""What braiding is: structures, the stand, patterns, plans, beads, lattice, weights. Pure."""

@@ -126,6 +126,38 @@ class BenchApp(App[None]):
 
         self.push_screen(BenchScreen(braid))
 
+    def show_times(self) -> None:
+        """Show the maker's times by pattern."""
+        from .lists import TableScreen
+
+        self.push_screen(TableScreen(self.desk.times_table()))
+
+    def show_run(self, name: str) -> None:
+        """Show the lots of a commission; Enter starts the next piece of one."""
+        from bench.documents import DocumentError
+        from bench.journal.errors import JournalError
+
+        from .lists import TableScreen
+
+        try:
+            table, run = self.desk.run_table(name)
+        except (DocumentError, ValueError) as error:
+            self.first.home.said = str(error)
+            return
+
+        def start(number: int) -> str | None:
+            if self.journal is None or self.looking_on:
+                return self.looking_on or "There is no journal to write to."
+            try:
+                braid = self.desk.start_lot(name, run, number)
+            except JournalError as error:
+                return str(error)
+            self.pop_screen()
+            self.to_bench(braid)
+            return None
+
+        self.push_screen(TableScreen(table, start))
+
     def leave_bench(self) -> None:
         """Go back to the list; the piece keeps its place."""
         self.pop_screen()

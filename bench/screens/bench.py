@@ -213,10 +213,7 @@ class BenchScreen(BoardScreen):
             if place > 0:
                 self.braid.go_to_stage(stages[place - 1])
         elif action == "next":
-            if self.braid.state.stage == "load":
-                self.app.guided_loading(self.braid)
-            else:
-                self.said = f"{self.app.keys.name('mark')} ends this stage."
+            self.said = f"{self.app.keys.name('mark')} ends this stage."
         elif action == "slip":
             self.said = "This key is for the time while you braid."
 

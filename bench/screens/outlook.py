@@ -9,7 +9,7 @@ from bench.clock import Clock
 from bench.journal.store import Journal
 from bench.pace.live import SoFar, during
 from bench.pace.model import Model, fit
-from bench.pace.predict import Job
+from bench.pace.predict import Job, forecast
 from bench.pace.records import STAGES as HANDS_ON
 from bench.pace.records import PieceRecord, Stage, Work
 from bench.pace.simple import OwnTimes, own_times
@@ -49,6 +49,11 @@ class Outlook:
     def own(self, pattern: str) -> OwnTimes:
         """The maker's own times of a pattern."""
         return own_times(self.records, pattern)
+
+    def next_piece(self, pattern: str, work: Work) -> tuple[float, float, float]:
+        """Seconds of the next piece of a pattern: low, median and high, at a level of 0.8."""
+        forecast_ = forecast(self.model, [Job(pattern, "", "", work)])
+        return forecast_.quantile(0.1), forecast_.quantile(0.5), forecast_.quantile(0.9)
 
     def ready(self, braid: Braid) -> dt.datetime | None:
         """When the piece will be ready if the hands go on, to five minutes; drying included."""

@@ -52,26 +52,25 @@ def _draw_way(
     reach = (sign * (end - start)) % 360
     points: list[tuple[int, int]] = []
     for part in range(121):
-        share = part / 120
+        share = 0.04 + 0.88 * part / 120
         depth = 0.88 - 0.30 * math.sin(math.pi * share) ** 0.5
         point = _point(start + sign * reach * share, depth, width, height)
         if not points or points[-1] != point:
             points.append(point)
-    ends = {_point(start, 1.0, width, height), _point(end, 1.0, width, height)}
-    line = [p for p in points if p not in ends]
+    ends = (_point(start, 1.0, width, height), _point(end, 1.0, width, height))
+    line = [p for p in points if all(abs(p[0] - x) > 1 or p[1] != y for x, y in ends)]
     for px, py in line[:-1]:
         canvas.text(x + px, y + py, "•", "call")
-    if len(line) > 1:
-        (ax, ay), (bx, by) = line[-2], line[-1]
-        canvas.text(x + bx, y + by, _head(bx - ax, by - ay, sign, end), "call")
+    if line:
+        canvas.text(x + line[-1][0], y + line[-1][1], _head(sign, end), "call")
 
 
-def _head(dx: int, dy: int, sign: int, end: float) -> str:
-    if dy == 0 and abs(dx) <= 1:
-        dy = round(sign * math.sin(math.radians(end)))
-    if abs(dx) > 2 * abs(dy):
-        return "▶" if dx > 0 else "◀"
-    return "▼" if dy > 0 else "▲"
+def _head(sign: int, end: float) -> str:
+    """The arrow that points along the rim where a strand lands."""
+    across, down = sign * math.cos(math.radians(end)), sign * math.sin(math.radians(end))
+    if abs(across) > abs(down):
+        return "▶" if across > 0 else "◀"
+    return "▼" if down > 0 else "▲"
 
 
 def _point(angle: float, depth: float, width: int, height: int) -> tuple[int, int]:

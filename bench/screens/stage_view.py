@@ -112,9 +112,6 @@ def draw_stage(braid: Braid, view: View, clock: Clock | None) -> Canvas:
         canvas.text(1, view.height - 5, view.said, "warn", view.width - 2)
     key = view.keys.name("mark")
     canvas.text(1, view.height - 4, f" {key}  this stage is done ", "picked")
-    if stage == "load":
-        canvas.text(30, view.height - 4, f" {view.keys.name('next')}  guide me ", "picked")
-        canvas.zone(30, view.height - 4, 20, 1, "next")
     canvas.zone(1, view.height - 4, 28, 1, "mark")
     draw_keys(canvas, view, ("mark", "back", "pause", "note", "help", "leave"))
     return canvas

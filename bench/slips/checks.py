@@ -6,7 +6,6 @@ from collections import Counter
 from dataclasses import dataclass
 from typing import Literal
 
-from .likeness import Likeness
 from .looks import Costs, Look
 from .scene import MOST_COUNTED, Scene, run_length
 
@@ -19,7 +18,7 @@ class Frequency:
     rows_between: int = 1
     """No glance sooner than so many rows after the last. Rule of thumb, no source."""
     count_rows: int = 8
-    """A count of at most ten at one place every so many rows; 0: never. Rule of thumb, no source."""
+    """A count at one place every so many rows; 0: never. Rule of thumb, no source."""
 
 
 def offer(
@@ -88,8 +87,3 @@ def _count(scene: Scene, turn: int, costs: Costs) -> Look | None:
     place = places[(turn * 3) % len(places)]
     beads = run_length(scene.ahead[place])
     return Look("left", scene.arrangement[place - 1], place, costs.of("left", beads))
-
-
-def told_apart(likeness: Likeness, one: str | None, other: str | None) -> float:
-    """The chance that a glance tells two beads apart."""
-    return 1 - likeness.overlooked(one, other)

@@ -272,8 +272,12 @@ class Inquiry:
             if look.key in asked:
                 continue
             priced, gain = self._worth(look, live)
-            if gain > LEAST_BITS and gain / priced.seconds > best:
-                best, self.look = gain / priced.seconds, priced
+            if gain > LEAST_BITS and self.rank(priced, gain) > best:
+                best, self.look = self.rank(priced, gain), priced
+
+    def rank(self, look: Look, gain: float) -> float:
+        """What the next look is chosen by: the bits that it is expected to give, a second."""
+        return gain / look.seconds
 
     def _worth(self, look: Look, live: list[Class]) -> tuple[Look, float]:
         shares: dict[Answer, float] = {}

@@ -72,9 +72,8 @@ def run_length(beads: str) -> int:
 
 def alike(one: str, other: str) -> int:
     """How many beads two strings of them have in common from the first on."""
-    return next(
-        (i for i, (a, b) in enumerate(zip(one, other)) if a != b), min(len(one), len(other))
-    )
+    least = min(len(one), len(other))
+    return next((i for i in range(least) if one[i] != other[i]), least)
 
 
 def shown(beads: str) -> tuple[str, int]:

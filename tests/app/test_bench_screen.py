@@ -96,7 +96,7 @@ async def test_the_cross_key_does_not_clear_a_mark(sit: Sit) -> None:
 
 
 async def test_two_looks_set_the_count(sit: Sit) -> None:
-    """Beads left on one strand and the pair that lies uppermost set the count; nothing is undone."""
+    """Beads left on a strand and the pair that lies uppermost set the count; nothing is undone."""
     async with sit() as sitting:
         await sitting.begin("silver-eaves")
         braid = braid_of(sitting)

@@ -14,7 +14,10 @@ import termios
 import time
 from pathlib import Path
 
-_LAUNCH = "import sys; from pathlib import Path; from bench.screens.app import run; run(Path(sys.argv[1]))"
+_LAUNCH = (
+    "import sys; from pathlib import Path; from bench.screens.app import run;"
+    " run(Path(sys.argv[1]))"
+)
 _CSI = re.compile(rb"\x1b\[([0-9;?]*)([ -/]*)([@-~])")
 _OTHER = re.compile(rb"\x1b(?:\][^\x07\x1b]*(?:\x07|\x1b\\)|[P_^][^\x1b]*\x1b\\|[^\[\]P_^])")
 
@@ -116,7 +119,7 @@ class Program:
         return bool(data)
 
     def wait_for(self, text: str, seconds: float = 20.0) -> None:
-        """Wait until a text stands on the screen; AssertionError with the screen if it never does."""
+        """Wait until a text stands on the screen; AssertionError if it never does."""
         until = time.monotonic() + seconds
         while text not in self.screen.text:
             left = until - time.monotonic()

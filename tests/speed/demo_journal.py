@@ -153,7 +153,9 @@ def make_pieces(
 ) -> Maker:
     """Make so many pieces: some before the commission, then its lots in order."""
     maker = Maker(journal, clock, random.Random(seed), library, Settings())
-    orders = [(name, None, None, None) for name, count in BEFORE for _ in range(count)]
+    orders: list[tuple[str, str | None, str | None, str | None]] = [
+        (name, None, None, None) for name, count in BEFORE for _ in range(count)
+    ]
     for lot in library.run(library.run_path(RUN)).lots:
         orders += [(lot.pattern, lot.size, lot.colourway, lot.name)] * lot.pieces
     tonight = 0

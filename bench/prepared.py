@@ -1,0 +1,102 @@
+"""A piece in the making, worked up again from its frozen pattern: for the screens that prepare."""
+
+from __future__ import annotations
+
+import contextlib
+from dataclasses import dataclass
+
+from bench.braid import Braid
+from bench.craft.cutting import passing
+from bench.craft.growth import grow, sizes_of
+from bench.craft.measuring import Corrections
+from bench.craft.weighing import bead_masses_g, weigh
+from bench.measured import past_of, piece_g, strand_cut_mm
+from bench.prepare import cutting_of
+from bench.settings import Settings
+from bench.workup import Workup, hanging_of
+
+
+def prepared(braid: Braid, settings: Settings) -> Workup:
+    """Work a piece up from the pattern, structure and marks that it was started with.
+
+    The maker's settings of today count, and what earlier pieces told. `weighing` is None where
+    tama or weights do not go with the pattern.
+    """
+    state, plan, pattern = braid.state, braid.plan, braid.pattern
+    past = past_of(braid.journal, settings, state.pattern_name, state.size, state.colourway)
+    sizes = sizes_of(pattern)
+    growth = past.corrections.apply(grow(plan, sizes, settings.thumb.plain_cross_mm))
+    halts = [mark.after_cross for mark in braid.marks if mark.id.startswith("halt-")]
+    weighing = None
+    with contextlib.suppress(ValueError):
+        weighing = weigh(plan, bead_masses_g(sizes), hanging_of(settings, plan.strands), halts)
+    return Workup(
+        state.pattern_name,
+        state.size,
+        state.colourway,
+        pattern,
+        braid.structure,
+        plan,
+        sizes,
+        growth,
+        braid.marks,
+        (),
+        past,
+        weighing,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class ExpectedPiece:
+    """What a finished piece is predicted to be; None where nothing can be said.
+
+    `thread_left_mm` is what is left of each strand beyond the end of the braid.
+    """
+
+    length_mm: float
+    thickness_mm: float
+    thread_left_mm: float
+    weight_g: float | None
+
+    @classmethod
+    def of(cls, made: Workup, settings: Settings) -> ExpectedPiece:
+        """Predict a piece, shifted by the pieces measured so far."""
+        shifts = made.past.corrections
+        take_up = max(1.0, settings.thumb.take_up * shifts.take_up.factor)
+        cut = strand_cut_mm(made.plan, made.growth, settings)
+        weight = piece_g(made.plan, made.growth, made.sizes, take_up) * shifts.weight.factor
+        return cls(
+            made.growth.length_mm,
+            made.growth.diameter_mm,
+            cut - take_up * made.growth.length_mm,
+            weight if weight > 0 else None,
+        )
+
+
+def shifts_after(braid: Braid, settings: Settings) -> Corrections:
+    """How the predictions for the next pieces are shifted by what has been measured by now."""
+    state = braid.state
+    return past_of(
+        braid.journal, settings, state.pattern_name, state.size, state.colourway
+    ).corrections
+
+
+def thread_words(made: Workup, settings: Settings) -> str:
+    """What to cut for the piece: '4 double lengths of 1.27 m of gel-spun 0.13 mm'."""
+    cutting = cutting_of(made, settings)
+    cuts = [
+        f"{cut.lengths} {'double length' if cut.strands_each == 2 else 'single strand'}"
+        f"{'' if cut.lengths == 1 else 's'} of {cut.cut_mm / 1000:.2f} m"
+        for cut in cutting.cuts
+    ]
+    return f"{', '.join(cuts)} of {made.pattern.threads.name}"
+
+
+def needle_words(made: Workup) -> str:
+    """What the beads are loaded with; a needle is advice. Empty without beads."""
+    found = passing(made.plan, made.sizes)
+    if found is None:
+        return ""
+    if found.loading.needle is None:
+        return f"Load with {found.load_with}: {found.stiffened.says}."
+    return f"Load with {found.load_with}: advice, try it on one bead first."
