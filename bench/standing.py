@@ -1,0 +1,310 @@
+"""How a commission stands: what is done, in the making and to make, and when it will be done."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from bench.clock import Moment
+from bench.journal.events import STAGES as STAGE_ORDER
+from bench.journal.state import PieceState
+from bench.library import Library
+from bench.pace.commission import Finish, Price, finish, price, run, spaced
+from bench.pace.fits import Waiting
+from bench.pace.model import Model
+from bench.pace.predict import Job
+from bench.pace.records import STAGES, Stage, Work
+from bench.pace.spread import Forecast
+from bench.run import Lot, Run
+from bench.settings import Settings
+from bench.times import PieceTimes, work_of
+
+DAY_S = 86_400.0
+
+
+@dataclass(frozen=True)
+class Order:
+    """A lot with the work in one of its pieces."""
+
+    lot: Lot
+    pattern: str
+    """The pattern's name, as pieces keep it."""
+    work: Work
+    dry_s: float
+
+    @property
+    def job(self) -> Job:
+        """A whole piece of the lot."""
+        return Job(self.pattern, self.lot.size or "", self.lot.colourway or "", self.work)
+
+
+@dataclass(frozen=True)
+class Making:
+    """A piece in the making: how it stands, what it took so far, and when it began to dry."""
+
+    state: PieceState
+    times: PieceTimes
+    dry_since: float | None
+
+
+@dataclass(frozen=True)
+class LotStanding:
+    """One lot: pieces that came out good, those spoilt, those in the making, those to begin."""
+
+    order: Order
+    good: tuple[PieceTimes, ...]
+    spoilt: tuple[PieceTimes, ...]
+    making: tuple[Making, ...]
+    to_come: Forecast
+    done_by: Finish | None
+    """Days from now until the lot is done, made in the order of the lots; None when it is."""
+    late: float | None
+    """The chance that it is not done when due; None without a date."""
+
+    @property
+    def to_make(self) -> int:
+        """Pieces that are not begun."""
+        return to_make(self.order.lot, len(self.good), len(self.making))
+
+    @property
+    def begun(self) -> int:
+        """Pieces that were ever begun for the lot."""
+        return len(self.good) + len(self.spoilt) + len(self.making)
+
+    @property
+    def done_s(self) -> float:
+        """Hands-on seconds spent on the lot so far, spoilt pieces and rework included."""
+        return sum(spent_s(times) for times in self.pieces)
+
+    @property
+    def pieces(self) -> tuple[PieceTimes, ...]:
+        """The times of all its pieces."""
+        return (*self.good, *self.spoilt, *(m.times for m in self.making))
+
+
+@dataclass(frozen=True)
+class Standing:
+    """The whole commission."""
+
+    name: str
+    run: Run
+    lots: tuple[LotStanding, ...]
+    to_come: Forecast
+    finish: Finish | None
+    """None when everything is made."""
+    price: Price | None
+    """What to charge for all of it, spent hours included; None without an hourly rate."""
+    materials: float | None
+
+    @property
+    def done_s(self) -> float:
+        """Hands-on seconds spent so far."""
+        return sum(lot.done_s for lot in self.lots)
+
+    @property
+    def done(self) -> bool:
+        """Whether every lot has its good pieces."""
+        return all(not lot.to_make and not lot.making for lot in self.lots)
+
+
+def orders_of(library: Library, run_of: Run) -> tuple[Order, ...]:
+    """The lots of a run with their work. Raises DocumentError or Fault for a broken pattern."""
+    out = []
+    for lot in run_of.lots:
+        path = library.pattern_path(lot.pattern)
+        pattern = library.pattern(path).resolve(lot.size, lot.colourway)
+        work = work_of(library.plan(path, pattern))
+        out.append(Order(lot, path.stem, work, 60.0 * pattern.finish.dry_minutes))
+    return tuple(out)
+
+
+def to_make(lot: Lot, good: int, making: int) -> int:
+    """Pieces of a lot that are not begun: seconds and given-up ones have to be made again."""
+    return max(0, lot.pieces - good - making)
+
+
+def spent_s(times: PieceTimes) -> float:
+    """Seconds of work on a piece: hands-on and rework, without breaks."""
+    return times.hands_on_s + sum(found.rework_s for found in times.stages.values())
+
+
+def standing(
+    name: str,
+    run_of: Run,
+    orders: Sequence[Order],
+    pieces: Sequence[PieceTimes],
+    making: Sequence[Making],
+    model: Model,
+    settings: Settings,
+    now: Moment,
+    materials: float | None = None,
+) -> Standing:
+    """Work out how a run stands.
+
+    Args:
+        name: the run's name, as its pieces keep it.
+        run_of: the run.
+        orders: its lots, from `orders_of`.
+        pieces: the times of finished pieces, of any run.
+        making: the pieces in the making, of any run.
+        model: the maker's pace.
+        settings: hours a week, rate and margin.
+        now: the present moment.
+        materials: what beads, thread and notions of the whole run cost, if known.
+
+    """
+    work = settings.work
+    own = [times for times in pieces if times.run == name]
+    mine = [m for m in making if m.state.run == name]
+    jobs: list[Job] = []
+    counts: list[tuple[int, int]] = []
+    for order in orders:
+        begun = [m for m in mine if m.state.lot == order.lot.name]
+        good = sum(t.lot == order.lot.name and t.status == "good" for t in own)
+        fresh = [order.job] * to_make(order.lot, good, len(begun))
+        first = len(jobs)
+        jobs += [*(_rest_of(m.state, order) for m in begun), *fresh]
+        counts.append((first, len(jobs)))
+    jobs = list(spaced(model, jobs, work.hours_per_week))
+    lots = []
+    for order, (first, end) in zip(orders, counts, strict=True):
+        lot_name = order.lot.name
+        to_come = run(model, jobs[first:end])
+        done_by, late = _dates(order, jobs[: end if end > first else 0], model, settings, now)
+        lots.append(
+            LotStanding(
+                order,
+                tuple(t for t in own if t.lot == lot_name and t.status == "good"),
+                tuple(t for t in own if t.lot == lot_name and t.status != "good"),
+                tuple(m for m in mine if m.state.lot == lot_name),
+                to_come,
+                done_by,
+                late,
+            )
+        )
+    to_come = run(model, jobs)
+    spent = sum(lot.done_s for lot in lots)
+    dry_s = orders[-1].dry_s if orders else 0.0
+    charge = None
+    if work.hourly_rate is not None:
+        whole = Forecast(to_come.log_median, to_come.log_sd, to_come.freedom, spent)
+        charge = price(
+            whole, per_hour=work.hourly_rate, materials=materials or 0.0, margin=work.margin
+        )
+    return Standing(
+        name,
+        run_of,
+        tuple(lots),
+        to_come,
+        finish(to_come, work.hours_per_week, dry_s=dry_s) if jobs else None,
+        charge,
+        materials,
+    )
+
+
+def _dates(
+    order: Order, upto: Sequence[Job], model: Model, settings: Settings, now: Moment
+) -> tuple[Finish | None, float | None]:
+    due = order.lot.due
+    if not upto:
+        return None, None if due is None else 0.0
+    whole = run(model, upto)
+    hours = settings.work.hours_per_week
+    done_by = finish(whole, hours, dry_s=order.dry_s)
+    if due is None:
+        return done_by, None
+    zone = dt.timezone(dt.timedelta(minutes=now.offset_min))
+    end_of_day = dt.datetime.combine(due + dt.timedelta(days=1), dt.time(0), zone).timestamp()
+    days = (end_of_day - now.wall - order.dry_s) / DAY_S
+    if days <= 0:
+        return done_by, 1.0
+    return done_by, 1.0 - whole.chance(days * hours * 3600 / 7)
+
+
+def _rest_of(state: PieceState, order: Order) -> Job:
+    """What is left of a piece in the making."""
+    job = order.job
+    shares = tuple((stage, left(state, stage, order.work)) for stage in STAGES)
+    return Job(job.pattern, job.size, job.colourway, job.work, shares)
+
+
+def left(state: PieceState, stage: Stage, work: Work) -> float:
+    """The share of a stage that is still to do on a piece in the making."""
+    if stage in state.stages_done:
+        return 0.0
+    if state.stage is None:
+        return 1.0 if not state.stages_done or _after(stage, state.stages_done[-1]) else 0.0
+    if stage != state.stage:
+        return 1.0 if _after(stage, state.stage) else 0.0
+    if stage == "braid":
+        return max(0.0, 1.0 - state.made / work.crosses)
+    if stage == "load" and state.loaded:
+        return max(0.0, 1.0 - len(state.loaded) / work.strands)
+    return 1.0
+
+
+def _after(stage: str, other: str) -> bool:
+    return STAGE_ORDER.index(stage) > STAGE_ORDER.index(other)
+
+
+def waiting(found: Standing, now: Moment) -> tuple[Waiting, ...]:
+    """Everything that is not finished, for what fits in the time at hand, in the lots' order."""
+    return tuple(_waiting(found, now))
+
+
+def _waiting(found: Standing, now: Moment) -> Iterator[Waiting]:
+    for lot in found.lots:
+        order = lot.order
+        for making in lot.making:
+            state = making.state
+            drying = None
+            if making.dry_since is not None:
+                drying = max(0.0, order.dry_s - (now.wall - making.dry_since))
+            on_stand = state.stage in {"set_up", "braid", "dry"}
+            title = f"{state.title} ({state.uuid[:4]})"
+            yield Waiting(title, _rest_of(state, order), order.dry_s, drying, on_stand)
+        for number in range(lot.to_make):
+            yield Waiting(f"{order.lot.name} {lot.begun + number + 1}", order.job, order.dry_s)
+
+
+@dataclass(frozen=True)
+class Closing:
+    """What a commission took: seconds by stage, rework and waiting apart, pieces by outcome."""
+
+    stages: Mapping[Stage, float]
+    rework_s: float
+    whole_s: float
+    """Typed in for whole pieces, not told apart by stage."""
+    good: int
+    seconds: int
+    given_up: int
+
+    @property
+    def all_s(self) -> float:
+        """All hands-on seconds, rework included."""
+        return sum(self.stages.values()) + self.rework_s + self.whole_s
+
+
+def closing(found: Standing) -> Closing:
+    """Sum up what the pieces of a commission took so far."""
+    stages: dict[Stage, float] = dict.fromkeys(STAGES, 0.0)
+    rework = whole = 0.0
+    spoilt = [t for lot in found.lots for t in lot.spoilt]
+    for times in (t for lot in found.lots for t in lot.pieces):
+        for stage, part in times.stages.items():
+            stages[stage] += part.hands_on_s
+            rework += part.rework_s
+        if times.recorded:
+            whole += times.hands_on_s
+    return Closing(
+        stages,
+        rework,
+        whole,
+        sum(len(lot.good) for lot in found.lots),
+        sum(t.status == "second" for t in spoilt),
+        sum(t.status != "second" for t in spoilt),
+    )
+
+
+__all__ = ["Closing", "LotStanding", "Making", "Order", "Standing", "closing", "standing"]

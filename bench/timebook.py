@@ -1,0 +1,155 @@
+"""The times of all finished pieces, kept beside the journal so that a large one opens fast.
+
+A finished piece's sums stand in a file next to the journal, with the id of the piece's last event;
+while that is the same the piece's events need not be read. The file may be lost, broken or thrown
+away at any time: it is made again from the journal.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import json
+import time
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import asdict, fields, replace
+from pathlib import Path
+from typing import Any, cast
+
+from bench.journal.state import PieceState
+from bench.journal.store import Journal
+from bench.library import Library
+from bench.pace.gaps import StageSum
+from bench.pace.records import STAGES, PieceRecord, Stage, Work
+from bench.times import PieceClock, PieceTimes, frozen_work, named_work, record_of
+
+FILE = "times.cache"
+VERSION = 1
+"""Raised with every change to what a piece's events add up to."""
+REST_S = 0.001
+"""A pause after each piece that is read in the background, for the hands at the keys."""
+
+
+class TimeBook:
+    """What every finished piece took, by its id.
+
+    `read_all` may be called by another thread with a journal of its own; `read` meanwhile by the
+    one that holds the book.
+    """
+
+    def __init__(self, journal: Path, library: Library, *, keep: bool) -> None:
+        """Begin a book for the journal at a path; `keep`: the file beside it may be written."""
+        self.file = journal.with_name(FILE)
+        self.pieces: Mapping[str, PieceTimes] = {}
+        self._library = library
+        self._keep = keep
+        self._fresh: dict[str, PieceTimes] = {}
+        self._works: dict[str, Work | None] = {}
+
+    @property
+    def records(self) -> list[PieceRecord]:
+        """Every finished or given-up piece of which some time is known, in the order begun."""
+        found = (record_of(times) for times in self.pieces.values())
+        return [record for record in found if record is not None]
+
+    def read_all(self, journal: Journal, stop: Callable[[], bool] = lambda: False) -> None:
+        """Read every finished piece, those from the file whose events are still the same."""
+        kept = self._kept()
+        found: dict[str, PieceTimes] = {}
+        new: dict[str, tuple[str, PieceTimes]] = {}
+        for state in journal.pieces(open_only=False):
+            if stop():
+                break
+            last, times = kept.get(state.uuid, ("", None))
+            if state.open:
+                continue
+            if times is None or last != state.last_event:
+                times = self._sum(journal, state.uuid)
+                new[state.uuid] = (state.last_event or "", times)
+                time.sleep(REST_S)
+            elif times.recorded:
+                times = replace(times, work=self._named(times.pattern))
+            found[state.uuid] = times
+        self._write(new)
+        self.pieces = found | self._fresh
+
+    def read(self, journal: Journal, state: PieceState) -> PieceTimes:
+        """Read one piece anew, as after something was done to it."""
+        times = self._sum(journal, state.uuid)
+        if state.open:
+            self._fresh.pop(state.uuid, None)
+            self.pieces = {p: t for p, t in self.pieces.items() if p != state.uuid}
+        else:
+            self._fresh[state.uuid] = times
+            self.pieces = {**self.pieces, state.uuid: times}
+            self._write({state.uuid: (state.last_event or "", times)})
+        return times
+
+    def _sum(self, journal: Journal, piece: str) -> PieceTimes:
+        clock = PieceClock(piece)
+        for event in journal.events(piece):
+            clock.take(event, dict(event.pieces).get(piece, 1.0))
+        return _lean(clock.times(self._work(clock)))
+
+    def _work(self, clock: PieceClock) -> Work | None:
+        if not clock.started:
+            return self._named(str(clock.recorded[0]["pattern"])) if clock.recorded else None
+        key = str(clock.started["hash"])
+        if key not in self._works:
+            self._works[key] = frozen_work(clock.started)
+        return self._works[key]
+
+    def _named(self, pattern: str) -> Work | None:
+        key = f"name {pattern}"
+        if key not in self._works:
+            self._works[key] = named_work(self._library, pattern)
+        return self._works[key]
+
+    # The file: one piece a line, the last line of a piece counts
+
+    def _kept(self) -> dict[str, tuple[str, PieceTimes]]:
+        kept: dict[str, tuple[str, PieceTimes]] = {}
+        with contextlib.suppress(OSError), self.file.open(encoding="utf-8", errors="replace") as f:
+            for line in f:
+                with contextlib.suppress(ValueError, KeyError, TypeError, AttributeError):
+                    said = json.loads(line)
+                    if said["version"] == VERSION:
+                        times = _from_json(said["times"])
+                        kept[times.piece] = (said["last"], times)
+        return kept
+
+    def _write(self, new: Mapping[str, tuple[str, PieceTimes]]) -> None:
+        if not (self._keep and new):
+            return
+        lines = (
+            json.dumps({"version": VERSION, "last": last, "times": _to_json(times)})
+            for last, times in new.values()
+        )
+        with contextlib.suppress(OSError), self.file.open("a", encoding="utf-8") as f:
+            f.write("".join(f"{line}\n" for line in lines))
+
+
+def _lean(times: PieceTimes) -> PieceTimes:
+    """Leave the single presses out: sums are kept, thousands of pieces long."""
+    stages = {stage: replace(found, work_s=()) for stage, found in times.stages.items()}
+    return replace(times, stages=stages)
+
+
+def _to_json(times: PieceTimes) -> dict[str, Any]:
+    said = {f.name: getattr(times, f.name) for f in fields(times)}
+    said["stages"] = {stage: asdict(found) for stage, found in times.stages.items()}
+    said["work"] = None if times.work is None else asdict(times.work)
+    return said
+
+
+def _from_json(said: dict[str, Any]) -> PieceTimes:
+    stages: dict[Stage, StageSum] = {}
+    for stage in STAGES:
+        found = said["stages"].get(stage)
+        if found is not None:
+            stages[stage] = StageSum(**{**found, "breaks": tuple(found["breaks"]), "work_s": ()})
+    work = None if said["work"] is None else Work(**said["work"])
+    recorded = tuple(cast("Iterable[Mapping[str, Any]]", said["recorded"]))
+    return PieceTimes(**{**said, "stages": stages, "work": work, "recorded": recorded})
+
+
+__all__ = ["TimeBook"]
