@@ -17,6 +17,7 @@ from bench.craft.structure import Structure
 from bench.craft.text import Fault
 from bench.documents import DocumentError
 from bench.journal.events import KINDS, Event
+from bench.journal.events import STAGES as ORDER
 from bench.journal.rows import Row
 from bench.journal.state import IN_THE_MAKING
 from bench.journal.store import Journal
@@ -63,6 +64,8 @@ class PieceTimes:
     status: str
     finished_at: float | None
     made: int
+    left: tuple[tuple[Stage, float], ...]
+    """How much of each hands-on stage is still to do, from 0 to 1; nothing of a finished piece."""
     work: Work | None
     stages: Mapping[Stage, StageSum]
     waiting_s: float | None
@@ -98,6 +101,8 @@ class PieceClock:
         self._places: dict[str, tuple[str, range]] = {}
         self._overrides: dict[str, dict[int, bool]] = {}
         self._stage: str | None = None
+        self._done: set[str] = set()
+        self._loaded: dict[int, int] = {}
         self._last: Moment | None = None
         self._dry_from: float | None = None
 
@@ -114,6 +119,7 @@ class PieceClock:
             self.recorded.append(payload)
         elif kind == "stage_started":
             self._stage, self._last = payload["stage"], event.moment
+            self._done.discard(payload["stage"])
             if payload["stage"] == "dry":
                 self._dry_from = event.moment.wall
         elif kind == "stage_ended":
@@ -125,6 +131,8 @@ class PieceClock:
         elif kind in {"taken_back", "place_set"}:
             self.made = payload["to"]
             self._tick(event, _TICKS[kind], [self.made], share, "braid")
+        elif kind == "loaded":
+            self._loaded[payload["strand"]] = payload["beads"]
         elif kind == "resumed":
             self._last = event.moment
         elif kind == "break_corrected":
@@ -154,6 +162,7 @@ class PieceClock:
         if stage == "dry" and self._dry_from is not None:
             self.waiting_s = (self.waiting_s or 0.0) + max(0.0, moment.wall - self._dry_from)
             self._dry_from = None
+        self._done.add(stage)
         if self._stage == stage:
             self._stage = None
 
@@ -195,11 +204,25 @@ class PieceClock:
             status=status,
             finished_at=ended,
             made=self.made,
+            left=tuple(self._left(work)) if work is not None and status == IN_THE_MAKING else (),
             work=work,
             stages=dict(self._sums(work)) if work is not None and self.started else {},
             waiting_s=self.waiting_s,
             recorded=tuple(self.recorded) if not self.started else (),
         )
+
+    def _left(self, work: Work) -> Iterator[tuple[Stage, float]]:
+        """The stages from the present one on; those before it are done, or were left out."""
+        passed = [ORDER.index(stage) for stage in self._done | {self._stage or "load"}]
+        for stage in STAGES:
+            share = 1.0
+            if stage in self._done or ORDER.index(stage) < max(passed):
+                share = 0.0
+            elif stage == "braid":
+                share -= min(1.0, self.made / work.crosses)
+            elif stage == "load" and work.beads:
+                share -= min(1.0, sum(self._loaded.values()) / work.beads)
+            yield stage, share
 
     def _sums(self, work: Work) -> Iterator[tuple[Stage, StageSum]]:
         guessed = guess(work)

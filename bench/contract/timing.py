@@ -94,6 +94,8 @@ class Money(Part):
     low: float | None
     high: float | None
     currency: str
+    says: str
+    """What is in it."""
 
 
 class LotLine(Part):

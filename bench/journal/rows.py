@@ -10,7 +10,7 @@ import csv
 import io
 import re
 import uuid
-from collections.abc import Iterable, Mapping
+from collections.abc import Container, Iterable, Mapping
 from dataclasses import asdict, dataclass, fields, replace
 from datetime import UTC, date, datetime, time, tzinfo
 from typing import BinaryIO, TextIO
@@ -87,12 +87,16 @@ class _Wrong(Exception):  # noqa: N818
 
 
 def read_csv(
-    stream: BinaryIO, *, now: float, zone: tzinfo | None = None
+    stream: BinaryIO,
+    *,
+    now: float,
+    zone: tzinfo | None = None,
+    patterns: Container[str] | None = None,
 ) -> tuple[list[Row], list[Problem]]:
     """Read rows from a CSV file; return the good ones, and what is wrong with the others.
 
     `now`: UTC seconds; later dates are refused. `zone`: of times without an offset; None is the
-    machine's. If the file as a whole cannot be read, there are no rows and one problem.
+    machine's. `patterns`: the names that a row may bear; None is any. If the file as a whole cannot be read, there are no rows and one problem.
     """
     try:
         lines = _lines(stream)
@@ -115,6 +119,8 @@ def read_csv(
             if not any(cell.strip() for cell in cells):
                 continue
             row = _row(header, cells, seen, now, zone)
+            if patterns is not None and row.pattern not in patterns:
+                raise _Wrong(f"There is no pattern {shown(row.pattern)} here: see its file's name.")
             first = named.setdefault((row.uuid, row.stage), start)
             if first != start:
                 raise _Wrong(f"The uuid is that of line {first}.")
@@ -285,13 +291,16 @@ def import_csv(
     now: float,
     zone: tzinfo | None = None,
     keep_good: bool = False,
+    patterns: Container[str] | None = None,
 ) -> Merged:
     """Record the rows of a CSV file: all or none, or with `keep_good` those that are right.
+
+    `now`, `zone` and `patterns` are explained at `read_csv`.
 
     Pieces that are there already are left as they are. Raises ImportRefused with every line that
     is wrong, unless `keep_good` (they are then among the warnings); NotSaved.
     """
-    rows, problems = read_csv(stream, now=now, zone=zone)
+    rows, problems = read_csv(stream, now=now, zone=zone, patterns=patterns)
     if problems and (not keep_good or not rows):
         raise ImportRefused(problems)
     warnings = [f"Left out: {problem}" for problem in problems]

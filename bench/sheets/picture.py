@@ -69,12 +69,9 @@ def _drawn(picture: Picture, count: int) -> Iterator[Text]:
         crosses.setdefault(at, spot.cross)
     side = cells(picture.beads, wide=wide, high=high, cell_mm=(across_mm, step_mm))
     yield line(f"{'':<{LABEL}}{unrolled:<{gap}}from the side", "bold")
-    for row in _shown(high):
-        if row is None:
-            more = (high - 2 * KEPT_LINES) * step_mm
-            yield line(f"{'':<{LABEL}}... {more:.0f} mm more ...")
-            continue
-        at = row
+    for above, at in pairwise([high, *_shown(high)]):
+        if above - at > 1:
+            yield line(f"{'':<{LABEL}}... {(above - at - 1) * step_mm:.0f} mm more ...")
         label = f"{crosses[at]:>6}" if at in crosses else ""
         text = Text(f"{label:<{LABEL}}")
         for column in reversed(range(count)):

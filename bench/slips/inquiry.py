@@ -271,7 +271,7 @@ class Inquiry:
         for look in candidates(self.scene, places, first, saw, self.costs):
             if look.key in asked:
                 continue
-            priced, gain = self._worth(look, live)
+            priced, gain = self.worth(look, live)
             if gain > LEAST_BITS and self.rank(priced, gain) > best:
                 best, self.look = self.rank(priced, gain), priced
 
@@ -279,7 +279,8 @@ class Inquiry:
         """What the next look is chosen by: the bits that it is expected to give, a second."""
         return gain / look.seconds
 
-    def _worth(self, look: Look, live: list[Class]) -> tuple[Look, float]:
+    def worth(self, look: Look, live: Sequence[Class]) -> tuple[Look, float]:
+        """A look with the seconds that it should take, and the bits that it should give."""
         shares: dict[Answer, float] = {}
         for group in live:
             assert group.world is not None

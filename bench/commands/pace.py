@@ -1,0 +1,63 @@
+"""`pace`: how long a piece takes the maker."""
+
+from __future__ import annotations
+
+import argparse
+import time
+from collections.abc import Iterable, Iterator
+from typing import TYPE_CHECKING
+
+from bench.commands.desk import Desk, pattern_arguments
+
+if TYPE_CHECKING:
+    from rich.console import RenderableType
+
+    from bench.contract.timing import Pace, Paces
+    from bench.times import PieceTimes
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """Take a pattern; none means every pattern."""
+    pattern_arguments(parser, optional=True)
+
+
+def answer(args: argparse.Namespace, desk: Desk) -> Pace | Paces:
+    """Fit the maker's pace and ask it for the next piece."""
+    from bench.contract.timing import Pace, Paces
+    from bench.craft.text import Fault
+    from bench.documents import DocumentError
+    from bench.forecasts import model_of, pace_of
+    from bench.times import all_times
+
+    library = desk.library
+    if args.pattern is None and (args.size or args.colourway):
+        raise Fault("--size and --colourway need a pattern")
+    with desk.reading() as journal:
+        times = all_times(journal, library)
+    desk.warnings += unknown_patterns(times)
+    model = model_of(times, time.time())
+    if args.pattern is not None:
+        found = pace_of(library, model, args.pattern, args.size, args.colourway)
+        return Pace(**dict(found))
+    lines = []
+    for entry in library.patterns():
+        try:
+            lines.append(pace_of(library, model, entry.name))
+        except (DocumentError, Fault) as error:
+            desk.warnings.append(str(error))
+    return Paces(patterns=tuple(lines))
+
+
+def unknown_patterns(times: Iterable[PieceTimes]) -> Iterator[str]:
+    """Say whose recorded times cannot be used, since nobody knows their pattern."""
+    names = {piece.pattern for piece in times if piece.recorded and piece.work is None}
+    for name in sorted(names):
+        yield f"times of '{name}' are left out: there is no such pattern in the library"
+
+
+def sheet(answer: Pace | Paces) -> Iterable[RenderableType]:
+    """One pattern by stages, or one line for each pattern."""
+    from bench.contract.timing import Pace
+    from bench.sheets.pace import one, several
+
+    return one(answer) if isinstance(answer, Pace) else several(answer.patterns)

@@ -1,0 +1,118 @@
+"""`record`: note down how long a piece, or one stage of it, took."""
+
+from __future__ import annotations
+
+import argparse
+import datetime as dt
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
+
+from bench.commands.desk import Desk, pattern_arguments
+
+if TYPE_CHECKING:
+    from rich.console import RenderableType
+
+    from bench.contract.timing import Recorded
+
+STAGES = ("load", "set_up", "braid", "finish")
+LEAST_S = {"piece": 60.0, "stage": 1.0}
+MOST_S = 1000 * 3600.0
+LEAST_CROSS_S, MOST_CROSS_S = 0.2, 3600.0
+"""Two hands carry no faster, and no maker is so slow: common practice, no source."""
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """Take the pattern, the minutes, the stage and the day."""
+    pattern_arguments(parser)
+    parser.add_argument(
+        "--minutes",
+        metavar="M",
+        type=float,
+        required=True,
+        help="hands-on minutes, breaks left out",
+    )
+    parser.add_argument(
+        "--stage", choices=STAGES, help="only this stage; without it the whole piece"
+    )
+    parser.add_argument(
+        "--on",
+        metavar="DATE",
+        type=dt.date.fromisoformat,
+        help="the day it was finished, as 2026-03-01; without it, now",
+    )
+
+
+def answer(args: argparse.Namespace, desk: Desk) -> Recorded:
+    """Check the time and write it into the journal."""
+    from bench.contract.timing import Recorded
+    from bench.craft.text import Fault
+    from bench.journal.events import new_id
+
+    made = desk.work_up(args)
+    seconds = 60 * args.minutes
+    what = "piece" if args.stage is None else "stage"
+    if not LEAST_S[what] <= seconds <= MOST_S:
+        raise Fault(
+            f"{args.minutes:g} minutes cannot be; a {what} takes {LEAST_S[what]:g} seconds"
+            f" to {MOST_S / 3600:g} hours"
+        )
+    braided = args.stage in (None, "braid")
+    each = seconds / max(1, made.plan.crosses)
+    if braided and not LEAST_CROSS_S <= each <= MOST_CROSS_S:
+        raise Fault(
+            f"{args.minutes:g} minutes cannot be: {each:.2g} seconds for each of the"
+            f" {made.plan.crosses} crosses"
+        )
+    at = _moment(args.on)
+    piece = new_id()
+    with desk.writing() as journal:
+        journal.append(
+            "recorded",
+            {
+                "title": made.pattern.title,
+                "pattern": made.name,
+                "size": args.size,
+                "colourway": args.colourway,
+                "stage": args.stage,
+                "hands_on_s": seconds,
+                "waiting_s": None,
+                "crosses": made.plan.crosses if braided else None,
+                "rework_s": None,
+                "finished_at": at.timestamp(),
+                "quality": "good",
+            },
+            pieces=piece,
+        )
+    return Recorded(
+        piece=piece,
+        pattern=made.name,
+        size=args.size,
+        colourway=args.colourway,
+        stage=args.stage,
+        hands_on_s=seconds,
+        finished_at=at.isoformat(timespec="seconds"),
+    )
+
+
+def sheet(answer: Recorded) -> Iterable[RenderableType]:
+    """What was written down."""
+    from bench.sheets.printing import line
+    from bench.sheets.words import duration, variant
+
+    name = variant(answer.pattern, answer.size, answer.colourway)
+    stage = f", stage {answer.stage}" if answer.stage else ""
+    yield line(f"recorded: {name}{stage}, {duration(answer.hands_on_s)}, {answer.finished_at[:10]}")
+
+
+def _moment(day: dt.date | None) -> dt.datetime:
+    """Noon of a day, or now. Raises Fault for a day to come, or before 1970."""
+    from bench.craft.text import Fault
+
+    now = dt.datetime.now().astimezone()
+    if day is None or day == now.date():
+        return now
+    if day > now.date():
+        raise Fault(f"{day} is yet to come")
+    if day.year < 1970:
+        raise Fault(f"{day} is too long ago")
+    return dt.datetime.combine(day, dt.time(12)).astimezone()
