@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from bench.clock import Moment
-from bench.journal.events import STAGES as STAGE_ORDER
+from bench.craft.text import Fault
 from bench.journal.state import PieceState
 from bench.library import Library
 from bench.pace.commission import Finish, Price, finish, price, run, spaced
@@ -21,6 +21,8 @@ from bench.settings import Settings
 from bench.times import PieceTimes, work_of
 
 DAY_S = 86_400.0
+MOST_PIECES = 20_000
+"""Pieces of a run that are forecast."""
 
 
 @dataclass(frozen=True)
@@ -74,8 +76,8 @@ class LotStanding:
 
     @property
     def done_s(self) -> float:
-        """Hands-on seconds spent on the lot so far, spoilt pieces and rework included."""
-        return sum(spent_s(times) for times in self.pieces)
+        """Hands-on seconds spent on the lot so far, those of spoilt pieces included."""
+        return sum(times.hands_on_s for times in self.pieces)
 
     @property
     def pieces(self) -> tuple[PieceTimes, ...]:
@@ -109,7 +111,12 @@ class Standing:
 
 
 def orders_of(library: Library, run_of: Run) -> tuple[Order, ...]:
-    """The lots of a run with their work. Raises DocumentError or Fault for a broken pattern."""
+    """The lots of a run with their work.
+
+    Raises DocumentError or Fault for a broken pattern, and for more pieces than can be forecast.
+    """
+    if sum(lot.pieces for lot in run_of.lots) > MOST_PIECES:
+        raise Fault(f"at most {MOST_PIECES:,} pieces of a run can be forecast")
     out = []
     for lot in run_of.lots:
         path = library.pattern_path(lot.pattern)
@@ -122,11 +129,6 @@ def orders_of(library: Library, run_of: Run) -> tuple[Order, ...]:
 def to_make(lot: Lot, good: int, making: int) -> int:
     """Pieces of a lot that are not begun: seconds and given-up ones have to be made again."""
     return max(0, lot.pieces - good - making)
-
-
-def spent_s(times: PieceTimes) -> float:
-    """Seconds of work on a piece: hands-on and rework, without breaks."""
-    return times.hands_on_s + sum(found.rework_s for found in times.stages.values())
 
 
 def standing(
@@ -162,9 +164,10 @@ def standing(
     for order in orders:
         begun = [m for m in mine if m.state.lot == order.lot.name]
         good = sum(t.lot == order.lot.name and t.status == "good" for t in own)
+        left = max(0, order.lot.pieces - good)
         fresh = [order.job] * to_make(order.lot, good, len(begun))
         first = len(jobs)
-        jobs += [*(_rest_of(m.state, order) for m in begun), *fresh]
+        jobs += [*(_rest_of(m.times, order) for m in begun[:left]), *fresh]
         counts.append((first, len(jobs)))
     jobs = list(spaced(model, jobs, work.hours_per_week))
     lots = []
@@ -188,9 +191,11 @@ def standing(
     dry_s = orders[-1].dry_s if orders else 0.0
     charge = None
     if work.hourly_rate is not None:
-        whole = Forecast(to_come.log_median, to_come.log_sd, to_come.freedom, spent)
         charge = price(
-            whole, per_hour=work.hourly_rate, materials=materials or 0.0, margin=work.margin
+            replace(to_come, done_s=spent),
+            per_hour=work.hourly_rate,
+            materials=materials or 0.0,
+            margin=work.margin,
         )
     return Standing(
         name,
@@ -222,30 +227,9 @@ def _dates(
     return done_by, 1.0 - whole.chance(days * hours * 3600 / 7)
 
 
-def _rest_of(state: PieceState, order: Order) -> Job:
+def _rest_of(times: PieceTimes, order: Order) -> Job:
     """What is left of a piece in the making."""
-    job = order.job
-    shares = tuple((stage, left(state, stage, order.work)) for stage in STAGES)
-    return Job(job.pattern, job.size, job.colourway, job.work, shares)
-
-
-def left(state: PieceState, stage: Stage, work: Work) -> float:
-    """The share of a stage that is still to do on a piece in the making."""
-    if stage in state.stages_done:
-        return 0.0
-    if state.stage is None:
-        return 1.0 if not state.stages_done or _after(stage, state.stages_done[-1]) else 0.0
-    if stage != state.stage:
-        return 1.0 if _after(stage, state.stage) else 0.0
-    if stage == "braid":
-        return max(0.0, 1.0 - state.made / work.crosses)
-    if stage == "load" and state.loaded:
-        return max(0.0, 1.0 - len(state.loaded) / work.strands)
-    return 1.0
-
-
-def _after(stage: str, other: str) -> bool:
-    return STAGE_ORDER.index(stage) > STAGE_ORDER.index(other)
+    return replace(order.job, shares=times.left) if times.left else order.job
 
 
 def waiting(found: Standing, now: Moment) -> tuple[Waiting, ...]:
@@ -263,7 +247,7 @@ def _waiting(found: Standing, now: Moment) -> Iterator[Waiting]:
                 drying = max(0.0, order.dry_s - (now.wall - making.dry_since))
             on_stand = state.stage in {"set_up", "braid", "dry"}
             title = f"{state.title} ({state.uuid[:4]})"
-            yield Waiting(title, _rest_of(state, order), order.dry_s, drying, on_stand)
+            yield Waiting(title, _rest_of(making.times, order), order.dry_s, drying, on_stand)
         for number in range(lot.to_make):
             yield Waiting(f"{order.lot.name} {lot.begun + number + 1}", order.job, order.dry_s)
 

@@ -149,7 +149,8 @@ def _from_json(said: dict[str, Any]) -> PieceTimes:
             stages[stage] = StageSum(**{**found, "breaks": tuple(found["breaks"]), "work_s": ()})
     work = None if said["work"] is None else Work(**said["work"])
     recorded = tuple(cast("Iterable[Mapping[str, Any]]", said["recorded"]))
-    return PieceTimes(**{**said, "stages": stages, "work": work, "recorded": recorded})
+    done = {"stages": stages, "work": work, "recorded": recorded, "left": ()}
+    return PieceTimes(**{**said, **done})
 
 
 __all__ = ["TimeBook"]

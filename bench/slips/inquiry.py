@@ -14,7 +14,8 @@ from .scene import MOST_COUNTED, Scene, Suspect, World
 from .suspects import Priors, singles
 
 _Members = list[tuple[tuple[Suspect, ...], float]]
-_Group = tuple[World | None, _Members]
+_Group = tuple[World | None, _Members, float]
+"""What looks would see, the suspects with their odds, and the odds of all before any evidence."""
 
 CLEAR = 0.95
 """One suspect above this, and no more is asked."""
@@ -22,8 +23,15 @@ CLEAR = 0.95
 SMALL = 1e-4
 """Belief too small to choose looks by."""
 
+PRIOR_WEIGHT = 0.5
+"""Power of the prior odds in deciding whether and what to ask: rules of thumb must not settle
+a question that a look of two seconds would. Chosen by simulated makers."""
+
 LEAST_BITS = 0.005
 """A look that tells less than this is not worth asking."""
+
+ASKED_AT_MOST = 2
+"""A look is asked a second time only when no other tells anything."""
 
 PAIRED = 28
 """So many of the best single suspects are tried in pairs."""
@@ -61,6 +69,8 @@ class Class:
 
     members: tuple[Belief, ...]
     chance: float
+    doubted: float
+    """The chance if what was thought likely beforehand counts by its root only."""
     world: World | None
     """None: something that this list does not know."""
 
@@ -142,9 +152,12 @@ class Inquiry:
 
     @property
     def settled(self) -> bool:
-        """Whether one suspect is clear, but for those that no look tells from it."""
+        """Whether one suspect is clear, but for those that no look tells from it.
+
+        It must be clear even if the prior odds count by their root only.
+        """
         top = self.classes[0]
-        return top.chance > CLEAR and top.world is not None
+        return min(top.chance, top.doubted) > CLEAR and top.world is not None
 
     @property
     def nothing_fits(self) -> bool:
@@ -186,20 +199,23 @@ class Inquiry:
         here = all(seen.made == self.scene.made for seen in self.evidence)
         weighed: list[_Group] = []
         for world, members in self._groups:
-            if here:
-                fit = self._explains((), world)
-                weighed.append((world, [((s,), odds * fit) for s, odds in members]))
-            else:
-                each: _Members = [((s,), o * self._explains((s,), world)) for s, o in members]
-                weighed.append((world, each))
-        unknown = self.priors.rates["other"]
+            fit = self._explains((), world) if here else 0.0
+            each: _Members = [
+                ((s,), odds * (fit if here else self._explains((s,), world))) for s, odds in members
+            ]
+            weighed.append((world, each, sum(odds for _, odds in members)))
+        unknown = prior = self.priors.rates["other"]
         for seen in self.evidence:
             unknown *= UNIFORM[seen.look.kind]
-        other = ((Suspect("other"),), unknown)
         if self._needs_pairs(weighed, unknown):
             weighed += self._pairs(weighed)
-        total = unknown + sum(odds for _, members in weighed for _, odds in members)
-        weighed.append((None, [other]))
+        weighed.append((None, [((Suspect("other"),), unknown)], prior))
+        sums = [sum(odds for _, odds in members) for _, members, _ in weighed]
+        doubts = [
+            odds / before ** (1 - PRIOR_WEIGHT)
+            for odds, (*_, before) in zip(sums, weighed, strict=True)
+        ]
+        total, doubted = sum(sums), sum(doubts)
         self.classes = sorted(
             (
                 Class(
@@ -207,10 +223,11 @@ class Inquiry:
                         Belief(slips, odds / total)
                         for slips, odds in sorted(members, key=lambda m: -m[1])
                     ),
-                    sum(odds for _, odds in members) / total,
+                    odds_here / total,
+                    doubt / doubted,
                     world,
                 )
-                for world, members in weighed
+                for (world, members, _), odds_here, doubt in zip(weighed, sums, doubts, strict=True)
             ),
             key=lambda group: -group.chance,
         )
@@ -224,7 +241,7 @@ class Inquiry:
         """Whether the best single suspect is at odds with something seen."""
         if len(self.evidence) < 2:
             return False
-        world, members = max(weighed, key=lambda group: sum(odds for _, odds in group[1]))
+        world, members, _ = max(weighed, key=lambda group: sum(odds for _, odds in group[1]))
         if unknown > sum(odds for _, odds in members):
             return True
         assert world is not None
@@ -235,10 +252,10 @@ class Inquiry:
         )
 
     def _pairs(self, weighed: list[_Group]) -> list[_Group]:
-        known = {world.visible(self.scene) for world, _ in weighed if world is not None}
+        known = {world.visible(self.scene) for world, *_ in weighed if world is not None}
         best = [
             (max(members, key=lambda m: m[1])[0][0], sum(odds for _, odds in members))
-            for world, members in weighed
+            for _, members, _ in weighed
             if members[0][0][0].slip != "misread"
         ]
         best.sort(key=lambda m: -m[1])
@@ -250,30 +267,40 @@ class Inquiry:
             key = world.visible(self.scene)
             if key in known:
                 continue
-            odds = prior[one] * prior[two] * self._explains(slips, world)
-            groups.setdefault(key, (world, []))[1].append((slips, odds))
+            before = prior[one] * prior[two]
+            _, members, so_far = groups.get(key, (world, [], 0.0))
+            members.append((slips, before * self._explains(slips, world)))
+            groups[key] = world, members, so_far + before
         return list(groups.values())
 
     def _choose(self) -> None:
         self.look: Look | None = None
         if not self.evidence or self.settled:
             return
-        live = [group for group in self.classes if group.chance > SMALL and group.world is not None]
+        live = [
+            group for group in self.classes if group.doubted > SMALL and group.world is not None
+        ]
         if len(live) < 2:
             return
         about = self.evidence[-1].look.place
         here = [seen for seen in self.evidence if seen.made == self.scene.made]
-        asked = {s.look.key for s in here if s.look.seconds > 0} | self.set_aside
+        asked = [s.look.key for s in here if s.look.seconds > 0]
         places = sorted({p for g in live if g.world for p in (*g.world.ahead, *g.world.braid)})
         first = here[0].look.place if here else about
         saw = [s.answer for s in here if s.look.kind == "next" and isinstance(s.answer, str)]
-        best = 0.0
-        for look in candidates(self.scene, places, first, saw, self.costs):
-            if look.key in asked:
-                continue
-            priced, gain = self.worth(look, live)
-            if gain > LEAST_BITS and self.rank(priced, gain) > best:
-                best, self.look = self.rank(priced, gain), priced
+        options = [
+            self.worth(look, live)
+            for look in candidates(self.scene, places, first, saw, self.costs)
+            if look.key not in self.set_aside
+        ]
+        for times in range(ASKED_AT_MOST):
+            best = 0.0
+            for look, gain in options:
+                new = asked.count(look.key) == times
+                if new and gain > LEAST_BITS and self.rank(look, gain) > best:
+                    best, self.look = self.rank(look, gain), look
+            if self.look is not None:
+                return
 
     def rank(self, look: Look, gain: float) -> float:
         """What the next look is chosen by: the bits that it is expected to give, a second."""
@@ -285,7 +312,7 @@ class Inquiry:
         for group in live:
             assert group.world is not None
             right = predicted(look, group.world, self.scene)
-            shares[right] = shares.get(right, 0.0) + group.chance
+            shares[right] = shares.get(right, 0.0) + group.doubted
         if look.kind == "left":
             if shares.get(MOST_COUNTED + 1, 0.0) > 0.01 * sum(shares.values()):
                 return look, 0.0

@@ -91,14 +91,14 @@ def test_a_drop_counted_by_hand() -> None:
 
 
 def test_the_order_of_stripes_round_the_braid() -> None:
-    """Round a clockwise kongo of eight lie the strands 2, 3, 1, 8, 6, 7, 5, 4 (common practice).
+    """Round a clockwise kongo of eight lie the strands 2, 3, 1, 8, 6, 7, 5, 4.
 
-    Worked out from the columns: each strand's angle on the braid once all have moved once.
+    Read from left to right as the braid is seen from outside, which is anticlockwise from above.
     """
     made = work_up(_LIBRARY, Settings(), "silver-eaves")
     lattice = made.growth.lattice
     assert lattice is not None
-    # A strand climbs one column a bead; its stripe is named by column less beads already in.
+    # A strand climbs one column with each of its beads, so a stripe is an angle less its height.
     rows = {spot.strand: spot for spot in lattice.spots[8:16]}
     zero = rows[2].height_mm
     rise = lattice.spots[2].height_mm - lattice.spots[0].height_mm
@@ -107,7 +107,7 @@ def test_the_order_of_stripes_round_the_braid() -> None:
         for strand, spot in rows.items()
     }
     start = turned[2]
-    ring = sorted(turned, key=lambda strand: round((turned[strand] - start) % 360, 6))
+    ring = sorted(turned, key=lambda strand: round((start - turned[strand]) % 360, 6))
     assert ring == [2, 3, 1, 8, 6, 7, 5, 4]
 
 
