@@ -96,7 +96,8 @@ def read_csv(
     """Read rows from a CSV file; return the good ones, and what is wrong with the others.
 
     `now`: UTC seconds; later dates are refused. `zone`: of times without an offset; None is the
-    machine's. `patterns`: the names that a row may bear; None is any. If the file as a whole cannot be read, there are no rows and one problem.
+    machine's. `patterns`: the names that a row may bear; None is any. If the file as a whole
+    cannot be read, there are no rows and one problem.
     """
     try:
         lines = _lines(stream)

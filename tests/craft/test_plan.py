@@ -64,7 +64,7 @@ def test_unbraiding_nothing_is_an_error() -> None:
 
 @pytest.mark.parametrize("name", PATTERNS)
 def test_the_plan_is_what_a_walk_round_the_stand_gives(name: str) -> None:
-    """Every step's moves, beads and arrangement agree with a stand that is braided cross by cross."""
+    """Every step's moves, beads and arrangement agree with a stand that is really braided."""
     made = work_up(_LIBRARY, Settings(), name)
     plan, stand = made.plan, Stand(made.structure)
     loads = [list(load) for load in plan.loads]

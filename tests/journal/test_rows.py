@@ -228,9 +228,10 @@ def test_no_file_is_worse_than_refused(junk: bytes) -> None:
 GOOD = "piece,pattern,hands_on_s,crosses\nfirst,cistern,4000,80\nsecond,cistern,3800,80\n"
 
 
-def load(journal: Journal, text: str, **options: bool) -> tuple[int, int, tuple[str, ...]]:
+def load(journal: Journal, text: str, keep_good: bool = False) -> tuple[int, int, tuple[str, ...]]:
     """Import a CSV file into a journal."""
-    merged = import_csv(journal, io.BytesIO(text.encode()), now=NOW, zone=EAST, **options)
+    stream = io.BytesIO(text.encode())
+    merged = import_csv(journal, stream, now=NOW, zone=EAST, keep_good=keep_good)
     return merged.added, merged.known, merged.warnings
 
 
