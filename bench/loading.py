@@ -7,15 +7,23 @@ loading can be left at any moment and taken up again.
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from bench.craft.proving import Proving
-from bench.craft.stringing import Half, Strung
+from bench.craft.proving import Proving, prove_all
+from bench.craft.stringing import Half, Strung, string_up
+from bench.journal.events import Entry
+from bench.journal.state import PieceState
+from bench.measured import WeighedBeads
+from bench.prepare import bead_masses
+from bench.settings import Settings
+from bench.workup import Workup
 
 Moment = Literal["string", "prove", "done"]
 MOST_SETS = 20
+"""Sets that are loaded in one batch at most."""
+
 _TAG = re.compile(r"set (\d+)(?:, (\d+) of (\d+))?")
 
 
@@ -46,7 +54,22 @@ class Loading:
         self.proving = {proving.strand: proving for proving in provings}
         self._on = dict(on or {})
         self._proved = set(proved)
-        self._mending: int | None = None
+
+    @classmethod
+    def of(
+        cls,
+        made: Workup,
+        settings: Settings,
+        state: PieceState | None = None,
+        also_weighed: Sequence[WeighedBeads] = (),
+    ) -> Loading:
+        """The loading of a pattern worked up, taken up where the piece's state has left it."""
+        threads = string_up(made.plan)
+        masses = bead_masses(made, also_weighed)
+        provings = prove_all(threads, made.sizes, masses, settings.stand.scale_g)
+        if state is None:
+            return cls(threads, provings)
+        return cls(threads, provings, dict(state.loaded), state.proved)
 
     @property
     def at(self) -> tuple[Strung, Half]:
@@ -147,8 +170,16 @@ class Loading:
         strands = tuple(half.strand for half in self.to_prove if half.total)
         if right:
             self._proved.update(strands)
-            self._mending = None
+        else:
+            self._proved.difference_update(strands)
         return strands
+
+    def goes_to(self, places: Sequence[str]) -> str:
+        """Where the end in hand goes, in words, and where the thread's other end goes."""
+        thread, half = self.at
+        said = f"this end goes to {places[half.strand - 1]}"
+        other = next((h for h in thread.halves if h is not half), None)
+        return said if other is None else f"{said}; its other end to {places[other.strand - 1]}"
 
     def _set(self, strand: int, beads: int) -> None:
         self._on[strand] = beads
@@ -187,3 +218,99 @@ class Loading:
         halves = [half for thread in self.threads for half in thread.halves]
         place = halves.index(self.at[1])
         return next((h for h in reversed(halves[: place + 1]) if self.held(h)), None)
+
+
+class Batch:
+    """Several sets of one pattern loaded one after the other, each a piece of its own.
+
+    The pieces share the stage's beginning and end, each with its part; every bead, proof and tag
+    is one piece's alone.
+    """
+
+    def __init__(self, sets: Sequence[tuple[str, Loading]], lot: str | None = None) -> None:
+        """Take (piece, loading) of every set. Raises ValueError for none or too many."""
+        if not 1 <= len(sets) <= MOST_SETS:
+            raise ValueError(f"a batch has 1 to {MOST_SETS} sets, not {len(sets)}")
+        self.sets = tuple(sets)
+        self.lot = lot
+
+    @property
+    def at(self) -> tuple[str, Loading]:
+        """The set in hand: the first that is not done, else the last."""
+        waiting = (one for one in self.sets if one[1].moment != "done")
+        return next(waiting, self.sets[-1])
+
+    @property
+    def number(self) -> int:
+        """Which set of the batch is in hand, from 1."""
+        return self.sets.index(self.at) + 1
+
+    @property
+    def done(self) -> bool:
+        """Whether every set is full and proved."""
+        return all(loading.moment == "done" for _, loading in self.sets)
+
+    def begin(self, first_set: int) -> list[Entry]:
+        """The entries that begin the batch: the stage for all pieces, and a tag for each."""
+        tags = tags_of(first_set, len(self.sets))
+        return [
+            self._shared("stage_started"),
+            *(
+                Entry("set_tagged", {"tag": tag}, piece, self.lot)
+                for (piece, _), tag in zip(self.sets, tags, strict=True)
+            ),
+        ]
+
+    def end(self) -> list[Entry]:
+        """The entry that ends the stage for all pieces."""
+        return [self._shared("stage_ended")]
+
+    def put_on(self) -> list[Entry]:
+        """Count the next group as on. Raises ValueError if the half in hand is full."""
+        piece, loading = self.at
+        return [self._loaded(piece, loading.put_on())]
+
+    def take_off(self, strand: int | None = None) -> list[Entry]:
+        """Count the last group as off again; no entry if nothing is on."""
+        piece, loading = self.at
+        off = loading.take_off(strand)
+        return [self._loaded(piece, off)] if off is not None else []
+
+    def prove(self, *, right: bool) -> list[Entry]:
+        """Count what is to be proved now as right or wrong."""
+        piece, loading = self.at
+        return [
+            Entry(
+                "proved",
+                {"strand": strand, "how": loading.proving[strand].how, "right": right},
+                piece,
+                self.lot,
+            )
+            for strand in loading.prove(right=right)
+        ]
+
+    def _loaded(self, piece: str, held: tuple[int, int]) -> Entry:
+        return Entry("loaded", {"strand": held[0], "beads": held[1]}, piece, self.lot)
+
+    def _shared(self, kind: str) -> Entry:
+        share = 1 / len(self.sets)
+        pieces = tuple((piece, share) for piece, _ in self.sets)
+        return Entry(kind, {"stage": "load"}, pieces, self.lot)
+
+
+def tags_of(first: int, count: int) -> list[str]:
+    """The tags of a batch's sets: `set 7, 1 of 3`; a set alone is `set 7`."""
+    if count == 1:
+        return [f"set {first}"]
+    return [f"set {first + i}, {i + 1} of {count}" for i in range(count)]
+
+
+def next_set(tags: Iterable[str | None]) -> int:
+    """The first number of a set that no tag bears yet."""
+    taken = (_TAG.fullmatch(tag) for tag in tags if tag is not None)
+    return max((int(match[1]) for match in taken if match is not None), default=0) + 1
+
+
+def end_tag(tag: str, title: str, thread: Strung, half: Half) -> str:
+    """What to write on the tag of one end: set, pattern, thread and strand."""
+    return f"{tag}: {title}, thread {thread.number}, end {half.strand}"

@@ -25,16 +25,17 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def answer(args: argparse.Namespace, desk: Desk) -> SheetOut:
-    """Put the sheet together; with --html, write the page. Raises OSError if it cannot be."""
+    """Put the sheet together; with --html, write the page. Raises DocumentError if it cannot."""
     from bench.prepare import sheet_of
 
     made = desk.work_up(args)
     weighed = tuple(shelf_of(desk, None).weighed(desk.settings.stand.scale_g))
     sheet = sheet_of(made, desk.settings, weighed)
     if args.html is not None:
+        from bench.files import write_file
         from bench.sheets.loading_html import sheet_html
 
-        args.html.write_text(sheet_html(sheet), encoding="utf-8")
+        write_file(args.html, sheet_html(sheet), ".html")
     return sheet
 
 

@@ -9,7 +9,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from textual.app import App
+from textual.worker import get_current_worker
 
+from .board_screen import BoardScreen
 from .home import HomeScreen
 from .themes import THEMES
 
@@ -23,6 +25,7 @@ if TYPE_CHECKING:
     from .desk import Desk
     from .home_view import Card, Row
     from .keys import Keys
+    from .outlook import Found
 
 
 class BenchApp(App[None]):
@@ -47,6 +50,7 @@ class BenchApp(App[None]):
             self.register_theme(theme)
         self.theme = THEMES["dark"].name
         self.first = HomeScreen()
+        self._reading = False
 
     def on_mount(self) -> None:
         """Show the first screen, and read everything once it is painted."""
@@ -76,8 +80,10 @@ class BenchApp(App[None]):
         """Make the list anew, and read the documents that are in sight."""
         home = self.first.home
         home.rows = self.desk.rows()
+        home.news = self.desk.outlook.news or home.news
         home.picked = max(0, min(home.picked, len(home.rows) - 1))
         self.read_rows()
+        self.read_times()
 
     def read_rows(self) -> None:
         """Read the documents of the lines in sight."""
@@ -124,39 +130,55 @@ class BenchApp(App[None]):
         """Show the bench with a braid."""
         from .bench import BenchScreen
 
+        self.desk.outlook.touch(braid.piece)
         self.push_screen(BenchScreen(braid))
 
     def show_times(self) -> None:
         """Show the maker's times by pattern."""
-        from .lists import TableScreen
+        from .pace import PaceScreen
 
-        self.push_screen(TableScreen(self.desk.times_table()))
+        self.push_screen(PaceScreen())
 
     def show_run(self, name: str) -> None:
         """Show the lots of a commission; Enter starts the next piece of one."""
+        from bench.craft.text import Fault
         from bench.documents import DocumentError
-        from bench.journal.errors import JournalError
 
-        from .lists import TableScreen
+        from .run import RunScreen
 
         try:
-            table, run = self.desk.run_table(name)
-        except (DocumentError, ValueError) as error:
+            self.push_screen(RunScreen(name, self.library))
+        except (DocumentError, Fault) as error:
             self.first.home.said = str(error)
-            return
 
-        def start(number: int) -> str | None:
-            if self.journal is None or self.looking_on:
-                return self.looking_on or "There is no journal to write to."
-            try:
-                braid = self.desk.start_lot(name, run, number)
-            except JournalError as error:
-                return str(error)
-            self.pop_screen()
-            self.to_bench(braid)
-            return None
+    def read_times(self) -> None:
+        """Read and fit the maker's times in another thread; the screen that is up is told."""
+        outlook = self.desk.outlook
+        if outlook.stale and not self._reading:
+            outlook.stale, self._reading = False, True
+            self.run_worker(self._read_times, thread=True, exit_on_error=False)
 
-        self.push_screen(TableScreen(table, start))
+    def _read_times(self) -> None:
+        from bench.journal.errors import JournalError
+
+        worker, outlook = get_current_worker(), self.desk.outlook
+        said, found = "", None
+        try:
+            found = outlook.work_out(lambda: worker.is_cancelled)
+        except JournalError as error:
+            said = str(error)
+        if not worker.is_cancelled:
+            self.call_from_thread(self._times_read, found, said)
+
+    def _times_read(self, found: Found | None, said: str) -> None:
+        self._reading = False
+        if found is not None:
+            self.desk.outlook.take(found)
+        if said:
+            self.first.home.notices.append(said)
+        self.read_times()
+        if isinstance(self.screen, BoardScreen):
+            self.screen.times_read()
 
     def leave_bench(self) -> None:
         """Go back to the list; the piece keeps its place."""

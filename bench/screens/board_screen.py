@@ -53,6 +53,10 @@ class BoardScreen(Screen[None]):
         """Act on a touched zone; by default its action is a key."""
         self.press(action, None)
 
+    def times_read(self) -> None:
+        """The maker's times were read anew, or another fit of them was made."""
+        self.redraw()
+
     def on_resize(self) -> None:
         """Draw for the new size."""
         self.redraw()

@@ -20,15 +20,15 @@ from bench.library import Entry, Library
 from bench.pace.guess import guess_whole_s
 from bench.pace.records import PieceRecord, Work
 from bench.pace.simple import OwnTimes
-from bench.run import Run
+from bench.run import Lot
 from bench.settings import ACTIONS, read_settings
+from bench.times import work_of
 from bench.workup import Workup, work_up
 
 from . import words
 from .home_view import Card, Choice, Row
 from .keys import Keys
-from .lists import Table
-from .outlook import Outlook
+from .outlook import Outlook, minutes
 
 AS_WRITTEN = "as written"
 BEGINNINGS = {"braiding": "braid", "loading": "load", "setting up": "set_up"}
@@ -50,7 +50,7 @@ class Desk:
         self.keys = Keys(self.settings)
         self.looking_on = ""
         self.journal = self._open_journal()
-        self.outlook = Outlook(self.journal, self.clock)
+        self.outlook = Outlook(self.journal, self.clock, self.library, keep=not self.looking_on)
         self._entries: dict[str, Entry] = {}
 
     def _open_journal(self) -> Journal | None:
@@ -105,7 +105,8 @@ class Desk:
             pattern = self.library.pattern(path)
             plan = self.library.plan(path, pattern)
             own = "" if self._entries[row.ref].shipped else "yours; "
-            detail = f"{own}{self._counts(plan)}, {self.time_words(row.ref, work_of(plan))}"
+            takes = self.time_words(row.ref, work_of(plan))
+            detail = f"{own}{self._counts(plan)}{f', {takes}' if takes else ''}"
             return replace(row, title=pattern.title, detail=detail)
         except DocumentError as error:
             return replace(row, title=row.ref, wrong=error.short, detail=" ")
@@ -127,7 +128,12 @@ class Desk:
     # Times
 
     def time_words(self, pattern: str, work: Work) -> str:
-        """How long a piece of a pattern takes: the maker's own times, or the built-in guess."""
+        """How long a piece of a pattern takes: the maker's own times, or the built-in guess.
+
+        Nothing while the times are being read.
+        """
+        if not self.outlook.known:
+            return ""
         own = self.outlook.own(pattern)
         if own.median_s is None:
             return f"about {minutes(guess_whole_s(work))} (guess)"
@@ -145,72 +151,14 @@ class Desk:
         ready = self.outlook.ready(braid)
         return hands_on, "" if ready is None else f"ready about {ready:%H:%M}"
 
-    def times_table(self) -> Table:
-        """The maker's times by pattern, with what the next piece is expected to take."""
-        lines = []
-        for name in self._entries:
-            try:
-                path = self.library.pattern_path(name)
-                pattern = self.library.pattern(path)
-                work = work_of(self.library.plan(path, pattern))
-            except (DocumentError, Fault):
-                continue
-            own = self.outlook.own(name)
-            ahead = self.outlook.next_piece(name, work)
-            spread = "–"
-            if own.fastest_s is not None and own.slowest_s is not None:
-                spread = f"{minutes(own.fastest_s)} to {minutes(own.slowest_s)}"
-            lines.append(
-                (
-                    pattern.title,
-                    str(own.pieces),
-                    "–" if own.median_s is None else minutes(own.median_s),
-                    spread,
-                    f"{minutes(ahead[1])} ({minutes(ahead[0])} to {minutes(ahead[2])})",
-                )
-            )
-        notes = ["the next piece: 8 in 10 fall between the two; drying is not counted"]
-        if self.outlook.model.is_guess:
-            notes.append("no piece is finished yet: all of this is a guess from common practice")
-        heads = ("pattern", "pieces", "middle", "spread", "next piece")
-        return Table("Your times", heads, (22, 8, 11, 19), lines, "ESC back", notes)
-
-    def run_table(self, name: str) -> tuple[Table, Run]:
-        """The lots of a commission: made, to make, and the hours that are still to come."""
-        run = self.library.run(self.library.run_path(name))
-        states = [] if self.journal is None else self.journal.pieces(open_only=False)
-        lines, rest_s = [], 0.0
-        for lot in run.lots:
-            mine = [s for s in states if s.run == name and s.lot == lot.name]
-            done = sum(s.status == "good" for s in mine)
-            begun = sum(s.open for s in mine)
-            made = work_up(self.library, self.settings, lot.pattern, lot.size, lot.colourway)
-            each = self.outlook.next_piece(made.name, work_of(made.plan))[1]
-            left = max(0, lot.pieces - done)
-            rest_s += left * each
-            kind = ", ".join(p for p in (made.pattern.title, lot.size, lot.colourway) if p)
-            due = f", due {lot.due:%d %b}" if lot.due else ""
-            lines.append(
-                (lot.name, f"{done} of {lot.pieces}", str(begun), minutes(left * each), kind + due)
-            )
-        weeks = rest_s / 3600 / self.settings.work.hours_per_week
-        notes = [
-            f"about {minutes(rest_s)} of hands-on work to come, {weeks:.1f} weeks at"
-            f" {self.settings.work.hours_per_week:g} hours a week"
-        ]
-        heads = ("lot", "made", "begun", "to come", "pattern")
-        foot = "ENTER start the next piece of this lot   ESC back"
-        return Table(run.title, heads, (24, 10, 7, 12), lines, foot, notes), run
-
-    def start_lot(self, name: str, run: Run, number: int) -> Braid:
-        """Start the next piece of a lot, at its loading."""
+    def start_lot(self, name: str, lot: Lot, stage: str) -> Braid:
+        """Start the next piece of a lot at a stage, titled with its number."""
         assert self.journal is not None
-        lot = run.lots[number]
-        states = self.journal.pieces(open_only=False)
-        count = sum(1 for s in states if s.run == name and s.lot == lot.name) + 1
+        begun = sum(times.run == name and times.lot == lot.name for times in self.outlook.pieces)
+        begun += sum(s.run == name and s.lot == lot.name for s in unfinished(self.journal))
         made = work_up(self.library, self.settings, lot.pattern, lot.size, lot.colourway)
-        title = f"{made.pattern.title} {count} of {lot.pieces}"
-        return Braid.start(self.journal, made, title=title, stage="load", run=name, lot=lot.name)
+        title = f"{made.pattern.title} {begun + 1} of {lot.pieces}"
+        return Braid.start(self.journal, made, title=title, stage=stage, run=name, lot=lot.name)
 
     # Starting
 
@@ -279,17 +227,6 @@ class Desk:
             (self.keys.name(action), longer.get(action, label))
             for action, (label, _) in ACTIONS.items()
         ]
-
-
-def work_of(plan: Plan) -> Work:
-    """How much work a plan is."""
-    return Work(sum(len(load) for load in plan.loads), plan.strands, plan.crosses)
-
-
-def minutes(seconds: float) -> str:
-    """A time in words: '41 min', '1 h 20'."""
-    whole = max(1, round(seconds / 60))
-    return f"{whole} min" if whole < 60 else f"{whole // 60} h {whole % 60:02d}"
 
 
 def _rows_picture(plan: Plan) -> list[str]:

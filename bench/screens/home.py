@@ -22,6 +22,10 @@ class HomeScreen(BoardScreen):
         if not self.home.loading:
             self.app.fill_home()
 
+    def times_read(self) -> None:
+        """Show the times in the list."""
+        self.app.fill_home()
+
     def touch(self, action: str) -> None:
         """Pick the line that is touched; on the picked line, open it."""
         kind, _, number = action.partition(" ")
@@ -39,7 +43,7 @@ class HomeScreen(BoardScreen):
     def press(self, key: str, character: str | None) -> None:
         """Act on a key."""
         key = key.lower()
-        self.home.said = ""
+        self.home.said = self.home.news = ""
         if self.help:
             self.help = False
         elif self.card is not None:

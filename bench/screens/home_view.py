@@ -32,6 +32,8 @@ class Home:
     notices: list[str] = field(default_factory=list)
     loading: bool = True
     said: str = ""
+    news: str = ""
+    """How the piece that was finished last compares with what was expected."""
 
 
 def draw_home(home: Home, width: int, height: int) -> Canvas:
@@ -58,6 +60,8 @@ def draw_home(home: Home, width: int, height: int) -> Canvas:
     canvas.rule(height - 3)
     if home.said:
         canvas.text(1, height - 2, home.said, "warn", width - 2)
+    elif home.news:
+        canvas.text(1, height - 2, home.news, "", width - 2)
     x = 1
     for key, what in (
         ("UP DOWN", "choose"),

@@ -23,9 +23,9 @@ CLEAR = 0.95
 SMALL = 1e-4
 """Belief too small to choose looks by."""
 
-PRIOR_WEIGHT = 0.5
-"""Power of the prior odds in deciding whether and what to ask: rules of thumb must not settle
-a question that a look of two seconds would. Chosen by simulated makers."""
+PRIOR_WEIGHT = 0.4
+"""Power of the slips' prior odds in deciding whether and what to ask: rules of thumb must not
+settle a question that a look of two seconds would. Chosen by simulated makers."""
 
 LEAST_BITS = 0.005
 """A look that tells less than this is not worth asking."""
@@ -70,7 +70,7 @@ class Class:
     members: tuple[Belief, ...]
     chance: float
     doubted: float
-    """The chance if what was thought likely beforehand counts by its root only."""
+    """The chance if slips were more alike in how likely they are beforehand."""
     world: World | None
     """None: something that this list does not know."""
 
@@ -154,10 +154,34 @@ class Inquiry:
     def settled(self) -> bool:
         """Whether one suspect is clear, but for those that no look tells from it.
 
-        It must be clear even if the prior odds count by their root only.
+        It must be clear, too, if slips were more alike in how likely they are beforehand; and a
+        misreading must have been looked at again.
         """
+        return self._clear and self._second_look() is None
+
+    @property
+    def _clear(self) -> bool:
         top = self.classes[0]
         return min(top.chance, top.doubted) > CLEAR and top.world is not None
+
+    def _second_look(self) -> Look | None:
+        """The look that a report still needs before it may be taken for a misreading."""
+        if self.classes[0].first.slips[0].slip != "misread":
+            return None
+        here = [seen.look for seen in self.evidence if seen.made == self.scene.made]
+        for look in here:
+            again = replace(look, seconds=self.costs.of(look.kind))
+            kinds = ("next", "next3") if look.kind == "next" else ("braid",)
+            if (
+                look.seconds == 0
+                and again.key not in self.set_aside
+                and not any(
+                    other.place == look.place and other.kind in kinds and other.seconds > 0
+                    for other in here
+                )
+            ):
+                return again
+        return None
 
     @property
     def nothing_fits(self) -> bool:
@@ -198,22 +222,25 @@ class Inquiry:
     def _weigh(self) -> None:
         here = all(seen.made == self.scene.made for seen in self.evidence)
         weighed: list[_Group] = []
+        misread = self._explains((), self._groups[0][0])
         for world, members in self._groups:
             fit = self._explains((), world) if here else 0.0
-            each: _Members = [
-                ((s,), odds * (fit if here else self._explains((s,), world))) for s, odds in members
-            ]
+            fits = [fit if here else self._explains((suspect,), world) for suspect, _ in members]
+            if self.evidence and weighed and max(fits) <= misread:
+                continue
+            each: _Members = [((s,), o * f) for (s, o), f in zip(members, fits, strict=True)]
             weighed.append((world, each, sum(odds for _, odds in members)))
+        singles_weighed = len(weighed) + 1
         unknown = prior = self.priors.rates["other"]
         for seen in self.evidence:
             unknown *= UNIFORM[seen.look.kind]
-        if self._needs_pairs(weighed, unknown):
-            weighed += self._pairs(weighed)
-        weighed.append((None, [((Suspect("other"),), unknown)], prior))
+        pairs = self._pairs(weighed) if self._needs_pairs(weighed, unknown) else []
+        weighed += [(None, [((Suspect("other"),), unknown)], prior), *pairs]
         sums = [sum(odds for _, odds in members) for _, members, _ in weighed]
+        evened = self._evened([before for *_, before in weighed], singles_weighed)
         doubts = [
-            odds / before ** (1 - PRIOR_WEIGHT)
-            for odds, (*_, before) in zip(sums, weighed, strict=True)
+            odds * even / before
+            for odds, even, (*_, before) in zip(sums, evened, weighed, strict=True)
         ]
         total, doubted = sum(sums), sum(doubts)
         self.classes = sorted(
@@ -232,6 +259,19 @@ class Inquiry:
             key=lambda group: -group.chance,
         )
         self._choose()
+
+    def _evened(self, priors: Sequence[float], singles: int) -> list[float]:
+        """Prior odds brought nearer to each other, single slips with their sum kept.
+
+        The first of them is the misreading, which stays as it is; pairs, after the singles, are
+        changed as much as two of them.
+        """
+        roots = [prior**PRIOR_WEIGHT for prior in priors]
+        up = sum(priors[1:singles]) / sum(roots[1:singles])
+        return [
+            1.0 if i == 0 else root * (up if i < singles else up * up)
+            for i, root in enumerate(roots)
+        ]
 
     def _needs_pairs(
         self,
@@ -275,7 +315,10 @@ class Inquiry:
 
     def _choose(self) -> None:
         self.look: Look | None = None
-        if not self.evidence or self.settled:
+        if not self.evidence:
+            return
+        if self._clear:
+            self.look = self._second_look()
             return
         live = [
             group for group in self.classes if group.doubted > SMALL and group.world is not None

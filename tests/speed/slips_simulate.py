@@ -17,7 +17,7 @@ import argparse
 import random
 import time
 from collections import defaultdict
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cache
 
 from bench.craft.growth import sizes_of
@@ -74,6 +74,9 @@ def braid_until_noticed(
     hands = Hands(plan, (slip,))
     for made in range(plan.crosses):
         hands.count(made)
+        if slip.shift is not None and slip.slip in ("count_off", "round_off"):
+            # A count that runs ahead gets there key by key: what holds now is the truth.
+            slip = replace(slip, shift=made - hands.real)
         for move in plan.step(made + 1).carried:
             place = move.transfer.start
             saw = hands.ahead(place)[:1] or None

@@ -1,0 +1,211 @@
+"""The run screen: how a commission stands, what fits in the time at hand, what it needs."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import partial
+
+from textual.worker import get_current_worker
+
+from bench.craft.text import Fault
+from bench.documents import DocumentError
+from bench.journal.errors import JournalError
+from bench.journal.store import Journal
+from bench.library import Library
+from bench.materials import Materials, materials_of
+from bench.measured import past_of
+from bench.needs import Order as NeedsOrder
+from bench.needs import needs_of
+from bench.pace.fits import MOST_PIECES, Fit, what_fits
+from bench.run import Lot
+from bench.sheets.preparing import needs_lines
+from bench.standing import Making, Standing, orders_of, standing, waiting
+from bench.stock import read_stock
+from bench.times import piece_times
+from bench.workup import work_up
+
+from .board_screen import BoardScreen
+from .canvas import Canvas
+from .pace import BACK, moved
+from .run_view import BEGINNINGS, PAGES, RunBoard, draw_run
+
+STEP_S = 900.0
+MOST_S = 12 * 3600.0
+
+
+class RunScreen(BoardScreen):
+    """One commission. What takes long is worked out in another thread and then shown."""
+
+    def __init__(self, name: str, library: Library) -> None:
+        """Read the run. Raises DocumentError or Fault if it or a pattern of it is wrong."""
+        super().__init__()
+        path = library.run_path(name)
+        self.run_name = path.stem
+        self.run_of = library.run(path)
+        self.orders = orders_of(library, self.run_of)
+        self.board_: RunBoard | None = None
+
+    @property
+    def shown(self) -> RunBoard:
+        """What is shown; made when first asked for, since the app must be there."""
+        if self.board_ is None:
+            assert self.app.clock is not None
+            self.board_ = RunBoard(self.run_of.title, self.app.clock.now(), self.app.settings.work)
+        return self.board_
+
+    def on_screen_resume(self) -> None:
+        """Read anew how it stands: a piece may have been made meanwhile."""
+        outlook = self.app.desk.outlook
+        outlook.renew()
+        self.app.read_times()
+        if outlook.news:
+            self.shown.said = outlook.news
+        self.times_read()
+
+    def times_read(self) -> None:
+        """Work out how the commission stands, in another thread."""
+        self.redraw()
+        if self.app.desk.outlook.known:
+            self.run_worker(self._work_out, thread=True, exclusive=True, exit_on_error=False)
+
+    def _work_out(self) -> None:
+        worker, app = get_current_worker(), self.app
+        try:
+            found, materials, needs = self._standing()
+        except (JournalError, DocumentError, Fault) as error:
+            if not worker.is_cancelled:
+                app.call_from_thread(self._failed, str(error))
+            return
+        if not worker.is_cancelled:
+            app.call_from_thread(self._worked_out, found, materials, needs)
+
+    def _standing(self) -> tuple[Standing, Materials | None, list[str]]:
+        app, outlook = self.app, self.app.desk.outlook
+        assert app.clock is not None
+        now, making = app.clock.now(), list[Making]()
+        with Journal.open(app.library.home / "journal.db", write=False) as reader:
+            for state in reader.pieces():
+                if state.run == self.run_name:
+                    events = list(reader.events(state.uuid))
+                    dry = [e.moment.wall for e in events if e.payload.get("stage") == "dry"]
+                    since = dry[-1] if state.stage == "dry" and dry else None
+                    making.append(Making(state, piece_times(events), since))
+            shelf = read_stock(app.library.home)
+            lots = [self._need(reader, lot) for lot in self.run_of.lots]
+        whole = needs_of(self.run_of.title, lots, shelf, app.settings)
+        materials = materials_of(whole, shelf.stock, app.settings.thumb)
+        found = standing(
+            self.run_name, self.run_of, self.orders, outlook.pieces, making,
+            outlook.model, app.settings, now, None if materials is None else materials.amount,
+        )  # fmt: skip
+        rest = [
+            replace(need, pieces=lot.to_make)
+            for need, lot in zip(lots, found.lots, strict=True)
+            if lot.to_make
+        ]
+        title = "Still to begin" if rest else "All of it (every piece is begun)"
+        left = needs_of(title, rest, shelf, app.settings) if rest else whole
+        return found, materials, needs_lines(left)
+
+    def _need(self, reader: Journal, lot: Lot) -> NeedsOrder:
+        library, settings = self.app.library, self.app.settings
+        name = library.pattern_path(lot.pattern).stem
+        past = past_of(reader, settings, name, lot.size, lot.colourway)
+        made = work_up(library, settings, lot.pattern, lot.size, lot.colourway, past)
+        return NeedsOrder(lot.name, made, lot.pieces)
+
+    def _failed(self, said: str) -> None:
+        self.shown.trouble = [said]
+        self.redraw()
+
+    def _worked_out(self, found: Standing, materials: Materials | None, needs: list[str]) -> None:
+        board = self.shown
+        assert self.app.clock is not None
+        board.now, board.standing, board.materials = self.app.clock.now(), found, materials
+        board.needs = needs
+        board.fit = None
+        self._fit()
+        self.redraw()
+
+    # The time at hand
+
+    def _fit(self) -> None:
+        """Work out what fits, in another thread, if that page is open and it is not known."""
+        board = self.shown
+        if board.page == "time" and board.fit is None and board.standing is not None:
+            work = partial(self._work_out_fit, board.standing, board.at_hand_s)
+            self.run_worker(work, thread=True, exclusive=True, group="fit", exit_on_error=False)
+
+    def _work_out_fit(self, found: Standing, seconds: float) -> None:
+        worker, app = get_current_worker(), self.app
+        assert app.clock is not None
+        fit = what_fits(
+            app.desk.outlook.model,
+            waiting(found, app.clock.now())[:MOST_PIECES],
+            seconds,
+            stands=app.settings.stand.stands,
+        )
+        if not worker.is_cancelled:
+            app.call_from_thread(self._fitted, seconds, fit)
+
+    def _fitted(self, seconds: float, fit: Fit) -> None:
+        if self.shown.at_hand_s == seconds:
+            self.shown.fit = fit
+            self.redraw()
+
+    # Keys
+
+    def touch(self, action: str) -> None:
+        """Pick the touched lot; on the picked one, start its next piece."""
+        kind, _, number = action.partition(" ")
+        if kind != "row":
+            self.press(kind, None)
+        elif int(number) == self.shown.picked:
+            self.press("enter", None)
+        else:
+            self.shown.picked = int(number)
+
+    def press(self, key: str, character: str | None) -> None:
+        """Act on a key of the page that is open."""
+        board, key = self.shown, key.lower()
+        board.said = ""
+        if key in BACK:
+            self.app.pop_screen()
+        elif key in {"1", "2", "3", "4"}:
+            board.page = PAGES[int(key) - 1]
+        elif key == "tab":
+            board.page = PAGES[(PAGES.index(board.page) + 1) % len(PAGES)]
+        elif board.page == "lots":
+            self._press_lots(board, key)
+        elif board.page == "time" and key in {"left", "right"}:
+            step = STEP_S if key == "right" else -STEP_S
+            board.at_hand_s = max(STEP_S, min(MOST_S, board.at_hand_s + step))
+            board.fit = None
+        elif board.page == "needs":
+            steps = {"up": -1, "k": -1, "down": 1, "j": 1, "pageup": -15, "pagedown": 15}
+            board.scroll = max(0, board.scroll + steps.get(key, 0))
+        self._fit()
+
+    def _press_lots(self, board: RunBoard, key: str) -> None:
+        if key == "w":
+            kinds = list(BEGINNINGS)
+            board.begin = kinds[(kinds.index(board.begin) + 1) % len(kinds)]
+        elif key == "enter" and board.standing is not None:
+            self._start(board)
+        else:
+            board.picked = moved(board.picked, key, len(self.run_of.lots))
+
+    def _start(self, board: RunBoard) -> None:
+        app = self.app
+        if app.journal is None or app.looking_on:
+            board.said = app.looking_on or "There is no journal to write to."
+            return
+        try:
+            lot = self.run_of.lots[board.picked]
+            app.to_bench(app.desk.start_lot(self.run_name, lot, board.begin))
+        except (JournalError, DocumentError, Fault) as error:
+            board.said = str(error)
+
+    def draw(self, width: int, height: int) -> Canvas:
+        """Draw the page that is open."""
+        return draw_run(self.shown, width, height)

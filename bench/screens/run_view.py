@@ -1,0 +1,322 @@
+"""A commission as pictures: its lots, the time at hand, what it needs, what it took."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from bench.clock import Moment
+from bench.materials import Materials
+from bench.pace.fits import Fit
+from bench.pace.spread import Forecast
+from bench.settings import Work
+from bench.standing import LotStanding, Standing, closing
+
+from .canvas import Canvas, wrap
+from .letters import HEIGHT, big
+from .outlook import minutes
+from .pace_view import draw_foot
+from .plot import bar
+from .words import STAGE_WORDS, plural
+
+PAGES = ("lots", "time", "needs", "closing")
+BEGINNINGS = {"braid": "braiding", "load": "loading", "set_up": "setting up"}
+FAR_DAYS = 300
+LIKELY = 0.5
+
+
+@dataclass
+class RunBoard:
+    """What the run screen shows."""
+
+    title: str
+    now: Moment
+    work: Work
+    basis: str = ""
+    page: str = "lots"
+    picked: int = 0
+    begin: str = "braid"
+    standing: Standing | None = None
+    materials: Materials | None = None
+    at_hand_s: float = 8100.0
+    fit: Fit | None = None
+    needs: Sequence[str] = ()
+    scroll: int = 0
+    said: str = ""
+    trouble: list[str] = field(default_factory=list)
+
+
+def draw_run(board: RunBoard, width: int, height: int) -> Canvas:
+    """Draw the page that is open."""
+    canvas = Canvas(width, height)
+    tabs = [f" {number} {page} " for number, page in enumerate(PAGES, 1)]
+    x = width - 1 - sum(map(len, tabs))
+    canvas.text(1, 0, board.title.upper(), "bold", x - 3)
+    for number, (page, tab) in enumerate(zip(PAGES, tabs, strict=True), 1):
+        canvas.zone(x, 0, len(tab), 1, str(number))
+        x = canvas.text(x, 0, tab, "picked" if page == board.page else "")
+    canvas.rule(1)
+    keys: list[tuple[str, str, str]] = []
+    if board.standing is None:
+        for y, line in enumerate(board.trouble or ["reading how the commission stands"], 3):
+            canvas.text(1, y, line, "warn" if board.trouble else "", width - 2)
+    elif board.page == "lots":
+        _draw_lots(canvas, board, board.standing)
+        keys = [("ENTER", "next piece", "enter"), ("W", "begin with", "w"), ("UP DOWN", "lot", "")]
+    elif board.page == "time":
+        _draw_time(canvas, board)
+        keys = [("LEFT", "less", "left"), ("RIGHT", "more time", "right")]
+    elif board.page == "needs":
+        _draw_needs(canvas, board)
+        keys = [("UP DOWN", "scroll", "")]
+    else:
+        _draw_closing(canvas, board, board.standing)
+    draw_foot(canvas, (*keys, ("1-4", "page", ""), ("L", "back", "l")), board.said)
+    return canvas
+
+
+def _draw_lots(canvas: Canvas, board: RunBoard, found: Standing) -> None:
+    width = canvas.width
+    wide = width >= 76
+    name = width - 57 if wide else width - 36
+    x = name + 1
+    heads = [(x, "made"), (x + 7, "begun")]
+    if wide:
+        heads += [(x + 14, "hours to come"), (x + 30, "done by"), (x + 39, "due"), (x + 46, "late")]
+    else:
+        heads += [(x + 13, "hours"), (x + 20, "done by"), (x + 28, "late")]
+    canvas.text(3, 2, "lot", "dim")
+    for at, head in heads:
+        canvas.text(at, 2, head, "dim")
+    room = max(1, canvas.height - 13)
+    shown = min(room, len(found.lots))
+    first = max(0, min(board.picked - shown // 2, len(found.lots) - shown))
+    for y, number in enumerate(range(first, first + shown), 3):
+        lot = found.lots[number]
+        style = "picked" if number == board.picked else ""
+        if style:
+            canvas.fill(0, y, width, 1, style)
+        canvas.text(1, y, "▶" if style else " ", style)
+        canvas.text(3, y, lot.order.lot.name, style or "bold", name - 3)
+        canvas.text(x, y, f"{len(lot.good)}/{lot.order.lot.pieces}", style)
+        canvas.text(x + 7, y, str(len(lot.making)) if lot.making else "–", style)
+        _draw_lot(canvas, x, y, lot, board, style, wide)
+        canvas.zone(0, y, width, 1, f"row {number}")
+    y = 3 + shown
+    if shown < len(found.lots):
+        canvas.right(2, f"lots {first + 1} to {first + shown} of {len(found.lots)}", end=width - 1)
+    canvas.rule(y)
+    _draw_sum(canvas, y + 1, board, found)
+    lot = found.lots[board.picked]
+    left = lot.to_make
+    again = "" if left else " (all are made or begun: this is one more)"
+    canvas.text(
+        1,
+        canvas.height - 4,
+        f"ENTER starts piece {lot.begun + 1} of this lot with {BEGINNINGS[board.begin]}{again}",
+        "",
+        width - 2,
+    )
+
+
+def _draw_lot(
+    canvas: Canvas, x: int, y: int, lot: LotStanding, board: RunBoard, style: str, wide: bool
+) -> None:
+    to_do = lot.to_make or lot.making
+    low, middle, high = (hours(lot.to_come.quantile(p)) for p in (0.1, 0.5, 0.9))
+    by = "" if lot.done_by is None else date(board.now, lot.done_by.median_days)
+    due = lot.order.lot.due
+    late = "" if lot.late is None else f"{100 * lot.late:.0f} %"
+    is_late = lot.late is not None and lot.late >= LIKELY
+    if is_late:
+        late = f"LATE {late}"
+    if wide:
+        canvas.text(x + 14, y, f"{middle} ({low}–{high})" if to_do else "done", style, 16)
+        canvas.text(x + 30, y, by, style)
+        canvas.text(x + 39, y, "" if due is None else f"{due:%d %b}", style)
+        canvas.text(x + 46, y, late, style or ("warn" if is_late else ""))
+    else:
+        canvas.text(x + 13, y, middle if to_do else "done", style)
+        canvas.text(x + 20, y, by, style)
+        canvas.text(x + 28, y, late.replace("LATE ", "!"), style or ("warn" if is_late else ""))
+
+
+def _draw_sum(canvas: Canvas, y: int, board: RunBoard, found: Standing) -> None:
+    room = canvas.width - 12
+    total = closing(found)
+    good = sum(lot.order.lot.pieces for lot in found.lots)
+    made = f"{total.good} of {good} pieces good"
+    spoilt = [
+        f"{count} {word}"
+        for count, word in ((total.seconds, "second"), (total.given_up, "given up"))
+        if count
+    ]
+    if spoilt:
+        made += f" ({', '.join(spoilt)}, to be made again)"
+    lines = [("so far", f"{made}, {hours(found.done_s)} h")]
+    if found.finish is None:
+        lines.append(("to come", "nothing: every lot has its pieces"))
+    else:
+        lines.append(("to come", f"{_between(found.to_come)} h, spoilt pieces allowed for"))
+        ends = [
+            date(board.now, days)
+            for days in (found.finish.low_days, found.finish.median_days, found.finish.high_days)
+        ]
+        said = (
+            f"{ends[1]} at {board.work.hours_per_week:g} h a week, 8 in 10 {ends[0]} to {ends[2]}"
+        )
+        lines.append(("finish", said))
+    lines.append(("price", price_words(board, found)))
+    for number, (head, text) in enumerate(lines):
+        canvas.text(1, y + number, head, "bold")
+        canvas.text(10, y + number, text, "", room + 1)
+
+
+def _between(found: Forecast) -> str:
+    low, middle, high = (hours(found.quantile(p)) for p in (0.1, 0.5, 0.9))
+    return f"{middle} h, 8 in 10 between {low} and {high}"
+
+
+def price_words(board: RunBoard, found: Standing) -> str:
+    """What to charge, and what is in it."""
+    work = board.work
+    if found.price is None:
+        return "set work.hourly_rate in settings.toml, and it stands here"
+    parts = [f"{work.hourly_rate:g} an hour"]
+    if board.materials is None:
+        parts.append("materials not known")
+    else:
+        parts.append(f"materials {board.materials.amount:.0f}")
+    if work.margin:
+        parts.append(f"margin {100 * work.margin:g} %")
+    price = found.price
+    return (
+        f"{price.median:,.0f} {work.currency} ({price.low:,.0f} to {price.high:,.0f}):"
+        f" {', '.join(parts)}"
+    )
+
+
+def _draw_time(canvas: Canvas, board: RunBoard) -> None:
+    canvas.text(1, 3, "YOU HAVE", "bold")
+    whole = round(board.at_hand_s / 60)
+    end = big(canvas, 11, 3, f"{whole // 60}:{whole % 60:02d}", "call")
+    if board.fit is None:
+        canvas.text(end + 4, 3, "working it out")
+        return
+    fit = board.fit
+    text = "no piece gets finished"
+    if fit.finished:
+        text = f"{plural(len(fit.finished), 'piece')} will be finished"
+    canvas.text(end + 4, 3, text, "bold", canvas.width - end - 5)
+    lines = wrap(", ".join(fit.finished), canvas.width - end - 5)[:2]
+    for number, line in enumerate(lines, 4):
+        canvas.text(end + 4, number, line)
+    canvas.text(end + 4, 3 + HEIGHT - 1, "with 8 chances in 10", "", canvas.width - end - 5)
+    y = 4 + HEIGHT
+    canvas.text(1, y, "from", "dim")
+    canvas.text(9, y, "to", "dim")
+    canvas.text(17, y, "what, in this order", "dim")
+    clock = 0.0
+    rows: list[tuple[str, str, str, str]] = []
+    for step in fit.steps:
+        if step.start_s - clock > 60:
+            rows.append((_clock(clock), _clock(step.start_s), "wait", "until it is dry"))
+        rows.append((_clock(step.start_s), _clock(step.end_s), STAGE_WORDS[step.stage], step.name))
+        clock = step.end_s
+    room = canvas.height - 3 - y - 1
+    if len(rows) > room:
+        more = len(rows) - room + 1
+        rows = [*rows[: room - 1], ("", "", f"and {more} more", "")]
+    for number, (start, stop, what, name) in enumerate(rows, y + 1):
+        canvas.text(1, number, start)
+        canvas.text(9, number, stop)
+        canvas.text(17, number, what, "bold", 12)
+        canvas.text(27, number, name, "", canvas.width - 28)
+    if not rows:
+        canvas.text(1, y + 1, "Not even one stage fits with that chance.")
+
+
+def _clock(seconds: float) -> str:
+    whole = round(seconds / 60)
+    return f"{whole // 60}:{whole % 60:02d}"
+
+
+def _draw_needs(canvas: Canvas, board: RunBoard) -> None:
+    room = canvas.height - 5
+    last = max(0, len(board.needs) - room)
+    board.scroll = max(0, min(board.scroll, last))
+    for y, line in enumerate(board.needs[board.scroll : board.scroll + room], 2):
+        head = line[:11]
+        if head.strip().isupper():
+            canvas.text(1, y, head, "bold")
+            canvas.text(12, y, line[11:], "", canvas.width - 13)
+        else:
+            canvas.text(1, y, line, "warn" if line.startswith("!") else "", canvas.width - 2)
+    if board.scroll < last:
+        canvas.right(canvas.height - 3, f" {last - board.scroll} more ", "bold", canvas.width - 1)
+
+
+def _draw_closing(canvas: Canvas, board: RunBoard, found: Standing) -> None:
+    total = closing(found)
+    head = "CLOSING SHEET" if found.done else "SO FAR (the closing sheet, once all is made)"
+    canvas.text(1, 2, head, "bold")
+    pieces = f"{total.good} good, {total.seconds} seconds, {total.given_up} given up"
+    canvas.text(1, 3, f"pieces     {pieces}", "", canvas.width - 2)
+    days = [t.finished_at for lot in found.lots for t in lot.pieces if t.finished_at is not None]
+    if days:
+        first, last = (dt.datetime.fromtimestamp(f(days)).astimezone() for f in (min, max))
+        said = f"first finished {first:%d %b %Y}, last {last:%d %b %Y}"
+        canvas.text(1, 4, f"days       {said}", "", canvas.width - 2)
+    y = 6
+    parts: list[tuple[str, float]] = [
+        (STAGE_WORDS[stage], seconds) for stage, seconds in total.stages.items()
+    ]
+    if total.whole_s:
+        parts.append(("typed in", total.whole_s))
+    room = max(4, canvas.width - 36)
+    work_s = sum(seconds for _, seconds in parts)
+    for name, seconds in parts:
+        canvas.text(1, y, name)
+        canvas.right(y, f"{hours(seconds)} h", "", 20)
+        share = seconds / work_s if work_s else 0.0
+        canvas.right(y, f"{100 * share:.0f} %", "", 27)
+        canvas.text(28, y, bar(share, room), "call")
+        y += 1
+    canvas.text(1, y, "hands-on", "bold")
+    canvas.right(y, f"{hours(work_s)} h", "bold", 20)
+    each = minutes(work_s / total.good) if total.good and work_s else "–"
+    canvas.text(28, y, f"{each} for each good piece", "", canvas.width - 29)
+    canvas.text(1, y + 1, "rework")
+    canvas.right(y + 1, f"{hours(total.rework_s)} h", "", 20)
+    canvas.text(28, y + 1, "beside the hands-on hours", "", canvas.width - 29)
+    y += 3
+    if board.materials is None:
+        said = "materials  prices in your stock (stock.toml) would give their cost"
+        canvas.text(1, y, said, "", canvas.width - 2)
+    else:
+        cost = board.materials
+        said = f"materials  {cost.amount:,.2f} {cost.currency} for all pieces, spare included"
+        canvas.text(1, y, said, "", canvas.width - 2)
+        if cost.unpriced:
+            more = f"           without {', '.join(cost.unpriced)}: no price in your stock"
+            canvas.text(1, y + 1, more, "warn", canvas.width - 2)
+            y += 1
+    if found.price is not None:
+        canvas.text(1, y + 1, f"price      {price_words(board, found)}", "", canvas.width - 2)
+
+
+def hours(seconds: float) -> str:
+    """Hours with one decimal; whole ones from a hundred."""
+    value = seconds / 3600
+    return f"{value:.1f}" if value < 100 else f"{value:,.0f}"
+
+
+def date(now: Moment, days: float) -> str:
+    """The day so many days from now; far ones by month and year."""
+    zone = dt.timezone(dt.timedelta(minutes=now.offset_min))
+    try:
+        then = dt.datetime.fromtimestamp(now.wall + 86_400 * days, zone)
+    except (OverflowError, ValueError, OSError):
+        return "never"
+    return f"{then:%d %b}" if days < FAR_DAYS else f"{then:%b %Y}"

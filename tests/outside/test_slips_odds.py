@@ -1,0 +1,124 @@
+"""Posterior odds by exact fractions, and information by scipy's entropy."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from scipy.stats import entropy
+
+from bench.craft.growth import sizes_of
+from bench.craft.pattern import Bead, Pattern, Threads
+from bench.craft.plan import Plan
+from bench.library import Library
+from bench.slips.inquiry import Inquiry
+from bench.slips.likeness import Likeness
+from bench.slips.looks import UNIFORM, bits
+from bench.slips.scene import Slip, Suspect
+from bench.slips.suspects import Priors
+from tests.speed.slips_makers import Hands
+
+
+class Alike(Likeness):
+    """Chances that are whole fractions: a half of everything passes, misreadings fall evenly."""
+
+    def overlooked(self, planned: str | None, actual: str | None) -> float:
+        """A half, or certainty for the same bead."""
+        return 1.0 if planned == actual else 0.5
+
+    def mistaken(self, actual: str | None, seen: str | None) -> float:
+        """A quarter each."""
+        return 0.25
+
+
+def small() -> tuple[Plan, Alike]:
+    """Four strands of `2a 2b`; nothing but missing beads and counts off may happen."""
+    structure = Library(None).structure("round-4")
+    beads = {"a": Bead(size="15/0"), "b": Bead(size="11/0")}
+    pattern = Pattern(
+        format=1,
+        title="Small",
+        structure="round-4",
+        threads=Threads(diameter_mm=0.13),
+        beads=beads,
+        loads={"all": "2a 2b"},
+    )
+    return Plan(pattern, structure), Alike(beads, sizes_of(pattern))
+
+
+def rates() -> Priors:
+    """A quarter for each of the two kinds, nothing for the others but an eighth for `other`."""
+    given: dict[Slip, float] = dict.fromkeys(Priors().rates, 0.0)
+    return Priors(given | {"missing": 0.25, "count_off": 0.25, "other": 0.125})
+
+
+@pytest.mark.parametrize(("row", "saw"), [(1, "b"), (1, None), (2, "a"), (2, None)], ids=str)
+def test_posterior_against_enumeration(row: int, saw: str | None) -> None:
+    """Every possible history, walked on a stand of queues and weighed in fractions, agrees."""
+    plan, likeness = small()
+    made = plan.plain_start + row * plan.row_length
+    inquiry = Inquiry(plan, made, likeness, rates())
+    place = plan.step(made + 1).carried[0].transfer.start
+    assert inquiry.scene.ahead[place][:1] != saw
+    inquiry.report(place, saw)
+
+    false, total = Fraction(inquiry.habits.false_report), Fraction(0)
+    weights: dict[str, Fraction] = {}
+
+    def take(slip: Suspect, prior: Fraction) -> None:
+        nonlocal total
+        hands = Hands(plan, (slip,))
+        hands.count(made)
+        seen = hands.ahead(place)[:1] or None
+        fit = 1 - false if seen == saw else false / 4
+        if slip.slip != "misread" and seen != saw:
+            return  # explains it no better than a misreading
+        weights[slip.slip] = weights.get(slip.slip, Fraction(0)) + prior * fit
+        total += prior * fit
+
+    take(Suspect("misread"), Fraction(1))
+    for strand in range(1, 5):
+        for index in range(4):
+            prior = Fraction(1, 4) / 16
+            actual = plan.loads[strand - 1][:index] + plan.loads[strand - 1][index + 1 :]
+            for j in range(inquiry.scene.counts[strand - 1]):
+                came = actual[j] if j < len(actual) else None
+                prior *= 1 if came == plan.loads[strand - 1][j] else Fraction(1, 2)
+            take(Suspect("missing", strand, index=index), prior)
+    most = max(plan.row_length, len(plan.structure.round))
+    shifts = [d for d in range(-most, most + 1) if d]
+    spread = sum(Fraction(1, abs(d)) for d in shifts)
+    for d in shifts:
+        if 0 <= made - d <= plan.crosses:
+            prior = Fraction(1, 4) * Fraction(1, abs(d)) / spread
+            take(Suspect("count_off", shift=d, at=0), prior)
+    other = Fraction(1, 8) * Fraction(UNIFORM["next"])
+    total += other
+
+    ours: dict[str, float] = {}
+    for belief in inquiry.beliefs:
+        kind = belief.slips[0].slip
+        ours[kind] = ours.get(kind, 0.0) + belief.chance
+    assert ours == pytest.approx(
+        {kind: float(w / total) for kind, w in weights.items()} | {"other": float(other / total)},
+        abs=1e-9,
+    )
+    assert sum(ours.values()) == pytest.approx(1, abs=1e-12)
+
+
+@given(
+    st.lists(st.floats(0.001, 1), min_size=2, max_size=8),
+    st.sampled_from([0.0, 0.02, 0.1]),
+)
+def test_information_against_scipy(shares: list[float], false: float) -> None:
+    """H(answer) − H(answer | what is right), both by scipy.stats.entropy over the whole table."""
+    n = len(shares)
+    belief = np.array(shares) / sum(shares)
+    table = np.full((n, n), false / (n - 1))
+    np.fill_diagonal(table, 1 - false)
+    heard = belief @ table
+    expected = entropy(heard, base=2) - belief @ np.array([entropy(r, base=2) for r in table])
+    assert bits(shares, false) == pytest.approx(expected, abs=1e-9)

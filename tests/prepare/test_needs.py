@@ -1,0 +1,236 @@
+"""Needs: counts with spare, thread, notions, the stock's gaps, costs and dye lots."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from bench.contract.preparing import NeedsOut
+from bench.craft.pattern import Bead
+from bench.craft.text import Fault
+from bench.library import Entry, Library
+from bench.needs import Order, needs_of, with_spare
+from bench.settings import Settings, Thumb
+from bench.shopping import BeadWant, LotWant, mid_lot
+from bench.stock import Shelf, Stock, StockBead
+from bench.workup import work_up
+
+LIBRARY = Library(Path("nowhere"))
+SETTINGS = Settings()
+EMPTY = Shelf(Stock(), None)
+
+
+def order(name: str, pieces: int, size: str | None = None, lot: str = "") -> Order:
+    """So many pieces of a shipped pattern."""
+    return Order(lot or name, work_up(LIBRARY, SETTINGS, name, size), pieces)
+
+
+def needs(*orders: Order, stock: Stock | None = None) -> NeedsOut:
+    """What orders take, against a stock."""
+    shelf = EMPTY if stock is None else Shelf(stock, Path("stock.toml"))
+    return needs_of("Gully", orders, shelf, SETTINGS)
+
+
+def test_counts_take_in_the_core_and_every_piece() -> None:
+    """Ten Silver Eaves: 41, 45, 47 and 24 beads each, a tenth more of the 15/0, else a 20th."""
+    found = needs(order("silver-eaves", 10))
+    counts = {bead.bead: (bead.count, bead.with_spare) for bead in found.beads}
+    assert counts == {"a": (410, 451), "b": (450, 473), "c": (470, 494), "d": (240, 252)}
+    grams = {bead.bead: bead.grams for bead in found.beads}
+    assert grams["a"] == pytest.approx(451 * 10 / 2715, abs=0.01)
+    assert grams["c"] == pytest.approx(494 * 10 / 347, abs=0.01)
+
+
+def test_spare_is_rounded_up_to_whole_beads() -> None:
+    """A hundred beads with a tenth are 110, one more bead makes it 112."""
+    assert with_spare(100, 0.1) == 110
+    assert with_spare(101, 0.1) == 112
+    assert with_spare(0, 0.1) == 0
+
+
+def test_culls_come_on_top() -> None:
+    """What is thrown out before loading is had besides the spare."""
+    thrifty = Settings(thumb=Thumb(spare_small=0, spare=0, culls=0.5))
+    found = needs_of("Gully", [order("silver-eaves", 2)], EMPTY, thrifty)
+    assert [bead.with_spare for bead in found.beads] == [123, 135, 141, 72]
+
+
+def test_thread_is_cut_for_every_piece() -> None:
+    """Four double lengths of 1.25 m a piece; a 50 m spool gives 40 of them."""
+    found = needs(order("silver-eaves", 11))
+    assert found.thread_m == pytest.approx(55)
+    assert found.cut_mm == 1250
+    assert found.threads[0].spools == 2
+    assert found.lots[0].cuts[0].lengths == 44
+
+
+def test_one_wire_serves_all_pieces() -> None:
+    """The wire is as long as the longest piece asks for, whatever the number of pieces."""
+    one, many = needs(order("silver-eaves", 1)), needs(order("silver-eaves", 50))
+    assert one.wire_mm == many.wire_mm == 254
+    assert needs(order("stair-rope", 1)).wire_mm is None
+
+
+def test_equal_beads_of_different_lots_are_one_line() -> None:
+    """Grey Eaves and grey Pearls share their tubes."""
+    found = needs(order("silver-eaves", 2), order("gutter-pearl", 1))
+    (grey,) = (bead for bead in found.beads if bead.size == "15/0")
+    assert grey.count == 2 * 41 + 44
+
+
+def test_without_stock_all_is_to_be_bought() -> None:
+    """No stock file: a whole shopping list, nothing called short, no price made up."""
+    found = needs(order("silver-eaves", 3))
+    assert found.stock is None
+    assert found.short == ()
+    assert found.cost is None
+    assert [item.what for item in found.buy][:2] == ["15/0 rain grey", "11/0 wet slate"]
+    assert found.buy[-1].what.startswith("end bead")
+    assert found.buy[-1].packs == 3
+
+
+def test_stock_is_taken_off_and_the_rest_priced() -> None:
+    """By hand: 470 + 5 % c are 494 beads, 14.24 g; 10 g at hand, one tube of 5 g to buy."""
+    stock = Stock.model_validate(
+        {
+            "currency": "GBP",
+            "beads": [
+                {"size": "15/0", "name": "rain grey", "grams": 50},
+                {"size": "11/0", "name": "wet slate", "grams": 50},
+                {"size": "8/0", "name": "pale cloud", "tubes": 2, "tube_g": 5, "price": 2.5},
+                {"size": "6/0", "name": "clear drop", "grams": 50},
+            ],
+            "threads": [{"name": "gel-spun 0.13 mm", "spools": 1, "spool_m": 50}],
+            "wires": [{"metres": 3}],
+            "notions": [{"name": "end bead, hole 1.0 mm or more", "count": 8, "price": 0.4}],
+        }
+    )
+    found = needs(order("silver-eaves", 10), stock=stock)
+    assert found.short == ("8/0 pale cloud: 4.2 g short", "end bead, hole 1.0 mm or more: 2 short")
+    assert [(b.packs, b.price) for b in found.buy] == [(1, 2.5), (2, 0.8)]
+    assert found.cost is not None
+    assert (found.cost.amount, found.cost.currency, found.cost.complete) == (3.3, "GBP", True)
+
+
+def test_a_full_stock_buys_nothing() -> None:
+    """Where all is at hand, nothing is short."""
+    beads = [
+        {"size": size, "name": name, "grams": 500}
+        for size, name in (
+            ("15/0", "rain grey"), ("11/0", "wet slate"), ("8/0", "pale cloud"),
+            ("6/0", "clear drop"),
+        )
+    ]  # fmt: skip
+    stock = Stock.model_validate(
+        {
+            "beads": beads,
+            "threads": [{"name": "gel-spun 0.13 mm", "metres": 99}],
+            "wires": [{"metres": 1}],
+            "notions": [{"name": "end bead, hole 1.0 mm or more", "count": 99}],
+        }
+    )
+    found = needs(order("silver-eaves", 10), stock=stock)
+    assert (found.short, found.buy, found.warnings) == ((), (), ())
+
+
+def test_a_cut_longer_than_a_spool_is_said() -> None:
+    """A spool that does not give one length is not counted by the dozen."""
+    short = Settings(thumb=Thumb(spool_m=1.0))
+    found = needs_of("Gully", [order("silver-eaves", 1)], EMPTY, short)
+    (thread,) = (item for item in found.buy if item.unit == "m" and "gel-spun" in item.what)
+    assert thread.pack == "spool of 1.2 m or more"
+
+
+@pytest.mark.parametrize("entry", LIBRARY.patterns(), ids=lambda entry: entry.name)
+def test_shipped_patterns_need_no_warning(entry: Entry) -> None:
+    """Every shipped pattern, in every size, passes without a warning."""
+    name = entry.name
+    for size in (None, *LIBRARY.pattern(LIBRARY.pattern_path(name)).sizes):
+        assert needs(order(name, 3, size)).warnings == ()
+
+
+def test_less_than_one_piece_is_refused() -> None:
+    """No order and no piece have no needs."""
+    with pytest.raises(Fault, match="at least one piece"):
+        needs()
+    with pytest.raises(Fault, match="at least one piece"):
+        needs(order("silver-eaves", 0))
+
+
+def want(each: list[tuple[int, int]], dye_lots: list[float], spare: float = 0.0) -> BeadWant:
+    """A bead of 0.1 g for lots of (pieces, each), with dye lots of so many beads."""
+    return BeadWant(
+        "a",
+        Bead(size="8/0", name="ground"),
+        0.1,
+        spare,
+        tuple(LotWant(f"lot {i}", pieces, n) for i, (pieces, n) in enumerate(each)),
+        tuple(
+            StockBead(size="8/0", name="ground", lot=f"D{i}", grams=beads / 10)
+            for i, beads in enumerate(dye_lots)
+        ),
+    )
+
+
+def warned(one: BeadWant) -> list[str]:
+    """What is said of a bead's dye lots."""
+    return list(mid_lot([one], EMPTY, SETTINGS))
+
+
+def test_a_dye_lot_that_runs_out_in_a_lot_is_said() -> None:
+    """100 beads and 100 beads for 10 pieces of 16: the first lasts for 6."""
+    (warning,) = warned(want([(10, 16)], [100, 100]))
+    assert "8/0 ground: dye lot D0 runs out in lot 'lot 0' after piece 6 of 10" in warning
+    assert warned(want([(5, 16), (5, 16)], [100, 100])) == []
+    assert warned(want([(10, 16)], [160])) == []
+
+
+def test_tubes_of_one_dye_lot_are_one() -> None:
+    """Two tubes with the same dye lot serve a lot together."""
+    one = want([(10, 16)], [100, 100])
+    alike = tuple(entry.model_copy(update={"lot": "D9"}) for entry in one.entries)
+    same = BeadWant(one.letter, one.bead, one.mass_g, one.spare, one.lots, alike)
+    assert warned(same) == []
+
+
+@settings(max_examples=150, deadline=None)
+@given(
+    lots=st.lists(st.integers(1, 12), min_size=1, max_size=4),
+    dyes=st.lists(st.integers(0, 40), min_size=1, max_size=4),
+)
+def test_silence_means_that_each_lot_has_one_dye_lot(lots: list[int], dyes: list[int]) -> None:
+    """Without a warning some way to give every lot one dye lot exists, found by trying all.
+
+    Where the stock is too small, silence means that it ends with a lot.
+    """
+    one = want([(1, n) for n in lots], [float(d) for d in dyes])
+    if warned(one):
+        return
+    if sum(dyes) < sum(lots):
+        assert sum(dyes) in [0, *itertools.accumulate(lots)]
+        return
+    ways = itertools.product(range(len(dyes)), repeat=len(lots))
+    assert any(
+        all(
+            sum(n for n, at in zip(lots, way, strict=True) if at == dye) <= held
+            for dye, held in enumerate(dyes)
+        )
+        for way in ways
+    )
+
+
+def test_grams_follow_what_was_weighed() -> None:
+    """A weighing noted in the stock moves the mass of that bead, and of no other."""
+    stock = Stock.model_validate(
+        {"beads": [{"size": "8/0", "name": "pale cloud", "weighed_beads": 50, "weighed_g": 1.8}]}
+    )
+    before = {b.bead: b.grams for b in needs(order("silver-eaves", 10)).beads}
+    after = {b.bead: b.grams for b in needs(order("silver-eaves", 10), stock=stock).beads}
+    assert after["c"] > before["c"] * 1.15
+    assert after["d"] == before["d"]
+    assert math.isclose(after["a"], before["a"])

@@ -1,0 +1,186 @@
+"""The loading sheet: the beads of the crosses, on one page, for every shipped pattern."""
+
+from __future__ import annotations
+
+import re
+from html.parser import HTMLParser
+from pathlib import Path
+
+import pytest
+
+from bench.commands.steps import steps_of
+from bench.contract.preparing import SheetOut
+from bench.craft.pattern import Pattern
+from bench.craft.plan import Plan
+from bench.library import Library
+from bench.prepare import sheet_of
+from bench.settings import Settings
+from bench.sheets.loading import WIDTH, sheet_lines
+from bench.sheets.loading_html import sheet_html
+from bench.workup import Workup, work_up
+
+LIBRARY = Library(Path("nowhere"))
+SETTINGS = Settings()
+PAGE_LINES = 66
+"""A4 and US letter at six lines to the inch, with margins, hold 66 lines or more."""
+
+VARIANTS = [
+    (entry.name, size)
+    for entry in LIBRARY.patterns()
+    for size in (None, *LIBRARY.pattern(entry.path).sizes)
+]
+
+
+def made_of(pattern: str, size: str | None = None, **threads: object) -> Workup:
+    """A shipped pattern worked up, with other words for its threads if given."""
+    made = work_up(LIBRARY, SETTINGS, pattern, size)
+    if not threads:
+        return made
+    data = made.pattern.model_dump()
+    data["threads"] |= threads
+    changed = Pattern.model_validate(data)
+    return Workup(
+        made.name, made.size, made.colourway, changed, made.structure,
+        Plan(changed, made.structure), made.sizes, made.growth, made.marks, (), made.past,
+        made.weighing,
+    )  # fmt: skip
+
+
+def sheet(name: str, size: str | None = None, **threads: object) -> SheetOut:
+    """Its sheet."""
+    return sheet_of(made_of(name, size, **threads), SETTINGS)
+
+
+@pytest.mark.parametrize(("name", "size"), VARIANTS)
+@pytest.mark.parametrize(
+    ("way", "back"),
+    [
+        ("each half from its own end", lambda half: False),
+        ("both halves from one end", lambda half: half == "far"),
+        ("from the braid end", lambda half: True),
+    ],
+)
+def test_sheet_and_steps_have_the_same_beads(
+    name: str, size: str | None, way: str, back: object
+) -> None:
+    """Turned round where the needle sits at the other end, each string is what steps bring in."""
+    assert callable(back)
+    made = made_of(name, size, strung=way)
+    brought: dict[int, str] = {}
+    for step in steps_of(made).steps:
+        for move in step.moves:
+            bead = getattr(move, "bead", None)
+            if bead is not None:
+                brought[move.strand] = brought.get(move.strand, "") + bead
+    for strand in sheet_of(made, SETTINGS).strands:
+        strung = "".join(group.bead * group.count for group in strand.string)
+        assert (strung[::-1] if back(strand.half) else strung) == brought.get(strand.strand, "")
+        assert strand.total == len(strung)
+        assert [g.on for g in strand.string] == [
+            sum(g.count for g in strand.string[: i + 1]) for i in range(len(strand.string))
+        ]
+
+
+@pytest.mark.parametrize(("name", "size"), VARIANTS)
+def test_the_sheet_fits_one_page(name: str, size: str | None) -> None:
+    """At most 66 lines of 80 columns, with every strand and a box to tick."""
+    lines = sheet_lines(sheet(name, size))
+    assert len(lines) <= PAGE_LINES
+    assert max(map(len, lines)) <= WIDTH
+    boxes = [line for line in lines if line.startswith("  [ ]")]
+    assert len(boxes) == len(sheet(name, size).strands)
+
+
+@pytest.mark.parametrize(("name", "size"), VARIANTS)
+def test_shipped_sheets_have_no_warning(name: str, size: str | None) -> None:
+    """What is shipped is sound to load."""
+    assert sheet(name, size).warnings == ()
+
+
+def test_counts_are_those_of_the_loads_and_the_core() -> None:
+    """Silver Eaves by hand: eight strands of 3+1 a, 3+1 b, 3+2 c, 3 d; core 9 a, 13 b, 7 c."""
+    rows = {row.bead: (row.count, row.core) for row in sheet("silver-eaves").beads}
+    assert rows == {"a": (32, 9), "b": (32, 13), "c": (40, 7), "d": (24, 0)}
+
+
+def test_places_are_said_in_words() -> None:
+    """Each strand has the place where it starts."""
+    strands = {s.strand: s.place for s in sheet("silver-eaves").strands}
+    assert strands[1] == "top, left of the two"
+    assert strands[6] == "bottom, left of the two"
+
+
+def test_single_strands_have_their_own_clip() -> None:
+    """A rope's strands are listed once, with clip and needle for their way of stringing."""
+    text = "\n".join(sheet_lines(sheet("stair-rope")))
+    assert "SINGLE STRANDS  clip at the free end, needle at the braid end" in text
+    assert "as strand 2" in text
+    away = sheet("stair-rope", strung="each half from its own end")
+    assert away.single_strands[0].clip == "at the braid end"
+
+
+def test_a_half_strung_backwards_is_marked_and_turned() -> None:
+    """Over the middle, the far half is called so and begins with the last bead to go in."""
+    found = sheet("downpipe", strung="both halves from one end")
+    far = next(s for s in found.strands if s.strand == 1)
+    near = next(s for s in found.strands if s.strand == 6)
+    assert (far.half, near.half) == ("far", "near")
+    assert [g.count for g in far.string] == [1, 1, 1, 2, 3, 4, 5]
+    assert [g.count for g in near.string] == [5, 4, 3, 2, 1, 1, 1]
+    assert far.strung_as < near.strung_as
+
+
+class _Page(HTMLParser):
+    """Collects tags, texts and what a page would load."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.open: list[str] = []
+        self.tags: list[str] = []
+        self.words: list[str] = []
+        self.outside: list[str] = []
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags.append(tag)
+        if tag not in {"meta", "br", "line", "rect", "circle", "path"}:
+            self.open.append(tag)
+        self.outside += [v or "" for k, v in attrs if k in {"src", "href", "xlink:href"}]
+
+    def handle_endtag(self, tag: str) -> None:
+        if tag in self.open:
+            assert self.open.pop() == tag
+
+    def handle_data(self, data: str) -> None:
+        self.words.append(data)
+
+
+@pytest.mark.parametrize(("name", "size"), VARIANTS)
+def test_the_page_is_whole_and_needs_nothing(name: str, size: str | None) -> None:
+    """Every element is closed, nothing is loaded from outside, letters stand in the shapes."""
+    found = sheet(name, size)
+    page = _Page()
+    page.feed(sheet_html(found))
+    assert page.open == []
+    assert page.outside == []
+    assert "script" not in page.tags
+    text = " ".join(page.words)
+    for strand in found.strands:
+        assert strand.place in text
+    for row in found.beads:
+        assert row.name in text
+
+
+def test_a_short_half_is_drawn_bead_by_bead() -> None:
+    """Every bead of a thread is a letter in a shape: 32 for a double length of 16 and 16."""
+    page = sheet_html(sheet("silver-eaves"))
+    drawn = re.findall(r"<svg.*?</svg>", page[page.index('class="thread"') :], re.S)[0]
+    letters = re.findall(r">([a-z])</text>", drawn)
+    assert "".join(letters) == "abccdddcccbbbaaa" + "aaabbbcccdddccba"
+
+
+def test_text_of_a_pattern_is_not_markup() -> None:
+    """Names with angle brackets and ampersands stand on the page as they are."""
+    made = made_of("silver-eaves", name="<script>alert(1)</script> & co")
+    page = sheet_html(sheet_of(made, SETTINGS))
+    assert "<script>" not in page
+    assert "&lt;script&gt;alert(1)&lt;/script&gt; &amp; co" in page

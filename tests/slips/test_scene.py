@@ -1,0 +1,60 @@
+"""What hangs on the stand after a slip, against a stand of queues that is walked cross by cross."""
+
+from __future__ import annotations
+
+import random
+
+import pytest
+
+from bench.slips.scene import REACH, Scene, Slip
+from tests.speed.slips_makers import DROPS, KINDS, Hands, plant, random_plan, shipped
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_worlds_are_what_hands_make(kind: Slip) -> None:
+    """For every kind of slip, beads to come and marks in the braid are as on the walked stand."""
+    rng, compared = random.Random(7), 0
+    while compared < 25:
+        plan = shipped(rng.choice(DROPS)) if rng.random() < 0.3 else random_plan(rng)
+        slip, made = plant(plan, kind, rng), rng.randint(0, plan.crosses)
+        if slip is None:
+            continue
+        counted = slip.shift if kind != "turned" else None
+        early = made < (slip.at or 0) + 4
+        if counted and (early or not 0 <= made - counted <= plan.crosses):
+            continue
+        hands, scene = Hands(plan, (slip,)), Scene(plan, made)
+        hands.count(made)
+        world = scene.world((slip,))
+        for place in range(1, plan.strands + 1):
+            assert world.ahead.get(place, scene.ahead[place]) == hands.ahead(place)[:REACH]
+            assert world.braid.get(place, "nothing") == hands.in_braid(place, made)
+        compared += 1
+
+
+def test_two_slips_together_are_what_hands_make() -> None:
+    """A missing bead and another strand's bead not brought in, both at once."""
+    rng, compared = random.Random(3), 0
+    while compared < 25:
+        plan = random_plan(rng)
+        one, two = plant(plan, "missing", rng), plant(plan, "not_brought_in", rng)
+        if one is None or two is None or one.strand == two.strand:
+            continue
+        made = rng.randint(0, plan.crosses)
+        hands, scene = Hands(plan, (one, two)), Scene(plan, made)
+        hands.count(made)
+        world = scene.world((one, two))
+        for place in range(1, plan.strands + 1):
+            assert world.ahead.get(place, scene.ahead[place]) == hands.ahead(place)[:REACH]
+        compared += 1
+
+
+def test_moves_without_a_bead_are_no_beads() -> None:
+    """After a mend that skips once, the beads seen and used are those on the thread."""
+    plan = shipped("silver-eaves")
+    made = 36
+    skipped = plan.with_load(2, made, "-" + plan.remaining(2, made))
+    scene = Scene(skipped, made + 8)
+    place = skipped.place_of(2, made + 8)
+    assert scene.ahead[place] == skipped.remaining(2, made + 8)[:REACH]
+    assert scene.counts[1] == skipped.used(2, made + 8) - 1
