@@ -1,0 +1,145 @@
+"""Measured pieces and weighed beads: what the journal tells the next predictions."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from bench.braid import Braid
+from bench.craft.measuring import Measured, Shift, corrections, shift, take_up_of
+from bench.craft.proof import from_table
+from bench.journal.store import Journal
+from bench.library import Library
+from bench.measured import masses_of, past_of, read_past, weighed_beads
+from bench.prepare import cutting_of, sheet_of
+from bench.settings import Settings
+from bench.workup import Workup, work_up
+
+LIBRARY = Library(Path("nowhere"))
+SETTINGS = Settings()
+
+
+@pytest.fixture
+def journal(tmp_path: Path) -> Iterator[Journal]:
+    """An empty journal."""
+    with Journal.open(tmp_path / "journal.db", write=True) as opened:
+        yield opened
+
+
+def made_of(name: str = "silver-eaves", size: str | None = None) -> Workup:
+    """A shipped pattern."""
+    return work_up(LIBRARY, SETTINGS, name, size)
+
+
+def measure(journal: Journal, made: Workup, **measures: object) -> None:
+    """A piece of a pattern, measured."""
+    Braid.start(journal, made).record("measured", {"sample": False, **measures})
+
+
+def test_without_measured_pieces_nothing_shifts() -> None:
+    """No piece: the factor is one, and nothing is said."""
+    assert shift([]) == Shift(1.0, 0)
+    assert corrections([Measured()]).says == ()
+
+
+def test_one_piece_moves_a_prediction_nine_tenths_of_the_way() -> None:
+    """By the written rule: 10 % longer, one piece, k = 1/9: 1.1 to the power of 0.9."""
+    assert shift([(66.0, 60.0)]).factor == pytest.approx(1.1**0.9)
+    assert shift([(66.0, 60.0)] * 9).factor == pytest.approx(1.1 ** (81 / 82))
+
+
+def test_slips_of_the_pen_are_left_out() -> None:
+    """A length in centimetres, or none, moves nothing."""
+    assert shift([(6.0, 60.0), (0.0, 60.0), (600.0, 60.0)]) == Shift()
+    assert shift([(6.0, 60.0), (66.0, 60.0)]).pieces == 1
+
+
+def test_take_up_is_what_was_worked_in() -> None:
+    """A strand of 605 mm with 500 mm left in a 60 mm braid took 1.75 times the braid."""
+    assert take_up_of(605, 500, 60) == pytest.approx(1.75)
+    assert take_up_of(605, 590, 60) is None
+    assert take_up_of(605, 500, 0) is None
+
+
+def test_the_next_piece_is_predicted_longer_and_says_so(journal: Journal) -> None:
+    """Two pieces of 66 mm instead of 59.6 shift length, marks' growth and the sheet's words."""
+    made = made_of()
+    for _ in range(2):
+        measure(journal, made, length_mm=66.0, thickness_mm=12.0)
+    past = past_of(journal, SETTINGS, "silver-eaves")
+    again = work_up(LIBRARY, SETTINGS, "silver-eaves", past=past)
+    assert made.growth.length_mm < again.growth.length_mm < 66.0
+    assert again.growth.length_mm == pytest.approx(66, abs=1)
+    assert "from 2 pieces measured" in sheet_of(again, SETTINGS).predicted.rests_on
+    assert "not measured yet" in sheet_of(made, SETTINGS).predicted.rests_on
+
+
+def test_thread_left_over_moves_the_take_up(journal: Journal) -> None:
+    """More left than expected: less thread is cut for the next pieces."""
+    made = made_of("stair-rope")
+    measure(journal, made, length_mm=1000.0, thread_left_mm=900.0, thread_cut_mm=2250.0)
+    past = past_of(journal, SETTINGS, "stair-rope")
+    assert past.corrections.take_up.factor < 0.85
+    again = work_up(LIBRARY, SETTINGS, "stair-rope", past=past)
+    assert cutting_of(again, SETTINGS).take_up < cutting_of(made, SETTINGS).take_up
+    assert cutting_of(again, SETTINGS).total_m < cutting_of(made, SETTINGS).total_m
+
+
+def test_other_patterns_and_sizes_do_not_shift(journal: Journal) -> None:
+    """Only pieces of the same pattern in the same size count; the colourway does not matter."""
+    measure(journal, made_of("silver-eaves", "small"), length_mm=60.0)
+    measure(journal, made_of("cistern"), length_mm=60.0)
+    assert past_of(journal, SETTINGS, "silver-eaves").corrections.length.pieces == 0
+    dusk = work_up(LIBRARY, SETTINGS, "silver-eaves", None, "dusk")
+    measure(journal, dusk, length_mm=60.0)
+    assert past_of(journal, SETTINGS, "silver-eaves").corrections.length.pieces == 1
+
+
+def test_a_piece_measured_twice_counts_as_measured_last(journal: Journal) -> None:
+    """A figure that is entered again replaces the first."""
+    braid = Braid.start(journal, made_of())
+    braid.record("measured", {"sample": False, "length_mm": 90.0})
+    braid.record("measured", {"sample": False, "length_mm": braid_length()})
+    found = past_of(journal, SETTINGS, "silver-eaves").corrections.length
+    assert found.pieces == 1
+    assert found.factor == pytest.approx(1)
+
+
+def braid_length() -> float:
+    """What is predicted for the drop."""
+    return made_of().growth.length_mm
+
+
+def test_the_sample_is_signed_off_by_colourway(journal: Journal) -> None:
+    """The first piece that is signed off is the sample of its pattern, size and colourway."""
+    Braid.start(journal, made_of(), title="Eaves no. 1").record("measured", {"sample": True})
+    past = past_of(journal, SETTINGS, "silver-eaves")
+    assert past.sample == "Eaves no. 1"
+    assert past_of(journal, SETTINGS, "silver-eaves", None, "dusk").sample is None
+    again = work_up(LIBRARY, SETTINGS, "silver-eaves", past=past)
+    assert sheet_of(again, SETTINGS).sample == "Eaves no. 1"
+
+
+def test_weighed_beads_are_kept_and_improve_the_mass(journal: Journal) -> None:
+    """Twenty beads on the scale halve the table's doubt at least, for that kind of bead only."""
+    made = made_of()
+    weighing = {"size": "8/0", "shape": "round", "name": "pale cloud"}
+    Braid.start(journal, made).record(
+        "bead_weighed", {**weighing, "beads": 20, "grams": 0.64, "resolution_g": 0.01}
+    )
+    masses = masses_of(made.pattern, made.sizes, weighed_beads(journal))
+    table = from_table(made.sizes["c"])
+    assert table.mean_g < masses["c"].mean_g < 0.032 + 1e-9
+    assert masses["c"].doubt_g < table.doubt_g / 2
+    assert masses["d"] == from_table(made.sizes["d"])
+
+
+def test_a_journal_that_cannot_be_read_is_said(tmp_path: Path) -> None:
+    """Predictions go on without it, with one sentence."""
+    (tmp_path / "journal.db").write_bytes(b"no journal at all" * 100)
+    past, trouble = read_past(tmp_path, SETTINGS, "silver-eaves")
+    assert past.corrections.length.pieces == 0
+    assert trouble is not None
+    assert "measured pieces are left out" in trouble
