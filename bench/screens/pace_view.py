@@ -71,7 +71,7 @@ def draw_times(times: Times, width: int, height: int) -> Canvas:
         (
             ("UP DOWN", "pattern", ""),
             ("LEFT RIGHT", "stage", "right"),
-            ("ENTER", "rows, stages, pieces", "enter"),
+            ("ENTER", "more", "enter"),
             ("L", "back", "l"),
         ),
         times.said,
@@ -110,7 +110,10 @@ def draw_plot(canvas: Canvas, y: int, height: int, times: Times) -> None:
     what = SHOWN[times.shown]
     canvas.rule(y)
     canvas.text(1, y, f" MINUTES, {what.upper()}, BY PIECE ", "bold")
-    canvas.right(y, " ● good ○ second × given up  · 8 in 10 ", end=canvas.width - 1)
+    legend = " ● good ○ second × given up  · 8 in 10 "
+    if canvas.width < 76:
+        legend = " ●○× pieces  · 8 in 10 "
+    canvas.right(y, legend, end=canvas.width - 1)
     known = [spot for spot in times.spots if spot.value is not None]
     if not known:
         canvas.text(3, y + 2, f"No piece of this has its {what} timed: LEFT RIGHT shows another.")
@@ -186,8 +189,8 @@ def _draw_rows(canvas: Canvas, detail: Detail, y: int, room: int) -> None:
         canvas.text(1, y + 1, "No crosses of this pattern were timed yet.")
         return
     pieces = "the piece" if detail.of_pieces == 1 else f"the last {detail.of_pieces:,} pieces"
-    canvas.text(1, y, f"SECONDS A CROSS BY ROW, middle of {pieces}", "bold")
-    if plain:
+    end = canvas.text(1, y, f"SECONDS A CROSS BY ROW, middle of {pieces}", "bold")
+    if plain and end + 18 < canvas.width:
         canvas.right(y, f"plain crosses {sum(plain) / len(plain):.0f} s", end=canvas.width - 1)
     if not rows:
         return
@@ -241,8 +244,10 @@ def _short(seconds: float) -> str:
 
 
 def _draw_pieces(canvas: Canvas, detail: Detail, y: int, room: int) -> None:
-    heads = (("piece", 3), ("finished", 29), ("hands-on", 42), ("rework", 53), ("breaks", 63))
-    for head, x in heads:
+    wide = canvas.width >= 76
+    day_x, time_x, rework_x, break_x = (29, 42, 53, 63) if wide else (22, 30, 41, 49)
+    heads = (("piece", 3), ("finished", day_x), ("hands-on", time_x), ("rework", rework_x))
+    for head, x in (*heads, ("breaks", break_x)):
         canvas.text(x, y, head, "dim")
     lines = room - 1
     first = max(0, min(detail.picked - lines // 2, len(detail.courses) - lines))
@@ -253,19 +258,20 @@ def _draw_pieces(canvas: Canvas, detail: Detail, y: int, room: int) -> None:
         if style:
             canvas.fill(0, row, canvas.width, 1, style)
         canvas.text(1, row, "▶" if style else " ", style)
-        canvas.text(3, row, times.title or times.pattern, style or "bold", 25)
+        canvas.text(3, row, times.title or times.pattern, style or "bold", day_x - 4)
         if times.finished_at is not None:
-            canvas.text(29, row, f"{day(times.finished_at):%d %b %Y}", style)
+            finished = day(times.finished_at)
+            canvas.text(day_x, row, f"{finished:%d %b %Y}" if wide else f"{finished:%d %b}", style)
         part = "" if times.whole or times.recorded else "*"
-        canvas.text(42, row, minutes(times.hands_on_s) + part, style)
-        canvas.text(53, row, _short(sum(s.rework_s for s in times.stages.values())), style)
-        breaks = [g for g in course.gaps if g.is_break]
-        canvas.text(63, row, str(len(breaks)) if breaks else "none", style)
+        canvas.text(time_x, row, minutes(times.hands_on_s) + part, style)
+        rework = sum(stage.rework_s for stage in times.stages.values())
+        canvas.text(rework_x, row, _short(rework), style)
+        breaks = sum(gap.is_break for gap in course.gaps)
+        canvas.text(break_x, row, str(breaks) if breaks else "none", style)
         if times.status != "good":
-            canvas.text(69, row, times.status, style or "warn")
+            canvas.text(break_x + 6, row, times.status, style or "warn", canvas.width - break_x - 6)
         canvas.zone(0, row, canvas.width, 1, f"row {number}")
     if any(not (c.times.whole or c.times.recorded) for c in detail.courses):
-        canvas.right(0, "", end=canvas.width)
         canvas.text(1, y + room, "* some stage was not timed", "", canvas.width - 2)
 
 
@@ -340,8 +346,13 @@ def day(wall: float) -> dt.datetime:
 
 
 def draw_foot(canvas: Canvas, keys: Sequence[tuple[str, str, str]], said: str) -> None:
-    """Draw what was said, and the keys: name, meaning, the key that a touch stands for."""
+    """Draw what was said, and the keys: name, meaning, the key that a touch stands for.
+
+    Where they find no room, the ones that only move about are left out.
+    """
     height = canvas.height
+    if sum(len(key) + len(what) + 4 for key, what, _ in keys) - 2 > canvas.width:
+        keys = [entry for entry in keys if entry[2]]
     canvas.rule(height - 3)
     if said:
         canvas.text(1, height - 2, said, "warn", canvas.width - 2)

@@ -72,7 +72,7 @@ def draw_run(board: RunBoard, width: int, height: int) -> Canvas:
         keys = [("UP DOWN", "scroll", "")]
     else:
         _draw_closing(canvas, board, board.standing)
-    draw_foot(canvas, (*keys, ("1-4", "page", ""), ("L", "back", "l")), board.said)
+    draw_foot(canvas, (*keys, ("1-4", "page", "tab"), ("L", "back", "l")), board.said)
     return canvas
 
 
@@ -146,15 +146,16 @@ def _draw_sum(canvas: Canvas, y: int, board: RunBoard, found: Standing) -> None:
     room = canvas.width - 12
     total = closing(found)
     good = sum(lot.order.lot.pieces for lot in found.lots)
-    made = f"{total.good} of {good} pieces good"
-    spoilt = [
-        f"{count} {word}"
-        for count, word in ((total.seconds, "second"), (total.given_up, "given up"))
+    spoilt = " and ".join(
+        text
+        for text, count in (
+            (plural(total.seconds, "second"), total.seconds),
+            (f"{total.given_up} given up", total.given_up),
+        )
         if count
-    ]
-    if spoilt:
-        made += f" ({', '.join(spoilt)}, to be made again)"
-    lines = [("so far", f"{made}, {hours(found.done_s)} h")]
+    )
+    made = f"{total.good} of {good} pieces good in {hours(found.done_s)} h"
+    lines = [("so far", f"{made}; {spoilt} beside them" if spoilt else made)]
     if found.finish is None:
         lines.append(("to come", "nothing: every lot has its pieces"))
     else:
@@ -163,14 +164,20 @@ def _draw_sum(canvas: Canvas, y: int, board: RunBoard, found: Standing) -> None:
             date(board.now, days)
             for days in (found.finish.low_days, found.finish.median_days, found.finish.high_days)
         ]
-        said = (
-            f"{ends[1]} at {board.work.hours_per_week:g} h a week, 8 in 10 {ends[0]} to {ends[2]}"
-        )
+        week = f"{board.work.hours_per_week:g} h a week"
+        said = f"{ends[1]} at {week}, 8 in 10 between {ends[0]} and {ends[2]}"
         lines.append(("finish", said))
     lines.append(("price", price_words(board, found)))
-    for number, (head, text) in enumerate(lines):
-        canvas.text(1, y + number, head, "bold")
-        canvas.text(10, y + number, text, "", room + 1)
+    spare = canvas.height - 4 - y - len(lines)
+    for head, text in lines:
+        canvas.text(1, y, head, "bold")
+        broken = wrap(text, room)
+        if len(broken) - 1 > spare:
+            broken = [text]
+        spare -= len(broken) - 1
+        for line in broken:
+            canvas.text(10, y, line, "", room + 1)
+            y += 1
 
 
 def _between(found: Forecast) -> str:
@@ -187,7 +194,8 @@ def price_words(board: RunBoard, found: Standing) -> str:
     if board.materials is None:
         parts.append("materials not known")
     else:
-        parts.append(f"materials {board.materials.amount:.0f}")
+        some = " (not all priced)" if board.materials.unpriced else ""
+        parts.append(f"materials {board.materials.amount:.0f}{some}")
     if work.margin:
         parts.append(f"margin {100 * work.margin:g} %")
     price = found.price
@@ -247,6 +255,8 @@ def _draw_needs(canvas: Canvas, board: RunBoard) -> None:
     last = max(0, len(board.needs) - room)
     board.scroll = max(0, min(board.scroll, last))
     for y, line in enumerate(board.needs[board.scroll : board.scroll + room], 2):
+        if canvas.width < 78 and (line.startswith("BEADS") or line[2:3].strip()):
+            line = line[:32] + line[48:]
         head = line[:11]
         if head.strip().isupper():
             canvas.text(1, y, head, "bold")
@@ -261,7 +271,7 @@ def _draw_closing(canvas: Canvas, board: RunBoard, found: Standing) -> None:
     total = closing(found)
     head = "CLOSING SHEET" if found.done else "SO FAR (the closing sheet, once all is made)"
     canvas.text(1, 2, head, "bold")
-    pieces = f"{total.good} good, {total.seconds} seconds, {total.given_up} given up"
+    pieces = f"{total.good} good, {plural(total.seconds, 'second')}, {total.given_up} given up"
     canvas.text(1, 3, f"pieces     {pieces}", "", canvas.width - 2)
     days = [t.finished_at for lot in found.lots for t in lot.pieces if t.finished_at is not None]
     if days:

@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import shutil
 from collections.abc import AsyncIterator, Callable
 from contextlib import AbstractAsyncContextManager, asynccontextmanager
 from pathlib import Path
@@ -8,8 +9,11 @@ import pytest
 from textual.pilot import Pilot
 
 from bench.clock import ManualClock
+from bench.journal.store import Journal
+from bench.library import Library
 from bench.screens.app import BenchApp
 from bench.screens.board_screen import BoardScreen
+from tests.speed.demo_journal import make_pieces
 
 
 class Sitting:
@@ -61,6 +65,26 @@ def clock() -> ManualClock:
 def home(tmp_path: Path) -> Path:
     """The maker's data folder; it does not exist yet."""
     return tmp_path / "home"
+
+
+@pytest.fixture(scope="session")
+def made_pieces(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, float]:
+    """A journal of sixty simulated pieces, and the wall time at its end; to be copied."""
+    path = tmp_path_factory.mktemp("demo") / "journal.db"
+    maker_clock = ManualClock()
+    with Journal.open(path, write=True, clock=maker_clock) as journal:
+        make_pieces(journal, maker_clock, Library(path.parent), 60)
+    return path, maker_clock.now().wall
+
+
+@pytest.fixture
+def sixty(home: Path, clock: ManualClock, made_pieces: tuple[Path, float]) -> Path:
+    """The test's data folder with sixty pieces in it; the clock stands where the last one ended."""
+    home.mkdir()
+    shutil.copy(made_pieces[0], home / "journal.db")
+    clock.set_wall(made_pieces[1])
+    clock.reboot()
+    return home
 
 
 @pytest.fixture

@@ -1,0 +1,232 @@
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from bench.course import RowTime
+from bench.journal.store import Journal
+from bench.library import Library
+from bench.screens.bench import BenchScreen
+from bench.screens.canvas import Canvas
+from bench.screens.pace import PaceScreen
+from bench.screens.pace_view import Detail, Line, Times, draw_detail, draw_times
+from bench.screens.plot import Spot, bar, draw_spots, shares
+from bench.timebook import TimeBook
+
+from .conftest import Sit, Sitting
+
+LINE = Line("cistern", "", "", "Cistern", 4, 3000.0, 3600.0, 4200.0, None)
+
+
+async def settled(sitting: Sitting) -> None:
+    """Wait until what other threads work out is on the screen."""
+    await sitting.app.workers.wait_for_complete()
+    await sitting.pilot.pause()
+    await sitting.app.workers.wait_for_complete()
+    await sitting.pilot.pause()
+
+
+def pace(sitting: Sitting) -> PaceScreen:
+    """The pace screen, which must be up."""
+    screen = sitting.app.screen
+    assert isinstance(screen, PaceScreen)
+    return screen
+
+
+@pytest.mark.parametrize("size", [(80, 24), (60, 20), (120, 40)])
+async def test_times_of_sixty_pieces(sit: Sit, sixty: Path, size: tuple[int, int]) -> None:
+    """T lists each pattern with its next piece, and plots the picked one with its band."""
+    async with sit(*size) as sitting:
+        await settled(sitting)
+        await sitting.press("t")
+        await settled(sitting)
+        shown = sitting.shown
+        assert "YOUR TIMES" in shown
+        assert "60 pieces" in shown
+        assert "Gutter Pearl" in shown
+        assert "●" in shown
+        assert "next" in shown
+        assert "L back" in shown
+        for line in pace(sitting).times.lines:
+            assert 30 * 60 < line.low_s < line.median_s < line.high_s < 120 * 60
+
+
+async def test_the_plot_turns_to_a_stage(sit: Sit, sixty: Path) -> None:
+    """Left and right show a single stage; its minutes are fewer than the whole piece's."""
+    async with sit() as sitting:
+        await settled(sitting)
+        await sitting.press("t")
+        await settled(sitting)
+        whole = [spot.value for spot in pace(sitting).times.spots if spot.value is not None]
+        await sitting.press("right")
+        assert "LOAD ONLY" in sitting.shown
+        load = [spot.value for spot in pace(sitting).times.spots if spot.value is not None]
+        assert len(load) == len(whole)
+        assert all(a < b for a, b in zip(load, whole, strict=True))
+        await sitting.press("left")
+        assert "WHOLE PIECE" in sitting.shown
+
+
+async def test_pages_of_a_pattern(sit: Sit, sixty: Path) -> None:
+    """Enter shows where within a piece it gets slow, the stages' shares, and the pieces."""
+    async with sit() as sitting:
+        await settled(sitting)
+        await sitting.press("t")
+        await settled(sitting)
+        await sitting.press("enter")
+        await settled(sitting)
+        assert "SECONDS A CROSS BY ROW" in sitting.shown
+        assert sitting.shown.count("slowest") == 1
+        await sitting.press("right")
+        stages = pace(sitting).detail
+        assert stages is not None
+        assert sum(part.share for part in stages.stages) == pytest.approx(1.0)
+        assert "rework" in sitting.shown
+        await sitting.press("right")
+        assert "Gutter Pearl 8" in sitting.shown
+        await sitting.press("l")
+        assert "YOUR TIMES" in sitting.shown
+
+
+async def test_a_break_is_put_right(sit: Sit, sixty: Path) -> None:
+    """Enter on a break makes it work: the piece's hands-on time grows by it, and it is on disk."""
+    async with sit() as sitting:
+        await settled(sitting)
+        await sitting.press("t")
+        await settled(sitting)
+        await sitting.press("enter")
+        await settled(sitting)
+        await sitting.press("right", "right", "enter")
+        gaps = pace(sitting).gaps
+        assert gaps is not None
+        number = next(n for n, gap in enumerate(gaps.gaps) if gap.is_break)
+        before = gaps.course.times.hands_on_s
+        await sitting.press(*["down"] * number, "enter")
+        after = pace(sitting).gaps
+        assert after is not None
+        gap = after.gaps[number]
+        assert (gap.is_break, gap.corrected) == (False, True)
+        assert "you said" in sitting.shown
+        grown = after.course.times.hands_on_s - before
+        assert 0.5 * gap.seconds < grown <= gap.seconds
+        await settled(sitting)
+        piece = after.course.times.piece
+        book = {times.piece: times for times in sitting.app.desk.outlook.pieces}
+        assert book[piece].hands_on_s == pytest.approx(after.course.times.hands_on_s)
+    with Journal.open(sixty / "journal.db", write=False) as journal:
+        said = [event.payload for event in journal.events(piece, "break_corrected")]
+    assert said == [{"event": gap.event, "is_break": False}]
+
+
+async def test_no_piece_yet(sit: Sit) -> None:
+    """Without a finished piece the screen says how times come about."""
+    async with sit() as sitting:
+        await sitting.press("t")
+        await settled(sitting)
+        assert "No piece is finished yet" in sitting.shown
+        await sitting.press("l")
+        assert "BRAID BENCH" in sitting.shown
+
+
+async def test_a_finished_piece_is_compared(sit: Sit, sixty: Path) -> None:
+    """Back on the list, one line says what the piece took and what was expected; a key clears it.
+
+    Only the stages that were done at the bench are compared: this piece began with braiding.
+    """
+    async with sit() as sitting:
+        await settled(sitting)
+        await sitting.begin("cistern")
+        screen = sitting.app.screen
+        assert isinstance(screen, BenchScreen)
+        braid = screen.braid
+        while braid.state.stage == "braid":
+            forward = braid.mark_due is None and braid.next_step is not None
+            await sitting.press("space" if forward else "m")
+        await sitting.press("m", seconds=1800.0)
+        await sitting.press("m", seconds=1100.0)
+        await sitting.press("1")
+        await settled(sitting)
+        news = sitting.app.first.home.news
+        assert news.startswith("Cistern: ")
+        assert "for braid" in news
+        assert "expected" in news
+        assert news in sitting.shown
+        await sitting.press("down")
+        assert news not in sitting.shown
+
+
+def test_book_is_read_from_its_file(sixty: Path) -> None:
+    """The kept sums say the same as the events, and are not used for a piece that has changed."""
+    path = sixty / "journal.db"
+    with Journal.open(path, write=False) as journal:
+        first = TimeBook(path, Library(sixty), keep=True)
+        first.read_all(journal)
+        again = TimeBook(path, Library(sixty), keep=True)
+        again.read_all(journal)
+        assert len(first.pieces) == 60
+        assert again.pieces == first.pieces
+        assert again.records == first.records
+        lines = (sixty / "times.cache").read_text().splitlines()
+        assert len(lines) == 60
+        other = lines[0].replace('"last": "', '"last": "x')
+        (sixty / "times.cache").write_text("\n".join([other, "{broken", *lines[1:]]) + "\n")
+        third = TimeBook(path, Library(sixty), keep=True)
+        third.read_all(journal)
+        assert third.pieces == first.pieces
+    assert len((sixty / "times.cache").read_text().splitlines()) == 62
+
+
+def test_the_book_is_not_kept_by_a_reader(sixty: Path) -> None:
+    """A window that only looks on writes no file."""
+    path = sixty / "journal.db"
+    with Journal.open(path, write=False) as journal:
+        TimeBook(path, Library(sixty), keep=False).read_all(journal)
+    assert not (sixty / "times.cache").exists()
+
+
+def test_spots_outside_the_band_stand_out() -> None:
+    """A value above its band is drawn as a warning, one within as a plain spot."""
+    canvas = Canvas(40, 12)
+    spots = [Spot(1, 60.0, 50.0, 58.0, 70.0), Spot(2, 90.0, 50.0, 58.0, 70.0)]
+    draw_spots(canvas, 0, 0, 40, 12, spots)
+    drawn = [style for row in canvas.rows for ch, style in row if ch == "●"]
+    assert sorted(drawn) == ["call", "warn"]
+    heights = [y for y, row in enumerate(canvas.rows) if any(ch == "●" for ch, _ in row)]
+    assert heights[0] < heights[1]
+
+
+def test_long_histories_show_the_newest() -> None:
+    """More pieces than columns: the newest are shown, with the numbers that they have."""
+    canvas = Canvas(60, 12)
+    spots = [Spot(n, 60.0 + n % 5, 50.0, 58.0, 70.0) for n in range(1, 301)]
+    draw_spots(canvas, 0, 0, 60, 12, spots)
+    text = canvas.as_text()
+    assert text.count("●") == 54
+    assert "247" in text
+
+
+def test_bars_and_shares_fill_the_room() -> None:
+    """Shares of a line add up to it; a bar is as long as its share, to half a cell."""
+    assert sum(shares([1.0, 2.0, 4.0], 33)) == 33
+    assert bar(0.5, 10) == "█████"
+    assert bar(0.25, 10) == "██▌"
+    assert bar(0.0, 10) == ""
+
+
+def test_rows_of_a_long_rope_are_put_together() -> None:
+    """A thousand rows find room: several together in one line, the slowest named once."""
+    rows = [RowTime(n, 15.0 + (10.0 if n == 700 else 0.0), "a") for n in range(1, 1001)]
+    detail = Detail(LINE, rows=rows, of_pieces=3, reading=False)
+    text = draw_detail(detail, 80, 24).as_text()
+    assert "1 to " in text
+    assert text.count("slowest") == 1
+    assert len(text.splitlines()) <= 24
+
+
+def test_foreign_names_cannot_steer_the_terminal() -> None:
+    """Control characters in a pattern's name are shown as question marks."""
+    line = Line("x", "", "", "evil\x1b[31m", 1, 60.0, 60.0, 60.0, None)
+    text = draw_times(Times([line], reading=False), 80, 24).as_text()
+    assert "evil?[31m" in text
+    assert "\x1b" not in text

@@ -1,0 +1,309 @@
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from bench.braid import Braid
+from bench.clock import ManualClock
+from bench.journal.store import Journal
+from bench.library import Library
+from bench.materials import materials_of
+from bench.needs import Order as NeedsOrder
+from bench.needs import needs_of
+from bench.pace.model import Model, fit
+from bench.run import Lot, Run
+from bench.screens.bench import BenchScreen
+from bench.screens.run import RunScreen
+from bench.screens.run_view import RunBoard, date, draw_run, hours
+from bench.settings import Settings, Work
+from bench.standing import Standing, closing, orders_of, standing, waiting
+from bench.stock import Shelf, Stock, StockBead, StockThread
+from bench.times import PieceTimes, all_times, record_of
+from bench.workup import work_up
+
+from .conftest import Sit, Sitting
+
+RUN = "stair-window"
+
+
+async def settled(sitting: Sitting) -> None:
+    """Wait until what other threads work out is on the screen."""
+    for _ in range(3):
+        await sitting.app.workers.wait_for_complete()
+        await sitting.pilot.pause()
+
+
+def screen_of(sitting: Sitting) -> RunScreen:
+    """The run screen, which must be up."""
+    screen = sitting.app.screen
+    assert isinstance(screen, RunScreen)
+    return screen
+
+
+async def opened(sitting: Sitting) -> RunScreen:
+    """Open the commission from the list."""
+    await settled(sitting)
+    await sitting.pick(RUN)
+    await sitting.press("enter")
+    await settled(sitting)
+    return screen_of(sitting)
+
+
+def stood(home: Path, run: Run, settings: Settings | None = None) -> tuple[Standing, Model]:
+    """How a run stands by the journal in a folder, with no piece in the making."""
+    library = Library(home)
+    with Journal.open(home / "journal.db", write=False) as journal:
+        times = all_times(journal, library)
+    now = ManualClock(max((t.finished_at or 0.0 for t in times), default=1.8e9)).now()
+    model = fit([r for t in times if (r := record_of(t)) is not None], today=now.wall / 86_400)
+    orders = orders_of(library, run)
+    return standing(RUN, run, orders, times, [], model, settings or Settings(), now), model
+
+
+@pytest.fixture
+def shipped(home: Path) -> Run:
+    """The shipped commission."""
+    library = Library(home)
+    return library.run(library.run_path(RUN))
+
+
+@pytest.mark.parametrize("size", [(80, 24), (60, 20), (120, 40)])
+async def test_how_the_commission_stands(sit: Sit, sixty: Path, size: tuple[int, int]) -> None:
+    """The lots say made, begun, hours and date; below stand the sum, the finish and the price."""
+    async with sit(*size) as sitting:
+        screen = await opened(sitting)
+        found = screen.shown.standing
+        assert found is not None
+        good = sum(len(lot.good) for lot in found.lots)
+        assert f"{good} of 60 pieces good" in sitting.shown
+        for lot in found.lots:
+            assert lot.order.lot.name[:12] in sitting.shown
+            assert f"{len(lot.good)}/{lot.order.lot.pieces}" in sitting.shown
+        assert "h a week" in sitting.shown
+        assert "hourly_rate" in sitting.shown
+        assert "L back" in sitting.shown
+
+
+async def test_enter_starts_the_next_piece_of_the_lot(sit: Sit, sixty: Path) -> None:
+    """Enter begins the piece with its number, its run and its lot; coming back it is begun."""
+    async with sit() as sitting:
+        screen = await opened(sitting)
+        assert screen.shown.standing is not None
+        number = screen.shown.standing.lots[3].begun + 1
+        await sitting.press("down", "down", "down", "w", "enter")
+        bench = sitting.app.screen
+        assert isinstance(bench, BenchScreen)
+        state = bench.braid.state
+        assert (state.run, state.lot, state.stage) == (RUN, "Pearls, grey", "load")
+        assert state.title == f"Gutter Pearl {number} of 10"
+        await sitting.press("l")
+        await settled(sitting)
+        found = screen_of(sitting).shown.standing
+        assert found is not None
+        lot = found.lots[3]
+        assert [making.state.uuid for making in lot.making] == [state.uuid]
+        assert lot.to_make == 10 - len(lot.good) - 1
+        await sitting.press("l")
+        assert "IN THE MAKING" in sitting.shown
+
+
+async def test_more_time_finishes_no_fewer_pieces(sit: Sit, sixty: Path) -> None:
+    """Left and right change the time at hand; what fits grows with it and never exceeds it."""
+    async with sit() as sitting:
+        screen = await opened(sitting)
+        await sitting.press("2")
+        await settled(sitting)
+        finished: list[int] = []
+        for _ in range(3):
+            board = screen.shown
+            assert board.fit is not None
+            assert board.fit.end_s <= board.at_hand_s
+            finished.append(len(board.fit.finished))
+            await sitting.press("right", "right", "right", "right")
+            await settled(sitting)
+        assert finished == sorted(finished)
+        assert finished[-1] > finished[0]
+        assert "with 8 chances in 10" in sitting.shown
+        screen.shown.at_hand_s = 1800.0
+        await sitting.press("left", "left", "left")
+        await settled(sitting)
+        assert screen.shown.at_hand_s == 900.0
+
+
+async def test_needs_and_closing_sheet(sit: Sit, sixty: Path) -> None:
+    """Page 3 lists what is still to be bought for, page 4 the hours by stage that were spent."""
+    async with sit() as sitting:
+        screen = await opened(sitting)
+        found = screen.shown.standing
+        assert found is not None
+        await sitting.press("3")
+        left = sum(lot.to_make for lot in found.lots)
+        assert f"Still to begin: {left} pieces" in sitting.shown
+        assert "rain grey" in sitting.shown
+        await sitting.press("4")
+        assert "SO FAR" in sitting.shown
+        total = closing(found)
+        assert f"{total.good} good" in sitting.shown
+        assert f"{hours(total.rework_s)} h" in sitting.shown
+
+
+async def test_a_broken_run_is_said_on_the_list(sit: Sit, home: Path) -> None:
+    """A run whose pattern is not there is not opened; the list says what is wrong."""
+    (home / "runs").mkdir(parents=True)
+    text = 'format = 1\ntitle = "Odd"\n[[lots]]\nname = "x"\npattern = "nothing"\npieces = 2\n'
+    (home / "runs" / "odd.toml").write_text(text)
+    async with sit() as sitting:
+        await settled(sitting)
+        await sitting.pick("odd")
+        await sitting.press("enter")
+        assert "BRAID BENCH" in sitting.shown
+        assert "nothing" in sitting.shown
+
+
+def test_hours_add_up(sixty: Path, shipped: Run) -> None:
+    """Hours spent are those of the run's pieces; the lots' hours to come make up the whole."""
+    found, _ = stood(sixty, shipped)
+    own = [times for lot in found.lots for times in lot.pieces]
+    assert len(own) == 46
+    assert found.done_s == pytest.approx(sum(times.hands_on_s for times in own))
+    assert closing(found).all_s == pytest.approx(found.done_s + closing(found).rework_s)
+    parts = sum(lot.to_come.quantile(0.5) for lot in found.lots)
+    assert found.to_come.quantile(0.5) == pytest.approx(parts, rel=0.05)
+
+
+def test_seconds_and_given_up_pieces_are_made_again(sixty: Path, shipped: Run) -> None:
+    """A lot is done by good pieces alone: each second or given-up piece leaves one more to make."""
+    found, _ = stood(sixty, shipped)
+    spoilt = [lot for lot in found.lots if lot.spoilt]
+    assert spoilt
+    for lot in found.lots:
+        assert lot.to_make == lot.order.lot.pieces - len(lot.good)
+    assert closing(found).seconds + closing(found).given_up == sum(len(x.spoilt) for x in spoilt)
+
+
+def test_what_is_late_grows_with_the_hours(sixty: Path, shipped: Run) -> None:
+    """A lot due in a month is likely late at two hours a week, and not at forty."""
+    with_due = []
+    _, model = stood(sixty, shipped)
+    due = dt.date.fromtimestamp(model.today * 86_400) + dt.timedelta(days=30)
+    for lot in shipped.lots:
+        with_due.append(lot.model_copy(update={"due": due}))
+    run = shipped.model_copy(update={"lots": tuple(with_due)})
+    late = []
+    for week in (2.0, 8.0, 40.0):
+        found, _ = stood(sixty, run, Settings(work=Work(hours_per_week=week)))
+        chances = [lot.late for lot in found.lots]
+        assert None not in chances
+        late.append(chances[-1] or 0.0)
+    assert late[0] > 0.9
+    assert late[0] >= late[1] >= late[2]
+    assert late[2] < 0.1
+
+
+def test_price_is_hours_materials_and_margin(sixty: Path, shipped: Run) -> None:
+    """The price is spent and coming hours at the rate, with materials, and the margin on both."""
+    library, settings = Library(sixty), Settings(work=Work(hourly_rate=20.0, margin=0.1))
+    found, model = stood(sixty, shipped, settings)
+    now = ManualClock(model.today * 86_400).now()
+    pieces = [times for lot in found.lots for times in lot.pieces]
+    more = standing(
+        RUN, shipped, orders_of(library, shipped), pieces, [], model, settings, now, 100.0
+    )
+    assert found.price is not None
+    assert more.price is not None
+    whole_h = (found.done_s + found.to_come.quantile(0.5)) / 3600
+    assert found.price.median == pytest.approx(whole_h * 20 * 1.1)
+    assert more.price.median - found.price.median == pytest.approx(110.0, rel=0.01)
+
+
+def test_pieces_in_the_making_wait_first(home: Path, clock: ManualClock, shipped: Run) -> None:
+    """What is left of a begun piece is less than a whole one, and it lies on the stand."""
+    from bench.standing import Making
+    from bench.times import piece_times
+
+    library, settings = Library(home), Settings()
+    made = work_up(library, settings, "silver-eaves")
+    with Journal.open(home / "journal.db", write=True, clock=clock) as journal:
+        braid = Braid.start(journal, made, run=RUN, lot="Eaves, grey")
+        while braid.made < 36:
+            clock.advance(20.0)
+            if braid.mark_due is None:
+                braid.cross()
+            else:
+                braid.mark_done()
+        times = piece_times(journal.events(braid.piece))
+        making = [Making(braid.state, times, None)]
+        orders = orders_of(library, shipped)
+        found = standing(RUN, shipped, orders, [], making, fit([]), settings, clock.now())
+    first, second = waiting(found, clock.now())[:2]
+    assert first.on_stand
+    assert not second.on_stand
+    shares = dict(first.job.shares)
+    assert shares["load"] == 0.0
+    assert shares["braid"] == pytest.approx(0.5)
+    assert shares["finish"] == 1.0
+    assert found.lots[0].to_make == 15
+
+
+def test_too_large_a_run_is_refused(home: Path) -> None:
+    """More pieces than can be forecast are refused in a sentence, not worked at for hours."""
+    lot = Lot(name="many", pattern="cistern", pieces=20_001)
+    with pytest.raises(ValueError, match="20,000 pieces"):
+        orders_of(Library(home), Run(format=1, title="x", lots=(lot,)))
+
+
+def test_materials_are_shares_of_packs(home: Path) -> None:
+    """Beads cost their grams' share of a tube, thread its metres' share of a spool."""
+    settings = Settings()
+    made = work_up(Library(home), settings, "silver-eaves")
+    bead = StockBead(size="15/0", name="rain grey", tube_g=8.0, price=4.0)
+    thread = StockThread(name="gel-spun 0.13 mm", spool_m=100.0, price=20.0)
+    stock = Stock(beads=(bead,), threads=(thread,))
+    needs = needs_of("one", [NeedsOrder("x", made, 3)], Shelf(stock, None), settings)
+    found = materials_of(needs, stock, settings.thumb)
+    assert found is not None
+    grams = next(n.grams for n in needs.beads if n.name == "rain grey")
+    metres = needs.threads[0].metres
+    assert found.amount == pytest.approx(grams / 8 * 4 + metres / 100 * 20)
+    assert "11/0 wet slate" in found.unpriced
+    assert materials_of(needs, Stock(), settings.thumb) is None
+
+
+def test_a_finished_commission_has_its_closing_sheet(sixty: Path, shipped: Run) -> None:
+    """When every lot has its pieces nothing is to come, and the sheet says that it closes."""
+    lots = []
+    found, _ = stood(sixty, shipped)
+    for lot in found.lots:
+        if lot.good:
+            lots.append(lot.order.lot.model_copy(update={"pieces": len(lot.good)}))
+    done, _ = stood(sixty, shipped.model_copy(update={"lots": tuple(lots)}))
+    assert done.done
+    assert done.finish is None
+    assert done.to_come.quantile(0.9) == 0.0
+    board = RunBoard("x", ManualClock().now(), Work(), page="closing", standing=done)
+    text = draw_run(board, 80, 24).as_text()
+    assert "CLOSING SHEET" in text
+    assert "for each good piece" in text
+    assert (
+        "nothing: every lot has its pieces"
+        in draw_run(replace(board, page="lots"), 80, 24).as_text()
+    )
+
+
+def test_far_dates_are_written_by_month() -> None:
+    """Days beyond most of a year are shown as month and year; beyond the calendar, as never."""
+    now = ManualClock().now()
+    assert date(now, 1.0) == "02 Mar"
+    assert date(now, 400.0) == "Apr 2027"
+    assert date(now, 1e9) == "never"
+
+
+def test_pieces_of_other_runs_do_not_count(sixty: Path, shipped: Run) -> None:
+    """Pieces made before the commission count for the pace alone."""
+    found, model = stood(sixty, shipped)
+    own: list[PieceTimes] = [times for lot in found.lots for times in lot.pieces]
+    assert {times.run for times in own} == {RUN}
+    assert model.pieces == 60
