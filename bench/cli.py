@@ -44,25 +44,42 @@ def main(argv: Sequence[str] | None = None) -> int:
     Wrong usage raises SystemExit with status 2.
     """
     words = list(sys.argv[1:] if argv is None else argv)
-    for stream in (sys.stdout, sys.stderr):
-        reconfigure = getattr(stream, "reconfigure", None)
-        if reconfigure is not None:
-            reconfigure(errors="replace")
+    _ready_streams()
     try:
         args = _parser(words).parse_args(words)
         home = _home(args)
         status = _app(home) if args.command is None else _run(args, home)
         sys.stdout.flush()
     except BrokenPipeError:
-        # Whoever read the output has seen enough; the interpreter must not flush it again.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        _drop_output()
         return 0
+    except OSError as error:
+        _drop_output()
+        _tell(f"braid-bench: the output cannot be written ({error.strerror or error})")
+        return 1
     except _Wrong as wrong:
         _tell(f"braid-bench: {wrong}")
         return 1
     except KeyboardInterrupt:
         return 130
     return status
+
+
+def _ready_streams() -> None:
+    """Have both streams open, and able to take any text."""
+    # Closed streams are None; what takes their place stays open as long as the program runs.
+    nowhere = os.devnull
+    sys.stdout = sys.stdout or open(nowhere, "w", encoding="utf-8")  # noqa: SIM115
+    sys.stderr = sys.stderr or open(nowhere, "w", encoding="utf-8")  # noqa: SIM115
+    for stream in (sys.stdout, sys.stderr):
+        reconfigure = getattr(stream, "reconfigure", None)
+        if reconfigure is not None:
+            reconfigure(errors="replace")
+
+
+def _drop_output() -> None:
+    """Let the rest of the output go: the interpreter would try it again at its end."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 class _Wrong(Exception):  # noqa: N818
@@ -103,9 +120,12 @@ class _Version(argparse.Action):
         values: object,
         option_string: str | None = None,
     ) -> None:
-        from importlib.metadata import version
+        from importlib.metadata import PackageNotFoundError, version
 
-        print(f"braid-bench {version('braid-bench')}")
+        try:
+            print(f"braid-bench {version('braid-bench')}")
+        except PackageNotFoundError:
+            print("braid-bench, run from a checkout that is not installed")
         parser.exit()
 
 

@@ -17,6 +17,13 @@ MAX_BYTES = 1_000_000
 _MAX_NESTING = 40
 
 _Model = TypeVar("_Model", bound=BaseModel)
+_FORMS = {
+    "^#[0-9a-fA-F]{6}$": "a colour is written as #9fb8c8",
+    "^[a-z]$": "a bead is named by one small letter",
+    "^[a-z0-9][a-z0-9-]{0,39}$": "a name is made of small letters, digits and hyphens",
+    "^[a-z0-9_+]+$": "a key is named as space, f, ctrl+n or exclamation_mark",
+}
+_TOML_WORDS = {"Cannot overwrite a value": "this key stands twice"}
 _POSITION = re.compile(r"\s*\(at line (\d+), column (\d+)\)|\s*\(at end of document\)")
 
 
@@ -105,6 +112,7 @@ def read_toml(path: Path) -> tuple[dict[str, Any], dict[KeyPath, int]]:
     except tomllib.TOMLDecodeError as error:
         place = _POSITION.search(str(error))
         message = cleaned(_POSITION.sub("", str(error)))
+        message = _TOML_WORDS.get(message, message)
         if place is None or place[1] is None:
             at: tuple[int | None, int | None] = (text.count("\n") + 1, None)
         else:
@@ -161,7 +169,7 @@ def _sentence(detail: ErrorDetails) -> str:
         return "this key is not known; take it out or mend its spelling"
     if kind == "missing":
         return "this key is missing"
-    message = detail["msg"]
+    message = _FORMS.get(str(detail.get("ctx", {}).get("pattern")), detail["msg"])
     message = message[0].lower() + message[1:]
     found = detail.get("input")
     if isinstance(found, (str, int, float, bool)):

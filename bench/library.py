@@ -93,11 +93,15 @@ class Library:
         """Return the run in a file; each lot's pattern, size and colourway exist."""
         run = read_document(path, Run)
         for number, lot in enumerate(run.lots):
+            key = "pattern"
             try:
                 found = self.pattern(self.pattern_path(lot.pattern))
-                found.resolve(lot.size, lot.colourway)
+                key = "size"
+                found.resolve(lot.size)
+                key = "colourway"
+                found.resolve(None, lot.colourway)
             except Fault as fault:
-                raise at_key(path, Fault(str(fault), "lots", number, "pattern")) from None
+                raise at_key(path, Fault(str(fault), "lots", number, key)) from None
         return run
 
     def _structure_of(self, pattern: Pattern) -> Structure:

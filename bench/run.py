@@ -20,7 +20,7 @@ class Lot(BaseModel):
     pattern: Title
     size: Name | None = None
     colourway: Name | None = None
-    pieces: Annotated[int, Field(ge=1, le=100_000)]
+    pieces: Annotated[int, Field(ge=1, le=100_000, strict=True)]
     due: dt.date | None = None
 
 

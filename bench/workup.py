@@ -75,7 +75,7 @@ def _work_up(
         sizes = sizes_of(pattern)
         growth = past.corrections.apply(grow(plan, sizes, settings.thumb.plain_cross_mm))
     except Fault as fault:
-        raise at_key(path, fault) from None
+        raise at_key(path, _in_size(fault, document, size)) from None
     keep = Housekeeping(settings.thumb.let_out_mm, settings.thumb.rehang_mm)
     marks = work_out(plan, growth, sizes, keep)
     halts = [mark.after_cross for mark in marks if mark.id.startswith("halt-")]
@@ -99,6 +99,14 @@ def _work_up(
     )
 
 
+def _in_size(fault: Fault, document: Pattern, size: str | None) -> Fault:
+    """Return a fault of a bead with the key of the size that brought it in, if one did."""
+    changed = {} if size is None else document.sizes[size].beads
+    if len(fault.key) > 1 and fault.key[0] == "beads" and fault.key[1] in changed:
+        return Fault(str(fault), "sizes", size or "", "beads", fault.key[1])
+    return fault
+
+
 def hanging_of(settings: Settings, strands: int) -> Hanging:
     """What the maker hangs on so many strands, by the settings."""
     stand = settings.stand
@@ -115,5 +123,6 @@ def check_file(library: Library, settings: Settings, path: Path) -> list[str]:
     warnings: list[str] = []
     for size in (None, *document.sizes):
         made = _work_up(path, library, settings, document, size, None, Past())
-        warnings += [w if size is None else f"size {size}: {w}" for w in made.warnings]
+        new = [w for w in made.warnings if w not in warnings]
+        warnings += [w if size is None else f"size {size}: {w}" for w in new]
     return warnings

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from rich.console import RenderableType
 
     from bench.contract.documents import Check, Checked
+    from bench.craft.structure import Structure
 
 FOLDERS = {"structures": "structure", "runs": "run", "patterns": "pattern"}
 NAMES = {"settings.toml": "settings", "stock.toml": "stock", "stock.csv": "stock"}
@@ -147,7 +148,30 @@ def _read(kind: str, path: Path, desk: Desk) -> list[str]:
     elif kind == "stock":
         return list(read_stock(desk.home, path).warnings)
     elif kind == "structure":
-        read_document(path, Structure)
+        _columns_fit(read_document(path, Structure))
     else:
         read_document(path, Settings)
     return []
+
+
+def _columns_fit(structure: Structure) -> None:
+    """Raise Fault unless every bead would lie in a column, if columns are given."""
+    from bench.craft.lattice import column_of
+    from bench.craft.stand import order
+    from bench.craft.text import Fault
+
+    if structure.columns is None or structure.turn is None:
+        return
+    angles = structure.place_angles
+    for number in range(order(structure) * len(structure.round)):
+        for start, _, _ in structure.round[number % len(structure.round)].carried:
+            try:
+                column_of(
+                    angles[start - 1],
+                    number + 1,
+                    columns=structure.columns,
+                    turn_deg=structure.turn,
+                    zero_deg=angles[structure.round[0].carried[0][0] - 1],
+                )
+            except ValueError as error:
+                raise Fault(str(error), "turn") from None

@@ -19,7 +19,7 @@ Colour = Annotated[str, StringConstraints(pattern=r"^#[0-9a-fA-F]{6}$")]
 Shape = Literal["round", "rondelle", "pearl", "drop"]
 Strung = Literal["each half from its own end", "both halves from one end", "from the braid end"]
 Millimetres = Annotated[float, Field(gt=0, le=100, allow_inf_nan=False)]
-PlainCount = Annotated[int, Field(ge=0, le=400)]
+PlainCount = Annotated[int, Field(ge=0, le=400, strict=True)]
 
 
 class _Part(BaseModel):
@@ -129,7 +129,7 @@ class Pattern(_Part):
     structure: Name
     plain_start: PlainCount = 4
     plain_end: PlainCount = 4
-    crosses: Annotated[int, Field(ge=1, le=1_000_000)] | None = Field(
+    crosses: Annotated[int, Field(ge=1, le=1_000_000, strict=True)] | None = Field(
         None, description="Only for a pattern without beads."
     )
     threads: Threads

@@ -13,9 +13,15 @@ from rich.text import Text
 from bench.craft.text import cleaned
 
 
+class _Console(Console):
+    def on_broken_pipe(self) -> None:
+        """Leave it to the command line to end quietly."""
+        raise BrokenPipeError
+
+
 def print_sheet(parts: Iterable[RenderableType]) -> None:
     """Print the parts of a sheet on standard output. NO_COLOR and pipes get plain text."""
-    console = Console(file=sys.stdout, markup=False, highlight=False, emoji=False)
+    console = _Console(file=sys.stdout, markup=False, highlight=False, emoji=False)
     for part in parts:
         console.print(part)
 

@@ -11,6 +11,8 @@ from bench.contract.making import Carry, MarkDue, StepLine, Steps
 from .printing import indented, line
 from .words import count, numbered, variant
 
+BEADS_AT = 42
+
 
 def lines(answer: Steps) -> Iterator[RenderableType]:
     """Yield the sheet line by line."""
@@ -29,7 +31,10 @@ def lines(answer: Steps) -> Iterator[RenderableType]:
     yield line(f"{'cross':>6}  {'row':<5} {'call':<27} bring in", "bold")
     for step in answer.steps:
         row = "plain" if step.row is None else str(step.row)
-        yield line(f"{step.cross:>6}  {row:<5} {step.call:<27} {_beads(step, answer.places)}")
+        first, *more = _beads(step, answer.places)
+        yield line(f"{step.cross:>6}  {row:<5} {step.call:<27} {first}")
+        for bead in more:
+            yield line(f"{'':<{BEADS_AT}}{bead}")
         yield from _marks(step.marks)
 
 
@@ -49,14 +54,15 @@ def _round(answer: Steps) -> Iterator[RenderableType]:
                 yield line(f"    then slide: {start}, to {end}")
 
 
-def _beads(step: StepLine, places: Sequence[str]) -> str:
+def _beads(step: StepLine, places: Sequence[str]) -> list[str]:
+    """The beads of a cross; where the sides differ, each with its place on a line of its own."""
     carried = [move for move in step.moves if isinstance(move, Carry)]
     beads = {move.bead for move in carried}
     if beads == {None}:
-        return "-"
+        return ["-"]
     if len(beads) == 1:
-        return " ".join(move.bead or "-" for move in carried)
-    return "   ".join(f"{move.bead or '-'} ({places[move.from_place - 1]})" for move in carried)
+        return [" ".join(move.bead or "-" for move in carried)]
+    return [f"{move.bead or '-'}  {places[move.from_place - 1]}" for move in carried]
 
 
 def _marks(marks: Sequence[MarkDue]) -> Iterator[RenderableType]:

@@ -1,0 +1,206 @@
+from __future__ import annotations
+
+import csv
+import datetime as dt
+import io
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from bench.journal.store import Journal
+
+
+def write(name: str, text: str) -> str:
+    """Write a file beside the data folder; return its name."""
+    Path(name).write_text(text, encoding="utf-8")
+    return name
+
+
+def test_a_recorded_piece_is_a_time_of_one_s_own(call: Any) -> None:
+    """Without pieces the list shows a guess; after one its time, from three the spread."""
+    before = call("list", "--json").json["patterns"]
+    assert {p["basis"] for p in before} == {"guess"}
+    found = {}
+    for minutes in (66, 70, 61):
+        assert call("record", "silver-eaves", "--minutes", str(minutes)).status == 0
+        patterns = call("list", "--json").json["patterns"]
+        found[minutes] = next(p for p in patterns if p["name"] == "silver-eaves")
+    assert (found[66]["pieces"], found[66]["hands_on_s"]) == (1, 66 * 60)
+    assert found[66]["basis"] == "your pieces"
+    assert (found[66]["low_s"], found[70]["low_s"]) == (None, None)
+    last = found[61]
+    assert (last["hands_on_s"], last["low_s"], last["high_s"]) == (3960, 3660, 4200)
+
+
+def test_record_says_what_it_wrote(call: Any) -> None:
+    """A stage on a day: the event holds the pattern, the stage, the seconds and that noon."""
+    said = call(
+        "record", "silver-eaves", "--minutes", "25", "--stage", "braid", "--on", "2026-03-01",
+        "--size", "small", "--json",
+    )  # fmt: skip
+    answer = said.json
+    assert (answer["pattern"], answer["size"], answer["stage"]) == (
+        "silver-eaves",
+        "small",
+        "braid",
+    )
+    assert answer["hands_on_s"] == 1500
+    assert answer["finished_at"].startswith("2026-03-01T12:00:00")
+    with Journal.open(call.home / "journal.db", write=False) as journal:
+        (event,) = journal.events(kind="recorded")
+    assert event.piece == answer["piece"]
+    assert event.payload["crosses"] == 72
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (["--minutes", "0"], "0 minutes cannot be"),
+        (["--minutes", "-5"], "-5 minutes cannot be"),
+        (["--minutes", "nan"], "nan minutes cannot be"),
+        (["--minutes", "inf"], "inf minutes cannot be"),
+        (["--minutes", "0.03"], "takes 60 seconds"),
+        (["--minutes", "50000"], "each of the 72 crosses"),
+        (["--minutes", "60", "--on", "2999-01-01"], "yet to come"),
+        (["--minutes", "60", "--on", "1066-10-14"], "too long ago"),
+        (["--minutes", "60", "--size", "huge"], "no size 'huge'; known: small"),
+        (["--minutes", "60", "--colourway", "mud"], "no colourway 'mud'"),
+    ],
+)
+def test_a_time_that_cannot_be_is_refused(call: Any, words: list[str], says: str) -> None:
+    """Absurd minutes, days to come and unknown sizes: one sentence, status 1, nothing written."""
+    said = call("record", "silver-eaves", *words)
+    assert said.status == 1
+    assert says in said.err
+    assert said.err.count("\n") == 1
+    assert not (call.home / "journal.db").exists()
+
+
+def test_csv_goes_out_and_comes_in_once(call: Any) -> None:
+    """What is exported can be imported elsewhere; a second time changes nothing."""
+    call("record", "silver-eaves", "--minutes", "66", "--on", "2026-03-01")
+    call("record", "downpipe", "--minutes", "30", "--stage", "braid")
+    said = call("export", "--to", "mine.csv")
+    assert said.out == "2 rows written into mine.csv\n"
+    rows = list(csv.DictReader(io.StringIO(Path("mine.csv").read_text(encoding="utf-8"))))
+    assert [(r["pattern"], r["stage"], r["hands_on_s"]) for r in rows] == [
+        ("silver-eaves", "", "3960"),
+        ("downpipe", "braid", "1800"),
+    ]
+    call.home = call.home.with_name("other")
+    assert call("import", "mine.csv", "--json").json["added"] == 2
+    again = call("import", "mine.csv", "--json").json
+    assert (again["kind"], again["added"], again["known"]) == ("csv", 0, 2)
+    assert call("export").out == Path("mine.csv").read_text(encoding="utf-8")
+
+
+def test_events_go_out_without_loss(call: Any) -> None:
+    """JSON lines of one bench make the same lines at another."""
+    call("record", "silver-eaves", "--minutes", "66")
+    lines = call("export", "--format", "jsonl").out
+    write("mine.jsonl", lines)
+    assert call("export", "--format", "jsonl", "--json").json["events"] == [
+        json.loads(line) for line in lines.splitlines()
+    ]
+    call.home = call.home.with_name("other")
+    assert call("import", "mine.jsonl", "--json").json["kind"] == "jsonl"
+    assert call("export", "--format", "jsonl").out == lines
+
+
+GOOD = "pattern,hands_on_s\nsilver-eaves,4000\n"
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        (GOOD + "silver-leaves,4000\n", ["line 3", "no pattern 'silver-leaves'"]),
+        (GOOD + "silver-eaves,-4\ndownpipe,2\n", ["line 3", "line 4"]),
+        ("pattern;hands_on_s\nsilver-eaves;4000\n", ["semicolons"]),
+        ("silver-eaves,4000\n", ["line 1", "name the columns"]),
+        ("", ["pattern", "missing"]),
+        ('{"format": 1}\n', ["line 1"]),
+    ],
+)
+def test_a_bad_import_is_refused_whole(call: Any, text: str, says: list[str]) -> None:
+    """Every wrong line is named, the status is 1, and the good rows are not kept either."""
+    said = call("import", write("bad.csv", text))
+    assert said.status == 1
+    assert "bad.csv: nothing was imported" in said.err
+    assert all(part in said.err for part in says)
+    assert call("export").out.count("\n") == 1
+
+
+def test_good_rows_can_be_kept(call: Any) -> None:
+    """With --keep-good the wrong row is a warning and the other is recorded."""
+    text = GOOD + "silver-leaves,4000\n"
+    answer = call("import", write("half.csv", text), "--keep-good", "--json").json
+    assert answer["added"] == 1
+    assert "line 3" in answer["warnings"][0]
+
+
+def test_pace_has_the_agreed_shape(call: Any) -> None:
+    """The next piece and every stage lie in intervals of 80 %; pieces count the pattern's own."""
+    call("record", "silver-eaves", "--minutes", "66")
+    answer = call("pace", "silver-eaves", "--json").json
+    assert (answer["pattern"], answer["pieces"]) == ("silver-eaves", 1)
+    assert set(answer["stages"]) == {"load", "set_up", "braid", "finish"}
+    for said in (answer["next_piece"], *answer["stages"].values()):
+        assert said["level"] == 0.8
+        assert said["low_s"] < said["median_s"] < said["high_s"]
+    every = call("pace", "--json").json["patterns"]
+    assert {line["pattern"]: line["pieces"] for line in every}["downpipe"] == 0
+    assert call("pace", "silver-eaves").status == 0
+
+
+def test_times_of_a_lost_pattern_are_said(call: Any) -> None:
+    """Times whose pattern is gone cannot be used; the maker is told whose they are."""
+    folder = call.home / "patterns"
+    folder.mkdir(parents=True)
+    shipped = Path(call("where", "--json").json["shipped"]["path"])
+    own = folder / "my-own.toml"
+    own.write_text((shipped / "silver-eaves.toml").read_text(encoding="utf-8"), encoding="utf-8")
+    call("record", "my-own", "--minutes", "66")
+    own.unlink()
+    said = call("pace", "silver-eaves")
+    assert said.status == 0
+    assert "times of 'my-own' are left out" in said.err
+
+
+def test_a_forecast_adds_up(call: Any) -> None:
+    """Sixty pieces to come, a finish that moves with the hours a week, a price from the rate."""
+    call.home.mkdir(parents=True)
+    settings = "format = 1\n[work]\nhourly_rate = 20\nhours_per_week = 10\nmargin = 0.5\n"
+    (call.home / "settings.toml").write_text(settings, encoding="utf-8")
+    answer = call("forecast", "stair-window", "--json").json
+    assert sum(lot["to_make"] for lot in answer["lots"]) == 60
+    hours = answer["to_come"]
+    assert hours["low_h"] < hours["median_h"] < hours["high_h"]
+    assert answer["price"]["amount"] == pytest.approx(30 * hours["median_h"], rel=0.001)
+    today = dt.date.today()
+    weeks = (dt.date.fromisoformat(answer["finish"]["median"]) - today).days / 7
+    assert weeks == pytest.approx(hours["median_h"] / 10, abs=0.3)
+    faster = call("forecast", "stair-window", "--hours-per-week", "20", "--json").json
+    assert faster["finish"]["median"] < answer["finish"]["median"]
+    assert "no hourly rate" not in call("forecast", "stair-window").out
+
+
+def test_a_lot_that_is_due_says_how_likely_it_is_late(call: Any) -> None:
+    """Due long ago is late for certain; due in a hundred years is not."""
+    runs = call.home / "runs"
+    runs.mkdir(parents=True)
+    lot = '[[lots]]\nname = "{0}"\npattern = "cistern"\npieces = 2\ndue = {1}\n'
+    text = 'format = 1\ntitle = "Two lots"\n' + lot.format("past", "2020-01-01")
+    (runs / "two.toml").write_text(text + lot.format("far", "2199-01-01"), encoding="utf-8")
+    lots = call("forecast", "two", "--json").json["lots"]
+    assert [lot["late"] for lot in lots] == [1.0, pytest.approx(0.001)]
+    assert "late with chance 100%" in call("forecast", "two").out
+
+
+@pytest.mark.parametrize("hours", ["0", "-1", "nan", "200"])
+def test_hours_that_no_week_has_are_refused(call: Any, hours: str) -> None:
+    """None, fewer than none, or more than a week has: status 1, one sentence."""
+    said = call("forecast", "stair-window", "--hours-per-week", hours)
+    assert (said.status, said.err.count("\n")) == (1, 1)
+    assert "hours a week cannot be" in said.err
