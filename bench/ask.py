@@ -17,7 +17,7 @@ the mends of the likeliest; or {"error": …}, after which the dialogue goes on.
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict
 from typing import Any
 
@@ -39,6 +39,9 @@ SHOWN = 8
 LONGEST = 100_000
 """Characters of a line that are read."""
 
+MOST_EXTRA = 20
+"""So many beads more than twice the plan's are compared with it; more are a miscount."""
+
 
 class _Mistake(Exception):  # noqa: N818
     """A line that cannot be used; more holds what can be said besides."""
@@ -49,7 +52,10 @@ class _Mistake(Exception):  # noqa: N818
 
 
 class Dialogue:
-    """Reports and answers about one plan. `line` takes a line of JSON and returns one."""
+    """Reports and answers about one plan. `line` takes a line of JSON and returns one.
+
+    warnings go out with the first line.
+    """
 
     def __init__(
         self,
@@ -58,8 +64,10 @@ class Dialogue:
         priors: Priors | None = None,
         costs: Costs | None = None,
         habits: Habits | None = None,
+        warnings: Sequence[str] = (),
     ) -> None:
         self.plan = plan
+        self.warnings = list(warnings)
         self.likeness = Likeness(plan.pattern.beads, sizes_of(plan.pattern), vision)
         self.priors, self.costs, self.habits = priors, costs or Costs(), habits
         self.inquiry: Inquiry | None = None
@@ -70,7 +78,8 @@ class Dialogue:
             said = self._said(text)
         except _Mistake as mistake:
             said = {"error": str(mistake)} | mistake.more
-        return json.dumps({"format": 1, "warnings": []} | said, ensure_ascii=False)
+        warnings, self.warnings = self.warnings, []
+        return json.dumps({"format": 1, "warnings": warnings} | said)
 
     def _said(self, text: str) -> dict[str, Any]:
         given = _parsed(text)
@@ -141,6 +150,11 @@ class Dialogue:
         letters = given["read_off"]
         if not isinstance(letters, str):
             raise _Mistake('"read_off" takes the letters of all beads left, the next one first')
+        planned = len(self.plan.remaining(strand, made))
+        if len(letters) > 2 * planned + MOST_EXTRA:
+            raise _Mistake(
+                f"{len(letters)} beads were read off where the plan has {planned}: count anew"
+            )
         for letter in letters:
             self._check_bead(letter)
         found, ways = read_off(Scene(self.plan, made), strand, letters, self.costs)

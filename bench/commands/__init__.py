@@ -18,6 +18,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "core": ("core", "which core fits inside, and when it goes down and out"),
     "weights": ("weights", "the counterweight, and when to change it"),
     "needs": ("needs", "what to have and to buy for a pattern or a whole run"),
+    "ask": ("ask", "what may have gone wrong, in JSON lines: reports in, suspects and looks out"),
     "export": ("export", "pieces as CSV, or every event as JSON lines"),
     "import": ("take_in", "take in times (CSV) or another bench's events (JSON lines)"),
     "record": ("record", "note down how long a piece took"),

@@ -28,7 +28,7 @@ def bead_name(letter: str | None) -> str:
     """A bead as it is called in questions."""
     if letter is None:
         return "nothing"
-    return "a bead of no load" if letter == FOREIGN else letter
+    return "foreign bead" if letter == FOREIGN else letter
 
 
 def question(look: Look, plan: Plan) -> str:
@@ -64,7 +64,7 @@ def suspect_words(s: Suspect, plan: Plan, made: int) -> str:
         "misread": "a misreading: all is as planned",
         "missing": f"{where}: one {bead} too few was strung",
         "extra": f"{where}: one {actual} too many was strung",
-        "wrong": f"{where}: {actual} was strung in the place of {bead}",
+        "wrong": f"{where}: one {actual} was strung in the place of a {bead}",
         "swapped": f"{where}: {bead} and {actual} were strung the wrong way round",
         "reversed": f"{where}: the load was strung in reverse",
         "end_for_end": f"{where} and {other}: this thread lies end for end",

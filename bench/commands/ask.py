@@ -1,0 +1,56 @@
+"""`ask`: what may have gone wrong, asked and answered in JSON lines."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Iterable, Iterator
+from typing import TYPE_CHECKING, Any, TextIO
+
+from bench.commands.desk import Desk, pattern_arguments
+
+if TYPE_CHECKING:
+    from rich.console import RenderableType
+
+HINT = (
+    'One JSON object a line, such as {"cross": 23, "strand": 5, "saw": "b"};'
+    " an end of input (Ctrl-D) ends it."
+)
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """Take the pattern."""
+    pattern_arguments(parser)
+
+
+def answer(args: argparse.Namespace, desk: Desk) -> None:
+    """Answer each line of standard input with a line on standard output, at once."""
+    from bench.ask import LONGEST, Dialogue
+
+    plan = desk.work_up(args).plan
+    if sys.stdin is None:
+        return
+    if sys.stdin.isatty():
+        print(HINT, file=sys.stderr)
+    dialogue = Dialogue(plan, warnings=desk.warnings)
+    desk.warnings = []
+    for text in _lines(sys.stdin, LONGEST + 1):
+        print(dialogue.line(text), flush=True)
+
+
+def sheet(answer: Any) -> Iterable[RenderableType]:
+    """Nothing: every line is written as it is answered."""
+    return ()
+
+
+def _lines(stream: TextIO, most: int) -> Iterator[str]:
+    """The lines of a stream, blank ones left out, none longer than so many characters."""
+    reconfigure = getattr(stream, "reconfigure", None)
+    if reconfigure is not None:
+        reconfigure(encoding="utf-8", errors="replace")
+    while text := stream.readline(most):
+        rest = text
+        while rest and not rest.endswith("\n"):
+            rest = stream.readline(most)
+        if text.strip():
+            yield text.rstrip("\n") if len(text) < most else text
