@@ -20,6 +20,8 @@ class Fault(ValueError):  # noqa: N818
 
 def is_plain(text: str) -> bool:
     """Whether the text holds no control, direction-changing or unassigned characters."""
+    if text.isascii():
+        return text.isprintable()
     return all(unicodedata.category(ch) not in {"Cc", "Cf", "Cs", "Co", "Cn"} for ch in text)
 
 

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 class BoardScreen(Screen[None]):
     """Subclasses act on a key in `press` and return the whole screen as a canvas in `draw`."""
 
+    BLANK = True
     app: BenchApp
 
     def __init__(self) -> None:

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import lru_cache
+from itertools import repeat
 
 from rich.cells import cell_len
 
@@ -10,6 +12,10 @@ from bench.craft.text import is_plain
 
 Style = str
 """A style's name ('call', 'bold', 'warn', …), or a colour '#rrggbb' for a bead."""
+
+
+Cell = tuple[str, Style]
+"""A character and its style; the right half of a wide character is empty."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +42,7 @@ class Canvas:
     zones: list[Zone] = field(default_factory=list)
 
     def __post_init__(self) -> None:
-        self.rows: list[list[tuple[str, Style]]] = [
+        self.rows: list[list[Cell]] = [
             [(" ", "")] * self.width for _ in range(self.height)
         ]
 
@@ -48,15 +54,12 @@ class Canvas:
         if not 0 <= y < self.height:
             return x
         room = self.width - x if width is None else min(width, self.width - x)
-        shown = fit(text, room)
-        for ch in shown:
-            wide = cell_len(ch)
-            if 0 <= x < self.width:
-                self.rows[y][x] = (ch, style)
-            if wide == 2 and x + 1 < self.width:
-                self.rows[y][x + 1] = ("", style)
-            x += wide
-        return x
+        cells = _cells(text, room)
+        end = x + len(cells)
+        if x < 0:
+            cells, x = cells[-x:], 0
+        self.rows[y][x : x + len(cells)] = zip(cells, repeat(style))
+        return end
 
     def right(self, y: int, text: str, style: Style = "", end: int | None = None) -> int:
         """Write one line that ends before column `end`; return where it begins."""
@@ -102,8 +105,26 @@ class Canvas:
         return "\n".join("".join(ch for ch, _ in row).rstrip() for row in self.rows)
 
 
+@lru_cache(maxsize=4096)
+def _cells(text: str, width: int) -> tuple[str, ...]:
+    """What each cell of a line holds; the second cell of a wide character holds nothing."""
+    shown = fit(text, width)
+    if len(shown) == cell_len(shown):
+        return tuple(shown)
+    cells: list[str] = []
+    for ch in shown:
+        wide = cell_len(ch)
+        if wide:
+            cells += [ch, *[""] * (wide - 1)]
+        elif cells:
+            cells[-1] += ch
+    return tuple(cells)
+
+
 def fit(text: str, width: int) -> str:
     """Return the text as plain characters, cut to so many cells with '…'."""
+    if len(text) <= width and text.isascii() and text.isprintable():
+        return text
     shown = "".join(ch if is_plain(ch) else "?" for ch in text)
     if cell_len(shown) <= width:
         return shown

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from .canvas import Canvas, Style
 
 HEIGHT = 5
@@ -63,18 +65,18 @@ def width_of(text: str, scale: int = 1) -> int:
 
 def big(canvas: Canvas, x: int, y: int, text: str, style: Style, scale: int = 1) -> int:
     """Draw a text in big letters, `scale` times as large; return the column behind it."""
-    for ch in text.upper():
-        if ch == " ":
-            x += (_SPACE + 1) * scale
-            continue
-        glyph = _glyph(ch)
-        for row, line in enumerate(glyph):
-            for column, dot in enumerate(line):
-                if dot == "#":
-                    for sub in range(scale):
-                        canvas.text(x + column * scale, y + row * scale + sub, "█" * scale, style)
-        x += (len(glyph[0]) + 1) * scale
-    return x - scale
+    for row, line in enumerate(_lines(text.upper(), scale)):
+        canvas.text(x, y + row, line, style)
+    return x + width_of(text, scale)
+
+
+@lru_cache(maxsize=256)
+def _lines(text: str, scale: int) -> tuple[str, ...]:
+    glyphs = [_glyph(ch) if ch != " " else [" " * _SPACE] * HEIGHT for ch in text]
+    dots = ["█" * scale if dot == "#" else " " * scale for dot in "# "]
+    rows = [" ".join(row).replace(".", " ") for row in zip(*glyphs, strict=True)]
+    wide = ["".join(dots[dot != "#"] for dot in row) for row in rows]
+    return tuple(line for line in wide for _ in range(scale))
 
 
 def _glyph(ch: str) -> list[str]:

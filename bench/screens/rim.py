@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 
 from bench.craft.plan import Plan, Step
-from bench.craft.stand import Transfer
 
 from .canvas import Canvas
 
@@ -21,7 +21,9 @@ def draw_rim(
     angles = plan.structure.place_angles
     moves = [m.transfer.reversed() if back else m.transfer for m in step.carried]
     for transfer in moves:
-        _draw_way(canvas, x, y, width, height, angles, transfer)
+        way = _way(width, height, angles[transfer.start - 1], angles[transfer.end - 1], transfer.way)
+        for px, py, dot in way:
+            canvas.text(x + px, y + py, dot, "call")
     starts = {t.start for t in moves}
     arrangement = plan.arrangement(made)
     for place, angle in enumerate(angles, 1):
@@ -38,17 +40,12 @@ def draw_rim(
             canvas.text(x + px, y + py, letter)
 
 
-def _draw_way(
-    canvas: Canvas,
-    x: int,
-    y: int,
-    width: int,
-    height: int,
-    angles: tuple[float, ...],
-    transfer: Transfer,
-) -> None:
-    sign = 1 if transfer.way == "clockwise" else -1
-    start, end = angles[transfer.start - 1], angles[transfer.end - 1]
+@lru_cache(maxsize=256)
+def _way(
+    width: int, height: int, start: float, end: float, way: str
+) -> tuple[tuple[int, int, str], ...]:
+    """The dots of a carried strand's way inside the rim, and the arrow where it lands."""
+    sign = 1 if way == "clockwise" else -1
     reach = (sign * (end - start)) % 360
     points: list[tuple[int, int]] = []
     for part in range(121):
@@ -59,10 +56,8 @@ def _draw_way(
             points.append(point)
     ends = (_point(start, 1.0, width, height), _point(end, 1.0, width, height))
     line = [p for p in points if all(abs(p[0] - x) > 1 or p[1] != y for x, y in ends)]
-    for px, py in line[:-1]:
-        canvas.text(x + px, y + py, "•", "call")
-    if line:
-        canvas.text(x + line[-1][0], y + line[-1][1], _head(sign, end), "call")
+    heads = ["•"] * (len(line) - 1) + [_head(sign, end)]
+    return tuple((px, py, dot) for (px, py), dot in zip(line, heads, strict=False))
 
 
 def _head(sign: int, end: float) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from bench.craft.lattice import column_of
 from bench.craft.load import SKIP, runs
@@ -197,18 +198,29 @@ def recent_rings(plan: Plan, made: int, lines: int) -> list[list[str]]:
     structure = plan.structure
     if structure.columns is None or structure.turn is None:
         return []
-    zero = structure.place_angles[structure.round[0].carried[0][0] - 1]
     each = max(1, structure.columns // max(len(c.carried) for c in structure.round))
     newest = max(0, made - 1) // each
-    rings: list[list[str]] = []
-    for ring in range(newest, max(-1, newest - lines), -1):
-        letters = [""] * structure.columns
-        for cross in range(ring * each + 1, min(ring * each + each, made) + 1):
-            for move in plan.step(cross).carried:
-                angle = structure.place_angles[move.transfer.start - 1]
-                column = column_of(
-                    angle, cross, columns=structure.columns, turn_deg=structure.turn, zero_deg=zero
-                )
-                letters[column] = move.bead or "-"
-        rings.append(letters)
-    return rings
+    return [
+        list(_ring(plan, ring * each, min(ring * each + each, made)))
+        for ring in range(newest, max(-1, newest - lines), -1)
+    ]
+
+
+@lru_cache(maxsize=256)
+def _ring(plan: Plan, first: int, last: int) -> tuple[str, ...]:
+    """The letters by column that the crosses after `first`, up to `last`, have laid."""
+    structure = plan.structure
+    assert structure.columns is not None
+    assert structure.turn is not None
+    letters = [""] * structure.columns
+    for cross in range(first + 1, last + 1):
+        for move in plan.step(cross).carried:
+            column = column_of(
+                structure.place_angles[move.transfer.start - 1],
+                cross,
+                columns=structure.columns,
+                turn_deg=structure.turn,
+                zero_deg=structure.place_angles[structure.round[0].carried[0][0] - 1],
+            )
+            letters[column] = move.bead or "-"
+    return tuple(letters)

@@ -152,7 +152,7 @@ async def test_contrast_of_every_style(home: Path, clock: ManualClock, theme: st
         await pilot.pause()
         board = app.screen.query_one(Board)
         for name in ("", *STYLES):
-            style = board._style(name, board.rich_style)
+            style = board.style_of(name)
             assert style.color is not None
             assert style.bgcolor is not None
             fore = Color.from_rich_color(style.color)
