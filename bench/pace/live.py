@@ -28,40 +28,48 @@ class SoFar:
     seconds: float
 
 
-def during(model: Model, job: Job, so_far: Mapping[Stage, SoFar]) -> Forecast:
-    """Hands-on seconds of the whole piece in hand, those already spent included.
-
-    The share of each stage that was done tells how this piece runs, the more of it the more
-    surely; stages to come learn from it as far as the stages of a piece go together.
+class InHand:
+    """One piece in hand, asked again and again while it grows.
 
     Args:
         model: the maker's pace, this piece not in it.
         job: the piece as a whole.
-        so_far: units and seconds by stage; units up to those of the work, more count as all.
 
     """
-    mean, cov = stage_moments(model, job)
-    guessed = guess(job.work)
-    spent = sum(part.seconds for part in so_far.values())
-    seen_stages, far = 0, 0.0
-    left = [1.0 if guessed[s] > 0 else 0.0 for s in STAGES]
-    for k, stage in enumerate(STAGES):
-        part = so_far.get(stage)
-        whole = job.work.units(stage)
-        if part is None or part.units <= 0 or whole <= 0:
-            continue
-        done = min(1.0, part.units / whole)
-        left[k] = 1.0 - done
-        if part.seconds > 0:
-            noise = UNIT_SD**2 * (1 / part.units - 1 / max(part.units, whole))
-            noise += UNEVEN_SD**2 * (1 - done)
-            seen = math.log(part.seconds / done)
-            seen_stages += 1
-            far += (seen - mean[k]) ** 2 / (cov[k][k] + noise)
-            mean, cov = _learn(mean, cov, k, seen, noise)
-    # A piece that is unlike the others so far may go on so: conditioning a multivariate t.
-    wider = (model.prior.tail + far) / (model.prior.tail + seen_stages)
-    return _rest(model, mean, [[wider * c for c in row] for row in cov], left, spent)
+
+    def __init__(self, model: Model, job: Job) -> None:
+        self.model, self.job = model, job
+        self._mean, self._cov = stage_moments(model, job)
+        self._guessed = guess(job.work)
+
+    def after(self, so_far: Mapping[Stage, SoFar]) -> Forecast:
+        """Hands-on seconds of the whole piece, those already spent included.
+
+        The share of each stage that was done tells how this piece runs, the more of it the more
+        surely; stages to come learn from it as far as the stages of a piece go together. Units
+        beyond those of the work count as all.
+        """
+        model, job, mean, cov = self.model, self.job, self._mean, self._cov
+        spent = sum(part.seconds for part in so_far.values())
+        seen_stages, far = 0, 0.0
+        left = [1.0 if self._guessed[s] > 0 else 0.0 for s in STAGES]
+        for k, stage in enumerate(STAGES):
+            part = so_far.get(stage)
+            whole = job.work.units(stage)
+            if part is None or part.units <= 0 or whole <= 0:
+                continue
+            done = min(1.0, part.units / whole)
+            left[k] = 1.0 - done
+            if part.seconds > 0:
+                noise = UNIT_SD**2 * (1 / part.units - 1 / max(part.units, whole))
+                noise += UNEVEN_SD**2 * (1 - done)
+                seen = math.log(part.seconds / done)
+                seen_stages += 1
+                far += (seen - mean[k]) ** 2 / (cov[k][k] + noise)
+                mean, cov = _learn(mean, cov, k, seen, noise)
+        # A piece that is unlike the others so far may go on so: conditioning a multivariate t.
+        wider = (model.prior.tail + far) / (model.prior.tail + seen_stages)
+        return _rest(model, mean, [[wider * c for c in row] for row in cov], left, spent)
 
 
 def _learn(mean: Vector, cov: Matrix, k: int, seen: float, noise: float) -> tuple[Vector, Matrix]:

@@ -27,6 +27,8 @@ from .stage_view import Ending, draw_ending, draw_stage
 from .typing_view import Line, draw_line
 
 MAX_NOTE = 200
+TIMES_S = 20.0
+"""Times on the bench are in minutes; to work them out oftener than this tells nothing."""
 
 
 class BenchScreen(BoardScreen):
@@ -49,6 +51,7 @@ class BenchScreen(BoardScreen):
         self._touched = 0.0
         self._bell_for: tuple[int, str] | None = None
         self._times_at: tuple[int | None, str | None] | None = None
+        self._times_read = 0.0
         self._times = ("", "")
 
     def on_mount(self) -> None:
@@ -65,6 +68,11 @@ class BenchScreen(BoardScreen):
         """Draw anew when another screen has gone."""
         self._times_at = None
         super().on_screen_resume()
+
+    def times_read(self) -> None:
+        """Work the times out anew from what was read."""
+        self._times_at = None
+        super().times_read()
 
     def _now(self) -> float:
         return self.app.clock.now().mono if self.app.clock is not None else time.monotonic()
@@ -316,9 +324,11 @@ class BenchScreen(BoardScreen):
                 self.app.bell()
 
     def _read_times(self) -> tuple[str, str]:
-        """Hands-on time and when it is ready; worked out anew only when the row changes."""
+        """Hands-on time and when it is ready; worked out with a new row, not too often."""
         at = (self.braid.plan.row_at(self.braid.made + 1)[0], self.braid.state.stage)
-        if at != self._times_at:
-            self._times_at = at
+        before = self._times_at
+        now = self._now()
+        if before is None or (at != before and now - self._times_read > TIMES_S):
+            self._times_at, self._times_read = at, now
             self._times = self.app.times_of(self.braid)
         return self._times

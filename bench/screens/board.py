@@ -117,4 +117,3 @@ class Board(Widget):
                 known += self.get_component_rich_style(f"board--{name}", partial=True)
             self._styles[name] = known
         return known
-

@@ -42,9 +42,7 @@ class Canvas:
     zones: list[Zone] = field(default_factory=list)
 
     def __post_init__(self) -> None:
-        self.rows: list[list[Cell]] = [
-            [(" ", "")] * self.width for _ in range(self.height)
-        ]
+        self.rows: list[list[Cell]] = [[(" ", "")] * self.width for _ in range(self.height)]
 
     def text(self, x: int, y: int, text: str, style: Style = "", width: int | None = None) -> int:
         """Write one line, cut to the width with '…'; return the column behind it.

@@ -148,7 +148,7 @@ class Desk:
             return "", ""
         spent = braid.braid_times().hands_on_s
         hands_on = f"hands-on {minutes(spent)}" if spent >= 60 else ""
-        ready = self.outlook.ready(braid)
+        ready = self.outlook.ready(braid, spent)
         return hands_on, "" if ready is None else f"ready about {ready:%H:%M}"
 
     def start_lot(self, name: str, lot: Lot, stage: str) -> Braid:

@@ -10,7 +10,7 @@ from bench.braid import STAGES, Braid
 from bench.clock import Clock
 from bench.journal.store import Journal
 from bench.library import Library
-from bench.pace.live import SoFar, during
+from bench.pace.live import InHand, SoFar
 from bench.pace.model import Model, fit
 from bench.pace.predict import Job, forecast
 from bench.pace.records import STAGES as HANDS_ON
@@ -51,6 +51,7 @@ class Outlook:
         self._by_pattern: dict[str, list[PieceRecord]] | None = None
         self._touched: set[str] = set()
         self.model = fit([])
+        self._in_hand: InHand | None = None
         self.known = journal is None
         self.stale = not self.known
         self.news = ""
@@ -138,22 +139,27 @@ class Outlook:
         said = forecast(self.model, [job]).interval()
         return said.low_s, said.median_s, said.high_s
 
-    def ready(self, braid: Braid) -> dt.datetime | None:
-        """When the piece will be ready if the hands go on, to five minutes; drying included."""
+    def ready(self, braid: Braid, braid_s: float) -> dt.datetime | None:
+        """When the piece will be ready if the hands go on, to five minutes; drying included.
+
+        braid_s: hands-on seconds of its braiding so far.
+        """
         state, plan = braid.state, braid.plan
         if not state.open or state.stage is None:
             return None
         work = Work(sum(len(load) for load in plan.loads), plan.strands, max(1, plan.crosses))
         job = Job(state.pattern_name, state.size or "", state.colourway or "", work)
-        times = braid.braid_times()
         so_far: dict[Stage, SoFar] = {}
         here = STAGES.index(state.stage)
         for stage in HANDS_ON:
             if stage == "braid" and here == STAGES.index("braid"):
-                so_far[stage] = SoFar(braid.made, times.hands_on_s)
+                so_far[stage] = SoFar(braid.made, braid_s)
             elif STAGES.index(stage) < here:
                 so_far[stage] = SoFar(max(1, work.units(stage)), 0.0)
-        ahead = during(self.model, job, so_far)
+        known = self._in_hand
+        if known is None or known.model is not self.model or known.job != job:
+            known = self._in_hand = InHand(self.model, job)
+        ahead = known.after(so_far)
         spent = sum(part.seconds for part in so_far.values())
         rest = max(0.0, ahead.quantile(0.5) - spent)
         if here <= STAGES.index("dry"):

@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from bench.pace.guess import guess
-from bench.pace.live import SoFar, during
+from bench.pace.live import InHand, SoFar
 from bench.pace.model import Model, fit
 from bench.pace.predict import Job, by_stage, forecast, history
 from bench.pace.records import STAGES, PieceRecord, Stage, StageTime, Work
@@ -128,7 +128,7 @@ def test_the_piece_in_hand_grows_certain(model: Model) -> None:
     each = guess(DROP)["braid"] / 72
     widths = []
     for crosses in (0, 18, 36, 54, 72):
-        said = during(model, JOB, so_far(crosses, each)).interval()
+        said = InHand(model, JOB).after(so_far(crosses, each)).interval()
         widths.append(said.high_s - said.low_s)
     before = forecast(model, [JOB]).interval()
     assert before.high_s - before.low_s > widths[0]
@@ -139,8 +139,8 @@ def test_a_slow_piece_is_told_early(model: Model) -> None:
     """A braid that runs half as slow again moves the finish later, more with each row."""
     each = 1.5 * guess(DROP)["braid"] / 72
     before = forecast(model, [JOB]).quantile(0.5)
-    early = during(model, JOB, so_far(8, each)).quantile(0.5)
-    late = during(model, JOB, so_far(64, each)).quantile(0.5)
+    early = InHand(model, JOB).after(so_far(8, each)).quantile(0.5)
+    late = InHand(model, JOB).after(so_far(64, each)).quantile(0.5)
     assert before < early < late
 
 
@@ -148,13 +148,13 @@ def test_a_finished_piece_took_what_it_took(model: Model) -> None:
     """When all stages are done nothing is uncertain any more."""
     done: dict[Stage, SoFar] = {**so_far(72, 25.0), "finish": SoFar(1, 900.0)}
     spent = sum(part.seconds for part in done.values())
-    said = during(model, JOB, done).interval()
+    said = InHand(model, JOB).after(done).interval()
     assert said.low_s == said.high_s == pytest.approx(spent)
 
 
 def test_nothing_done_yet_is_the_next_piece(model: Model) -> None:
     """Before the first bead the piece in hand is forecast as the next piece."""
-    now, ahead = during(model, JOB, {}).interval(), forecast(model, [JOB]).interval()
+    now, ahead = InHand(model, JOB).after({}).interval(), forecast(model, [JOB]).interval()
     assert now.median_s == pytest.approx(ahead.median_s, rel=0.01)
     assert now.high_s == pytest.approx(ahead.high_s, rel=0.02)
 

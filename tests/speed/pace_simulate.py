@@ -19,7 +19,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from bench.pace.live import SoFar, during
+from bench.pace.live import InHand, SoFar
 from bench.pace.model import Model, fit
 from bench.pace.predict import forecast
 from tests.speed.pace_bayes import forecast_samples
@@ -124,17 +124,15 @@ def measure_live(
     load, set_up, braid, rest = map(float, maker.seconds(KNOWN))
     crosses = job.work.crosses
     upto = np.cumsum(cross_seconds(rng, crosses, braid))
+    in_hand = InHand(model, job)
     for quarter in (1, 2, 3):
         made = crosses * quarter // 4
-        said = during(
-            model,
-            job,
-            {
-                "load": SoFar(job.work.beads, load),
-                "set_up": SoFar(job.work.strands, set_up),
-                "braid": SoFar(made, float(upto[made - 1])),
-            },
-        ).interval()
+        so_far: dict[Stage, SoFar] = {
+            "load": SoFar(job.work.beads, load),
+            "set_up": SoFar(job.work.strands, set_up),
+            "braid": SoFar(made, float(upto[made - 1])),
+        }
+        said = in_hand.after(so_far).interval()
         hit = said.low_s <= load + set_up + braid + rest <= said.high_s
         result.coverage[f"in hand {quarter}/4"].add(number, hit)
 

@@ -15,7 +15,7 @@ from collections.abc import Callable
 from bench.pace.commission import run
 from bench.pace.fits import Waiting, what_fits
 from bench.pace.guess import guess
-from bench.pace.live import SoFar, during
+from bench.pace.live import InHand, SoFar
 from bench.pace.model import fit
 from bench.pace.predict import Job, forecast
 from bench.pace.records import PieceRecord, Stage, StageTime, Work
@@ -63,7 +63,7 @@ def main() -> None:
     waiting = [Waiting(f"{i}", job, 1800.0) for i in range(60)]
     for name, work in {
         "next piece": lambda: forecast(model, [job]),
-        "piece in hand": lambda: during(model, job, hand),
+        "piece in hand": lambda: InHand(model, job).after(hand),
         "run of 60": lambda: run(model, [job] * 60),
         "what fits in 2 h 15": lambda: what_fits(model, waiting, 8100.0),
     }.items():
