@@ -5,6 +5,7 @@ Only Textual is imported before the first paint; everything else is read after i
 
 from __future__ import annotations
 
+import gc
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -174,6 +175,8 @@ class BenchApp(App[None]):
         self._reading = False
         if found is not None:
             self.desk.outlook.take(found)
+            # All this stays; a collection that looked through it would hold up a key.
+            gc.freeze()
         if said:
             self.first.home.notices.append(said)
         self.read_times()

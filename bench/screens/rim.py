@@ -21,10 +21,8 @@ def draw_rim(
     angles = plan.structure.place_angles
     moves = [m.transfer.reversed() if back else m.transfer for m in step.carried]
     for transfer in moves:
-        way = _way(
-            width, height, angles[transfer.start - 1], angles[transfer.end - 1], transfer.way
-        )
-        for px, py, dot in way:
+        start, end = angles[transfer.start - 1], angles[transfer.end - 1]
+        for px, py, dot in _way(width, height, start, end, transfer.way):
             canvas.text(x + px, y + py, dot, "call")
     starts = {t.start for t in moves}
     arrangement = plan.arrangement(made)

@@ -22,6 +22,7 @@ import numpy as np
 from bench.pace.live import InHand, SoFar
 from bench.pace.model import Model, fit
 from bench.pace.predict import forecast
+from bench.pace.records import Stage
 from tests.speed.pace_bayes import forecast_samples
 from tests.speed.pace_makers import KINDS, Kind, Maker, cross_seconds, make
 
