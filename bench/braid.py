@@ -147,7 +147,10 @@ class Braid:
     @property
     def next_mark(self) -> Mark | None:
         """The first mark that is still to come after the crosses made."""
-        made = self.made
+        return self.mark_after(self.made)
+
+    def mark_after(self, made: int) -> Mark | None:
+        """The first mark that is still to come once so many crosses are made."""
         return next((mark for mark in self.marks if mark.after_cross > made), None)
 
     @property

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import time
+from dataclasses import replace
 
 from bench.braid import Braid, NotNow
+from bench.craft.plan import Plan, Step
 from bench.craft.text import is_plain
 from bench.journal.errors import JournalError
 
@@ -27,6 +29,8 @@ from .stage_view import Ending, draw_ending, draw_stage
 from .typing_view import Line, draw_line
 
 MAX_NOTE = 200
+AHEAD_S = 0.03
+"""So long after a cross the next one is drawn: the present one is painted by then."""
 TIMES_S = 20.0
 """Times on the bench are in minutes; to work them out oftener than this tells nothing."""
 
@@ -53,6 +57,8 @@ class BenchScreen(BoardScreen):
         self._times_at: tuple[int | None, str | None] | None = None
         self._times_read = 0.0
         self._times = ("", "")
+        self._ahead_for: tuple[int, Plan, View] | None = None
+        self.drawn_ahead = Canvas(0, 0)
 
     def on_mount(self) -> None:
         """Begin where the piece stands."""
@@ -203,13 +209,15 @@ class BenchScreen(BoardScreen):
         made = self.braid.cross(per=self.app.settings.press.per)
         self._pressed = now
         step = self.braid.plan.step(made)
-        beads = words.beads_line(step) if step.row is not None else "plain"
-        if made > first:
-            self.done = f"counted: crosses {first} to {made}"
-        else:
-            self.done = f"counted: {step.call}   {beads}"
-        if self.braid.unsaved:
-            self.done = f"not saved ({self.braid.unsaved}): {step.call}   {beads}"
+        self.done = self._counted(first, step)
+        self.set_timer(AHEAD_S, self.look_ahead)
+
+    def _counted(self, first: int, last: Step) -> str:
+        said = f"not saved ({self.braid.unsaved})" if self.braid.unsaved else "counted"
+        if first < last.cross:
+            return f"{said}: crosses {first} to {last.cross}"
+        beads = words.beads_line(last) if last.row is not None else "plain"
+        return f"{said}: {last.call}   {beads}"
 
     def _act_in_stage(self, action: str) -> None:
         if action == "mark":
@@ -274,7 +282,8 @@ class BenchScreen(BoardScreen):
 
     # Drawing
 
-    def _view(self, width: int, height: int) -> View:
+    def view(self, width: int, height: int) -> View:
+        """What is shown beside the braid itself."""
         hands_on, ready = self._read_times()
         banner = ""
         if self.braid.unsaved:
@@ -290,7 +299,7 @@ class BenchScreen(BoardScreen):
 
     def draw(self, width: int, height: int) -> Canvas:
         """Draw the moment that the braid is in."""
-        view, braid, state = self._view(width, height), self.braid, self.braid.state
+        view, braid, state = self.view(width, height), self.braid, self.braid.state
         if self.line is not None:
             return draw_line(self.line, view)
         if self.help:
@@ -315,7 +324,21 @@ class BenchScreen(BoardScreen):
             return draw_mark(braid, due, view)
         if braid.next_step is None:
             return draw_braided(braid, view)
-        return draw_away(braid, view) if self.away else draw_bench(braid, view)
+        if self.away:
+            return draw_away(braid, view)
+        if self._ahead_for == (braid.made, braid.plan, view):
+            return self.drawn_ahead
+        return draw_bench(braid, view)
+
+    def look_ahead(self) -> None:
+        """Draw what one more cross will show, while the hands are busy."""
+        made, plan = self.braid.made + 1, self.braid.plan
+        if self._plain_bench() and not self.away and made < plan.crosses:
+            view = self.view(*self.size)
+            view = replace(view, done=self._counted(made, plan.step(made)), said="")
+            canvas = draw_bench(self.braid, view, made)
+            self.board.prepare(canvas)
+            self._ahead_for, self.drawn_ahead = (made, plan, view), canvas
 
     def _ring(self, mark: tuple[int, str]) -> None:
         if self._bell_for != mark:

@@ -29,11 +29,10 @@ class View:
     extra: list[str] = field(default_factory=list)
 
 
-def draw_bench(braid: Braid, view: View) -> Canvas:
-    """Draw the bench for the cross to make now."""
-    step = braid.next_step
-    assert step is not None
+def draw_bench(braid: Braid, view: View, made: int | None = None) -> Canvas:
+    """Draw the bench for the cross to make now, or for when so many are made."""
     plan = braid.plan
+    step = plan.step((braid.made if made is None else made) + 1)
     canvas = Canvas(view.width, view.height)
     canvas.zone(0, 0, view.width, view.height, "next")
     scale = 2 if view.width >= 116 and view.height >= 38 else 1
@@ -214,7 +213,7 @@ def draw_braid(canvas: Canvas, x: int, y: int, height: int, plan: Plan, made: in
 
 def draw_lines(canvas: Canvas, y: int, braid: Braid, view: View, step: Step) -> None:
     """Draw the lines for leaning in: rows, what comes soon, the next mark, what was counted."""
-    plan, made = braid.plan, braid.made
+    plan, made = braid.plan, step.cross - 1
     room = view.width - 8
     canvas.text(1, y, "ROWS", "dim")
     count = f"cross {step.cross} of {plan.crosses}"
@@ -237,7 +236,7 @@ def draw_lines(canvas: Canvas, y: int, braid: Braid, view: View, step: Step) -> 
     elif plan.last_bead_cross and made >= plan.last_bead_cross:
         canvas.text(8, y + 1, "all beads are in; plain crosses close the braid", "", room)
     canvas.text(1, y + 2, "MARK", "dim")
-    mark = braid.next_mark
+    mark = braid.mark_after(made)
     if mark is not None:
         ahead = mark.after_cross - made
         near = ahead <= plan.row_length

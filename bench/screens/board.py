@@ -71,6 +71,11 @@ class Board(Widget):
         if stretches:
             self.refresh(*stretches)
 
+    def prepare(self, canvas: Canvas) -> None:
+        """Paint the lines of a canvas that will be shown soon."""
+        for row in canvas.rows:
+            self._painted(tuple(row))
+
     def notify_style_update(self) -> None:
         """Forget every painted line and style when a theme changes."""
         self._styles.clear()
@@ -93,7 +98,9 @@ class Board(Widget):
 
     def render_line(self, y: int) -> Strip:
         """Return line y of the canvas."""
-        row = tuple(self._canvas.rows[y]) if y < self._canvas.height else ()
+        return self._painted(tuple(self._canvas.rows[y]) if y < self._canvas.height else ())
+
+    def _painted(self, row: tuple[Cell, ...]) -> Strip:
         known = self._lines.get(row)
         if known is None or known.cell_length != self.size.width:
             segments = [

@@ -7,6 +7,7 @@ from bench.braid import Braid
 from bench.clock import ManualClock
 from bench.journal.store import Journal
 from bench.screens.bench import BenchScreen
+from bench.screens.bench_view import draw_bench
 
 from .conftest import Sit, Sitting
 
@@ -63,6 +64,25 @@ async def test_a_second_press_is_ignored_and_said(sit: Sit) -> None:
         assert "second press ignored" in sitting.shown
         await sitting.press("space", seconds=0.6)
         assert braid_of(sitting).made == 2
+
+
+async def test_what_is_drawn_ahead_is_what_comes(sit: Sit) -> None:
+    """At every cross of a drop with unlike loads the screen drawn ahead is the one drawn anew."""
+    async with sit() as sitting:
+        await sitting.begin("gutter-pearl")
+        screen, braid = sitting.app.screen, braid_of(sitting)
+        assert isinstance(screen, BenchScreen)
+        taken = 0
+        while braid.next_step is not None:
+            screen.look_ahead()
+            ahead = screen.drawn_ahead
+            await sitting.press("m" if braid.mark_due else "space", seconds=7.0)
+            shown = screen.board.canvas
+            taken += shown is ahead
+            if braid.next_step and not braid.mark_due:
+                view = screen.view(shown.width, shown.height)
+                assert shown.rows == draw_bench(braid, view).rows, braid.made
+        assert taken > braid.plan.crosses / 2
 
 
 async def test_taking_back_shows_the_reverse_move(sit: Sit) -> None:
