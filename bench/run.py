@@ -7,8 +7,9 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
+from bench.craft.fields import Title
 from bench.craft.pattern import Name
-from bench.craft.text import Fault, Title
+from bench.craft.text import Fault
 
 
 class Lot(BaseModel):

@@ -7,7 +7,8 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
-from bench.craft.text import Fault, Line, Title
+from bench.craft.fields import Line, Title
+from bench.craft.text import Fault
 from bench.documents import DocumentError, read_document
 
 Grams = Annotated[float, Field(gt=0, le=5000, allow_inf_nan=False)]

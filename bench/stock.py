@@ -12,8 +12,9 @@ from typing import Annotated, Any, Literal
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
 
 from bench.craft.beads import BeadSize, find
+from bench.craft.fields import Line, Title
 from bench.craft.pattern import Bead, Colour, Millimetres, Shape
-from bench.craft.text import Fault, Line, Title, cleaned
+from bench.craft.text import Fault, cleaned
 from bench.documents import DocumentError, read_document, read_text
 from bench.measured import WeighedBeads
 

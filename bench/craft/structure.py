@@ -7,7 +7,8 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
-from .text import Fault, Line, Title
+from .fields import Line, Title
+from .text import Fault
 
 Pair = tuple[int, int]
 Way = Literal["clockwise", "anticlockwise"]

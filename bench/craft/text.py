@@ -3,9 +3,6 @@
 from __future__ import annotations
 
 import unicodedata
-from typing import Annotated
-
-from pydantic import AfterValidator, Field
 
 MAX_TEXT = 300
 
@@ -45,10 +42,3 @@ def cleaned(text: str, limit: int = MAX_TEXT) -> str:
     """Return the text with everything that is not plain replaced, for showing what was found."""
     shown = "".join(ch if is_plain(ch) else "�" for ch in text[: limit + 1])
     return shown if len(shown) <= limit else shown[: limit - 1] + "…"
-
-
-Line = Annotated[str, AfterValidator(plain)]
-"""One plain line of text."""
-
-Title = Annotated[str, Field(min_length=1, max_length=60), AfterValidator(plain)]
-"""A title that fits a screen's line."""
