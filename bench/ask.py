@@ -24,13 +24,13 @@ from typing import Any
 from bench.craft.growth import sizes_of
 from bench.craft.plan import Plan
 from bench.craft.text import cleaned
-from bench.slips.inquiry import Belief, Habits, Inquiry
-from bench.slips.likeness import FOREIGN, Likeness, Vision
-from bench.slips.looks import Answer, Costs, Look
+from bench.slips.inquiry import Belief, Inquiry
+from bench.slips.likeness import FOREIGN, Likeness
+from bench.slips.looks import Answer, Look
+from bench.slips.maker import Maker
 from bench.slips.mends import Mend, mends
 from bench.slips.readoff import read_off
 from bench.slips.scene import Scene, Suspect
-from bench.slips.suspects import Priors
 from bench.slips.words import place_words, question, slips_words
 
 SHOWN = 8
@@ -58,18 +58,12 @@ class Dialogue:
     """
 
     def __init__(
-        self,
-        plan: Plan,
-        vision: Vision = "full",
-        priors: Priors | None = None,
-        costs: Costs | None = None,
-        habits: Habits | None = None,
-        warnings: Sequence[str] = (),
+        self, plan: Plan, maker: Maker | None = None, warnings: Sequence[str] = ()
     ) -> None:
         self.plan = plan
         self.warnings = list(warnings)
-        self.likeness = Likeness(plan.pattern.beads, sizes_of(plan.pattern), vision)
-        self.priors, self.costs, self.habits = priors, costs or Costs(), habits
+        self.maker = maker or Maker()
+        self.likeness = Likeness(plan.pattern.beads, sizes_of(plan.pattern), self.maker.vision)
         self.inquiry: Inquiry | None = None
 
     def line(self, text: str) -> str:
@@ -104,8 +98,9 @@ class Dialogue:
             self._check_bead(saw)
             self._check_carried(made, strand)
         if self.inquiry is None:
+            maker = self.maker
             self.inquiry = Inquiry(
-                self.plan, made, self.likeness, self.priors, self.costs, self.habits
+                self.plan, made, self.likeness, maker.priors, maker.costs, maker.habits
             )
         elif self.inquiry.scene.made != made:
             self.inquiry = self.inquiry.at(made)
@@ -157,7 +152,7 @@ class Dialogue:
             )
         for letter in letters:
             self._check_bead(letter)
-        found, ways = read_off(Scene(self.plan, made), strand, letters, self.costs)
+        found, ways = read_off(Scene(self.plan, made), strand, letters, self.maker.costs)
         return {"edits": [asdict(edit) for edit in found], "mends": [_mend(m) for m in ways]}
 
     def _moment(self, given: Mapping[str, Any]) -> tuple[int, int]:
@@ -211,12 +206,13 @@ class Dialogue:
         rest = 1.0 - sum(s["chance"] for s in suspects)
         suspects.append(_suspect(Suspect("other"), max(0.0, round(rest, 6))))
         look = inquiry.look
-        top = inquiry.classes[0].first
+        top, maker = inquiry.classes[0].first, self.maker
+        ways = mends(inquiry.scene, top.slips, maker.costs, maker.regret)
         out: dict[str, Any] = {
             "suspects": suspects,
             "settled": inquiry.settled,
             "look": None if look is None else self._look(look),
-            "mends": [_mend(m) for m in mends(inquiry.scene, top.slips, self.costs)],
+            "mends": [_mend(m) for m in ways],
         }
         if inquiry.nothing_fits:
             out["says"] = (

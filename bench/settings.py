@@ -10,6 +10,8 @@ from pydantic import BaseModel, ConfigDict, Field, model_validator
 from bench.craft.fields import Line, Title
 from bench.craft.text import Fault
 from bench.documents import DocumentError, read_document
+from bench.slips.likeness import Vision
+from bench.slips.scene import Slip
 
 Grams = Annotated[float, Field(gt=0, le=5000, allow_inf_nan=False)]
 Millimetres = Annotated[float, Field(gt=0, le=5000, allow_inf_nan=False)]
@@ -118,6 +120,47 @@ class Work(_Part):
     margin: Annotated[float, Field(ge=0, le=10)] = 0.0
 
 
+Share = Annotated[float, Field(gt=0, le=0.5, allow_inf_nan=False)]
+Rate = Annotated[float, Field(gt=0, le=10, allow_inf_nan=False)]
+Patience = Annotated[float, Field(ge=0, le=100_000, allow_inf_nan=False)]
+
+
+class Slips(_Part):
+    """How slips are looked for. The figures are rules of thumb, without source; set your own."""
+
+    vision: Vision = Field("full", description="Your colour vision: which beads look alike to you.")
+    rates: dict[Slip, Rate] = Field(
+        default_factory=dict,
+        description="How many slips of a kind a piece has; your own mends shift them slowly.",
+    )
+    false_report: Share = Field(0.04, description="Share of reports that are misreadings.")
+    false_answer: Share = Field(0.02, description="Share of answers to looks that are wrong.")
+    regret_slight_s: Patience = Field(
+        300.0, description="Seconds of work you would give not to see a slight fault."
+    )
+    regret_plain_s: Patience = Field(
+        1200.0, description="Seconds of work you would give not to see a plain fault."
+    )
+    glance: Literal["never", "at changes", "before and at changes"] = Field(
+        "before and at changes", description="When a glance round the rim is offered."
+    )
+    glance_rows: Annotated[int, Field(ge=1, le=1000)] = Field(
+        1, description="No glance sooner than so many rows after the last."
+    )
+    count_rows: Annotated[int, Field(ge=0, le=1000)] = Field(
+        8, description="A count of at most ten beads every so many rows; 0: never."
+    )
+    asked_at_most_s: Annotated[float, Field(ge=0, le=3600, allow_inf_nan=False)] = Field(
+        60.0, description="Seconds that all offered looks of a piece may take together."
+    )
+
+    @model_validator(mode="after")
+    def _no_rate_of_misreading(self) -> Slips:
+        if "misread" in self.rates:
+            raise Fault("a misreading is no slip; set false_report instead", "rates", "misread")
+        return self
+
+
 class Settings(_Part):
     """Everything that a maker can set."""
 
@@ -127,6 +170,7 @@ class Settings(_Part):
     thumb: Thumb = Thumb()
     press: Press = Press()
     work: Work = Work()
+    slips: Slips = Slips()
     keys: dict[str, tuple[Key, ...]] = Field(
         default_factory=dict, description="Keys by action: " + ", ".join(ACTIONS)
     )

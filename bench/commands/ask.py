@@ -12,6 +12,8 @@ from bench.commands.desk import Desk, pattern_arguments
 if TYPE_CHECKING:
     from rich.console import RenderableType
 
+    from bench.slips.maker import Maker
+
 HINT = (
     'One JSON object a line, such as {"cross": 23, "strand": 5, "saw": "b"};'
     " an end of input (Ctrl-D) ends it."
@@ -28,11 +30,12 @@ def answer(args: argparse.Namespace, desk: Desk) -> None:
     from bench.ask import LONGEST, Dialogue
 
     plan = desk.work_up(args).plan
+    maker = _maker(desk)
     if sys.stdin is None:
         return
     if sys.stdin.isatty():
         print(HINT, file=sys.stderr)
-    dialogue = Dialogue(plan, warnings=desk.warnings)
+    dialogue = Dialogue(plan, maker, desk.warnings)
     desk.warnings = []
     for text in _lines(sys.stdin, LONGEST + 1):
         print(dialogue.line(text), flush=True)
@@ -41,6 +44,21 @@ def answer(args: argparse.Namespace, desk: Desk) -> None:
 def sheet(answer: Any) -> Iterable[RenderableType]:
     """Nothing: every line is written as it is answered."""
     return ()
+
+
+def _maker(desk: Desk) -> Maker:
+    """The maker as settings and journal know them."""
+    from bench.journal.errors import JournalError
+    from bench.maker import maker_of
+
+    try:
+        with desk.reading() as journal:
+            maker, trouble = maker_of(desk.settings, journal)
+    except JournalError as error:
+        maker, trouble = maker_of(desk.settings, None)[0], str(error)
+    if trouble is not None:
+        desk.warnings.append(trouble)
+    return maker
 
 
 def _lines(stream: TextIO, most: int) -> Iterator[str]:

@@ -210,9 +210,17 @@ class Plan(Sequence[Step]):
         return min(end, self.crosses)
 
     def with_load(self, strand: int, cross: int, remaining: str) -> Plan:
-        """Return the plan with another load on a strand from the end of this cross on."""
+        """Return the plan with another load on a strand from the end of this cross on.
+
+        A strand that had run out and was carried empty since gets its beads from here on.
+        """
+        moves = 0
+        if remaining and cross > self.pattern.plain_start:
+            start = self.carried_through(strand, self.pattern.plain_start)
+            moves = self.carried_through(strand, cross) - start
         loads = list(self.loads)
-        loads[strand - 1] = loads[strand - 1][: self.used(strand, cross)] + remaining
+        before = loads[strand - 1][: self.used(strand, cross)]
+        loads[strand - 1] = before.ljust(moves, SKIP) + remaining
         return Plan(self.pattern, self.structure, tuple(loads))
 
     def __len__(self) -> int:

@@ -109,6 +109,17 @@ def _list(value: object) -> bool:
     return isinstance(value, (list, tuple))
 
 
+def _spots(value: object) -> bool:
+    """Whether it is a list of spots in the braid with what is seen there."""
+    return isinstance(value, list | tuple) and all(
+        isinstance(spot, dict)
+        and _positive_whole(spot.get("strand"))
+        and _whole(spot.get("cross"))
+        and _text(spot.get("what"))
+        for spot in value
+    )
+
+
 def _or_null(check: Check) -> Check:
     return lambda value: value is None or check(value)
 
@@ -172,7 +183,11 @@ KINDS: Mapping[str, Kind] = {
     "sew_in_done": _kind({"strand": _positive_whole, "cross": _whole}),
     "slip_reported": _kind(free=True),
     "look_answered": _kind(free=True),
-    "mend_chosen": _kind(free=True),
+    "mend_chosen": _kind(
+        {},
+        {"do": _text, "caution": _text, "back_to": _or_null(_whole), "seen": _spots},
+        free=True,
+    ),
     "loaded": _kind({"strand": _positive_whole, "beads": _whole}),
     "proved": _kind({"strand": _positive_whole, "how": _text, "right": _flag}),
     "set_tagged": _kind({"tag": _text}),

@@ -9,7 +9,7 @@ from typing import Any, TypeAlias
 
 from bench.journal.events import KINDS, Event, canonical
 
-STATE_VERSION = 1
+STATE_VERSION = 2
 """Raised with every change to `PieceState` or `apply`: older checkpoints are then replayed."""
 
 IN_THE_MAKING = "in the making"
@@ -21,7 +21,10 @@ class PieceState:
 
     `made`: crosses made, as counted now. `back`: crosses are being taken back, until the next one
     forward. `marks_done`: (cross, mark). `load_changes`: (strand, cross, what remained then).
-    `sew_ins`: (strand, cross, bead) still to be sewn in. `loaded`: (strand, beads on the thread).
+    `sew_ins`: (strand, cross, bead) still to be sewn in, `sewn`: those that are. `seen`: (strand,
+    cross, what) where the braid is not as planned. `mending`: the chosen mend that takes crosses
+    back: (crosses made when all are out, what to do then, caution). `loaded`: (strand, beads on
+    the thread).
     `status`: "in the making", "good", "second" or "given up". Walls are UTC seconds.
     """
 
@@ -42,6 +45,9 @@ class PieceState:
     marks_done: tuple[tuple[int, str], ...] = ()
     load_changes: tuple[tuple[int, int, str], ...] = ()
     sew_ins: tuple[tuple[int, int, str], ...] = ()
+    sewn: tuple[tuple[int, int, str], ...] = ()
+    seen: tuple[tuple[int, int, str], ...] = ()
+    mending: tuple[int, str, str] | None = None
     loaded: tuple[tuple[int, int], ...] = ()
     proved: tuple[int, ...] = ()
     tag: str | None = None
@@ -108,7 +114,7 @@ def _stage_ended(state: PieceState, p: dict[str, Any]) -> PieceState:
 
 
 def _crossed(state: PieceState, p: dict[str, Any]) -> PieceState:
-    return replace(state, made=p["to"], back=False)
+    return replace(state, made=p["to"], back=False, mending=None)
 
 
 def _taken_back(state: PieceState, p: dict[str, Any]) -> PieceState:
@@ -118,11 +124,12 @@ def _taken_back(state: PieceState, p: dict[str, Any]) -> PieceState:
         made=made,
         back=True,
         marks_done=tuple(mark for mark in state.marks_done if mark[0] <= made),
+        seen=tuple(spot for spot in state.seen if spot[1] <= made),
     )
 
 
 def _place_set(state: PieceState, p: dict[str, Any]) -> PieceState:
-    return replace(state, made=p["to"])
+    return replace(state, made=p["to"], mending=None)
 
 
 def _mark_done(state: PieceState, p: dict[str, Any]) -> PieceState:
@@ -143,7 +150,21 @@ def _sew_in(state: PieceState, p: dict[str, Any]) -> PieceState:
 
 def _sew_in_done(state: PieceState, p: dict[str, Any]) -> PieceState:
     spot = (p["strand"], p["cross"])
-    return replace(state, sew_ins=tuple(s for s in state.sew_ins if s[:2] != spot))
+    return replace(
+        state,
+        sew_ins=tuple(s for s in state.sew_ins if s[:2] != spot),
+        sewn=(*state.sewn, *(s for s in state.sew_ins if s[:2] == spot)),
+        seen=tuple(s for s in state.seen if s[:2] != spot or s[2] != "gap"),
+    )
+
+
+def _mend_chosen(state: PieceState, p: dict[str, Any]) -> PieceState:
+    back_to = p.get("back_to")
+    return replace(
+        state,
+        seen=(*state.seen, *((s["strand"], s["cross"], s["what"]) for s in p.get("seen", ()))),
+        mending=None if back_to is None else (back_to, p.get("do", ""), p.get("caution", "")),
+    )
 
 
 def _loaded(state: PieceState, p: dict[str, Any]) -> PieceState:
@@ -186,6 +207,7 @@ _STEPS: dict[str, Step] = {
     "load_changed": _load_changed,
     "sew_in": _sew_in,
     "sew_in_done": _sew_in_done,
+    "mend_chosen": _mend_chosen,
     "loaded": _loaded,
     "proved": _proved,
     "set_tagged": lambda state, p: replace(state, tag=p["tag"]),

@@ -6,6 +6,8 @@ from collections import Counter
 from dataclasses import dataclass
 from typing import Literal
 
+from bench.craft.plan import Plan
+
 from .looks import Costs, Look
 from .scene import MOST_COUNTED, Scene, run_length
 
@@ -19,6 +21,28 @@ class Frequency:
     """No glance sooner than so many rows after the last. Rule of thumb, no source."""
     count_rows: int = 8
     """A count at one place every so many rows; 0: never. Rule of thumb, no source."""
+    at_most_s: float = 60.0
+    """Seconds that all offered looks of a piece may take together. Rule of thumb, no source."""
+
+
+def offers(
+    plan: Plan,
+    frequency: Frequency | None = None,
+    costs: Costs | None = None,
+) -> dict[int, Look]:
+    """Every look that is offered over a piece, by crosses made; linear in the rows.
+
+    The latest fall away that would ask for more seconds than the maker set.
+    """
+    frequency = frequency or Frequency()
+    found: dict[int, Look] = {}
+    asked = 0.0
+    for made in range(plan.plain_start, plan.last_bead_cross, plan.row_length):
+        look = offer(Scene(plan, made), frequency, costs)
+        if look is not None and asked + look.seconds <= frequency.at_most_s:
+            asked += look.seconds
+            found[made] = look
+    return found
 
 
 def offer(

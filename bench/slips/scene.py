@@ -65,6 +65,18 @@ class World:
         return (*sorted(seen), *sorted(self.braid.items()))
 
 
+GAP, TWO, PROUD = "gap", "two", "proud"
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """What the braid shows where a strand made a cross: GAP, TWO, PROUD, or another bead."""
+
+    strand: int
+    cross: int
+    what: str
+
+
 def run_length(beads: str) -> int:
     """Beads up to the next change, as far as looks reach."""
     return len(beads) - len(beads.lstrip(beads[0])) if beads else 0
@@ -122,17 +134,21 @@ class Scene:
 
     def world(self, slips: Sequence[Suspect]) -> World:
         """What hangs there if these slips were made; the plan's own world for a misreading."""
-        return _Making(self, slips).world()
+        return Making(self, slips).world()
 
     def held(self, slips: Sequence[Suspect]) -> tuple[int, dict[int, str]]:
         """Crosses really made, and all beads still to come where they are not the plan's.
 
         By the plan's strand, in whose place they hang; against the plan at the crosses made.
         """
-        return _Making(self, slips).held()
+        return Making(self, slips).held()
+
+    def braided(self, slips: Sequence[Suspect]) -> tuple[Seen, ...]:
+        """What the braid made so far shows where these slips left it unlike the plan."""
+        return Making(self, slips).braided()
 
 
-class _Making:
+class Making:
     """A world in the making: loads, beads brought in and roles that differ from the plan."""
 
     def __init__(self, scene: Scene, slips: Sequence[Suspect]) -> None:
@@ -154,7 +170,7 @@ class _Making:
             self._braided(slip)
 
     def world(self) -> World:
-
+        """What looks would see where it is not the plan's."""
         scene = self.scene
         if self.made != scene.made:
             strands = range(1, scene.strands + 1)
@@ -167,6 +183,7 @@ class _Making:
         return World({p: b for p, b in ahead.items() if b != scene.ahead[p]}, braid)
 
     def held(self) -> tuple[int, dict[int, str]]:
+        """Crosses really made, and all beads still to come where they are not the plan's."""
         plan = self.scene.plan
         rest = {}
         for role in {*self.loads, *self.brought, *self.roles}:
@@ -179,6 +196,40 @@ class _Making:
             if actual != planned:
                 rest[role] = actual
         return self.made, rest
+
+    def braided(self) -> tuple[Seen, ...]:
+        """What the braid shows so far where it is not the plan's, by the plan's strand."""
+        scene, found = self.scene, []
+        done = {(s.strand, s.at): s.slip for s in self.slips if s.strand is not None}
+        named = {s.strand for s in self.slips if s.strand is not None}
+        for role in sorted({*self.loads, *self.roles, *named}):
+            shift = 0
+            for m in range(scene.counts[role - 1]):
+                cross = scene.cross_of(role, m)
+                slip = done.get((role, cross))
+                if slip == "not_brought_in":
+                    shift -= 1
+                    found.append(Seen(role, cross, GAP))
+                    continue
+                strand, index = self._thread_of(role, m)
+                bead = self._beads(strand)[index + shift : index + shift + 1]
+                if slip in ("two_brought_in", "not_tucked"):
+                    found.append(Seen(role, cross, TWO if slip == "two_brought_in" else PROUD))
+                elif bead != scene.loads[role - 1][m]:
+                    found.append(Seen(role, cross, bead or GAP))
+                shift += slip == "two_brought_in"
+        return tuple(found)
+
+    def _thread_of(self, role: int, bead: int) -> tuple[int, int]:
+        """The thread that brings in a strand's planned bead, and which of its own that is."""
+        for s in self.slips:
+            if s.slip == "wrong_of_pair" and s.at is not None and role in (s.strand, s.with_):
+                used = self.scene.used(role, s.at - 1)
+                if bead >= used:
+                    other = s.with_ if role == s.strand else s.strand
+                    assert other is not None
+                    return other, self.scene.used(other, s.at - 1) + bead - used
+        return role, bead
 
     def _ahead(self, role: int) -> str:
         beads, count = self._rest(role)

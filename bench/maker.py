@@ -1,0 +1,44 @@
+"""The maker as the settings say, with what the journal has taught."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from bench.journal.errors import JournalError
+from bench.journal.store import Journal
+from bench.settings import Settings
+from bench.slips.checks import Frequency
+from bench.slips.inquiry import Habits
+from bench.slips.maker import Maker, learned
+from bench.slips.mends import Regret
+from bench.slips.suspects import RATES, Priors
+
+TEACHING = ("mend_chosen", "look_answered")
+"""Kinds of events from which slips and looks are learned."""
+
+
+def maker_of(settings: Settings, journal: Journal | None) -> tuple[Maker, str | None]:
+    """Return the maker, and what kept the journal from being read, if anything did."""
+    slips = settings.slips
+    usual = Maker(
+        vision=slips.vision,
+        priors=Priors(dict(RATES) | slips.rates),
+        habits=Habits(slips.false_report, slips.false_answer),
+        regret=Regret(slips.regret_slight_s, slips.regret_plain_s),
+        frequency=Frequency(
+            slips.glance, slips.glance_rows, slips.count_rows, slips.asked_at_most_s
+        ),
+    )
+    if journal is None:
+        return usual, None
+    try:
+        return learned(usual, _taught(journal)), None
+    except JournalError as error:
+        return usual, str(error)
+
+
+def _taught(journal: Journal) -> Iterator[tuple[str, Mapping[str, Any]]]:
+    for kind in TEACHING:
+        for event in journal.events(kind=kind):
+            yield kind, event.payload

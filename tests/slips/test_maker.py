@@ -1,0 +1,130 @@
+from __future__ import annotations
+
+import random
+from itertools import pairwise
+from pathlib import Path
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from bench.documents import DocumentError, read_document
+from bench.settings import Settings
+from bench.slips.checks import Frequency, offers
+from bench.slips.looks import Costs
+from bench.slips.maker import Maker, learned
+from tests.speed.slips_makers import DROPS, shipped
+
+
+def mended(slip: str, times: int) -> list[tuple[str, dict[str, Any]]]:
+    """So many mends chosen for a kind of slip."""
+    return [("mend_chosen", {"slips": [{"slip": slip}]})] * times
+
+
+def looked(kind: str, *seconds: float, answer: object = None) -> list[tuple[str, dict[str, Any]]]:
+    """Answers to a kind of look that took these seconds."""
+    return [("look_answered", {"kind": kind, "seconds": s, "answer": answer}) for s in seconds]
+
+
+def test_own_slips_move_the_odds_slowly() -> None:
+    """Three mends of a rare slip raise its rate, do not double every guess, and keep the sum."""
+    before, after = Maker().priors.rates, learned(Maker(), mended("swapped", 3)).priors.rates
+    assert before["swapped"] < after["swapped"] < before["swapped"] + 0.06
+    assert sum(after.values()) == pytest.approx(sum(before.values()))
+    assert before["missing"] * 0.9 < after["missing"] < before["missing"]
+    assert max(after, key=lambda kind: after[kind]) == "count_off"
+
+
+def test_many_own_slips_outweigh_the_guess() -> None:
+    """After 300 slips of one kind it has most of all odds."""
+    rates = learned(Maker(), mended("swapped", 300)).priors.rates
+    assert rates["swapped"] > 0.8 * sum(rates.values())
+
+
+def test_own_seconds_take_over_from_the_guess() -> None:
+    """One slow answer moves a look's seconds a little, forty move it nearly all the way."""
+    usual = Costs().next
+    one = learned(Maker(), looked("next", 8.0)).costs.of("next")
+    forty = learned(Maker(), looked("next", *[8.0] * 40)).costs.of("next")
+    assert usual < one < 3.0
+    assert 6.5 < forty < 8.0
+    assert learned(Maker(), looked("next", 8.0)).costs.of("glance") == Costs().glance
+
+
+def test_counts_are_compared_by_what_they_counted() -> None:
+    """A maker who takes the usual seconds for every count keeps the usual costs."""
+    costs = Costs()
+    events = [
+        event
+        for n in (1, 3, 5, 9, 10)
+        for event in looked("left", costs.of("left", n), answer=n)
+    ]  # fmt: skip
+    assert learned(Maker(), events).costs.of("left", 7) == pytest.approx(costs.of("left", 7))
+
+
+def test_only_the_latest_answers_count() -> None:
+    """Fifty quick answers after fifty slow ones are what is learned."""
+    events = looked("glance", *[30.0] * 50, *[1.0] * 50)
+    quick = learned(Maker(), looked("glance", *[1.0] * 50)).costs.of("glance")
+    assert learned(Maker(), events).costs.of("glance") == quick
+
+
+JUNK = st.recursive(
+    st.none() | st.booleans() | st.integers() | st.floats() | st.text(max_size=5),
+    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=5), inner),
+    max_leaves=5,
+)
+
+
+@given(
+    st.lists(
+        st.tuples(
+            st.sampled_from(["mend_chosen", "look_answered", "note"]),
+            st.dictionaries(st.sampled_from(["slips", "kind", "seconds", "answer"]), JUNK),
+        )
+    )
+)
+def test_events_that_hold_something_else_teach_nothing(events: list[tuple[str, Any]]) -> None:
+    """Whatever another program wrote into such events, nothing breaks and nothing is learned."""
+    assert learned(Maker(), events).priors.rates == pytest.approx(dict(Maker().priors.rates))
+    assert learned(Maker(), events).costs == Maker().costs
+
+
+def test_an_hour_at_the_door_is_no_look() -> None:
+    """Answers too quick or too slow for a look are left out."""
+    assert learned(Maker(), looked("next", 0.1, 3600.0, float("nan"))).costs == Maker().costs
+
+
+@pytest.mark.parametrize("name", [*DROPS, "stair-rope"])
+def test_offers_lie_between_rows_and_within_the_maker_s_patience(name: str) -> None:
+    """Never in the middle of a row, counts of at most ten, all together within the set seconds."""
+    plan, rng = shipped(name), random.Random(2)
+    for most in (0.0, rng.uniform(3, 20), 60.0):
+        found = offers(plan, Frequency(at_most_s=most))
+        assert sum(look.seconds for look in found.values()) <= most
+        for made, look in found.items():
+            assert plan.row_at(made + 1)[1] == 1
+            assert look.kind == "glance" or look.seconds <= Costs().of("left", 10)
+    assert found
+
+
+def test_no_glance_sooner_than_set() -> None:
+    """With three rows between, no two glances are nearer than that; with never, there is none."""
+    for name in DROPS:
+        plan = shipped(name)
+        found = offers(plan, Frequency(rows_between=3, count_rows=0))
+        made = sorted(found)
+        assert all(b - a >= 3 * plan.row_length for a, b in pairwise(made))
+        assert offers(plan, Frequency("never", 1, 0)) == {}
+
+
+def test_the_maker_s_settings_are_read(tmp_path: Path) -> None:
+    """Odds, eyes and patience are set in settings.toml; a misreading has no rate of its own."""
+    path = tmp_path / "settings.toml"
+    path.write_text('format = 1\n[slips]\nvision = "deutan"\nrates = { missing = 0.2 }\n')
+    slips = read_document(path, Settings).slips
+    assert (slips.vision, slips.rates) == ("deutan", {"missing": 0.2})
+    path.write_text("format = 1\n[slips]\nrates = { misread = 0.2 }\n")
+    with pytest.raises(DocumentError, match="false_report"):
+        read_document(path, Settings)

@@ -1,0 +1,199 @@
+"""What mends do to a braid, against a stand of queues that is walked cross by cross."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from bench.braid import Braid
+from bench.clock import ManualClock
+from bench.craft.load import SKIP
+from bench.craft.plan import Plan
+from bench.journal.store import Journal
+from bench.library import Library
+from bench.mending import carry_out
+from bench.settings import Settings
+from bench.slips.mends import Mend, NewRemaining, SetCount, SewIn, TakeBack, mends
+from bench.slips.scene import GAP, PROUD, TWO, Scene, Slip, Suspect
+from bench.workup import work_up
+from tests.speed.slips_makers import DROPS, KINDS, Hands, plant, shipped
+
+
+@pytest.fixture
+def journal(tmp_path: Path) -> Iterator[Journal]:
+    """An empty journal."""
+    with Journal.open(tmp_path / "journal.db", write=True, clock=ManualClock()) as opened:
+        yield opened
+
+
+def begin(journal: Journal, name: str, made: int) -> Braid:
+    """A piece of a shipped pattern with so many crosses counted."""
+    braid = Braid.start(journal, work_up(Library(Path("nowhere")), Settings(), name))
+    braid.set_place(made)
+    return braid
+
+
+def located(plan: Plan, slip: Suspect) -> Suspect:
+    """A planted slip with what a suspect found by looks would say of it."""
+    if slip.strand is None or slip.slip not in ("missing", "extra", "wrong", "not_brought_in",
+                                                "two_brought_in", "not_tucked"):  # fmt: skip
+        return slip
+    index = slip.index
+    if slip.at is not None:
+        index = plan.used(slip.strand, slip.at - 1)
+    bead = plan.loads[slip.strand - 1][index]
+    return Suspect(
+        slip.slip, slip.strand, slip.with_, bead, slip.actual, at=slip.at, index=slip.index
+    )
+
+
+def mend_by_hand(hands: Hands, braid: Braid, mend: Mend) -> None:
+    """Do on the walked stand what a mend's sentence says and its effects leave to the hands."""
+    if mend.do.startswith(("Strip", "Hang")):
+        for place, strand in enumerate(braid.plan.arrangement(braid.made), 1):
+            left = braid.plan.remaining(strand, braid.made).replace(SKIP, "")
+            hands.beads[hands.at[place - 1]] = list(left)
+    elif "break" in mend.do:
+        for place, strand in enumerate(braid.plan.arrangement(braid.made), 1):
+            left = braid.plan.remaining(strand, braid.made).replace(SKIP, "")
+            hung = hands.beads[hands.at[place - 1]]
+            surplus = next((i for i, b in enumerate(hung) if left[i : i + 1] != b), len(hung))
+            if len(hung) == len(left) + 1:
+                del hung[surplus]
+
+
+def hangs_as_planned(hands: Hands, braid: Braid) -> bool:
+    """Whether every strand holds what the plan has on it, moves without a bead left out."""
+    plan, made = braid.plan, braid.made
+    return all(
+        hands.ahead(place).replace("?", "") == plan.remaining(strand, made).replace(SKIP, "")
+        for place, strand in enumerate(plan.arrangement(made), 1)
+    )
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_after_a_mend_the_plan_is_what_hangs(kind: Slip, journal: Journal) -> None:
+    """For every kind of slip and every mend that takes nothing back, plan and strands agree."""
+    rng, compared = random.Random(11), 0
+    for _ in range(12):
+        name = rng.choice(DROPS)
+        plan = shipped(name)
+        slip = plant(plan, kind, rng)
+        if slip is None:
+            continue
+        made = rng.randint(min(slip.at or 0, plan.last_bead_cross), plan.last_bead_cross)
+        counted = slip.shift if kind in ("count_off", "round_off") else None
+        if counted and not 0 <= made - counted <= plan.crosses:
+            continue
+        if kind in ("extra", "wrong") and slip.actual == "?":
+            continue
+        slip = located(plan, slip)
+        for mend in mends(Scene(plan, made), (slip,)):
+            if any(isinstance(e, TakeBack) for e in mend.effects) or mend.do == "Carry on.":
+                continue
+            braid, hands = begin(journal, name, made), Hands(plan, (slip,))
+            hands.count(made)
+            mend_by_hand(hands, braid, mend)
+            carry_out(braid, mend, (slip,), 0.99)
+            mended = (kind, mend.do, made, slip)
+            if kind == "wrong" and "break" in mend.do:
+                wrong = braid.plan.remaining(slip.strand or 1, braid.made).find(SKIP)
+                place = braid.plan.place_of(slip.strand or 1, braid.made)
+                if wrong >= 0:
+                    del hands.beads[hands.at[place - 1]][wrong]
+            assert hangs_as_planned(hands, braid), mended
+            compared += 1
+    assert compared >= (0 if kind == "not_tucked" else 4)
+
+
+@pytest.mark.parametrize("kind", ["not_brought_in", "two_brought_in", "not_tucked"])
+def test_taking_back_leads_before_the_slip(kind: Slip, journal: Journal) -> None:
+    """The crosses to take back are remembered, one key each, and end before the slip's cross."""
+    rng = random.Random(4)
+    for _ in range(10):
+        plan = shipped("gutter-pearl")
+        slip = plant(plan, kind, rng)
+        assert slip is not None
+        assert slip.at is not None
+        made = min(plan.last_bead_cross, slip.at + rng.randint(0, 6))
+        back = next(
+            m
+            for m in mends(Scene(plan, made), (located(plan, slip),))
+            if any(isinstance(e, TakeBack) for e in m.effects)
+        )
+        braid = begin(journal, "gutter-pearl", made)
+        carry_out(braid, back, (slip,), 0.99)
+        assert braid.made == made
+        assert braid.state.mending is not None
+        while braid.made > braid.state.mending[0]:
+            braid.take_back()
+        assert braid.made == slip.at - 1
+        assert braid.state.mending[1] == back.do
+        assert braid.state.seen == ()
+        while braid.mark_due is not None:
+            braid.mark_done()
+        braid.cross()
+        assert braid.state.mending is None
+        while braid.mark_due is not None:
+            braid.mark_done()
+
+
+def test_a_bead_to_sew_in_is_kept_until_it_is_done(journal: Journal) -> None:
+    """A move without a bead leaves a reminder that outlives the program, until struck off."""
+    plan = shipped("gutter-pearl")
+    slip = located(plan, Suspect("missing", 1, index=6))
+    made = plan.cross_of(1, 6) - 1
+    braid = begin(journal, "gutter-pearl", made)
+    best = mends(Scene(plan, made), (slip,))[0]
+    assert [type(e) for e in best.effects] == [NewRemaining, SewIn]
+    carry_out(braid, best, (slip,), 0.99)
+    assert braid.plan.bead_of(1, made + 1) is None
+    assert braid.plan.bead_of(1, plan.cross_of(1, 7)) == plan.loads[0][7]
+    again = Braid(journal, braid.piece)
+    assert again.state.sew_ins == ((1, made + 1, "c"),)
+    again.sewn_in(1, made + 1)
+    struck = Braid(journal, braid.piece).state
+    assert struck.sew_ins == ()
+    assert struck.sewn == ((1, made + 1, "c"),)
+
+
+def test_setting_the_count_touches_no_load(journal: Journal) -> None:
+    """The count moves; loads, places and the frozen pattern stay."""
+    plan = shipped("silver-eaves")
+    slip = Suspect("count_off", shift=-3)
+    braid = begin(journal, "silver-eaves", 30)
+    (mend,) = mends(Scene(plan, 30), (slip,))
+    assert mend.effects == (SetCount(33),)
+    carry_out(braid, mend, (slip,), 0.97)
+    assert braid.made == 33
+    assert braid.state.load_changes == ()
+    assert braid.plan.loads == plan.loads
+
+
+def test_what_stays_visible_is_known(journal: Journal) -> None:
+    """A gap, two in one place, a proud bead and an early change are where the hands left them."""
+    plan = shipped("gutter-pearl")
+    scene = Scene(plan, 60)
+    cross = plan.cross_of(1, 8)
+    for kind, what in (("not_brought_in", GAP), ("two_brought_in", TWO), ("not_tucked", PROUD)):
+        found = scene.braided((Suspect(kind, 1, at=cross),))  # type: ignore[arg-type]
+        assert (found[0].strand, found[0].cross, found[0].what) == (1, cross, what)
+    early = scene.braided((Suspect("missing", 1, index=4),))
+    assert [(s.cross, s.what) for s in early] == [
+        (plan.cross_of(1, m), plan.loads[0][m + 1])
+        for m in range(4, plan.used(1, 60))
+        if plan.loads[0][m] != plan.loads[0][m + 1]
+    ]
+
+
+def test_an_empty_strand_takes_beads_from_here_on() -> None:
+    """A strand that ran out and was carried empty brings a further bead in at its next carry."""
+    plan = shipped("gutter-pearl")
+    made = plan.crosses - 1
+    longer = plan.with_load(3, made, "a")
+    assert longer.remaining(3, made) == "a"
+    assert longer.bead_of(3, longer.last_bead_cross) == "a"
+    assert longer.last_bead_cross > made
