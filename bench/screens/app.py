@@ -53,9 +53,12 @@ class BenchApp(App[None]):
         self.first = HomeScreen()
         self._reading = False
 
+    def get_default_screen(self) -> HomeScreen:
+        """The list, which lies below every other screen."""
+        return self.first
+
     def on_mount(self) -> None:
-        """Show the first screen, and read everything once it is painted."""
-        self.push_screen(self.first)
+        """Read everything once the first screen is painted."""
         self.call_after_refresh(self.read_all)
 
     def read_all(self) -> None:
