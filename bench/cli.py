@@ -142,7 +142,8 @@ def _home(args: argparse.Namespace) -> Path | None:
 
 
 def _app(home: Path | None) -> int:
-    if not (sys.stdin.isatty() and sys.stdout.isatty()):
+    served = "web_driver" in os.environ.get("TEXTUAL_DRIVER", "")
+    if not served and not (sys.stdin.isatty() and sys.stdout.isatty()):
         raise _Wrong(NO_TERMINAL)
     from bench.screens.app import run
 

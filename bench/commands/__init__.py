@@ -24,5 +24,6 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "record": ("record", "note down how long a piece took"),
     "pace": ("pace", "how long a piece takes you"),
     "forecast": ("forecast", "when a run will be done, and what to charge"),
+    "serve": ("serve", "the same app in a browser"),
 }
 """Every command: its module in this package, and what it is for."""

@@ -1,0 +1,1 @@
+"""The same app in a browser: a page, its websocket, and who may open them."""

@@ -1,0 +1,84 @@
+from __future__ import annotations
+
+import asyncio
+import os
+import sys
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
+from pathlib import Path
+
+import pytest
+
+from bench.braid import unfinished
+from bench.journal.store import Journal
+
+from .chromium import BROWSER, chromium
+
+pytestmark = pytest.mark.skipif(
+    BROWSER is None, reason="no Chromium on this machine: the page cannot be touched"
+)
+
+
+@asynccontextmanager
+async def served(home: Path) -> AsyncIterator[str]:
+    """Run `braid-bench serve` on a home folder; gives its address."""
+    process = await asyncio.create_subprocess_exec(
+        sys.executable, "-m", "bench", "--home", str(home), "serve", "--port", "0",
+        stdout=asyncio.subprocess.PIPE,
+    )  # fmt: skip
+    assert process.stdout is not None
+    try:
+        line = (await asyncio.wait_for(process.stdout.readline(), 20)).decode()
+        yield next(word for word in line.split() if word.startswith("http"))
+    finally:
+        process.terminate()
+        assert await asyncio.wait_for(process.wait(), 20) == 0
+
+
+def crosses(home: Path) -> list[int]:
+    """The counts of the pieces in the making, as they are on disk."""
+    with Journal.open(home / "journal.db", write=False) as reader:
+        return [state.made for state in unfinished(reader)]
+
+
+async def test_a_piece_is_begun_and_ten_crosses_are_made_by_touch(tmp_path: Path) -> None:
+    """On a page of 768 by 1024 fingers start a piece and count ten crosses; they are on disk.
+
+    The page asks no other host for anything, letters are large enough to touch, and a second
+    page on the same journal opens to read and says so.
+    """
+    home = tmp_path / "home"
+    home.mkdir()
+    (home / "settings.toml").write_text("format = 1\n[press]\nguard_s = 0.0\n")
+    pictures = os.environ.get("BRAID_BENCH_PICTURES")
+    async with served(home) as address, chromium(tmp_path / "profile") as browser:
+        tab = await browser.tab()
+        await tab.open(address, 768, 1024)
+        await tab.wait_for("Gutter Pearl")
+        assert tab.screen is not None
+        assert tab.screen.width >= 60
+        _, _, _, height = await tab.glass()
+        assert height / tab.screen.height >= 24  # WCAG 2.2, success criterion 2.5.8, in px
+        if pictures:
+            await tab.picture(Path(pictures) / "list.png")
+        await tab.touch("Gutter Pearl")
+        await tab.wait_for("▶ Gutter Pearl")
+        await tab.touch("Gutter Pearl")
+        await tab.wait_for("begin with")
+        if pictures:
+            await tab.picture(Path(pictures) / "card.png")
+        await tab.touch("start")
+        await tab.wait_for("cross 1 of")
+        for number in range(2, 12):
+            await tab.touch("cross ")
+            await tab.wait_for(f"cross {number} of")
+            assert crosses(home) == [number - 1]
+        if pictures:
+            await tab.picture(Path(pictures) / "bench.png")
+        second = await browser.tab()
+        await second.open(address, 768, 1024)
+        await second.wait_for("Another braid-bench writes")
+        assert crosses(home) == [10]
+        assert tab.hosts == {address.split("/")[2]}
+        assert tab.complaints == []
+    assert crosses(home) == [10]
