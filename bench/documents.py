@@ -21,7 +21,6 @@ _FORMS = {
     "^#[0-9a-fA-F]{6}$": "a colour is written as #9fb8c8",
     "^[a-z]$": "a bead is named by one small letter",
     "^[a-z0-9][a-z0-9-]{0,39}$": "a name is made of small letters, digits and hyphens",
-    "^[a-z0-9_+]+$": "a key is named as space, f, ctrl+n or exclamation_mark",
 }
 _TOML_WORDS = {"Cannot overwrite a value": "this key stands twice"}
 _POSITION = re.compile(r"\s*\(at line (\d+), column (\d+)\)|\s*\(at end of document\)")

@@ -5,17 +5,18 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, model_validator
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field, model_validator
 
 from bench.craft.fields import Line, Title
-from bench.craft.text import Fault
+from bench.craft.text import Fault, plain
 from bench.documents import DocumentError, read_document
+from bench.keynames import why_not
 from bench.slips.likeness import Vision
 from bench.slips.scene import Slip
 
 Grams = Annotated[float, Field(gt=0, le=5000, allow_inf_nan=False)]
 Millimetres = Annotated[float, Field(gt=0, le=5000, allow_inf_nan=False)]
-Key = Annotated[str, Field(min_length=1, max_length=30, pattern=r"^[a-z0-9_+]+$")]
+Key = Annotated[str, Field(min_length=1, max_length=30), AfterValidator(plain)]
 
 ACTIONS: dict[str, tuple[str, tuple[str, ...]]] = {
     "next": ("cross laid down", ("space",)),
@@ -29,6 +30,31 @@ ACTIONS: dict[str, tuple[str, tuple[str, ...]]] = {
     "leave": ("leave", ("l",)),
 }
 """Every key of the bench by its action's id: what it does, and its keys unless set."""
+
+LIST_ACTIONS: dict[str, tuple[str, tuple[str, ...]]] = {
+    "open": ("open, start, go on", ("enter", "space")),
+    "up": ("up", ("up", "k")),
+    "down": ("down", ("down", "j")),
+    "left": ("left, less", ("left",)),
+    "right": ("right, more", ("right",)),
+    "times": ("your times", ("t",)),
+    "begin": ("what to begin with", ("w",)),
+    "close": ("close the program", ("q",)),
+}
+"""The keys of lists and pages, beside `help` and `leave`."""
+
+MODES: dict[str, tuple[str, ...]] = {
+    "the bench": tuple(ACTIONS),
+    "the list": ("open", "up", "down", "left", "right", "times", "help", "close"),
+    "the pages": ("open", "up", "down", "left", "right", "times", "begin", "leave"),
+}
+"""Which actions are at hand together: no two of them can have one key."""
+
+FIXED = (
+    *("escape", "backspace", "tab", "home", "end", "pageup", "pagedown"),
+    *"0123456789",
+)
+"""Keys that lists and pages keep for themselves."""
 
 
 class _Part(BaseModel):
@@ -111,6 +137,17 @@ class Press(_Part):
     )
 
 
+class Spoken(_Part):
+    """A line that is spoken for every cross, for those who cannot look up."""
+
+    command: Annotated[tuple[Line, ...], Field(max_length=40)] = Field(
+        (), description="A program and its words; it is run without a shell. By default none."
+    )
+    text: Literal["input", "argument"] = Field(
+        "input", description="How it gets the text: on standard input, or as its last word."
+    )
+
+
 class Work(_Part):
     """Hours and money."""
 
@@ -171,31 +208,48 @@ class Settings(_Part):
     press: Press = Press()
     work: Work = Work()
     slips: Slips = Slips()
+    spoken: Spoken = Spoken()
     keys: dict[str, tuple[Key, ...]] = Field(
-        default_factory=dict, description="Keys by action: " + ", ".join(ACTIONS)
+        default_factory=dict,
+        description="Keys by action: " + ", ".join((*ACTIONS, *LIST_ACTIONS)),
     )
 
     @model_validator(mode="after")
     def _sound(self) -> Settings:
+        known = (*ACTIONS, *LIST_ACTIONS)
         for action, keys in self.keys.items():
-            if action not in ACTIONS:
-                raise Fault(f"there is no such action; known: {', '.join(ACTIONS)}", "keys", action)
+            if action not in known:
+                raise Fault(f"there is no such action; known: {', '.join(known)}", "keys", action)
             if not keys:
                 raise Fault("this action needs at least one key", "keys", action)
+            for key in keys:
+                wrong = why_not(key)
+                if wrong is None and key in FIXED and action in LIST_ACTIONS:
+                    wrong = f"key '{key}' is fixed on lists and pages; take another one"
+                if wrong is not None:
+                    raise Fault(wrong, "keys", action)
+        for mode in MODES:
+            self._no_clash(mode)
+        return self
+
+    def _no_clash(self, mode: str) -> None:
         taken: dict[str, str] = {}
-        for action, keys in self.all_keys().items():
+        for action, keys in self.all_keys(mode).items():
             for key in keys:
                 if key in taken:
                     where = action if action in self.keys else taken[key]
                     raise Fault(
-                        f"key '{key}' is set for both {taken[key]} and {action}", "keys", where
+                        f"key '{key}' is set for both {taken[key]} and {action}"
+                        f" ({', '.join(MODES[mode])} are at hand together)",
+                        "keys",
+                        where,
                     )
                 taken[key] = action
-        return self
 
-    def all_keys(self) -> dict[str, tuple[str, ...]]:
-        """The keys of every action, the maker's own before the usual ones."""
-        return {action: self.keys.get(action, usual) for action, (_, usual) in ACTIONS.items()}
+    def all_keys(self, mode: str = "the bench") -> dict[str, tuple[str, ...]]:
+        """The keys of every action of a mode, the maker's own before the usual ones."""
+        usual = ACTIONS | LIST_ACTIONS
+        return {action: self.keys.get(action, usual[action][1]) for action in MODES[mode]}
 
 
 def read_settings(home: Path) -> tuple[Settings, str | None]:

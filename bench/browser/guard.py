@@ -8,13 +8,13 @@ from __future__ import annotations
 import hmac
 import ipaddress
 import secrets
-from collections.abc import Awaitable, Callable
 from dataclasses import dataclass, field
+from typing import NoReturn
 
 from aiohttp import hdrs, web
+from aiohttp.typedefs import Handler, Middleware
 
 COOKIE = "braid_bench"
-Handler = Callable[[web.Request], Awaitable[web.StreamResponse]]
 
 
 @dataclass(frozen=True)
@@ -29,7 +29,7 @@ class Guard:
     token: str | None = None
     _pass: str = field(default_factory=lambda: secrets.token_urlsafe(32))
 
-    def middleware(self) -> Callable[[web.Request, Handler], Awaitable[web.StreamResponse]]:
+    def middleware(self) -> Middleware:
         """Return the check as aiohttp takes it."""
 
         @web.middleware
@@ -39,7 +39,7 @@ class Guard:
             if request.path == "/ws" and not self.is_own_page(request):
                 raise web.HTTPForbidden(text="Only the bench's own page may talk to it.\n")
             if self.token is not None and not same(request.cookies.get(COOKIE), self._pass):
-                return self._first_visit(request)
+                self._first_visit(request)
             response = await handler(request)
             if not response.prepared:
                 response.headers.update(headers(request.host))
@@ -47,7 +47,7 @@ class Guard:
 
         return checked
 
-    def _first_visit(self, request: web.Request) -> web.StreamResponse:
+    def _first_visit(self, request: web.Request) -> NoReturn:
         if request.path != "/" or not same(request.query.get("token"), self.token):
             raise web.HTTPForbidden(
                 text="This bench asks for its token: open the whole address that stands in the"
@@ -56,7 +56,7 @@ class Guard:
         inside = web.HTTPSeeOther("/")
         inside.set_cookie(COOKIE, self._pass, httponly=True, samesite="Strict", path="/")
         inside.headers.update(headers(request.host))
-        return inside
+        raise inside
 
     def knows_host(self, host: str) -> bool:
         """Whether a Host header names this machine.

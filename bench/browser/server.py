@@ -13,6 +13,7 @@ from importlib.resources import files
 from pathlib import Path
 
 from aiohttp import web
+from aiohttp.typedefs import Handler
 from textual_serve.server import Server
 
 from .guard import Guard, is_own_machine
@@ -41,7 +42,7 @@ def make_site(guard: Guard, command: str) -> web.Application:
     return site
 
 
-def _sent(name: str) -> Callable[[web.Request], object]:
+def _sent(name: str) -> Handler:
     text = files(__package__).joinpath(name).read_text("utf-8")
     kind = KINDS[name.rpartition(".")[2]]
 
@@ -77,7 +78,7 @@ def greeting(guard: Guard, port: int) -> list[str]:
         return [
             f"The bench is open at http://{host}:{port}/ on this machine alone. Ctrl+C closes it.",
         ]
-    everywhere = guard.address in {"0.0.0.0", "::"}  # noqa: S104
+    everywhere = guard.address in {"0.0.0.0", "::"}
     host = "THIS-MACHINE" if everywhere else guard.address
     host = f"[{host}]" if ":" in host else host
     return [
@@ -96,5 +97,3 @@ async def _until_ended() -> None:
             with contextlib.suppress(NotImplementedError):
                 loop.add_signal_handler(getattr(signal, name), ended.set)
     await ended.wait()
-
-

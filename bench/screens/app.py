@@ -51,6 +51,8 @@ class BenchApp(App[None]):
             self.register_theme(theme)
         self.theme = THEMES["dark"].name
         self.first = HomeScreen()
+        self.is_ready = False
+        """Whether settings, documents and journal have been read."""
         self._reading = False
 
     def get_default_screen(self) -> HomeScreen:
@@ -65,7 +67,8 @@ class BenchApp(App[None]):
         """Read settings, documents and journal; say what is wrong with any of them."""
         from .desk import Desk
 
-        self.desk = Desk(self.home_path, self.clock)
+        # A page that is loaded anew finds its program of before still closing.
+        self.desk = Desk(self.home_path, self.clock, wait_s=2.0 if self.is_web else 0.0)
         self.clock = self.desk.clock
         self.settings, self.keys = self.desk.settings, self.desk.keys
         self.library, self.journal = self.desk.library, self.desk.journal
@@ -76,6 +79,7 @@ class BenchApp(App[None]):
             self.theme = THEMES[wanted].name
         elif wanted:
             notices.append(f"There is no theme '{wanted}'; known: {', '.join(THEMES)}.")
+        self.is_ready = True
         self.first.home.notices = notices
         self.first.home.loading = False
         self.fill_home()

@@ -25,6 +25,7 @@ from .moments import (
 )
 from .place_view import PlaceFinder, draw_place
 from .slip_view import draw_slip
+from .spoken import spoken_line
 from .stage_view import Ending, draw_ending, draw_stage
 from .typing_view import Line, draw_line
 
@@ -59,6 +60,7 @@ class BenchScreen(BoardScreen):
         self._times = ("", "")
         self._ahead_for: tuple[int, Plan, View] | None = None
         self.drawn_ahead = Canvas(0, 0)
+        self._spoken: tuple[int, str] | None = None
 
     def on_mount(self) -> None:
         """Begin where the piece stands."""
@@ -69,6 +71,7 @@ class BenchScreen(BoardScreen):
             self.coming_back = False
         self._touched = self._now()
         self.set_interval(5.0, self._look_at_clock)
+        self._speak()
 
     def on_screen_resume(self) -> None:
         """Draw anew when another screen has gone."""
@@ -137,6 +140,18 @@ class BenchScreen(BoardScreen):
             self.said = str(refusal)
         except JournalError as error:
             self.said = str(error)
+        self._speak()
+
+    def _speak(self) -> None:
+        """Have said aloud what has changed, or why a key did nothing, if the maker wants that."""
+        speaker = self.app.speaker
+        if not speaker.command or self.line is not None:
+            return
+        self.said = self.said or speaker.take_trouble()
+        now = (self.braid.made, spoken_line(self.braid))
+        if self.said or now != self._spoken:
+            speaker.say(self.said or now[1])
+        self._spoken = now
 
     def _act(self, action: str) -> None:
         if action == "leave":

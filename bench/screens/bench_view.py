@@ -8,10 +8,14 @@ from bench.braid import Braid
 from bench.craft.plan import Plan, Step
 
 from . import words
-from .canvas import Canvas, fit
+from .canvas import Canvas
+from .foot import Key, for_fingers, in_lines, put
 from .keys import Keys
 from .letters import HEIGHT, big, width_of
 from .rim import draw_rim
+
+BENCH_KEYS = ("next", "back", "slip", "place", "mark", "pause", "note", "help", "leave")
+SHORT = {"next": "cross", "mark": "done"}
 
 
 @dataclass
@@ -52,7 +56,7 @@ def draw_bench(braid: Braid, view: View, made: int | None = None) -> Canvas:
     canvas.rule(y)
     canvas.text(1, y, rest, "call")
     y += 1
-    foot = view.height - (1 if short else 3) - 4 - (0 if short else 1)
+    foot = draw_keys(canvas, view, BENCH_KEYS) - (4 if short else 6)
     middle = max(HEIGHT, foot - y)
     draw_middle(canvas, y, middle, plan, step, scale, narrow)
     y += middle
@@ -63,9 +67,6 @@ def draw_bench(braid: Braid, view: View, made: int | None = None) -> Canvas:
     y += 4
     if not short:
         canvas.rule(y)
-    draw_keys(
-        canvas, view, ("next", "back", "slip", "place", "mark", "pause", "note", "help", "leave")
-    )
     if view.banner:
         canvas.fill(0, 0, view.width, 1, "mark")
         canvas.text(1, 0, view.banner, "mark")
@@ -248,17 +249,23 @@ def draw_lines(canvas: Canvas, y: int, braid: Braid, view: View, step: Step) -> 
     canvas.text(8, y + 3, view.said or view.done, "warn" if view.said else "", room)
 
 
-def draw_keys(canvas: Canvas, view: View, actions: tuple[str, ...]) -> None:
-    """Draw the keys at the foot, in as many lines as there is room for, touchable."""
-    x, y = 1, canvas.height - (1 if canvas.height < 23 else 2)
-    for action in actions:
-        name, label = view.keys.name(action), view.keys.label(action)
-        need = len(name) + len(label) + 1
-        if x + need > canvas.width - 1:
-            x, y = 1, y + 1
-            if y >= canvas.height:
-                return
-        end = canvas.text(x, y, name, "key")
-        end = canvas.text(end + 1, y, fit(label, canvas.width - end - 2))
-        canvas.zone(x, y, end - x, 1, action)
-        x = end + 3
+def key_lines(view: View, actions: tuple[str, ...], width: int, most: int) -> list[list[Key]]:
+    """The keys in at most so many lines: with what they do in words, or else in one word."""
+    keys = [(view.keys.name(action), view.keys.label(action), action) for action in actions]
+    lines = in_lines(keys, width)
+    if len(lines) > most:
+        lines = in_lines(
+            [(name, SHORT.get(action, action), action) for name, _, action in keys], width
+        )
+    return lines[:most]
+
+
+def draw_keys(canvas: Canvas, view: View, actions: tuple[str, ...]) -> int:
+    """Draw the keys at the foot, touchable, and return the first line that they take."""
+    high = 2 if for_fingers(view.width, view.height) else 1
+    short = canvas.height < 23
+    lines = key_lines(view, actions, canvas.width, 2 if short else 4)
+    top = canvas.height - high * len(lines) - (0 if short or high > 1 or len(lines) > 1 else 1)
+    for number, line in enumerate(lines, 1):
+        put(canvas, top + number * high - 1, line, high)
+    return top

@@ -20,6 +20,8 @@ class BoardScreen(Screen[None]):
 
     BLANK = True
     app: BenchApp
+    mode = ""
+    """The set of keys that the maker can set for this screen; none where it reads keys itself."""
 
     def __init__(self) -> None:
         super().__init__()
@@ -40,8 +42,16 @@ class BoardScreen(Screen[None]):
     async def on_key(self, event: events.Key) -> None:
         """Read one key; draw once, after all of it has happened."""
         event.stop()
-        self.press(event.key, event.character)
-        self.redraw()
+        key: str | None = event.key
+        if self.mode:
+            key = self.app.keys.usual(self.mode, event.key) if self.app.is_ready else None
+        if key is not None:
+            self.press(key, event.character)
+            self.redraw()
+
+    def named(self, label: str) -> str:
+        """Name the keys of a foot as the maker has set them."""
+        return self.app.keys.foot(label) if self.app.is_ready else label
 
     def on_click(self, event: events.Click) -> None:
         """Take a touch as the action of the zone that it hits."""

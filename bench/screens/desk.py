@@ -40,7 +40,7 @@ class Desk:
     notices: what was wrong with any of them, one sentence each.
     """
 
-    def __init__(self, home: Path | None, clock: Clock | None) -> None:
+    def __init__(self, home: Path | None, clock: Clock | None, wait_s: float = 0.0) -> None:
         self.clock: Clock = clock or SystemClock()
         self.library = Library(home)
         self.notices: list[str] = []
@@ -49,14 +49,16 @@ class Desk:
             self.notices.append(wrong)
         self.keys = Keys(self.settings)
         self.looking_on = ""
-        self.journal = self._open_journal()
+        self.journal = self._open_journal(wait_s)
         self.outlook = Outlook(self.journal, self.clock, self.library, keep=not self.looking_on)
         self._entries: dict[str, Entry] = {}
 
-    def _open_journal(self) -> Journal | None:
+    def _open_journal(self, wait_s: float) -> Journal | None:
         path = self.library.home / "journal.db"
         try:
-            journal = Journal.open(path, write=True, clock=self.clock, even_unsaved=True)
+            journal = Journal.open(
+                path, write=True, clock=self.clock, even_unsaved=True, wait_s=wait_s
+            )
         except Locked as locked:
             self.looking_on = str(locked)
             self.notices.append(str(locked))

@@ -11,6 +11,8 @@ from .moments_help import HOME_HELP
 class HomeScreen(BoardScreen):
     """Lists pieces in the making, patterns and commissions."""
 
+    mode = "the list"
+
     def __init__(self) -> None:
         super().__init__()
         self.home = Home()
@@ -91,7 +93,8 @@ class HomeScreen(BoardScreen):
             from .bench_view import View
             from .moments import draw_help
 
-            return draw_help(View(width, height, self.app.keys), list(HOME_HELP))
+            lines = [(self.named(key), what) for key, what in HOME_HELP]
+            return draw_help(View(width, height, self.app.keys), lines)
         if self.card is not None:
-            return draw_card(self.card, width, height)
-        return draw_home(self.home, width, height)
+            return draw_card(self.card, width, height, self.named)
+        return draw_home(self.home, width, height, self.named)

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from typing import Literal
 
 from .canvas import Canvas, wrap
+from .foot import draw_foot
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +37,7 @@ class Home:
     """How the piece that was finished last compares with what was expected."""
 
 
-def draw_home(home: Home, width: int, height: int) -> Canvas:
+def draw_home(home: Home, width: int, height: int, named: Callable[[str], str] = str) -> Canvas:
     """Draw the list; the picked line is always in sight."""
     canvas = Canvas(width, height)
     canvas.text(1, 0, "BRAID BENCH", "bold")
@@ -57,22 +58,16 @@ def draw_home(home: Home, width: int, height: int) -> Canvas:
         canvas.zone(0, y, width, 1, f"row {index}")
     for number, line in enumerate(notices):
         canvas.text(1, foot + number, line, "warn")
-    canvas.rule(height - 3)
-    if home.said:
-        canvas.text(1, height - 2, home.said, "warn", width - 2)
-    elif home.news:
+    keys = (
+        ("UP DOWN", "choose", ""),
+        ("ENTER", "open", "enter"),
+        ("T", "times", "t"),
+        ("H", "help", "h"),
+        ("Q", "close", "q"),
+    )
+    draw_foot(canvas, keys, home.said, named)
+    if home.news and not home.said:
         canvas.text(1, height - 2, home.news, "", width - 2)
-    x = 1
-    for key, what in (
-        ("UP DOWN", "choose"),
-        ("ENTER", "open"),
-        ("T", "times"),
-        ("H", "help"),
-        ("Q", "close"),
-    ):
-        end = canvas.text(x, height - 1, key, "key")
-        x = canvas.text(end + 1, height - 1, what) + 3
-        canvas.zone(end - len(key), height - 1, x - end + len(key) - 3, 1, key.lower())
     return canvas
 
 
@@ -132,7 +127,7 @@ class Card:
     side: list[str] = field(default_factory=list)
 
 
-def draw_card(card: Card, width: int, height: int) -> Canvas:
+def draw_card(card: Card, width: int, height: int, named: Callable[[str], str] = str) -> Canvas:
     """Draw a pattern's card: choices, what it will be, and what to know."""
     canvas = Canvas(width, height)
     canvas.text(1, 0, card.title.upper(), "bold")
@@ -159,15 +154,11 @@ def draw_card(card: Card, width: int, height: int) -> Canvas:
             y += 1
     for number, line in enumerate(card.side[: height - 7]):
         canvas.text(width - 22, 3 + number, line)
-    canvas.rule(height - 3)
-    x = 1
-    for key, what in (
-        ("ENTER", "start"),
-        ("UP DOWN", "line"),
-        ("LEFT RIGHT", "change"),
-        ("ESC", "back"),
-    ):
-        end = canvas.text(x, height - 1, key, "key")
-        start, x = x, canvas.text(end + 1, height - 1, what) + 3
-        canvas.zone(start, height - 1, x - start - 3, 1, {"ESC": "escape"}.get(key, key.lower()))
+    keys = (
+        ("ENTER", "start", "enter"),
+        ("UP DOWN", "line", ""),
+        ("LEFT RIGHT", "change", "right"),
+        ("ESC", "back", "escape"),
+    )
+    draw_foot(canvas, keys, "", named)
     return canvas

@@ -44,6 +44,8 @@ BACK = {"l", "escape", "backspace", "q"}
 class PaceScreen(BoardScreen):
     """Three depths: the patterns with a plot, one pattern's pages, one piece's gaps."""
 
+    mode = "the pages"
+
     def __init__(self) -> None:
         super().__init__()
         self.times = Times()
@@ -245,10 +247,10 @@ class PaceScreen(BoardScreen):
     def draw(self, width: int, height: int) -> Canvas:
         """Draw the depth that is open."""
         if self.gaps is not None:
-            return draw_gaps(self.gaps, width, height)
+            return draw_gaps(self.gaps, width, height, self.named)
         if self.detail is not None:
-            return draw_detail(self.detail, width, height)
-        return draw_times(self.times, width, height)
+            return draw_detail(self.detail, width, height, self.named)
+        return draw_times(self.times, width, height, self.named)
 
 
 def moved(picked: int, key: str, count: int) -> int:

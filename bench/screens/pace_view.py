@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
 from bench.course import Course, Gap, RowTime
 from bench.pace.records import Stage
 
 from .canvas import Canvas
+from .foot import draw_foot
 from .outlook import minutes
 from .plot import Spot, bar, draw_spots
 from .words import STAGE_WORDS, plural
@@ -50,7 +51,7 @@ class Times:
     said: str = ""
 
 
-def draw_times(times: Times, width: int, height: int) -> Canvas:
+def draw_times(times: Times, width: int, height: int, named: Callable[[str], str] = str) -> Canvas:
     """Draw the list above, the plot below."""
     canvas = Canvas(width, height)
     canvas.text(1, 0, "YOUR TIMES", "bold")
@@ -75,6 +76,7 @@ def draw_times(times: Times, width: int, height: int) -> Canvas:
             ("L", "back", "l"),
         ),
         times.said,
+        named,
     )
     return canvas
 
@@ -152,7 +154,9 @@ class StageLine:
     pieces: int
 
 
-def draw_detail(detail: Detail, width: int, height: int) -> Canvas:
+def draw_detail(
+    detail: Detail, width: int, height: int, named: Callable[[str], str] = str
+) -> Canvas:
     """Draw one page of a pattern."""
     canvas = Canvas(width, height)
     line = detail.line
@@ -177,7 +181,7 @@ def draw_detail(detail: Detail, width: int, height: int) -> Canvas:
     keys = [("LEFT RIGHT", "page", "right")]
     if detail.page == "pieces":
         keys += [("UP DOWN", "piece", ""), ("ENTER", "its breaks", "enter")]
-    draw_foot(canvas, (*keys, ("L", "back", "l")), detail.said)
+    draw_foot(canvas, (*keys, ("L", "back", "l")), detail.said, named)
     return canvas
 
 
@@ -286,7 +290,7 @@ class Gaps:
     said: str = ""
 
 
-def draw_gaps(gaps: Gaps, width: int, height: int) -> Canvas:
+def draw_gaps(gaps: Gaps, width: int, height: int, named: Callable[[str], str] = str) -> Canvas:
     """Draw a piece's gaps; Enter turns the picked one from break to work and back."""
     canvas = Canvas(width, height)
     times = gaps.course.times
@@ -329,6 +333,7 @@ def draw_gaps(gaps: Gaps, width: int, height: int) -> Canvas:
         canvas,
         (("UP DOWN", "gap", ""), ("ENTER", "break or work", "enter"), ("L", "back", "l")),
         gaps.said,
+        named,
     )
     return canvas
 
@@ -343,23 +348,3 @@ def _clock(seconds: float) -> str:
 def day(wall: float) -> dt.datetime:
     """Local time of UTC seconds."""
     return dt.datetime.fromtimestamp(wall).astimezone()
-
-
-def draw_foot(canvas: Canvas, keys: Sequence[tuple[str, str, str]], said: str) -> None:
-    """Draw what was said, and the keys: name, meaning, the key that a touch stands for.
-
-    Where they find no room, the ones that only move about are left out.
-    """
-    height = canvas.height
-    if sum(len(key) + len(what) + 4 for key, what, _ in keys) - 2 > canvas.width:
-        keys = [entry for entry in keys if entry[2]]
-    canvas.rule(height - 3)
-    if said:
-        canvas.text(1, height - 2, said, "warn", canvas.width - 2)
-    x = 1
-    for key, what, touch in keys:
-        start = x
-        end = canvas.text(x, height - 1, key, "key")
-        x = canvas.text(end + 1, height - 1, what) + 3
-        if touch:
-            canvas.zone(start, height - 1, x - start - 3, 1, touch)

@@ -36,6 +36,8 @@ MOST_S = 12 * 3600.0
 class RunScreen(BoardScreen):
     """One commission. What takes long is worked out in another thread and then shown."""
 
+    mode = "the pages"
+
     def __init__(self, name: str, library: Library) -> None:
         """Read the run. Raises DocumentError or Fault if it or a pattern of it is wrong."""
         super().__init__()
@@ -208,4 +210,4 @@ class RunScreen(BoardScreen):
 
     def draw(self, width: int, height: int) -> Canvas:
         """Draw the page that is open."""
-        return draw_run(self.shown, width, height)
+        return draw_run(self.shown, width, height, self.named)

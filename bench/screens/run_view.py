@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
 from bench.clock import Moment
@@ -14,9 +14,9 @@ from bench.settings import Work
 from bench.standing import LotStanding, Standing, closing
 
 from .canvas import Canvas, wrap
+from .foot import draw_foot
 from .letters import HEIGHT, big
 from .outlook import minutes
-from .pace_view import draw_foot
 from .plot import bar
 from .words import STAGE_WORDS, plural
 
@@ -47,7 +47,7 @@ class RunBoard:
     trouble: list[str] = field(default_factory=list)
 
 
-def draw_run(board: RunBoard, width: int, height: int) -> Canvas:
+def draw_run(board: RunBoard, width: int, height: int, named: Callable[[str], str] = str) -> Canvas:
     """Draw the page that is open."""
     canvas = Canvas(width, height)
     tabs = [f" {number} {page} " for number, page in enumerate(PAGES, 1)]
@@ -72,7 +72,7 @@ def draw_run(board: RunBoard, width: int, height: int) -> Canvas:
         keys = [("UP DOWN", "scroll", "")]
     else:
         _draw_closing(canvas, board, board.standing)
-    draw_foot(canvas, (*keys, ("1-4", "page", "tab"), ("L", "back", "l")), board.said)
+    draw_foot(canvas, (*keys, ("1-4", "page", "tab"), ("L", "back", "l")), board.said, named)
     return canvas
 
 

@@ -1,0 +1,86 @@
+from __future__ import annotations
+
+import string
+from pathlib import Path
+
+import pytest
+from textual.keys import Keys as TerminalKeys
+from textual.keys import _character_to_key
+
+from bench.keynames import sign_of, why_not
+from bench.screens.keys import Keys
+from bench.settings import Settings, read_settings
+
+
+def told(tmp_path: Path, keys: str) -> str | None:
+    """What is told of a settings file with these lines of keys."""
+    (tmp_path / "settings.toml").write_text(f"format = 1\n[keys]\n{keys}\n", "utf-8")
+    settings, wrong = read_settings(tmp_path)
+    assert wrong is None or settings == Settings()
+    return wrong
+
+
+@pytest.mark.parametrize("ch", [*string.printable[:-6], "é", "ж", "ß"])
+def test_every_key_that_types_something_can_be_set(ch: str) -> None:
+    """Each printable character's key, as the terminal library names it, can be set."""
+    assert why_not(_character_to_key(ch).lower()) is None
+
+
+def test_every_named_key_can_be_set() -> None:
+    """Each key that the terminal library names can be set, but for those that cannot arrive."""
+    refused = {key.value for key in TerminalKeys if why_not(key.value) is not None}
+    assert refused == {
+        *("ctrl+i", "ctrl+m", "ctrl+h", "ctrl+q", "ctrl+c", "ctrl+z"),
+        *("return", "ctrl+@", "ctrl-at"),  # second names of enter and of ctrl+space
+        *("<any>", "<scroll-up>", "<scroll-down>", "<ignore>"),  # no keys
+    }
+
+
+@pytest.mark.parametrize(
+    ("line", "said"),
+    [
+        ('next = ["spacebar"]', "did you mean 'space'"),
+        ('next = ["exclamation"]', "did you mean 'exclamation_mark'"),
+        ('next = ["ctrl+m"]', "the terminal sends it as enter"),
+        ('next = ["J"]', "is written 'j'"),
+        ('next = ["shift+j"]', "counts as 'j'"),
+        ('next = ["f"]', "key 'f' is set for both next and place"),
+        ('times = ["q"]', "key 'q' is set for both times and close"),
+        ('times = ["5"]', "fixed on lists"),
+        ("next = []", "at least one key"),
+        ('forward = ["j"]', "there is no such action"),
+    ],
+)
+def test_clashes_and_unknown_keys_are_told(tmp_path: Path, line: str, said: str) -> None:
+    """A key that cannot work is told with file, line and key, and the usual keys hold."""
+    wrong = told(tmp_path, line)
+    assert wrong is not None
+    assert said in wrong
+    assert "line 3" in wrong
+    assert "the usual settings hold" in wrong
+
+
+def test_one_key_for_the_bench_and_another_use_of_it_on_lists(tmp_path: Path) -> None:
+    """Keys clash only where they are at hand together: j is a cross here and a step down there."""
+    assert (
+        told(tmp_path, 'next = ["space", "j"]\nopen = ["enter", "f13"]\nleave = ["x", "é"]') is None
+    )
+
+
+def test_a_key_that_was_set_away_does_nothing() -> None:
+    """A list knows the maker's key by its usual name, and the usual key has lost its meaning."""
+    keys = Keys(Settings.model_validate({"keys": {"leave": ("x",), "up": ("f14",)}}))
+    assert keys.usual("the pages", "x") == "l"
+    assert keys.usual("the pages", "l") is None
+    assert keys.usual("the list", "f14") == "up"
+    assert keys.usual("the list", "k") is None
+    assert keys.usual("the pages", "3") == "3"
+    assert keys.foot("UP DOWN") == "F14 DOWN"
+    assert keys.foot("L") == "X"
+
+
+def test_how_keys_are_written() -> None:
+    """Keys are written on the screen as they stand on a keyboard."""
+    assert [sign_of(k) for k in ("exclamation_mark", "space", "ctrl+slash", "f13", "é")] == [
+        "!", "SPACE", "CTRL+/", "F13", "É",
+    ]  # fmt: skip
