@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from .home_view import Card, Row
     from .keys import Keys
     from .outlook import Found
+    from .speaker import Speaker
 
 
 class BenchApp(App[None]):
@@ -40,6 +41,7 @@ class BenchApp(App[None]):
     keys: Keys
     library: Library
     desk: Desk
+    speaker: Speaker
 
     def __init__(self, home: Path | None = None, clock: Clock | None = None) -> None:
         super().__init__()
@@ -66,6 +68,7 @@ class BenchApp(App[None]):
     def read_all(self) -> None:
         """Read settings, documents and journal; say what is wrong with any of them."""
         from .desk import Desk
+        from .speaker import Speaker
 
         # A page that is loaded anew finds its program of before still closing.
         self.desk = Desk(self.home_path, self.clock, wait_s=2.0 if self.is_web else 0.0)
@@ -80,6 +83,7 @@ class BenchApp(App[None]):
         elif wanted:
             notices.append(f"There is no theme '{wanted}'; known: {', '.join(THEMES)}.")
         self.is_ready = True
+        self.speaker = Speaker(self.settings.spoken.command, self.settings.spoken.text)
         self.first.home.notices = notices
         self.first.home.loading = False
         self.fill_home()
@@ -204,6 +208,8 @@ class BenchApp(App[None]):
 
     async def on_unmount(self) -> None:
         """Let the journal go."""
+        if self.is_ready:
+            self.speaker.close()
         if self.journal is not None:
             self.journal.close()
 
