@@ -123,7 +123,7 @@ def test_the_text_can_come_as_the_last_word(heard: Path, tmp_path: Path) -> None
 
 @pytest.mark.skipif(not Path("/proc/self/stat").exists(), reason="processes are read from /proc")
 def test_what_runs_on_is_cut_off(heard: Path, tmp_path: Path) -> None:
-    """A command that still speaks is killed with all it started when the next line comes, or the end.
+    """A command that still speaks is killed with all it started when the next line comes.
 
     Asking for a line does not wait for the command.
     """
