@@ -35,32 +35,32 @@ def draw_mark(braid: Braid, mark: Mark, view: View) -> Canvas:
 def draw_back(braid: Braid, step: Step, view: View) -> Canvas:
     """Draw the cross that is being taken back: the reverse moves as they must be made."""
     canvas = _framed(view, "back", double=True)
-    header_y = 1
-    end = big(canvas, 3, header_y + 1, "BACK", "back")
-    canvas.text(
-        end + 4, header_y + 1, f"cross {step.cross} of {braid.plan.crosses} comes out", "bold"
-    )
-    canvas.text(end + 4, header_y + 3, step.call.upper(), "call")
+    scale = 2 if canvas.width >= 116 and canvas.height >= 34 else 1
+    end = big(canvas, 3, 2, "BACK", "back", scale) + 4
+    canvas.text(end, 2, f"cross {step.cross} of {braid.plan.crosses} comes out", "bold")
+    canvas.text(end, 4, step.call.upper(), "call")
     where, which = words.row_words(braid.plan, step.cross)
-    canvas.text(end + 4, header_y + 5, f"{where}, {which}")
-    y = header_y + HEIGHT + 2
-    rim_height = max(5, min(9, canvas.height - y - 6))
-    draw_rim(canvas, 3, y, 28, rim_height, braid.plan, step, back=True)
-    room = canvas.width - 37
+    canvas.text(end, 6, f"{where}, {which}")
+    y = 3 + HEIGHT * scale
+    rim_width = 28 * scale
+    rim_height = max(5, min(9 * scale, canvas.height - y - 6))
+    draw_rim(canvas, 3, y, rim_width, rim_height, braid.plan, step, back=True)
+    x = rim_width + 6
+    room = canvas.width - x - 3
     line = y
     places = braid.structure.places
     for move in step.carried:
         transfer = move.transfer.reversed()
         text = f"{places[transfer.start - 1]}  →  {places[transfer.end - 1]}"
         for part in wrap(text, room):
-            canvas.text(34, line, part, "bold")
+            canvas.text(x, line, part, "bold")
             line += 1
-        bead = f"bead {move.bead} out over the rim again" if move.bead else "no bead on it"
-        canvas.text(36, line, f"{transfer.way}; {bead}", "", room)
+        bead = f"bead {move.bead} out over the rim" if move.bead else "no bead on it"
+        canvas.text(x + 2, line, f"{transfer.way}; {bead}", "", room - 2)
         line += 1
     slides = [m.transfer.reversed() for m in step.moves if m.transfer.kind == "slide"]
     if slides:
-        canvas.text(34, line, "then the neighbours slide back", "", room)
+        canvas.text(x, line, "then the neighbours slide back", "", room)
     forward = braid.next_step
     foot = canvas.height - 5
     if forward is not None:
@@ -78,11 +78,11 @@ def draw_pause(braid: Braid, view: View, *, coming_back: bool) -> Canvas:
     canvas = _framed(view, "rule", double=False)
     if coming_back:
         y = _title(canvas, 2, "WEIGHT ON", "call")
-        y = _title(canvas, y + 1, "STICK OUT", "call")
+        y = _title(canvas, y, "STICK OUT", "call")
         steps = ("Hang the counterweight on.", "Only then draw the stick out.")
     else:
         y = _title(canvas, 2, "STICK IN", "call")
-        y = _title(canvas, y + 1, "WEIGHT OFF", "call")
+        y = _title(canvas, y, "WEIGHT OFF", "call")
         steps = (
             "Push the stick through the strands at the point of braiding.",
             "Only then take the counterweight off; keep feet from under it.",
