@@ -17,7 +17,8 @@ from bench.journal.events import Event
 from bench.journal.store import Journal
 from bench.pace.gaps import TickKind
 from bench.pace.records import Stage
-from bench.times import PieceClock, PieceTimes, work_of
+from bench.presses import PieceClock
+from bench.times import PieceTimes, work_of
 
 
 @dataclass(frozen=True)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from bench.clock import Moment
@@ -14,7 +14,7 @@ from bench.pace.commission import Finish, Price, finish, price, run, spaced
 from bench.pace.fits import Waiting
 from bench.pace.model import Model
 from bench.pace.predict import Job
-from bench.pace.records import STAGES, Stage, Work
+from bench.pace.records import Work
 from bench.pace.spread import Forecast
 from bench.run import Lot, Run
 from bench.settings import Settings
@@ -250,45 +250,3 @@ def _waiting(found: Standing, now: Moment) -> Iterator[Waiting]:
             yield Waiting(title, _rest_of(making.times, order), order.dry_s, drying, on_stand)
         for number in range(lot.to_make):
             yield Waiting(f"{order.lot.name} {lot.begun + number + 1}", order.job, order.dry_s)
-
-
-@dataclass(frozen=True)
-class Closing:
-    """What a commission took: seconds by stage, rework and waiting apart, pieces by outcome."""
-
-    stages: Mapping[Stage, float]
-    rework_s: float
-    whole_s: float
-    """Typed in for whole pieces, not told apart by stage."""
-    good: int
-    seconds: int
-    given_up: int
-
-    @property
-    def all_s(self) -> float:
-        """All hands-on seconds, rework included."""
-        return sum(self.stages.values()) + self.rework_s + self.whole_s
-
-
-def closing(found: Standing) -> Closing:
-    """Sum up what the pieces of a commission took so far."""
-    stages: dict[Stage, float] = dict.fromkeys(STAGES, 0.0)
-    rework = whole = 0.0
-    spoilt = [t for lot in found.lots for t in lot.spoilt]
-    for times in (t for lot in found.lots for t in lot.pieces):
-        for stage, part in times.stages.items():
-            stages[stage] += part.hands_on_s
-            rework += part.rework_s
-        if times.recorded:
-            whole += times.hands_on_s
-    return Closing(
-        stages,
-        rework,
-        whole,
-        sum(len(lot.good) for lot in found.lots),
-        sum(t.status == "second" for t in spoilt),
-        sum(t.status != "second" for t in spoilt),
-    )
-
-
-__all__ = ["Closing", "LotStanding", "Making", "Order", "Standing", "closing", "standing"]

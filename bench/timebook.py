@@ -20,13 +20,12 @@ from bench.journal.store import Journal
 from bench.library import Library
 from bench.pace.gaps import StageSum
 from bench.pace.records import STAGES, PieceRecord, Stage, Work
-from bench.times import PieceClock, PieceTimes, frozen_work, named_work, record_of
+from bench.presses import PieceClock
+from bench.times import PieceTimes, frozen_work, named_work, record_of
 
 FILE = "times.cache"
 VERSION = 1
 """Raised with every change to what a piece's events add up to."""
-REST_S = 0.001
-"""A pause after each piece that is read in the background, for the hands at the keys."""
 
 
 class TimeBook:
@@ -51,8 +50,13 @@ class TimeBook:
         found = (record_of(times) for times in self.pieces.values())
         return [record for record in found if record is not None]
 
-    def read_all(self, journal: Journal, stop: Callable[[], bool] = lambda: False) -> None:
-        """Read every finished piece, those from the file whose events are still the same."""
+    def read_all(
+        self, journal: Journal, stop: Callable[[], bool] = lambda: False, *, rest_s: float = 0.0
+    ) -> None:
+        """Read every finished piece, those from the file whose events are still the same.
+
+        `rest_s`: a pause after each piece that is read anew.
+        """
         kept = self._kept()
         found: dict[str, PieceTimes] = {}
         new: dict[str, tuple[str, PieceTimes]] = {}
@@ -65,7 +69,7 @@ class TimeBook:
             if times is None or last != state.last_event:
                 times = self._sum(journal, state.uuid)
                 new[state.uuid] = (state.last_event or "", times)
-                time.sleep(REST_S)
+                time.sleep(rest_s)
             elif times.recorded:
                 times = replace(times, work=self._named(times.pattern))
             found[state.uuid] = times

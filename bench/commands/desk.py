@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from bench.journal.store import Journal
     from bench.library import Library
     from bench.settings import Settings
+    from bench.timebook import TimeBook
     from bench.workup import Workup
 
 WAIT_S = 2.0
@@ -68,6 +69,19 @@ class Desk:
         made = work_up(self.library, self.settings, args.pattern, args.size, args.colourway, past)
         self.warnings += made.warnings
         return made
+
+    def times(self, journal: Journal) -> TimeBook:
+        """Read what every finished piece took; whose times cannot be used is a warning."""
+        from bench.timebook import TimeBook
+
+        book = TimeBook(self.journal_path, self.library, keep=True)
+        book.read_all(journal)
+        typed = (t for t in book.pieces.values() if t.recorded and t.work is None)
+        for name in sorted({times.pattern for times in typed}):
+            self.warnings.append(
+                f"times of '{name}' are left out: there is no such pattern in the library"
+            )
+        return book
 
     @contextmanager
     def reading(self) -> Iterator[Journal]:

@@ -45,9 +45,10 @@ def answer(args: argparse.Namespace, desk: Desk) -> Exported | None:
             count = export_jsonl(journal, stream)
         else:
             from bench.journal.rows import export_csv
-            from bench.times import all_times, rows_of
+            from bench.times import rows_of
 
-            rows = [row for times in all_times(journal, desk.library) for row in rows_of(times)]
+            made = desk.times(journal).pieces.values()
+            rows = [row for times in made for row in rows_of(times)]
             count = export_csv(rows, stream)
     if isinstance(stream, io.StringIO) and args.to is not None:
         write_file(args.to, stream.getvalue(), f".{args.format}")

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import datetime as dt
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
@@ -25,23 +24,24 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def answer(args: argparse.Namespace, desk: Desk) -> RunForecast:
     """Fit the maker's pace and ask it for the rest of the run."""
-    from bench.commands.pace import unknown_patterns
-    from bench.forecasts import model_of, run_forecast
-    from bench.times import all_times
+    from bench.clock import SystemClock
+    from bench.commission import read_commission
+    from bench.craft.text import Fault
+    from bench.forecasts import run_forecast
+    from bench.pace.model import fit
 
-    now = dt.datetime.now().astimezone()
+    settings, now = desk.settings, SystemClock().now()
+    if args.hours_per_week is not None:
+        if not 0 < args.hours_per_week <= 168:
+            raise Fault(f"{args.hours_per_week:g} hours a week cannot be; a week has 168")
+        work = settings.work.model_copy(update={"hours_per_week": args.hours_per_week})
+        settings = settings.model_copy(update={"work": work})
     with desk.reading() as journal:
-        times = all_times(journal, desk.library)
-    desk.warnings += unknown_patterns(times)
-    return run_forecast(
-        desk.library,
-        model_of(times, now.timestamp()),
-        times,
-        args.run,
-        work=desk.settings.work,
-        hours_per_week=args.hours_per_week,
-        now=now,
-    )
+        book = desk.times(journal)
+        model = fit(book.records, today=now.wall / 86_400)
+        times = list(book.pieces.values())
+        found = read_commission(journal, desk.library, settings, args.run, times, model, now)
+    return run_forecast(found, model, settings.work, now)
 
 
 def sheet(answer: RunForecast) -> Iterable[RenderableType]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import datetime as dt
+import time
 from collections.abc import Callable, Iterable, Sequence
 from typing import TYPE_CHECKING, Any
 
@@ -28,7 +29,6 @@ def answer(args: argparse.Namespace, desk: Desk) -> Listing:
     from bench.contract.documents import Listing
     from bench.journal.errors import JournalError
     from bench.pace.model import fit
-    from bench.times import records
 
     library = desk.library
     made: list[PieceRecord] = []
@@ -36,10 +36,10 @@ def answer(args: argparse.Namespace, desk: Desk) -> Listing:
     try:
         with desk.reading() as journal:
             making = sorted(journal.pieces(), key=lambda s: s.last_wall, reverse=True)
-            made = records(journal, library)
+            made = desk.times(journal).records
     except JournalError as error:
         desk.warnings.append(str(error))
-    model = fit(made)
+    model = fit(made, today=time.time() / 86_400)
     return Listing(
         patterns=tuple(_pattern(entry, desk, made, model) for entry in library.patterns()),
         structures=tuple(_document(e, desk, _structure(desk)) for e in library.structures()),

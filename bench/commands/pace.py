@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 import time
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from bench.commands.desk import Desk, pattern_arguments
@@ -13,7 +13,6 @@ if TYPE_CHECKING:
     from rich.console import RenderableType
 
     from bench.contract.timing import Pace, Paces
-    from bench.times import PieceTimes
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -26,16 +25,15 @@ def answer(args: argparse.Namespace, desk: Desk) -> Pace | Paces:
     from bench.contract.timing import Pace, Paces
     from bench.craft.text import Fault
     from bench.documents import DocumentError
-    from bench.forecasts import model_of, pace_of
-    from bench.times import all_times
+    from bench.forecasts import pace_of
+    from bench.pace.model import fit
 
     library = desk.library
     if args.pattern is None and (args.size or args.colourway):
         raise Fault("--size and --colourway need a pattern")
     with desk.reading() as journal:
-        times = all_times(journal, library)
-    desk.warnings += unknown_patterns(times)
-    model = model_of(times, time.time())
+        made = desk.times(journal).records
+    model = fit(made, today=time.time() / 86_400)
     if args.pattern is not None:
         found = pace_of(library, model, args.pattern, args.size, args.colourway)
         return Pace(**dict(found))
@@ -46,13 +44,6 @@ def answer(args: argparse.Namespace, desk: Desk) -> Pace | Paces:
         except (DocumentError, Fault) as error:
             desk.warnings.append(str(error))
     return Paces(patterns=tuple(lines))
-
-
-def unknown_patterns(times: Iterable[PieceTimes]) -> Iterator[str]:
-    """Say whose recorded times cannot be used, since nobody knows their pattern."""
-    names = {piece.pattern for piece in times if piece.recorded and piece.work is None}
-    for name in sorted(names):
-        yield f"times of '{name}' are left out: there is no such pattern in the library"
 
 
 def sheet(answer: Pace | Paces) -> Iterable[RenderableType]:

@@ -99,7 +99,10 @@ class Money(Part):
 
 
 class LotLine(Part):
-    """One lot of a run. `late`: the chance that it is not done when due."""
+    """One lot of a run. `late`: the chance that it is not done when due.
+
+    done, in_the_making, to_make: pieces that came out good, that are begun, that are to begin.
+    """
 
     lot: str
     pattern: str

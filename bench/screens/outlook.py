@@ -23,6 +23,8 @@ from .words import STAGE_WORDS
 
 _ROUND_S = 300.0
 _DAY_S = 86_400.0
+REST_S = 0.001
+"""A pause after each piece that is read in the background, for the hands at the keys."""
 
 
 @dataclass(frozen=True)
@@ -66,7 +68,7 @@ class Outlook:
             return Found({}, self.model)
         if not self.known:
             with Journal.open(journal.path, write=False, clock=self._clock) as reader:
-                book.read_all(reader, stop)
+                book.read_all(reader, stop, rest_s=REST_S)
         found = {piece: record_of(times) for piece, times in book.pieces.items()}
         records = {piece: record for piece, record in found.items() if record is not None}
         model = fit(list(records.values()), today=self._clock.now().wall / _DAY_S)

@@ -7,22 +7,16 @@ from functools import partial
 
 from textual.worker import get_current_worker
 
+from bench.commission import Commission, read_commission
 from bench.craft.text import Fault
 from bench.documents import DocumentError
 from bench.journal.errors import JournalError
 from bench.journal.store import Journal
 from bench.library import Library
-from bench.materials import Materials, materials_of
-from bench.measured import past_of
-from bench.needs import Order as NeedsOrder
 from bench.needs import needs_of
 from bench.pace.fits import MOST_PIECES, Fit, what_fits
-from bench.run import Lot
 from bench.sheets.preparing import needs_lines
-from bench.standing import Making, Standing, orders_of, standing, waiting
-from bench.stock import read_stock
-from bench.times import piece_times
-from bench.workup import work_up
+from bench.standing import Standing, orders_of, waiting
 
 from .board_screen import BoardScreen
 from .canvas import Canvas
@@ -44,7 +38,7 @@ class RunScreen(BoardScreen):
         path = library.run_path(name)
         self.run_name = path.stem
         self.run_of = library.run(path)
-        self.orders = orders_of(library, self.run_of)
+        orders_of(library, self.run_of)
         self.board_: RunBoard | None = None
 
     @property
@@ -73,58 +67,41 @@ class RunScreen(BoardScreen):
     def _work_out(self) -> None:
         worker, app = get_current_worker(), self.app
         try:
-            found, materials, needs = self._standing()
+            found, needs = self._read()
         except (JournalError, DocumentError, Fault) as error:
             if not worker.is_cancelled:
                 app.call_from_thread(self._failed, str(error))
             return
         if not worker.is_cancelled:
-            app.call_from_thread(self._worked_out, found, materials, needs)
+            app.call_from_thread(self._worked_out, found, needs)
 
-    def _standing(self) -> tuple[Standing, Materials | None, list[str]]:
+    def _read(self) -> tuple[Commission, list[str]]:
+        """Read how it stands, and what it still needs in lines."""
         app, outlook = self.app, self.app.desk.outlook
         assert app.clock is not None
-        now, making = app.clock.now(), list[Making]()
-        with Journal.open(app.library.home / "journal.db", write=False) as reader:
-            for state in reader.pieces():
-                if state.run == self.run_name:
-                    events = list(reader.events(state.uuid))
-                    dry = [e.moment.wall for e in events if e.payload.get("stage") == "dry"]
-                    since = dry[-1] if state.stage == "dry" and dry else None
-                    making.append(Making(state, piece_times(events), since))
-            shelf = read_stock(app.library.home)
-            lots = [self._need(reader, lot) for lot in self.run_of.lots]
-        whole = needs_of(self.run_of.title, lots, shelf, app.settings)
-        materials = materials_of(whole, shelf.stock, app.settings.thumb)
-        found = standing(
-            self.run_name, self.run_of, self.orders, outlook.pieces, making,
-            outlook.model, app.settings, now, None if materials is None else materials.amount,
-        )  # fmt: skip
+        library, settings = app.library, app.settings
+        with Journal.open(library.home / "journal.db", write=False) as reader:
+            found = read_commission(
+                reader, library, settings, self.run_name, outlook.pieces, outlook.model,
+                app.clock.now(),
+            )  # fmt: skip
         rest = [
             replace(need, pieces=lot.to_make)
-            for need, lot in zip(lots, found.lots, strict=True)
+            for need, lot in zip(found.needs, found.standing.lots, strict=True)
             if lot.to_make
         ]
         title = "Still to begin" if rest else "All of it (every piece is begun)"
-        left = needs_of(title, rest, shelf, app.settings) if rest else whole
-        return found, materials, needs_lines(left)
-
-    def _need(self, reader: Journal, lot: Lot) -> NeedsOrder:
-        library, settings = self.app.library, self.app.settings
-        name = library.pattern_path(lot.pattern).stem
-        past = past_of(reader, settings, name, lot.size, lot.colourway)
-        made = work_up(library, settings, lot.pattern, lot.size, lot.colourway, past)
-        return NeedsOrder(lot.name, made, lot.pieces)
+        return found, needs_lines(needs_of(title, rest or found.needs, found.shelf, settings))
 
     def _failed(self, said: str) -> None:
         self.shown.trouble = [said]
         self.redraw()
 
-    def _worked_out(self, found: Standing, materials: Materials | None, needs: list[str]) -> None:
+    def _worked_out(self, found: Commission, needs: list[str]) -> None:
         board = self.shown
         assert self.app.clock is not None
-        board.now, board.standing, board.materials = self.app.clock.now(), found, materials
-        board.needs = needs
+        board.now, board.standing = self.app.clock.now(), found.standing
+        board.materials, board.notes, board.needs = found.materials, found.notes, needs
         board.fit = None
         self._fit()
         self.redraw()

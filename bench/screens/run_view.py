@@ -7,11 +7,12 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
 from bench.clock import Moment
+from bench.closing import closing
 from bench.materials import Materials
 from bench.pace.fits import Fit
 from bench.pace.spread import Forecast
 from bench.settings import Work
-from bench.standing import LotStanding, Standing, closing
+from bench.standing import LotStanding, Standing
 
 from .canvas import Canvas, wrap
 from .foot import draw_foot
@@ -42,6 +43,7 @@ class RunBoard:
     at_hand_s: float = 8100.0
     fit: Fit | None = None
     needs: Sequence[str] = ()
+    notes: Sequence[str] = ()
     scroll: int = 0
     said: str = ""
     trouble: list[str] = field(default_factory=list)
@@ -168,7 +170,10 @@ def _draw_sum(canvas: Canvas, y: int, board: RunBoard, found: Standing) -> None:
         said = f"{ends[1]} at {week}, 8 in 10 between {ends[0]} and {ends[2]}"
         lines.append(("finish", said))
     lines.append(("price", price_words(board, found)))
+    lines += [("besides", note) for note in board.notes]
     spare = canvas.height - 4 - y - len(lines)
+    if spare < 0:
+        del lines[spare:]
     for head, text in lines:
         canvas.text(1, y, head, "bold")
         broken = wrap(text, room)
@@ -193,6 +198,8 @@ def price_words(board: RunBoard, found: Standing) -> str:
     parts = [f"{work.hourly_rate:g} an hour"]
     if board.materials is None:
         parts.append("materials not known")
+    elif found.materials is None:
+        parts.append(f"materials apart, {board.materials.amount:.0f} {board.materials.currency}")
     else:
         some = " (not all priced)" if board.materials.unpriced else ""
         parts.append(f"materials {board.materials.amount:.0f}{some}")

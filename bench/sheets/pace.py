@@ -41,12 +41,15 @@ def run(answer: RunForecast) -> Iterator[RenderableType]:
     yield line(answer.title, "bold")
     done = f"done so far: {duration(answer.done_h * 3600)} hands-on"
     yield line(f"{done}; rests on {answer.basis}")
-    yield line(f"to come:     {_hours(answer.to_come)}")
-    days = answer.finish
-    yield line(
-        f"finished:    about {days.median} (8 in 10: {days.low} to {days.high}),"
-        f" at {answer.hours_per_week:g} hours a week"
-    )
+    if any(lot.to_make or lot.in_the_making for lot in answer.lots):
+        yield line(f"to come:     {_hours(answer.to_come)}")
+        days = answer.finish
+        yield line(
+            f"finished:    about {days.median} (8 in 10: {days.low} to {days.high}),"
+            f" at {answer.hours_per_week:g} hours a week"
+        )
+    else:
+        yield line("to come:     nothing; every lot has its pieces")
     price = answer.price
     if price.amount is None or price.low is None or price.high is None:
         yield line(f"price:       {price.says}")
@@ -56,7 +59,7 @@ def run(answer: RunForecast) -> Iterator[RenderableType]:
             f" ({price.low:,.2f} to {price.high:,.2f}): {price.says}"
         )
     yield line("")
-    table = columns("lot", "done", "begun", "left", "to come", "due", right=(1, 2, 3, 4))
+    table = columns("lot", "done", "begun", "to begin", "to come", "due", right=(1, 2, 3, 4))
     for lot in answer.lots:
         add(
             table,
@@ -73,7 +76,7 @@ def run(answer: RunForecast) -> Iterator[RenderableType]:
 def _due(lot: LotLine) -> str:
     if lot.due is None or lot.late is None:
         return ""
-    if not lot.to_make:
+    if not lot.to_make and not lot.in_the_making:
         return f"{lot.due}, done"
     return f"{lot.due}, late with chance {lot.late:.0%}"
 

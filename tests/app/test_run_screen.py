@@ -8,6 +8,7 @@ import pytest
 
 from bench.braid import Braid
 from bench.clock import ManualClock
+from bench.closing import closing
 from bench.journal.store import Journal
 from bench.library import Library
 from bench.materials import materials_of
@@ -19,9 +20,10 @@ from bench.screens.bench import BenchScreen
 from bench.screens.run import RunScreen
 from bench.screens.run_view import RunBoard, date, draw_run, hours
 from bench.settings import Settings, Work
-from bench.standing import Standing, closing, orders_of, standing, waiting
+from bench.standing import Standing, orders_of, standing, waiting
 from bench.stock import Shelf, Stock, StockBead, StockThread
-from bench.times import PieceTimes, all_times, record_of
+from bench.timebook import TimeBook
+from bench.times import PieceTimes, record_of
 from bench.workup import work_up
 
 from .conftest import Sit, Sitting
@@ -56,7 +58,9 @@ def stood(home: Path, run: Run, settings: Settings | None = None) -> tuple[Stand
     """How a run stands by the journal in a folder, with no piece in the making."""
     library = Library(home)
     with Journal.open(home / "journal.db", write=False) as journal:
-        times = all_times(journal, library)
+        book = TimeBook(journal.path, library, keep=False)
+        book.read_all(journal)
+    times = list(book.pieces.values())
     now = ManualClock(max((t.finished_at or 0.0 for t in times), default=1.8e9)).now()
     model = fit([r for t in times if (r := record_of(t)) is not None], today=now.wall / 86_400)
     orders = orders_of(library, run)
@@ -221,8 +225,8 @@ def test_price_is_hours_materials_and_margin(sixty: Path, shipped: Run) -> None:
 
 def test_pieces_in_the_making_wait_first(home: Path, clock: ManualClock, shipped: Run) -> None:
     """What is left of a begun piece is less than a whole one, and it lies on the stand."""
+    from bench.presses import piece_times
     from bench.standing import Making
-    from bench.times import piece_times
 
     library, settings = Library(home), Settings()
     made = work_up(library, settings, "silver-eaves")

@@ -1,0 +1,127 @@
+"""The forecast of a commission: its lots, its price, and whose pieces count for it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from bench.braid import Braid
+from bench.clock import ManualClock, SystemClock
+from bench.journal.store import Journal
+from bench.library import Library
+from bench.settings import Settings
+from bench.workup import work_up
+
+RUN = """format = 1
+title = "Two lots"
+[[lots]]
+name = "eaves"
+pattern = "silver-eaves"
+pieces = 3
+due = 2199-01-01
+[[lots]]
+name = "cisterns"
+pattern = "cistern"
+pieces = 2
+"""
+RATE = "format = 1\n[work]\nhourly_rate = 20\nmargin = 0.5\ncurrency = 'EUR'\n"
+STOCK = """format = 1
+currency = "{currency}"
+[[threads]]
+name = "gel-spun 0.13 mm"
+spool_m = 100
+price = 20
+"""
+
+
+@pytest.fixture
+def two(call: Any) -> Any:
+    """A maker with a commission of two lots."""
+    (call.home / "runs").mkdir(parents=True)
+    (call.home / "runs" / "two.toml").write_text(RUN, encoding="utf-8")
+    (call.home / "settings.toml").write_text(RATE, encoding="utf-8")
+    return call
+
+
+def begin(call: Any, *, lot: str = "eaves", end: str = "", run: str | None = "two") -> None:
+    """Begin a Silver Eaves a while ago, make some crosses, and end it as told."""
+    clock = ManualClock(wall=SystemClock().now().wall - 86_400)
+    made = work_up(Library(call.home), Settings(), "silver-eaves")
+    with Journal.open(call.home / "journal.db", write=True, clock=clock) as journal:
+        braid = Braid.start(journal, made, run=run, lot=lot if run else None)
+        while braid.made < 40:
+            clock.advance(20.0)
+            if braid.mark_due is None:
+                braid.cross()
+            else:
+                braid.mark_done()
+        if end == "given up":
+            braid.give_up("frayed")
+        elif end:
+            braid.finish("good" if end == "good" else "second")
+
+
+def lots_of(call: Any) -> dict[str, Any]:
+    """The lots of the forecast by name."""
+    return {lot["lot"]: lot for lot in call("forecast", "two", "--json").json["lots"]}
+
+
+def test_seconds_and_given_up_pieces_are_made_again(two: Any) -> None:
+    """A good piece and one in the making count towards the lot; spoilt ones do not."""
+    for end in ("good", "second", "given up", ""):
+        begin(two, end=end)
+    eaves = lots_of(two)["eaves"]
+    counts = (eaves["pieces"], eaves["done"], eaves["in_the_making"], eaves["to_make"])
+    assert counts == (3, 1, 1, 1)
+    assert lots_of(two)["cisterns"]["to_make"] == 2
+
+
+def test_a_begun_piece_leaves_less_to_do(two: Any) -> None:
+    """What was braided of a piece in the making is not to come any more; it is in the hours done.
+
+    The maker's pace stays a guess until something is finished, so that nothing else changes.
+    """
+    before = two("forecast", "two", "--json").json
+    begin(two)
+    after = two("forecast", "two", "--json").json
+    assert (before["done_h"], after["done_h"] > 0) == (0, True)
+    assert after["to_come"]["median_h"] < before["to_come"]["median_h"]
+    assert after["lots"][1]["to_come"] == before["lots"][1]["to_come"]
+
+
+def test_pieces_of_no_lot_are_named(two: Any) -> None:
+    """Pieces made for no run, or for a lot that is gone, are said and not counted as done."""
+    begin(two, run=None, end="good")
+    begin(two, lot="gone", end="good")
+    said = two("forecast", "two")
+    assert "1 finished piece of its patterns belongs to no lot" in said.err
+    assert "1 piece of the run belongs to a lot that it no longer has" in said.err
+    assert lots_of(two)["eaves"]["done"] == 0
+
+
+def test_the_price_takes_the_materials_in(two: Any) -> None:
+    """Thread with a price raises the price by its share and the margin; another currency's not."""
+    bare = two("forecast", "two", "--json").json["price"]
+    assert "materials come on top" in bare["says"]
+    stock = two.home / "stock.toml"
+    stock.write_text(STOCK.format(currency="EUR"), encoding="utf-8")
+    full = two("forecast", "two", "--json").json["price"]
+    metres = two("needs", "two", "--json").json["thread_m"]
+    assert full["amount"] - bare["amount"] == pytest.approx(1.5 * 0.2 * metres, rel=0.01)
+    assert "no price in your stock" in full["says"]
+    stock.write_text(STOCK.format(currency="CHF"), encoding="utf-8")
+    apart = two("forecast", "two", "--json").json["price"]
+    assert apart["amount"] == bare["amount"]
+    assert "CHF" in apart["says"]
+
+
+def test_a_finished_run_has_nothing_to_come(two: Any) -> None:
+    """When every lot has its good pieces no hours are left, and the sheet says so."""
+    text = RUN.partition('[[lots]]\nname = "cisterns"')[0].replace("pieces = 3", "pieces = 1")
+    (two.home / "runs" / "two.toml").write_text(text, encoding="utf-8")
+    begin(two, end="good")
+    assert two("forecast", "two", "--json").json["to_come"]["high_h"] == 0
+    out = two("forecast", "two").out
+    assert "nothing; every lot has its pieces" in out
+    assert "2199-01-01, done" in out
