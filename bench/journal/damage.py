@@ -12,7 +12,7 @@ import os
 import sqlite3
 import struct
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -240,13 +240,18 @@ def _record(data: bytes) -> table.Row:
     return tuple(columns[1:])
 
 
-def whole(db: sqlite3.Connection) -> bool:
-    """Read the whole journal; True. Raises Damaged or sqlite3.DatabaseError if it is broken."""
+def whole(db: sqlite3.Connection, rest: Callable[[], object] = lambda: None) -> bool:
+    """Read the whole journal; True. Raises Damaged or sqlite3.DatabaseError if it is broken.
+
+    `rest` is called after every 100 events.
+    """
     verdict = db.execute("PRAGMA integrity_check(1)").fetchone()[0]
     if verdict != "ok":
         raise Damaged(f"The journal is damaged: {verdict}.")
     parts = iter(db.execute(_PARTS))
-    for seq, event in table.all_events(db, 0):
+    for number, (seq, event) in enumerate(table.all_events(db, 0), 1):
+        if number % 100 == 0:
+            rest()
         own = {(seq, piece) for piece, _ in event.pieces}
         if {next(parts, None) for _ in own} != own:
             raise Damaged("The journal is damaged: an event is not with its piece.")

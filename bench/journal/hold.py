@@ -235,8 +235,8 @@ class Hold:
         return question(self.db), True
 
 
-def first_open(hold: Hold, *, even_unsaved: bool) -> bool:
-    """Open a journal for the first time; say whether it can be written (or only read, if asked).
+def first_open(hold: Hold, *, even_unsaved: bool) -> str:
+    """Open a journal for the first time; return why it cannot be written, or nothing.
 
     Raises Locked, Unwritable, Refused, Damaged.
     """
@@ -245,7 +245,7 @@ def first_open(hold: Hold, *, even_unsaved: bool) -> bool:
             hold.make_ready()
         else:
             hold.look_on()
-        return hold.write
+        return ""
     except (Unwritable, OSError, *schema.TROUBLE) as error:
         if not hold.write or not even_unsaved or isinstance(error, Locked):
             hold.close()
@@ -254,7 +254,7 @@ def first_open(hold: Hold, *, even_unsaved: bool) -> bool:
             raise Unwritable(f"The journal cannot be written: {why(error)}.") from error
         with contextlib.suppress(JournalError, OSError, *schema.TROUBLE):
             hold.look_on()
-        return False
+        return why(error)
     except BaseException:
         hold.close()
         raise

@@ -40,15 +40,17 @@ class Journal:
     """One journal file, opened by `Journal.open`.
 
     `pending`: events that could not be written yet, in order; they count in every answer that the
-    journal gives. `sitting`: the id of this stretch of work.
+    journal gives. `trouble`: why nothing can be written now, or nothing. `sitting`: the id of this
+    stretch of work.
     """
 
-    def __init__(self, hold: Hold, clock: Clock, *, ready: bool) -> None:
+    def __init__(self, hold: Hold, clock: Clock, *, trouble: str = "") -> None:
         self.pending: list[Event] = []
+        self.trouble = trouble
         self.sitting = new_id()
         self._hold = hold
         self._clock = clock
-        self._shaky = not ready
+        self._shaky = bool(trouble)
         self._states: dict[str, PieceState] = {}
         self._ids: dict[str, int] = {}
         self._guard = threading.RLock()
@@ -76,8 +78,8 @@ class Journal:
         (reading only).
         """
         hold = Hold(Path(path), write=write, wait_s=wait_s)
-        ready = first_open(hold, even_unsaved=even_unsaved)
-        return cls(hold, clock or SystemClock(), ready=ready)
+        trouble = first_open(hold, even_unsaved=even_unsaved)
+        return cls(hold, clock or SystemClock(), trouble=trouble)
 
     @property
     def path(self) -> Path:
@@ -154,7 +156,7 @@ class Journal:
     def retry(self) -> None:
         """Try to write what is pending. Raises NotSaved if it still cannot be written."""
         with self._guard:
-            if self.pending:
+            if self.pending or self.trouble:
                 self._save([])
 
     def merge(self, events: Iterable[Event]) -> Merged:
@@ -224,10 +226,10 @@ class Journal:
                     raise
                 self._hold.mend("it is broken")
                 self._join([])
-            self._shaky = False
+            self._shaky, self.trouble = False, ""
         except (OSError, JournalError, *schema.TROUBLE) as error:
-            self._shaky = True
-            raise NotSaved(why(error), new) from error
+            self._shaky, self.trouble = True, why(error)
+            raise NotSaved(self.trouble, new) from error
 
     def _write(self) -> None:
         """Write what is pending, with the states at hand. Raises Away if the file is not there."""
@@ -281,9 +283,19 @@ class Journal:
     def _merge(self, events: Iterable[Event]) -> Merged:
         db, ids = self._hold.db, self._ids
         db.execute("BEGIN IMMEDIATE")
+        own, latest = table.who(db)
+
+        def counted() -> Iterator[Event]:
+            nonlocal latest
+            for event in events:
+                if event.bench == own:
+                    latest = max(latest, event.number)
+                yield event
+
         try:
-            merged = join(db, events, ids)
+            merged = join(db, counted(), ids)
             self._learn_name()
+            self._number = max(self._number, latest)
             db.execute("UPDATE bench SET number = ?", (self._number,))
             db.execute("COMMIT")
         except BaseException:
@@ -403,13 +415,14 @@ class Journal:
         counts = self._read(table.counts)
         return {**counts, "open": len(self.pieces()), "pending": len(self.pending)}
 
-    def check(self) -> bool:
+    def check(self, rest: Callable[[], object] = lambda: None) -> bool:
         """Read the whole journal, and mend it if need be (see `reports`); say whether it was sound.
 
         It takes seconds for a million events, and no event can be appended meanwhile: read it all
         through another `Journal`, opened for reading, and come here only if that one raises.
-        Raises Damaged if this one was opened for reading only.
+        `rest` is called now and then, to let others work; what it raises passes through. Raises
+        Damaged if this one was opened for reading only.
         """
         before = len(self.reports)
-        self._read(damage.whole)
+        self._read(partial(damage.whole, rest=rest))
         return len(self.reports) == before

@@ -6,6 +6,7 @@ Only Textual is imported before the first paint; everything else is read after i
 from __future__ import annotations
 
 import gc
+import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -15,6 +16,7 @@ from textual.worker import get_current_worker
 from .board_screen import BoardScreen
 from .home import HomeScreen
 from .themes import THEMES
+from .watch import RETRY_S, Watch
 
 if TYPE_CHECKING:
     from bench.braid import Braid
@@ -23,6 +25,7 @@ if TYPE_CHECKING:
     from bench.library import Library
     from bench.settings import Settings
 
+    from .canvas import Canvas
     from .desk import Desk
     from .home_view import Card, Row
     from .keys import Keys
@@ -49,6 +52,8 @@ class BenchApp(App[None]):
         self.clock = clock
         self.journal: Journal | None = None
         self.looking_on = ""
+        self.guard = Watch()
+        self.last_words = ""
         for theme in THEMES.values():
             self.register_theme(theme)
         self.theme = THEMES["dark"].name
@@ -76,6 +81,7 @@ class BenchApp(App[None]):
         self.settings, self.keys = self.desk.settings, self.desk.keys
         self.library, self.journal = self.desk.library, self.desk.journal
         self.looking_on = self.desk.looking_on
+        self.guard = Watch(self.journal)
         notices = list(self.desk.notices)
         wanted = self.settings.theme
         if wanted in THEMES:
@@ -87,6 +93,46 @@ class BenchApp(App[None]):
         self.first.home.notices = notices
         self.first.home.loading = False
         self.fill_home()
+        self.set_interval(RETRY_S, self._try_again)
+        self.run_worker(self._check_journal, thread=True, exit_on_error=False)
+
+    # The journal, whatever screen is up
+
+    def heard(self) -> None:
+        """A key was pressed: what was told has been read."""
+        self.guard.notice = ""
+
+    def watch_over(self, canvas: Canvas) -> None:
+        """Write over a screen what is wrong with the journal."""
+        for report in self.guard.reports():
+            self.first.home.notices.append(report)
+            self.guard.notice = report
+        self.guard.draw_over(canvas)
+
+    def _try_again(self) -> None:
+        if self.guard.try_again():
+            self._redraw()
+
+    def _redraw(self) -> None:
+        if isinstance(self.screen, BoardScreen):
+            self.screen.redraw()
+
+    def _check_journal(self) -> None:
+        worker = get_current_worker()
+        if not self.guard.is_sound(self.clock, lambda: worker.is_cancelled):
+            self.call_from_thread(self._mend_journal)
+
+    def _mend_journal(self) -> None:
+        if self.looking_on:
+            self.guard.notice = (
+                "The journal is damaged. The window that writes to it sets it aside when it is"
+                " opened next, and saves what can be read."
+            )
+        else:
+            self.guard.mend()
+        self._redraw()
+
+    # From one screen to the next
 
     def fill_home(self) -> None:
         """Make the list anew, and read the documents that are in sight."""
@@ -207,13 +253,21 @@ class BenchApp(App[None]):
         return self.desk.help_lines()
 
     async def on_unmount(self) -> None:
-        """Let the journal go."""
+        """Let the journal go; what cannot be saved even now is kept elsewhere."""
+        import tempfile
+
         if self.is_ready:
             self.speaker.close()
         if self.journal is not None:
-            self.journal.close()
+            folders = [self.library.home, Path.home(), Path(tempfile.gettempdir())]
+            self.last_words = self.guard.close(folders)
 
 
-def run(home: Path | None = None) -> None:
-    """Run the app until it is closed."""
-    BenchApp(home).run()
+def run(home: Path | None = None, clock: Clock | None = None) -> None:
+    """Run the app until it is closed; then tell what is left to tell."""
+    app = BenchApp(home, clock)
+    app.run()
+    if app.last_words:
+        from bench.craft.text import cleaned
+
+        print(cleaned(app.last_words, 4000), file=sys.stderr)

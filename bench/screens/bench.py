@@ -301,9 +301,7 @@ class BenchScreen(BoardScreen):
         """What is shown beside the braid itself."""
         hands_on, ready = self._read_times()
         banner = ""
-        if self.braid.unsaved:
-            banner = f"NOT SAVED ({self.braid.unsaved})  {self.braid.trouble}"
-        else:
+        if not self.braid.unsaved:
             self.told_trouble = False
             if self.app.looking_on:
                 banner = f"LOOKING ON  {self.app.looking_on}"

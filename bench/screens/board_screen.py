@@ -46,6 +46,7 @@ class BoardScreen(Screen[None]):
         if self.mode:
             key = self.app.keys.usual(self.mode, event.key) if self.app.is_ready else None
         if key is not None:
+            self.app.heard()
             self.press(key, event.character)
             self.redraw()
 
@@ -57,6 +58,7 @@ class BoardScreen(Screen[None]):
         """Take a touch as the action of the zone that it hits."""
         action = self.board.canvas.action_at(event.x, event.y)
         if action is not None:
+            self.app.heard()
             self.touch(action)
             self.redraw()
 
@@ -79,4 +81,6 @@ class BoardScreen(Screen[None]):
     def redraw(self) -> None:
         """Show what the screen is now, if it is still up."""
         if self.is_attached and self.size.width:
-            self.board.show(self.draw(self.size.width, self.size.height))
+            canvas = self.draw(self.size.width, self.size.height)
+            self.app.watch_over(canvas)
+            self.board.show(canvas)

@@ -18,6 +18,7 @@ class HomeScreen(BoardScreen):
         self.home = Home()
         self.card: Card | None = None
         self.help = False
+        self.leaving = False
 
     def on_screen_resume(self) -> None:
         """Read the list anew: a piece may have changed."""
@@ -42,17 +43,26 @@ class HomeScreen(BoardScreen):
         else:
             self.press(action.split()[0], None)
 
+    def _leave(self) -> None:
+        """Close the program; with something not saved only at the second press."""
+        waiting = self.app.guard.waiting
+        if waiting and not self.leaving:
+            self.leaving = True
+            self.home.said = f"Not saved: {waiting}. Q again closes, and keeps it in a file."
+        else:
+            self.app.exit()
+
     def press(self, key: str, character: str | None) -> None:
         """Act on a key."""
         key = key.lower()
+        self.leaving = self.leaving and key == "q"
         self.home.said = self.home.news = ""
         if self.help:
             self.help = False
         elif self.card is not None:
             self._press_card(self.card, key)
         elif key == "q":
-            self.app.exit()
-            return
+            self._leave()
         elif key == "h":
             self.help = True
         elif key == "t":

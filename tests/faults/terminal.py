@@ -12,7 +12,10 @@ import struct
 import sys
 import termios
 import time
+from collections.abc import Sequence
 from pathlib import Path
+from types import TracebackType
+from typing import Self
 
 _LAUNCH = (
     "import sys; from pathlib import Path; from bench.screens.app import run;"
@@ -88,22 +91,63 @@ def _length(first: int) -> int:
 
 
 class Program:
-    """The app, running in a pseudo-terminal of its own on a home folder."""
+    """The app, running in a pseudo-terminal of its own on a home folder.
 
-    def __init__(self, home: Path, width: int = 80, height: int = 24) -> None:
+    `before`: words that come before the interpreter on the command line, as a program that takes
+    rights away; `launch`: the Python text that is run, with the home folder as its argument.
+    """
+
+    def __init__(
+        self,
+        home: Path,
+        width: int = 80,
+        height: int = 24,
+        *,
+        before: Sequence[str] = (),
+        launch: str = _LAUNCH,
+    ) -> None:
         self.screen = Screen(width, height)
         env = {**os.environ, "TERM": "xterm-256color", "COLORTERM": "truecolor"}
+        command = [*before, sys.executable, "-c", launch, str(home)]
         self.pid, self.fd = pty.fork()
         if self.pid == 0:
-            os.execvpe(sys.executable, [sys.executable, "-c", _LAUNCH, str(home)], env)
-        fcntl.ioctl(self.fd, termios.TIOCSWINSZ, struct.pack("HHHH", height, width, 0, 0))
+            os.execvpe(command[0], command, env)
+        self._set_size(width, height)
+        self._status: int | None = None
+        self._open = True
         self.raw = b""
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        self.kill()
+
+    def _set_size(self, width: int, height: int) -> None:
+        fcntl.ioctl(self.fd, termios.TIOCSWINSZ, struct.pack("HHHH", height, width, 0, 0))
+
+    def resize(self, width: int, height: int) -> None:
+        """Give the terminal another size; the program is told by the kernel."""
+        self._set_size(width, height)
+        self.screen = Screen(width, height)
 
     def read(self, seconds: float) -> None:
         """Take in what comes for so many seconds."""
         until = time.monotonic() + seconds
         while (left := until - time.monotonic()) > 0:
             if not self._read_once(left):
+                return
+
+    def settle(self, quiet_s: float = 0.15, most_s: float = 10.0) -> None:
+        """Take in what comes until nothing has come for a while."""
+        until = time.monotonic() + most_s
+        while time.monotonic() < until and select.select([self.fd], [], [], quiet_s)[0]:
+            if not self._read_once(0):
                 return
 
     def _read_once(self, seconds: float) -> bool:
@@ -133,9 +177,50 @@ class Program:
         except OSError:
             return
 
+    def press(self, *keys: bytes) -> None:
+        """Type keys one after the other, each when the screen has come to rest."""
+        for key in keys:
+            self.type(key)
+            self.settle()
+
+    def send(self, which: signal.Signals) -> None:
+        """Send the program a signal."""
+        os.kill(self.pid, which)
+
+    def ended(self, seconds: float = 0.0) -> int | None:
+        """Wait up to so long for the end; return the exit status (minus the signal), or None."""
+        until = time.monotonic() + seconds
+        while self._status is None:
+            pid, status = os.waitpid(self.pid, os.WNOHANG)
+            if pid:
+                self._status = os.waitstatus_to_exitcode(status)
+            elif time.monotonic() >= until:
+                break
+            elif self._open:
+                self.read(0.02)
+                time.sleep(0.005)
+            else:
+                time.sleep(0.02)
+        return self._status
+
+    def memory_kb(self) -> int:
+        """The most memory that the program has held so far, in kilobytes (Linux)."""
+        for line in Path(f"/proc/{self.pid}/status").read_text().splitlines():
+            if line.startswith("VmHWM:"):
+                return int(line.split()[1])
+        raise AssertionError("the system does not tell a program's memory")
+
+    def hang_up(self) -> None:
+        """Close the terminal under the program, as when its window is closed."""
+        if self._open:
+            self._open = False
+            os.close(self.fd)
+
     def kill(self, how: signal.Signals = signal.SIGKILL) -> None:
-        """Kill the program, and take in what it wrote before."""
-        os.kill(self.pid, how)
-        os.waitpid(self.pid, 0)
-        self.read(0.05)
-        os.close(self.fd)
+        """Kill the program if it still runs, and take in what it wrote before."""
+        if self.ended() is None:
+            os.kill(self.pid, how)
+            self.ended(10.0)
+        if self._open:
+            self.read(0.05)
+            self.hang_up()
