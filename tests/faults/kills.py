@@ -1,94 +1,220 @@
-"""Kills the real program at random moments while crosses are made, and looks what is on disk.
+"""Kills the real program at random moments over all its screens, and looks what is on disk.
 
-Run the long form with `python -m tests.faults.kills 200`.
+A kill is: open the program on one of four pieces, press the keys of a scene at random for a random
+time, kill it, and hold what its screen showed as counted against what the journal holds.
 """
 
 from __future__ import annotations
 
+import json
 import random
 import re
+import shutil
+import signal
+import subprocess
 import sys
 import tempfile
 import time
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from pathlib import Path
 
+from bench.journal.events import Event
 from bench.journal.store import Journal
+from bench.journal.transfer import export_jsonl
+from tests.faults.homes import PIECES, furnished
 from tests.faults.terminal import Program
 
 KEYS_BEHIND = 4
 """So many keys may have been saved and not yet painted when the program dies."""
+KILLS_PER_HOME = 5
 
-_COUNT = re.compile(r"cross (\d+) of \d+")
-_BACK = re.compile(r"cross (\d+) of \d+ comes out")
-_MARK = re.compile(r"after cross (\d+) of \d+")
+UP, DOWN, RIGHT, LEFT = b"\x1b[A", b"\x1b[B", b"\x1b[C", b"\x1b[D"
+SPACE, ENTER, BACK = b" ", b"\r", b"\x7f"
+SCENES: Mapping[str, tuple[str | None, Sequence[bytes]]] = {
+    "braiding": ("silver-eaves", [SPACE] * 12 + [BACK, b"m", b"m", b"pppp", b"nhello\r"]),
+    "taking back": ("silver-eaves", [BACK] * 8 + [SPACE, SPACE, b"m"]),
+    "finding the place": ("silver-eaves", [b"f", b"f", b"1", b"2", b"3", b"4", ENTER, SPACE]),
+    "mending": (
+        "silver-eaves",
+        [b"!", b"!", b"!", *b"1 2 3 4 5 a b c y n".split(), ENTER, SPACE, DOWN, BACK, b"\x1b"],
+    ),
+    "loading": (
+        "cistern",
+        [SPACE, SPACE, SPACE, ENTER, ENTER, b"m", b"y", b"1", b"2", b"\t", DOWN, RIGHT, BACK],
+    ),
+    "finishing": ("short-one", [SPACE, SPACE, b"m", b"m", b"m", ENTER, b"1", b"2", b"3"]),
+    "dressing the ends": ("downpipe", [b"m", b"m", ENTER, b"1", b"2", b"3", BACK, b"n!\r"]),
+    "starting": (None, [DOWN, DOWN, UP, RIGHT, LEFT, ENTER, ENTER, SPACE, b"m", b"l", b"\x1b[F"]),
+    "looking about": (None, [b"t", b"l", b"h", ENTER, DOWN, RIGHT, b"1", b"2", b"4", b"w", SPACE]),
+}
+"""By name: the pattern whose piece is opened first (none: stay on the list), and the keys."""
+
+_COUNT = re.compile(r"cross (\d+) of (\d+)")
+_BACK = re.compile(r"cross (\d+) of (\d+) comes out")
+_MARK = re.compile(r"after cross (\d+) of (\d+)")
+_LISTED = re.compile(r"(\d+) cross(?:es)? made, last")
+_SET = re.compile(r"count set to cross (\d+)")
+_SAID = {"note kept": "note", "done: ": "mark_done"}
 
 
-def shown_as_counted(text: str) -> int | None:
-    """How many crosses the screen shows as made; None if it shows no count."""
+@dataclass
+class Found:
+    """What kills brought to light: losses, one line each, and how often a claim was compared."""
+
+    lost: list[str] = field(default_factory=list)
+    compared: Counter[str] = field(default_factory=Counter)
+
+
+def counted_on(text: str) -> tuple[int, int] | None:
+    """The crosses that a screen shows as made, and how many the piece has; None if it does not."""
     for pattern, less in ((_BACK, 1), (_MARK, 0), (_COUNT, 1)):
         found = pattern.search(text)
         if found:
-            return int(found[1]) - less
+            return int(found[1]) - less, int(found[2])
     return None
 
 
-def one_kill(home: Path, random_: random.Random) -> tuple[int | None, list[int], str]:
-    """Braid on for a while and kill; return the count shown, the counts on disk, and the screen.
+def contradictions(text: str, events: Sequence[Event], found: Found, before: int) -> list[str]:
+    """Hold a screen against the journal; `before`: how many events there were at its opening."""
+    wrong = []
+    counts: dict[int, dict[str, list[int]]] = {}
+    length: dict[str, int] = {}
+    for event in events:
+        if event.kind == "piece_started":
+            crosses = crosses_of(event)
+            length[event.piece] = crosses
+            counts.setdefault(crosses, {})[event.piece] = [0]
+        elif "to" in event.payload:
+            counts[length[event.piece]][event.piece].append(int(str(event.payload["to"])))
+    latest = {
+        crosses: {count for made in pieces.values() for count in made[-1 - KEYS_BEHIND :]}
+        for crosses, pieces in counts.items()
+    }
+    shown = counted_on(text)
+    if shown is not None:
+        found.compared["count"] += 1
+        if shown[0] not in latest.get(shown[1], ()):
+            wrong.append(f"{shown[0]} of {shown[1]} shown as counted, on disk {latest}")
+    for number in map(int, _LISTED.findall(text)):
+        found.compared["list"] += 1
+        if not any(number in made for made in latest.values()):
+            wrong.append(f"the list shows {number} crosses made, on disk {latest}")
+    new = events[before:]
+    place = _SET.search(text)
+    if place is not None:
+        found.compared["place"] += 1
+        if not any(e.kind == "place_set" and e.payload["to"] == int(place[1]) for e in new):
+            wrong.append(f"the place shown as set to {place[1]} is not on disk")
+    for said, kind in _SAID.items():
+        if said in text:
+            found.compared[kind] += 1
+            if not any(event.kind == kind for event in new):
+                wrong.append(f"{said!r} shown, no {kind} on disk")
+    if "IN THE MAKING" in text:
+        found.compared["ends"] += 1
+        titles = text.split("IN THE MAKING")[1].split("\n\n")[0].strip().count("\n") + 1
+        ended = sum(e.kind in {"finished", "given_up"} for e in events)
+        reopened = sum(e.kind == "reopened" for e in events)
+        making = len(length) - ended + reopened
+        starting = any(e.kind == "piece_started" for e in events[-2 * KEYS_BEHIND :])
+        if "PATTERNS" in text and making > titles + starting:
+            wrong.append(f"{titles} pieces shown in the making, {making} on disk")
+    if "Traceback" in text or "Error:" in text:
+        wrong.append("a traceback on the screen")
+    return wrong
 
-    The counts on disk are those after the last events, newest first: keys may have been saved and
-    not yet shown, so the screen may show one of the counts just before.
-    """
+
+def crosses_of(event: Event) -> int:
+    """How many crosses the piece that an event starts has."""
+    from bench.craft.pattern import Pattern
+    from bench.craft.plan import Plan
+    from bench.craft.structure import Structure
+
+    key = str(event.payload["hash"])
+    if key not in _LENGTHS:
+        pattern = Pattern.model_validate(event.payload["pattern"])
+        _LENGTHS[key] = Plan(pattern, Structure.model_validate(event.payload["structure"])).crosses
+    return _LENGTHS[key]
+
+
+_LENGTHS: dict[str, int] = {}
+
+
+def one_kill(home: Path, scene: str, random_: random.Random, found: Found) -> None:
+    """Play a scene for a while and kill; note what was lost."""
+    events = events_of(home)
+    pattern, keys = SCENES[scene]
+    everything = [key for _, others in SCENES.values() for key in others]
     program = Program(home)
     program.wait_for("PATTERNS")
-    program.type(b"\x1b[H\r")
-    if "IN THE MAKING" not in program.screen.text:
-        program.wait_for("begin with")
-        program.type(b"\r")
-    until = time.monotonic() + random_.uniform(0.1, 1.5)
+    if pattern is not None:
+        program.type(b"\x1b[H" + DOWN * PIECES.index(pattern) + ENTER)
+    else:
+        program.type(b"\x1b[H" + DOWN * random_.randrange(12))
+    until = time.monotonic() + random_.uniform(0.02, 1.0)
     while time.monotonic() < until:
-        program.type(random_.choice([b" "] * 12 + [b"\x7f", b"m", b"pppp", b"nhello\r"]))
+        program.type(random_.choice(keys if random_.random() < 0.9 else everything))
         program.read(random_.uniform(0.0, 0.06))
     program.kill()
-    shown = shown_as_counted(program.screen.text)
+    after = events_of(home)
+    wrong = contradictions(program.screen.text, after, found, len(events))
+    if after[: len(events)] != events:
+        wrong.append("an event that was on disk is gone or changed")
     with Journal.open(home / "journal.db", write=False) as journal:
-        pieces = journal.pieces(open_only=False)
-        counts = [0]
-        for piece in pieces:
-            for event in journal.events(piece.uuid):
-                if event.kind in {"crossed", "taken_back"}:
-                    counts.append(int(str(event.payload["to"])))
-    return shown, counts[: -KEYS_BEHIND - 1 : -1], program.screen.text
+        if not journal.check():
+            wrong.append("the journal is not sound")
+    found.compared[scene] += 1
+    found.lost += [f"{scene}: {line}\n{program.screen.text}" for line in wrong]
 
 
-def prepared(folder: Path) -> Path:
-    """A home whose press guard is off, so that every key counts."""
-    home = folder / "home"
-    home.mkdir()
-    (home / "settings.toml").write_text("format = 1\n[press]\nguard_s = 0\n")
-    return home
+def events_of(home: Path) -> list[Event]:
+    """What a reader finds in a home's journal."""
+    with Journal.open(home / "journal.db", write=False) as journal:
+        return list(journal.events())
 
 
-def kills(times: int, seed: int) -> list[str]:
-    """Kill so many times; return what was lost, one line each."""
+def kills(times: int, seed: int) -> Found:
+    """Kill so many times, the scenes in turn."""
     random_ = random.Random(seed)
-    lost: list[str] = []
+    found = Found()
+    scenes = list(SCENES)
     with tempfile.TemporaryDirectory() as folder:
-        home = prepared(Path(folder))
-        seen = 0
+        template = furnished(Path(folder))
+        home = Path(folder) / "used"
         for number in range(times):
-            shown, counts, screen = one_kill(home, random_)
-            seen += shown is not None
-            if "Traceback" in screen:
-                lost.append(f"kill {number}: a traceback on the screen")
-            if shown is not None and shown not in counts:
-                lost.append(f"kill {number}: {shown} shown as counted, {counts} on disk\n{screen}")
-        if seen == 0:
-            lost.append("no count was ever on the screen")
-    return lost
+            if number % KILLS_PER_HOME == 0:
+                shutil.rmtree(home, ignore_errors=True)
+                shutil.copytree(template, home)
+            one_kill(home, scenes[number % len(scenes)], random_, found)
+    return found
 
 
-if __name__ == "__main__":
-    count = int(sys.argv[1]) if len(sys.argv) > 1 else 200
-    found = kills(count, seed=2)
-    print("\n".join(found) or f"{count} kills: every cross shown as counted was on disk")
-    sys.exit(bool(found))
+def import_kills(times: int, seed: int) -> Found:
+    """Kill the importing command so many times: all of the file is in the journal, or nothing."""
+    random_ = random.Random(seed)
+    found = Found()
+    with tempfile.TemporaryDirectory() as folder:
+        home = furnished(Path(folder))
+        file = Path(folder) / "events.jsonl"
+        with Journal.open(home / "journal.db", write=False) as journal, file.open("w") as stream:
+            count = export_jsonl(journal, stream)
+        for _ in range(times):
+            target = Path(tempfile.mkdtemp(dir=folder))
+            command = [sys.executable, "-m", "bench", "import", str(file), "--home", str(target)]
+            child = subprocess.Popen(
+                [*command, "--json"], stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
+            )
+            time.sleep(random_.uniform(0.15, 0.6))
+            child.send_signal(signal.SIGKILL)
+            out, err = child.communicate()
+            there = len(events_of(target)) if (target / "journal.db").exists() else 0
+            found.compared["nothing" if there == 0 else "all"] += 1
+            if there not in (0, count):
+                found.lost.append(f"import: {there} of {count} events are there")
+            if out and json.loads(out)["added"] != there:
+                found.lost.append(f"import: {out} said, {there} events are there")
+            if "Traceback" in err:
+                found.lost.append(f"import: {err}")
+    return found

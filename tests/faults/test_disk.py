@@ -1,0 +1,223 @@
+from __future__ import annotations
+
+import os
+import resource
+import shutil
+import signal
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+
+import pytest
+
+from bench.journal.store import Journal
+from tests.faults.homes import furnished
+from tests.faults.terminal import Program
+
+NO_LIMIT = resource.RLIM_INFINITY
+NOBODY_ABOVE = ("setpriv", "--bounding-set=-dac_override,-dac_read_search")
+"""Takes from root what lets it write where permissions forbid it."""
+
+
+@pytest.fixture
+def home(tmp_path: Path) -> Path:
+    """A data folder with four pieces in the making."""
+    return furnished(tmp_path)
+
+
+def open_piece(home: Path, *, before: Sequence[str] = ()) -> Program:
+    """Open the program on the piece of Silver Eaves, which has thirty crosses made."""
+    program = Program(home, before=before)
+    try:
+        program.wait_for("PATTERNS")
+        program.type(b"\x1b[H\r")
+        program.wait_for("cross 31 of 72")
+    except AssertionError:
+        program.kill()
+        raise
+    return program
+
+
+def made(home: Path) -> int:
+    """How many crosses of the piece are on disk."""
+    with Journal.open(home / "journal.db", write=False) as journal:
+        return next(s.made for s in journal.pieces() if s.pattern_name == "silver-eaves")
+
+
+def soundly_made(home: Path) -> int:
+    """How many crosses are on disk, in a journal that is whole."""
+    with Journal.open(home / "journal.db", write=False) as journal:
+        assert journal.check()
+    return made(home)
+
+
+def wait_until_made(home: Path, crosses: int) -> None:
+    """Wait until so many crosses are on disk."""
+    until = time.monotonic() + 10
+    while made(home) != crosses:
+        assert time.monotonic() < until, f"{made(home)} crosses on disk, not {crosses}"
+        time.sleep(0.1)
+
+
+def braid_on_unsaved(program: Program, home: Path) -> None:
+    """Count three crosses while nothing can be written, and see what is said; go to the list."""
+    program.type(b" ")
+    program.wait_for("Not saved: ")
+    assert "You can go on braiding" in program.screen.text
+    program.type(b" ")
+    program.wait_for("cross 32 of 72")
+    assert "NOT SAVED (1)" in program.screen.text
+    program.press(b" ", b" ")
+    assert "NOT SAVED (3)" in program.screen.text
+    assert "not saved (3): " in program.screen.text
+    program.type(b"l")
+    program.wait_for("PATTERNS")
+    assert "NOT SAVED (3)" in program.screen.text
+    assert b"Traceback" not in program.raw
+
+
+def test_a_file_size_limit_is_told_and_got_over(home: Path) -> None:
+    """When nothing more can be written crosses go on as not saved; freed, all of them are saved."""
+    with open_piece(home) as program:
+        resource.prlimit(program.pid, resource.RLIMIT_FSIZE, (1000, NO_LIMIT))
+        braid_on_unsaved(program, home)
+        assert made(home) == 30
+        resource.prlimit(program.pid, resource.RLIMIT_FSIZE, (NO_LIMIT, NO_LIMIT))
+        wait_until_made(home, 33)
+        program.wait_for("BRAID BENCH")
+        program.settle()
+        assert "NOT SAVED" not in program.screen.text
+    assert soundly_made(home) == 33
+
+
+def test_leaving_while_nothing_can_be_saved_keeps_it_in_a_file(
+    home: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Closed with crosses not saved, the program asks once more and keeps them to be imported."""
+    rescue = tmp_path / "temp"
+    rescue.mkdir()
+    monkeypatch.setenv("TMPDIR", str(rescue))
+    monkeypatch.setenv("HOME", str(tmp_path / "nowhere"))
+    with open_piece(home) as program:
+        resource.prlimit(program.pid, resource.RLIMIT_FSIZE, (10_000, NO_LIMIT))
+        braid_on_unsaved(program, home)
+        program.type(b"q")
+        program.wait_for("Q again closes")
+        assert program.ended() is None
+        program.type(b"q")
+        assert program.ended(10) == 0
+        assert b"3 changes could not be saved in the journal" in program.raw
+    assert made(home) == 30
+    (file,) = (*home.glob("*.jsonl"), *rescue.glob("*.jsonl"))
+    command = [sys.executable, "-m", "bench", "import", str(file), "--home", str(home)]
+    done = subprocess.run(command, capture_output=True, text=True, check=True)
+    assert "3 events taken in" in done.stdout
+    assert soundly_made(home) == 33
+
+
+@pytest.fixture
+def small_disk() -> Iterator[Path]:
+    """A folder on a disk of eight megabytes."""
+    disk = Path(tempfile.mkdtemp(prefix="small-disk-"))
+    mount = ["mount", "-t", "tmpfs", "-o", "size=8m", "none", str(disk)]
+    if not shutil.which("mount") or subprocess.run(mount, capture_output=True).returncode:
+        disk.rmdir()
+        pytest.skip("a small disk can be made here only by a user who may mount one")
+    yield disk
+    subprocess.run(["umount", "--lazy", str(disk)], check=True)
+    disk.rmdir()
+
+
+def test_a_full_disk_is_told_and_got_over(small_disk: Path) -> None:
+    """On a disk without a free byte crosses go on as not saved; with room, all of them are saved."""
+    home = furnished(small_disk)
+    with open_piece(home) as program:
+        ballast = small_disk / "ballast"
+        with ballast.open("wb", buffering=0) as stream, pytest.raises(OSError, match="No space"):
+            while True:
+                stream.write(bytes(4096))
+        until = time.monotonic() + 10
+        while "NOT SAVED" not in program.screen.text:  # pages that the log has already are used up
+            assert time.monotonic() < until
+            program.press(b" ")
+        program.press(b" ", b" ", b" ", b" ")
+        assert "NOT SAVED (" in program.screen.text
+        ballast.unlink()
+        program.press(b" ")
+        assert "NOT SAVED" not in program.screen.text
+        counted = int(program.screen.text.split("cross ")[1].split(" of")[0]) - 1
+    assert soundly_made(home) == counted
+    assert counted > 34
+
+
+@pytest.fixture
+def unchangeable(home: Path) -> Iterator[list[Path]]:
+    """The journal's files, which `chattr +i` can make unchangeable even for who has them open."""
+    probe = home / "probe"
+    probe.touch()
+    can = shutil.which("chattr") and not subprocess.run(["chattr", "+i", probe]).returncode
+    if not can:
+        pytest.skip("files in use can be made unchangeable only by root, on some file systems")
+    subprocess.run(["chattr", "-i", probe], check=True)
+    files = [home / name for name in ("journal.db", "journal.db-wal", "journal.db-shm")]
+    yield files
+    subprocess.run(["chattr", "-i", *(f for f in files if f.exists())], check=True)
+
+
+def test_write_permission_taken_away_is_told_and_got_over(
+    home: Path, unchangeable: list[Path]
+) -> None:
+    """When the open journal must not be changed any more, crosses wait; permitted, they are saved."""
+    with open_piece(home) as program:
+        subprocess.run(["chattr", "+i", *unchangeable[:2]], check=True)
+        braid_on_unsaved(program, home)
+        subprocess.run(["chattr", "-i", *unchangeable[:2]], check=True)
+        wait_until_made(home, 33)
+    assert soundly_made(home) == 33
+
+
+def test_a_folder_that_may_not_be_written_is_told_at_the_start(home: Path) -> None:
+    """Opened where nothing may be written, the program says so at once, and saves when it may."""
+    before: Sequence[str] = ()
+    if os.geteuid() == 0:
+        if not shutil.which("setpriv"):
+            pytest.skip("root writes everywhere, and setpriv is not here to take that away")
+        before = NOBODY_ABOVE
+    files = [home, home / "journal.db", home / "journal.lock"]
+    modes = [file.stat().st_mode for file in files]
+    for file in files:
+        file.chmod(0o555 if file is home else 0o444)
+    try:
+        with Program(home, before=before) as program:
+            program.wait_for("NOT SAVED (0)")
+            program.wait_for("PATTERNS")
+            program.type(b"\x1b[H\r")
+            program.wait_for("cross 31 of 72")
+            braid_on_unsaved(program, home)
+            for file, mode in zip(files, modes, strict=True):
+                file.chmod(mode)
+            wait_until_made(home, 33)
+    finally:
+        for file, mode in zip(files, modes, strict=True):
+            file.chmod(mode)
+    assert soundly_made(home) == 33
+
+
+def test_a_data_folder_removed_under_the_program_is_made_again(home: Path) -> None:
+    """The next cross after the data folder was removed brings everything back, and says so."""
+    with open_piece(home) as program:
+        shutil.rmtree(home)
+        program.type(b" ")
+        program.wait_for("was taken away while it was open")
+        assert made(home) == 31
+        program.type(b" ")
+        program.wait_for("cross 33 of 72")
+        program.kill(signal.SIGKILL)
+    assert soundly_made(home) == 32
+    with Program(home) as program:
+        program.wait_for("PATTERNS")
+        for title in ("Silver Eaves", "Short One", "Cistern", "Downpipe"):
+            assert title in program.screen.text.split("PATTERNS")[0]
