@@ -102,12 +102,12 @@ class BenchApp(App[None]):
         """A key was pressed: what was told has been read."""
         self.guard.notice = ""
 
-    def watch_over(self, canvas: Canvas) -> None:
-        """Write over a screen what is wrong with the journal."""
+    def watch_over(self, canvas: Canvas) -> Canvas:
+        """Return a drawn screen with what is wrong with the journal written over it."""
         for report in self.guard.reports():
             self.first.home.notices.append(report)
             self.guard.notice = report
-        self.guard.draw_over(canvas)
+        return self.guard.draw_over(canvas)
 
     def _try_again(self) -> None:
         if self.guard.try_again():

@@ -82,5 +82,4 @@ class BoardScreen(Screen[None]):
         """Show what the screen is now, if it is still up."""
         if self.is_attached and self.size.width:
             canvas = self.draw(self.size.width, self.size.height)
-            self.app.watch_over(canvas)
-            self.board.show(canvas)
+            self.board.show(self.app.watch_over(canvas))

@@ -120,14 +120,19 @@ class Watch:
             f" once the journal can be written, take them in with: braid-bench import {file}"
         )
 
-    def draw_over(self, canvas: Canvas) -> None:
-        """Write over a drawn screen what cannot wait."""
+    def draw_over(self, canvas: Canvas) -> Canvas:
+        """Return a drawn screen with what cannot wait written over it."""
+        if not (self.banner or self.notice):
+            return canvas
+        over = Canvas(canvas.width, canvas.height, list(canvas.zones))
+        over.rows = [list(row) for row in canvas.rows]
         if self.banner:
-            canvas.fill(0, 0, canvas.width, 1, "mark")
-            canvas.text(1, 0, self.banner, "mark", canvas.width - 2)
+            over.fill(0, 0, over.width, 1, "mark")
+            over.text(1, 0, self.banner, "mark", over.width - 2)
         if self.notice:
-            lines = wrap(self.notice, canvas.width - 4)[: max(1, canvas.height // 3)]
-            top = canvas.height - 1 - len(lines)
-            canvas.fill(0, top, canvas.width, len(lines), "mark")
+            lines = wrap(self.notice, over.width - 4)[: max(1, over.height // 3)]
+            top = over.height - 1 - len(lines)
+            over.fill(0, top, over.width, len(lines), "mark")
             for number, line in enumerate(lines):
-                canvas.text(2, top + number, line, "mark", canvas.width - 4)
+                over.text(2, top + number, line, "mark", over.width - 4)
+        return over

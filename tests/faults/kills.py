@@ -151,6 +151,9 @@ def one_kill(home: Path, scene: str, random_: random.Random, found: Found) -> No
     program.wait_for("PATTERNS")
     if pattern is not None:
         program.type(b"\x1b[H" + DOWN * PIECES.index(pattern) + ENTER)
+        open_by = time.monotonic() + (5 if random_.random() < 0.9 else 0)
+        while "PATTERNS" in program.screen.text and time.monotonic() < open_by:
+            program.read(0.02)
     else:
         program.type(b"\x1b[H" + DOWN * random_.randrange(12))
     until = time.monotonic() + random_.uniform(0.02, 1.0)
