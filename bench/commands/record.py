@@ -15,10 +15,6 @@ if TYPE_CHECKING:
     from bench.contract.timing import Recorded
 
 STAGES = ("load", "set_up", "braid", "finish")
-LEAST_S = {"piece": 60.0, "stage": 1.0}
-MOST_S = 1000 * 3600.0
-LEAST_CROSS_S, MOST_CROSS_S = 0.2, 3600.0
-"""Two hands carry no faster, and no maker is so slow: common practice, no source."""
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -46,19 +42,22 @@ def answer(args: argparse.Namespace, desk: Desk) -> Recorded:
     """Check the time and write it into the journal."""
     from bench.contract.timing import Recorded
     from bench.craft.text import Fault
+    from bench.journal import limits
     from bench.journal.events import new_id
 
     made = desk.work_up(args)
     seconds = 60 * args.minutes
-    what = "piece" if args.stage is None else "stage"
-    if not LEAST_S[what] <= seconds <= MOST_S:
+    what, least = ("piece", limits.SHORTEST_PIECE_S)
+    if args.stage is not None:
+        what, least = ("stage", limits.SHORTEST_STAGE_S)
+    if not least <= seconds <= limits.LONGEST_S:
         raise Fault(
-            f"{args.minutes:g} minutes cannot be; a {what} takes {LEAST_S[what]:g} seconds"
-            f" to {MOST_S / 3600:g} hours"
+            f"{args.minutes:g} minutes cannot be; a {what} takes {least:g} seconds"
+            f" to {limits.LONGEST_S / 3600:g} hours"
         )
     braided = args.stage in (None, "braid")
     each = seconds / max(1, made.plan.crosses)
-    if braided and not LEAST_CROSS_S <= each <= MOST_CROSS_S:
+    if braided and not limits.SHORTEST_CROSS_S <= each <= limits.LONGEST_CROSS_S:
         raise Fault(
             f"{args.minutes:g} minutes cannot be: {each:.2g} seconds for each of the"
             f" {made.plan.crosses} crosses"

@@ -44,7 +44,7 @@ def answer(args: argparse.Namespace, desk: Desk) -> Imported:
                 if args.keep_good:
                     desk.warnings.append("--keep-good is for CSV; events go in all or none")
                 with path.open(encoding="utf-8") as text:
-                    merged = import_jsonl(journal, text)
+                    merged = import_jsonl(journal, text, now=time.time())
             else:
                 from bench.journal.rows import import_csv
 
@@ -80,8 +80,16 @@ def _kind(path: Path) -> str:
     return "jsonl" if begins[:1] == b"{" else "csv"
 
 
-def _known_patterns(desk: Desk) -> set[str]:
-    """The names of patterns that times can belong to: the library's, and those made before."""
-    names = {entry.name for entry in desk.library.patterns()}
+def _known_patterns(desk: Desk) -> dict[str, int]:
+    """The patterns that times can belong to, the library's and those made before: their crosses.
+
+    0 where the crosses are not known.
+    """
+    from bench.times import named_work
+
     with desk.reading() as journal:
-        return names | {state.pattern_name for state in journal.pieces(open_only=False)}
+        known = {state.pattern_name: 0 for state in journal.pieces(open_only=False)}
+    for entry in desk.library.patterns():
+        work = named_work(desk.library, entry.name)
+        known[entry.name] = work.crosses if work is not None else 0
+    return known

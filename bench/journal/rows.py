@@ -10,13 +10,14 @@ import csv
 import io
 import re
 import uuid
-from collections.abc import Container, Iterable, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import asdict, dataclass, fields, replace
 from datetime import UTC, date, datetime, time, tzinfo
 from typing import BinaryIO, TextIO
 
 from bench.journal.errors import BadEvent
 from bench.journal.events import JSON, STAGES, Entry, canonical, check_id, shown
+from bench.journal.limits import AHEAD_S, LONGEST_S, LONGEST_WAIT_S, wrong_time
 from bench.journal.merge import Merged
 from bench.journal.store import Journal
 from bench.journal.transfer import ImportRefused, Problem
@@ -27,16 +28,7 @@ LARGEST = 8 << 20
 NAMESPACE = uuid.UUID("5b1c3a0e-6f0d-4a63-9d4e-2f6f0a7f6c11")
 """For the ids of rows that bring none (UUID version 5, RFC 9562 section 5.5)."""
 
-LONGEST_S = 1000 * 3600.0
-"""No piece takes a thousand hours of work."""
-LONGEST_WAIT_S = 90 * 86400.0
-LONGEST_CROSS_S = 3600.0
-SHORTEST_CROSS_S = 0.2
-"""Two hands cannot carry two strands faster: common practice, no source."""
-SHORTEST_PIECE_S = 60.0
-SHORTEST_STAGE_S = 1.0
 MOST_CROSSES = 1_000_000
-_AHEAD_S = 300.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,13 +83,14 @@ def read_csv(
     *,
     now: float,
     zone: tzinfo | None = None,
-    patterns: Container[str] | None = None,
+    patterns: Mapping[str, int] | None = None,
 ) -> tuple[list[Row], list[Problem]]:
     """Read rows from a CSV file; return the good ones, and what is wrong with the others.
 
     `now`: UTC seconds; later dates are refused. `zone`: of times without an offset; None is the
-    machine's. `patterns`: the names that a row may bear; None is any. If the file as a whole
-    cannot be read, there are no rows and one problem.
+    machine's. `patterns`: the names that a row may bear, with the crosses of each where they are
+    known, else 0; None is any name. If the file as a whole cannot be read, there are no rows and
+    one problem.
     """
     try:
         lines = _lines(stream)
@@ -122,6 +115,8 @@ def read_csv(
             row = _row(header, cells, seen, now, zone)
             if patterns is not None and row.pattern not in patterns:
                 raise _Wrong(f"There is no pattern {shown(row.pattern)} here: see its file's name.")
+            if patterns and row.crosses is None:
+                _check(row.stage, row.hands_on_s, patterns[row.pattern])
             first = named.setdefault((row.uuid, row.stage), start)
             if first != start:
                 raise _Wrong(f"The uuid is that of line {first}.")
@@ -182,17 +177,10 @@ def _row(
     hands_on = _seconds(texts, "hands_on_s", LONGEST_S)
     if hands_on is None:
         raise _Wrong("hands_on_s is missing.")
-    least = SHORTEST_PIECE_S if stage is None else SHORTEST_STAGE_S
-    if hands_on < least:
-        what = "a piece" if stage is None else "a stage"
-        raise _Wrong(f"hands_on_s is {hands_on:g}: {what} takes at least {least:g} s.")
     crosses = _seconds(texts, "crosses", MOST_CROSSES)
     if crosses is not None and (crosses < 1 or crosses != int(crosses)):
         raise _Wrong("crosses is not a whole number from 1 on.")
-    if crosses is not None and stage in (None, "braid"):
-        each = hands_on / crosses
-        if not SHORTEST_CROSS_S <= each <= LONGEST_CROSS_S:
-            raise _Wrong(f"{each:,.1f} s for each cross cannot be: see hands_on_s and crosses.")
+    _check(stage, hands_on, crosses)
     pattern = _name(texts, "pattern")
     if pattern is None:
         raise _Wrong("pattern is missing.")
@@ -211,6 +199,11 @@ def _row(
     )
     finished_at = _instant(written, now, zone)
     return replace(row, finished_at=finished_at, uuid=_uuid(row, written, seen))
+
+
+def _check(stage: str | None, hands_on_s: float, crosses: float | None) -> None:
+    if wrong := wrong_time(stage, hands_on_s, crosses):
+        raise _Wrong(wrong)
 
 
 def _name(texts: Mapping[str, str], column: str) -> str | None:
@@ -268,7 +261,7 @@ def _instant(written: datetime | date | None, now: float, zone: tzinfo | None) -
         seconds, today = -1.0, date.min
     if seconds < 0:
         raise _Wrong(f"finished_at is {written.isoformat()}: too long ago.")
-    if moment.date() > today if whole_day else seconds > now + _AHEAD_S:
+    if moment.date() > today if whole_day else seconds > now + AHEAD_S:
         raise _Wrong(f"finished_at is {written.isoformat()}: that is yet to come.")
     return seconds
 
@@ -292,7 +285,7 @@ def import_csv(
     now: float,
     zone: tzinfo | None = None,
     keep_good: bool = False,
-    patterns: Container[str] | None = None,
+    patterns: Mapping[str, int] | None = None,
 ) -> Merged:
     """Record the rows of a CSV file: all or none, or with `keep_good` those that are right.
 

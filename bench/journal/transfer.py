@@ -10,7 +10,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Any, NoReturn, TextIO
+from typing import Any, NoReturn, TextIO, cast
 
 from bench.clock import Moment
 from bench.journal.errors import BadEvent, Conflict, JournalError
@@ -24,6 +24,7 @@ from bench.journal.events import (
     shown,
     whole_share,
 )
+from bench.journal.limits import AHEAD_S, LONGEST_S, LONGEST_WAIT_S, wrong_time
 from bench.journal.merge import Merged
 from bench.journal.store import Journal
 
@@ -31,8 +32,8 @@ FORMAT = 1
 LONGEST_LINE = 16 << 20
 """Characters; the longest event is the start of a piece, with its pattern."""
 MOST_PROBLEMS = 20
-LAST_WALL = 253_402_300_799.0
-"""The end of the year 9999, UTC."""
+LAST_WALL = 253_370_764_799.0
+"""The end of the year 9998, UTC: every zone still has a date for it."""
 
 _KEYS = {
     "format",
@@ -150,7 +151,20 @@ def from_line(line: str) -> Event:
     )
     if is_known(event):
         check_payload(event.kind, payload)
+        if event.kind == "recorded":
+            _check_times(payload)
     return event
+
+
+def _check_times(recorded: dict[str, Any]) -> None:
+    """Refuse times that were typed in and cannot be."""
+    if wrong := wrong_time(recorded["stage"], recorded["hands_on_s"], recorded["crosses"]):
+        raise BadEvent(wrong)
+    for key, most in (("waiting_s", LONGEST_WAIT_S), ("rework_s", LONGEST_S)):
+        if (recorded[key] or 0) > most:
+            raise BadEvent(f"{key} is {recorded[key]:g}: more than {most:g} cannot be.")
+    if not 0 <= (recorded["finished_at"] or 0) <= LAST_WALL:
+        raise BadEvent("finished_at lies before 1970, or beyond every calendar.")
 
 
 def is_known(event: Event) -> bool:
@@ -180,11 +194,14 @@ def export_jsonl(journal: Journal, stream: TextIO) -> int:
     return count
 
 
-def import_jsonl(journal: Journal, stream: TextIO) -> Merged:
+def import_jsonl(journal: Journal, stream: TextIO, *, now: float | None = None) -> Merged:
     """Take in the events of another journal's export: all of them, or none.
 
-    Events that are there already change nothing; kinds from a newer program are kept, with a
-    warning. Raises ImportRefused with the lines that are wrong, NotSaved if nothing can be written.
+    `now`: UTC seconds; pieces typed in with a later day are refused, with None not. Presses keep
+    the time that their own bench's clock had, right or wrong. Events that are there already change
+    nothing; kinds from a newer program are kept, with a warning.
+
+    Raises ImportRefused with the lines that are wrong, NotSaved if nothing can be written.
     """
     problems: list[Problem] = []
     newer: dict[str, None] = {}
@@ -192,7 +209,7 @@ def import_jsonl(journal: Journal, stream: TextIO) -> Merged:
 
     def events() -> Iterator[Event]:
         nonlocal at
-        for at, event in _events(stream, problems):  # noqa: B007
+        for at, event in _events(stream, problems, now):  # noqa: B007
             if not is_known(event):
                 newer[f"{event.kind} (version {event.version})"] = None
             yield event
@@ -207,7 +224,9 @@ def import_jsonl(journal: Journal, stream: TextIO) -> Merged:
     return Merged(merged.added, merged.known, merged.warnings + kinds)
 
 
-def _events(stream: TextIO, problems: list[Problem]) -> Iterator[tuple[int, Event]]:
+def _events(
+    stream: TextIO, problems: list[Problem], now: float | None
+) -> Iterator[tuple[int, Event]]:
     """Yield the events of a stream with their lines, and note what is wrong with the others."""
     number = 0
     while len(problems) < MOST_PROBLEMS:
@@ -226,8 +245,16 @@ def _events(stream: TextIO, problems: list[Problem]) -> Iterator[tuple[int, Even
             continue
         try:
             event = from_line(line.lstrip("\ufeff") if number == 1 else line)
+            if now is not None and _finished_at(event) > now + AHEAD_S:
+                raise BadEvent("finished_at is yet to come.")
         except BadEvent as error:
             problems.append(Problem(number, str(error)))
             continue
         if not problems:
             yield number, event
+
+
+def _finished_at(event: Event) -> float:
+    """When a piece that was typed in was finished; 0 for anything else."""
+    typed = event.kind == "recorded" and is_known(event)
+    return float(cast("float", event.payload["finished_at"] or 0.0)) if typed else 0.0

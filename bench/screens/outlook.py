@@ -14,10 +14,10 @@ from bench.pace.live import InHand, SoFar
 from bench.pace.model import Model, fit
 from bench.pace.predict import Job, forecast
 from bench.pace.records import STAGES as HANDS_ON
-from bench.pace.records import PieceRecord, Stage, Work
+from bench.pace.records import PieceRecord, Stage
 from bench.pace.simple import OwnTimes, own_times
 from bench.timebook import TimeBook
-from bench.times import PieceTimes, record_of
+from bench.times import PieceTimes, record_of, work_of
 
 from .words import STAGE_WORDS
 
@@ -149,7 +149,7 @@ class Outlook:
         state, plan = braid.state, braid.plan
         if not state.open or state.stage is None:
             return None
-        work = Work(sum(len(load) for load in plan.loads), plan.strands, max(1, plan.crosses))
+        work = work_of(plan)
         job = Job(state.pattern_name, state.size or "", state.colourway or "", work)
         so_far: dict[Stage, SoFar] = {}
         here = STAGES.index(state.stage)

@@ -1,13 +1,15 @@
 from __future__ import annotations
 
 import io
+import tempfile
 from datetime import UTC, datetime, timedelta, timezone
 from pathlib import Path
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from bench.clock import ManualClock
 from bench.journal.rows import COLUMNS, Row, export_csv, import_csv, read_csv
 from bench.journal.store import Journal
 from bench.journal.transfer import ImportRefused, Problem
@@ -223,6 +225,45 @@ def test_no_file_is_worse_than_refused(junk: bytes) -> None:
     for data in (junk, b"pattern,hands_on_s\n" + junk, b"pattern,hands_on_s\nx,600\n" + junk):
         for problem in read(data)[1]:
             assert problem.text.isprintable()
+
+
+def test_a_row_without_crosses_is_held_against_its_pattern() -> None:
+    """Where the pattern's crosses are known, eleven hours or a blink for each are refused."""
+    text = "pattern,hands_on_s,stage\nx,3168000,\nx,4000,\nx,8,braid\nx,8,load\ny,3168000,\n"
+    patterns = {"x": 80, "y": 0}
+    rows, problems = read_csv(io.BytesIO(text.encode()), now=NOW, zone=EAST, patterns=patterns)
+    assert [(row.pattern, row.hands_on_s) for row in rows] == [
+        ("x", 4000.0), ("x", 8.0), ("y", 3_168_000.0),
+    ]  # fmt: skip
+    assert [problem.line for problem in problems] == [2, 4]
+    assert (
+        "39,600.0 s for each cross cannot be: hands_on_s is 3.168e+06, crosses 80"
+        in problems[0].text
+    )
+
+
+@given(st.lists(ROWS, max_size=6, unique_by=lambda row: row.uuid), st.integers(0, 6))
+@settings(max_examples=25, deadline=None)
+def test_two_benches_rows_merge(rows: list[Row], cut: int) -> None:
+    """Rows of two benches, some at both, taken in in either order and twice, are there once."""
+    first, second = rows[:cut], rows[max(0, cut - 2) :]
+    found = []
+    for order in ((first, second, first), (second, first, second)):
+        with tempfile.TemporaryDirectory() as folder:
+            path = Path(folder) / "journal.db"
+            with Journal.open(path, write=True, clock=ManualClock()) as journal:
+                added = 0
+                for part in order:
+                    text = io.StringIO(newline="")
+                    export_csv(part, text)
+                    stream = io.BytesIO(text.getvalue().encode())
+                    merged = import_csv(journal, stream, now=NOW)
+                    assert merged.added + merged.known == len(part)
+                    assert merged.warnings == ()
+                    added += merged.added
+                assert added == len(rows)
+                found.append({s.uuid: (s.title, s.status) for s in journal.pieces(False)})
+    assert found[0] == found[1]
 
 
 GOOD = "piece,pattern,hands_on_s,crosses\nfirst,cistern,4000,80\nsecond,cistern,3800,80\n"

@@ -2,6 +2,7 @@ from __future__ import annotations
 
 import io
 import json
+import tempfile
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -185,6 +186,48 @@ def test_one_bad_line_and_nothing_is_imported(
     assert (exported(second), second.pieces()) == before
 
 
+TYPED: dict[str, object] = {
+    "title": None, "pattern": "x", "size": None, "colourway": None, "stage": None,
+    "hands_on_s": 4000.0, "waiting_s": None, "crosses": 80, "rework_s": None,
+    "finished_at": 1e9, "quality": "good",
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("change", "complaint"),
+    [
+        ({"hands_on_s": -1.0}, "'hands_on_s'"),
+        ({"hands_on_s": 0.0}, "takes at least 60 s"),
+        ({"hands_on_s": 2.0}, "takes at least 60 s"),
+        ({"hands_on_s": 2.0, "stage": "braid"}, "0.0 s for each cross"),
+        ({"hands_on_s": 39_600.0, "crosses": 1}, "39,600.0 s for each"),
+        ({"hands_on_s": 1e300, "crosses": None}, "cannot be"),
+        ({"hands_on_s": "4000"}, "'hands_on_s'"),
+        ({"rework_s": 1e9}, "rework_s is 1e+09"),
+        ({"waiting_s": 1e9}, "waiting_s is 1e+09"),
+        ({"finished_at": 2e9}, "yet to come"),
+        ({"finished_at": 1e300}, "beyond every calendar"),
+        ({"finished_at": -1.0}, "before 1970"),
+        ({"stage": "glue"}, "'stage'"),
+    ],
+)
+def test_typed_times_that_cannot_be_are_refused(
+    journal: Journal, second: Journal, change: dict[str, object], complaint: str
+) -> None:
+    """A piece typed in at another bench keeps the limits that a CSV row has to keep."""
+    journal.append("recorded", TYPED, pieces="p")
+    good = exported(journal)
+    assert import_jsonl(second, io.StringIO(good), now=1.9e9).added == 1
+    data = json.loads(good)
+    data |= {"uuid": "other", "number": 2, "payload": data["payload"] | change}
+    data["pieces"][0]["piece"] = "q"
+    with pytest.raises(ImportRefused) as caught:
+        import_jsonl(second, io.StringIO(good + json.dumps(data)), now=1.9e9)
+    assert [problem.line for problem in caught.value.problems] == [2]
+    assert complaint in str(caught.value)
+    assert exported(second) == good
+
+
 def test_many_bad_lines_are_told_at_once(journal: Journal) -> None:
     """A file with many broken lines names the first ones, and ends there."""
     with pytest.raises(ImportRefused) as caught:
@@ -198,6 +241,49 @@ def test_a_file_that_is_no_text(journal: Journal, tmp_path: Path) -> None:
     file.write_bytes(b"\xff\xfe\x00")
     with file.open(encoding="utf-8") as stream, pytest.raises(ImportRefused, match="not UTF-8"):
         import_jsonl(journal, stream)
+
+
+WORK = st.lists(
+    st.tuples(st.sampled_from("ab"), st.sampled_from("pqr"), st.integers(1, 3)), max_size=10
+)
+
+
+@given(WORK, WORK, st.integers(0, 30))
+@settings(max_examples=25, deadline=None)
+def test_two_benches_agree_whatever_was_done(
+    before: list[tuple[str, str, int]], after: list[tuple[str, str, int]], cut: int
+) -> None:
+    """Two benches that worked apart, met, and worked apart again hold the same in the end.
+
+    It does not matter in which parts the last export comes, which part twice, or who goes first.
+    """
+    with tempfile.TemporaryDirectory() as folder:
+        paths = {name: Path(folder) / name / "journal.db" for name in "ab"}
+        with (
+            Journal.open(paths["a"], write=True, clock=ManualClock()) as a,
+            Journal.open(paths["b"], write=True, clock=ManualClock()) as b,
+        ):
+            benches = {"a": a, "b": b}
+            for stretch in (before, after):
+                for bench, piece, crosses in stretch:
+                    journal = benches[bench]
+                    try:
+                        made = journal.state(piece).made
+                    except KeyError:
+                        journal.append("recorded", TYPED, pieces=piece)
+                        made = 80
+                    said = {"from": made, "to": made + crosses}
+                    journal.append("crossed", said, pieces=piece)
+                lines = exported(b).splitlines(keepends=True)
+                for part in (lines[cut:], lines[:cut], lines[cut:]):
+                    import_jsonl(a, io.StringIO("".join(part)))
+                import_jsonl(b, io.StringIO(exported(a)))
+            assert sorted(exported(a).splitlines()) == sorted(exported(b).splitlines())
+            for state in a.pieces(open_only=False):
+                assert b.state(state.uuid) == state
+                assert list(a.events(state.uuid)) == list(b.events(state.uuid))
+            text = exported(b)
+            assert import_jsonl(a, io.StringIO(text)).added == 0
 
 
 JSON = st.recursive(

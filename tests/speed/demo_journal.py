@@ -2,7 +2,7 @@
 
     python -m tests.speed.demo_journal HOME [--pieces 60] [--seed 7]
 
-writes HOME/journal.db so that the last piece was made today; look at it with
+writes HOME/journal.db, its last piece made some days ago; look at it with
 `braid-bench --home HOME`. Nothing is written past the journal: the maker's clock is moved, and
 every stage, cross, break, piece of rework and ending goes through a Braid as it would at the bench.
 The parameters of the simulated maker stand below; they are invented.

@@ -1,0 +1,155 @@
+"""What a journal answers: pieces and events, those that could not be written yet included."""
+
+from __future__ import annotations
+
+import sqlite3
+import threading
+from collections.abc import Callable, Iterator
+from functools import partial
+from pathlib import Path
+from typing import TypeVar
+
+from bench.journal import table
+from bench.journal.events import Event
+from bench.journal.hold import Hold
+from bench.journal.order import in_order
+from bench.journal.state import PieceState, apply, replay
+
+T = TypeVar("T")
+
+_CHUNK = 1000
+
+
+class Reading:
+    """The questions that an open journal answers; `pending` has what is not in the file yet."""
+
+    def __init__(self, hold: Hold) -> None:
+        self.pending: list[Event] = []
+        self._hold = hold
+        self._states: dict[str, PieceState] = {}
+        self._ids: dict[str, int] = {}
+        self._guard = threading.RLock()
+        self._learn_name()
+
+    @property
+    def path(self) -> Path:
+        """The file."""
+        return self._hold.path
+
+    @property
+    def reports(self) -> list[str]:
+        """What was done about damage or a vanished folder, one sentence each, for the maker."""
+        return self._hold.reports
+
+    @property
+    def bench(self) -> str:
+        """The id of this journal among others."""
+        return self._bench
+
+    def _learn_name(self) -> None:
+        self._bench, number = table.who(self._hold.db)
+        mine = (event.number for event in self.pending if event.bench == self._bench)
+        self._number = max(number, *mine, 0)
+
+    def _read(self, question: Callable[[sqlite3.Connection], T]) -> T:
+        with self._guard:
+            answer, mended = self._hold.read(question)
+            if mended:
+                self._ids.clear()
+                self._states.clear()
+                self._learn_name()
+            return answer
+
+    def _waiting(self, piece: str | None = None) -> list[Event]:
+        """Return what is pending and not in the file, of one piece or all.
+
+        An event can be in a file that was taken away, and be pending for the one to come.
+        """
+        return [
+            event
+            for event in self.pending
+            if (piece is None or any(own == piece for own, _ in event.pieces))
+            and not self._read(partial(table.has, uuid=event.uuid))
+        ]
+
+    def state(self, piece: str) -> PieceState:
+        """Return how a piece stands, pending events included. Raises KeyError for an unknown one.
+
+        The checkpoint is used if it is up to date; otherwise the piece is replayed.
+        """
+        with self._guard:
+            if piece in self._states:
+                return self._states[piece]
+            waiting = self._waiting(piece)
+            try:
+                state = self._read(lambda db: table.kept(db, piece))
+                if state is None:
+                    state = self._read(lambda db: replay(piece, table.of_piece(db, piece)))
+            except KeyError:
+                if not waiting:
+                    raise
+                state = PieceState(piece)
+            for event in waiting:
+                state = apply(state, event)
+            if self._hold.write:
+                self._states[piece] = state
+            return state
+
+    def pieces(self, open_only: bool = True) -> list[PieceState]:
+        """Return the pieces in the making, or all, in the order in which they came."""
+        with self._guard:
+            known = dict(self._read(partial(table.all_kept, open_only=open_only)))
+            waiting = {piece: None for event in self.pending for piece, _ in event.pieces}
+            states = (
+                self._states.get(piece) or state or self.state(piece)
+                for piece, state in {**known, **waiting}.items()
+            )
+            return [state for state in states if state.open or not open_only]
+
+    def events(
+        self,
+        piece: str | None = None,
+        kind: str | None = None,
+        after_number: int | None = None,
+    ) -> Iterator[Event]:
+        """Yield events, pending ones last: one piece's in their order, or all as they came in.
+
+        `after_number` leaves only this bench's own events with a higher number.
+        """
+
+        def wanted(event: Event) -> bool:
+            return (kind is None or event.kind == kind) and (
+                after_number is None or (event.bench == self._bench and event.number > after_number)
+            )
+
+        if piece is not None:
+            with self._guard:
+                events = self._read(lambda db: table.of_piece(db, piece))
+                events += self._waiting(piece)
+            yield from filter(wanted, in_order(piece, events))
+            return
+        place = 0
+        while True:
+            chunk = self._chunk(place, kind)
+            if not chunk:
+                break
+            place = chunk[-1][0]
+            yield from (event for _, event in chunk if wanted(event))
+        yield from filter(wanted, self._waiting())
+
+    def _chunk(self, place: int, kind: str | None) -> list[tuple[int, Event]]:
+        return self._read(lambda db: table.some(db, place, _CHUNK, kind))
+
+    def first(self, piece: str) -> Event | None:
+        """Return the event that started a piece: `piece_started`, or None."""
+        found = self._read(lambda db: table.start(db, piece))
+        if found is None:
+            for event in self.pending:
+                if event.kind == "piece_started" and event.piece == piece:
+                    return event
+        return found
+
+    def counts(self) -> dict[str, int]:
+        """Return how many `events`, `pieces` and pieces in the making (`open`); and `pending`."""
+        counts = self._read(table.counts)
+        return {**counts, "open": len(self.pieces()), "pending": len(self.pending)}
