@@ -15,7 +15,7 @@ from textual.worker import get_current_worker
 
 from .board_screen import BoardScreen
 from .home import HomeScreen
-from .themes import THEMES
+from .themes import LIGHT_OF_16, THEMES, theme_for
 from .watch import RETRY_S, Watch
 
 if TYPE_CHECKING:
@@ -54,7 +54,7 @@ class BenchApp(App[None]):
         self.looking_on = ""
         self.guard = Watch()
         self.last_words = ""
-        for theme in THEMES.values():
+        for theme in (*THEMES.values(), LIGHT_OF_16):
             self.register_theme(theme)
         self.theme = THEMES["dark"].name
         self.first = HomeScreen()
@@ -85,7 +85,7 @@ class BenchApp(App[None]):
         notices = list(self.desk.notices)
         wanted = self.settings.theme
         if wanted in THEMES:
-            self.theme = THEMES[wanted].name
+            self.theme = theme_for(wanted, self.console.color_system).name
         elif wanted:
             notices.append(f"There is no theme '{wanted}'; known: {', '.join(THEMES)}.")
         self.is_ready = True

@@ -192,7 +192,7 @@ def _legend(
     canvas.text(x, y + 1, both.upper(), "bold", room)
     if letter:
         canvas.text(x, y + 2, "███", plan.pattern.beads[letter].colour)
-        canvas.text(x + 4, y + 2, plan.pattern.beads[letter].size, "bold", room - 4)
+        canvas.text(x + 4, y + 2, f"{letter}  {plan.pattern.beads[letter].size}", "bold", room - 4)
     if new:
         canvas.text(x, y + 3, " CHANGED ", "picked", room)
 

@@ -43,5 +43,27 @@ CONTRAST = Theme(
     error="#ff8080",
     success="#80ff80",
 )
+LIGHT_OF_16 = Theme(
+    name="bench-light-16",
+    dark=False,
+    background="#ffffff",
+    surface="#ffffff",
+    foreground="#000000",
+    primary="#0000aa",
+    secondary="#000000",
+    accent="#000000",
+    warning="#aa0000",
+    error="#aa0000",
+    success="#000000",
+)
+"""The light theme where there are sixteen colours: only those that are dark in every palette."""
 THEMES = {"dark": DARK, "light": LIGHT, "contrast": CONTRAST}
 """Themes by the name that the settings use; the first is the usual one."""
+
+
+def theme_for(name: str, depth: str | None) -> Theme:
+    """The theme of a name for a terminal of a colour depth, as Rich names it ('standard' is 16).
+
+    The dark themes keep their contrast in sixteen colours as they are.
+    """
+    return LIGHT_OF_16 if name == "light" and depth == "standard" else THEMES[name]

@@ -94,7 +94,8 @@ class Program:
     """The app, running in a pseudo-terminal of its own on a home folder.
 
     `before`: words that come before the interpreter on the command line, as a program that takes
-    rights away; `launch`: the Python text that is run, with the home folder as its argument.
+    rights away; `launch`: the Python text that is run, with the home folder as its argument;
+    `env`: what stands in the environment besides.
     """
 
     def __init__(
@@ -105,13 +106,14 @@ class Program:
         *,
         before: Sequence[str] = (),
         launch: str = _LAUNCH,
+        **env: str,
     ) -> None:
         self.screen = Screen(width, height)
-        env = {**os.environ, "TERM": "xterm-256color", "COLORTERM": "truecolor"}
+        usual = {**os.environ, "TERM": "xterm-256color", "COLORTERM": "truecolor"}
         command = [*before, sys.executable, "-c", launch, str(home)]
         self.pid, self.fd = pty.fork()
         if self.pid == 0:
-            os.execvpe(command[0], command, env)
+            os.execvpe(command[0], command, {**usual, **env})
         self._set_size(width, height)
         self._status: int | None = None
         self._open = True

@@ -1,0 +1,152 @@
+"""A walk through every screen of the app, for checks that must hold on all of them."""
+
+from __future__ import annotations
+
+from collections.abc import AsyncIterator
+from pathlib import Path
+
+from bench.screens.bench import BenchScreen
+from bench.screens.measure import MeasureScreen
+
+from .conftest import Sitting
+
+
+async def settled(sitting: Sitting) -> None:
+    """Wait until what other threads work out is on the screen."""
+    for _ in range(3):
+        await sitting.app.workers.wait_for_complete()
+        await sitting.pilot.pause()
+
+
+async def walk(sitting: Sitting, home: Path) -> AsyncIterator[str]:
+    """Go through every screen; yields the name of each while it is up.
+
+    The journal is to hold finished pieces, so that times and commission have something to show.
+    """
+    for part in (_lists, _times, _commission, _braiding, _ending):
+        async for name in part(sitting):
+            await sitting.pilot.pause()
+            yield name
+    async for name in _troubles(sitting, home):
+        await sitting.pilot.pause()
+        yield name
+
+
+async def _lists(sitting: Sitting) -> AsyncIterator[str]:
+    await settled(sitting)
+    yield "the list"
+    await sitting.press("h")
+    yield "help of the list"
+    await sitting.press("h")
+    await sitting.pick("gutter-pearl")
+    await sitting.press("enter")
+    yield "a pattern's card"
+    await sitting.press("escape")
+
+
+async def _times(sitting: Sitting) -> AsyncIterator[str]:
+    await sitting.press("t")
+    await settled(sitting)
+    yield "times"
+    await sitting.press("enter")
+    await settled(sitting)
+    for _ in range(3):
+        yield "times of a pattern"
+        await sitting.press("right")
+    while sitting.app.screen.detail.page != "pieces":  # type: ignore[attr-defined]
+        await sitting.press("right")
+    await sitting.press("enter")
+    yield "gaps of a piece"
+    await sitting.press("escape", "escape", "escape")
+
+
+async def _commission(sitting: Sitting) -> AsyncIterator[str]:
+    await sitting.pick("stair-window")
+    await sitting.press("enter")
+    await settled(sitting)
+    for page in "1234":
+        await sitting.press(page)
+        await settled(sitting)
+        yield f"commission, page {page}"
+    await sitting.press("escape")
+
+
+async def _braiding(sitting: Sitting) -> AsyncIterator[str]:
+    await sitting.begin("gutter-pearl")
+    yield "the bench, plain"
+    for key, name in (("h", "help"), ("n", "a note"), ("exclamation_mark", "not what I see")):
+        await sitting.press(key)
+        yield name
+        await sitting.press("escape")
+    bench = sitting.app.screen
+    assert isinstance(bench, BenchScreen)
+    while bench.braid.mark_due is None:
+        await sitting.press("space")
+    yield "a mark"
+    await sitting.press("m")
+    bench.braid.set_place(33)
+    while bench.braid.mark_due is not None:
+        bench.braid.mark_done()
+    await sitting.press("space")
+    yield "the bench, beads"
+    await sitting.press("backspace")
+    yield "taking back"
+    await sitting.press("space", "f")
+    yield "the first look"
+    await sitting.press("5", "enter")
+    yield "the second look"
+    await sitting.press("1")
+    yield "a place found"
+    await sitting.press("escape", "p")
+    yield "a pause"
+    await sitting.press("p")
+    yield "the return"
+    await sitting.press("p")
+    sitting.clock.advance(3600)
+    bench._look_at_clock()
+    yield "away"
+    await sitting.press("l")
+
+
+async def _ending(sitting: Sitting) -> AsyncIterator[str]:
+    await sitting.press("home", "enter")
+    bench = sitting.app.screen
+    assert isinstance(bench, BenchScreen)
+    bench.braid.set_place(bench.braid.plan.crosses)
+    while bench.braid.mark_due is not None:
+        bench.braid.mark_done()
+    bench.redraw()
+    yield "all crosses made"
+    for stage in ("load", "set_up", "dry", "finish"):
+        bench.braid.go_to_stage(stage)
+        bench.redraw()
+        yield f"stage {stage}"
+    await sitting.app.push_screen(MeasureScreen(bench.braid))
+    await sitting.pilot.pause()
+    yield "measuring"
+    await sitting.press("6", "2", "enter")
+    yield "measuring, the next figure"
+    await sitting.press("escape")
+    yield "what was measured"
+    await sitting.press("enter")
+    await sitting.press("m")
+    yield "how it came out"
+    await sitting.press("escape")
+    yield "all stages done"
+    await sitting.press("l")
+
+
+async def _troubles(sitting: Sitting, home: Path) -> AsyncIterator[str]:
+    await sitting.begin("landing-cord")
+    yield "the bench, without beads"
+    gone = home.rename(home.with_name("gone"))
+    home.write_text("a file where the folder was")
+    try:
+        await sitting.press("space")
+        yield "not saved"
+        await sitting.press("space", "space")
+        yield "the bench, not saved"
+    finally:
+        home.unlink()
+        gone.rename(home)
+    await sitting.press("space")
