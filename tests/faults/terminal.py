@@ -165,9 +165,12 @@ class Program:
         return bool(data)
 
     def wait_for(self, text: str, seconds: float = 20.0) -> None:
-        """Wait until a text stands on the screen; AssertionError if it never does."""
+        """Wait until a text stands on the screen, wherever its lines are broken.
+
+        Raises AssertionError if it never does.
+        """
         until = time.monotonic() + seconds
-        while text not in self.screen.text:
+        while text not in " ".join(self.screen.text.split()):
             left = until - time.monotonic()
             if left <= 0 or not self._read_once(min(left, 0.2)):
                 raise AssertionError(f"{text!r} never appeared:\n{self.screen.text}")
