@@ -5,6 +5,7 @@ It runs in a thread of its own, so that no key waits for it, and without a shell
 
 from __future__ import annotations
 
+import contextlib
 import os
 import signal
 import subprocess
@@ -90,12 +91,9 @@ class Speaker:
             self._tell(f"cannot be run ({getattr(error, 'strerror', None) or error})")
             return None
         if running.stdin is not None:
-            # A line always finds room in the pipe, whether the program reads it or not.
-            try:
-                with running.stdin as pipe:
-                    pipe.write(text.encode() + b"\n")
-            except OSError:
-                self._tell("did not take the text")
+            # A line always finds room in the pipe; a program may end without reading it.
+            with contextlib.suppress(OSError), running.stdin as pipe:
+                pipe.write(text.encode() + b"\n")
         return running
 
     def _tell(self, what: str) -> None:
