@@ -7,45 +7,83 @@ import re
 import tempfile
 from pathlib import Path
 
+from textual.pilot import Pilot
+
 from bench.clock import ManualClock
+from bench.journal.store import Journal
+from bench.library import Library
 from bench.screens.app import BenchApp
 from bench.screens.bench import BenchScreen
+from tests.speed.demo_journal import make_pieces
 
 HERE = Path(__file__).parent
 
 
 async def make(folder: Path, size: tuple[int, int] = (80, 24), theme: str = "dark") -> None:
-    """Braid a piece to a few telling moments, and save each as SVG."""
+    """Go through the program on a journal of sixty simulated pieces; save the telling screens."""
     with tempfile.TemporaryDirectory() as home:
         (Path(home) / "settings.toml").write_text(f'format = 1\ntheme = "{theme}"\n')
         clock = ManualClock()
+        with Journal.open(Path(home) / "journal.db", write=True, clock=clock) as journal:
+            make_pieces(journal, clock, Library(Path(home)), 60)
         app = BenchApp(Path(home), clock)
         async with app.run_test(size=size) as pilot:
-            await pilot.pause()
-            await pilot.pause()
-            names = [row.ref for row in app.first.home.rows]
-            for _ in range(names.index("gutter-pearl")):
-                await pilot.press("down")
-            save(app, folder / "list.svg")
-            await pilot.press("enter")
-            save(app, folder / "card.svg")
-            await pilot.press("enter")
-            screen = app.screen
-            assert isinstance(screen, BenchScreen)
-            braid = screen.braid
-            while braid.made < 33:
-                clock.advance(24)
-                await pilot.press("space" if braid.mark_due is None else "m")
-                if braid.mark_due is not None:
-                    save(app, folder / "mark.svg")
-            save(app, folder / "bench.svg")
-            clock.advance(20)
-            await pilot.press("backspace")
-            save(app, folder / "back.svg")
-            await pilot.press("f")
-            save(app, folder / "place.svg")
-            await pilot.press("escape", "p")
-            save(app, folder / "pause.svg")
+            await settle(app, pilot)
+            await prepare(app, pilot, folder)
+            await braid(app, pilot, clock, folder)
+
+
+async def settle(app: BenchApp, pilot: Pilot[None]) -> None:
+    """Wait until what other threads work out is on the screen."""
+    for _ in range(3):
+        await app.workers.wait_for_complete()
+        await pilot.pause()
+
+
+async def pick(app: BenchApp, pilot: Pilot[None], name: str) -> None:
+    """Move to a line of the first screen."""
+    await pilot.press("home")
+    names = [row.ref for row in app.first.home.rows]
+    await pilot.press(*["down"] * names.index(name))
+
+
+async def prepare(app: BenchApp, pilot: Pilot[None], folder: Path) -> None:
+    """Save the times, the commission, the list and a card."""
+    await pilot.press("t")
+    await settle(app, pilot)
+    save(app, folder / "times.svg")
+    await pilot.press("escape")
+    await pick(app, pilot, "stair-window")
+    await pilot.press("enter")
+    await settle(app, pilot)
+    save(app, folder / "commission.svg")
+    await pilot.press("escape")
+    await pick(app, pilot, "gutter-pearl")
+    save(app, folder / "list.svg")
+    await pilot.press("enter")
+    save(app, folder / "card.svg")
+
+
+async def braid(app: BenchApp, pilot: Pilot[None], clock: ManualClock, folder: Path) -> None:
+    """Braid a piece to a few telling moments, and save each."""
+    await pilot.press("enter")
+    screen = app.screen
+    assert isinstance(screen, BenchScreen)
+    held = screen.braid
+    while held.made < 33:
+        clock.advance(24)
+        await pilot.press("space" if held.mark_due is None else "m")
+        if held.mark_due is not None:
+            save(app, folder / "mark.svg")
+    save(app, folder / "bench.svg")
+    clock.advance(20)
+    await pilot.press("backspace")
+    save(app, folder / "back.svg")
+    clock.advance(20)
+    await pilot.press("space", "f")
+    save(app, folder / "place.svg")
+    await pilot.press("escape", "exclamation_mark")
+    save(app, folder / "slip.svg")
 
 
 def save(app: BenchApp, path: Path) -> None:

@@ -1,0 +1,194 @@
+"""README.md and DEVELOPERS.md are held to the program as it is."""
+
+from __future__ import annotations
+
+import importlib
+import re
+import sqlite3
+from pathlib import Path
+
+import pytest
+
+from bench.braid import Braid
+from bench.cli import main
+from bench.clock import ManualClock
+from bench.commands import COMMANDS
+from bench.commands.schema import ANSWERS
+from bench.journal.events import KINDS
+from bench.journal.rows import COLUMNS
+from bench.journal.store import Journal
+from bench.library import Library
+from bench.screens.keys import Keys
+from bench.screens.spoken import spoken_line
+from bench.settings import ACTIONS, LIST_ACTIONS, Settings, read_settings
+from bench.workup import work_up
+
+ROOT = Path(__file__).parent.parent
+README = (ROOT / "README.md").read_text("utf-8")
+DEVELOPERS = (ROOT / "DEVELOPERS.md").read_text("utf-8")
+
+
+def part(text: str, heading: str) -> str:
+    """The part of a text below a heading, up to the next one."""
+    assert f"\n## {heading}\n" in text
+    return text.split(f"\n## {heading}\n")[1].split("\n## ")[0]
+
+
+def table(text: str) -> list[list[str]]:
+    """The cells of all tables in a text, without their heads."""
+    lines = [line for line in text.split("\n") if line.startswith("|")]
+    rows = [[cell.strip() for cell in line.strip("|").split("|")] for line in lines]
+    heads = {number - 1 for number, row in enumerate(rows) if set("".join(row)) <= set("-")}
+    return [row for number, row in enumerate(rows) if not {number, number - 1} & heads]
+
+
+def code(text: str) -> list[str]:
+    """What stands in backticks."""
+    return re.findall(r"`([^`]+)`", re.sub(r"```.*?```", "", text, flags=re.S))
+
+
+def examples(language: str) -> list[str]:
+    """The README's examples in a language."""
+    return re.findall(rf"```{language}\n(.*?)```", README, flags=re.S)
+
+
+def test_every_kind_of_event_is_described() -> None:
+    """DEVELOPERS.md names every kind with exactly the keys that the journal asks for and takes."""
+    described: dict[str, tuple[set[str], set[str], bool]] = {}
+    for kinds, payload, _ in table(part(DEVELOPERS, "Events")):
+        optional = code("".join(re.findall(r"\(([^)]*)\)", payload)))
+        required = [key for key in code(payload) if key not in optional]
+        free = "any" in payload.split()
+        described |= {kind: (set(required), set(optional), free) for kind in code(kinds)}
+    assert described == {
+        name: (set(kind.required), set(kind.optional), kind.free) for name, kind in KINDS.items()
+    }
+
+
+def test_every_answer_is_described() -> None:
+    """DEVELOPERS.md names every command's keys at the top level of its JSON."""
+    described = {code(row[0])[0]: code(row[1]) for row in table(part(DEVELOPERS, "Answers"))}
+    models = {}
+    for name, where in ANSWERS.items():
+        module, _, model = where.partition(":")
+        fields = getattr(importlib.import_module(module), model).model_fields
+        shown = {"pace": "pace PATTERN", "paces": "pace"}.get(name, name)
+        models[shown] = [key for key in fields if key not in {"format", "warnings"}]
+    assert described == models
+
+
+def test_the_csv_columns_are_described() -> None:
+    """DEVELOPERS.md names the CSV's columns in their order."""
+    assert code(part(DEVELOPERS, "CSV"))[: len(COLUMNS)] == list(COLUMNS)
+
+
+def test_every_room_and_file_is_named() -> None:
+    """The house in DEVELOPERS.md has a place for everything in bench/ and in tests/."""
+    house = part(DEVELOPERS, "The house")
+    for path in (ROOT / "bench").iterdir():
+        if path.is_dir() and not path.name.startswith("__"):
+            assert f"\n  {path.name}/ " in house
+        elif path.suffix == ".py" and not path.name.startswith("__"):
+            assert path.name in house
+    named = code(part(DEVELOPERS, "Working on it")) + re.findall(r"tests\.\w+", DEVELOPERS)
+    for path in (ROOT / "tests").iterdir():
+        if path.is_dir() and not path.name.startswith("__"):
+            assert f"tests/{path.name}" in named
+
+
+def test_the_dependencies_have_their_reasons() -> None:
+    """Every run-time dependency of pyproject.toml stands in DEVELOPERS.md with its reason."""
+    import tomllib
+
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["project"]
+    wanted = [*project["dependencies"], *project["optional-dependencies"]["serve"]]
+    reasons = {row[0]: row[1] for row in table(part(DEVELOPERS, "Dependencies"))}
+    assert list(reasons) == [re.split(r"[=>]", name)[0] for name in wanted]
+    assert all(reasons.values())
+
+
+def test_every_key_stands_in_the_readme() -> None:
+    """The README's tables name each action that can be set, with its usual key."""
+    rows = table(part(README, "Keys"))
+    named = {action: row[1] for row in rows for action in code(row[0])}
+    assert set(named) == set(ACTIONS) | set(LIST_ACTIONS)
+    keys = Keys(Settings())
+    for action in ACTIONS:
+        assert named[action] == keys.name(action)
+
+
+def test_every_command_stands_in_the_readme() -> None:
+    """The README names each command."""
+    named = {words.split()[0] for row in table(part(README, "Commands")) for words in code(row[0])}
+    assert set(COMMANDS) <= named
+
+
+def test_the_examples_of_the_readme_are_sound(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Pattern, commission and settings can be taken from the README as they stand."""
+    found = {key: text for text in examples("toml") for key in ("[keys]", "[loads]", "[[lots]]")
+             if key in text}  # fmt: skip
+    for name, key in (("settings.toml", "[keys]"), ("patterns/door-drop.toml", "[loads]"),
+                      ("runs/door.toml", "[[lots]]")):  # fmt: skip
+        path = tmp_path / name
+        path.parent.mkdir(exist_ok=True)
+        path.write_text(found[key], "utf-8")
+    settings, wrong = read_settings(tmp_path)
+    assert wrong is None
+    assert settings.keys == {"next": ("space", "f13")}
+    for name in ("door-drop", "door"):
+        words = ["--home", str(tmp_path), "check", name]
+        assert main(words) == 0, capsys.readouterr().err
+    assert main(["--home", str(tmp_path), "needs", "door", "--json"]) == 0
+    assert capsys.readouterr().err == ""
+
+
+def test_the_pictures_are_there() -> None:
+    """Every picture that the README shows is in the repository, and each one made is shown."""
+    shown = set(re.findall(r"\]\((tests/pictures/[^)]+)\)", README))
+    assert shown == {f"tests/pictures/{p.name}" for p in (ROOT / "tests/pictures").glob("*.svg")}
+
+
+def test_the_spoken_line_of_the_readme(tmp_path: Path) -> None:
+    """The line that the README quotes is what is said at that cross."""
+    quoted = re.search(r'a line to say \("([^"]+)"\)', README.replace("\n", " "))
+    assert quoted is not None
+    with Journal.open(tmp_path / "journal.db", write=True, clock=ManualClock()) as journal:
+        made = work_up(Library(tmp_path), Settings(), "gutter-pearl")
+        braid = Braid.start(journal, made, stage="braid")
+        said = set()
+        for count in range(braid.plan.crosses):
+            braid.set_place(count)
+            while braid.mark_due is not None:
+                braid.mark_done()
+            said.add(spoken_line(braid))
+    assert quoted[1] in said
+
+
+def test_a_backup_can_be_put_in_the_journals_place(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Both ways of the README give every event again, also while the program has it open."""
+    home, other = tmp_path / "home", tmp_path / "other"
+    with Journal.open(home / "journal.db", write=True, clock=ManualClock()) as journal:
+        made = work_up(Library(home), Settings(), "gutter-pearl")
+        braid = Braid.start(journal, made, stage="braid")
+        for _ in range(5):
+            braid.cross()
+        events = list(journal.events())
+        backup = tmp_path / "backup.jsonl"
+        words = ["export", "--format", "jsonl", "--to", str(backup)]
+        assert main(["--home", str(home), *words]) == 0
+        with sqlite3.connect(home / "journal.db") as connection:
+            connection.execute("VACUUM INTO ?", [str(tmp_path / "copy.db")])
+        connection.close()
+    assert main(["--home", str(other), "import", str(backup)]) == 0
+    other_home = tmp_path / "third"
+    other_home.mkdir()
+    (tmp_path / "copy.db").rename(other_home / "journal.db")
+    for folder in (other, other_home):
+        with Journal.open(folder / "journal.db", write=True) as again:
+            assert [e.uuid for e in again.events()] == [e.uuid for e in events]
+            assert again.state(braid.piece).made == 5
+    capsys.readouterr()
