@@ -271,6 +271,20 @@ class Braid:
         loads = any(self.plan.loads)
         return tuple(s for s in STAGES if (s != "dry" or dries) and (s != "load" or loads))
 
+    @property
+    def next_stage(self) -> str | None:
+        """The stage after the present one, or after those that are done; None after the last."""
+        state = self.state
+        passed = [STAGES.index(s) for s in (*state.stages_done, state.stage) if s is not None]
+        return next((s for s in self.stages if STAGES.index(s) > max(passed, default=-1)), None)
+
+    def lay_aside(self) -> None:
+        """End the present stage without beginning the next one: the piece waits."""
+        state = self.state
+        self._must_be_open(state)
+        if state.stage is not None:
+            self._write("stage_ended", {"stage": state.stage})
+
     def end_stage(self) -> str | None:
         """End the present stage and begin the next; return it, or None after the last."""
         state = self.state

@@ -7,15 +7,16 @@ loading can be left at any moment and taken up again.
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from bench.braid import Braid
 from bench.craft.proving import Proving, prove_all
 from bench.craft.stringing import Half, Strung, string_up
-from bench.journal.events import Entry
-from bench.journal.state import PieceState
-from bench.measured import WeighedBeads
+from bench.journal.errors import NotSaved
+from bench.journal.events import Entry, new_id
+from bench.journal.store import Journal
 from bench.prepare import bead_masses
 from bench.settings import Settings
 from bench.workup import Workup
@@ -55,37 +56,15 @@ class Loading:
         self._on = dict(on or {})
         self._proved = set(proved)
 
-    @classmethod
-    def of(
-        cls,
-        made: Workup,
-        settings: Settings,
-        state: PieceState | None = None,
-        also_weighed: Sequence[WeighedBeads] = (),
-    ) -> Loading:
-        """The loading of a pattern worked up, taken up where the piece's state has left it."""
-        threads = string_up(made.plan)
-        masses = bead_masses(made, also_weighed)
-        provings = prove_all(threads, made.sizes, masses, settings.stand.scale_g)
-        if state is None:
-            return cls(threads, provings)
-        return cls(threads, provings, dict(state.loaded), state.proved)
-
     @property
     def at(self) -> tuple[Strung, Half]:
         """The thread and half in hand; the last ones when all is done. IndexError without beads."""
-        for thread in self.threads:
-            for half in self._waiting(thread):
-                return thread, half
-        return self.threads[-1], self.threads[-1].halves[-1]
+        return self._now()[:2]
 
     @property
     def moment(self) -> Moment:
         """Whether beads are to be put on, a load is to be proved, or all is done."""
-        for thread in self.threads:
-            for half in self._waiting(thread):
-                return "prove" if self.held(half) >= half.total else "string"
-        return "done"
+        return self._now()[2]
 
     @property
     def next(self) -> Next | None:
@@ -174,33 +153,24 @@ class Loading:
             self._proved.difference_update(strands)
         return strands
 
-    def goes_to(self, places: Sequence[str]) -> str:
-        """Where the end in hand goes, in words, and where the thread's other end goes."""
-        thread, half = self.at
-        said = f"this end goes to {places[half.strand - 1]}"
-        other = next((h for h in thread.halves if h is not half), None)
-        return said if other is None else f"{said}; its other end to {places[other.strand - 1]}"
-
     def _set(self, strand: int, beads: int) -> None:
         self._on[strand] = beads
         self._proved.discard(strand)
 
-    def _waiting(self, thread: Strung) -> list[Half]:
-        """The halves of a thread that are not done: those not full first, then those to prove."""
-        open_ = [h for h in thread.halves if h.total and self.held(h) < h.total]
-        if open_:
-            alone = [h for h in thread.halves if self._alone(h) and h not in open_]
-            before = thread.halves.index(open_[0])
-            return [h for h in alone if thread.halves.index(h) < before] + open_
-        return [h for h in thread.halves if h.total and h.strand not in self._proved]
+    def _now(self) -> tuple[Strung, Half, Moment]:
+        for thread in self.threads:
+            for half in thread.halves:
+                if self.held(half) < half.total:
+                    return thread, half, "string"
+                if self._unproved(half) and self.proving[half.strand].how != "side by side":
+                    return thread, half, "prove"
+            for half in thread.halves:
+                if self._unproved(half):
+                    return thread, half, "prove"
+        return self.threads[-1], self.threads[-1].halves[-1], "done"
 
-    def _alone(self, half: Half) -> bool:
-        """Whether a full half is to be proved by itself, before the next one is strung."""
-        return (
-            half.total > 0
-            and half.strand not in self._proved
-            and self.proving[half.strand].how != "side by side"
-        )
+    def _unproved(self, half: Half) -> bool:
+        return half.total > 0 and half.strand not in self._proved
 
     def _after(self, held: int) -> Next | None:
         for group in self.at[1].string:
@@ -214,103 +184,107 @@ class Loading:
         )
 
     def _last_strung(self) -> Half | None:
-        """The half in hand, or the nearest one strung before it that holds beads."""
+        """The half strung last, from that in hand backwards."""
         halves = [half for thread in self.threads for half in thread.halves]
-        place = halves.index(self.at[1])
-        return next((h for h in reversed(halves[: place + 1]) if self.held(h)), None)
+        here = self.to_prove[-1] if self.to_prove else self.at[1]
+        before = halves[: halves.index(here) + 1]
+        return next((half for half in reversed(before) if self.held(half)), None)
 
 
-class Batch:
-    """Several sets of one pattern loaded one after the other, each a piece of its own.
+def loading_of(made: Workup, braid: Braid, settings: Settings) -> Loading:
+    """Take up the loading of a piece as the journal knows it."""
+    threads = string_up(made.plan)
+    provings = prove_all(threads, made.sizes, bead_masses(made), settings.stand.scale_g)
+    state = braid.state
+    return Loading(threads, provings, dict(state.loaded), state.proved)
 
-    The pieces share the stage's beginning and end, each with its part; every bead, proof and tag
-    is one piece's alone.
+
+@dataclass(frozen=True, slots=True)
+class Tag:
+    """What is written on a loaded set: its number on this bench, and its place in a batch."""
+
+    number: int
+    place: int = 1
+    sets: int = 1
+
+    @classmethod
+    def read(cls, text: str | None) -> Tag | None:
+        """Read a tag that `str` wrote; None for anything else."""
+        found = _TAG.fullmatch(text or "")
+        if found is None:
+            return None
+        number, place, sets = (int(part) if part else 1 for part in found.groups())
+        return cls(number, place, sets)
+
+    @property
+    def following(self) -> Tag | None:
+        """The tag of the set after this one; None for the last of a batch."""
+        if self.place >= self.sets:
+            return None
+        return Tag(self.number + 1, self.place + 1, self.sets)
+
+    @property
+    def last_number(self) -> int:
+        """The number that the last set of the batch has or will have."""
+        return self.number - self.place + self.sets
+
+    def __str__(self) -> str:
+        return f"set {self.number}" + (f", {self.place} of {self.sets}" if self.sets > 1 else "")
+
+
+def tags_of(journal: Journal) -> list[Tag]:
+    """The tags of all sets that this journal knows, as they came; a maker's own are left out."""
+    tags = (Tag.read(str(event.payload["tag"])) for event in journal.events(kind="set_tagged"))
+    return [tag for tag in tags if tag is not None]
+
+
+def tag_first(braid: Braid, sets: int) -> Tag:
+    """Tag a piece as the first of a batch of so many sets; their numbers are kept free for them.
+
+    Raises ValueError for no set or too many.
     """
-
-    def __init__(self, sets: Sequence[tuple[str, Loading]], lot: str | None = None) -> None:
-        """Take (piece, loading) of every set. Raises ValueError for none or too many."""
-        if not 1 <= len(sets) <= MOST_SETS:
-            raise ValueError(f"a batch has 1 to {MOST_SETS} sets, not {len(sets)}")
-        self.sets = tuple(sets)
-        self.lot = lot
-
-    @property
-    def at(self) -> tuple[str, Loading]:
-        """The set in hand: the first that is not done, else the last."""
-        waiting = (one for one in self.sets if one[1].moment != "done")
-        return next(waiting, self.sets[-1])
-
-    @property
-    def number(self) -> int:
-        """Which set of the batch is in hand, from 1."""
-        return self.sets.index(self.at) + 1
-
-    @property
-    def done(self) -> bool:
-        """Whether every set is full and proved."""
-        return all(loading.moment == "done" for _, loading in self.sets)
-
-    def begin(self, first_set: int) -> list[Entry]:
-        """The entries that begin the batch: the stage for all pieces, and a tag for each."""
-        tags = tags_of(first_set, len(self.sets))
-        return [
-            self._shared("stage_started"),
-            *(
-                Entry("set_tagged", {"tag": tag}, piece, self.lot)
-                for (piece, _), tag in zip(self.sets, tags, strict=True)
-            ),
-        ]
-
-    def end(self) -> list[Entry]:
-        """The entry that ends the stage for all pieces."""
-        return [self._shared("stage_ended")]
-
-    def put_on(self) -> list[Entry]:
-        """Count the next group as on. Raises ValueError if the half in hand is full."""
-        piece, loading = self.at
-        return [self._loaded(piece, loading.put_on())]
-
-    def take_off(self, strand: int | None = None) -> list[Entry]:
-        """Count the last group as off again; no entry if nothing is on."""
-        piece, loading = self.at
-        off = loading.take_off(strand)
-        return [self._loaded(piece, off)] if off is not None else []
-
-    def prove(self, *, right: bool) -> list[Entry]:
-        """Count what is to be proved now as right or wrong."""
-        piece, loading = self.at
-        return [
-            Entry(
-                "proved",
-                {"strand": strand, "how": loading.proving[strand].how, "right": right},
-                piece,
-                self.lot,
-            )
-            for strand in loading.prove(right=right)
-        ]
-
-    def _loaded(self, piece: str, held: tuple[int, int]) -> Entry:
-        return Entry("loaded", {"strand": held[0], "beads": held[1]}, piece, self.lot)
-
-    def _shared(self, kind: str) -> Entry:
-        share = 1 / len(self.sets)
-        pieces = tuple((piece, share) for piece, _ in self.sets)
-        return Entry(kind, {"stage": "load"}, pieces, self.lot)
+    if not 1 <= sets <= MOST_SETS:
+        raise ValueError(f"a batch has 1 to {MOST_SETS} sets, not {sets}")
+    taken = max((tag.last_number for tag in tags_of(braid.journal)), default=0)
+    tag = Tag(taken + 1, 1, sets)
+    braid.record("set_tagged", {"tag": str(tag)})
+    return tag
 
 
-def tags_of(first: int, count: int) -> list[str]:
-    """The tags of a batch's sets: `set 7, 1 of 3`; a set alone is `set 7`."""
-    if count == 1:
-        return [f"set {first}"]
-    return [f"set {first + i}, {i + 1} of {count}" for i in range(count)]
+def set_to_come(braid: Braid) -> Tag | None:
+    """The tag of the set to load after this one; None if there is none or it is begun already."""
+    tag = Tag.read(braid.state.tag)
+    following = None if tag is None else tag.following
+    if following is None or following in tags_of(braid.journal):
+        return None
+    return following
 
 
-def next_set(tags: Iterable[str | None]) -> int:
-    """The first number of a set that no tag bears yet."""
-    taken = (_TAG.fullmatch(tag) for tag in tags if tag is not None)
-    return max((int(match[1]) for match in taken if match is not None), default=0) + 1
+def next_set(braid: Braid, title: str) -> Braid:
+    """Start the next piece of a batch, with the same frozen pattern, at its loading.
+
+    Raises ValueError if the batch has no further set to begin.
+    """
+    tag = set_to_come(braid)
+    if tag is None:
+        raise ValueError("the batch has no further set")
+    piece, lot = new_id(), braid.started.lot
+    trouble = ""
+    try:
+        braid.journal.append_many(
+            [
+                Entry("piece_started", {**braid.started.payload, "title": title}, piece, lot),
+                Entry("set_tagged", {"tag": str(tag)}, piece, lot),
+                Entry("stage_started", {"stage": "load"}, piece, lot),
+            ]
+        )
+    except NotSaved as error:
+        trouble = str(error)
+    begun = Braid(braid.journal, piece)
+    begun.trouble = trouble
+    return begun
 
 
-def end_tag(tag: str, title: str, thread: Strung, half: Half) -> str:
-    """What to write on the tag of one end: set, pattern, thread and strand."""
-    return f"{tag}: {title}, thread {thread.number}, end {half.strand}"
+def end_tag(tag: str, thread: Strung, half: Half) -> str:
+    """What to write on the tag of one end: set, thread and strand."""
+    return f"{tag}: thread {thread.number}, end {half.strand}"

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import contextlib
 from dataclasses import dataclass
+from typing import Literal
 
 from bench.braid import Braid
+from bench.craft.counterweight import Nudge, point_of_braiding
 from bench.craft.cutting import passing
 from bench.craft.growth import grow, sizes_of
 from bench.craft.measuring import Corrections
-from bench.craft.weighing import bead_masses_g, weigh
+from bench.craft.weighing import Weighing, bead_masses_g, weigh
 from bench.measured import past_of, piece_g, strand_cut_mm
 from bench.prepare import cutting_of
 from bench.settings import Settings
@@ -79,6 +81,36 @@ def shifts_after(braid: Braid, settings: Settings) -> Corrections:
     return past_of(
         braid.journal, settings, state.pattern_name, state.size, state.colourway
     ).corrections
+
+
+def point_nudge(braid: Braid, made: Workup, seen: str) -> Nudge | None:
+    """What to change when the point of braiding is seen "high" or "low"; None when it is level.
+
+    Takes it that what was said to earlier looks was done, and still hangs. Raises ValueError where
+    tama or weights do not go with the pattern.
+    """
+    weighing = made.weighing
+    if weighing is None:
+        raise ValueError(
+            f"Your tama or weights do not go with {made.plan.strands} strands: set them in"
+            " settings.toml under [stand]; until then a tenth more or less is a fair try."
+        )
+    crosses, moved = 0, 0.0
+    for event in braid.journal.events(braid.piece):
+        if event.kind in {"crossed", "taken_back", "place_set"}:
+            crosses = int(str(event.payload["to"]))
+        elif event.kind == "point_seen":
+            earlier = _nudge(weighing, str(event.payload["at"]), crosses, moved)
+            moved += 0.0 if earlier is None else earlier.grams
+    return _nudge(weighing, seen, braid.made, moved)
+
+
+def _nudge(weighing: Weighing, seen: str, crosses: int, moved_g: float) -> Nudge | None:
+    if seen == "level":
+        return None
+    hung = max(0.0, weighing.hung_after(crosses) + moved_g)
+    where: Literal["high", "low"] = "high" if seen == "high" else "low"
+    return point_of_braiding(where, hung, weighing.masses_after(crosses))
 
 
 def thread_words(made: Workup, settings: Settings) -> str:

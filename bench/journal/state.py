@@ -170,7 +170,8 @@ def _mend_chosen(state: PieceState, p: dict[str, Any]) -> PieceState:
 def _loaded(state: PieceState, p: dict[str, Any]) -> PieceState:
     counts = dict(state.loaded)
     counts[p["strand"]] = p["beads"]
-    return replace(state, loaded=tuple(sorted(counts.items())))
+    proved = tuple(strand for strand in state.proved if strand != p["strand"])
+    return replace(state, loaded=tuple(sorted(counts.items())), proved=proved)
 
 
 def _proved(state: PieceState, p: dict[str, Any]) -> PieceState:

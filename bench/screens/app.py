@@ -191,6 +191,19 @@ class BenchApp(App[None]):
         self.desk.outlook.touch(braid.piece)
         self.push_screen(BenchScreen(braid))
 
+    def load_next_set(self, braid: Braid) -> None:
+        """Lay a loaded set aside and load the next one of its batch."""
+        following = self.desk.next_set(braid)
+        self.desk.outlook.touch(following.piece)
+        self.pop_screen()
+        self.to_bench(following)
+
+    def measure(self, braid: Braid) -> None:
+        """Ask for the measures of a piece that is finished."""
+        from .measure import MeasureScreen
+
+        self.push_screen(MeasureScreen(braid))
+
     def show_times(self) -> None:
         """Show the maker's times by pattern."""
         from .pace import PaceScreen

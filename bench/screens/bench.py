@@ -14,6 +14,7 @@ from . import words
 from .bench_view import View, draw_bench
 from .board_screen import BoardScreen
 from .canvas import Canvas
+from .loading_view import draw_waiting
 from .moments import (
     draw_away,
     draw_back,
@@ -24,6 +25,8 @@ from .moments import (
     draw_unsaved,
 )
 from .place_view import PlaceFinder, draw_place
+from .point import PointLook, draw_point
+from .preparing import Preparing
 from .slip_view import draw_slip
 from .spoken import spoken_line
 from .stage_view import Ending, draw_ending, draw_stage
@@ -49,6 +52,8 @@ class BenchScreen(BoardScreen):
         self.ending: Ending | None = None
         self.help = False
         self.slip = False
+        self.point: PointLook | None = None
+        self.preparing = Preparing(braid)
         self.coming_back = False
         self.away = False
         self.told_trouble = False
@@ -102,7 +107,7 @@ class BenchScreen(BoardScreen):
             and not state.back
             and self.braid.next_step is not None
             and self.braid.mark_due is None
-            and not (self.finder or self.line or self.help or self.slip)
+            and not (self.finder or self.line or self.help or self.slip or self.point)
         )
 
     # Keys
@@ -124,6 +129,9 @@ class BenchScreen(BoardScreen):
                 self.help = False
             elif self.slip:
                 self._slip(key)
+            elif self.point is not None:
+                if self.point.press(key):
+                    self.point = None
             elif self.finder is not None:
                 self._find(key)
             elif self.ending is not None:
@@ -134,6 +142,8 @@ class BenchScreen(BoardScreen):
                     self._act(action)
                 elif was_away or self.braid.state.paused:
                     pass
+                elif self.preparing.in_hand(self.app.settings):
+                    self._prepare("next" if key == "enter" else "", key)
                 elif self.braid.state.stage not in (None, "braid") and key == "enter":
                     self._act("mark")
         except NotNow as refusal:
@@ -155,6 +165,8 @@ class BenchScreen(BoardScreen):
 
     def _act(self, action: str) -> None:
         if action == "leave":
+            if not self.app.looking_on:
+                self.preparing.leave()
             self.app.leave_bench()
             return
         if action == "help":
@@ -177,7 +189,9 @@ class BenchScreen(BoardScreen):
                 self.coming_back = False
             return
         if state.paused:
-            if action == "pause":
+            if state.stage == "load" and action in {"pause", "next"}:
+                self.braid.resume()
+            elif action == "pause":
                 self.coming_back = True
             elif action in {"next", "back"}:
                 self.said = "The piece is paused; weight on, stick out first."
@@ -185,10 +199,34 @@ class BenchScreen(BoardScreen):
         if action == "pause":
             self.braid.pause()
             return
-        if state.stage != "braid":
+        if action == "point" and state.stage in {"set_up", "braid"}:
+            self.point = PointLook(self.braid, self.app.settings)
+        elif self.preparing.in_hand(self.app.settings):
+            self._prepare(action, "")
+        elif state.stage != "braid":
             self._act_in_stage(action)
+        else:
+            self._act_in_braid(action)
+
+    def _prepare(self, action: str, key: str) -> None:
+        if action == "next" and self._too_soon():
             return
-        self._act_in_braid(action)
+        outcome = self.preparing.press(action, key)
+        if outcome == "next set":
+            self.app.load_next_set(self.braid)
+        elif outcome == "on":
+            self.braid.end_stage()
+        elif outcome == "before":
+            self._act_in_stage("back")
+
+    def _too_soon(self) -> bool:
+        """Whether this press came within the guard after the last; it is said."""
+        now = self._now()
+        if now - self._pressed < self.app.settings.press.guard_s:
+            self.said = "second press ignored"
+            return True
+        self._pressed = now
+        return False
 
     def _act_in_braid(self, action: str) -> None:
         if action == "next":
@@ -212,17 +250,13 @@ class BenchScreen(BoardScreen):
             self.slip = True
 
     def _cross(self) -> None:
-        guard = self.app.settings.press.guard_s
-        now = self._now()
-        if now - self._pressed < guard:
-            self.said = "second press ignored"
+        if self._too_soon():
             return
         first = self.braid.made + 1
         if self.braid.next_step is None and self.braid.mark_due is None:
             self.said = f"All crosses are made; {self.app.keys.name('mark')} goes on."
             return
         made = self.braid.cross(per=self.app.settings.press.per)
-        self._pressed = now
         step = self.braid.plan.step(made)
         self.done = self._counted(first, step)
         self.set_timer(AHEAD_S, self.look_ahead)
@@ -235,7 +269,10 @@ class BenchScreen(BoardScreen):
         return f"{said}: {last.call}   {beads}"
 
     def _act_in_stage(self, action: str) -> None:
-        if action == "mark":
+        waits = self.braid.state.stage is None and self.braid.next_stage
+        if waits and action in {"next", "mark"}:
+            self.braid.go_to_stage(waits)
+        elif action == "mark":
             self._next_stage()
         elif action == "back":
             stages = self.braid.stages
@@ -294,6 +331,8 @@ class BenchScreen(BoardScreen):
         if self.ending.press(key):
             self.ending = None
             self.app.leave_bench()
+            if self.braid.state.status in {"good", "second"}:
+                self.app.measure(self.braid)
 
     # Drawing
 
@@ -325,8 +364,16 @@ class BenchScreen(BoardScreen):
             return draw_place(self.finder, view)
         if self.ending is not None:
             return draw_ending(self.ending, view)
+        if self.point is not None:
+            return draw_point(self.point, view)
+        if self.preparing.in_hand(self.app.settings) and not (
+            state.paused and state.stage == "set_up"
+        ):
+            return self.preparing.draw(view)
         if self.coming_back or state.paused:
             return draw_pause(braid, view, coming_back=self.coming_back)
+        if state.stage is None and braid.next_stage is not None:
+            return draw_waiting(braid, view)
         if state.stage != "braid":
             return draw_stage(braid, view, self.app.clock)
         if state.back and braid.made < braid.plan.crosses:

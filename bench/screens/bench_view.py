@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from bench.braid import Braid
@@ -14,7 +15,7 @@ from .keys import Keys
 from .letters import HEIGHT, big, width_of
 from .rim import draw_rim
 
-BENCH_KEYS = ("next", "back", "slip", "place", "mark", "pause", "note", "help", "leave")
+BENCH_KEYS = ("next", "back", "slip", "place", "mark", "point", "pause", "note", "help", "leave")
 SHORT = {"next": "cross", "mark": "done"}
 
 
@@ -249,22 +250,38 @@ def draw_lines(canvas: Canvas, y: int, braid: Braid, view: View, step: Step) -> 
     canvas.text(8, y + 3, view.said or view.done, "warn" if view.said else "", room)
 
 
-def key_lines(view: View, actions: tuple[str, ...], width: int, most: int) -> list[list[Key]]:
+Labels = Mapping[str, str]
+"""What keys do here, by action, where it is not their usual work."""
+
+
+def key_lines(
+    view: View, actions: tuple[str, ...], width: int, most: int, labels: Labels | None = None
+) -> list[list[Key]]:
     """The keys in at most so many lines: with what they do in words, or else in one word."""
-    keys = [(view.keys.name(action), view.keys.label(action), action) for action in actions]
+    said = labels or {}
+    keys = [
+        (view.keys.name(action), said.get(action) or view.keys.label(action), action)
+        for action in actions
+    ]
     lines = in_lines(keys, width)
     if len(lines) > most:
         lines = in_lines(
-            [(name, SHORT.get(action, action), action) for name, _, action in keys], width
+            [
+                (name, said.get(action) or SHORT.get(action, action), action)
+                for name, _, action in keys
+            ],
+            width,
         )
     return lines[:most]
 
 
-def draw_keys(canvas: Canvas, view: View, actions: tuple[str, ...]) -> int:
+def draw_keys(
+    canvas: Canvas, view: View, actions: tuple[str, ...], labels: Labels | None = None
+) -> int:
     """Draw the keys at the foot, touchable, and return the first line that they take."""
     high = 2 if for_fingers(view.width, view.height) else 1
     short = canvas.height < 23
-    lines = key_lines(view, actions, canvas.width, 2 if short else 4)
+    lines = key_lines(view, actions, canvas.width, 2 if short else 4, labels)
     top = canvas.height - high * len(lines) - (0 if short or high > 1 or len(lines) > 1 else 1)
     for number, line in enumerate(lines, 1):
         put(canvas, top + number * high - 1, line, high)

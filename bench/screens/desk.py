@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
@@ -17,6 +18,7 @@ from bench.journal.errors import JournalError, Locked
 from bench.journal.state import PieceState
 from bench.journal.store import Journal
 from bench.library import Entry, Library
+from bench.loading import next_set
 from bench.pace.guess import guess_whole_s
 from bench.pace.records import PieceRecord, Work
 from bench.pace.simple import OwnTimes
@@ -30,6 +32,7 @@ from .home_view import Card, Choice, Row
 from .keys import Keys
 from .outlook import Outlook, minutes
 
+_NUMBERED = re.compile(r"(.*) \d+ of (\d+)")
 AS_WRITTEN = "as written"
 BEGINNINGS = {"braiding": "braid", "loading": "load", "setting up": "set_up"}
 
@@ -116,7 +119,11 @@ class Desk:
             return replace(row, title=row.ref, wrong=str(fault), detail=" ")
 
     def _piece_detail(self, state: PieceState) -> str:
-        stage = "between stages" if state.stage is None else words.STAGE_WORDS[state.stage]
+        stage = "waits" if state.stage is None else words.STAGE_WORDS[state.stage]
+        if state.stage is None and state.stages_done == ("load",):
+            stage = "loaded"
+        if state.tag is not None:
+            stage = f"{state.tag}, {stage}"
         made = f", {words.plural(state.made, 'cross')} made" if state.made else ""
         paused = ", paused: stick in" if state.paused else ""
         when = dt.datetime.fromtimestamp(state.last_wall).astimezone()
@@ -156,11 +163,27 @@ class Desk:
     def start_lot(self, name: str, lot: Lot, stage: str) -> Braid:
         """Start the next piece of a lot at a stage, titled with its number."""
         assert self.journal is not None
-        begun = sum(times.run == name and times.lot == lot.name for times in self.outlook.pieces)
-        begun += sum(s.run == name and s.lot == lot.name for s in unfinished(self.journal))
+        begun = self._begun(name, lot.name)
         made = work_up(self.library, self.settings, lot.pattern, lot.size, lot.colourway)
         title = f"{made.pattern.title} {begun + 1} of {lot.pieces}"
         return Braid.start(self.journal, made, title=title, stage=stage, run=name, lot=lot.name)
+
+    def next_set(self, braid: Braid) -> Braid:
+        """Lay a loaded set aside and start the next one of its batch, titled with its number."""
+        title, state = braid.state.title, braid.state
+        numbered = _NUMBERED.fullmatch(title)
+        if state.run is not None and state.lot is not None and numbered is not None:
+            begun = self._begun(state.run, state.lot)
+            title = f"{numbered[1]} {begun + 1} of {numbered[2]}"
+        following = next_set(braid, title)
+        braid.lay_aside()
+        return following
+
+    def _begun(self, run: str, lot: str) -> int:
+        """How many pieces of a lot are made or begun."""
+        assert self.journal is not None
+        made = sum(times.run == run and times.lot == lot for times in self.outlook.pieces)
+        return made + sum(s.run == run and s.lot == lot for s in unfinished(self.journal))
 
     # Starting
 
@@ -221,6 +244,7 @@ class Desk:
             "slip": "something is not as the screen says: find out what and how to mend it",
             "place": "two looks set the count; nothing is unbraided",
             "mark": "the mark on the screen is done; after the last cross: go on",
+            "point": "it lies too high or too low: the answer in grams",
             "pause": "stick in, weight off; again to come back",
             "note": "keep a line of your own with the piece",
             "leave": "back to the list; you come back to the same cross",

@@ -70,6 +70,7 @@ def stage_steps(braid: Braid) -> tuple[tuple[str, ...], str]:
         steps += [
             f"Dress each end: {finish.threads} threads through, in"
             f" {words.plural(finish.passes, 'pass')} of the needle.",
+            "Before you trim, measure one thread from the braid's end: it is asked for at the end.",
             "Trim, and look it over: length, gaps, end bead seated.",
         ]
         return tuple(steps), NEEDLES

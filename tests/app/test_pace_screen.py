@@ -145,7 +145,7 @@ async def test_a_finished_piece_is_compared(sit: Sit, sixty: Path) -> None:
             await sitting.press("space" if forward else "m")
         await sitting.press("m", seconds=1800.0)
         await sitting.press("m", seconds=1100.0)
-        await sitting.press("1")
+        await sitting.press("1", "escape")
         await settled(sitting)
         news = sitting.app.first.home.news
         assert news.startswith("Cistern: ")

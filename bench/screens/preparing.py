@@ -1,0 +1,56 @@
+"""Loading and setting up on the bench: whichever the piece in hand has come to."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from bench.braid import Braid
+from bench.settings import Settings
+
+from .bench_view import View
+from .canvas import Canvas
+from .loading import Loader
+from .loading_view import draw_loading
+from .setting_up import SetUp
+from .setting_up_view import draw_setting_up
+
+Outcome = Literal["next set", "on", "before"]
+
+
+class Preparing:
+    """Holds what is worked out for the present stage; made anew when the stage changes."""
+
+    def __init__(self, braid: Braid) -> None:
+        self.braid = braid
+        self.part: Loader | SetUp | None = None
+
+    def in_hand(self, settings: Settings) -> bool:
+        """Whether the piece is being loaded or set up."""
+        stage = self.braid.state.stage
+        if stage == "load" and any(self.braid.plan.loads):
+            if not isinstance(self.part, Loader):
+                self.part = Loader.of(self.braid, settings)
+        elif stage == "set_up":
+            if not isinstance(self.part, SetUp):
+                self.part = SetUp.of(self.braid, settings)
+        else:
+            self.part = None
+        return self.part is not None
+
+    def press(self, action: str, key: str) -> Outcome | None:
+        """Take an action's key, or another one; return where the maker goes on to, if elsewhere."""
+        if isinstance(self.part, Loader):
+            return self.part.press(action, key)
+        return self.part.press(action) if self.part is not None else None
+
+    def leave(self) -> None:
+        """The maker leaves the bench: a set that is loaded is laid aside, to wait for the stand."""
+        if isinstance(self.part, Loader) and self.part.page == "done":
+            self.braid.lay_aside()
+
+    def draw(self, view: View) -> Canvas:
+        """Draw what is in hand."""
+        assert self.part is not None
+        if isinstance(self.part, Loader):
+            return draw_loading(self.part, view)
+        return draw_setting_up(self.part, view)

@@ -1,0 +1,153 @@
+"""Setting up at the stand: the wire, the strands at their places, tama, counterweight, clips."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from bench.braid import Braid
+from bench.craft.cutting import passing
+from bench.craft.stringing import Strung, string_up
+from bench.prepare import WEIGHTS, WIRE, core_part
+from bench.prepared import prepared
+from bench.settings import Settings
+from bench.workup import Workup
+
+OLD_LEAD = "Wash your hands after old lead tama."
+SMALL = 300.0
+"""A piece up to so long, in mm, is called small; rule of thumb."""
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One thing to do: in a word or figure to be read from afar, in a sentence, in detail."""
+
+    word: str
+    do: str
+    details: tuple[str, ...] = ()
+    caution: str = ""
+
+
+@dataclass
+class SetUp:
+    """The steps from loaded threads to the first cross, and the one that is in hand."""
+
+    braid: Braid
+    steps: tuple[Step, ...]
+    at: int = 0
+
+    @classmethod
+    def of(cls, braid: Braid, settings: Settings) -> SetUp:
+        """Work the steps out for a piece, with the maker's tama and weights."""
+        return cls(braid, steps_of(prepared(braid, settings), settings))
+
+    def press(self, action: str) -> Literal["on", "before"] | None:
+        """Take an action's key; return where the maker goes on to, if elsewhere."""
+        if action == "mark":
+            return "on"
+        if action == "next":
+            self.at += 1
+            if self.at == len(self.steps):
+                self.at -= 1
+                return "on"
+        elif action == "back":
+            if self.at == 0:
+                return "before"
+            self.at -= 1
+        return None
+
+
+def steps_of(made: Workup, settings: Settings) -> tuple[Step, ...]:
+    """What is done at the stand before the first cross, in order."""
+    steps = [_core(made), _places(made), _tama(made, settings), _weight(made, settings)]
+    return (*(step for step in steps if step is not None), _clips(made))
+
+
+def _core(made: Workup) -> Step | None:
+    core = made.pattern.core
+    if core is None:
+        return None
+    part = core_part(made)
+    if core.on == "cord":
+        length = f", {part.cord_mm:g} mm" if part.cord_mm is not None else ""
+        return Step("CORD", f"Core cord down through the centre first{length}")
+    length = f", {part.wire_mm:g} mm" if part.wire_mm is not None else ""
+    details = ["Lower wire clip on the tail under the braid; the tail is bare."]
+    if core.beads:
+        details.append(
+            f"Core beads parked high on the wire over the upper clip, first in first: {core.beads}"
+        )
+    return Step("WIRE", f"Bare wire down through the centre first{length}", tuple(details), WIRE)
+
+
+def _places(made: Workup) -> Step:
+    threads = string_up(made.plan)
+    double = any(thread.double for thread in threads)
+    ends = tuple(_thread_places(thread, made) for thread in threads)
+    if not double:
+        return Step("PLACE", "Strands tied together and hung in, each at its place", ends)
+    do = "Each thread fixed at its middle, its ends at their places"
+    return Step("PLACE", do, ("Middle clip off as soon as it is fixed.", *ends))
+
+
+def _thread_places(thread: Strung, made: Workup) -> str:
+    """Where a thread's ends go, with the numbers that their tags bear."""
+    places = made.structure.places
+    if not thread.double:
+        return f"end {thread.strands[0]}: {places[thread.strands[0] - 1]}"
+    ends = " ↔ ".join(f"end {strand} at {places[strand - 1]}" for strand in thread.strands)
+    return f"thread {thread.number}: {ends}"
+
+
+def _tama(made: Workup, settings: Settings) -> Step:
+    tama = settings.stand.tama_g
+    caution = f"{WEIGHTS} {OLD_LEAD}"
+    if isinstance(tama, float):
+        details = ("Wind all to one level, tape each thread to the rim; bead clips stay on.",)
+        return Step(f"{tama:g} G", f"A tama of {tama:g} g on every strand", details, caution)
+    each = tuple(
+        f"{place}: {grams:g} g" for place, grams in zip(made.structure.places, tama, strict=False)
+    )
+    return Step("TAMA", "A tama on every strand, as set", each, caution)
+
+
+def _weight(made: Workup, settings: Settings) -> Step:
+    found = made.weighing
+    if found is None:
+        wrong = (
+            f"your tama or weights do not go with {made.plan.strands} strands:"
+            " set them in settings.toml under [stand]"
+        )
+        return Step("WEIGHT", "Hang a counterweight of about half the tama", (wrong,), WEIGHTS)
+    first = found.steps[0]
+    hung = " + ".join(f"{grams:g}" for grams in sorted(first.weights_g, reverse=True))
+    bag = f" with the bag's {settings.stand.bag_g:g}" if settings.stand.bag_g else ""
+    why = (
+        f"{found.hanging.fraction:g} of tama and beads asks for {found.start_g:.0f} g;"
+        f" the strands then dip {found.angle_deg:.0f} degrees"
+    )
+    if not first.counterweight_g:
+        return Step("NO WEIGHT", "No counterweight: the core and beads hang enough", (why,))
+    change = f"{found.says[:1].upper()}{found.says[1:]}."
+    if len(found.steps) == 1 and made.growth.length_mm <= SMALL:
+        change = f"A small piece: {found.says}."
+    details = (f"{why[:1].upper()}{why[1:]}.", change, *(f"{w}." for w in found.warnings))
+    return Step(
+        f"{first.counterweight_g:g} G",
+        f"Counterweight on: {hung or 'the bag alone'}{bag} g",
+        details,
+        WEIGHTS,
+    )
+
+
+def _clips(made: Workup) -> Step:
+    beads = any(made.plan.loads)
+    details = [
+        f"Only now that the weight hangs: tape off{', then the bead clips' if beads else ''}.",
+        "Look at the point of braiding; too high or too low is answered in grams.",
+    ]
+    found = passing(made.plan, made.sizes)
+    if found is not None and found.finish_needle is not None:
+        details.append(f"For the end lay ready: {found.needles}. Advice: try one bead first.")
+    word, do = ("CLIPS OFF", "Tape and bead clips off") if beads else ("TAPE OFF", "Tape off")
+    return Step(word, do, tuple(details))
