@@ -1,0 +1,276 @@
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from bench.braid import Braid
+from bench.journal.store import Journal
+from bench.screens.bench import BenchScreen
+from bench.screens.measure import MeasureScreen
+
+from .conftest import Sit, Sitting
+
+GROUPS = 7
+"""Groups on each end of a Silver Eaves."""
+
+
+def braid_of(sitting: Sitting) -> Braid:
+    """The braid on the bench."""
+    screen = sitting.app.screen
+    assert isinstance(screen, BenchScreen)
+    return screen.braid
+
+
+async def begin_loading(sitting: Sitting, name: str = "silver-eaves") -> Braid:
+    """Start a piece of a pattern at its loading."""
+    await sitting.pick(name)
+    await sitting.press("enter", "right", "enter")
+    return braid_of(sitting)
+
+
+async def load_drop(sitting: Sitting) -> None:
+    """Press the next key until all four threads are full and proved."""
+    for _ in range(4 * (2 * GROUPS + 1)):
+        await sitting.press("space")
+
+
+async def test_a_drop_is_loaded_proved_set_up_and_braided(sit: Sit) -> None:
+    """One key from the first group to the first cross; each moment says what it is for."""
+    async with sit() as sitting:
+        braid = await begin_loading(sitting)
+        assert "4 double lengths of 1.2" in sitting.shown
+        assert "Glass splinters" in sitting.shown
+        await sitting.press("space")
+        assert "PUT ON THREE OF" in sitting.shown
+        assert "THIS END goes to TOP, LEFT OF THE TWO" in sitting.shown
+        assert "then 3 b, wet slate 11/0, round" in sitting.shown
+        await sitting.press(*["space"] * GROUPS)
+        assert "THIS END goes to BOTTOM, LEFT OF THE TWO" in sitting.shown
+        assert "no needle left in it" in sitting.shown.replace("\n       ", " ")
+        await sitting.press(*["space"] * GROUPS)
+        assert "Every change must lie level" in sitting.shown
+        assert "No needle left in the thread" in sitting.shown
+        assert braid.state.proved == ()
+        await sitting.press("space")
+        assert braid.state.proved == (1, 6)
+        await sitting.press(*["space"] * (3 * (2 * GROUPS + 1)))
+        assert "Count the needles in" in sitting.shown
+        assert "“set 1, Silver Eaves”" in sitting.shown
+        await sitting.press("space")
+        assert braid.state.stage == "set_up"
+        seen = []
+        for _ in range(5):
+            seen.append(sitting.shown)
+            await sitting.press("space")
+        assert "Bare wire down through the centre first" in seen[0]
+        assert "end 1 at top, left of the two ↔ end 6 at bottom, left of the two" in seen[1]
+        assert "Weights: never over feet" in seen[2]
+        assert "Counterweight on: 200 + 50 + 10 + 5 g" in seen[3]
+        assert "no change is needed" in seen[3]
+        assert "Only now that the weight hangs: tape off, then the bead clips" in seen[4]
+        assert braid.state.stage == "braid"
+        await sitting.press("space", "space")
+        assert braid.made == 2
+        assert dict(braid.state.loaded) == dict.fromkeys(range(1, 9), 16)
+
+
+async def test_loading_is_left_and_taken_up(sit: Sit, home: Path) -> None:
+    """After leaving, and after closing the program, the same group is asked for."""
+    async with sit() as sitting:
+        await begin_loading(sitting)
+        await sitting.press("space", *["space"] * 10)
+        before = sitting.shown
+        await sitting.press("l")
+        assert "set 1, load" in sitting.shown
+        await sitting.press("home", "enter")
+        assert sitting.shown.splitlines()[1:12] == before.splitlines()[1:12]
+    async with sit() as sitting:
+        await sitting.press("enter")
+        assert sitting.shown.splitlines()[1:12] == before.splitlines()[1:12]
+    with Journal.open(home / "journal.db", write=False) as journal:
+        held = [(e.payload["strand"], e.payload["beads"]) for e in journal.events(kind="loaded")]
+    assert held == [(1, n) for n in (3, 6, 9, 12, 14, 15, 16)] + [(6, n) for n in (3, 6, 9)]
+
+
+async def test_a_thread_found_wrong_is_mended_before_it_counts(sit: Sit) -> None:
+    """Not right is kept; a group taken off one end is strung again, and then it is proved anew."""
+    async with sit() as sitting:
+        braid = await begin_loading(sitting)
+        await sitting.press("space", *["space"] * (2 * GROUPS), "exclamation_mark")
+        assert "first change that is not level" in sitting.shown.replace("\n ", " ")
+        await sitting.press("2")
+        assert "PUT ON ONE OF" in sitting.shown
+        assert "THIS END goes to BOTTOM, LEFT OF THE TWO" in sitting.shown
+        await sitting.press("space", "space")
+        assert braid.state.proved == (1, 6)
+        proofs = [e.payload["right"] for e in braid.journal.events(braid.piece, "proved")]
+        assert proofs == [False, False, True, True]
+
+
+async def test_a_group_is_taken_off_and_a_proof_falls_with_it(sit: Sit) -> None:
+    """Backspace takes the last group off, from a proved thread too, and its proof is struck."""
+    async with sit() as sitting:
+        braid = await begin_loading(sitting)
+        await sitting.press("space", "space", "space", "backspace")
+        assert dict(braid.state.loaded) == {1: 3}
+        await sitting.press("backspace", "backspace")
+        assert "Nothing is on the threads yet" in sitting.shown
+        await sitting.press(*["space"] * (2 * GROUPS + 1))
+        assert braid.state.proved == (1, 6)
+        await sitting.press("backspace")
+        assert braid.state.proved == (1,)
+        assert dict(braid.state.loaded) == {1: 16, 6: 15}
+
+
+async def test_a_second_press_puts_nothing_on(sit: Sit) -> None:
+    """A press within half a second of the last is ignored and said, at the loading too."""
+    async with sit() as sitting:
+        braid = await begin_loading(sitting)
+        await sitting.press("space", "space")
+        await sitting.press("space", seconds=0.2)
+        assert dict(braid.state.loaded) == {1: 3}
+        assert "second press ignored" in sitting.shown
+
+
+async def test_going_on_with_half_a_load_is_asked_for_twice(sit: Sit) -> None:
+    """The mark key leaves the loading only when it is pressed once more."""
+    async with sit() as sitting:
+        braid = await begin_loading(sitting)
+        await sitting.press("space", "space", "m")
+        assert braid.state.stage == "load"
+        assert "Not all is loaded and proved" in sitting.shown
+        await sitting.press("m")
+        assert braid.state.stage == "set_up"
+
+
+async def test_two_sets_in_a_batch(sit: Sit, home: Path) -> None:
+    """The second set is a piece of its own; the first waits on the list and is braided later."""
+    async with sit() as sitting:
+        first = await begin_loading(sitting)
+        await sitting.press("2", "space")
+        assert "set 1, 1 of 2" in sitting.shown
+        await load_drop(sitting)
+        assert "load the next set" in sitting.shown
+        await sitting.press("space")
+        second = braid_of(sitting)
+        assert second.piece != first.piece
+        assert "set 2, 2 of 2" in sitting.shown
+        await load_drop(sitting)
+        assert "set it up on the stand" in sitting.shown
+        await sitting.press("l")
+        assert "set 1, 1 of 2, loaded" in sitting.shown
+        assert "set 2, 2 of 2, loaded" in sitting.shown
+        await sitting.pick(first.piece)
+        await sitting.press("enter", seconds=3 * 3600.0)
+        assert "Take the set that is tagged “set 1, 1 of 2”" in sitting.shown
+        await sitting.press("space")
+        assert braid_of(sitting).piece == first.piece
+        assert braid_of(sitting).state.stage == "set_up"
+        await sitting.press(*["space"] * 5, "space")
+        assert braid_of(sitting).made == 1
+    with Journal.open(home / "journal.db", write=False) as journal:
+        kinds = [e.kind for e in journal.events(first.piece)]
+    assert kinds.count("loaded") == 8 * GROUPS
+    assert kinds.count("proved") == 8
+
+
+async def test_waiting_for_the_stand_is_not_counted_as_work(sit: Sit) -> None:
+    """The time that a loaded set lies on the bench belongs to no stage."""
+    async with sit() as sitting:
+        braid = await begin_loading(sitting)
+        await sitting.press("space")
+        await load_drop(sitting)
+        await sitting.press("l")
+        await sitting.pick(braid.piece)
+        await sitting.press("enter", seconds=1200.0)
+        await sitting.press("space", *["space"] * 5)
+        from bench.times import piece_times
+
+        times = piece_times(braid.journal.events(braid.piece))
+        assert times.stages["load"].hands_on_s == pytest.approx(20.0 * 62)
+        assert times.stages["set_up"].hands_on_s == pytest.approx(20.0 * 5)
+
+
+async def test_loading_pauses_without_stick_and_weight(sit: Sit) -> None:
+    """At a pause the screen says which end is in hand; nothing hangs yet, so no stick is named."""
+    async with sit() as sitting:
+        braid = await begin_loading(sitting)
+        await sitting.press("space", "space", "p")
+        assert braid.state.paused
+        assert "the end for top, left of the two, 3 beads on" in sitting.shown
+        assert "tick in" not in sitting.shown
+        await sitting.press("space")
+        assert not braid.state.paused
+        assert "PUT ON THREE OF" in sitting.shown
+
+
+async def test_the_point_of_braiding_is_answered_in_grams(sit: Sit) -> None:
+    """Too high adds, too low takes off; the look is kept with the piece."""
+    async with sit() as sitting:
+        await sitting.begin("silver-eaves")
+        braid = braid_of(sitting)
+        await sitting.press("space", "o")
+        assert "too high" in sitting.shown
+        await sitting.press("escape", "o", "1")
+        assert "Add about 17 g" in sitting.shown
+        await sitting.press("enter", "o", "2")
+        assert "Take off about 17 g" in sitting.shown
+        await sitting.press("enter", "o", "3", "enter", "space")
+        assert braid.made == 2
+        seen = [e.payload["at"] for e in braid.journal.events(braid.piece, "point_seen")]
+        assert seen == ["high", "low", "level"]
+
+
+async def test_the_point_goes_no_further_than_is_usual(sit: Sit) -> None:
+    """What was added stays on: after some steps up the screen says to look at the tension."""
+    async with sit() as sitting:
+        await sitting.begin("silver-eaves")
+        for _ in range(3):
+            await sitting.press("o", "1", "enter")
+        await sitting.press("o", "1")
+        assert "as heavy as is usual" in sitting.shown
+
+
+async def finish(sitting: Sitting, quality: str = "1") -> Braid:
+    """Braid a drop to its end without measuring it."""
+    await sitting.begin("silver-eaves")
+    braid = braid_of(sitting)
+    braid.set_place(braid.plan.crosses)
+    while braid.mark_due is not None:
+        braid.mark_done()
+    await sitting.press("m", "m", "m")
+    await sitting.press(quality)
+    return braid
+
+
+async def test_a_finished_piece_is_measured_and_signed_off(sit: Sit) -> None:
+    """Figures are typed, each may be skipped; the next prediction shifts and says so."""
+    async with sit() as sitting:
+        braid = await finish(sitting)
+        assert isinstance(sitting.app.screen, MeasureScreen)
+        assert "LENGTH" in sitting.shown
+        await sitting.press("6", "0", "enter", "enter", "enter", "enter")
+        assert "Is this piece the sample" in sitting.shown
+        await sitting.press("y")
+        assert "length" in sitting.shown
+        assert "from one piece measured" in sitting.shown
+        assert "Signed off as the sample" in sitting.shown
+        await sitting.press("space")
+        assert sitting.app.screen is sitting.app.first
+        (event,) = braid.journal.events(braid.piece, "measured")
+        assert event.payload == {"length_mm": 60.0, "sample": True}
+        await finish(sitting)
+        await sitting.press(*["enter"] * 4)
+        assert sitting.app.screen is sitting.app.first, "the sample is asked for once"
+
+
+async def test_measuring_is_left_with_one_key(sit: Sit) -> None:
+    """Escape leaves all of it out; nothing is written. A piece given up is not measured."""
+    async with sit() as sitting:
+        braid = await finish(sitting)
+        await sitting.press("escape")
+        assert sitting.app.screen is sitting.app.first
+        assert not list(braid.journal.events(braid.piece, "measured"))
+        await finish(sitting, "3")
+        assert sitting.app.screen is sitting.app.first
