@@ -95,10 +95,11 @@ def _draw_string(canvas: Canvas, loader: Loader, view: View) -> None:
     canvas.text(x, y, f"PUT ON {count.upper()} OF", "call", room)
     canvas.text(x, y + 1, words.bead_words(loader.made.plan, now.bead), "bold", room)
     canvas.text(x, y + 2, "██████", bead.colour)
+    canvas.text(x + 7, y + 2, now.bead, "bold", room - 7)
     if now.count > TENS_FROM:
         tens, over = divmod(now.count, 10)
         more = f" and {over}" if over else ""
-        canvas.text(x + 8, y + 2, f"{words.plural(tens, 'ten')}{more}", "bold", room - 8)
+        canvas.text(x + 10, y + 2, f"{words.plural(tens, 'ten')}{more}", "bold", room - 10)
     then = loading.then
     following = f"then {loader.words_of(then)}" if then is not None else "then this end is full"
     canvas.text(x, y + 4, following, "", room)

@@ -23,7 +23,7 @@ async def walk(sitting: Sitting, home: Path) -> AsyncIterator[str]:
 
     The journal is to hold finished pieces, so that times and commission have something to show.
     """
-    for part in (_lists, _times, _commission, _braiding, _ending):
+    for part in (_lists, _times, _commission, _preparing, _braiding, _ending):
         async for name in part(sitting):
             await sitting.pilot.pause()
             yield name
@@ -69,6 +69,33 @@ async def _commission(sitting: Sitting) -> AsyncIterator[str]:
         await settled(sitting)
         yield f"commission, page {page}"
     await sitting.press("escape")
+
+
+async def _preparing(sitting: Sitting) -> AsyncIterator[str]:
+    await sitting.pick("cistern")
+    await sitting.press("enter", "right", "enter")
+    yield "how many sets"
+    await sitting.press("2", *["space"] * 3)
+    yield "loading"
+    await sitting.press("p")
+    yield "a pause in loading"
+    await sitting.press("p", *["space"] * 10)
+    yield "proving"
+    await sitting.press("exclamation_mark")
+    yield "found wrong"
+    await sitting.press(*["space"] * (1 + 3 * 13))
+    yield "a loaded set"
+    await sitting.press("l", "home", "enter")
+    yield "a set that waits"
+    await sitting.press("space")
+    for number in range(1, 6):
+        yield f"setting up, step {number}"
+        await sitting.press("space")
+    await sitting.press("o")
+    yield "the point of braiding"
+    await sitting.press("1")
+    yield "the point of braiding, in grams"
+    await sitting.press("enter", "l")
 
 
 async def _braiding(sitting: Sitting) -> AsyncIterator[str]:
