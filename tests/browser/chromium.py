@@ -98,9 +98,13 @@ class Tab:
         """Wait until the terminal shows a text; AssertionError if it never does."""
         until = time.monotonic() + seconds
         while self.screen is None or text not in self.screen.text:
-            shown = "" if self.screen is None else self.screen.text
-            assert time.monotonic() < until, f"{text!r} never appeared:\n{shown}"
+            assert time.monotonic() < until, f"{text!r} never appeared:\n{self.screen_text}"
             await asyncio.sleep(0.02)
+
+    @property
+    def screen_text(self) -> str:
+        """What the terminal shows."""
+        return "" if self.screen is None else self.screen.text
 
     async def touch(self, text: str) -> None:
         """Touch the first letters of a text where it stands on the terminal."""

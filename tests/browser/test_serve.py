@@ -75,6 +75,11 @@ async def test_a_piece_is_begun_and_ten_crosses_are_made_by_touch(tmp_path: Path
             assert crosses(home) == [number - 1]
         if pictures:
             await tab.picture(Path(pictures) / "bench.png")
+        # A page that is loaded anew waits for its program of before, and can write again.
+        tab.screen = None
+        await tab.do("Page.reload")
+        await tab.wait_for("10 crosses made")
+        assert "Another braid-bench" not in tab.screen_text
         second = await browser.tab()
         await second.open(address, 768, 1024)
         await second.wait_for("Another braid-bench writes")
