@@ -138,15 +138,15 @@ class _Pages:
         while self._main is not None:
             self._main.seek((number - 1) * PAGE)
             page = self._main.read(PAGE)
-            if len(page) < PAGE:
+            if not page:
                 break
-            yield page, number
+            yield page.ljust(PAGE, b"\0"), number
             number += 1
         for number, offsets in self._frames.items():
             for at in offsets:
                 page = self._frame(at)
-                if len(page) == PAGE:
-                    yield page, number
+                if page:
+                    yield page.ljust(PAGE, b"\0"), number
 
     def _frame(self, offset: int) -> bytes:
         assert self._wal is not None

@@ -5,8 +5,12 @@ Only Textual is imported before the first paint; everything else is read after i
 
 from __future__ import annotations
 
+import codecs
 import gc
+import os
 import sys
+from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -100,13 +104,13 @@ class BenchApp(App[None]):
 
     def heard(self) -> None:
         """A key was pressed: what was told has been read."""
-        self.guard.notice = ""
+        self.guard.heard()
 
     def watch_over(self, canvas: Canvas) -> Canvas:
         """Return a drawn screen with what is wrong with the journal written over it."""
         for report in self.guard.reports():
             self.first.home.notices.append(report)
-            self.guard.notice = report
+            self.guard.tell(report)
         return self.guard.draw_over(canvas)
 
     def _try_again(self) -> None:
@@ -124,7 +128,7 @@ class BenchApp(App[None]):
 
     def _mend_journal(self) -> None:
         if self.looking_on:
-            self.guard.notice = (
+            self.guard.tell(
                 "The journal is damaged. The window that writes to it sets it aside when it is"
                 " opened next, and saves what can be read."
             )
@@ -276,8 +280,20 @@ class BenchApp(App[None]):
             self.last_words = self.guard.close(folders)
 
 
+def bear_any_bytes() -> None:
+    """Have the terminal's bytes that are no UTF-8 read as U+FFFD; Textual's reader ends at them."""
+    from textual.drivers import linux_driver
+
+    def decoder(encoding: str) -> Callable[[], codecs.IncrementalDecoder]:
+        return partial(codecs.getincrementaldecoder(encoding), "replace")
+
+    linux_driver.getincrementaldecoder = decoder  # type: ignore[assignment]
+
+
 def run(home: Path | None = None, clock: Clock | None = None) -> None:
     """Run the app until it is closed; then tell what is left to tell."""
+    if os.name == "posix":
+        bear_any_bytes()
     app = BenchApp(home, clock)
     app.run()
     if app.last_words:

@@ -42,6 +42,8 @@ class BoardScreen(Screen[None]):
     async def on_key(self, event: events.Key) -> None:
         """Read one key; draw once, after all of it has happened."""
         event.stop()
+        if self.app.screen is not self:
+            return  # left by the key before; a screen must not be left twice
         key: str | None = event.key
         if self.mode:
             key = self.app.keys.usual(self.mode, event.key) if self.app.is_ready else None
@@ -57,7 +59,7 @@ class BoardScreen(Screen[None]):
     def on_click(self, event: events.Click) -> None:
         """Take a touch as the action of the zone that it hits."""
         action = self.board.canvas.action_at(event.x, event.y)
-        if action is not None:
+        if action is not None and self.app.screen is self:
             self.app.heard()
             self.touch(action)
             self.redraw()

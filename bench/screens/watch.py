@@ -18,6 +18,8 @@ if TYPE_CHECKING:
 
 RETRY_S = 2.0
 """How often a write that failed is tried again, besides at every key."""
+READ_S = 5.0
+"""For so long what was told stays up at least, whatever is pressed."""
 REST_S = 0.002
 """A pause after every hundred events that are read in the background."""
 
@@ -28,6 +30,7 @@ class Watch:
     def __init__(self, journal: Journal | None = None) -> None:
         self.journal = journal
         self.notice = ""
+        self._since = 0.0
         self._told = 0 if journal is None else len(journal.reports)
 
     @property
@@ -43,6 +46,15 @@ class Watch:
         """How much is not saved, in words; nothing if all is."""
         pending = 0 if self.journal is None else len(self.journal.pending)
         return "" if not pending else "1 change" if pending == 1 else f"{pending} changes"
+
+    def tell(self, notice: str) -> None:
+        """Write a sentence over every screen until it has been up for a while and a key comes."""
+        self.notice, self._since = notice, time.monotonic()
+
+    def heard(self) -> None:
+        """A key was pressed: what was told long enough ago has been read."""
+        if self.notice and time.monotonic() - self._since >= READ_S:
+            self.notice = ""
 
     def reports(self) -> list[str]:
         """What was done about damage or loss since this was last asked."""
@@ -96,7 +108,7 @@ class Watch:
             if self.journal is not None:
                 self.journal.check()
         except JournalError as error:
-            self.notice = str(error)
+            self.tell(str(error))
 
     def close(self, folders: Sequence[Path]) -> str:
         """Let the journal go; return what is left to tell.

@@ -114,6 +114,7 @@ class Program:
         self.pid, self.fd = pty.fork()
         if self.pid == 0:
             os.execvpe(command[0], command, {**usual, **env})
+        os.set_blocking(self.fd, False)
         self._set_size(width, height)
         self._status: int | None = None
         self._open = True
@@ -158,6 +159,8 @@ class Program:
             return True
         try:
             data = os.read(self.fd, 65536)
+        except BlockingIOError:
+            return True
         except OSError:
             return False
         self.raw += data
@@ -175,12 +178,21 @@ class Program:
             if left <= 0 or not self._read_once(min(left, 0.2)):
                 raise AssertionError(f"{text!r} never appeared:\n{self.screen.text}")
 
-    def type(self, keys: bytes) -> None:
-        """Type keys, if the program still runs."""
-        try:
-            os.write(self.fd, keys)
-        except OSError:
-            return
+    def type(self, keys: bytes, most_s: float = 15.0) -> None:
+        """Type keys, if the program still runs; AssertionError if it reads them no more."""
+        until = time.monotonic() + most_s
+        while keys and self.ended() is None:
+            assert time.monotonic() < until, f"keys are read no more:\n{self.screen.text}"
+            ready, free, _ = select.select([self.fd], [self.fd], [], 0.1)
+            if ready and not self._read_once(0):
+                return
+            if free:
+                try:
+                    keys = keys[os.write(self.fd, keys[:512]) :]
+                except BlockingIOError:
+                    continue
+                except OSError:
+                    return
 
     def press(self, *keys: bytes) -> None:
         """Type keys one after the other, each when the screen has come to rest."""

@@ -1,0 +1,49 @@
+"""The long form of the faults, each by name: `python -m tests.faults [--kills N] ...`."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+import tempfile
+import time
+from pathlib import Path
+
+from tests.faults.homes import furnished
+from tests.faults.kills import import_kills, kills
+from tests.faults.noise import rattle
+
+
+def main() -> int:
+    """Run what was asked for, print what came of it; 1 if anything was lost."""
+    parser = argparse.ArgumentParser(description="Kill and shake the real program for long.")
+    parser.add_argument("--kills", type=int, default=1000, help="over all scenes (1000)")
+    parser.add_argument("--imports", type=int, default=100, help="killed imports (100)")
+    parser.add_argument("--noise", type=float, default=600, help="seconds of random input (600)")
+    parser.add_argument("--seed", type=int, default=2)
+    args = parser.parse_args()
+    wrong: list[str] = []
+    for name, run, times in (("kills", kills, args.kills), ("imports", import_kills, args.imports)):
+        begun = time.monotonic()
+        found = run(times, args.seed)
+        wrong += found.lost
+        compared = ", ".join(f"{what} {count}" for what, count in sorted(found.compared.items()))
+        print(f"{times} {name}: {len(found.lost)} lost ({compared}; {_since(begun)})", flush=True)
+    if args.noise:
+        begun = time.monotonic()
+        with tempfile.TemporaryDirectory() as folder:
+            noise = rattle(furnished(Path(folder)), seconds=args.noise, seed=args.seed)
+        wrong += noise.wrong
+        print(
+            f"random input: {len(noise.wrong)} failures, {noise.sent:,} bursts, {noise.starts}"
+            f" starts, {noise.memory_kb / 1024:.0f} MB at most ({_since(begun)})"
+        )
+    print("\n\n".join(wrong[:20]))
+    return 1 if wrong else 0
+
+
+def _since(begun: float) -> str:
+    return f"{time.monotonic() - begun:.0f} s"
+
+
+if __name__ == "__main__":
+    sys.exit(main())

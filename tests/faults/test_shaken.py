@@ -1,0 +1,183 @@
+from __future__ import annotations
+
+import shutil
+import signal
+import subprocess
+import sys
+import time
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from bench.journal.store import Journal
+from tests.faults.homes import furnished
+from tests.faults.kills import events_of
+from tests.faults.noise import rattle
+from tests.faults.terminal import Program
+
+DAY_S = 86_400.0
+SHIFTED = """
+import sys
+from dataclasses import replace
+from pathlib import Path
+from bench.clock import Moment, SystemClock
+from bench.screens.app import run
+
+class Shifted(SystemClock):
+    "The system's clock, set by as many seconds as a file beside the home says."
+
+    def now(self) -> Moment:
+        moment = super().now()
+        return replace(moment, wall=moment.wall + float((home / "shift").read_text()))
+
+home = Path(sys.argv[1])
+run(home, Shifted())
+"""
+
+
+@pytest.fixture
+def home(tmp_path: Path) -> Path:
+    """A data folder with four pieces in the making."""
+    return furnished(tmp_path)
+
+
+@pytest.fixture
+def program(home: Path) -> Iterator[Program]:
+    """The program, open on a piece with thirty crosses made."""
+    with Program(home) as program:
+        to_the_bench(program)
+        yield program
+    assert b"Traceback" not in program.raw
+
+
+def to_the_bench(program: Program) -> None:
+    """Open the first piece of the list."""
+    program.wait_for("PATTERNS")
+    program.type(b"\x1b[H\r")
+    program.wait_for("cross 31 of 72")
+
+
+def made(home: Path) -> int:
+    """How many crosses of the piece are on disk."""
+    with Journal.open(home / "journal.db", write=False) as journal:
+        return next(s.made for s in journal.pieces() if s.pattern_name == "silver-eaves")
+
+
+def command(home: Path, *words: str) -> subprocess.CompletedProcess[str]:
+    """Run one command on the home."""
+    line = [sys.executable, "-m", "bench", *words, "--home", str(home)]
+    return subprocess.run(line, capture_output=True, text=True, check=False)
+
+
+def test_a_program_that_was_stopped_goes_on(program: Program, home: Path) -> None:
+    """Suspended for a while, the program counts the key that came meanwhile, and goes on."""
+    program.send(signal.SIGSTOP)
+    program.type(b" ")
+    program.read(2.0)
+    assert made(home) == 30
+    program.send(signal.SIGCONT)
+    program.wait_for("cross 32 of 72")
+    program.type(b" ")
+    program.wait_for("cross 33 of 72")
+    assert made(home) == 32
+
+
+def test_any_size_of_the_terminal_is_drawn(program: Program, home: Path) -> None:
+    """Down to one cell and back, a key counts at every size and the screen comes back whole."""
+    counted = 30
+    for width, height in ((1, 1), (300, 100), (2, 80), (80, 2), (20, 10), (60, 20)):
+        program.resize(width, height)
+        program.settle()
+        program.press(b" ")
+        counted += 1
+        assert made(home) == counted
+    program.resize(80, 24)
+    program.wait_for(f"cross {counted + 1} of 72")
+
+
+def test_a_window_that_is_closed_loses_nothing(program: Program, home: Path) -> None:
+    """The terminal closed under the program, it ends by itself with every cross on disk."""
+    program.press(b" ", b" ")
+    program.hang_up()
+    assert program.ended(10) is not None
+    assert made(home) == 32
+    with Journal.open(home / "journal.db", write=True) as journal:
+        assert journal.check()
+
+
+@pytest.mark.parametrize("shift", [-DAY_S, 365 * DAY_S])
+def test_a_clock_that_is_set_changes_no_count(home: Path, shift: float) -> None:
+    """The clock set back a day or forward a year between two crosses: order and times hold."""
+    (home / "shift").write_text("0")
+    with Program(home, launch=SHIFTED) as program:
+        to_the_bench(program)
+        program.press(b" ", b" ")
+        (home / "shift").write_text(str(shift))
+        program.press(b" ", b"\x7f", b" ")
+        program.wait_for("cross 34 of 72")
+        program.press(b"l")
+        program.wait_for("PATTERNS")
+        assert "33 crosses made" in program.screen.text
+        program.press(b"t")
+        assert b"Traceback" not in program.raw
+    counts = [e.payload["to"] for e in events_of(home)[-5:]]
+    assert counts == [31, 32, 33, 32, 33]
+    walls = [e.moment.wall for e in events_of(home)[-5:]]
+    assert abs(walls[2] - walls[1] - shift) < 60
+    done = command(home, "export", "--format", "csv")
+    assert done.returncode == 0
+    for words in (("list",), ("pace", "silver-eaves")):
+        assert command(home, *words).returncode == 0
+
+
+def test_a_second_window_looks_on_and_says_so(program: Program, home: Path) -> None:
+    """A second window opens to read, names the first, counts nothing, and shows what is made."""
+    with Program(home) as second:
+        second.wait_for("PATTERNS")
+        second.wait_for(f"process {program.pid}")
+        second.type(b"\x1b[H\r")
+        second.wait_for("cross 31 of 72")
+        second.press(b" ", b" ")
+        assert "Looking on only" in second.screen.text
+        program.press(b" ")
+        second.press(b"l", b"\r")
+        assert "cross 32 of 72" in second.screen.text
+        assert b"Traceback" not in second.raw
+    assert made(home) == 31
+
+
+def test_commands_beside_the_program(program: Program, home: Path) -> None:
+    """Beside the program commands read what is on disk; those that write name it and stop."""
+    program.press(b" ")
+    listed = command(home, "list")
+    assert listed.returncode == 0
+    assert "31" in listed.stdout
+    before = events_of(home)
+    begun = time.monotonic()
+    refused = command(home, "record", "silver-eaves", "--minutes", "50")
+    assert refused.returncode == 1
+    assert f"process {program.pid}" in refused.stderr
+    assert 1.5 < time.monotonic() - begun < 10
+    assert events_of(home) == before
+    program.press(b" ")
+    assert made(home) == 32
+
+
+def test_random_input_is_borne(home: Path) -> None:
+    """Random keys, touches, pastes, bytes and sizes for some seconds bring no traceback."""
+    said = rattle(home, seconds=6, seed=4)
+    assert said.wrong == []
+    assert said.sent > 50
+
+
+def test_a_home_that_goes_away_before_the_start_is_made(home: Path) -> None:
+    """A data folder that is not there is made by the first piece that is begun."""
+    shutil.rmtree(home)
+    with Program(home) as program:
+        program.wait_for("PATTERNS")
+        program.type(b"\r")
+        program.wait_for("begin with")
+        program.type(b"\r")
+        program.wait_for("of 60")
+    assert len(events_of(home)) == 2
