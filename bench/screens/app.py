@@ -287,7 +287,7 @@ def bear_any_bytes() -> None:
     def decoder(encoding: str) -> Callable[[], codecs.IncrementalDecoder]:
         return partial(codecs.getincrementaldecoder(encoding), "replace")
 
-    linux_driver.getincrementaldecoder = decoder  # type: ignore[assignment]
+    vars(linux_driver)["getincrementaldecoder"] = decoder
 
 
 def run(home: Path | None = None, clock: Clock | None = None) -> None:
