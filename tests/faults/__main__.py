@@ -10,6 +10,7 @@ from pathlib import Path
 
 from tests.faults.homes import furnished
 from tests.faults.kills import import_kills, kills
+from tests.faults.mutants import bear
 from tests.faults.noise import rattle
 
 
@@ -19,6 +20,7 @@ def main() -> int:
     parser.add_argument("--kills", type=int, default=1000, help="over all scenes (1000)")
     parser.add_argument("--imports", type=int, default=100, help="killed imports (100)")
     parser.add_argument("--noise", type=float, default=600, help="seconds of random input (600)")
+    parser.add_argument("--files", type=int, default=3000, help="bad files of each kind (3000)")
     parser.add_argument("--seed", type=int, default=2)
     args = parser.parse_args()
     wrong: list[str] = []
@@ -36,6 +38,16 @@ def main() -> int:
         print(
             f"random input: {len(noise.wrong)} failures, {noise.sent:,} bursts, {noise.starts}"
             f" starts, {noise.memory_kb / 1024:.0f} MB at most ({_since(begun)})"
+        )
+    if args.files:
+        begun = time.monotonic()
+        with tempfile.TemporaryDirectory() as folder:
+            borne = bear(Path(folder), args.files, args.seed)
+        wrong += borne.wrong
+        taken = sum(n for what, n in borne.outcomes.items() if what.endswith("taken"))
+        print(
+            f"bad files: {len(borne.wrong)} failures, {taken:,} of {borne.outcomes.total():,}"
+            f" taken, slowest {borne.slowest_s:.2f} s ({_since(begun)})"
         )
     print("\n\n".join(wrong[:20]))
     return 1 if wrong else 0

@@ -1,0 +1,209 @@
+"""Long braids, full folders and large journals against small ones, in one run.
+
+    python -m tests.speed.long [--pieces 10000] [--patterns 1000]
+
+The large home has so many finished pieces of 72 crosses, two in the making, so many patterns, and a
+piece of 16 strands with 5,000 beads each; the small one ten pieces and the shipped patterns. Told
+are the seconds of start to first paint, of keys and of commands in both, with their ratio, and the
+most memory that the program held. Ratios only mean something within one run.
+"""
+
+from __future__ import annotations
+
+import argparse
+import os
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+
+from bench.braid import Braid
+from bench.clock import ManualClock
+from bench.journal.events import Entry, Event, new_id
+from bench.journal.store import Journal
+from bench.library import Library, shipped_folder
+from bench.settings import Settings
+from bench.workup import work_up
+from tests.faults.terminal import Program
+
+COMMANDS = (
+    ("where",),
+    ("steps", "silver-eaves"),
+    ("sheet", "silver-eaves"),
+    ("needs", "silver-eaves"),
+    ("weights", "silver-eaves"),
+    ("picture", "silver-eaves"),
+    ("pace", "silver-eaves"),
+    ("forecast", "stair-window"),
+    ("list",),
+    ("export", "--format", "csv"),
+)
+LONG = """format = 1
+title = "Long Cord"
+structure = "kongo-16"
+plain_start = 4
+plain_end = 4
+[threads]
+double_lengths = []
+strung = "each half from its own end"
+name = "gel-spun 0.13 mm"
+diameter_mm = 0.13
+[beads.a]
+size = "15/0"
+colour = "#9fb8c8"
+name = "rain grey"
+[beads.b]
+size = "15/0"
+colour = "#86a3b8"
+name = "wet slate"
+[loads]
+all = "1000(3a 2b)"
+"""
+
+
+def copies(events: list[Event], times: int, clock: ManualClock) -> Iterator[Event]:
+    """One finished piece's events again and again as other pieces, later each time."""
+    number = max(event.number for event in events)
+    for _ in range(times):
+        piece, ids = new_id(), {event.uuid: new_id() for event in events}
+        clock.advance(7200)
+        shift = clock.now().wall - events[0].moment.wall
+        for event in events:
+            number += 1
+            moment = replace(event.moment, wall=event.moment.wall + shift)
+            yield replace(
+                event,
+                uuid=ids[event.uuid],
+                number=number,
+                after=tuple(None if a is None else ids[a] for a in event.after),
+                pieces=((piece, 1.0),),
+                moment=moment,
+            )
+
+
+def furnish(home: Path, pieces: int, patterns: int) -> int:
+    """Make a home; return how many events its journal holds."""
+    (home / "patterns").mkdir(parents=True)
+    (home / "settings.toml").write_text("format = 1\n[press]\nguard_s = 0\nbell = false\n")
+    (home / "patterns" / "long-cord.toml").write_text(LONG)
+    text = (shipped_folder() / "silver-eaves.toml").read_text()
+    for number in range(patterns):
+        named = text.replace('title = "Silver Eaves"', f'title = "Eaves {number}"')
+        (home / "patterns" / f"eaves-{number:04}.toml").write_text(named)
+    clock = ManualClock(wall=time.time() - (pieces + 10) * 7200)
+    with Journal.open(home / "journal.db", write=True, clock=clock) as journal:
+        library = Library(home)
+        made = work_up(library, Settings(), "silver-eaves", None, None)
+        braid = Braid.start(journal, made, stage="load")
+        for strand in range(1, 9):
+            clock.advance(240)
+            journal.append("loaded", {"strand": strand, "beads": 16}, pieces=braid.piece)
+        for _ in range(2):
+            clock.advance(300)
+            braid.end_stage()
+        while braid.next_step is not None or braid.mark_due is not None:
+            clock.advance(25)
+            if braid.mark_due is not None:
+                braid.mark_done()
+            else:
+                braid.cross()
+        while braid.end_stage() is not None:
+            clock.advance(600)
+        braid.finish("good")
+        journal.merge(copies(list(journal.events(braid.piece)), pieces - 1, clock))
+        long = work_up(library, Settings(), "long-cord", None, None)
+        for name, work, crosses in (("silver", made, 10), ("long", long, long.plan.crosses // 2)):
+            clock.advance(60)
+            begun = Braid.start(journal, work, title=f"in hand {name}")
+            step = [Entry("crossed", {"from": n, "to": n + 1}, begun.piece) for n in range(crosses)]
+            journal.append_many(step)
+        return journal.counts()["events"]
+
+
+def first_paint(home: Path) -> float:
+    """Seconds from the start to the first screen."""
+    begun = time.perf_counter()
+    with Program(home) as program:
+        while b"BRAID BENCH" not in program.raw:
+            program.read(0.005)
+        return time.perf_counter() - begun
+
+
+def keys(home: Path, row: int, presses: int) -> tuple[list[float], int]:
+    """Seconds from key to last byte for crosses of a piece, and the most memory in kilobytes."""
+    with Program(home) as program:
+        program.wait_for("IN THE MAKING", 60)
+        program.read(1.0)
+        program.press(b"\x1b[H" + b"\x1b[B" * row, b"\r")
+        program.press(b"m", b"m", b"m")
+        taken = []
+        for number in range(presses):
+            before = len(program.raw)
+            begun = last = time.perf_counter()
+            program.type(b" ")
+            while time.perf_counter() - last < 0.06:
+                program.read(0.002)
+                if len(program.raw) > before:
+                    before, last = len(program.raw), time.perf_counter()
+            if number >= 3 and last > begun:
+                taken.append(last - begun)
+        return taken, program.memory_kb()
+
+
+def command(home: Path, words: tuple[str, ...]) -> tuple[float, int]:
+    """Seconds that a command takes, and the most memory that it held, in kilobytes."""
+    line = [sys.executable, "-m", "bench", *words, "--home", str(home)]
+    begun = time.perf_counter()
+    with subprocess.Popen(line, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL) as child:
+        _, status, usage = os.wait4(child.pid, 0)
+        child.returncode = os.waitstatus_to_exitcode(status)
+    return time.perf_counter() - begun, usage.ru_maxrss
+
+
+def told(what: str, small: float, large: float, memory_kb: int = 0) -> None:
+    """Print one line."""
+    held = f"  {memory_kb / 1024:4.0f} MB" if memory_kb else ""
+    print(f"{what:34} {small:8.3f} s {large:8.3f} s  x{large / small:5.2f}{held}", flush=True)
+
+
+def measure(pieces: int, patterns: int) -> None:
+    """Furnish both homes, measure in turn, and print."""
+    with tempfile.TemporaryDirectory() as folder:
+        small, large = Path(folder) / "small", Path(folder) / "large"
+        furnish(small, 10, 0)
+        begun = time.perf_counter()
+        events = furnish(large, pieces, patterns)
+        took = time.perf_counter() - begun
+        size = (large / "journal.db").stat().st_size / 1e6
+        print(
+            f"{events:,} events, {pieces:,} pieces, {size:.0f} MB, made in {took:.0f} s", flush=True
+        )
+        starts = [(first_paint(small), first_paint(large)) for _ in range(5)]
+        told("start to first paint", *(statistics.median(s) for s in zip(*starts, strict=True)))
+        for row, name in ((1, "72 crosses"), (0, "16 strands of 5,000 beads")):
+            few, _ = keys(small, 1, 40)
+            many, memory = keys(large, row, 40)
+            told(f"key, {name}, median", statistics.median(few), statistics.median(many), memory)
+        for words in COMMANDS:
+            (first, _), (again, _) = command(small, words), command(small, words)
+            (cold, _), (warm, memory) = command(large, words), command(large, words)
+            told(f"{' '.join(words)}", min(first, again), warm, memory)
+            if cold > 1.5 * warm:
+                print(f"{'  the first time':34} {'':10} {cold:8.3f} s")
+
+
+def main() -> None:
+    """Measure."""
+    parser = argparse.ArgumentParser(description="Large homes against small ones.")
+    parser.add_argument("--pieces", type=int, default=10_000)
+    parser.add_argument("--patterns", type=int, default=1000)
+    args = parser.parse_args()
+    measure(args.pieces, args.patterns)
+
+
+if __name__ == "__main__":
+    main()
