@@ -9,6 +9,7 @@ from bench.craft.plan import Step
 from . import words
 from .bench_view import View, draw_keys, header
 from .canvas import Canvas, wrap
+from .foot import for_fingers
 from .letters import HEIGHT, big, width_of
 from .rim import draw_rim
 
@@ -18,17 +19,20 @@ _CAUTION = "CAUTION  "
 def draw_mark(braid: Braid, mark: Mark, view: View) -> Canvas:
     """Draw a mark that is due: large words, numbered steps, the caution."""
     canvas = _framed(view, "mark", double=False)
-    y = _title(canvas, 2, mark.do, "warn")
+    steps = mark.steps or (mark.do,)
+    lines = sum(len(wrap(step, canvas.width - 10)) for step in steps)
+    lines += len(wrap(mark.caution, canvas.width - 6 - len(_CAUTION)))
+    y = _title(canvas, 2, mark.do, "warn", below=lines + 3)
     where = (
         f"after cross {mark.after_cross} of {braid.plan.crosses}"
         if mark.after_cross
         else ("before the first cross")
     )
     canvas.text(3, y, where)
-    y = _numbered(canvas, y + 2, mark.steps or (mark.do,))
+    y = _numbered(canvas, y + 2 if y > 3 else y + 1, steps)
     _caution(canvas, y + 1, mark.caution)
-    _foot(canvas, view, f"{view.keys.name('mark')}  it is done", ("mark", "back", "pause", "leave"))
-    _said(canvas, view)
+    actions = ("mark", "back", "pause", "leave")
+    _said(canvas, view, _foot(canvas, view, f"{view.keys.name('mark')}  it is done", actions) - 1)
     return canvas
 
 
@@ -156,13 +160,8 @@ def draw_braided(braid: Braid, view: View) -> Canvas:
     y = _sew_ins(canvas, y + 1, braid)
     canvas.text(3, y + 1, view.done, "", canvas.width - 6)
     following = words.STAGE_WORDS["dry" if dries else "finish"]
-    _foot(
-        canvas,
-        view,
-        f"{view.keys.name('mark')}  go on to: {following}",
-        ("mark", "back", "note", "leave"),
-    )
-    _said(canvas, view)
+    main = f"{view.keys.name('mark')}  go on to: {following}"
+    _said(canvas, view, _foot(canvas, view, main, ("mark", "back", "note", "leave")) - 1)
     return canvas
 
 
@@ -199,14 +198,20 @@ def _framed(view: View, style: str, *, double: bool) -> Canvas:
     return canvas
 
 
-def _title(canvas: Canvas, y: int, text: str, style: str) -> int:
-    """Draw a title as large as fits; return the line below it."""
+def _title(canvas: Canvas, y: int, text: str, style: str, below: int = 0) -> int:
+    """Draw a title as large as fits above so many lines and the foot; return the line below it."""
     room = canvas.width - 6
     lines = [text] if width_of(text) <= room else wrap(text, room // 5)
+    large = y + len(lines) * (HEIGHT + 1) + below
+    if below and large > canvas.height - 4:
+        canvas.text(3, 1, text.upper(), style, room)
+        return 2
     if max(width_of(line) for line in lines) > room or len(lines) * 6 > canvas.height - 12:
         canvas.text(3, y, text.upper(), style, room)
         return y + 2
     scale = 2 if len(lines) == 1 and width_of(text, 2) <= room and canvas.height >= 34 else 1
+    if below and large + HEIGHT > canvas.height - 4:
+        scale = 1
     for line in lines:
         big(canvas, 3, y, line, style, scale)
         y += HEIGHT * scale + 1
@@ -238,22 +243,26 @@ def _sew_ins(canvas: Canvas, y: int, braid: Braid) -> int:
     return y
 
 
-def _foot(canvas: Canvas, view: View, main: str, actions: tuple[str, ...]) -> None:
+def _foot(canvas: Canvas, view: View, main: str, actions: tuple[str, ...]) -> int:
+    """Draw the keys, and above them the main one large; return the main one's line."""
     inner = Canvas(canvas.width - 4, canvas.height - 1)
-    draw_keys(inner, view, actions)
+    top = draw_keys(inner, view, actions)
     for y, row in enumerate(inner.rows):
         for x, (ch, style) in enumerate(row):
             if ch != " " or style:
                 canvas.rows[y][x + 2] = (ch, style)
     for zone in inner.zones:
         canvas.zone(zone.x + 2, zone.y, zone.width, zone.height, zone.action)
+    y = min(canvas.height - 4, top - (2 if for_fingers(view.width, view.height) else 1))
     if main:
-        canvas.centre(canvas.height - 4, f" {main} ", "picked")
+        canvas.centre(y, f" {main} ", "picked")
+        canvas.zone(1, y - 1, canvas.width - 2, 3 if y < canvas.height - 4 else 2, actions[0])
+    return y
 
 
-def _said(canvas: Canvas, view: View) -> None:
+def _said(canvas: Canvas, view: View, y: int) -> None:
     if view.said:
-        canvas.text(3, canvas.height - 5, view.said, "warn", canvas.width - 6)
+        canvas.text(3, y, view.said, "warn", canvas.width - 6)
 
 
 __all__ = [

@@ -109,12 +109,13 @@ def draw_stage(braid: Braid, view: View, clock: Clock | None) -> Canvas:
         y += 1
     if stage in {"load", "finish"}:
         canvas.text(1, y + 2, REST, "", view.width - 2)
+    keys = draw_keys(canvas, view, ("mark", "back", "pause", "note", "help", "leave"))
+    foot = min(view.height - 4, keys - 2)
     if view.said:
-        canvas.text(1, view.height - 5, view.said, "warn", view.width - 2)
+        canvas.text(1, foot - 1, view.said, "warn", view.width - 2)
     key = view.keys.name("mark")
-    canvas.text(1, view.height - 4, f" {key}  this stage is done ", "picked")
-    canvas.zone(1, view.height - 4, 28, 1, "mark")
-    draw_keys(canvas, view, ("mark", "back", "pause", "note", "help", "leave"))
+    canvas.text(1, foot, f" {key}  this stage is done ", "picked")
+    canvas.zone(1, foot, view.width - 2, 1, "mark")
     return canvas
 
 

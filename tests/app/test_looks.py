@@ -187,3 +187,18 @@ def test_foreign_text_cannot_steer_the_terminal() -> None:
     canvas = Canvas(30, 1)
     canvas.text(0, 0, "\x1b[31m[bold]\x07‮x")
     assert canvas.as_text() == "?[31m[bold]??x"
+
+
+@pytest.mark.parametrize(("width", "height"), [(60, 20), (80, 24), (60, 35), (120, 40)])
+@pytest.mark.parametrize("name", ["silver-eaves", "gutter-pearl", "stair-rope", "landing-cord"])
+def test_a_mark_is_shown_whole(start: Start, name: str, width: int, height: int) -> None:
+    """No word of a mark's steps or caution is cut off or drawn over, whatever the size."""
+    braid = start(name)
+    for mark in braid.marks.values() if isinstance(braid.marks, dict) else braid.marks:
+        shown = draw_mark(braid, mark, view(width, height)).as_text()
+        read = " ".join(shown.replace("│", " ").split())
+        for text in (*mark.steps, mark.caution):
+            words = text.split()
+            assert all(word in read for word in words), (mark.do, text, shown)
+        assert "it is done" in read
+        assert "take one back" in read or "BACKSPACE back" in read
