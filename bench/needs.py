@@ -64,7 +64,7 @@ def needs_of(title: str, orders: Sequence[Order], shelf: Shelf, settings: Settin
         ),
         cut_mm=max(cut.cut_mm for lot in lots for cut in lot.cuts),
         wire_mm=wire_mm,
-        needle=", ".join(dict.fromkeys(lot.needle for lot in lots)),
+        needle=_needles(lots),
         lots=lots,
         notions=notions,
         stock=shelf.file.name if shelf.file is not None else None,
@@ -74,6 +74,16 @@ def needs_of(title: str, orders: Sequence[Order], shelf: Shelf, settings: Settin
         rests_on=_rests_on(settings),
         cautions=tuple(dict.fromkeys(text for order in orders for text in cautions_of(order.made))),
     )
+
+
+def _needles(lots: Sequence[LotNeed]) -> str:
+    """The needles of all lots; where they differ, each with the lots that it is for."""
+    lots_of: dict[str, list[str]] = {}
+    for lot in lots:
+        lots_of.setdefault(lot.needle, []).append(lot.lot)
+    if len(lots_of) == 1:
+        return lots[0].needle
+    return "; ".join(f"{needle} ({'; '.join(names)})" for needle, names in lots_of.items())
 
 
 def spare_of(diameter_mm: float, settings: Settings) -> float:

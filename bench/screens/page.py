@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from .bench_view import View, draw_keys
 from .canvas import Canvas, wrap
-from .letters import HEIGHT, big
+from .letters import HEIGHT, big, width_of
 
 
 def paragraph(canvas: Canvas, y: int, text: str, style: str, below: int) -> int:
@@ -72,7 +72,9 @@ def title(
     if is_short(view):
         x, y = canvas.text(1, 2, text, style) + 3, 3 + max(0, len(beside) - 1)
     else:
-        x, y = big(canvas, 1, 2, text, style) + 4, 3 + HEIGHT
+        room = view.width - 5 - max((len(line) for line in beside), default=0)
+        scale = 2 if view.height >= 38 and width_of(text, 2) <= room else 1
+        x, y = big(canvas, 1, 2, text, style, scale) + 4, 3 + HEIGHT * scale
     for number, line in enumerate(beside):
         canvas.text(x, 2 + number, line, "bold" if number == 0 else "", view.width - x - 1)
     return x, y

@@ -8,6 +8,7 @@ from functools import partial
 from textual.worker import get_current_worker
 
 from bench.commission import Commission, read_commission
+from bench.contract.preparing import NeedsOut
 from bench.craft.text import Fault
 from bench.documents import DocumentError
 from bench.journal.errors import JournalError
@@ -15,7 +16,6 @@ from bench.journal.store import Journal
 from bench.library import Library
 from bench.needs import needs_of
 from bench.pace.fits import MOST_PIECES, Fit, what_fits
-from bench.sheets.preparing import needs_lines
 from bench.standing import Standing, orders_of, waiting
 
 from .board_screen import BoardScreen
@@ -75,8 +75,8 @@ class RunScreen(BoardScreen):
         if not worker.is_cancelled:
             app.call_from_thread(self._worked_out, found, needs)
 
-    def _read(self) -> tuple[Commission, list[str]]:
-        """Read how it stands, and what it still needs in lines."""
+    def _read(self) -> tuple[Commission, NeedsOut]:
+        """Read how it stands, and what it still needs."""
         app, outlook = self.app, self.app.desk.outlook
         assert app.clock is not None
         library, settings = app.library, app.settings
@@ -91,13 +91,13 @@ class RunScreen(BoardScreen):
             if lot.to_make
         ]
         title = "Still to begin" if rest else "All of it (every piece is begun)"
-        return found, needs_lines(needs_of(title, rest or found.needs, found.shelf, settings))
+        return found, needs_of(title, rest or found.needs, found.shelf, settings)
 
     def _failed(self, said: str) -> None:
         self.shown.trouble = [said]
         self.redraw()
 
-    def _worked_out(self, found: Commission, needs: list[str]) -> None:
+    def _worked_out(self, found: Commission, needs: NeedsOut) -> None:
         board = self.shown
         assert self.app.clock is not None
         board.now, board.standing = self.app.clock.now(), found.standing

@@ -8,10 +8,12 @@ from dataclasses import dataclass, field
 
 from bench.clock import Moment
 from bench.closing import closing
+from bench.contract.preparing import NeedsOut
 from bench.materials import Materials
 from bench.pace.fits import Fit
 from bench.pace.spread import Forecast
 from bench.settings import Work
+from bench.sheets.preparing import needs_lines
 from bench.standing import LotStanding, Standing
 
 from .canvas import Canvas, wrap
@@ -42,7 +44,7 @@ class RunBoard:
     materials: Materials | None = None
     at_hand_s: float = 8100.0
     fit: Fit | None = None
-    needs: Sequence[str] = ()
+    needs: NeedsOut | None = None
     notes: Sequence[str] = ()
     scroll: int = 0
     said: str = ""
@@ -85,7 +87,7 @@ def _draw_lots(canvas: Canvas, board: RunBoard, found: Standing) -> None:
     x = name + 1
     heads = [(x, "made"), (x + 7, "begun")]
     if wide:
-        heads += [(x + 14, "hours to come"), (x + 30, "done by"), (x + 39, "due"), (x + 46, "late")]
+        heads += [(x + 13, "hours to come"), (x + 30, "done by"), (x + 39, "due"), (x + 46, "late")]
     else:
         heads += [(x + 13, "hours"), (x + 20, "done by"), (x + 28, "late")]
     canvas.text(3, 2, "lot", "dim")
@@ -134,7 +136,7 @@ def _draw_lot(
     if is_late:
         late = f"LATE {late}"
     if wide:
-        canvas.text(x + 14, y, f"{middle} ({low}–{high})" if to_do else "done", style, 16)
+        canvas.text(x + 13, y, f"{middle} ({low}–{high})" if to_do else "done", style, 16)
         canvas.text(x + 30, y, by, style)
         canvas.text(x + 39, y, "" if due is None else f"{due:%d %b}", style)
         canvas.text(x + 46, y, late, style or ("warn" if is_late else ""))
@@ -258,18 +260,17 @@ def _clock(seconds: float) -> str:
 
 
 def _draw_needs(canvas: Canvas, board: RunBoard) -> None:
+    lines = [] if board.needs is None else needs_lines(board.needs, min(80, canvas.width - 2))
     room = canvas.height - 5
-    last = max(0, len(board.needs) - room)
+    last = max(0, len(lines) - room)
     board.scroll = max(0, min(board.scroll, last))
-    for y, line in enumerate(board.needs[board.scroll : board.scroll + room], 2):
-        if canvas.width < 78 and (line.startswith("BEADS") or line[2:3].strip()):
-            line = line[:32] + line[48:]
+    for y, line in enumerate(lines[board.scroll : board.scroll + room], 2):
         head = line[:11]
         if head.strip().isupper():
             canvas.text(1, y, head, "bold")
-            canvas.text(12, y, line[11:], "", canvas.width - 13)
+            canvas.text(12, y, line[11:])
         else:
-            canvas.text(1, y, line, "warn" if line.startswith("!") else "", canvas.width - 2)
+            canvas.text(1, y, line, "warn" if line.startswith("!") else "")
     if board.scroll < last:
         canvas.right(canvas.height - 3, f" {last - board.scroll} more ", "bold", canvas.width - 1)
 

@@ -82,16 +82,17 @@ def weights_lines(answer: WeightsOut) -> list[str]:
     return lines
 
 
-def needs_lines(answer: NeedsOut) -> list[str]:
-    """What `needs` prints."""
+def needs_lines(answer: NeedsOut, width: int = WIDTH) -> list[str]:
+    """What `needs` prints, in lines of at most so many columns (60 or more)."""
     pieces = "one piece" if answer.pieces == 1 else f"{answer.pieces} pieces"
-    lines = [*textwrap.wrap(f"{answer.of}: {pieces}", WIDTH), ""]
+    lines = [*textwrap.wrap(f"{answer.of}: {pieces}", width), ""]
     if answer.beads:
-        lines += _beads(answer)
+        lines += _beads(answer, width)
     for thread in answer.threads:
         lines += _wrapped(
             "THREAD",
             f"{thread.name}: {thread.metres:.1f} m, {_spools(thread.spools)} if all new",
+            width,
         )
     for lot in answer.lots:
         cuts = " and ".join(
@@ -99,46 +100,51 @@ def needs_lines(answer: NeedsOut) -> list[str]:
             f" of {cut.cut_mm / 1000:.2f} m"
             for cut in lot.cuts
         )
-        lines += _wrapped("CUT", f"{lot.lot} ({lot.pieces}): {cuts}")
-    lines += _wrapped("NEEDLE", answer.needle)
+        lines += _wrapped("CUT", f"{lot.lot} ({lot.pieces}): {cuts}", width)
+    lines += _wrapped("NEEDLE", answer.needle, width)
     if answer.wire_mm is not None:
-        lines += _wrapped("WIRE", f"{answer.wire_mm:.0f} mm for the longest piece; serves again")
-    notions = ", ".join(f"{n.count} {n.name}" for n in answer.notions)
-    lines += _wrapped("NOTIONS", notions) if notions else []
+        lines += _wrapped(
+            "WIRE", f"{answer.wire_mm:.0f} mm for the longest piece; serves again", width
+        )
+    notions = "; ".join(f"{n.count} × {n.name}" for n in answer.notions)
+    lines += _wrapped("NOTIONS", notions, width) if notions else []
     lines.append("")
-    lines += _buying(answer)
+    lines += _buying(answer, width)
     for text in answer.rests_on:
-        lines += _wrapped("RESTS ON", text)
+        lines += _wrapped("RESTS ON", text, width)
     for caution in answer.cautions:
-        lines += textwrap.wrap(f"! {caution}", WIDTH, subsequent_indent="  ")
+        lines += textwrap.wrap(f"! {caution}", width, subsequent_indent="  ")
     return lines
 
 
-def _beads(answer: NeedsOut) -> Iterator[str]:
-    yield f"{'BEADS':<11}{'size':<9}{'name':<28}{'count':>8}{'spare':>8}{'grams':>9}"
+def _beads(answer: NeedsOut, width: int) -> Iterator[str]:
+    room = min(28, width - 48)
+    yield f"{'BEADS':<11}{'size':<9}{'name':<{room}}{'count':>8}{'spare':>8}{'grams':>9}"
     for bead in answer.beads:
         name = bead.name if bead.shape == "round" else f"{bead.name} ({bead.shape})"
         yield (
-            f"  {bead.bead:<9}{bead.size[:8]:<9}{name[:27]:<28}{bead.count:>8}"
+            f"  {bead.bead:<9}{bead.size[:8]:<9}{name[: room - 1]:<{room}}{bead.count:>8}"
             f"{bead.with_spare:>8}{bead.grams:>9.1f}"
         )
 
 
-def _buying(answer: NeedsOut) -> list[str]:
+def _buying(answer: NeedsOut, width: int) -> list[str]:
     if not answer.buy:
-        return _wrapped("BUY", "nothing: your stock holds it all")
+        return _wrapped("BUY", "nothing: your stock holds it all", width)
     lines = []
     if answer.stock is None:
-        lines += _wrapped("STOCK", "none is kept (stock.toml or stock.csv): all is to be bought")
+        lines += _wrapped(
+            "STOCK", "none is kept (stock.toml or stock.csv): all is to be bought", width
+        )
     for item in answer.buy:
         missing = f"{item.missing:.0f}" if item.unit == "count" else f"{item.missing:.1f} "
         unit = "" if item.unit == "count" else item.unit
         price = f", {item.price:.2f}" if item.price is not None else ""
         packs = f" = {item.packs} × {item.pack}" if item.unit != "count" else ""
-        lines += _wrapped("BUY", f"{item.what}: {missing}{unit}{packs}{price}")
+        lines += _wrapped("BUY", f"{item.what}: {missing}{unit}{packs}{price}", width)
     if answer.cost is not None:
         more = "" if answer.cost.complete else ", and what has no price in your stock"
-        lines += _wrapped("COST", f"{answer.cost.amount:.2f} {answer.cost.currency}{more}")
+        lines += _wrapped("COST", f"{answer.cost.amount:.2f} {answer.cost.currency}{more}", width)
     return lines
 
 
@@ -163,5 +169,5 @@ def _spools(count: int) -> str:
     return "one spool" if count == 1 else f"{count} spools"
 
 
-def _wrapped(head: str, text: str) -> list[str]:
-    return textwrap.wrap(text, WIDTH, initial_indent=f"{head:<11}", subsequent_indent=" " * 11)
+def _wrapped(head: str, text: str, width: int = WIDTH) -> list[str]:
+    return textwrap.wrap(text, width, initial_indent=f"{head:<11}", subsequent_indent=" " * 11)

@@ -31,6 +31,7 @@ async def make(folder: Path, size: tuple[int, int] = (80, 24), theme: str = "dar
             await settle(app, pilot)
             await prepare(app, pilot, folder)
             await braid(app, pilot, clock, folder)
+            await load(app, pilot, clock, folder)
 
 
 async def settle(app: BenchApp, pilot: Pilot[None]) -> None:
@@ -84,6 +85,26 @@ async def braid(app: BenchApp, pilot: Pilot[None], clock: ManualClock, folder: P
     save(app, folder / "place.svg")
     await pilot.press("escape", "exclamation_mark")
     save(app, folder / "slip.svg")
+
+
+async def load(app: BenchApp, pilot: Pilot[None], clock: ManualClock, folder: Path) -> None:
+    """Load the first thread of another piece, then go on to the stand."""
+    await pilot.press("escape", "l")
+    await pick(app, pilot, "silver-eaves")
+    await pilot.press("enter", "right", "enter")
+
+    async def on(times: int) -> None:
+        for _ in range(times):
+            clock.advance(6)
+            await pilot.press("space")
+
+    await on(3)
+    save(app, folder / "loading.svg")
+    await on(12)
+    save(app, folder / "proving.svg")
+    await pilot.press("m", "m")
+    await on(3)
+    save(app, folder / "setting-up.svg")
 
 
 def save(app: BenchApp, path: Path) -> None:
