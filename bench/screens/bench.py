@@ -9,6 +9,9 @@ from bench.braid import Braid, NotNow
 from bench.craft.plan import Plan, Step
 from bench.craft.text import is_plain
 from bench.journal.errors import JournalError
+from bench.maker import maker_of
+from bench.slips.checks import offers
+from bench.slips.looks import Look
 
 from . import words
 from .bench_view import View, draw_bench
@@ -27,6 +30,7 @@ from .moments import (
 from .place_view import PlaceFinder, draw_place
 from .point import PointLook, draw_point
 from .preparing import Preparing
+from .slip import SlipTalk
 from .slip_view import draw_slip
 from .spoken import spoken_line
 from .stage_view import Ending, draw_ending, draw_stage
@@ -51,10 +55,13 @@ class BenchScreen(BoardScreen):
         self.line: Line | None = None
         self.ending: Ending | None = None
         self.help = False
-        self.slip = False
+        self.talk: SlipTalk | None = None
+        self._left: SlipTalk | None = None
+        self._offers: tuple[Plan, dict[int, Look]] | None = None
         self.point: PointLook | None = None
         self.preparing = Preparing(braid)
         self.coming_back = False
+        self._reminded = False
         self.away = False
         self.told_trouble = False
         self._pressed = float("-inf")
@@ -107,7 +114,7 @@ class BenchScreen(BoardScreen):
             and not state.back
             and self.braid.next_step is not None
             and self.braid.mark_due is None
-            and not (self.finder or self.line or self.help or self.slip or self.point)
+            and not (self.finder or self.line or self.help or self.talk or self.point)
         )
 
     # Keys
@@ -127,8 +134,8 @@ class BenchScreen(BoardScreen):
                 self._type(key, character)
             elif self.help:
                 self.help = False
-            elif self.slip:
-                self._slip(key)
+            elif self.talk is not None:
+                self._talk(key, character)
             elif self.point is not None:
                 if self.point.press(key):
                     self.point = None
@@ -140,6 +147,8 @@ class BenchScreen(BoardScreen):
                 action = self.app.keys.action(key)
                 if action is not None:
                     self._act(action)
+                elif key.isdigit() and self.braid.next_step is None:
+                    self._strike(int(key))
                 elif was_away or self.braid.state.paused:
                     pass
                 elif self.preparing.in_hand(self.app.settings):
@@ -247,7 +256,7 @@ class BenchScreen(BoardScreen):
             else:
                 self.said = "No mark is due."
         elif action == "slip":
-            self.slip = True
+            self.talk = SlipTalk(self.braid, self.app.desk.maker(), self._now, self._left)
 
     def _cross(self) -> None:
         if self._too_soon():
@@ -286,18 +295,36 @@ class BenchScreen(BoardScreen):
             self.said = "This key is for the time while you braid."
 
     def _next_stage(self) -> None:
-        if self.braid.end_stage() is None:
+        left = self.braid.state.sew_ins
+        if self.braid.state.stage == "finish" and left and not self._reminded:
+            self._reminded = True
+            key = self.app.keys.name("mark")
+            beads = words.plural(len(left), "bead")
+            self.said = f"To sew in: {beads}. The number strikes one off; {key} goes on without."
+        elif self.braid.end_stage() is None:
             self.ending = Ending(self.braid)
 
-    def _slip(self, key: str) -> None:
-        self.slip = key not in {"1", "2", "3", "escape", "backspace"}
-        if key == "1":
+    def _strike(self, number: int) -> None:
+        """Strike a bead that was sewn in off the list, by its number there."""
+        left = self.braid.state.sew_ins
+        if self.braid.state.open and not self.app.looking_on and 1 <= number <= len(left):
+            strand, cross, bead = left[number - 1]
+            self.braid.sewn_in(strand, cross)
+            self.done = f"sewn in: one {bead}, at cross {cross}"
+
+    def _talk(self, key: str, character: str | None) -> None:
+        talk = self.talk
+        assert talk is not None
+        leads = talk.press(key, character)
+        if not leads:
+            return
+        self.talk, self._left = None, talk if leads == "leave" else None
+        if leads == "place":
             self.finder = PlaceFinder(self.braid)
-        elif key == "2":
+        elif leads == "back":
             self._act_in_braid("back")
-        elif key == "3":
-            asks = "what do you see, at which place? It is kept with the cross."
-            self.line = Line("NOTE", asks, MAX_NOTE)
+        elif leads == "mended" and talk.mend is not None:
+            self.done = f"mend: {talk.mend.do}"
 
     def _find(self, key: str) -> None:
         assert self.finder is not None
@@ -308,7 +335,7 @@ class BenchScreen(BoardScreen):
         if count is not None:
             off = count - self.braid.made
             self.braid.set_place(count)
-            self.finder = None
+            self.finder = self._left = None
             self.done = "the place is as counted" if off == 0 else f"count set to cross {count}"
 
     def _type(self, key: str, character: str | None) -> None:
@@ -346,8 +373,17 @@ class BenchScreen(BoardScreen):
                 banner = f"LOOKING ON  {self.app.looking_on}"
         return View(
             width, height, self.app.keys, hands_on, ready,
-            self.done, self.said, banner,
+            self.done, self.said, banner, self.offers,
         )  # fmt: skip
+
+    @property
+    def offers(self) -> dict[int, Look]:
+        """The looks that are offered over the piece, by crosses made."""
+        plan = self.braid.plan
+        if self._offers is None or self._offers[0] is not plan:
+            maker = maker_of(self.app.settings, None)[0]
+            self._offers = plan, offers(plan, maker.frequency, maker.costs)
+        return self._offers[1]
 
     def draw(self, width: int, height: int) -> Canvas:
         """Draw the moment that the braid is in."""
@@ -358,8 +394,8 @@ class BenchScreen(BoardScreen):
             return draw_help(view, self.app.help_lines())
         if braid.unsaved and not self.told_trouble:
             return draw_unsaved(braid, view)
-        if self.slip:
-            return draw_slip(braid, view)
+        if self.talk is not None:
+            return draw_slip(self.talk, view)
         if self.finder is not None:
             return draw_place(self.finder, view)
         if self.ending is not None:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from bench.braid import Braid
 from bench.craft.plan import Plan, Step
+from bench.slips.looks import Look
+from bench.slips.words import offer_words
 
 from . import words
 from .canvas import Canvas
@@ -31,7 +33,7 @@ class View:
     done: str = ""
     said: str = ""
     banner: str = ""
-    extra: list[str] = field(default_factory=list)
+    offers: Mapping[int, Look] = field(default_factory=dict)
 
 
 def draw_bench(braid: Braid, view: View, made: int | None = None) -> Canvas:
@@ -59,7 +61,7 @@ def draw_bench(braid: Braid, view: View, made: int | None = None) -> Canvas:
     y += 1
     foot = draw_keys(canvas, view, BENCH_KEYS) - (4 if short else 6)
     middle = max(HEIGHT, foot - y)
-    draw_middle(canvas, y, middle, plan, step, scale, narrow)
+    draw_middle(canvas, y, middle, plan, step, scale, narrow, words.spots_of(braid.state))
     y += middle
     if not short:
         canvas.rule(y)
@@ -81,6 +83,9 @@ def header(canvas: Canvas, braid: Braid, view: View) -> None:
     kind = ", ".join(part for part in (state.size, state.colourway, state.tag) if part)
     right = "   ".join(part for part in (view.hands_on, view.ready) if part)
     start = canvas.right(0, right, end=view.width - 1) if right else view.width
+    if state.sew_ins:
+        noted = f"sew-in noted: {len(state.sew_ins)}"
+        start = canvas.right(0, noted, "warn", end=start - (3 if right else 1))
     end = canvas.text(1, 0, title, "bold", start - 3)
     if kind and end + 3 < start:
         canvas.text(end + 2, 0, kind, "", start - end - 4)
@@ -119,7 +124,14 @@ def draw_boxes(canvas: Canvas, x: int, y: int, plan: Plan, cross: int) -> None:
 
 
 def draw_middle(
-    canvas: Canvas, y: int, height: int, plan: Plan, step: Step, scale: int, narrow: bool
+    canvas: Canvas,
+    y: int,
+    height: int,
+    plan: Plan,
+    step: Step,
+    scale: int,
+    narrow: bool,
+    spots: words.Spots,
 ) -> None:
     """Draw the stand from above, the bead to bring in, and the braid just made."""
     rim_width = min(24 if narrow else 28 * scale, canvas.width // 2)
@@ -139,7 +151,7 @@ def draw_middle(
     if scale == 2:
         draw_row(canvas, canvas.width - 20, y, plan, step)
         taken = HEIGHT + 1
-    draw_braid(canvas, canvas.width - 17, y + taken, height - taken, plan, step.cross - 1)
+    draw_braid(canvas, canvas.width - 17, y + taken, height - taken, plan, step.cross - 1, spots)
 
 
 def draw_beads(
@@ -174,8 +186,8 @@ def draw_beads(
         under = "same" if len(set(s.beads)) == 1 else "/".join(b or "–" for b in s.beads)
         label = s.name.upper() if under == "same" else f"{s.name.upper()} {under}"
         canvas.text(across, y + tall, label, "bold", 12 * scale)
-        if letter:
-            canvas.text(across, y + tall + 1, plan.pattern.beads[letter].size, "", 12 * scale)
+        size = plan.pattern.beads[letter].size if letter else "NO BEAD"
+        canvas.text(across, y + tall + 1, size, "", 12 * scale)
         across += 12 * scale
 
 
@@ -198,16 +210,23 @@ def _legend(
         canvas.text(x, y + 3, " CHANGED ", "picked", room)
 
 
-def draw_braid(canvas: Canvas, x: int, y: int, height: int, plan: Plan, made: int) -> None:
-    """Draw the braid just made, new on top, its columns side by side."""
-    rings = words.recent_rings(plan, made, height - 1)
+def draw_braid(
+    canvas: Canvas, x: int, y: int, height: int, plan: Plan, made: int, spots: words.Spots
+) -> None:
+    """Draw the braid just made, new on top, its columns side by side, spots as they look."""
+    rings = words.recent_rings(plan, made, height - 1, spots)
     if not rings:
         return
     canvas.text(x, y, "new on top")
-    for line, ring in enumerate(rings, 1):
+    draw_rings(canvas, x, y + 1, plan, rings)
+
+
+def draw_rings(canvas: Canvas, x: int, y: int, plan: Plan, rings: Sequence[Sequence[str]]) -> None:
+    """Draw rings of letters, one a line, beads beside their colour."""
+    for line, ring in enumerate(rings):
         for column, letter in enumerate(ring):
-            if letter:
-                canvas.text(x + 2 * column + 1, y + line, letter)
+            style = "warn" if letter in words.SIGNS else ""
+            canvas.text(x + 2 * column + 1, y + line, letter, style)
             if letter in plan.pattern.beads:
                 colour = plan.pattern.beads[letter].colour
                 canvas.text(x + 2 * column + 2, y + line, "▌", colour)
@@ -239,9 +258,13 @@ def draw_lines(canvas: Canvas, y: int, braid: Braid, view: View, step: Step) -> 
         canvas.text(8, y + 1, "all beads are in; plain crosses close the braid", "", room)
     canvas.text(1, y + 2, "MARK", "dim")
     mark = braid.mark_after(made)
-    if mark is not None:
+    near = mark is not None and mark.after_cross - made <= plan.row_length
+    if made in view.offers and not near:
+        canvas.text(1, y + 2, "LOOK", "bold")
+        asks = offer_words(view.offers[made], plan, made)
+        canvas.text(8, y + 2, f"{asks} Go on if so; if not {view.keys.name('slip')}", "", room)
+    elif mark is not None:
         ahead = mark.after_cross - made
-        near = ahead <= plan.row_length
         text = f"{words.in_crosses(ahead)}: {mark.do.upper()}"
         canvas.text(8, y + 2, text, "warn" if near else "", room)
     else:

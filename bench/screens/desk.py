@@ -19,11 +19,13 @@ from bench.journal.state import PieceState
 from bench.journal.store import Journal
 from bench.library import Entry, Library
 from bench.loading import next_set
+from bench.maker import maker_of
 from bench.pace.guess import guess_whole_s
 from bench.pace.records import PieceRecord, Work
 from bench.pace.simple import OwnTimes
 from bench.run import Lot
 from bench.settings import ACTIONS, read_settings
+from bench.slips.maker import Maker
 from bench.times import work_of
 from bench.workup import Workup, work_up
 
@@ -235,6 +237,10 @@ class Desk:
             None if choice.value == AS_WRITTEN else choice.value for choice in card.choices[:2]
         )
         return work_up(self.library, self.settings, card.ref, size, colourway)
+
+    def maker(self) -> Maker:
+        """The maker as the settings say, with what the journal has taught so far."""
+        return maker_of(self.settings, self.journal)[0]
 
     def help_lines(self) -> list[tuple[str, str]]:
         """The bench's keys and what they do."""

@@ -46,8 +46,9 @@ def draw_back(braid: Braid, step: Step, view: View) -> Canvas:
     where, which = words.row_words(braid.plan, step.cross)
     canvas.text(end, 6, f"{where}, {which}")
     y = 3 + HEIGHT * scale
+    mend = _mending(braid, view, canvas.width - 6)
     rim_width = 28 * scale
-    rim_height = max(5, min(9 * scale, canvas.height - y - 6))
+    rim_height = max(5, min(9 * scale, canvas.height - y - 6 - len(mend)))
     draw_rim(canvas, 3, y, rim_width, rim_height, braid.plan, step, back=True)
     x = rim_width + 6
     room = canvas.width - x - 3
@@ -67,7 +68,9 @@ def draw_back(braid: Braid, step: Step, view: View) -> Canvas:
         canvas.text(x, line, "then the neighbours slide back", "", room)
     forward = braid.next_step
     foot = canvas.height - 5
-    if forward is not None:
+    for number, (text, style) in enumerate(mend):
+        canvas.text(3, foot - len(mend) + number, text, style)
+    if forward is not None and (braid.state.mending or (braid.made,))[0] >= braid.made:
         beads = f", {words.beads_line(forward)}" if forward.row is not None else ", plain"
         canvas.text(
             3, foot, f"THEN FORWARD  {forward.call}{beads}: {view.keys.name('next')} counts it"
@@ -75,6 +78,20 @@ def draw_back(braid: Braid, step: Step, view: View) -> Canvas:
     canvas.text(3, foot + 1, view.said or view.done, "warn" if view.said else "", canvas.width - 6)
     _foot(canvas, view, "", ("next", "back", "place", "pause", "leave"))
     return canvas
+
+
+def _mending(braid: Braid, view: View, room: int) -> list[tuple[str, str]]:
+    """What the chosen mend still asks for while its crosses are taken back, line by line."""
+    if braid.state.mending is None:
+        return []
+    to, do, caution = braid.state.mending
+    more = braid.made - to
+    if more > 0:
+        back = view.keys.name("back")
+        text = f"MEND  {words.plural(more, 'cross')} more after this one: {back} for each"
+        return [(text, "warn"), *((line, "") for line in wrap(caution, room))]
+    lines = [(line, "warn") for line in wrap(f"MEND  the last. {do}", room)]
+    return [*lines, *((line, "") for line in wrap(caution, room))]
 
 
 def draw_pause(braid: Braid, view: View, *, coming_back: bool) -> Canvas:
@@ -157,7 +174,7 @@ def draw_braided(braid: Braid, view: View) -> Canvas:
     if dries:
         steps.append("Next: a tiny drop of glue on the plain crosses, then it dries under weight.")
     y = _numbered(canvas, y, tuple(steps))
-    y = _sew_ins(canvas, y + 1, braid)
+    y = sew_in_lines(canvas, 3, y + 1, braid)
     canvas.text(3, y + 1, view.done, "", canvas.width - 6)
     following = words.STAGE_WORDS["dry" if dries else "finish"]
     main = f"{view.keys.name('mark')}  go on to: {following}"
@@ -236,9 +253,18 @@ def _caution(canvas: Canvas, y: int, caution: str) -> None:
         y += 1
 
 
-def _sew_ins(canvas: Canvas, y: int, braid: Braid) -> int:
-    for _, cross, bead in braid.state.sew_ins:
-        canvas.text(3, y, f"to sew in: one {bead}, at cross {cross}", "warn", canvas.width - 6)
+def sew_in_lines(canvas: Canvas, x: int, y: int, braid: Braid) -> int:
+    """Draw the beads still to be sewn in, with the numbers that strike them off."""
+    state, plan = braid.state, braid.plan
+    for number, (strand, cross, bead) in enumerate(state.sew_ins[:9], 1):
+        where = plan.structure.places[plan.place_of(strand, state.made) - 1]
+        text = f"sew in: one {bead} at cross {cross}, on the line of {where}"
+        canvas.text(x, y, str(number), "key")
+        canvas.zone(x, y, canvas.width - x, 1, str(number))
+        canvas.text(x + 3, y, text, "warn", canvas.width - x - 5)
+        y += 1
+    if state.sew_ins:
+        canvas.text(x + 3, y, "its number strikes a bead off once it is sewn in")
         y += 1
     return y
 
@@ -275,4 +301,5 @@ __all__ = [
     "draw_unsaved",
     "header",
     "place_line",
+    "sew_in_lines",
 ]

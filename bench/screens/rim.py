@@ -40,6 +40,19 @@ def draw_rim(
             canvas.text(x + px, y + py, letter)
 
 
+def draw_spot(
+    canvas: Canvas, x: int, y: int, width: int, height: int, plan: Plan, place: int, *, others: bool
+) -> None:
+    """Draw the stand in a box with one place marked, or with others every place but that one."""
+    for number, angle in enumerate(plan.structure.place_angles, 1):
+        px, py = _point(angle, 1.0, width, height)
+        if (number == place) is not others:
+            canvas.text(x + px - 1, y + py, "(?)", "carry")
+        else:
+            canvas.text(x + px, y + py, "●" if others else "·")
+    canvas.centre(y + height // 2, "from above", "", x, width)
+
+
 @lru_cache(maxsize=256)
 def _way(
     width: int, height: int, start: float, end: float, way: str

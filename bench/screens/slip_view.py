@@ -1,50 +1,264 @@
-"""Not what I see: the first questions, and where each answer leads."""
+"""The pages of a talk about what went wrong, drawn."""
 
 from __future__ import annotations
 
-from bench.braid import Braid
+from collections.abc import Callable, Mapping
+
+from bench.slips.inquiry import Belief
+from bench.slips.likeness import FOREIGN
+from bench.slips.looks import Look
+from bench.slips.mends import TakeBack
+from bench.slips.readoff import Edit
+from bench.slips.words import chance_words, question, slips_words
 
 from . import words
 from .bench_view import View
-from .canvas import Canvas, wrap
+from .canvas import Canvas, fit, wrap
+from .letters import HEIGHT, big, width_of
+from .rim import draw_spot
+from .slip import Page, SlipTalk
+from .slip_parts import RIM, UNDER, bead_keys, caution_lines, duration, foot, short_bead
+from .slip_report_view import draw_read, draw_report, draw_sewn, draw_which_bead, draw_which_line
 
-CHOICES = (
-    ("1", "The braid is right, the count is not", "two looks set the count"),
-    ("2", "The last cross went wrong", "take it back: the reverse move is shown"),
-    ("3", "A bead is missing or another one hangs there", "keep it as a note with its place"),
-)
+BAR = 10
 
 
-def draw_slip(braid: Braid, view: View) -> Canvas:
-    """Draw what the plan says is on the stand now, and the choices."""
+def draw_slip(talk: SlipTalk, view: View) -> Canvas:
+    """Draw the page that the talk is at."""
     canvas = Canvas(view.width, view.height)
-    canvas.frame(0, 0, view.width, view.height, "rule", double=False)
-    canvas.text(3, 1, "NOT WHAT I SEE", "call")
-    y = 3
-    step = braid.next_step
-    if step is not None:
-        canvas.text(3, y, f"The plan says: {step.call} is next, and there hang next", "bold")
-        y += 1
-        for move in step.carried:
-            rest = braid.plan.remaining(move.strand, braid.made)
-            bead = words.bead_words(braid.plan, rest[0]) if rest and rest[0] != "-" else "nothing"
-            place = braid.structure.places[move.transfer.start - 1]
-            canvas.text(5, y, f"{place}: {bead}", "", view.width - 8)
-            y += 1
-    last = braid.last_step
-    if last is not None:
-        canvas.text(3, y, f"uppermost on the braid: {last.call}", "", view.width - 6)
-        y += 1
-    y += 1
-    for key, what, leads in CHOICES:
-        canvas.text(3, y, key, "key")
-        canvas.text(6, y, what, "bold", view.width - 9)
-        canvas.text(6, y + 1, leads, "", view.width - 9)
-        canvas.zone(3, y, view.width - 6, 2, key)
-        y += 3
-    for line in wrap("Stick in and weight off before you reach under the braid.", view.width - 16):
-        canvas.text(3, y, "CAUTION", "mark")
-        canvas.text(12, y, line)
-        y += 1
-    canvas.text(3, view.height - 2, "ESC back to braiding, nothing changed")
+    end = canvas.text(1, 0, "NOT WHAT I SEE", "call")
+    where = f"cross {talk.made + 1} of {talk.plan.crosses}"
+    if talk.made < talk.plan.crosses and talk.plan.row_at(talk.made + 1)[0] is not None:
+        where = f"{words.row_words(talk.plan, talk.made + 1)[0]}, {where}"
+    canvas.right(0, fit(where, view.width - end - 4), "bold", view.width - 1)
+    canvas.rule(1)
+    _PAGES[talk.page](canvas, talk, view)
+    if talk.said or view.said:
+        canvas.text(1, view.height - 4, talk.said or view.said, "warn", view.width - 2)
     return canvas
+
+
+# Looks
+
+
+def _asking(canvas: Canvas, talk: SlipTalk, view: View) -> None:
+    look = talk.look
+    assert look is not None
+    tight = view.height < 23
+    y = _said(canvas, talk, 2, view)
+    if not tight:
+        y += 1
+    canvas.text(1, y, f"ONE LOOK, about {round(look.seconds)} seconds", "call")
+    y += 1
+    rim = view.width >= 76
+    room = view.width - (RIM + 5 if rim else 3)
+    top = y
+    for line in wrap(_question(talk, look), room):
+        canvas.text(2, y, line, "bold")
+        y += 1
+    y = _answer_keys(canvas, talk, look, y if tight else y + 1, view)
+    if rim:
+        others = look.kind == "glance"
+        draw_spot(canvas, view.width - RIM - 1, top, RIM, 7, talk.plan, look.place, others=others)
+        y = max(y, top + 7)
+    if look.kind == "braid":
+        caution_lines(canvas, y, UNDER, y)
+        y += 1
+    if talk.answered:
+        canvas.rule(y)
+        _may_be(canvas, talk, y + 1, view, view.height - 3, pick=False)
+    foot(
+        canvas, view, ("ENTER", "cannot tell"), ("TAB", "what can be done"),
+        ("BACKSPACE", "last answer"),
+    )  # fmt: skip
+
+
+def _question(talk: SlipTalk, look: Look) -> str:
+    text = question(look, talk.plan)
+    if look.bead is not None and look.bead in talk.plan.pattern.beads:
+        bead = talk.plan.pattern.beads[look.bead]
+        text += f" ({look.bead} is {bead.name} {bead.size})"
+    return text
+
+
+def _said(canvas: Canvas, talk: SlipTalk, y: int, view: View) -> int:
+    """What was reported, beside what the plan says; return the line below."""
+    told = talk.told[0]
+    place = talk.plan.structure.places[told.look.place - 1]
+    if told.look.kind == "braid":
+        what = "a gap" if told.answer == "gap" else "a bead that stands proud"
+        text = f"You see {what} on the line of {place}."
+    else:
+        planned = talk.scene.ahead[told.look.place][:1]
+        saw = told.answer if isinstance(told.answer, str) else ""
+        text = f"You see at {place}: {short_bead(talk, saw)}."
+        text += f" The plan says: {short_bead(talk, planned)}."
+    for line in wrap(text, view.width - 2):
+        canvas.text(1, y, line)
+        y += 1
+    return y
+
+
+def _answer_keys(canvas: Canvas, talk: SlipTalk, look: Look, y: int, view: View) -> int:
+    if look.kind == "next":
+        return bead_keys(canvas, talk, y, view)
+    if look.kind == "next3":
+        canvas.text(2, y, f"{talk.typed:_<3}", "bead")
+        canvas.text(8, y, "letter by letter; 0 when no more hang", "", view.width - 9)
+        return bead_keys(canvas, talk, y + 1, view)
+    rows: list[tuple[str, str]]
+    if look.kind == "braid":
+        rows = [("1", "a gap"), ("2", "a bead stands proud"), ("3", "nothing")]
+    elif look.kind == "glance" and talk.most(look) > 9:
+        rows = [(talk.typed or "0", f"type the number, 0 to {talk.most(look)}, then ENTER")]
+    elif look.kind == "glance":
+        planned = sum(
+            beads[:1] == look.bead
+            for place, beads in talk.scene.ahead.items()
+            if place != look.place
+        )
+        rows = [(f"0 … {talk.most(look)}", f"so many; by the plan it would be {planned}")]
+    else:
+        rows = [("0 … 9", "so many"), ("T", "ten"), ("M", "more than ten")]
+    for key, what in rows:
+        end = canvas.text(2, y, key, "key")
+        canvas.text(end + 2, y, what, "", view.width - end - 3)
+        if len(key) == 1:
+            canvas.zone(2, y, view.width // 2, 1, key.lower())
+        y += 1
+    return y
+
+
+# What it may be, and what can be done
+
+
+def _may_be(canvas: Canvas, talk: SlipTalk, y: int, view: View, most: int, *, pick: bool) -> int:
+    """Draw the suspects with their chances, up to a line; return the line below."""
+    sure = talk.inquiry is not None and talk.inquiry.settled
+    canvas.text(1, y, "WHAT IT IS" if sure else "WHAT IT MAY BE", "call")
+    wide = view.width >= 76
+    edge = view.width - 1 - 13 - (BAR + 1 if wide else 0)
+    canvas.text(edge, y, "chance", "bold")
+    y += 1
+    for number, belief in enumerate(talk.beliefs):
+        lines = wrap(_belief(talk, belief), edge - 6)
+        if y + len(lines) > most:
+            break
+        picked = pick and number == talk.picked
+        canvas.text(1, y, "▶" if picked else " ", "bold")
+        chance = chance_words(belief.chance)
+        if wide:
+            filled = round(belief.chance * BAR)
+            canvas.text(edge, y, "█" * filled + "·" * (BAR - filled), "call")
+        canvas.text(view.width - 14, y, chance, "bold")
+        for line in lines:
+            canvas.text(3, y, line, "bold" if picked else "")
+            y += 1
+    return y
+
+
+def _belief(talk: SlipTalk, belief: Belief) -> str:
+    return slips_words(belief.slips, talk.plan, talk.made)
+
+
+def _mends(canvas: Canvas, talk: SlipTalk, view: View) -> None:
+    y = 2
+    if talk.edits is not None:
+        y = _read_result(canvas, talk, y, view)
+    elif talk.nothing_fits:
+        text = (
+            "Nothing that is known here fits what you told, one slip or two. Go back over the"
+            " answers, or read off all beads left on that strand: R."
+        )
+        for line in wrap(text, view.width - 2):
+            canvas.text(1, y, line, "warn")
+            y += 1
+    else:
+        y = _may_be(canvas, talk, y, view, max(8, view.height // 2), pick=True)
+    canvas.rule(y)
+    y += 1
+    canvas.text(1, y, "WHAT CAN BE DONE, BEST FIRST" if talk.ways else "", "call")
+    y += 1
+    for number, mend in enumerate(talk.ways, 1):
+        lines = wrap(mend.do, view.width - 16)
+        if y + len(lines) + 1 > view.height - 2:
+            break
+        canvas.text(2, y, str(number), "key")
+        canvas.zone(1, y, view.width - 2, len(lines) + 1, str(number))
+        canvas.text(view.width - 10, y, duration(mend.seconds), "bold")
+        for line in lines:
+            canvas.text(5, y, line, "bold")
+            y += 1
+        canvas.text(5, y, f"to be seen: {mend.shows}", "", view.width - 6)
+        y += 1
+    more = talk.edits is None and len(talk.beliefs) > 1
+    foot(
+        canvas, view, *([("UP DOWN", "another suspect")] if more else []),
+        *([("TAB", "the look")] if talk.look is not None else []),
+        *([("R", "read off")] if talk.place else []), ("BACKSPACE", "last answer"),
+    )  # fmt: skip
+
+
+def _read_result(canvas: Canvas, talk: SlipTalk, y: int, view: View) -> int:
+    assert talk.edits is not None
+    place = talk.plan.structure.places[talk.place - 1]
+    canvas.text(1, y, f"READ OFF at {place}", "call", view.width - 2)
+    y += 1
+    found = [_edit(edit) for edit in talk.edits] or ["the strand is as planned"]
+    for line in wrap("; ".join(found) + ".", view.width - 4)[: view.height - 12]:
+        canvas.text(3, y, line)
+        y += 1
+    return y
+
+
+def _edit(edit: Edit) -> str:
+    at = words.ordinal(edit.at + 1)
+    actual = "foreign bead" if edit.actual == FOREIGN else edit.actual
+    return {
+        "missing": f"the {at} bead from now, a {edit.bead}, is missing",
+        "extra": f"one {actual} too many before the {at} bead from now",
+        "wrong": f"{actual} hangs for the {at} bead from now, a {edit.bead}",
+    }[edit.kind]
+
+
+def _mend(canvas: Canvas, talk: SlipTalk, view: View) -> None:
+    mend = talk.mend
+    assert mend is not None
+    y = 2
+    if view.height >= 23:
+        big(canvas, 1, 3, "MEND", "call")
+        canvas.text(width_of("MEND") + 5, 4, f"takes about {duration(mend.seconds)}", "bold")
+        canvas.text(width_of("MEND") + 5, 6, "to be seen afterwards:", "")
+        for number, line in enumerate(wrap(mend.shows, view.width - width_of("MEND") - 6)[:2]):
+            canvas.text(width_of("MEND") + 5, 7 + number, line, "bold")
+        y = 4 + HEIGHT
+    else:
+        canvas.text(1, y, f"MEND   {duration(mend.seconds)}; seen: {mend.shows}", "call")
+        y += 1
+    for line in wrap(mend.do, view.width - 4):
+        canvas.text(2, y, line, "bold")
+        y += 1
+    if mend.caution:
+        y = caution_lines(canvas, y + 1, mend.caution, view.height - 4)
+    back = sum(e.crosses for e in mend.effects if isinstance(e, TakeBack))
+    if back:
+        text = "begin: the first reverse move is shown"
+    elif mend.effects:
+        text = "do it so: the screen's plan follows"
+    else:
+        text = "it is done: the plan holds as it is"
+    canvas.text(1, view.height - 3, f" ENTER  {text} ", "picked", view.width - 2)
+    canvas.zone(1, view.height - 3, view.width - 2, 1, "enter")
+    foot(canvas, view, ("BACKSPACE", "another mend"))
+
+
+_PAGES: Mapping[Page, Callable[[Canvas, SlipTalk, View], None]] = {
+    "report": draw_report,
+    "bead": draw_which_bead,
+    "line": draw_which_line,
+    "asking": _asking,
+    "mends": _mends,
+    "mend": _mend,
+    "read": draw_read,
+    "sewn": draw_sewn,
+}

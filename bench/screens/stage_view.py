@@ -10,9 +10,10 @@ from bench.clock import Clock
 from bench.craft.load import write_load
 
 from . import words
-from .bench_view import View, draw_keys, header
+from .bench_view import View, draw_keys, draw_rings, header
 from .canvas import Canvas, wrap
 from .letters import HEIGHT, big
+from .moments import sew_in_lines
 
 GLUE = (
     "Glue: read its label first, work in moving air, keep your face aside and skin clear of it;"
@@ -107,7 +108,9 @@ def draw_stage(braid: Braid, view: View, clock: Clock | None) -> Canvas:
             canvas.text(1, y + 1, "CAUTION", "mark")
         canvas.text(10, y + 1, line)
         y += 1
-    if stage in {"load", "finish"}:
+    if braid.next_step is None and braid.state.sew_ins:
+        sew_in_lines(canvas, 1, y + 2, braid)
+    elif stage in {"load", "finish"}:
         canvas.text(1, y + 2, REST, "", view.width - 2)
     keys = draw_keys(canvas, view, ("mark", "back", "pause", "note", "help", "leave"))
     foot = min(view.height - 4, keys - 2)
@@ -177,5 +180,30 @@ def draw_ending(ending: Ending, view: View) -> Canvas:
         canvas.text(4, 12 + 2 * number, name, "bold")
         canvas.text(14, 12 + 2 * number, meaning, "", view.width - 15)
         canvas.zone(0, 12 + 2 * number, view.width, 1, key)
+    if view.width >= 76:
+        draw_made(canvas, 49, 2, view.height - 4, ending.braid)
     canvas.text(1, view.height - 2, "ESC later: the piece stays on the list")
     return canvas
+
+
+def draw_made(canvas: Canvas, x: int, y: int, height: int, braid: Braid) -> None:
+    """Draw the whole braid as it is, in as many blocks side by side as there is room for.
+
+    Nothing where its columns are not known.
+    """
+    columns = braid.structure.columns
+    wide = 2 * (columns or 0) + 3
+    blocks = (canvas.width - x) // wide if columns else 0
+    spots = words.spots_of(braid.state)
+    signs = [s for s in words.SIGNS if s in spots.values()]
+    tall = height - 1 - (len(signs) + 1 if signs else 0)
+    rings = words.recent_rings(braid.plan, braid.made, max(0, blocks) * tall, spots)
+    if not rings:
+        return
+    canvas.text(x, y, "the braid from outside, new on top", "", canvas.width - x)
+    for block in range(blocks):
+        part = rings[block * tall : (block + 1) * tall]
+        draw_rings(canvas, x + block * wide, y + 1, braid.plan, part)
+    for number, sign in enumerate(signs):
+        canvas.text(x + 1, y + height - len(signs) + number, sign, "warn")
+        canvas.text(x + 3, y + height - len(signs) + number, words.SIGNS[sign])

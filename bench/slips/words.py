@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from bench.craft.plan import Plan
 
 from .likeness import FOREIGN
-from .looks import Look
-from .scene import MOST_COUNTED, Suspect
+from .looks import Look, predicted
+from .scene import MOST_COUNTED, Scene, Suspect
 
 
 def place_words(plan: Plan, made: int, strand: int) -> str:
@@ -45,6 +45,18 @@ def question(look: Look, plan: Plan) -> str:
         "braid": f"Look at the braid, on the line of {place}, the last rows: a gap, a bead that"
         " stands proud, or nothing?",
     }[look.kind]
+
+
+def offer_words(look: Look, plan: Plan, made: int) -> str:
+    """A look that is offered, as a question with what the plan expects."""
+    scene = Scene(plan, made)
+    expected = predicted(look, scene.world(()), scene)
+    if look.kind == "glance":
+        others = plan.strands - 1
+        many = f"all {others}" if expected == others else f"{expected} of {others}"
+        return f"round the rim: {many} others show {look.bead} next?"
+    place = plan.structure.places[look.place - 1]
+    return f"{place}: {expected} {scene.ahead[look.place][:1]} to the change?"
 
 
 def slips_words(slips: Sequence[Suspect], plan: Plan, made: int) -> str:

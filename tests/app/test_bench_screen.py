@@ -307,19 +307,3 @@ async def test_own_times_replace_the_guess(sit: Sit) -> None:
         line = next(row for row in sitting.app.first.home.rows if row.ref == "landing-cord")
         assert "(your 1 piece)" in line.detail
         assert "2 h 5" in line.detail
-
-
-async def test_not_what_i_see_leads_on_and_escape_changes_nothing(sit: Sit) -> None:
-    """The key shows what the plan says hangs next; Escape goes back, 2 takes the cross back."""
-    async with sit() as sitting:
-        await sitting.begin("silver-eaves")
-        braid = braid_of(sitting)
-        braid.set_place(20)
-        braid.mark_done()
-        await sitting.press("exclamation_mark")
-        assert "top, right of the two: wet slate 11/0" in sitting.shown
-        await sitting.press("escape")
-        assert braid.made == 20
-        await sitting.press("exclamation_mark", "2")
-        assert braid.made == 19
-        assert "comes out" in sitting.shown

@@ -1,0 +1,357 @@
+"""Not what I see: the report, one look after another, and the mend that is chosen."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Literal
+
+from bench.braid import Braid
+from bench.craft.growth import sizes_of
+from bench.mending import carry_out
+from bench.slips.inquiry import Belief, Inquiry
+from bench.slips.likeness import FOREIGN, Likeness
+from bench.slips.looks import MORE, Answer, Look
+from bench.slips.maker import Maker
+from bench.slips.mends import Mend, TakeBack, mends
+from bench.slips.readoff import Edit, read_off
+from bench.slips.scene import MOST_COUNTED, Scene, Suspect
+
+Page = Literal["report", "bead", "line", "asking", "mends", "mend", "read", "sewn"]
+Leads = Literal["", "leave", "place", "back", "mended"]
+"""Where a key leads out of the talk; '' stays in it."""
+
+PLACE_KEYS = "123456789abcdefghijklmnop"
+MOST_SUSPECTS = 5
+BRAID_SAYS = {"1": "gap", "2": "proud", "3": "nothing"}
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """One thing told: a report, an answer, or that a look cannot be answered (set_aside)."""
+
+    look: Look
+    answer: Answer = None
+    report: bool = False
+    set_aside: bool = False
+
+
+@dataclass
+class SlipTalk:
+    """One talk about what went wrong, from its report on. `now` gives seconds that only grow.
+
+    `left` is a talk that was left without a mend; what was told in it, a row ago at most, counts.
+    """
+
+    braid: Braid
+    maker: Maker
+    now: Callable[[], float]
+    left: SlipTalk | None = None
+
+    def __post_init__(self) -> None:
+        self.page: Page = "report"
+        self.plan, self.made = self.braid.plan, self.braid.made
+        left, self.left = self.left, None
+        if left is not None and left.plan is self.plan and left.told:
+            since = self.made - left.made
+            if 0 <= since <= self.plan.row_length:
+                self.left = left
+        self.scene = Scene(self.plan, self.made)
+        pattern = self.plan.pattern
+        self.likeness = Likeness(pattern.beads, sizes_of(pattern), self.maker.vision)
+        self.told: list[Told] = []
+        self.inquiry: Inquiry | None = None
+        self.place = 0
+        self.in_braid = ""
+        self.typed = ""
+        self.picked = 0
+        self.mend: Mend | None = None
+        self.edits: tuple[Edit, ...] | None = None
+        self.edit_mends: tuple[Mend, ...] = ()
+        self.said = ""
+        self._asked = self.now()
+
+    # What there is to choose from
+
+    @property
+    def carried(self) -> list[int]:
+        """The places whose strands are carried in the next cross."""
+        step = self.braid.next_step
+        return [] if step is None else [move.transfer.start for move in step.carried]
+
+    @property
+    def choices(self) -> list[str]:
+        """What the digits of the report page stand for, in order; carried places come first."""
+        others = ["gap", "proud"] if any(self.scene.counts) else []
+        if self.made:
+            others.append("last")
+        return [*map(str, self.carried), *others, "lost", *(["sewn"] if self.sew_ins else [])]
+
+    @property
+    def sew_ins(self) -> tuple[tuple[int, int, str], ...]:
+        """The beads that are still to be sewn in."""
+        return self.braid.state.sew_ins
+
+    @property
+    def look(self) -> Look | None:
+        """The look that is asked for."""
+        return None if self.inquiry is None else self.inquiry.look
+
+    @property
+    def answered(self) -> bool:
+        """Whether anything was answered since the report."""
+        return any(not told.report for told in self.told)
+
+    @property
+    def beliefs(self) -> list[Belief]:
+        """What it may be, the likeliest first."""
+        if self.inquiry is None:
+            return []
+        known = [b for b in self.inquiry.beliefs if b.slips[0].slip != "other"]
+        return [b for b in known if b.chance >= 0.005 or b is known[0]][:MOST_SUSPECTS]
+
+    @property
+    def nothing_fits(self) -> bool:
+        """Whether no slip and no pair of slips explains what was told."""
+        return self.inquiry is not None and self.inquiry.nothing_fits
+
+    @property
+    def ways(self) -> tuple[Mend, ...]:
+        """The mends of the suspect that is picked, or of the strand that was read off."""
+        if self.edits is not None:
+            return self.edit_mends
+        if self.inquiry is None or (self.nothing_fits and self.picked == 0) or not self.beliefs:
+            return ()
+        slips = self.beliefs[self.picked].slips
+        return mends(self.inquiry.scene, slips, self.maker.costs, self.maker.regret)
+
+    # Keys
+
+    def press(self, key: str, character: str | None) -> Leads:
+        """Take a key; returns where it leads."""
+        self.said = ""
+        if key == "escape":
+            return "leave"
+        sign = (character or key).lower()
+        if self.page == "report":
+            return self._report(key, sign)
+        if key == "backspace":
+            self._back()
+            return ""
+        if self.page in ("bead", "line"):
+            self._report_more(sign)
+        elif self.page == "asking":
+            self._answer(key, sign)
+        elif self.page == "mends":
+            self._choose(key, sign)
+        elif self.page == "mend":
+            return self._carry_out() if key in ("enter", "space") else ""
+        elif self.page == "read":
+            self._read(key, sign)
+        elif self.page == "sewn":
+            return self._strike(sign)
+        return ""
+
+    def _report(self, key: str, sign: str) -> Leads:
+        if key == "backspace":
+            return "leave"
+        choices = self.choices
+        if sign not in PLACE_KEYS[: len(choices)]:
+            return ""
+        what = choices[PLACE_KEYS.index(sign)]
+        if what == "lost":
+            return "place"
+        if what == "last":
+            return "back"
+        if what == "sewn":
+            self.page = "sewn"
+        elif what in ("gap", "proud"):
+            self.in_braid, self.page = what, "line"
+        else:
+            self.place, self.page = int(what), "bead"
+        return ""
+
+    def _report_more(self, sign: str) -> None:
+        if self.page == "line":
+            if sign in PLACE_KEYS[: self.plan.strands]:
+                self._take_report("braid", PLACE_KEYS.index(sign) + 1, self.in_braid)
+        elif (saw := self._bead(sign)) is not False:
+            self._take_report("next", self.place, saw)
+
+    def _bead(self, sign: str) -> str | Literal[False] | None:
+        """The bead that a key stands for; None for nothing left, False for no bead."""
+        if sign in self.likeness.letters:
+            return sign
+        if sign in ("?", "question_mark"):
+            return FOREIGN
+        return None if sign == "0" else False
+
+    def _take_report(self, kind: Literal["next", "braid"], place: int, saw: Answer) -> None:
+        strand = self.scene.arrangement[place - 1]
+        self.place = place
+        self.braid.record(
+            "slip_reported",
+            {
+                "cross": self.made + 1,
+                "strand": strand,
+                "place": place,
+                "saw" if kind == "next" else "braid": saw,
+            },
+        )
+        self.told = [Told(Look(kind, strand, place, 0.0), saw, report=True)]
+        self._work_out()
+
+    def _answer(self, key: str, sign: str) -> None:
+        look = self.look
+        assert look is not None
+        if key == "tab":
+            self.page = "mends"
+        elif key == "enter" and not self.typed:
+            self._tell(Told(look, set_aside=True))
+        else:
+            answer = self._read_answer(look, key, sign)
+            if answer is not False:
+                self._tell(Told(look, answer))
+
+    def _read_answer(self, look: Look, key: str, sign: str) -> Answer | Literal[False]:
+        """The answer that is complete with this key, or False."""
+        if look.kind == "braid":
+            return BRAID_SAYS.get(sign, False)
+        if look.kind == "next":
+            return self._bead(sign)
+        if look.kind == "next3":
+            bead = self._bead(sign)
+            self.typed += bead if isinstance(bead, str) else ""
+            done = len(self.typed) == 3 or bead is None or key == "enter"
+            return self.typed if done else False
+        if look.kind == "left" and sign in ("t", "m"):
+            return MOST_COUNTED if sign == "t" else MORE
+        if self.most(look) > 9 and look.kind == "glance":
+            self.typed += sign if sign.isdigit() and len(self.typed) < 2 else ""
+            done = key == "enter" and int(self.typed) <= self.most(look)
+            return int(self.typed) if done else False
+        if sign.isdigit() and len(sign) == 1 and int(sign) <= self.most(look):
+            return int(sign)
+        return False
+
+    def most(self, look: Look) -> int:
+        """The highest number that answers a look."""
+        return self.plan.strands - 1 if look.kind == "glance" else MOST_COUNTED
+
+    def _tell(self, told: Told) -> None:
+        look = told.look
+        answered: dict[str, object] = {
+            "cross": self.made + 1,
+            "kind": look.kind,
+            "strand": look.strand,
+            "place": look.place,
+            "bead": look.bead,
+            "asked_s": round(look.seconds, 1),
+        }
+        if not told.set_aside:
+            answered |= {
+                "answer": told.answer,
+                "seconds": round(max(0.0, self.now() - self._asked), 1),
+            }
+        self.braid.record("look_answered", answered)
+        self.told.append(told)
+        self._take(told)
+        self._follow()
+
+    def _choose(self, key: str, sign: str) -> None:
+        ways = self.ways
+        if key == "tab" and self.look is not None:
+            self.page = "asking"
+        elif key in ("down", "up") and self.beliefs and self.edits is None:
+            step = 1 if key == "down" else -1
+            self.picked = (self.picked + step) % len(self.beliefs)
+        elif sign == "r" and self.place:
+            self.page, self.typed = "read", ""
+        elif sign.isdigit() and len(sign) == 1 and 1 <= int(sign) <= len(ways):
+            self.mend, self.page = ways[int(sign) - 1], "mend"
+
+    def _carry_out(self) -> Leads:
+        assert self.mend is not None
+        belief = self.beliefs[self.picked] if self.beliefs else None
+        slips: tuple[Suspect, ...] = ()
+        chance = 1.0
+        if self.edits is None and belief is not None:
+            slips, chance = belief.slips, belief.chance
+        carry_out(self.braid, self.mend, slips, round(chance, 4))
+        if any(isinstance(effect, TakeBack) for effect in self.mend.effects):
+            self.braid.take_back()
+        return "mended"
+
+    def _read(self, key: str, sign: str) -> None:
+        if key == "enter" and self.typed:
+            scene, strand = self.scene, self.scene.arrangement[self.place - 1]
+            self.edits, self.edit_mends = read_off(scene, strand, self.typed, self.maker.costs)
+            self.page = "mends"
+        elif isinstance(bead := self._bead(sign), str) and len(self.typed) < self.longest:
+            self.typed += bead
+
+    @property
+    def longest(self) -> int:
+        """How many beads can be read off at most."""
+        left = len(self.plan.remaining(self.scene.arrangement[self.place - 1], self.made))
+        return 2 * left + 20
+
+    def _strike(self, sign: str) -> Leads:
+        if sign.isdigit() and len(sign) == 1 and 1 <= int(sign) <= len(self.sew_ins):
+            strand, cross, _ = self.sew_ins[int(sign) - 1]
+            self.braid.sewn_in(strand, cross)
+            return "leave"
+        return ""
+
+    # Steps back
+
+    def _back(self) -> None:
+        """One step back: a letter, a page, or the last answer."""
+        if self.typed:
+            self.typed = self.typed[:-1]
+        elif self.page in ("mend", "read"):
+            self.page = "mends"
+        elif self.page == "mends" and self.edits is not None:
+            self.edits = None
+        elif self.page in ("asking", "mends") and self.answered:
+            gone = self.told.pop()
+            self.braid.record("look_answered", {"kind": gone.look.kind, "undone": True})
+            self._work_out()
+        else:
+            self.page, self.told, self.inquiry = "report", [], None
+
+    # Working out
+
+    def _work_out(self) -> None:
+        """The inquiry anew, from all that was told."""
+        maker = self.maker
+        made = self.made if self.left is None else self.left.made
+        inquiry = Inquiry(self.plan, made, self.likeness, maker.priors, maker.costs, maker.habits)
+        self.inquiry = inquiry
+        anew = {told.look.key for told in self.told} if made == self.made else set()
+        for told in [] if self.left is None else self.left.told:
+            if told.look.key not in anew:
+                self._take(told)
+        if made != self.made:
+            self.inquiry = inquiry.at(self.made)
+        for told in self.told:
+            self._take(told)
+        self._follow()
+
+    def _take(self, told: Told) -> None:
+        inquiry, look = self.inquiry, told.look
+        assert inquiry is not None
+        if told.set_aside:
+            inquiry.skip(look)
+        elif not told.report:
+            inquiry.answer(look, told.answer)
+        elif look.kind == "braid":
+            inquiry.report_braid(look.place, str(told.answer))
+        else:
+            inquiry.report(look.place, told.answer if isinstance(told.answer, str) else None)
+
+    def _follow(self) -> None:
+        self.typed, self.picked = "", 0
+        self.edits = None
+        self._asked = self.now()
+        self.page = "asking" if self.look is not None else "mends"

@@ -1,0 +1,82 @@
+"""What the pages of a talk about a slip have in common."""
+
+from __future__ import annotations
+
+from bench.slips.likeness import FOREIGN
+
+from .bench_view import View
+from .canvas import Canvas, wrap
+from .slip import SlipTalk
+
+UNDER = "Stick in and weight off before you reach under the braid."
+TO_BRAID = "ESC back to braiding, nothing changed"
+RIM = 22
+"""Columns of the small stand beside a question."""
+
+
+def bead_keys(canvas: Canvas, talk: SlipTalk, y: int, view: View) -> int:
+    """Draw every key that stands for a bead; return the line below."""
+    room = view.width - (RIM + 4 if view.width >= 76 else 2)
+    choices = [(x, bead_line(talk, x)[2:].strip()) for x in talk.likeness.letters]
+    choices += [("0", "nothing hangs there"), (FOREIGN, "a bead that is in no load")]
+    tall = max(6, view.height - y - 8) if view.height < 30 else len(choices)
+    wide = room // (-(-len(choices) // tall))
+    for number, (key, what) in enumerate(choices):
+        x, line = 2 + wide * (number // tall), y + number % tall
+        canvas.text(x, line, key, "key")
+        if key in talk.plan.pattern.beads:
+            canvas.text(x + 2, line, "██", talk.plan.pattern.beads[key].colour)
+        canvas.text(x + 5, line, what, "", wide - 6)
+        canvas.zone(x, line, wide - 1, 1, "question_mark" if key == FOREIGN else key)
+    return y + min(len(choices), tall)
+
+
+def duration(seconds: float) -> str:
+    """A mend's seconds in words."""
+    if seconds < 1:
+        return "no time"
+    return f"{round(seconds)} s" if seconds < 60 else f"{round(seconds / 60)} min"
+
+
+def bead_line(talk: SlipTalk, letter: str) -> str:
+    """A bead with its name and size."""
+    if letter == FOREIGN:
+        return "a bead that is in no load"
+    bead = talk.plan.pattern.beads[letter]
+    return f"{letter}  {bead.name} {bead.size}"
+
+
+def short_bead(talk: SlipTalk, letter: str) -> str:
+    """A bead with its size; nothing for none."""
+    if not letter:
+        return "nothing"
+    if letter == FOREIGN:
+        return "a bead of no load"
+    return f"{letter} {talk.plan.pattern.beads[letter].size}"
+
+
+def caution_lines(canvas: Canvas, y: int, caution: str, most: int) -> int:
+    """Draw a caution, down to a line at most; return the line below."""
+    for number, line in enumerate(wrap(caution, canvas.width - 12)):
+        if y > most:
+            break
+        if number == 0:
+            canvas.text(1, y, "CAUTION", "mark")
+        canvas.text(10, y, line)
+        y += 1
+    return y
+
+
+def foot(canvas: Canvas, view: View, *keys: tuple[str, str]) -> None:
+    """Draw the keys and what they do on the last two lines."""
+    x, y = 1, view.height - 2
+    for key, what in keys:
+        if x + len(key) + len(what) + 1 > view.width - 1:
+            break
+        end = canvas.text(x, y, key, "key")
+        end = canvas.text(end + 1, y, what)
+        if " " not in key:
+            canvas.zone(x, y, end - x, 1, key.lower())
+        x = end + 3
+    canvas.text(1, view.height - 1, TO_BRAID, "", view.width - 2)
+    canvas.zone(1, view.height - 1, len(TO_BRAID), 1, "escape")

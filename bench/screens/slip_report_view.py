@@ -1,0 +1,128 @@
+"""What is typed in a talk about a slip: the report, a strand read off, a bead sewn in."""
+
+from __future__ import annotations
+
+from .bench_view import View
+from .canvas import Canvas, wrap
+from .slip import PLACE_KEYS, SlipTalk
+from .slip_parts import TO_BRAID, UNDER, bead_keys, bead_line, caution_lines, foot
+
+
+def draw_report(canvas: Canvas, talk: SlipTalk, view: View) -> None:
+    """Draw what can be reported."""
+    y = 2
+    step = talk.braid.next_step
+    if step is not None:
+        canvas.text(1, y, "Is another bead hanging next on one of these strands?", "bold")
+        y += 1
+    tight = view.height < 23
+    for number, what in enumerate(talk.choices):
+        if not what.isdigit() and (number == 0 or talk.choices[number - 1].isdigit()):
+            canvas.text(1, y, "Or is it something else?", "bold")
+            y += 1
+        lines = _choice(talk, what)
+        if tight and not what.isdigit():
+            lines = lines[:1]
+        key = PLACE_KEYS[number]
+        canvas.text(2, y, key, "key")
+        canvas.zone(1, y, view.width - 2, len(lines), key)
+        for line in lines:
+            canvas.text(5, y, line, "bold" if line is lines[0] else "", view.width - 6)
+            y += 1
+    last = talk.braid.last_step
+    if last is not None and y < view.height - 4:
+        text = f"By the plan lies uppermost on the braid: {last.call}."
+        canvas.text(1, y + (0 if tight else 1), text, "", view.width - 2)
+        y += 1 if tight else 2
+    caution_lines(canvas, y, UNDER, view.height - 2)
+    canvas.text(1, view.height - 1, TO_BRAID, "", view.width - 2)
+    canvas.zone(1, view.height - 1, len(TO_BRAID), 1, "escape")
+
+
+def _choice(talk: SlipTalk, what: str) -> list[str]:
+    """What a choice of the report stands for, and where it leads."""
+    if what.isdigit():
+        place = int(what)
+        beads = talk.scene.ahead[place]
+        bead = bead_line(talk, beads[0]) if beads else "nothing left on it"
+        return [talk.plan.structure.places[place - 1], f"the plan says: {bead}"]
+    last = talk.braid.last_step
+    return {
+        "gap": ["the braid has a gap", "a bead is missing on one strand's line"],
+        "proud": ["a bead stands proud", "not tucked under, or two in one place"],
+        "last": [
+            f"the last cross went wrong: {last.call if last else ''}",
+            "take it back: the reverse move is shown",
+        ],
+        "lost": [
+            "other strands are to be carried than the screen says",
+            "find my place: two looks set the count",
+        ],
+        "sewn": ["a bead is sewn in now", "strike it off"],
+    }[what]
+
+
+def draw_which_bead(canvas: Canvas, talk: SlipTalk, view: View) -> None:
+    """Draw which bead may hang there."""
+    place = talk.plan.structure.places[talk.place - 1]
+    canvas.text(1, 2, f"What hangs next at {place}?", "bold", view.width - 2)
+    planned = talk.scene.ahead[talk.place][:1]
+    canvas.text(
+        1, 3, f"The plan says: {bead_line(talk, planned) if planned else 'nothing left on it'}."
+    )
+    bead_keys(canvas, talk, 5, view)
+    foot(canvas, view, ("BACKSPACE", "one step back"))
+
+
+def draw_which_line(canvas: Canvas, talk: SlipTalk, view: View) -> None:
+    """Draw on whose line something may be seen."""
+    what = "a gap" if talk.in_braid == "gap" else "a bead that stands proud"
+    canvas.text(1, 2, f"On whose line is {what}?", "bold", view.width - 2)
+    canvas.text(1, 3, "Follow the line up to its strand; where does that lie?", "", view.width - 2)
+    places = talk.plan.structure.places
+    half = -(-len(places) // 2) if len(places) > view.height - 9 else len(places)
+    for number, place in enumerate(places):
+        x, y = 2 + (number // half) * (view.width // 2), 5 + number % half
+        canvas.text(x, y, PLACE_KEYS[number], "key")
+        canvas.text(x + 3, y, place, "", view.width // 2 if half < len(places) else 60)
+        canvas.zone(x, y, view.width // 2 - 2, 1, PLACE_KEYS[number])
+    caution_lines(canvas, 6 + half, UNDER, view.height - 2)
+    foot(canvas, view, ("BACKSPACE", "one step back"))
+
+
+def draw_read(canvas: Canvas, talk: SlipTalk, view: View) -> None:
+    """Draw what was read off so far."""
+    place = talk.plan.structure.places[talk.place - 1]
+    y = 2
+    text = f"Read off all beads left at {place}, the next one first, letter by letter."
+    for line in wrap(text, view.width - 2):
+        canvas.text(1, y, line, "bold")
+        y += 1
+    strand = talk.scene.arrangement[talk.place - 1]
+    left = len(talk.plan.remaining(strand, talk.made).replace("-", ""))
+    canvas.text(1, y, f"By the plan {left} are left; {len(talk.typed)} are read off.")
+    y += 2
+    room = view.width - 4
+    rows = [talk.typed[i : i + room] for i in range(0, len(talk.typed), room)] or [""]
+    for row in rows[-4:]:
+        canvas.text(2, y, row + ("▏" if row is rows[-1] else ""), "bead")
+        y += 1
+    bead_keys(canvas, talk, y + 1, view)
+    foot(canvas, view, ("ENTER", "compare"), ("BACKSPACE", "last letter"))
+
+
+def draw_sewn(canvas: Canvas, talk: SlipTalk, view: View) -> None:
+    """Draw the beads that are to be sewn in."""
+    canvas.text(1, 2, "Which bead is sewn in now?", "bold")
+    for number, spot in enumerate(talk.sew_ins[:9], 1):
+        canvas.text(2, 3 + number, str(number), "key")
+        canvas.text(5, 3 + number, sew_in_words(talk, spot), "bold", view.width - 6)
+        canvas.zone(1, 3 + number, view.width - 2, 1, str(number))
+    foot(canvas, view, ("BACKSPACE", "one step back"))
+
+
+def sew_in_words(talk: SlipTalk, spot: tuple[int, int, str]) -> str:
+    """A bead that is to be sewn in: which one, and where in the braid."""
+    strand, cross, bead = spot
+    now = talk.plan.structure.places[talk.plan.place_of(strand, talk.made) - 1]
+    return f"one {bead} on the line of {now}, at cross {cross}"

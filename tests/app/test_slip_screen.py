@@ -1,0 +1,282 @@
+"""Not what I see, in the app: reported, looked at and mended by key, against a walked stand."""
+
+from __future__ import annotations
+
+import random
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from bench.braid import Braid
+from bench.journal.store import Journal
+from bench.screens.bench import BenchScreen
+from bench.slips.scene import Slip, Suspect
+from tests.speed.slips_makers import KINDS, Hands, plant
+from tests.speed.slips_walker import Notice, Walker, hangs_as_planned, mend_by_hand, notice
+
+from .conftest import Sit, Sitting
+
+NAME = "gutter-pearl"
+OTHERS = {"reversed": "silver-eaves", "end_for_end": "cistern"}
+"""Where the usual pattern would not show a kind: its loads read the same both ways."""
+SLIP = "exclamation_mark"
+
+
+async def braid_at(sitting: Sitting, made: int, name: str = NAME) -> Braid:
+    """A piece begun in the app, with so many crosses counted and their marks done."""
+    await sitting.begin(name)
+    screen = sitting.app.screen
+    assert isinstance(screen, BenchScreen)
+    braid = screen.braid
+    braid.set_place(made)
+    for mark in braid.marks:
+        if mark.after_cross <= made:
+            braid.record("mark_done", {"cross": mark.after_cross, "mark": mark.id})
+    screen.redraw()
+    return braid
+
+
+async def talk(sitting: Sitting, walker: Walker) -> None:
+    """Report and answer by key until nothing is asked any more."""
+    await sitting.press(SLIP)
+    await sitting.press(*walker.report_keys(sitting.shown), seconds=2)
+    for _ in range(15):
+        if not walker.asked(sitting.shown):
+            return
+        await sitting.press(*walker.answer_keys(sitting.shown), seconds=2)
+    raise AssertionError("it never stops asking")
+
+
+def chosen(braid: Braid) -> dict[str, object]:
+    """What the mend that was chosen last holds."""
+    return dict(list(braid.journal.events(braid.piece, "mend_chosen"))[-1].payload)
+
+
+def planted(kind: Slip, seed: int, braid: Braid) -> tuple[Suspect, Hands, Notice]:
+    """A random slip of a kind that comes to be noticed."""
+    rng = random.Random(seed)
+    for _ in range(100):
+        slip = plant(braid.plan, kind, rng)
+        if slip is None:
+            continue
+        hands = Hands(braid.plan, (slip,))
+        noticed = notice(braid.plan, hands)
+        if noticed is not None:
+            return slip, hands, noticed
+    raise AssertionError(f"no {kind} shows in this pattern")
+
+
+@pytest.mark.parametrize("kind", KINDS)
+async def test_a_planted_slip_is_caught_and_mended(sit: Sit, kind: Slip) -> None:
+    """For each kind: at most three keys report it, looks find it, and the best mend mends it.
+
+    Afterwards the plan on the screen is what hangs on the strands, or, where crosses are taken
+    back key by key, the count stands before the slip and the strands are as they were then.
+    """
+    async with sit() as sitting:
+        braid = await braid_at(sitting, 0, OTHERS.get(kind, NAME))
+        slip, hands, noticed = planted(kind, 5, braid)
+        braid.set_place(noticed.made)
+        for mark in braid.marks:
+            if mark.after_cross <= noticed.made:
+                braid.record("mark_done", {"cross": mark.after_cross, "mark": mark.id})
+        walker = Walker(braid.plan, hands, noticed)
+        await talk(sitting, walker)
+        assert "WHAT IT IS" in sitting.shown, sitting.shown
+        await sitting.press("1", "enter")
+        mend = chosen(braid)
+        if mend["back_to"] is not None:
+            back_to = mend["back_to"]
+            assert isinstance(back_to, int)
+            while braid.made > back_to:
+                assert "comes out" in sitting.shown
+                await sitting.press("backspace")
+            assert "the last" in sitting.shown
+            assert slip.at is None or braid.made < slip.at
+            hands = Hands(braid.plan, (replace(slip, at=10_000),) if slip.at else ())
+            hands.count(braid.made)
+        mend_by_hand(hands, braid.plan, braid.made, str(mend["do"]))
+        assert hangs_as_planned(hands, braid.plan, braid.made), (slip, mend)
+
+
+async def test_escape_leads_back_with_nothing_changed(sit: Sit) -> None:
+    """From each page of the talk one key leads back; count, loads and marks are as before."""
+    async with sit() as sitting:
+        braid = await braid_at(sitting, 30)
+        before = replace(braid.state, events=0, last_event=None, last_kind="", last_wall=0.0)
+        await sitting.press(SLIP)
+        for keys in ([], ["2"], ["2", "d"], ["2", "d", "5"], ["2", "d", "5", "tab"],
+                     ["2", "d", "5", "tab", "1"], ["3"], ["3", "6"]):  # fmt: skip
+            await sitting.press("escape", SLIP, *keys)
+            assert "NOT WHAT I SEE" in sitting.shown
+        await sitting.press("escape")
+        assert "ROWS" in sitting.shown
+        after = replace(braid.state, events=0, last_event=None, last_kind="", last_wall=0.0)
+        assert after == before
+
+
+async def test_backspace_takes_the_last_answer_back(sit: Sit) -> None:
+    """After a wrong answer one key brings the same look again, and the chances from before it."""
+    async with sit() as sitting:
+        await braid_at(sitting, 30)
+        await sitting.press(SLIP, "2", "d", "5")
+        before = sitting.shown
+        await sitting.press("a")
+        assert sitting.shown != before
+        await sitting.press("backspace")
+        assert sitting.shown == before
+        await sitting.press("backspace", "backspace")
+        assert "Is another bead hanging next" in sitting.shown
+
+
+async def test_a_look_that_cannot_be_answered_gives_way_to_another(sit: Sit) -> None:
+    """Enter alone sets the look aside; another one is asked."""
+    async with sit() as sitting:
+        await braid_at(sitting, 30)
+        await sitting.press(SLIP, "2", "d")
+        assert "show c next?" in sitting.shown
+        await sitting.press("enter")
+        assert "ONE LOOK" in sitting.shown
+        assert "show c next?" not in sitting.shown
+
+
+async def test_a_misreading_ends_as_one(sit: Sit) -> None:
+    """A report that a second look does not bear out leads to: carry on, the plan is right."""
+    async with sit() as sitting:
+        braid = await braid_at(sitting, 30)
+        hands = Hands(braid.plan, ())
+        hands.count(30)
+        await talk(sitting, Walker(braid.plan, hands, Notice(30, 2, "d")))
+        assert "Carry on: the plan is right." in sitting.shown
+        await sitting.press("1", "enter")
+        assert (braid.made, braid.state.load_changes, braid.state.seen) == (30, (), ())
+
+
+async def test_the_choices_of_before_are_still_there(sit: Sit) -> None:
+    """The last cross is taken back, or the place is found, with two keys."""
+    async with sit() as sitting:
+        braid = await braid_at(sitting, 30)
+        await sitting.press(SLIP)
+        assert "top, right of the two" in sitting.shown
+        assert "the plan says: c  pale cloud 8/0" in sitting.shown
+        await sitting.press("5")
+        assert braid.made == 29
+        assert "comes out" in sitting.shown
+        await sitting.press("space", SLIP, "6")
+        assert "FIND MY PLACE" in sitting.shown
+
+
+async def test_a_bead_to_sew_in_is_reminded_of_until_it_is_done(sit: Sit, home: Path) -> None:
+    """The first line says it, the end lists it, a number strikes it off, all across a restart."""
+    async with sit() as sitting:
+        braid = await braid_at(sitting, 30)
+        hands = Hands(braid.plan, (Suspect("missing", 1, index=6),))
+        hands.count(30)
+        await talk(sitting, Walker(braid.plan, hands, Notice(30, 6, "d")))
+        await sitting.press("1", "enter")
+        assert "sew-in noted: 1" in sitting.shown
+        assert "NO BEAD" in sitting.shown
+        await sitting.press("space")
+        assert braid.plan.bead_of(1, 31) is None
+        piece = braid.piece
+    async with sit() as sitting:
+        sitting.app.take_up(piece)
+        await sitting.pilot.pause()
+        assert "sew-in noted: 1" in sitting.shown
+        screen = sitting.app.screen
+        assert isinstance(screen, BenchScreen)
+        screen.braid.set_place(screen.braid.plan.crosses)
+        for mark in screen.braid.marks:
+            spot = {"cross": mark.after_cross, "mark": mark.id}
+            screen.braid.record("mark_done", spot)
+        screen.redraw()
+        assert "sew in: one c at cross 31" in sitting.shown
+        await sitting.press("m", "m")
+        assert screen.braid.state.stage == "finish"
+        await sitting.press("m")
+        assert "To sew in: 1 bead." in sitting.shown
+        await sitting.press("1")
+        assert "sew in: one c" not in sitting.shown
+        assert screen.braid.state.sewn == ((1, 31, "c"),)
+        await sitting.press("m")
+        assert "How did it come out?" in sitting.shown
+    with Journal.open(home / "journal.db", write=False) as journal:
+        assert journal.state(piece).sew_ins == ()
+
+
+async def test_the_picture_shows_what_will_be_seen(sit: Sit) -> None:
+    """A bead to be sewn in stands as a ring in the picture of the braid until it is."""
+    async with sit(120, 40) as sitting:
+        braid = await braid_at(sitting, 30)
+        hands = Hands(braid.plan, (Suspect("missing", 1, index=6),))
+        hands.count(30)
+        await talk(sitting, Walker(braid.plan, hands, Notice(30, 6, "d")))
+        await sitting.press("1", "enter", "space")
+        assert "○" in sitting.shown
+        braid.sewn_in(1, 31)
+        await sitting.press("space")
+        assert "○" not in sitting.shown
+
+
+async def test_reading_off_compares_with_the_plan(sit: Sit) -> None:
+    """From the mends R takes the strand's beads letter by letter and says what differs."""
+    async with sit() as sitting:
+        braid = await braid_at(sitting, 30)
+        await sitting.press(SLIP, "2", "d", "tab", "r", *"dddcccbbaa", "enter")
+        assert "the 1st bead from now, a c, is missing" in sitting.shown
+        await sitting.press("2", "enter")
+        assert braid.plan.remaining(1, 30) == "dddcccbbaa"
+
+
+async def test_looks_are_offered_between_rows_and_ask_no_key(sit: Sit) -> None:
+    """A row before a change the bench offers a glance; going on answers it, mid-row it is gone."""
+    async with sit() as sitting:
+        braid = await braid_at(sitting, 43)
+        assert "LOOK" not in sitting.shown
+        await sitting.press("space")
+        assert "LOOK   round the rim:" in sitting.shown
+        made, events = braid.made, braid.state.events
+        await sitting.press("space")
+        assert (braid.made, braid.state.events) == (made + 1, events + 1)
+        assert "LOOK" not in sitting.shown
+
+
+async def test_no_look_is_offered_where_the_maker_set_none(sit: Sit, home: Path) -> None:
+    """With no seconds to spare for offered looks the bench stays as it is."""
+    home.mkdir()
+    (home / "settings.toml").write_text("format = 1\n[slips]\nasked_at_most_s = 0\n")
+    async with sit() as sitting:
+        await braid_at(sitting, 44)
+        assert "LOOK" not in sitting.shown
+
+
+async def test_own_answers_teach_the_next_talk(sit: Sit) -> None:
+    """Slow answers are kept with their seconds; the next talk knows this maker takes longer."""
+    async with sit() as sitting:
+        await braid_at(sitting, 30)
+        before = sitting.app.desk.maker()
+        await sitting.press(SLIP, "2", "d")
+        await sitting.press("5", seconds=20)
+        await sitting.press("escape")
+        after = sitting.app.desk.maker()
+        assert 1.3 * before.costs.of("glance") < after.costs.of("glance") < 20
+        assert after.costs.of("next") == before.costs.of("next")
+
+
+@pytest.mark.parametrize(("width", "height"), [(60, 20), (80, 24), (120, 40)])
+async def test_every_page_holds_its_keys_in_every_size(sit: Sit, width: int, height: int) -> None:
+    """In each size the pages of a talk show question, keys and the way back."""
+    async with sit(width, height) as sitting:
+        await braid_at(sitting, 30)
+        for keys, words in (
+            ([SLIP], "the plan says"),
+            (["2"], "pale cloud 8/0"),
+            (["d"], "other 7"),
+            (["5"], "WHAT IT MAY BE"),
+            (["d", "tab"], "WHAT CAN BE DONE"),
+            (["1"], "ENTER"),
+        ):
+            await sitting.press(*keys)
+            assert words in sitting.shown
+            assert "ESC back to braiding" in sitting.shown
