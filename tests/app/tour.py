@@ -116,6 +116,8 @@ async def _braiding(sitting: Sitting) -> AsyncIterator[str]:
         bench.braid.mark_done()
     await sitting.press("space")
     yield "the bench, beads"
+    async for name in _slip(sitting, bench):
+        yield name
     await sitting.press("backspace")
     yield "taking back"
     await sitting.press("space", "f")
@@ -133,6 +135,30 @@ async def _braiding(sitting: Sitting) -> AsyncIterator[str]:
     bench._look_at_clock()
     yield "away"
     await sitting.press("l")
+
+
+async def _slip(sitting: Sitting, bench: BenchScreen) -> AsyncIterator[str]:
+    await sitting.press("exclamation_mark")
+    yield "a report"
+    await sitting.press("3")
+    yield "which line"
+    await sitting.press("backspace", "2")
+    yield "which bead"
+    await sitting.press("d")
+    yield "a look"
+    await sitting.press("5")
+    yield "what it may be"
+    await sitting.press("tab")
+    yield "what can be done"
+    await sitting.press("1")
+    yield "a mend"
+    await sitting.press("backspace", "r", "c")
+    yield "a strand read off"
+    await sitting.press("escape")
+    bench.braid.note_sew_in(1, "c")
+    await sitting.press("exclamation_mark", "7")
+    yield "sewn in"
+    await sitting.press("1")
 
 
 async def _ending(sitting: Sitting) -> AsyncIterator[str]:
