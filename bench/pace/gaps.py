@@ -19,6 +19,8 @@ MAD_TO_SD = 1.4826
 FAR = 3.5
 """Robust standard deviations above the median at which a gap becomes a break."""
 LEAST_SD, MOST_SD = 0.15, 0.9
+APART_S = 300.0
+"""A mark done between crosses (the core let down) takes no longer: common practice, no source."""
 BURST_S = 2.5
 """A typical gap shorter than this is no cross but counting after the fact; no source."""
 COMMON = 0.04
@@ -79,6 +81,7 @@ def rhythm_of(gaps: Sequence[float], earlier: Rhythm = UNKNOWN) -> Rhythm:
 def find_breaks(
     gaps: Sequence[float],
     *,
+    apart: frozenset[int] = frozenset(),
     earlier: Rhythm = UNKNOWN,
     floor_s: float = 60.0,
     ceiling_s: float = 1800.0,
@@ -88,6 +91,8 @@ def find_breaks(
 
     Args:
         gaps: seconds between presses; 0 is allowed.
+        apart: which gaps are not of the stage's rhythm, as a mark done between crosses; up to
+            `APART_S` they are work.
         earlier: the maker's rhythm before, used while these gaps are few.
         floor_s: no shorter gap is called a break.
         ceiling_s: every longer gap is called one.
@@ -102,10 +107,12 @@ def find_breaks(
     for i, gap in enumerate(gaps):
         if not (math.isfinite(gap) and gap >= 0):
             raise ValueError(f"gap {i} must be 0 seconds or more, not {gap}")
-    rhythm = rhythm_of([g for g in gaps if g <= ceiling_s], earlier)
+    steps = [g for i, g in enumerate(gaps) if i not in apart and g <= ceiling_s]
+    rhythm = rhythm_of(steps, earlier)
     limit = math.exp(rhythm.log_median + FAR * rhythm.log_sd)
     limit = min(ceiling_s, max(floor_s, limit))
-    found = [gap > limit for gap in gaps]
+    longest = min(ceiling_s, max(limit, APART_S))
+    found = [gap > (longest if i in apart else limit) for i, gap in enumerate(gaps)]
     for i, is_break in (overrides or {}).items():
         if 0 <= i < len(found):
             found[i] = is_break
@@ -175,6 +182,7 @@ def sum_stage(
     place = {i: k for k, i in enumerate(known)}
     clean = find_breaks(
         [ticks[i].gap_s or 0.0 for i in known],
+        apart=frozenset(place[i] for i in known if ticks[i].kind == "other"),
         earlier=earlier,
         floor_s=floor_s,
         ceiling_s=ceiling_s,

@@ -20,7 +20,7 @@ from bench.journal.store import Journal
 from bench.library import Entry, Library
 from bench.loading import next_set
 from bench.maker import maker_of
-from bench.pace.guess import guess_whole_s
+from bench.pace.predict import Job
 from bench.pace.records import PieceRecord, Work
 from bench.pace.simple import OwnTimes
 from bench.run import Lot
@@ -113,7 +113,8 @@ class Desk:
             plan = self.library.plan(path, pattern)
             own = "" if self._entries[row.ref].shipped else "yours; "
             takes = self.time_words(row.ref, work_of(plan))
-            detail = f"{own}{self._counts(plan)}{f', {takes}' if takes else ''}"
+            detail = ", ".join(filter(None, (takes, self._counts(plan))))
+            detail = f"{own}{detail}"
             return replace(row, title=pattern.title, detail=detail)
         except DocumentError as error:
             return replace(row, title=row.ref, wrong=error.short, detail=" ")
@@ -139,7 +140,7 @@ class Desk:
     # Times
 
     def time_words(self, pattern: str, work: Work) -> str:
-        """How long a piece of a pattern takes: the maker's own times, or the built-in guess.
+        """How long a piece of a pattern takes: the maker's own times, or what is forecast.
 
         Nothing while the times are being read.
         """
@@ -147,7 +148,9 @@ class Desk:
             return ""
         own = self.outlook.own(pattern)
         if own.median_s is None:
-            return f"about {minutes(guess_whole_s(work))} (guess)"
+            _, likely, _ = self.outlook.next_piece(Job(pattern, "", "", work))
+            basis = "guess" if self.outlook.model.is_guess else "by your other pieces"
+            return f"about {minutes(likely)} ({basis})"
         text = f"{minutes(own.median_s)} (your {words.plural(own.pieces, 'piece')}"
         if own.fastest_s is not None and own.slowest_s is not None:
             text += f": {minutes(own.fastest_s)} to {minutes(own.slowest_s)}"
@@ -167,7 +170,10 @@ class Desk:
         assert self.journal is not None
         begun = self._begun(name, lot.name)
         made = work_up(self.library, self.settings, lot.pattern, lot.size, lot.colourway)
-        title = f"{made.pattern.title} {begun + 1} of {lot.pieces}"
+        number = begun + 1
+        title = f"{made.pattern.title} {number}"
+        if number <= lot.pieces:
+            title += f" of {lot.pieces}"
         return Braid.start(self.journal, made, title=title, stage=stage, run=name, lot=lot.name)
 
     def next_set(self, braid: Braid) -> Braid:

@@ -93,7 +93,10 @@ def _draw_row(canvas: Canvas, y: int, row: Row, picked: bool) -> None:
     canvas.text(3, y, row.title, style or "bold", column - 1)
     detail = row.wrong or row.detail
     detail_style = style or ("warn" if row.wrong else "")
-    canvas.text(4 + column, y, detail, detail_style, canvas.width - column - 5)
+    room = canvas.width - column - 5
+    while len(detail) > room and not row.wrong and ", " in detail:
+        detail = detail.rpartition(", ")[0]
+    canvas.text(4 + column, y, detail, detail_style, room)
 
 
 @dataclass

@@ -83,7 +83,7 @@ def draw_times(times: Times, width: int, height: int, named: Callable[[str], str
 
 def _draw_lines(canvas: Canvas, times: Times, room: int) -> None:
     width = canvas.width
-    column = max(16, width - 53)
+    column = max(16, width - 46)
     heads = (("pattern", 3), ("made", column), ("next piece", column + 7))
     for head, x in heads:
         canvas.text(x, 2, head, "dim")

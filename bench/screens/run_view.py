@@ -317,11 +317,15 @@ def _draw_closing(canvas: Canvas, board: RunBoard, found: Standing) -> None:
         said = f"materials  {cost.amount:,.2f} {cost.currency} for all pieces, spare included"
         canvas.text(1, y, said, "", canvas.width - 2)
         if cost.unpriced:
-            more = f"           without {', '.join(cost.unpriced)}: no price in your stock"
-            canvas.text(1, y + 1, more, "warn", canvas.width - 2)
-            y += 1
+            more = f"without {', '.join(cost.unpriced)}: no price in your stock"
+            for line in wrap(more, canvas.width - 14)[:2]:
+                y += 1
+                canvas.text(12, y, line, "warn", canvas.width - 13)
     if found.price is not None:
-        canvas.text(1, y + 1, f"price      {price_words(board, found)}", "", canvas.width - 2)
+        canvas.text(1, y + 1, "price")
+        for line in wrap(price_words(board, found), canvas.width - 14)[:2]:
+            y += 1
+            canvas.text(12, y, line, "", canvas.width - 13)
 
 
 def hours(seconds: float) -> str:

@@ -287,7 +287,7 @@ async def test_own_times_replace_the_guess(sit: Sit) -> None:
     """After one finished piece the list shows the maker's own time instead of the guess."""
     async with sit() as sitting:
         await sitting.pick("landing-cord")
-        assert "640 crosses, about" in sitting.shown
+        assert "(guess), 640 crosses" in sitting.shown
         await sitting.press("enter", "right", "right", "enter")
         braid = braid_of(sitting)
         assert braid.state.stage == "set_up"

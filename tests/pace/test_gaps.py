@@ -114,10 +114,23 @@ def test_every_second_is_somewhere(ticks: list[Tick]) -> None:
     """Hands-on, rework and breaks add up to the gaps, and unknown ones at the typical gap."""
     found = sum_stage(ticks)
     known = sum(t.gap_s for t in ticks if t.gap_s is not None)
-    gaps = [t.gap_s for t in ticks if t.gap_s is not None and t.gap_s <= 1800]
+    steps = [t.gap_s for t in ticks if t.kind != "other"]
+    gaps = [gap for gap in steps if gap is not None and gap <= 1800]
     whole = known + found.unknown * rhythm_of(gaps).typical_s
     assert found.hands_on_s + found.rework_s + found.break_s == pytest.approx(whole)
     assert sum(found.work_s) == pytest.approx(found.hands_on_s + found.rework_s)
+
+
+def test_a_mark_is_no_break() -> None:
+    """A mark done between crosses takes a minute or two; only what no mark takes is a break."""
+    ticks = [*made(1, 20), Tick("other", 20, 150.0), *made(21, 40), Tick("other", 40, 900.0)]
+    found = sum_stage(ticks)
+    gap = ticks[0].gap_s
+    assert gap is not None
+    assert found.breaks == (41,)
+    assert found.crosses == 40
+    assert found.hands_on_s == pytest.approx(40 * gap + 150.0 + gap)
+    assert sum_stage([Tick("made", 1, gap), *made(2, 40)], overrides={3: True}).breaks == (3,)
 
 
 def made(first: int, last: int, gap: float = 20.0) -> list[Tick]:
