@@ -286,7 +286,7 @@ class SlipTalk:
         if key == "enter" and self.typed:
             scene, strand = self.scene, self.scene.arrangement[self.place - 1]
             self.edits, self.edit_mends = read_off(scene, strand, self.typed, self.maker.costs)
-            self.page = "mends"
+            self.page, self.typed = "mends", ""
         elif isinstance(bead := self._bead(sign), str) and len(self.typed) < self.longest:
             self.typed += bead
 

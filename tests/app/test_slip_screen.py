@@ -280,3 +280,13 @@ async def test_every_page_holds_its_keys_in_every_size(sit: Sit, width: int, hei
             await sitting.press(*keys)
             assert words in sitting.shown
             assert "ESC back to braiding" in sitting.shown
+
+
+async def test_one_step_back_leaves_what_was_read_off(sit: Sit) -> None:
+    """From a strand read off one key leads back to the suspects, however many beads were typed."""
+    async with sit() as sitting:
+        await braid_at(sitting, 30)
+        await sitting.press(SLIP, "2", "d", "tab", "r", *"ddd", "enter")
+        assert "READ OFF" in sitting.shown
+        await sitting.press("backspace")
+        assert "WHAT IT MAY BE" in sitting.shown
