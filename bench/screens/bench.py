@@ -7,7 +7,6 @@ from dataclasses import replace
 
 from bench.braid import Braid, NotNow
 from bench.craft.plan import Plan, Step
-from bench.craft.text import is_plain
 from bench.journal.errors import JournalError
 from bench.maker import maker_of
 from bench.slips.checks import offers
@@ -17,24 +16,14 @@ from . import words
 from .bench_view import View, draw_bench
 from .board_screen import BoardScreen
 from .canvas import Canvas
-from .loading_view import draw_waiting
-from .moments import (
-    draw_away,
-    draw_back,
-    draw_braided,
-    draw_help,
-    draw_mark,
-    draw_pause,
-    draw_unsaved,
-)
-from .place_view import PlaceFinder, draw_place
-from .point import PointLook, draw_point
+from .moment import draw_moment
+from .place_view import PlaceFinder
+from .point import PointLook
 from .preparing import Preparing
 from .slip import SlipTalk
-from .slip_view import draw_slip
 from .spoken import spoken_line
-from .stage_view import Ending, draw_ending, draw_stage
-from .typing_view import Line, draw_line
+from .stage_view import Ending
+from .typing_view import Line
 
 MAX_NOTE = 200
 AHEAD_S = 0.03
@@ -79,8 +68,6 @@ class BenchScreen(BoardScreen):
         last = self.braid.last_step
         if last is not None:
             self.done = f"counted: cross {last.cross}, {last.call}"
-        if self.braid.state.paused:
-            self.coming_back = False
         self._touched = self._now()
         self.set_interval(5.0, self._look_at_clock)
         self._speak()
@@ -155,10 +142,8 @@ class BenchScreen(BoardScreen):
                     self._prepare("next" if key == "enter" else "", key)
                 elif self.braid.state.stage not in (None, "braid") and key == "enter":
                     self._act("mark")
-        except NotNow as refusal:
+        except (NotNow, JournalError) as refusal:
             self.said = str(refusal)
-        except JournalError as error:
-            self.said = str(error)
         self._speak()
 
     def _speak(self) -> None:
@@ -340,18 +325,13 @@ class BenchScreen(BoardScreen):
 
     def _type(self, key: str, character: str | None) -> None:
         assert self.line is not None
-        if key == "escape":
-            self.line = None
-        elif key == "enter":
-            text = self.line.text.strip()
-            if text:
-                self.braid.note(text)
-                self.done = "note kept"
-            self.line = None
-        elif key == "backspace":
-            self.line.text = self.line.text[:-1]
-        elif character is not None and is_plain(character) and len(self.line.text) < MAX_NOTE:
-            self.line.text += character
+        text = self.line.press(key, character)
+        if text is None:
+            return
+        if text:
+            self.braid.note(text)
+            self.done = "note kept"
+        self.line = None
 
     def _end(self, key: str) -> None:
         assert self.ending is not None
@@ -387,44 +367,11 @@ class BenchScreen(BoardScreen):
 
     def draw(self, width: int, height: int) -> Canvas:
         """Draw the moment that the braid is in."""
-        view, braid, state = self.view(width, height), self.braid, self.braid.state
-        if self.line is not None:
-            return draw_line(self.line, view)
-        if self.help:
-            return draw_help(view, self.app.help_lines())
-        if braid.unsaved and not self.told_trouble:
-            return draw_unsaved(braid, view)
-        if self.talk is not None:
-            return draw_slip(self.talk, view)
-        if self.finder is not None:
-            return draw_place(self.finder, view)
-        if self.ending is not None:
-            return draw_ending(self.ending, view)
-        if self.point is not None:
-            return draw_point(self.point, view)
-        if self.preparing.in_hand(self.app.settings) and not (
-            state.paused and state.stage == "set_up"
-        ):
-            return self.preparing.draw(view)
-        if self.coming_back or state.paused:
-            return draw_pause(braid, view, coming_back=self.coming_back)
-        if state.stage is None and braid.next_stage is not None:
-            return draw_waiting(braid, view)
-        if state.stage != "braid":
-            return draw_stage(braid, view, self.app.clock)
-        if state.back and braid.made < braid.plan.crosses:
-            return draw_back(braid, braid.plan.step(braid.made + 1), view)
-        due = braid.mark_due
-        if due is not None:
-            self._ring((due.after_cross, due.id))
-            return draw_mark(braid, due, view)
-        if braid.next_step is None:
-            return draw_braided(braid, view)
-        if self.away:
-            return draw_away(braid, view)
-        if self._ahead_for == (braid.made, braid.plan, view):
+        view = self.view(width, height)
+        ahead = self._ahead_for == (self.braid.made, self.braid.plan, view)
+        if ahead and not self.away and self._plain_bench():
             return self.drawn_ahead
-        return draw_bench(braid, view)
+        return draw_moment(self, view)
 
     def look_ahead(self) -> None:
         """Draw what one more cross will show, while the hands are busy."""
@@ -436,7 +383,8 @@ class BenchScreen(BoardScreen):
             self.board.prepare(canvas)
             self._ahead_for, self.drawn_ahead = (made, plan, view), canvas
 
-    def _ring(self, mark: tuple[int, str]) -> None:
+    def ring(self, mark: tuple[int, str]) -> None:
+        """Ring once for a mark, if the maker wants it."""
         if self._bell_for != mark:
             self._bell_for = mark
             if self.app.settings.press.bell:

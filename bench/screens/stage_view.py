@@ -123,7 +123,6 @@ def draw_stage(braid: Braid, view: View, clock: Clock | None) -> Canvas:
 
 
 def _dry_until(braid: Braid, clock: Clock | None) -> str:
-    state = braid.state
     minutes = braid.pattern.finish.dry_minutes
     begun = next(
         (
@@ -138,7 +137,6 @@ def _dry_until(braid: Braid, clock: Clock | None) -> str:
     zone = dt.timezone(dt.timedelta(minutes=begun.offset_min))
     until = dt.datetime.fromtimestamp(begun.wall + 60 * minutes, zone)
     left = begun.wall + 60 * minutes - clock.now().wall
-    del state
     return f"dry until {until:%H:%M}" if left > 0 else f"dry since {until:%H:%M}"
 
 

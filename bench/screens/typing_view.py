@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from bench.craft.text import is_plain
+
 from .bench_view import View
 from .canvas import Canvas, wrap
 
@@ -16,6 +18,18 @@ class Line:
     asks: str
     most: int
     text: str = ""
+
+    def press(self, key: str, character: str | None) -> str | None:
+        """Take a key; the text when it is kept, "" when it is left, None while it is typed."""
+        if key == "escape":
+            return ""
+        if key == "enter":
+            return self.text.strip()
+        if key == "backspace":
+            self.text = self.text[:-1]
+        elif character is not None and is_plain(character) and len(self.text) < self.most:
+            self.text += character
+        return None
 
 
 def draw_line(line: Line, view: View) -> Canvas:

@@ -1,0 +1,68 @@
+"""Which of the bench's moments is up, drawn."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from .bench_view import View, draw_bench
+from .canvas import Canvas
+from .loading_view import draw_waiting
+from .moments import (
+    draw_away,
+    draw_back,
+    draw_braided,
+    draw_help,
+    draw_mark,
+    draw_pause,
+    draw_unsaved,
+)
+from .place_view import draw_place
+from .point import draw_point
+from .slip_view import draw_slip
+from .stage_view import draw_ending, draw_stage
+from .typing_view import draw_line
+
+if TYPE_CHECKING:
+    from .bench import BenchScreen
+
+
+def draw_moment(bench: BenchScreen, view: View) -> Canvas:
+    """Draw what lies uppermost: what is being typed or asked, else the stage, else the braid."""
+    braid, state = bench.braid, bench.braid.state
+    if bench.line is not None:
+        return draw_line(bench.line, view)
+    if bench.help:
+        return draw_help(view, bench.app.help_lines())
+    if braid.unsaved and not bench.told_trouble:
+        return draw_unsaved(braid, view)
+    if bench.talk is not None:
+        return draw_slip(bench.talk, view)
+    if bench.finder is not None:
+        return draw_place(bench.finder, view)
+    if bench.ending is not None:
+        return draw_ending(bench.ending, view)
+    if bench.point is not None:
+        return draw_point(bench.point, view)
+    stick_in = state.paused and state.stage == "set_up"
+    if bench.preparing.in_hand(bench.app.settings) and not stick_in:
+        return bench.preparing.draw(view)
+    if bench.coming_back or state.paused:
+        return draw_pause(braid, view, coming_back=bench.coming_back)
+    if state.stage is None and braid.next_stage is not None:
+        return draw_waiting(braid, view)
+    if state.stage != "braid":
+        return draw_stage(braid, view, bench.app.clock)
+    return _braiding(bench, view)
+
+
+def _braiding(bench: BenchScreen, view: View) -> Canvas:
+    braid = bench.braid
+    if braid.state.back and braid.made < braid.plan.crosses:
+        return draw_back(braid, braid.plan.step(braid.made + 1), view)
+    due = braid.mark_due
+    if due is not None:
+        bench.ring((due.after_cross, due.id))
+        return draw_mark(braid, due, view)
+    if braid.next_step is None:
+        return draw_braided(braid, view)
+    return draw_away(braid, view) if bench.away else draw_bench(braid, view)
