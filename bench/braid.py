@@ -11,7 +11,7 @@ from bench.craft.marks import Mark
 from bench.craft.pattern import Pattern, canonical
 from bench.craft.plan import Plan, Step
 from bench.craft.structure import Structure
-from bench.journal.errors import JournalError, NotSaved
+from bench.journal.errors import Damaged, JournalError, NotSaved
 from bench.journal.events import Entry, Event, fingerprint, new_id
 from bench.journal.state import PieceState
 from bench.journal.store import Journal
@@ -37,18 +37,25 @@ class Braid:
     """
 
     def __init__(self, journal: Journal, piece: str) -> None:
-        """Take up a piece. Raises KeyError if the journal does not know it."""
+        """Take up a piece.
+
+        Raises KeyError if the journal does not know how it began, Damaged if its plan cannot be
+        read.
+        """
         first = journal.first(piece)
         if first is None:
             raise KeyError(piece)
         self.journal = journal
         self.piece = piece
         self.started = first
-        self.pattern = Pattern.model_validate(first.payload["pattern"])
-        self.structure = Structure.model_validate(first.payload["structure"])
-        self.marks = _thaw_marks(first)
+        try:
+            self.pattern = Pattern.model_validate(first.payload["pattern"])
+            self.structure = Structure.model_validate(first.payload["structure"])
+            self.marks = _thaw_marks(first)
+            self._first_plan = Plan(self.pattern, self.structure)
+        except (KeyError, TypeError, ValueError) as error:
+            raise Damaged("The plan of this piece cannot be read from the journal.") from error
         self.trouble = ""
-        self._first_plan = Plan(self.pattern, self.structure)
         self._plan = (0, self._first_plan)
         self._ticks: list[Tick] = []
         self._last: Moment | None = None

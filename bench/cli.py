@@ -47,7 +47,10 @@ def main(argv: Sequence[str] | None = None) -> int:
     _ready_streams()
     try:
         args = _parser(words).parse_args(words)
-        home = _home(args)
+        try:
+            home = _home(args)
+        except OSError as error:
+            raise _Wrong(f"--home {args.home}: {error.strerror or error}") from None
         status = _app(home) if args.command is None else _run(args, home)
         sys.stdout.flush()
     except BrokenPipeError:

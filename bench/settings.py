@@ -97,7 +97,7 @@ class Thumb(_Part):
     plain_cross_mm: Millimetres | None = Field(
         None, description="What a plain cross adds; by default from the thread."
     )
-    let_out_mm: Millimetres = Field(
+    let_out_mm: Annotated[float, Field(ge=10, le=1000, allow_inf_nan=False)] = Field(
         65.0, description="Every 5 to 8 cm; common practice, no source."
     )
     rehang_mm: Millimetres = Field(130.0, description="Common practice, no source.")
@@ -118,7 +118,7 @@ class Thumb(_Part):
         50.0,
         description="A spool of thread where your stock does not say; common practice, no source.",
     )
-    measured_turn_deg: float | None = Field(
+    measured_turn_deg: Annotated[float, Field(ge=-180, le=180, allow_inf_nan=False)] | None = Field(
         None, description="Degrees that the braid really turns at a cross, for the picture."
     )
     flip_hand: bool = Field(False, description="Turn the picture's hand over; it is not confirmed.")

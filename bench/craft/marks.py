@@ -100,7 +100,8 @@ def _core_marks(plan: Plan, growth: Growth, sizes: dict[str, BeadSize]) -> list[
             fit = core.check(
                 growth.lattice, groups, tuple(sizes.values()), thread_mm(pattern.threads)
             )
-            off = min(plan.row_end(fit.clip_off_after_cross), plan.last_bead_cross)
+            off = plan.row_end(swallowed_after(growth, fit, pattern.core.down_after_cross))
+            off = min(off, plan.last_bead_cross)
             marks.append(
                 Mark(
                     off,
@@ -127,6 +128,19 @@ def _core_marks(plan: Plan, growth: Growth, sizes: dict[str, BeadSize]) -> list[
         )
     )
     return marks
+
+
+def swallowed_after(growth: Growth, fit: core.CorePlan, down_after_cross: int) -> int:
+    """The cross after which the core is inside the braid, if it comes down after that cross.
+
+    A core that comes down later than it could lies so much higher in the braid. One more than the
+    crosses of the piece: it never is.
+    """
+    grown = growth.after_mm
+    late_mm = grown[min(down_after_cross, growth.crosses)] - grown[fit.down_after_cross]
+    if late_mm <= 0:
+        return fit.clip_off_after_cross
+    return growth.first_cross_beyond(grown[fit.clip_off_after_cross] + late_mm)
 
 
 def _halts(plan: Plan, growth: Growth, keep: Housekeeping) -> list[Mark]:

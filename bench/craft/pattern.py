@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
-import json
 from typing import Annotated, Any, Literal, TypeVar
 
 from pydantic import BaseModel, ConfigDict, Field, StringConstraints, model_validator
@@ -223,9 +221,3 @@ def canonical(model: BaseModel) -> dict[str, Any]:
     """Return a document as plain JSON values, without what is not set."""
     value: dict[str, Any] = model.model_dump(mode="json", exclude_none=True)
     return value
-
-
-def digest(*models: BaseModel) -> str:
-    """Return the hash of documents by their canonical JSON: it tells versions apart."""
-    text = json.dumps([canonical(m) for m in models], sort_keys=True, separators=(",", ":"))
-    return hashlib.sha256(text.encode()).hexdigest()[:16]

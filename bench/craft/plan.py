@@ -17,6 +17,9 @@ from .stand import Stand, Transfer, order
 from .structure import Structure
 from .text import Fault
 
+MOST_PERIOD = 20_000
+"""Crosses until all strands are home again; the shipped structures need 16 to 96."""
+
 
 @dataclass(frozen=True, slots=True)
 class Move:
@@ -78,6 +81,12 @@ class Plan(Sequence[Step]):
     def _build_period(self) -> None:
         structure = self.structure
         self.period = order(structure) * len(structure.round)
+        if self.period > MOST_PERIOD:
+            raise Fault(
+                f"the strands come home only after {self.period:,} crosses;"
+                f" at most {MOST_PERIOD:,} can be followed",
+                "structure",
+            )
         stand = Stand(structure)
         self._arrangements: list[tuple[int, ...]] = []
         self._transfers: list[tuple[Transfer, ...]] = []

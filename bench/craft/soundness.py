@@ -10,7 +10,7 @@ from .beads import BeadSize, steps_by_one
 from .cutting import passing_findings
 from .growth import Growth, thread_mm
 from .load import SKIP, runs
-from .marks import core_groups
+from .marks import core_groups, swallowed_after
 from .plan import Plan
 
 USUAL_PLAIN = (4, 8)
@@ -96,6 +96,11 @@ def _core(plan: Plan, growth: Growth, sizes: dict[str, BeadSize]) -> Iterator[st
         yield (
             f"the core comes down after cross {planned.down_after_cross}, but the first ring"
             f" that is wide enough begins after cross {fit.down_after_cross}"
+        )
+    elif swallowed_after(growth, fit, planned.down_after_cross) > plan.last_bead_cross:
+        yield (
+            f"the core comes down after cross {planned.down_after_cross}: so late that it is not"
+            f" inside the braid when the last bead comes in, after cross {plan.last_bead_cross}"
         )
 
 

@@ -9,7 +9,7 @@ from typing import Any, TypeAlias
 
 from bench.journal.events import KINDS, Event, canonical
 
-STATE_VERSION = 2
+STATE_VERSION = 3
 """Raised with every change to `PieceState` or `apply`: older checkpoints are then replayed."""
 
 IN_THE_MAKING = "in the making"
@@ -129,7 +129,7 @@ def _taken_back(state: PieceState, p: dict[str, Any]) -> PieceState:
 
 
 def _place_set(state: PieceState, p: dict[str, Any]) -> PieceState:
-    return replace(state, made=p["to"], mending=None)
+    return replace(state, made=p["to"], back=False, mending=None)
 
 
 def _mark_done(state: PieceState, p: dict[str, Any]) -> PieceState:

@@ -184,9 +184,15 @@ class BenchApp(App[None]):
     def take_up(self, piece: str) -> None:
         """Go on with a piece in the making."""
         from bench.braid import Braid
+        from bench.journal.errors import JournalError
 
         assert self.journal is not None
-        self.to_bench(Braid(self.journal, piece))
+        try:
+            self.to_bench(Braid(self.journal, piece))
+        except KeyError:
+            self.first.home.said = "How this piece began is lost from the journal; start it anew."
+        except JournalError as error:
+            self.first.home.said = str(error)
 
     def to_bench(self, braid: Braid) -> None:
         """Show the bench with a braid."""

@@ -26,6 +26,8 @@ from .stage_view import Ending
 from .typing_view import Line
 
 MAX_NOTE = 200
+GUARDED = {"next", "back", "mark"}
+"""What a key that bounces, or is held, would do twice; only its first press counts."""
 AHEAD_S = 0.03
 """So long after a cross the next one is drawn: the present one is painted by then."""
 TIMES_S = 20.0
@@ -53,7 +55,7 @@ class BenchScreen(BoardScreen):
         self._reminded = False
         self.away = False
         self.told_trouble = False
-        self._pressed = float("-inf")
+        self._pressed = ("", 0.0)
         self._touched = 0.0
         self._bell_for: tuple[int, str] | None = None
         self._times_at: tuple[int | None, str | None] | None = None
@@ -158,6 +160,8 @@ class BenchScreen(BoardScreen):
         self._spoken = now
 
     def _act(self, action: str) -> None:
+        if action in GUARDED and self._too_soon(action):
+            return
         if action == "leave":
             if not self.app.looking_on:
                 self.preparing.leave()
@@ -203,8 +207,6 @@ class BenchScreen(BoardScreen):
             self._act_in_braid(action)
 
     def _prepare(self, action: str, key: str) -> None:
-        if action == "next" and self._too_soon():
-            return
         outcome = self.preparing.press(action, key)
         if outcome == "next set":
             self.app.load_next_set(self.braid)
@@ -213,13 +215,13 @@ class BenchScreen(BoardScreen):
         elif outcome == "before":
             self._act_in_stage("back")
 
-    def _too_soon(self) -> bool:
-        """Whether this press came within the guard after the last; it is said."""
-        now = self._now()
-        if now - self._pressed < self.app.settings.press.guard_s:
+    def _too_soon(self, action: str) -> bool:
+        """Whether this press came within the guard after the last of its kind; it is said."""
+        now, (before, at) = self._now(), self._pressed
+        if action == before and now - at < self.app.settings.press.guard_s:
             self.said = "second press ignored"
             return True
-        self._pressed = now
+        self._pressed = action, now
         return False
 
     def _act_in_braid(self, action: str) -> None:
@@ -244,15 +246,12 @@ class BenchScreen(BoardScreen):
             self.talk = SlipTalk(self.braid, self.app.desk.maker(), self._now, self._left)
 
     def _cross(self) -> None:
-        if self._too_soon():
-            return
         first = self.braid.made + 1
         if self.braid.next_step is None and self.braid.mark_due is None:
             self.said = f"All crosses are made; {self.app.keys.name('mark')} goes on."
             return
         made = self.braid.cross(per=self.app.settings.press.per)
-        step = self.braid.plan.step(made)
-        self.done = self._counted(first, step)
+        self.done = self._counted(first, self.braid.plan.step(made))
         self.set_timer(AHEAD_S, self.look_ahead)
 
     def _counted(self, first: int, last: Step) -> str:

@@ -11,7 +11,7 @@ from bench.slips.looks import Look
 from bench.slips.words import offer_words
 
 from . import words
-from .canvas import Canvas
+from .canvas import Canvas, wrap
 from .foot import Key, for_fingers, in_lines, put
 from .keys import Keys
 from .letters import HEIGHT, big, width_of
@@ -179,16 +179,18 @@ def draw_beads(
         _legend(canvas, tx, y, plan, letter, f"{both}", new, room - (tx - x))
         canvas.text(x, y + height - 1, name, "bold", room)
         return
-    across = x
-    for s in found[:3]:
-        letter = s.beads[0]
+    alike: dict[tuple[str, ...], list[str]] = {}
+    for s in found:
+        alike.setdefault(s.beads, []).append(s.name.upper())
+    wide = min(12 * scale, room // len(alike))
+    for number, (beads, names) in enumerate(alike.items()):
+        across, letter = x + number * wide, beads[0]
         _one_bead(canvas, across, y, letter, scale, framed=False)
-        under = "same" if len(set(s.beads)) == 1 else "/".join(b or "–" for b in s.beads)
-        label = s.name.upper() if under == "same" else f"{s.name.upper()} {under}"
-        canvas.text(across, y + tall, label, "bold", 12 * scale)
+        if len(set(beads)) > 1:
+            names[-1] += " " + "/".join(bead or "–" for bead in beads)
         size = plan.pattern.beads[letter].size if letter else "NO BEAD"
-        canvas.text(across, y + tall + 1, size, "", 12 * scale)
-        across += 12 * scale
+        for line, text in enumerate([*wrap(" ".join(names), wide - 1), size][:2]):
+            canvas.text(across, y + tall + line, text, "bold", wide - 1)
 
 
 def _one_bead(canvas: Canvas, x: int, y: int, letter: str, scale: int, *, framed: bool) -> None:

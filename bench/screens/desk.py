@@ -163,7 +163,10 @@ class Desk:
         spent = braid.braid_times().hands_on_s
         hands_on = f"hands-on {minutes(spent)}" if spent >= 60 else ""
         ready = self.outlook.ready(braid, spent)
-        return hands_on, "" if ready is None else f"ready about {ready:%H:%M}"
+        if ready is None:
+            return hands_on, ""
+        now = dt.datetime.fromtimestamp(self.clock.now().wall, ready.tzinfo)
+        return hands_on, f"ready about {words.time_of_day(ready, now)}"
 
     def start_lot(self, name: str, lot: Lot, stage: str) -> Braid:
         """Start the next piece of a lot at a stage, titled with its number."""

@@ -136,8 +136,8 @@ def _dry_until(braid: Braid, clock: Clock | None) -> str:
         return f"dry for {minutes:g} minutes"
     zone = dt.timezone(dt.timedelta(minutes=begun.offset_min))
     until = dt.datetime.fromtimestamp(begun.wall + 60 * minutes, zone)
-    left = begun.wall + 60 * minutes - clock.now().wall
-    return f"dry until {until:%H:%M}" if left > 0 else f"dry since {until:%H:%M}"
+    now = dt.datetime.fromtimestamp(clock.now().wall, zone)
+    return f"dry {'until' if until > now else 'since'} {words.time_of_day(until, now)}"
 
 
 _CHOICES = (

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
@@ -40,6 +41,13 @@ def plural(count: int, word: str) -> str:
     """A count with its word: 1 cross, 2 crosses."""
     ending = "es" if word.endswith("s") else "s"
     return f"{count:,} {word}" if count == 1 else f"{count:,} {word}{ending}"
+
+
+def time_of_day(when: dt.datetime, now: dt.datetime) -> str:
+    """A time on the clock, with the day of the week or the date if it is not today's."""
+    if when.date() == now.date():
+        return f"{when:%H:%M}"
+    return f"{when:%a %H:%M}" if abs(when - now) < dt.timedelta(days=6) else f"{when:%d %b %H:%M}"
 
 
 def side(place: str) -> str:

@@ -76,6 +76,31 @@ def test_other_braids(start: Start, snapshot: SnapshotAssertion, name: str, made
     assert draw_bench(start(name, made), view(80, 24)).as_text() == snapshot
 
 
+@pytest.mark.parametrize(("width", "height"), [*SIZES, (60, 20)])
+@pytest.mark.parametrize("odd", [2, 4, 6, 8])
+def test_every_side_is_named_where_one_strand_differs(
+    tmp_path: Path, width: int, height: int, odd: int
+) -> None:
+    """With four strands a cross, an odd bead shows whichever side it is on, and no side is lost."""
+    text = (
+        Library(tmp_path).pattern_path("silver-eaves").read_text(encoding="utf-8")
+        .split("[core]")[0]
+        .replace("kongo-8", "hollow-8")
+        .replace('all = "3a 3b 3c 3d 2c 1b 1a"', f'all = "8a"\n{odd} = "8b"')
+    )  # fmt: skip
+    path = tmp_path / "patterns" / "hollow.toml"
+    path.parent.mkdir()
+    path.write_text(text, encoding="utf-8")
+    journal = Journal.open(tmp_path / "j.db", write=True)
+    braid = Braid.start(journal, work_up(Library(tmp_path), Settings(), "hollow"))
+    step = next(s for s in braid.plan if s.row and {m.bead for m in s.carried} == {"a", "b"})
+    shown = draw_bench(braid, view(width, height), step.cross - 1).as_text()
+    for move in step.carried:
+        side = braid.structure.places[move.transfer.start - 1].split(",")[0].upper()
+        assert shown.count(side) >= 1, (side, shown)
+    assert "11/0" in shown
+
+
 @pytest.mark.parametrize(("width", "height"), SIZES)
 def test_a_mark_and_taking_back(
     start: Start, snapshot: SnapshotAssertion, width: int, height: int

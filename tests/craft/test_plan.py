@@ -188,3 +188,31 @@ def test_a_cross_must_leave_each_place_with_one_strand(
             places=("a", "b", "c", "d"),
             round=(Cross(call="x", clockwise=clockwise, slide=slide),),
         )
+
+
+def test_a_core_that_comes_down_late_keeps_its_order_and_is_told(tmp_path: Path) -> None:
+    """The upper clip never comes off before the core is down; too late a core is a finding."""
+    text = _LIBRARY.pattern_path("silver-eaves").read_text(encoding="utf-8")
+    path = tmp_path / "late.toml"
+    path.write_text(text.replace("down_after_cross = 16", "down_after_cross = 66"))
+    made = work_up(_LIBRARY, Settings(), str(path))
+    at = {mark.id: mark.after_cross for mark in made.marks}
+    assert at["core-down"] <= at["upper-clip-off"] <= at["wire-out"]
+    assert any("after cross 66: so late" in warning for warning in made.warnings)
+
+
+def test_a_structure_that_comes_home_too_late_is_refused() -> None:
+    """Cycles of 4, 3, 5, 7 and 11 places, 13 crosses a round, come home after 60,060 crosses."""
+    ring, start = [], 1
+    for length in (4, 3, 5, 7, 11):
+        places = range(start, start + length)
+        ring += [(p, p + 1 if p + 1 < start + length else start) for p in places]
+        start += length
+    cross = Cross(call="all", clockwise=tuple(ring), anticlockwise=(), slide=())
+    wide = Structure(
+        format=1, title="wide", places=tuple(f"p{n}" for n in range(start - 1)), round=(cross,) * 13
+    )
+    pattern = _LIBRARY.pattern(_LIBRARY.pattern_path("landing-cord"))
+    threads = pattern.threads.model_copy(update={"double_lengths": ()})
+    with pytest.raises(Fault, match="come home only after 60,060 crosses"):
+        Plan(pattern.model_copy(update={"threads": threads}), wide)
