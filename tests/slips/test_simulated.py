@@ -5,12 +5,11 @@ from __future__ import annotations
 import pytest
 
 from bench.slips.checks import Frequency
+from tests.speed.slips_checked import CURVE, checked
 from tests.speed.slips_makers import DROPS
 from tests.speed.slips_simulate import (
-    CURVE,
     BitsFirst,
     Tally,
-    checked,
     flawless,
     single_slips,
     small_cases,

@@ -6,9 +6,9 @@ prints, for random slips of every kind over the shipped patterns and random ones
 true suspect, or one that no look tells from it, is on top after the looks, with true answers and
 with one in fifty wrong; mean seconds of looks against the look with the most bits first and, in
 small cases, against the best possible order of looks; how often a false report on a flawless
-piece ends as a misreading; what the offered glances and counts find before it would show; and
-the time of an answer. Wanted: 98 %, 95 %, at most 1.3 times the best, 90 %, 20 % of the missing
-and extra beads of drops, 100 ms (pairs 1 s), linear in the beads. About ten minutes on one core.
+piece ends as a misreading; and what the offered glances and counts find before it would show.
+Wanted: 98 %, 95 %, at most 1.3 times the best, 90 %, 20 % of the missing and extra beads of drops.
+About five minutes on one core.
 """
 
 from __future__ import annotations
@@ -22,16 +22,14 @@ from functools import cache
 
 from bench.craft.growth import sizes_of
 from bench.craft.plan import Plan
-from bench.slips.checks import Frequency, offer
 from bench.slips.inquiry import CLEAR, Inquiry
 from bench.slips.likeness import Likeness
-from bench.slips.looks import Answer, Costs, Look, bits, candidates, predicted
-from bench.slips.scene import Scene, Slip, Suspect
+from bench.slips.looks import Answer, Look, bits, candidates, predicted
+from bench.slips.scene import Slip, Suspect
+from tests.speed.slips_checked import CURVE, checked
 from tests.speed.slips_makers import DROPS, KINDS, SHIPPED, Hands, plant, random_plan, shipped
 
 MOST_LOOKS = 12
-ATTENTION = 0.8
-"""A maker who is offered a glance really looks so often; a count is always made."""
 
 
 class BitsFirst(Inquiry):
@@ -294,95 +292,6 @@ def small_cases(count: int, seed: int) -> tuple[float, float, float, int]:
     return sums[0] / found, sums[1] / found, sums[2] / found, found
 
 
-def checked(
-    names: tuple[str, ...], frequency: Frequency, count: int, seed: int
-) -> tuple[float, float]:
-    """Share of missing and extra beads that offered looks find before they would show.
-
-    Also the mean seconds that a whole flawless piece is asked for.
-    """
-    rng, costs = random.Random(seed), Costs()
-    asked = 0.0
-    offers: dict[str, dict[int, Look]] = {}
-    for name in names:
-        plan = plan_of(name)
-        looks = {m: offer(Scene(plan, m), frequency, costs) for m in range(plan.crosses)}
-        offers[name] = {m: look for m, look in looks.items() if look is not None}
-        asked += sum(look.seconds for look in offers[name].values()) / len(names)
-    found = 0
-    for _ in range(count):
-        name = rng.choice(names)
-        plan = plan_of(name)
-        likeness = likeness_of(plan)
-        slip = plant(plan, rng.choice(("missing", "extra")), rng)
-        assert slip is not None
-        found += found_early(plan, likeness, slip, offers[name], rng)
-    return found / count, asked
-
-
-def found_early(
-    plan: Plan, likeness: Likeness, slip: Suspect, offers: dict[int, Look], rng: random.Random
-) -> bool:
-    """Whether an offered look finds a slip before a wrong bead would come in."""
-    hands = Hands(plan, (slip,))
-    for made in range(plan.crosses):
-        hands.count(made)
-        step = plan.step(made + 1)
-        if any(
-            hands.ahead(m.transfer.start)[:1] != plan.remaining(m.strand, made)[:1]
-            for m in step.carried
-        ):
-            return False
-        look = offers.get(made)
-        if look is None:
-            continue
-        scene = Scene(plan, made)
-        if look.kind == "left":
-            planned = predicted(look, scene.world(()), scene)
-            if hands.right_answer(look, made) != planned:
-                return True
-        elif rng.random() < ATTENTION:
-            for place in range(1, plan.strands + 1):
-                planned_bead = scene.ahead[place][:1] or None
-                saw = hands.ahead(place)[:1] or None
-                if saw != planned_bead and rng.random() > likeness.overlooked(planned_bead, saw):
-                    return True
-    return False
-
-
-CURVE = (
-    Frequency("never", 1, 8),
-    Frequency("at changes", 1, 0),
-    Frequency("before and at changes", 3, 0),
-    Frequency("before and at changes", 1, 0),
-    Frequency("before and at changes", 1, 8),
-    Frequency("before and at changes", 1, 4),
-    Frequency("before and at changes", 1, 2),
-)
-
-
-def speed(lengths: tuple[int, ...], seed: int) -> list[tuple[int, float, float]]:
-    """Seconds of the slowest answer and of the slowest with pairs, by beads on each strand."""
-    found = []
-    for length in lengths:
-        slowest = pairs = 0.0
-        rng = random.Random(seed)
-        for kind in ("missing", "two_brought_in", "count_off", "strands_exchanged"):
-            plan = random_plan(rng, length)
-            made = plan.plain_start + 4 * (length // 2)
-            likeness = likeness_of(plan)
-            slip = plant(plan, kind, rng)
-            hands = Hands(plan, () if slip is None else (slip,))
-            hands.count(made)
-            place = plan.step(made + 1).carried[0].transfer.start
-            saw = next(x for x in likeness.letters if x != hands.ahead(place)[:1])
-            case = Case(plan, likeness, Suspect("misread"), made, place, saw, None, hands)
-            slowest = max(slowest, inquire(case, rng).slowest_s)
-            pairs = max(pairs, inquire(case, rng, false=0.5).slowest_s)
-        found.append((length, slowest, pairs))
-    return found
-
-
 def main() -> None:
     """Measure and print."""
     parser = argparse.ArgumentParser(description=__doc__)
@@ -415,8 +324,6 @@ def main() -> None:
         for frequency in CURVE:
             found, asked = checked(names, frequency, given.slips // 2, given.seed)
             print(f"{what}: {found:.1%} found for {asked:.0f} s asked a piece ({frequency})")
-    for length, one, two in speed((75, 150, 300, 600), given.seed):
-        print(f"8 x {length} beads: {one * 1000:.0f} ms, with wrong answers {two * 1000:.0f} ms")
 
 
 if __name__ == "__main__":
