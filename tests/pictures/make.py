@@ -83,8 +83,9 @@ async def braid(app: BenchApp, pilot: Pilot[None], clock: ManualClock, folder: P
     clock.advance(20)
     await pilot.press("space", "f")
     save(app, folder / "place.svg")
-    await pilot.press("escape", "exclamation_mark")
+    await pilot.press("escape", "exclamation_mark", "2", "d", "c")
     save(app, folder / "slip.svg")
+    await pilot.press("escape")
 
 
 async def load(app: BenchApp, pilot: Pilot[None], clock: ManualClock, folder: Path) -> None:
@@ -102,7 +103,9 @@ async def load(app: BenchApp, pilot: Pilot[None], clock: ManualClock, folder: Pa
     save(app, folder / "loading.svg")
     await on(12)
     save(app, folder / "proving.svg")
-    await pilot.press("m", "m")
+    for _ in range(2):
+        clock.advance(6)
+        await pilot.press("m")
     await on(3)
     save(app, folder / "setting-up.svg")
 
