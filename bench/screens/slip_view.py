@@ -181,16 +181,18 @@ def _mends(canvas: Canvas, talk: SlipTalk, view: View) -> None:
     y += 1
     for number, mend in enumerate(talk.ways, 1):
         lines = wrap(mend.do, view.width - 16)
+        seen = wrap(f"to be seen: {mend.shows}", view.width - 6)
         if y + len(lines) + 1 > view.height - 2:
             break
         canvas.text(2, y, str(number), "key")
-        canvas.zone(1, y, view.width - 2, len(lines) + 1, str(number))
+        canvas.zone(1, y, view.width - 2, len(lines) + len(seen), str(number))
         canvas.text(view.width - 10, y, duration(mend.seconds), "bold")
         for line in lines:
             canvas.text(5, y, line, "bold")
             y += 1
-        canvas.text(5, y, f"to be seen: {mend.shows}", "", view.width - 6)
-        y += 1
+        for line in seen[: view.height - 2 - y]:
+            canvas.text(5, y, line)
+            y += 1
     more = talk.edits is None and len(talk.beliefs) > 1
     foot(
         canvas, view, *([("UP DOWN", "another suspect")] if more else []),

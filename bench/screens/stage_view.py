@@ -198,7 +198,7 @@ def draw_made(canvas: Canvas, x: int, y: int, height: int, braid: Braid) -> None
     rings = words.recent_rings(braid.plan, braid.made, max(0, blocks) * tall, spots)
     if not rings:
         return
-    canvas.text(x, y, "the braid from outside, new on top", "", canvas.width - x)
+    canvas.text(x, y, "the braid, new on top", "", canvas.width - x)
     for block in range(blocks):
         part = rings[block * tall : (block + 1) * tall]
         draw_rings(canvas, x + block * wide, y + 1, braid.plan, part)
