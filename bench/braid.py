@@ -6,7 +6,6 @@ from collections.abc import Mapping
 from dataclasses import asdict
 from typing import Any, Literal
 
-from bench.clock import Moment, seconds_between
 from bench.craft.marks import Mark
 from bench.craft.pattern import Pattern, canonical
 from bench.craft.plan import Plan, Step
@@ -15,13 +14,12 @@ from bench.journal.errors import Damaged, JournalError, NotSaved
 from bench.journal.events import Entry, Event, fingerprint, new_id
 from bench.journal.state import PieceState
 from bench.journal.store import Journal
-from bench.pace.gaps import UNKNOWN, Rhythm, StageSum, Tick, TickKind, sum_stage
+from bench.pace.gaps import StageSum
+from bench.presses import PieceClock
 from bench.workup import Workup
 
 Quality = Literal["good", "second"]
 STAGES = ("load", "set_up", "braid", "dry", "finish")
-
-_TICKS: Mapping[str, TickKind] = {"crossed": "made", "taken_back": "taken_back", "place_set": "set"}
 
 
 class NotNow(Exception):  # noqa: N818
@@ -57,10 +55,7 @@ class Braid:
             raise Damaged("The plan of this piece cannot be read from the journal.") from error
         self.trouble = ""
         self._plan = (0, self._first_plan)
-        self._ticks: list[Tick] = []
-        self._last: Moment | None = None
-        self._overrides: dict[int, bool] = {}
-        self._tick_ids: dict[str, range] = {}
+        self._clock = PieceClock(piece)
         for event in journal.events(piece):
             self._clock_in(event)
 
@@ -335,29 +330,12 @@ class Braid:
 
     # Times
 
-    def braid_times(self, earlier: Rhythm = UNKNOWN) -> StageSum:
+    def braid_times(self) -> StageSum:
         """The seconds of the braid stage so far: hands-on, rework and breaks apart."""
-        return sum_stage(self._ticks, earlier=earlier, overrides=self._overrides)
+        return self._clock.braiding()
 
     def _clock_in(self, event: Event) -> None:
-        kind = _TICKS.get(event.kind)
-        payload: dict[str, Any] = dict(event.payload)
-        if event.kind == "break_corrected":
-            for tick in self._tick_ids.get(payload["event"], range(0)):
-                self._overrides[tick] = bool(payload["is_break"])
-            return
-        if event.kind in {"stage_started", "resumed", "mark_done"}:
-            self._last = event.moment
-        if kind is None:
-            return
-        gap = None if self._last is None else seconds_between(self._last, event.moment)
-        first, to = payload["from"], payload["to"]
-        steps = range(first + 1, to + 1) if kind == "made" else [to]
-        self._tick_ids[event.uuid] = range(len(self._ticks), len(self._ticks) + len(steps))
-        for cross in steps:
-            shared = None if gap is None else gap / len(steps)
-            self._ticks.append(Tick(kind, cross, shared))
-        self._last = event.moment
+        self._clock.take(event, dict(event.pieces).get(self.piece, 1.0))
 
     # Writing
 

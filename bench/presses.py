@@ -135,6 +135,10 @@ class PieceClock:
         for tick in ticks:
             self._overrides.setdefault(stage, {})[tick] = payload["is_break"]
 
+    def braiding(self) -> StageSum:
+        """Sum the braid stage up so far."""
+        return sum_stage(self._ticks.get("braid", []), overrides=self._overrides.get("braid", {}))
+
     def times(self, work: Work | None) -> PieceTimes:
         """Sum the events up so far; `work` is what the piece's plan asks for."""
         said = self.started or (self.recorded[0] if self.recorded else {})
