@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+import bench
 from bench.braid import Braid
 from bench.cli import main
 from bench.clock import ManualClock
@@ -85,7 +86,7 @@ def test_the_csv_columns_are_described() -> None:
 def test_every_room_and_file_is_named() -> None:
     """The house in DEVELOPERS.md has a place for everything in bench/ and in tests/."""
     house = part(DEVELOPERS, "The house")
-    for path in (ROOT / "bench").iterdir():
+    for path in Path(bench.__file__).parent.iterdir():
         if path.is_dir() and not path.name.startswith("__"):
             assert f"\n  {path.name}/ " in house
         elif path.suffix == ".py" and not path.name.startswith("__"):
