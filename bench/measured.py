@@ -55,10 +55,9 @@ def hang_of(thumb: Thumb) -> Hang:
     return Hang(thumb.rim_to_point_mm, thumb.drop_to_tama_mm, thumb.hitch_mm, "settings")
 
 
-def strand_cut_mm(plan: Plan, growth: Growth, settings: Settings) -> float:
+def strand_cut_mm(plan: Plan, growth: Growth, settings: Settings, take_up: float) -> float:
     """How long one strand is as cut, in mm, its share of the fixing or the knot left out."""
-    thumb = settings.thumb
-    (cut, *_) = cut_for(plan, growth.length_mm, hang_of(thumb), thumb.take_up).cuts
+    (cut, *_) = cut_for(plan, growth.length_mm, hang_of(settings.thumb), take_up).cuts
     lost = FIXING_MM if cut.strands_each == 2 else START_KNOT_MM
     return (cut.cut_mm - lost) / cut.strands_each
 
@@ -174,7 +173,7 @@ def _predicted(first: Event, settings: Settings) -> Measured | None:
         (0.0, growth.length_mm),
         (0.0, growth.diameter_mm),
         (0.0, piece_g(plan, growth, sizes, take_up)),
-        (strand_cut_mm(plan, growth, settings), take_up),
+        (strand_cut_mm(plan, growth, settings, take_up), take_up),
     )
 
 

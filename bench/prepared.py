@@ -52,11 +52,13 @@ def prepared(braid: Braid, settings: Settings) -> Workup:
 class ExpectedPiece:
     """What a finished piece is predicted to be; None where nothing can be said.
 
-    `thread_left_mm` is what is left of each strand beyond the end of the braid.
+    `thread_cut_mm` is each strand's length as it was to be cut; `thread_left_mm` what is left of
+    it beyond the end of the braid.
     """
 
     length_mm: float
     thickness_mm: float
+    thread_cut_mm: float
     thread_left_mm: float
     weight_g: float | None
 
@@ -65,11 +67,12 @@ class ExpectedPiece:
         """Predict a piece, shifted by the pieces measured so far."""
         shifts = made.past.corrections
         take_up = max(1.0, settings.thumb.take_up * shifts.take_up.factor)
-        cut = strand_cut_mm(made.plan, made.growth, settings)
+        cut = strand_cut_mm(made.plan, made.growth, settings, take_up)
         weight = piece_g(made.plan, made.growth, made.sizes, take_up) * shifts.weight.factor
         return cls(
             made.growth.length_mm,
             made.growth.diameter_mm,
+            cut,
             cut - take_up * made.growth.length_mm,
             weight if weight > 0 else None,
         )

@@ -66,6 +66,8 @@ class Weighing:
         """How often weight is changed, in one sentence."""
         least, most = self.shares
         kept = f"the share runs from {least:.2f} to {most:.2f}"
+        if any(step.leaves_band_at is not None for step in self.steps):
+            return f"your weights cannot be made up to what is asked for: {kept}"
         if len(self.steps) == 1:
             return f"no change is needed: {kept}"
         times = "once" if len(self.steps) == 2 else f"{len(self.steps) - 1} times"

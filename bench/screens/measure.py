@@ -29,8 +29,10 @@ class MeasureScreen(BoardScreen):
         settings, state = self.app.settings, self.braid.state
         made = prepared(self.braid, settings)
         parts = [state.title, f"size {state.size}" if state.size else "", state.colourway or ""]
+        expected = ExpectedPiece.of(made, settings)
+        self._cut_mm = expected.thread_cut_mm
         return Measuring(
-            figures_of(ExpectedPiece.of(made, settings)),
+            figures_of(expected),
             asks_sample=made.past.sample is None,
             what=", ".join(part for part in parts if part),
         )
@@ -52,7 +54,7 @@ class MeasureScreen(BoardScreen):
         payload = measuring.payload
         if payload is not None:
             try:
-                self.braid.record("measured", payload)
+                self.braid.record("measured", {**payload, "thread_cut_mm": round(self._cut_mm, 1)})
             except JournalError as error:
                 measuring.said = str(error)
                 return

@@ -268,7 +268,9 @@ async def test_a_finished_piece_is_measured_and_signed_off(sit: Sit) -> None:
         await sitting.press("space")
         assert at_list(sitting)
         (event,) = braid.journal.events(braid.piece, "measured")
-        assert event.payload == {"length_mm": 60.0, "sample": True}
+        told = dict(event.payload)
+        assert 500 < float(str(told.pop("thread_cut_mm"))) < 700, "half of the cut that was told"
+        assert told == {"length_mm": 60.0, "sample": True}
         await finish(sitting)
         await sitting.press(*["enter"] * 4)
         assert at_list(sitting), "the sample is asked for once"

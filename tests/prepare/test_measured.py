@@ -14,6 +14,7 @@ from bench.journal.store import Journal
 from bench.library import Library
 from bench.measured import masses_of, past_of, read_past, weighed_beads
 from bench.prepare import cutting_of, sheet_of
+from bench.prepared import ExpectedPiece
 from bench.settings import Settings
 from bench.workup import Workup, work_up
 
@@ -85,6 +86,18 @@ def test_thread_left_over_moves_the_take_up(journal: Journal) -> None:
     again = work_up(LIBRARY, SETTINGS, "stair-rope", past=past)
     assert cutting_of(again, SETTINGS).take_up < cutting_of(made, SETTINGS).take_up
     assert cutting_of(again, SETTINGS).total_m < cutting_of(made, SETTINGS).total_m
+
+
+def test_the_take_up_settles_at_what_it_truly_is(journal: Journal) -> None:
+    """Cut as told and measured each time, four ropes bring the take-up near its true value."""
+    for _ in range(4):
+        past = past_of(journal, SETTINGS, "stair-rope")
+        made = work_up(LIBRARY, SETTINGS, "stair-rope", past=past)
+        cut, length = ExpectedPiece.of(made, SETTINGS).thread_cut_mm, made.growth.length_mm
+        left = cut - 1.3 * length
+        measure(journal, made, length_mm=length, thread_left_mm=left, thread_cut_mm=cut)
+    factor = past_of(journal, SETTINGS, "stair-rope").corrections.take_up.factor
+    assert SETTINGS.thumb.take_up * factor == pytest.approx(1.3, abs=0.1)
 
 
 def test_other_patterns_and_sizes_do_not_shift(journal: Journal) -> None:
