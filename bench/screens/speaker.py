@@ -93,7 +93,7 @@ class Speaker:
         if running.stdin is not None:
             # A line always finds room in the pipe; a program may end without reading it.
             with contextlib.suppress(OSError), running.stdin as pipe:
-                pipe.write(text.encode() + b"\n")
+                pipe.write(text.encode(errors="replace") + b"\n")
         return running
 
     def _tell(self, what: str) -> None:

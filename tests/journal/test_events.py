@@ -78,3 +78,18 @@ def test_a_payload_is_kept_as_a_copy() -> None:
     kept = plain("slip_reported", {"look": inner})
     inner["seen"] = (9, 9)
     assert kept == {"look": {"seen": [1, 2]}}
+
+
+@pytest.mark.parametrize(
+    ("kind", "payload"),
+    [
+        ("crossed", {"from": 0, "to": 20_000_000}),
+        ("taken_back", {"from": 30_000, "to": 0}),
+        ("recorded", {"pattern": "x", "hands_on_s": 10**400}),
+        ("measured", {"length_mm": 10**400, "sample": False}),
+    ],
+)
+def test_numbers_that_no_bench_makes_are_refused(kind: str, payload: dict[str, object]) -> None:
+    """A count of millions in one press, and a number too large for any measure, are bad events."""
+    with pytest.raises(BadEvent):
+        check_payload(kind, payload)
