@@ -17,6 +17,8 @@ from bench.times import PieceTimes, frozen_work
 
 TOO_FAST = 0.05
 """A stage done in so small a part of the guess was pressed through, not done; no source."""
+NEARLY_ALL = 0.9
+"""From this share of its crosses on, a braid counts as timed whole: a few presses are forgotten."""
 LONG_STAGE = 4.0
 """In stages without presses, a gap of so many times the built-in guess is a break; no source."""
 SPREAD = 0.5
@@ -88,7 +90,7 @@ class PieceClock:
         elif kind in {"finished", "given_up"}:
             self.status = payload.get("quality", "given up")
             self.ended_at = event.moment.wall
-            self._close(event, share)
+            self._close(event, share, done=kind == "finished")
         elif kind == "reopened":
             self.status, self.ended_at = IN_THE_MAKING, None
         if kind not in _ENDS and kind not in {"piece_started", "recorded", "stage_started"}:
@@ -100,17 +102,18 @@ class PieceClock:
         kind = _TICKS.get(event.kind, "other" if self._stage == "braid" else "made")
         self._tick(event, kind, [self.made], share)
 
-    def _close(self, event: Event, share: float) -> None:
-        """End the stage that a piece was in when it was finished."""
+    def _close(self, event: Event, share: float, *, done: bool) -> None:
+        """End the stage that a piece was in when it was finished; it is not done if given up."""
         if self._stage is not None:
             self._tick(event, "other" if self._stage == "braid" else "made", [0], share)
-            self._end(self._stage, event.moment)
+            self._end(self._stage, event.moment, done=done)
 
-    def _end(self, stage: str, moment: Moment) -> None:
+    def _end(self, stage: str, moment: Moment, *, done: bool = True) -> None:
         if stage == "dry" and self._dry_from is not None:
             self.waiting_s = (self.waiting_s or 0.0) + max(0.0, moment.wall - self._dry_from)
             self._dry_from = None
-        self._done.add(stage)
+        if done:
+            self._done.add(stage)
         if self._stage == stage:
             self._stage = None
 
@@ -145,6 +148,8 @@ class PieceClock:
         status, ended = self.status, self.ended_at
         if self.recorded and not self.started:
             status, ended = self.recorded[-1]["quality"], self.recorded[-1]["finished_at"]
+        stages = dict(self._sums(work)) if work is not None and self.started else {}
+        units = dict(self._units(work, stages)) if work is not None else {}
         return PieceTimes(
             piece=self.piece,
             title=str(said.get("title") or ""),
@@ -158,7 +163,8 @@ class PieceClock:
             made=self.made,
             left=tuple(self._left(work)) if work is not None and status == IN_THE_MAKING else (),
             work=work,
-            stages=dict(self._sums(work)) if work is not None and self.started else {},
+            stages=stages,
+            units=units,
             waiting_s=self.waiting_s,
             recorded=tuple(self.recorded) if not self.started else (),
         )
@@ -194,12 +200,25 @@ class PieceClock:
                 overrides=self._overrides.get(stage, {}),
             )
             seen = sum(t.gap_s is not None for t in ticks) > len(found.breaks)
-            share = min(1.0, self._share(stage, found, work))
+            share = min(1.0, found.crosses / work.crosses) if stage == "braid" else 1.0
             if seen and found.hands_on_s > TOO_FAST * guessed[stage] * share > 0:
                 yield stage, found
 
-    def _share(self, stage: Stage, found: StageSum, work: Work) -> float:
-        return found.crosses / work.crosses if stage == "braid" else 1.0
+    def _units(self, work: Work, stages: Mapping[Stage, StageSum]) -> Iterator[tuple[Stage, float]]:
+        """What was done of each timed stage; nothing is said of one that was broken off uncounted.
+
+        A braid that was broken off has its crosses, a loading the beads that it came to.
+        """
+        for stage, found in stages.items():
+            whole = work.units(stage)
+            done = stage in self._done or self.status in {"good", "second"}
+            if stage == "braid":
+                nearly = done and found.crosses >= NEARLY_ALL * whole
+                yield stage, whole if nearly else max(1, found.crosses)
+            elif done:
+                yield stage, whole
+            elif stage == "load" and any(self._loaded.values()):
+                yield stage, min(whole, sum(self._loaded.values()))
 
 
 def piece_times(events: Iterable[Event], work: Work | None = None) -> PieceTimes:

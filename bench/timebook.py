@@ -24,7 +24,7 @@ from bench.presses import PieceClock
 from bench.times import PieceTimes, frozen_work, named_work, record_of
 
 FILE = "times.cache"
-VERSION = 2
+VERSION = 3
 """Raised with every change to what a piece's events add up to."""
 
 

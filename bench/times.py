@@ -20,16 +20,15 @@ from bench.library import Library
 from bench.pace.gaps import StageSum
 from bench.pace.records import STAGES, Outcome, PieceRecord, Stage, StageTime, Work
 
-NEARLY_ALL = 0.9
-"""From this share of its crosses on, a braid counts as timed whole: a few presses are forgotten."""
-
 
 @dataclass(frozen=True)
 class PieceTimes:
     """What is known of one piece's times.
 
     `work` is None where its frozen pattern cannot be read. `stages` has the hands-on stages that
-    were timed; `waiting_s` is the drying. `recorded` has what was typed in or imported.
+    were timed, `units` what was done in each of them: a stage that was broken off and has no
+    count of its own has none. `waiting_s` is the drying. `recorded` has what was typed in or
+    imported.
     """
 
     piece: str
@@ -46,6 +45,7 @@ class PieceTimes:
     """How much of each hands-on stage is still to do, from 0 to 1; nothing of a finished piece."""
     work: Work | None
     stages: Mapping[Stage, StageSum]
+    units: Mapping[Stage, float]
     waiting_s: float | None
     recorded: tuple[Mapping[str, Any], ...]
 
@@ -98,8 +98,9 @@ def record_of(times: PieceTimes) -> PieceRecord | None:
         whole_s = wholes[-1] if wholes and wholes[-1] > 0 else None
     else:
         stages = tuple(
-            StageTime(stage, _units(times, stage), found.hands_on_s)
+            StageTime(stage, times.units[stage], found.hands_on_s)
             for stage, found in times.stages.items()
+            if stage in times.units
         )
     if not stages and whole_s is None:
         return None
@@ -159,16 +160,6 @@ def _row(
         rework_s=rework_s,
         uuid=times.piece,
     )
-
-
-def _units(times: PieceTimes, stage: Stage) -> float:
-    assert times.work is not None
-    whole = times.work.units(stage)
-    if stage != "braid":
-        return whole
-    crosses = times.stages[stage].crosses
-    done = times.status != "given up"
-    return whole if done and crosses >= NEARLY_ALL * whole else max(1, crosses)
 
 
 def _typed(recorded: Iterable[Mapping[str, Any]]) -> float:

@@ -1,0 +1,90 @@
+"""The times of a piece, from presses of the program's own Braid to what the pace takes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from bench.braid import Braid
+from bench.clock import ManualClock
+from bench.journal.store import Journal
+from bench.library import Library
+from bench.pace.records import PieceRecord
+from bench.presses import piece_times
+from bench.settings import Settings
+from bench.times import record_of
+from bench.workup import work_up
+
+
+@pytest.fixture
+def clock() -> ManualClock:
+    """A clock that the test moves."""
+    return ManualClock()
+
+
+@pytest.fixture
+def journal(tmp_path: Path, clock: ManualClock) -> Iterator[Journal]:
+    """A journal on the test's clock."""
+    with Journal.open(tmp_path / "journal.db", write=True, clock=clock) as opened:
+        yield opened
+
+
+def begun(journal: Journal, stage: str = "load") -> Braid:
+    """A Silver Eaves in its first stage."""
+    made = work_up(Library(Path("/nonexistent")), Settings(), "silver-eaves")
+    return Braid.start(journal, made, stage=stage)
+
+
+def load(braid: Braid, clock: ManualClock, strands: int, bead_s: float = 8.0) -> int:
+    """Load so many strands; return their beads."""
+    beads = 0
+    for strand, load in enumerate(braid.plan.loads[:strands], 1):
+        clock.advance(bead_s * len(load))
+        braid.record("loaded", {"strand": strand, "beads": len(load)})
+        beads += len(load)
+    return beads
+
+
+def cross(braid: Braid, clock: ManualClock, crosses: int, seconds: float = 20.0) -> None:
+    """Braid on to so many crosses."""
+    while braid.made < crosses:
+        clock.advance(seconds)
+        if braid.mark_due is not None:
+            braid.mark_done()
+        else:
+            braid.cross()
+
+
+def record(braid: Braid) -> PieceRecord | None:
+    """What the pace takes of a piece."""
+    return record_of(piece_times(braid.journal.events(braid.piece)))
+
+
+def test_a_broken_off_loading_counts_the_beads_that_were_loaded(
+    journal: Journal, clock: ManualClock
+) -> None:
+    """Given up halfway through loading, a piece tells seconds for its loaded beads, not for all."""
+    braid = begun(journal)
+    beads = load(braid, clock, 4)
+    braid.give_up("wrong tube")
+    found = record(braid)
+    assert found is not None
+    (load_time,) = found.stages
+    assert (load_time.stage, load_time.units) == ("load", beads)
+    assert load_time.seconds / load_time.units == pytest.approx(8.0, rel=0.05)
+
+
+def test_a_stage_that_was_broken_off_uncounted_tells_nothing(
+    journal: Journal, clock: ManualClock
+) -> None:
+    """Given up in setting up, only the loading before it, which was ended, has a time."""
+    braid = begun(journal)
+    load(braid, clock, 8)
+    braid.end_stage()
+    clock.advance(200.0)
+    braid.give_up("stand broke")
+    found = record(braid)
+    assert found is not None
+    assert [(t.stage, t.units) for t in found.stages] == [("load", found.work.beads)]
