@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from bench.contract.preparing import CutOut, LotNeed, NeedBead, NeedsOut, NeedThread, Notion
+from bench.cored import core_part
 from bench.craft import thread
 from bench.craft.cutting import passing
 from bench.craft.growth import thread_mm
@@ -14,7 +15,7 @@ from bench.craft.needles import glued_end_mm
 from bench.craft.pattern import Bead
 from bench.craft.text import Fault
 from bench.craft.thread import Cut
-from bench.prepare import bead_masses, bead_rows, cautions_of, core_part, cutting_of
+from bench.prepare import bead_masses, bead_rows, cautions_of, cutting_of
 from bench.settings import Settings
 from bench.shopping import BeadWant, Lack, LotWant, ThreadWant, lacks, mid_lot, shopping
 from bench.stock import Shelf, grams_of

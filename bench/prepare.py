@@ -1,4 +1,4 @@
-"""Preparation put together: from a pattern worked up to the sheet, the core and the weights."""
+"""Preparation put together: from a pattern worked up to the sheet and the weights."""
 
 from __future__ import annotations
 
@@ -7,15 +7,11 @@ from collections.abc import Sequence
 from bench.contract.preparing import (
     BeadRow,
     Change,
-    CoreOut,
-    CorePart,
-    CoreStack,
     CutOut,
     GroupOut,
     MarkOut,
     Predicted,
     ProveOut,
-    Ring,
     SheetOut,
     StrandOut,
     ThreadOut,
@@ -23,15 +19,11 @@ from bench.contract.preparing import (
     WeighedOut,
     WeightsOut,
 )
-from bench.craft import core
-from bench.craft.beads import BeadSize
-from bench.craft.core import CorePlan
+from bench.cored import core_beads, core_part
 from bench.craft.counterweight import point_of_braiding
 from bench.craft.cutting import Cutting, cut_for, passing
 from bench.craft.growth import thread_mm
-from bench.craft.lattice import radius_factor
-from bench.craft.load import SKIP, parse_load, write_load
-from bench.craft.marks import core_groups
+from bench.craft.load import SKIP
 from bench.craft.proof import BeadMass
 from bench.craft.proving import Proving, Weighed, prove_all, scale_says
 from bench.craft.stringing import Strung, picture, string_up
@@ -132,7 +124,7 @@ def sheet_of(
 def bead_rows(made: Workup) -> tuple[BeadRow, ...]:
     """Every kind of bead that a piece takes, by letter, with its counts."""
     strung = "".join(made.plan.loads)
-    inside = _core_beads(made)
+    inside = core_beads(made)
     return tuple(
         BeadRow(
             bead=letter,
@@ -146,50 +138,6 @@ def bead_rows(made: Workup) -> tuple[BeadRow, ...]:
         )
         for letter, bead in sorted(made.pattern.beads.items())
         if letter in strung or letter in inside
-    )
-
-
-def core_answer(made: Workup) -> CoreOut:
-    """What `core` says: the planned core, a suggested one, and what fits each ring."""
-    return CoreOut(pattern=made.name, core=core_part(made))
-
-
-def core_part(made: Workup) -> CorePart:
-    """The core as planned and as suggested by the predicted lattice."""
-    planned = made.pattern.core
-    lattice = made.growth.lattice
-    fine = thread_mm(made.pattern.threads)
-    plan = suggested = None
-    rings: tuple[Ring, ...] = ()
-    if lattice is not None:
-        letters = _core_letters(made)
-        candidates = tuple(made.sizes[letter] for letter in letters.values())
-        if planned is not None and planned.on == "wire" and planned.beads:
-            groups = core_groups(planned.beads, made.sizes)
-            plan = core.check(lattice, groups, tuple(made.sizes.values()), fine)
-        suggested = core.suggest(lattice, candidates, fine) if candidates else None
-        factor = radius_factor(lattice.columns)
-        rings = tuple(
-            _ring(letter, made.sizes[letter], candidates, fine, factor)
-            for letter in sorted({x for load in made.plan.loads for x in load} - {SKIP})
-        )
-    stack = plan or suggested
-    on = planned.on if planned is not None else None
-    marks = {mark.id: mark.after_cross for mark in made.marks}
-    return CorePart(
-        on=on,
-        planned=_stack(made, plan, write_load(_core_beads(made))) if plan is not None else None,
-        suggested=_stack(made, suggested) if suggested is not None else None,
-        rings=rings,
-        wire_mm=(
-            round(core.wire_mm(made.growth.length_mm, stack.length_mm if stack else 0.0))
-            if on != "cord" and stack is not None
-            else None
-        ),
-        cord_mm=round(core.cord_mm(made.growth.length_mm)) if on == "cord" else None,
-        down_after_cross=marks.get("core-down"),
-        clip_off_after_cross=marks.get("upper-clip-off"),
-        out_after_cross=marks.get("wire-out", marks.get("core-cord-off")),
     )
 
 
@@ -254,48 +202,6 @@ def point_answer(weighing: Weighing, seen: str, crosses_made: int) -> str:
         "high" if seen == "high" else "low", weighing.hung_after(crosses_made), masses
     )
     return f"{where.says} ({where.rests_on})"
-
-
-def _core_beads(made: Workup) -> str:
-    core_of = made.pattern.core
-    return parse_load(core_of.beads) if core_of is not None else ""
-
-
-def _core_letters(made: Workup) -> dict[tuple[str, str], str]:
-    """A letter for each size that can lie in a core, the first of equal ones; no drops."""
-    letters: dict[tuple[str, str], str] = {}
-    for letter, size in sorted(made.sizes.items()):
-        if size.shape != "drop":
-            letters.setdefault((size.name, size.shape), letter)
-    return letters
-
-
-def _ring(
-    letter: str, bead: BeadSize, candidates: Sequence[BeadSize], fine: float, factor: float
-) -> Ring:
-    fits = core.largest_core(bead, candidates, fine, factor)
-    free = core.free_mm(bead.diameter_mm, fine, factor)
-    return Ring(
-        bead=letter,
-        size=bead.name,
-        free_mm=round(max(0.0, free), 2),
-        largest=fits.name if fits is not None else None,
-    )
-
-
-def _stack(made: Workup, plan: CorePlan, written: str = "") -> CoreStack:
-    letters = _core_letters(made)
-    return CoreStack(
-        beads=written
-        or " ".join(
-            f"{g.count}{letters.get((g.bead.name, g.bead.shape), '?')}" for g in plan.groups
-        ),
-        length_mm=round(plan.length_mm, 1),
-        room_mm=round(plan.room_mm, 1),
-        down_after_cross=plan.down_after_cross,
-        clip_off_after_cross=plan.clip_off_after_cross,
-        findings=tuple(finding.says for finding in plan.findings),
-    )
 
 
 def _predicted(made: Workup) -> Predicted:

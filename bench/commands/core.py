@@ -21,7 +21,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def answer(args: argparse.Namespace, desk: Desk) -> CoreOut:
     """Say what there is to say of the core."""
-    from bench.prepare import core_answer
+    from bench.cored import core_answer
 
     return core_answer(desk.work_up(args))
 

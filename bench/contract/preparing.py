@@ -96,11 +96,14 @@ class ThreadPart(Part):
 
 
 class CoreStack(Part):
-    """A core: its beads first in first, and what is right or wrong with it."""
+    """A core: its beads first in first, and what is right or wrong with it.
+
+    `room_mm` is null where the columns of the braid are not known.
+    """
 
     beads: str
     length_mm: float
-    room_mm: float
+    room_mm: float | None
     down_after_cross: int
     clip_off_after_cross: int
     findings: tuple[str, ...]

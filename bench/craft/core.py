@@ -146,6 +146,11 @@ def check(
     )
 
 
+def stack_mm(groups: Sequence[CoreGroup]) -> float:
+    """Add up the length of a stack of core beads."""
+    return sum(group.count * group.bead.length_mm for group in groups)
+
+
 def wire_mm(braid_mm: float, core_mm: float, grip_mm: float = GRIP_MM) -> float:
     """Add up the wire to cut: the braid, the core parked above it, and a grip at both ends."""
     return braid_mm + core_mm + 2 * grip_mm

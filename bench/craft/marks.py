@@ -95,25 +95,27 @@ def _core_marks(plan: Plan, growth: Growth, sizes: dict[str, BeadSize]) -> list[
                 WIRE_CAUTION,
             )
         )
-        if growth.lattice is not None:
-            groups = core_groups(pattern.core.beads, sizes)
+        groups = core_groups(pattern.core.beads, sizes)
+        down = pattern.core.down_after_cross
+        if growth.lattice is None:
+            off = grown_over(growth, core.stack_mm(groups), down)
+        else:
             fit = core.check(
                 growth.lattice, groups, tuple(sizes.values()), thread_mm(pattern.threads)
             )
-            off = plan.row_end(swallowed_after(growth, fit, pattern.core.down_after_cross))
-            off = min(off, plan.last_bead_cross)
-            marks.append(
-                Mark(
-                    off,
-                    "upper-clip-off",
-                    "Upper clip off",
-                    (
-                        "See that the last core bead is inside the braid.",
-                        "Take the upper wire clip off; leave the lower one on.",
-                    ),
-                    WIRE_CAUTION,
-                )
+            off = swallowed_after(growth, fit, down)
+        marks.append(
+            Mark(
+                min(plan.row_end(min(off, plan.crosses)), plan.last_bead_cross),
+                "upper-clip-off",
+                "Upper clip off",
+                (
+                    "See that the last core bead is inside the braid.",
+                    "Take the upper wire clip off; leave the lower one on.",
+                ),
+                WIRE_CAUTION,
             )
+        )
     marks.append(
         Mark(
             plan.last_bead_cross,
@@ -141,6 +143,16 @@ def swallowed_after(growth: Growth, fit: core.CorePlan, down_after_cross: int) -
     if late_mm <= 0:
         return fit.clip_off_after_cross
     return growth.first_cross_beyond(grown[fit.clip_off_after_cross] + late_mm)
+
+
+def grown_over(growth: Growth, core_mm: float, down_after_cross: int) -> int:
+    """The cross after which the braid has grown over a core, where no lattice tells its place.
+
+    The core then sits on the braid as it is when it comes down. One more than the crosses of the
+    piece: it never is inside.
+    """
+    down = min(down_after_cross, growth.crosses)
+    return growth.first_cross_beyond(growth.after_mm[down] + core_mm)
 
 
 def _halts(plan: Plan, growth: Growth, keep: Housekeeping) -> list[Mark]:

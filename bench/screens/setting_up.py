@@ -6,9 +6,10 @@ from dataclasses import dataclass
 from typing import Literal
 
 from bench.braid import Braid
+from bench.cored import core_part
 from bench.craft.cutting import passing
 from bench.craft.stringing import Strung, string_up
-from bench.prepare import WEIGHTS, WIRE, core_part
+from bench.prepare import WEIGHTS, WIRE
 from bench.prepared import prepared
 from bench.settings import Settings
 from bench.workup import Workup

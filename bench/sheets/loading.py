@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from bench.contract.preparing import CorePart, GroupOut, SheetOut, StrandOut, ThreadOut
 from bench.craft.stringing import Group, folded
+from bench.sheets.words import core_room
 
 WIDTH = 80
 SHAPES = {"round": "o", "rondelle": "=", "pearl": "O", "drop": "v"}
@@ -182,8 +183,8 @@ def _core(core: CorePart | None) -> list[str]:
     return _wrapped(
         "CORE",
         f"{stack.beads}, first in first, on {core.wire_mm or 0:.0f} mm of wire:"
-        f" {stack.length_mm:.1f} mm in {stack.room_mm:.1f} mm of room. Bare wire down the middle"
-        " before the first cross, beads held above by the upper clip.",
+        f" {core_room(stack)}. Bare wire down the middle before the first cross, beads held"
+        " above by the upper clip.",
     )
 
 

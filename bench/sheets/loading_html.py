@@ -8,6 +8,7 @@ from html import escape
 from bench.contract.preparing import BeadRow, CorePart, GroupOut, SheetOut, StrandOut, ThreadOut
 from bench.craft.text import cleaned
 from bench.sheets.loading import groups_text, proofs_said
+from bench.sheets.words import core_room
 
 _STYLE = """
 @page { size: A4; margin: 8mm 11mm; }
@@ -318,9 +319,8 @@ def _core(core: CorePart | None) -> str:
         return f"<h2>Core</h2><p>bare wire, {core.wire_mm or 0:.0f} mm</p>"
     return (
         f"<h2>Core</h2><p><b>{_text(stack.beads)}</b>, first in first, on"
-        f" {core.wire_mm or 0:.0f} mm of wire: {stack.length_mm:.1f} mm in"
-        f" {stack.room_mm:.1f} mm of room. Bare wire down the middle before the first cross,"
-        " beads held above by the upper clip.</p>"
+        f" {core.wire_mm or 0:.0f} mm of wire: {core_room(stack)}. Bare wire down the middle"
+        " before the first cross, beads held above by the upper clip.</p>"
     )
 
 

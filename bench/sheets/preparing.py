@@ -6,6 +6,7 @@ import textwrap
 from collections.abc import Iterator
 
 from bench.contract.preparing import CoreOut, CoreStack, NeedsOut, WeightsOut
+from bench.sheets.words import core_room
 
 WIDTH = 80
 
@@ -151,8 +152,9 @@ def _buying(answer: NeedsOut, width: int) -> list[str]:
 def _stack(head: str, stack: CoreStack, *, judged: bool) -> list[str]:
     lines = _wrapped(
         head,
-        f"{stack.beads}, first in first: {stack.length_mm:.1f} mm in {stack.room_mm:.1f} mm of"
-        f" room; down after cross {stack.down_after_cross} at the earliest",
+        f"{stack.beads}, first in first: {core_room(stack)};"
+        f" down after cross {stack.down_after_cross}"
+        + (" at the earliest" if stack.room_mm is not None else ""),
     )
     if judged:
         for finding in stack.findings or ("it fits",):

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from bench.contract.preparing import CoreStack
+
 
 def duration(seconds: float) -> str:
     """Return hands-on time in hours and minutes, seconds only below two minutes."""
@@ -22,6 +24,13 @@ def variant(title: str, size: str | None, colourway: str | None) -> str:
     """Return a pattern's title with the size and colourway that were chosen."""
     chosen = [f"size {size}"] if size else []
     return ", ".join([title, *chosen, *([colourway] if colourway else [])])
+
+
+def core_room(stack: CoreStack) -> str:
+    """Return how long a core is, and in how much room where that is known."""
+    if stack.room_mm is None:
+        return f"{stack.length_mm:.1f} mm long, not known whether it fits"
+    return f"{stack.length_mm:.1f} mm in {stack.room_mm:.1f} mm of room"
 
 
 def numbered(steps: Sequence[str]) -> list[str]:

@@ -10,6 +10,7 @@ import pytest
 
 from bench.commands.steps import steps_of
 from bench.contract.preparing import SheetOut
+from bench.cored import core_answer, core_part
 from bench.craft.pattern import Pattern
 from bench.craft.plan import Plan
 from bench.library import Library
@@ -17,6 +18,7 @@ from bench.prepare import sheet_of
 from bench.settings import Settings
 from bench.sheets.loading import WIDTH, sheet_lines
 from bench.sheets.loading_html import sheet_html
+from bench.sheets.preparing import core_lines
 from bench.workup import Workup, work_up
 
 LIBRARY = Library(Path("nowhere"))
@@ -184,3 +186,24 @@ def test_text_of_a_pattern_is_not_markup() -> None:
     page = sheet_html(sheet_of(made, SETTINGS))
     assert "<script>" not in page
     assert "&lt;script&gt;alert(1)&lt;/script&gt; &amp; co" in page
+
+
+def test_a_core_without_known_columns_keeps_wire_words_and_clip(tmp_path: Path) -> None:
+    """Where the columns are unknown a wired core still has its wire, its beads and its marks."""
+    text = LIBRARY.pattern_path("silver-eaves").read_text(encoding="utf-8")
+    path = tmp_path / "flat.toml"
+    path.write_text(text.replace('"kongo-8"', '"square-8"'), encoding="utf-8")
+    made = work_up(LIBRARY, SETTINGS, str(path))
+    assert made.growth.lattice is None
+    core = core_part(made)
+    assert core.planned is not None
+    assert core.planned.beads == "8a 8b 7c 5b 1a"
+    assert core.planned.room_mm is None
+    assert core.wire_mm == round(made.growth.length_mm + core.planned.length_mm + 150)
+    assert core.down_after_cross == 16
+    assert core.clip_off_after_cross is not None
+    assert 16 < core.clip_off_after_cross <= (core.out_after_cross or 0)
+    printed = "\n".join(sheet_lines(sheet_of(made, SETTINGS)))
+    assert "8a 8b 7c 5b 1a, first in first" in printed
+    assert "upper clip off" in printed
+    assert "the columns of this braid are not known" in "\n".join(core_lines(core_answer(made)))
