@@ -142,12 +142,17 @@ def test_a_crash_alone_is_no_damage(path: Path, start: dict[str, object], tmp_pa
 def test_a_damaged_log_loses_no_cross_without_a_word(
     path: Path, start: dict[str, object], tmp_path: Path
 ) -> None:
-    """After a crash, wherever the log is broken, all its events are there or the loss is told."""
+    """After a crash, wherever the log is broken, all its events are there or the loss is told.
+
+    In the last commit alone damage cannot be told from a write that the crash cut off.
+    """
     copy = tmp_path / "copy" / "journal.db"
     events = crashed(path, start, copy)
     log = copy.with_name("journal.db-wal")
     main, whole = copy.read_bytes(), log.read_bytes()
     frames = (len(whole) - 32) // (PAGE + 24)
+    commits = [f for f in range(frames) if whole[36 + f * (PAGE + 24) :][:4] != bytes(4)]
+    last = 32 + (commits[-2] + 1) * (PAGE + 24)
     chance = random.Random(5)
     spots = [*range(8, 32, 8), *(32 + f * (PAGE + 24) + 9 for f in range(0, frames, 9))]
     for spot in [*spots, *chance.sample(range(len(whole)), 12)]:
@@ -160,7 +165,7 @@ def test_a_damaged_log_loses_no_cross_without_a_word(
         found, said = mended(copy)
         assert all(event in events for event in found)
         assert len(found) >= len(events) - 1
-        assert said or found == events
+        assert said or found == events or spot >= last
 
 
 def test_damage_found_while_reading_is_mended_at_once(path: Path, events: list[Event]) -> None:

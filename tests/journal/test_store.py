@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 
 from bench.clock import ManualClock
-from bench.journal import schema
+from bench.journal import schema, table
 from bench.journal.errors import Refused, Unwritable
-from bench.journal.events import Entry
+from bench.journal.events import KINDS, Entry
 from bench.journal.state import PieceState, replay
 from bench.journal.store import Journal
 
@@ -242,7 +242,9 @@ def test_an_older_file_is_brought_up_to_date(
         journal.append("piece_started", start, pieces="p")
         events = list(journal.events())
     broken = "CREATE TABLE extra(x INTEGER) STRICT; CREATE TABLE bench(x INTEGER) STRICT;"
+    newest = len(schema.MIGRATIONS) + 1
     monkeypatch.setattr(schema, "MIGRATIONS", [*schema.MIGRATIONS, broken])
+    monkeypatch.setattr(schema, "OLDEST_READ", newest)
     with pytest.raises(Unwritable):
         Journal.open(path, write=True)
     with pytest.raises(Refused, match="older"):
@@ -250,8 +252,60 @@ def test_an_older_file_is_brought_up_to_date(
     schema.MIGRATIONS[-1] = "CREATE TABLE extra(x INTEGER) STRICT;"
     with Journal.open(path, write=True) as journal:
         assert list(journal.events()) == events
-        assert journal._hold.db.execute("PRAGMA user_version").fetchone() == (2,)
+        assert journal._hold.db.execute("PRAGMA user_version").fetchone() == (newest,)
     Journal.open(path, write=True).close()
+
+
+def make_old(path: Path) -> None:
+    """Make a journal what it was before events could be sought by their kind."""
+    with closing(sqlite3.connect(path, isolation_level=None)) as db:
+        db.execute("DROP INDEX events_kind")
+        db.execute("PRAGMA user_version = 1")
+
+
+def test_a_journal_of_the_first_version_goes_on(path: Path, start: dict[str, object]) -> None:
+    """An old journal is read as it lies, and gets what it lacks when it is opened for writing."""
+    with Journal.open(path, write=True) as journal:
+        journal.append("piece_started", start, pieces="p")
+        journal.append("crossed", {"from": 0, "to": 1}, pieces="p")
+        events = list(journal.events())
+    make_old(path)
+    before = path.read_bytes()
+    with Journal.open(path, write=False) as journal:
+        assert list(journal.events()) == events
+        assert [event.kind for event in journal.events(kind="piece_started")] == ["piece_started"]
+        assert journal.check()
+    assert path.read_bytes() == before
+    with Journal.open(path, write=True) as journal:
+        assert list(journal.events()) == events
+        assert journal.reports == []
+        assert journal.check()
+        assert len(schema.statements(journal._hold.db)) == len(schema._ours(2))
+    assert not list(path.parent.glob("*damaged*"))
+
+
+@pytest.mark.parametrize("kind", sorted(set(KINDS) - {"crossed"}))
+def test_events_of_a_kind_are_found_without_reading_the_others(journal: Journal, kind: str) -> None:
+    """Seeking events of any kind but crosses goes by the index, whatever else the journal holds."""
+    plan = journal._hold.db.execute(f"EXPLAIN QUERY PLAN {table.some_of(kind)}", (0, kind, 1000))
+    assert [row[3] for row in plan] == [
+        "SEARCH events USING INDEX events_kind (kind=? AND rowid>?)"
+    ]
+
+
+def test_crosses_and_all_events_are_read_in_their_order(
+    journal: Journal, start: dict[str, object]
+) -> None:
+    """Of one kind or all, events come as they were written, in chunks that meet."""
+    journal.append("piece_started", start, pieces="p")
+    for made in range(3):
+        journal.append("crossed", {"from": made, "to": made + 1}, pieces="p")
+        journal.append("note", {"text": str(made)}, pieces="p")
+    db = journal._hold.db
+    kinds = [event.kind for _, event in table.some(db, 0, 99, None)]
+    assert kinds == ["piece_started", *["crossed", "note"] * 3]
+    assert [seq for seq, _ in table.some(db, 0, 99, "crossed")] == [2, 4, 6]
+    assert [seq for seq, _ in table.some(db, 3, 1, "note")] == [5]
 
 
 def test_a_path_with_odd_signs(tmp_path: Path, start: dict[str, object]) -> None:
