@@ -17,8 +17,17 @@ from bench.craft.text import Fault
 from bench.craft.thread import Cut
 from bench.prepare import bead_masses, bead_rows, cautions_of, cutting_of
 from bench.settings import Settings
-from bench.shopping import BeadWant, Lack, LotWant, ThreadWant, lacks, mid_lot, shopping
-from bench.stock import Shelf, grams_of
+from bench.shopping import (
+    BeadWant,
+    Lack,
+    LotWant,
+    ThreadWant,
+    lacks,
+    mid_lot,
+    shared_out,
+    shopping,
+)
+from bench.stock import Shelf, grams_of, plain_name
 from bench.workup import Workup
 
 SMALL_MM = 1.5
@@ -104,7 +113,7 @@ def _beads(orders: Sequence[Order], shelf: Shelf, settings: Settings) -> list[Be
     wants: dict[tuple[str, str, str, str], list[LotWant]] = {}
     for order in orders:
         for row in bead_rows(order.made):
-            key = (row.size, row.shape, row.name.casefold(), row.colour.lower())
+            key = (row.size, row.shape, plain_name(row.name), row.colour.lower())
             letters.setdefault(key, (row.bead, order.made.pattern.beads[row.bead], order.made))
             wants.setdefault(key, []).append(
                 LotWant(order.name, order.pieces, row.count + row.core)
@@ -116,7 +125,7 @@ def _beads(orders: Sequence[Order], shelf: Shelf, settings: Settings) -> list[Be
         mass = bead_masses(made, weighed)[letter].mean_g
         spare = spare_of(made.sizes[letter].diameter_mm, settings)
         found.append(BeadWant(letter, bead, mass, spare, tuple(lots), shelf.stock.matching(bead)))
-    return found
+    return shared_out(found, settings.thumb.tube_g)
 
 
 def _bead_out(want: BeadWant, found: Sequence[Lack], settings: Settings) -> NeedBead:

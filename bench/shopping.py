@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from bench.contract.preparing import Buy, Cost, Notion
 from bench.craft.pattern import Bead
 from bench.settings import Settings
-from bench.stock import Shelf, StockBead, bead_g, grams_of
+from bench.stock import Shelf, StockBead, bead_g, grams_of, plain_name
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,6 +86,53 @@ class Lack:
         if self.unit == "count":
             return f"{self.what}: {self.missing:.0f} short"
         return f"{self.what}: {self.missing:.1f} {self.unit} short"
+
+
+def shared_out(wants: Sequence[BeadWant], usual_tube_g: float) -> list[BeadWant]:
+    """Share the stock out, so that no tube is promised to two kinds of bead.
+
+    Where an entry goes by its name or its colour for several, the one that it fits best takes
+    what it needs first; the rest goes to the next, what is over to the first.
+    """
+    claims: dict[int, list[int]] = {}
+    entries = {id(e): e for want in wants for e in want.entries}
+    for number, want in enumerate(wants):
+        for entry in want.entries:
+            claims.setdefault(id(entry), []).append(number)
+    needed = [float(math.ceil(w.count * (1 + w.spare) - 1e-9)) for w in wants]
+    given: dict[tuple[int, int], float] = {}
+    left = {key: grams_of(entry, usual_tube_g) for key, entry in entries.items()}
+    pairs = [(key, number) for key, numbers in claims.items() for number in numbers]
+    for key, number in sorted(
+        pairs, key=lambda p: (_misfit(entries[p[0]], wants[p[1]].bead), len(claims[p[0]]), p[1])
+    ):
+        each = bead_g(entries[key], wants[number].mass_g)
+        grams = min(left[key], needed[number] * each)
+        given[key, number] = grams
+        left[key] -= grams
+        needed[number] -= grams / each
+    for key, numbers in claims.items():
+        best = min(numbers, key=lambda n: (_misfit(entries[key], wants[n].bead), n))
+        given[key, best] += left[key]
+    return [
+        replace(
+            want,
+            entries=tuple(
+                e.model_copy(update={"tubes": 0, "grams": given[id(e), number]})
+                if len(claims[id(e)]) > 1
+                else e
+                for e in want.entries
+            ),
+        )
+        for number, want in enumerate(wants)
+    ]
+
+
+def _misfit(entry: StockBead, bead: Bead) -> int:
+    """How badly an entry fits: 0 by name and colour, 1 by name alone, 2 by colour alone."""
+    if plain_name(entry.name) != plain_name(bead.name):
+        return 2
+    return int(entry.colour is not None and entry.colour.lower() != bead.colour.lower())
 
 
 def lacks(

@@ -27,6 +27,11 @@ class _Part(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True)
 
 
+def plain_name(name: str) -> str:
+    """A name without regard to capitals and spaces, as names are compared."""
+    return " ".join(name.split()).casefold()
+
+
 class StockBead(_Part):
     """Tubes of one kind of bead, of one dye lot. Loose beads are given in grams."""
 
@@ -93,7 +98,7 @@ class Stock(_Part):
     def matching(self, bead: Bead) -> tuple[StockBead, ...]:
         """The entries of a pattern's bead: size, shape and name alike, else size, shape, colour."""
         alike = [b for b in self.beads if (b.size, b.shape) == (bead.size, bead.shape)]
-        named = tuple(b for b in alike if b.name.casefold() == bead.name.casefold())
+        named = tuple(b for b in alike if plain_name(b.name) == plain_name(bead.name))
         if named:
             return named
         return tuple(
@@ -102,11 +107,15 @@ class Stock(_Part):
 
     def thread(self, name: str) -> tuple[StockThread, ...]:
         """The entries of a thread, by name."""
-        return tuple(t for t in self.threads if t.name.casefold() == name.casefold())
+        return tuple(t for t in self.threads if plain_name(t.name) == plain_name(name))
 
     def notion(self, name: str) -> StockNotion | None:
-        """The entry of a notion, by name."""
-        return next((n for n in self.notions if n.name.casefold() == name.casefold()), None)
+        """The entries of a notion taken together, by name; None without any."""
+        found = [n for n in self.notions if plain_name(n.name) == plain_name(name)]
+        if not found:
+            return None
+        price = next((n.price for n in found if n.price is not None), None)
+        return StockNotion(name=found[0].name, count=sum(n.count for n in found), price=price)
 
 
 @dataclass(frozen=True, slots=True)

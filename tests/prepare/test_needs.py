@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -16,7 +17,7 @@ from bench.craft.text import Fault
 from bench.library import Entry, Library
 from bench.needs import Order, needs_of, with_spare
 from bench.settings import Settings, Thumb
-from bench.shopping import BeadWant, LotWant, mid_lot
+from bench.shopping import BeadWant, LotWant, mid_lot, shared_out
 from bench.stock import Shelf, Stock, StockBead
 from bench.workup import work_up
 
@@ -115,6 +116,56 @@ def test_stock_is_taken_off_and_the_rest_priced() -> None:
     assert [(b.packs, b.price) for b in found.buy] == [(1, 2.5), (2, 0.8)]
     assert found.cost is not None
     assert (found.cost.amount, found.cost.currency, found.cost.complete) == (3.3, "GBP", True)
+
+
+def two_greys(**colours: str) -> tuple[BeadWant, BeadWant]:
+    """Two kinds of 8/0 called ground, 100 of each at 0.1 g; colours by their letters."""
+    one, two = (
+        BeadWant(
+            x, Bead(size="8/0", name="ground", colour=c), 0.1, 0.0, (LotWant("l", 1, 100),), ()
+        )
+        for x, c in colours.items()
+    )
+    return one, two
+
+
+@settings(max_examples=100, deadline=None)
+@given(
+    held=st.lists(
+        st.tuples(st.integers(0, 30), st.sampled_from(["#aaaaaa", "#bbbbbb", None])), max_size=4
+    )
+)
+def test_no_gram_is_promised_to_two_kinds_of_bead(held: list[tuple[int, str | None]]) -> None:
+    """Beads of like name share the stock: together they are given what is there, and no more."""
+    entries = tuple(
+        StockBead(size="8/0", name="Ground ", colour=colour, grams=grams) for grams, colour in held
+    )
+    wants = [
+        replace(want, entries=Stock(beads=entries).matching(want.bead))
+        for want in two_greys(a="#aaaaaa", b="#bbbbbb")
+    ]
+    given = [[e.grams for e in want.entries] for want in shared_out(wants, 10)]
+    assert sum(map(sum, given)) == pytest.approx(sum(grams for grams, _ in held))
+    if sum(grams for grams, _ in held) >= 20:
+        assert all(sum(one) >= 10 - 1e-9 for one in given)
+
+
+def test_a_tube_goes_first_to_the_bead_of_its_own_colour() -> None:
+    """Of two greys of one name, that of the tube's colour takes what it needs first."""
+    tube = StockBead(size="8/0", name="ground", colour="#bbbbbb", tubes=1, tube_g=12)
+    wants = [replace(want, entries=(tube,)) for want in two_greys(a="#aaaaaa", b="#bbbbbb")]
+    grams = [want.entries[0].grams for want in shared_out(wants, 10)]
+    assert grams == [pytest.approx(2), pytest.approx(10)]
+
+
+def test_notions_match_whatever_their_capitals_and_spaces() -> None:
+    """'End  bead, ...' in the stock is the end bead that is needed; two entries add up."""
+    name = " End  bead, hole 1.0 mm or more"
+    stock = Stock.model_validate(
+        {"notions": [{"name": name, "count": 6}, {"name": name.lower().strip(), "count": 3}]}
+    )
+    found = needs(order("silver-eaves", 10), stock=stock)
+    assert "end bead, hole 1.0 mm or more: 1 short" in found.short
 
 
 def test_a_full_stock_buys_nothing() -> None:
