@@ -168,7 +168,7 @@ def _typed(recorded: Iterable[Mapping[str, Any]]) -> float:
     for said in recorded:
         if said["stage"] is None:
             whole = float(said["hands_on_s"])
-        else:
+        elif said["stage"] in STAGES:
             parts += float(said["hands_on_s"])
     return whole or parts
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from functools import cached_property
 from pathlib import Path
@@ -77,11 +77,15 @@ class Desk:
         book = TimeBook(self.journal_path, self.library, keep=True)
         book.read_all(journal)
         typed = (t for t in book.pieces.values() if t.recorded and t.work is None)
-        for name in sorted({times.pattern for times in typed}):
-            self.warnings.append(
-                f"times of '{name}' are left out: there is no such pattern in the library"
-            )
+        self.tell_lost({times.pattern for times in typed})
         return book
+
+    def tell_lost(self, patterns: Iterable[str]) -> None:
+        """Warn of patterns that times were typed in for and that are not there."""
+        self.warnings += (
+            f"times of '{name}' are left out: there is no such pattern in the library"
+            for name in sorted(patterns)
+        )
 
     @contextmanager
     def reading(self) -> Iterator[Journal]:

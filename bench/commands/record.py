@@ -44,6 +44,8 @@ def answer(args: argparse.Namespace, desk: Desk) -> Recorded:
     from bench.craft.text import Fault
     from bench.journal import limits
     from bench.journal.events import new_id
+    from bench.timecheck import WORDS, usual_s
+    from bench.times import work_of
 
     made = desk.work_up(args)
     seconds = 60 * args.minutes
@@ -61,6 +63,14 @@ def answer(args: argparse.Namespace, desk: Desk) -> Recorded:
         raise Fault(
             f"{args.minutes:g} minutes cannot be: {each:.2g} seconds for each of the"
             f" {made.plan.crosses} crosses"
+        )
+    usual_least, usual_most = usual_s(work_of(made.plan), args.stage)
+    if not usual_most:
+        raise Fault(f"'{made.name}' has no beads, so nothing of it is loaded")
+    if not usual_least <= seconds <= usual_most:
+        raise Fault(
+            f"{args.minutes:g} minutes cannot be; {WORDS[args.stage]} of '{made.name}' takes"
+            f" {usual_least / 60:,.1f} to {usual_most / 60:,.0f} minutes"
         )
     at = _moment(args.on)
     piece = new_id()

@@ -31,6 +31,7 @@ def answer(args: argparse.Namespace, desk: Desk) -> Imported:
     from bench.contract.timing import Imported
     from bench.documents import DocumentError
     from bench.journal.transfer import ImportRefused
+    from bench.times import named_work
 
     path: Path = args.file
     if path.is_dir():
@@ -45,8 +46,18 @@ def answer(args: argparse.Namespace, desk: Desk) -> Imported:
                     desk.warnings.append("--keep-good is for CSV; events go in all or none")
                 with path.open(encoding="utf-8") as text:
                     merged = import_jsonl(journal, text, now=time.time())
+                typed = {s.pattern_name for s in journal.pieces(open_only=False) if not s.hash}
+                desk.tell_lost(name for name in typed if named_work(desk.library, name) is None)
             else:
-                from bench.journal.rows import import_csv
+                from bench.journal.rows import Row, import_csv
+                from bench.timecheck import TimeCheck
+
+                check = TimeCheck(desk.library, journal.pieces(open_only=False))
+
+                def wrong(row: Row) -> str:
+                    return check.wrong(
+                        row.pattern, row.size, row.colourway, row.stage, row.hands_on_s, row.crosses
+                    )
 
                 with path.open("rb") as stream:
                     merged = import_csv(
@@ -54,7 +65,7 @@ def answer(args: argparse.Namespace, desk: Desk) -> Imported:
                         stream,
                         now=time.time(),
                         keep_good=args.keep_good,
-                        patterns=_known_patterns(desk),
+                        wrong=wrong,
                     )
     except ImportRefused as refused:
         said = "; ".join(str(problem).rstrip(".") for problem in refused.problems[:20])
@@ -78,18 +89,3 @@ def _kind(path: Path) -> str:
     with path.open("rb") as stream:
         begins = stream.read(4096).removeprefix(b"\xef\xbb\xbf").lstrip()
     return "jsonl" if begins[:1] == b"{" else "csv"
-
-
-def _known_patterns(desk: Desk) -> dict[str, int]:
-    """The patterns that times can belong to, the library's and those made before: their crosses.
-
-    0 where the crosses are not known.
-    """
-    from bench.times import named_work
-
-    with desk.reading() as journal:
-        known = {state.pattern_name: 0 for state in journal.pieces(open_only=False)}
-    for entry in desk.library.patterns():
-        work = named_work(desk.library, entry.name)
-        known[entry.name] = work.crosses if work is not None else 0
-    return known

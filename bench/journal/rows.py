@@ -10,7 +10,7 @@ import csv
 import io
 import re
 import uuid
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import asdict, dataclass, fields, replace
 from datetime import UTC, date, datetime, time, tzinfo
 from typing import BinaryIO, TextIO
@@ -29,6 +29,7 @@ NAMESPACE = uuid.UUID("5b1c3a0e-6f0d-4a63-9d4e-2f6f0a7f6c11")
 """For the ids of rows that bring none (UUID version 5, RFC 9562 section 5.5)."""
 
 MOST_CROSSES = 1_000_000
+HANDS_ON = tuple(stage for stage in STAGES if stage != "dry")
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,19 +79,23 @@ class _Wrong(Exception):  # noqa: N818
     """What is wrong with a row."""
 
 
+def no_fault(_row: Row) -> str:
+    """Find nothing wrong with a row."""
+    return ""
+
+
 def read_csv(
     stream: BinaryIO,
     *,
     now: float,
     zone: tzinfo | None = None,
-    patterns: Mapping[str, int] | None = None,
+    wrong: Callable[[Row], str] = no_fault,
 ) -> tuple[list[Row], list[Problem]]:
     """Read rows from a CSV file; return the good ones, and what is wrong with the others.
 
     `now`: UTC seconds; later dates are refused. `zone`: of times without an offset; None is the
-    machine's. `patterns`: the names that a row may bear, with the crosses of each where they are
-    known, else 0; None is any name. If the file as a whole cannot be read, there are no rows and
-    one problem.
+    machine's. `wrong`: says what else is wrong with a row that was read, "" if nothing. If the
+    file as a whole cannot be read, there are no rows and one problem.
     """
     try:
         lines = _lines(stream)
@@ -101,7 +106,7 @@ def read_csv(
     rows: list[Row] = []
     problems: list[Problem] = []
     seen: dict[str, int] = {}
-    named: dict[tuple[str, str | None], int] = {}
+    named: dict[str, list[tuple[int, Row]]] = {}
     line = 1
     while True:
         start = line + 1
@@ -113,13 +118,9 @@ def read_csv(
             if not any(cell.strip() for cell in cells):
                 continue
             row = _row(header, cells, seen, now, zone)
-            if patterns is not None and row.pattern not in patterns:
-                raise _Wrong(f"There is no pattern {shown(row.pattern)} here: see its file's name.")
-            if patterns and row.crosses is None:
-                _check(row.stage, row.hands_on_s, patterns[row.pattern])
-            first = named.setdefault((row.uuid, row.stage), start)
-            if first != start:
-                raise _Wrong(f"The uuid is that of line {first}.")
+            if said := wrong(row) or _clash(row, named.get(row.uuid, [])):
+                raise _Wrong(said)
+            named.setdefault(row.uuid, []).append((start, row))
             rows.append(row)
         except _Wrong as error:
             problems.append(Problem(start, str(error)))
@@ -172,7 +173,9 @@ def _row(
     texts = {name: cell.strip() for name, cell in zip(header, cells, strict=True)}
     stage = texts.get("stage") or None
     if stage is not None and stage not in STAGES:
-        raise _Wrong(f"The stage {shown(stage)} is none of {', '.join(STAGES)}.")
+        raise _Wrong(f"The stage {shown(stage)} is none of {', '.join(HANDS_ON)}.")
+    if stage == "dry":
+        raise _Wrong("Drying is waiting, no work: write it as waiting_s in another row.")
     written = _time(texts.get("finished_at", ""))
     hands_on = _seconds(texts, "hands_on_s", LONGEST_S)
     if hands_on is None:
@@ -180,7 +183,8 @@ def _row(
     crosses = _seconds(texts, "crosses", MOST_CROSSES)
     if crosses is not None and (crosses < 1 or crosses != int(crosses)):
         raise _Wrong("crosses is not a whole number from 1 on.")
-    _check(stage, hands_on, crosses)
+    if wrong := wrong_time(stage, hands_on, crosses):
+        raise _Wrong(wrong)
     pattern = _name(texts, "pattern")
     if pattern is None:
         raise _Wrong("pattern is missing.")
@@ -201,9 +205,23 @@ def _row(
     return replace(row, finished_at=finished_at, uuid=_uuid(row, written, seen))
 
 
-def _check(stage: str | None, hands_on_s: float, crosses: float | None) -> None:
-    if wrong := wrong_time(stage, hands_on_s, crosses):
-        raise _Wrong(wrong)
+def _clash(row: Row, others: Iterable[tuple[int, Row]]) -> str:
+    """Say what of a row contradicts the rows before it that are of the same piece."""
+    parts, whole = 0.0, None
+    for line, other in [*others, (0, row)]:
+        if line and other.stage == row.stage:
+            return f"The uuid is that of line {line}."
+        for name in ("pattern", "size", "colourway", "piece"):
+            there, here = getattr(other, name), getattr(row, name)
+            if here and there and here != there:
+                return f"The uuid is that of line {line}, where {name} is {shown(there)}."
+        if other.stage is None:
+            whole = other.hands_on_s
+        else:
+            parts += other.hands_on_s
+    if whole is not None and parts > whole:
+        return f"The stages of this piece take {parts:g} s, more than the whole: {whole:g} s."
+    return ""
 
 
 def _name(texts: Mapping[str, str], column: str) -> str | None:
@@ -267,15 +285,25 @@ def _instant(written: datetime | date | None, now: float, zone: tzinfo | None) -
 
 
 def _uuid(row: Row, written: datetime | date | None, seen: dict[str, int]) -> str:
-    """Return the row's id: its own, or one from what it says and how often it was said."""
+    """Return the row's id: its own, or one from what it says and how often it was said.
+
+    The stages of a piece that bears a title are rows of one piece, so what they took says nothing
+    of their id: the n-th loading of a title goes with its n-th braiding.
+    """
     if row.uuid:
         try:
             return check_id("uuid", row.uuid)
         except BadEvent as error:
             raise _Wrong(str(error)) from error
-    said = canonical({**asdict(row), "finished_at": written and written.isoformat()})
-    seen[said] = seen.get(said, 0) + 1
-    return str(uuid.uuid5(NAMESPACE, f"{said}#{seen[said]}"))
+    if row.piece and row.stage:
+        titled = ("piece", "pattern", "size", "colourway")
+        said = canonical({name: getattr(row, name) for name in titled})
+        counted = f"{row.stage} {said}"
+    else:
+        said = canonical({**asdict(row), "finished_at": written and written.isoformat()})
+        counted = said
+    seen[counted] = seen.get(counted, 0) + 1
+    return str(uuid.uuid5(NAMESPACE, f"{said}#{seen[counted]}"))
 
 
 def import_csv(
@@ -285,16 +313,21 @@ def import_csv(
     now: float,
     zone: tzinfo | None = None,
     keep_good: bool = False,
-    patterns: Mapping[str, int] | None = None,
+    wrong: Callable[[Row], str] = no_fault,
 ) -> Merged:
     """Record the rows of a CSV file: all or none, or with `keep_good` those that are right.
 
-    `now`, `zone` and `patterns` are explained at `read_csv`.
+    `now`, `zone` and `wrong` are explained at `read_csv`. A row of a piece that is there as another
+    pattern, size or colourway is wrong, too.
 
     Pieces that are there already are left as they are. Raises ImportRefused with every line that
     is wrong, unless `keep_good` (they are then among the warnings); NotSaved.
     """
-    rows, problems = read_csv(stream, now=now, zone=zone, patterns=patterns)
+
+    def why(row: Row) -> str:
+        return wrong(row) or _other_piece(journal, row)
+
+    rows, problems = read_csv(stream, now=now, zone=zone, wrong=why)
     if problems and (not keep_good or not rows):
         raise ImportRefused(problems)
     warnings = [f"Left out: {problem}" for problem in problems]
@@ -310,6 +343,22 @@ def import_csv(
     if entries:
         journal.append_many(entries)
     return Merged(len(entries), len(rows) - len(entries), tuple(warnings))
+
+
+def _other_piece(journal: Journal, row: Row) -> str:
+    """Say so if the journal has another kind of piece under a row's id."""
+    try:
+        state = journal.state(row.uuid)
+    except KeyError:
+        return ""
+    for name, there in (
+        ("pattern", state.pattern_name),
+        ("size", state.size),
+        ("colourway", state.colourway),
+    ):
+        if there and getattr(row, name) and there != getattr(row, name):
+            return f"The uuid is that of a piece in the journal, where {name} is {shown(there)}."
+    return ""
 
 
 def _recorded(journal: Journal, row: Row) -> dict[str, JSON] | None:

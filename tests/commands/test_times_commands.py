@@ -67,6 +67,8 @@ def test_record_says_what_it_wrote(call: Any) -> None:
         (["--minutes", "60", "--on", "1066-10-14"], "too long ago"),
         (["--minutes", "60", "--size", "huge"], "no size 'huge'; known: small"),
         (["--minutes", "60", "--colourway", "mud"], "no colourway 'mud'"),
+        (["--minutes", "600", "--stage", "load"], "loading of 'silver-eaves' takes 0.9 to 341"),
+        (["--minutes", "2"], "a whole piece of 'silver-eaves' takes"),
     ],
 )
 def test_a_time_that_cannot_be_is_refused(call: Any, words: list[str], says: str) -> None:
@@ -120,6 +122,11 @@ GOOD = "pattern,hands_on_s\nsilver-eaves,4000\n"
         ("pattern;hands_on_s\nsilver-eaves;4000\n", ["semicolons"]),
         ("silver-eaves,4000\n", ["line 1", "name the columns"]),
         ("", ["pattern", "missing"]),
+        ("pattern,hands_on_s,stage\nsilver-eaves,36000,load\n", ["line 2", "takes 51 s to 20,"]),
+        ("pattern,hands_on_s,crosses\nsilver-eaves,4000,700\n", ["line 2", "700", "has 72"]),
+        ("pattern,hands_on_s,size\nsilver-eaves,4000,huge\n", ["'huge'", "known: small"]),
+        ("pattern,hands_on_s,colourway\nsilver-eaves,4000,mud\n", ["no colourway 'mud'"]),
+        ("pattern,hands_on_s,stage\nplain,600,load\n", ["no pattern 'plain'"]),
         ('{"format": 1}\n', ["line 1"]),
     ],
 )
@@ -130,6 +137,40 @@ def test_a_bad_import_is_refused_whole(call: Any, text: str, says: list[str]) ->
     assert "bad.csv: nothing was imported" in said.err
     assert all(part in said.err for part in says)
     assert call("export").out.count("\n") == 1
+
+
+BARE = """format = 1
+title = "Bare"
+structure = "kongo-8"
+crosses = 200
+plain_start = 4
+plain_end = 4
+[threads]
+double_lengths = [[1, 6], [2, 5], [3, 8], [4, 7]]
+name = "gel-spun 0.13 mm"
+diameter_mm = 0.13
+"""
+
+
+def test_a_cord_without_beads_has_no_loading(call: Any) -> None:
+    """Loading times of a beadless cord are refused, by `record` and by `import`."""
+    (call.home / "patterns").mkdir(parents=True)
+    (call.home / "patterns" / "bare.toml").write_text(BARE, encoding="utf-8")
+    said = call("record", "bare", "--minutes", "10", "--stage", "load")
+    assert (said.status, "no beads" in said.err) == (1, True)
+    rows = write("bare.csv", "pattern,hands_on_s,stage\nbare,600,load\nbare,3000,braid\n")
+    said = call("import", rows)
+    assert "line 2: 'bare' has no beads" in said.err
+
+
+def test_events_of_an_unknown_pattern_are_taken_in_with_a_word(call: Any) -> None:
+    """JSON lines lose nothing; times of a pattern that is not here are named, since none count."""
+    call("record", "silver-eaves", "--minutes", "66")
+    lines = call("export", "--format", "jsonl").out.replace("silver-eaves", "silver-leaves")
+    call.home = call.home.with_name("other")
+    said = call("import", write("mine.jsonl", lines))
+    assert said.status == 0
+    assert "times of 'silver-leaves' are left out" in said.err
 
 
 def test_good_rows_can_be_kept(call: Any) -> None:

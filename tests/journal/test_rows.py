@@ -202,7 +202,7 @@ ROWS = st.builds(
     pattern=NAMES.filter(bool).map(str),
     size=NAMES,
     colourway=NAMES,
-    stage=st.none() | st.sampled_from(["load", "dry", "finish"]),
+    stage=st.none() | st.sampled_from(["load", "braid", "finish"]),
     hands_on_s=st.floats(60, 1e5).map(lambda value: round(value, 3)),
     waiting_s=SECONDS,
     crosses=st.none(),
@@ -227,19 +227,51 @@ def test_no_file_is_worse_than_refused(junk: bytes) -> None:
             assert problem.text.isprintable()
 
 
-def test_a_row_without_crosses_is_held_against_its_pattern() -> None:
-    """Where the pattern's crosses are known, eleven hours or a blink for each are refused."""
-    text = "pattern,hands_on_s,stage\nx,3168000,\nx,4000,\nx,8,braid\nx,8,load\ny,3168000,\n"
-    patterns = {"x": 80, "y": 0}
-    rows, problems = read_csv(io.BytesIO(text.encode()), now=NOW, zone=EAST, patterns=patterns)
-    assert [(row.pattern, row.hands_on_s) for row in rows] == [
-        ("x", 4000.0), ("x", 8.0), ("y", 3_168_000.0),
-    ]  # fmt: skip
-    assert [problem.line for problem in problems] == [2, 4]
-    assert (
-        "39,600.0 s for each cross cannot be: hands_on_s is 3.168e+06, crosses 80"
-        in problems[0].text
+def test_what_the_caller_finds_wrong_is_told_by_line() -> None:
+    """A row that reads well is refused, by its line, if the caller says what is wrong with it."""
+    text = "pattern,hands_on_s\nx,4000\ny,4000\n"
+    rows, problems = read_csv(
+        io.BytesIO(text.encode()), now=NOW, wrong=lambda row: "no y" * (row.pattern == "y")
     )
+    assert [row.pattern for row in rows] == ["x"]
+    assert problems == [Problem(3, "no y")]
+
+
+@pytest.mark.parametrize(
+    ("rows", "complaint"),
+    [
+        ("x,600,,load,u\nx,700,,load,u\n", "uuid is that of line 2."),
+        ("x,600,,load,u\ny,700,,braid,u\n", "uuid is that of line 2, where pattern is 'x'"),
+        ("x,600,big,load,u\nx,700,small,braid,u\n", "where size is 'big'"),
+        ("x,900,,,u\nx,600,,load,u\nx,700,,braid,u\n", "take 1300 s, more than the whole: 900 s"),
+    ],
+)
+def test_rows_of_one_piece_may_not_contradict_each_other(rows: str, complaint: str) -> None:
+    """Under one id a stage comes once, of one kind of piece, and not longer than the whole."""
+    _, problems = read("pattern,hands_on_s,size,stage,uuid\n" + rows)
+    (problem,) = problems
+    assert complaint in problem.text
+    assert problem.line == rows.count("\n") + 1
+
+
+def test_stages_of_a_title_are_one_piece_without_an_id() -> None:
+    """Without ids, the n-th loading of a title goes with its n-th braiding; untitled rows alone."""
+    text = (
+        "piece,pattern,hands_on_s,stage\nA,x,600,load\nA,x,1600,braid\nA,x,610,load\n"
+        "B,x,600,load\nA,x,1610,braid\n,x,600,load\n,x,1600,braid\n"
+    )
+    rows, problems = read(text)
+    assert problems == []
+    ids = [row.uuid for row in rows]
+    assert ids[0] == ids[1]
+    assert ids[2] == ids[4]
+    assert len(set(ids)) == 5
+
+
+def test_drying_is_no_work() -> None:
+    """Hands-on seconds for drying are refused, and the maker is told where waiting goes."""
+    _, problems = read("pattern,hands_on_s,stage\nx,1800,dry\n")
+    assert "waiting_s" in problems[0].text
 
 
 @given(st.lists(ROWS, max_size=6, unique_by=lambda row: row.uuid), st.integers(0, 6))
@@ -313,6 +345,13 @@ def test_a_piece_that_was_made_here_is_not_recorded_again(
     assert (added, known) == (0, 1)
     assert "recorded with other figures" in warnings[0]
     assert [event.payload["hands_on_s"] for event in journal.events("v")] == [4000.0]
+
+
+def test_a_row_of_another_kind_of_piece_is_refused(journal: Journal) -> None:
+    """A stage for a piece that the journal has as another pattern is refused by its line."""
+    load(journal, "pattern,hands_on_s,stage,uuid\nx,600,load,u\n")
+    with pytest.raises(ImportRefused, match=r"line 2: .* in the journal, where pattern is 'x'"):
+        load(journal, "pattern,hands_on_s,stage,uuid\ny,1600,braid,u\n")
 
 
 def test_stages_of_one_piece_come_together(journal: Journal) -> None:
