@@ -9,7 +9,7 @@ from typing import Any, TypeAlias
 
 from bench.journal.events import KINDS, Event, canonical
 
-STATE_VERSION = 3
+STATE_VERSION = 4
 """Raised with every change to `PieceState` or `apply`: older checkpoints are then replayed."""
 
 IN_THE_MAKING = "in the making"
@@ -23,8 +23,8 @@ class PieceState:
     forward. `marks_done`: (cross, mark). `load_changes`: (strand, cross, what remained then).
     `sew_ins`: (strand, cross, bead) still to be sewn in, `sewn`: those that are. `seen`: (strand,
     cross, what) where the braid is not as planned. `mending`: the chosen mend that takes crosses
-    back: (crosses made when all are out, what to do then, caution). `loaded`: (strand, beads on
-    the thread).
+    back: (crosses made when all are out, what to do then, caution). `out`: those of `seen` that lay
+    in the crosses taken back since the last one forward. `loaded`: (strand, beads on the thread).
     `status`: "in the making", "good", "second" or "given up". Walls are UTC seconds.
     """
 
@@ -48,6 +48,7 @@ class PieceState:
     sewn: tuple[tuple[int, int, str], ...] = ()
     seen: tuple[tuple[int, int, str], ...] = ()
     mending: tuple[int, str, str] | None = None
+    out: tuple[tuple[int, int, str], ...] = ()
     loaded: tuple[tuple[int, int], ...] = ()
     proved: tuple[int, ...] = ()
     tag: str | None = None
@@ -114,7 +115,7 @@ def _stage_ended(state: PieceState, p: dict[str, Any]) -> PieceState:
 
 
 def _crossed(state: PieceState, p: dict[str, Any]) -> PieceState:
-    return replace(state, made=p["to"], back=False, mending=None)
+    return replace(state, made=p["to"], back=False, mending=None, out=())
 
 
 def _taken_back(state: PieceState, p: dict[str, Any]) -> PieceState:
@@ -125,11 +126,12 @@ def _taken_back(state: PieceState, p: dict[str, Any]) -> PieceState:
         back=True,
         marks_done=tuple(mark for mark in state.marks_done if mark[0] <= made),
         seen=tuple(spot for spot in state.seen if spot[1] <= made),
+        out=(*state.out, *(spot for spot in state.seen if spot[1] > made)),
     )
 
 
 def _place_set(state: PieceState, p: dict[str, Any]) -> PieceState:
-    return replace(state, made=p["to"], back=False, mending=None)
+    return replace(state, made=p["to"], back=False, mending=None, out=())
 
 
 def _mark_done(state: PieceState, p: dict[str, Any]) -> PieceState:

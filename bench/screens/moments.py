@@ -60,7 +60,7 @@ def draw_back(braid: Braid, step: Step, view: View) -> Canvas:
         for part in wrap(text, room):
             canvas.text(x, line, part, "bold")
             line += 1
-        bead = f"bead {move.bead} out over the rim" if move.bead else "no bead on it"
+        bead = words.bead_out(braid.plan, braid.state, move, step.cross)
         canvas.text(x + 2, line, f"{transfer.way}; {bead}", "", room - 2)
         line += 1
     slides = [m.transfer.reversed() for m in step.moves if m.transfer.kind == "slide"]

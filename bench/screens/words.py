@@ -84,6 +84,30 @@ def beads_line(step: Step) -> str:
     return " ".join(move.bead or "–" for move in step.carried)
 
 
+def bead_out(plan: Plan, state: PieceState, move: Move, cross: int) -> str:
+    """What comes out with a carried strand as its cross is taken back.
+
+    Where slips and mends left the braid unlike its plan, what is known of that. In a row of equal
+    beads a gap may lie as far down as its first one.
+    """
+    strand, bead = move.strand, move.bead
+    used, load = plan.used(strand, cross - 1), plan.loads[strand - 1]
+    known = {at: what for role, at, what in state.out if role == strand}
+    for at, what in known.items():
+        if what == "gap" and at >= cross and bead:
+            run = load[used : plan.used(strand, at)]
+            if at > cross and set(run) != {bead}:
+                continue
+            sure = at == cross and load[used - 1 : used] != bead
+            return "no bead out: none came in" if sure else f"a gap? no bead; else {bead} out"
+    seen = known.get(cross, "proud")
+    if seen == "two":
+        return "two beads out over the rim"
+    if bead is None or any(spot[:2] == (strand, cross) for spot in state.sew_ins):
+        return "no bead on it"
+    return f"bead {bead if seen == 'proud' else seen} out over the rim"
+
+
 def row_words(plan: Plan, cross: int) -> tuple[str, str]:
     """Where a cross stands: ('row 8 of 16', '1st of four')."""
     row, of_row = plan.row_at(cross)

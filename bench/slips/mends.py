@@ -219,6 +219,15 @@ class Workbench:
             "two_brought_in": "and bring in one bead only",
             "wrong_of_pair": "and carry the right one of the pair",
         }[s.slip]
+        found = {
+            "not_tucked": "that bead",
+            "not_brought_in": "the gap",
+            "two_brought_in": "the two in one place",
+            "wrong_of_pair": "where the lines change over",
+        }[s.slip]
+        begun = self.scene.used(s.strand, s.at - 1)
+        if s.slip == "wrong_of_pair" or (s.first is not None and begun >= s.first):
+            redo = f"or as far as {found}, {redo}"
         yield from self._take_back(s.at, redo, self.costs.tuck)
         if s.slip == "not_tucked":
             yield Mend("Carry on.", 0.0, "one bead stands proud and may work loose", 2)

@@ -10,9 +10,11 @@ import pytest
 
 from bench.braid import Braid
 from bench.journal.store import Journal
+from bench.mending import carry_out
 from bench.screens.bench import BenchScreen
-from bench.slips.scene import Slip, Suspect
-from tests.speed.slips_makers import KINDS, Hands, plant
+from bench.slips.mends import TakeBack, mends
+from bench.slips.scene import Scene, Slip, Suspect
+from tests.speed.slips_makers import KINDS, Hands, plant, shipped
 from tests.speed.slips_walker import Notice, Walker, hangs_as_planned, mend_by_hand, notice
 
 from .conftest import Sit, Sitting
@@ -290,3 +292,36 @@ async def test_one_step_back_leaves_what_was_read_off(sit: Sit) -> None:
         assert "READ OFF" in sitting.shown
         await sitting.press("backspace")
         assert "WHAT IT MAY BE" in sitting.shown
+
+
+async def slip_at_its_end(sit: Sitting, slip: Suspect, made: int) -> Braid:
+    """A piece with a slip made in it, whose mend by taking back was chosen."""
+    braid = await braid_at(sit, made)
+    ways = mends(Scene(braid.plan, made), (slip,))
+    back = next(w for w in ways if any(isinstance(e, TakeBack) for e in w.effects))
+    carry_out(braid, back, (slip,), 0.99)
+    return braid
+
+
+@pytest.mark.parametrize(
+    ("kind", "index", "words"),
+    [
+        ("not_brought_in", 4, "no bead out: none came in"),
+        ("not_brought_in", 6, "a gap? no bead; else c out"),
+        ("two_brought_in", 4, "two beads out over the rim"),
+        ("not_tucked", 4, "bead c out over the rim"),
+    ],
+)
+async def test_back_says_what_comes_out(sit: Sit, kind: Slip, index: int, words: str) -> None:
+    """At the slip's own cross the bench asks for no bead that is not there, and for both of two."""
+    async with sit() as sitting:
+        plan = shipped(NAME)
+        at = plan.cross_of(1, index)
+        slip = Suspect(kind, 1, None, plan.loads[0][index], None, 5, 8, at=at, index=index)
+        braid = await slip_at_its_end(sitting, slip, at + 2)
+        await sitting.press("backspace", "backspace")
+        assert "none came in" not in sitting.shown
+        assert "a gap?" not in sitting.shown
+        await sitting.press("backspace")
+        assert braid.made == at - 1
+        assert words in sitting.shown

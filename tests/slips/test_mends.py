@@ -168,3 +168,15 @@ def test_an_empty_strand_takes_beads_from_here_on() -> None:
     assert longer.remaining(3, made) == "a"
     assert longer.bead_of(3, longer.last_bead_cross) == "a"
     assert longer.last_bead_cross > made
+
+
+def test_a_slip_in_a_row_of_equal_beads_may_lie_further_back() -> None:
+    """Where looks cannot tell which of equal beads it was, the hands are led as far as it lies."""
+    plan = shipped("gutter-pearl")
+    for index, further in ((4, False), (6, True)):
+        at = plan.cross_of(1, index)
+        slip = Suspect("not_brought_in", 1, None, "c", None, 5, 7, at=at)
+        back = next(
+            m for m in mends(Scene(plan, at + 1), (slip,)) if m.do.startswith("Take back 2 crosses")
+        )
+        assert ("or as far as the gap" in back.do) == further
