@@ -84,6 +84,11 @@ class Stand(_Part):
     )
     stands: Annotated[int, Field(ge=1, le=20)] = Field(1, description="How many stands you have.")
 
+    @property
+    def has_scale(self) -> bool:
+        """Whether the maker has said what the scale resolves."""
+        return "scale_g" in self.model_fields_set
+
 
 class Thumb(_Part):
     """Rules of thumb. Each says what it rests on; measure and set your own."""

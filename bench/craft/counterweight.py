@@ -243,11 +243,6 @@ def point_of_braiding(
     return Nudge(grams, says, "rule of thumb: the eye is the gauge, the sum only a start")
 
 
-def needs_no_change(steps: Sequence[Step]) -> bool:
-    """Whether the counterweight set at the start serves the whole piece."""
-    return len(steps) == 1 and steps[0].leaves_band_at is None
-
-
 def _window(
     masses: Masses, fraction: float, band: float, bag_g: float, sums: Sequence[int]
 ) -> tuple[float, float, bool]:

@@ -60,11 +60,6 @@ def ratio(circles: int) -> float:
     return math.sqrt(circles / _LOOSE_DENSITY)
 
 
-def largest_in(hole_mm: float, circles: int) -> float:
-    """Diameter of the thickest threads of which so many go into a hole together."""
-    return hole_mm / ratio(circles)
-
-
 def bundle_mm(thread_mm: float, threads: int) -> float:
     """Diameter of a bundle of so many round threads, packed as closely as they go."""
     return thread_mm * ratio(threads)

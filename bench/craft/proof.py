@@ -75,18 +75,6 @@ class Proof:
         """Whether this scale can be trusted to tell one bead too few or too many."""
         return min(self.one_missing, self.one_extra) >= SURE
 
-    @property
-    def says(self) -> str:
-        """What the scale can do, in one sentence, never more than that."""
-        chance = min(self.one_missing, self.one_extra)
-        if self.tells:
-            return f"this scale shows one bead too few or too many {chance:.0%} of the time"
-        if chance >= 0.5:
-            return f"this scale misses one bead in {1 - chance:.0%} of cases: count as well"
-        return (
-            f"this scale cannot tell one bead ({chance:.0%}): lay the halves side by side instead"
-        )
-
 
 def from_table(
     bead: BeadSize, scatter: float = BEAD_SCATTER, doubt: float = TABLE_DOUBT
@@ -167,11 +155,6 @@ def prove(
         fails(half.mean_g - bead.mean_g),
         fails(half.mean_g + bead.mean_g),
     )
-
-
-def passes(proof: Proof, reading_g: float) -> bool:
-    """Whether a reading passes the half."""
-    return proof.least_g - 1e-9 <= reading_g <= proof.most_g + 1e-9
 
 
 def _passes(mean_g: float, sd_g: float, middle: int, reach: int, resolution_g: float) -> float:

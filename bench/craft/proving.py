@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import accumulate
@@ -9,7 +10,6 @@ from typing import Literal
 
 from .beads import BeadSize
 from .load import runs
-from .plan import Plan
 from .proof import BeadMass, Proof, expected, prove
 from .stringing import Half, Strung
 
@@ -77,8 +77,9 @@ def prove_half(
     """Choose how a half is proved.
 
     The halves of a double length are laid side by side if their beads are of the same sizes in
-    the same order. Longer than `ROPE_MM` a half is measured, else counted; where the scale
-    notices one bead of every kind it is weighed.
+    the same order. Longer than `ROPE_MM` a half is measured, else counted. A thread with equal
+    beads on one half alone is weighed where the scale notices one: a weight shows no order, and
+    the beads of two halves cannot lie on a scale apart.
     """
     strung_mm = sum(sizes[g.bead].length_mm * g.count for g in half.string)
     levels = tuple(_levels(half))
@@ -89,16 +90,18 @@ def prove_half(
         how, says = "count", "nothing is strung on this half"
     elif other is not None and strung_mm <= ROPE_MM and _same_sizes(half, other, sizes):
         how, says = "side by side", _side_by_side(half, other, levels)
-    elif weighed is not None and weighed.tells:
+    elif weighed is not None and weighed.tells and not levels and not (other and other.total):
         how = "weight"
         says = (
-            f"weigh it without the thread: {weighed.least_g:.4g} to {weighed.most_g:.4g} g is right"
+            "weigh it, the scale zeroed with a bare thread cut alike and its clip:"
+            f" {weighed.least_g:.4g} to {weighed.most_g:.4g} g is right"
         )
     elif strung_mm > ROPE_MM:
         how = "length"
+        level = ", every change level with it" if levels else ""
         says = (
             f"push the beads together and lay them along a ruler: about {strung_mm:.0f} mm,"
-            " and as long as the next strand with the same load"
+            f" and as long as the next strand with the same load{level}"
         )
     else:
         how, says = "count", _count(half)
@@ -120,32 +123,30 @@ def prove_all(
 
 
 def weigh_half(half: Half, masses: Mapping[str, BeadMass], resolution_g: float) -> Weighed | None:
-    """What a scale of this resolution can say of a half; None for a half without beads."""
+    """What a scale of this resolution can say of a half; None for a half without beads.
+
+    The thread is zeroed out, which rounds once more.
+    """
     counts: dict[str, int] = {}
     for group in half.string:
         counts[group.bead] = counts.get(group.bead, 0) + group.count
     if not counts:
         return None
-    whole = expected([(count, masses[letter]) for letter, count in counts.items()])
+    kinds = [(count, masses[letter]) for letter, count in counts.items()]
+    whole = expected(kinds, other_sd_g=resolution_g / math.sqrt(12))
     return Weighed(tuple((letter, prove(whole, masses[letter], resolution_g)) for letter in counts))
 
 
 def scale_says(weighed: Weighed) -> str:
     """What the scale can and cannot tell of a half, in one sentence."""
     if weighed.tells:
-        return "this scale tells one bead too few or too many of every kind"
+        told = "this scale tells one bead too few or too many"
+        one_kind = len(weighed.by_letter) == 1
+        return told if one_kind else f"{told} of every kind, but not their order: look at that too"
     blind = ", ".join(weighed.blind_to)
     if len(weighed.blind_to) == len(weighed.by_letter):
         return "this scale cannot tell one bead of any kind: do not prove by weight"
     return f"this scale cannot tell one bead of {blind}: do not prove by weight alone"
-
-
-def smallest_bead(plan: Plan, sizes: Mapping[str, BeadSize]) -> str | None:
-    """The letter of the smallest bead of the loads; of equal ones, the narrowest hole."""
-    used = {letter for load in plan.loads for letter in load if letter in sizes}
-    if not used:
-        return None
-    return min(used, key=lambda x: (sizes[x].diameter_mm, sizes[x].hole_mm, x))
 
 
 def _levels(half: Half) -> list[tuple[str, str, int]]:

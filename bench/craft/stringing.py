@@ -100,15 +100,6 @@ def string_up(plan: Plan) -> tuple[Strung, ...]:
     return tuple(made)
 
 
-def half_of(threads: Sequence[Strung], strand: int) -> tuple[Strung, Half]:
-    """Return the thread and the half that make a strand. Raises KeyError if none does."""
-    for thread in threads:
-        for half in thread.halves:
-            if half.strand == strand:
-                return thread, half
-    raise KeyError(strand)
-
-
 def _thread(plan: Plan, number: int, strands: tuple[int, ...]) -> Strung:
     way = plan.pattern.threads.strung
     double = len(strands) == 2

@@ -34,7 +34,8 @@ def draw_prove(canvas: Canvas, loader: Loader, view: View) -> None:
     else:
         y = paragraph(canvas, y, f"{proving.says[:1].upper()}{proving.says[1:]}.", "bold", below)
         y = _draw_figure(canvas, y, proving, halves[0])
-    if proving.weighed is not None and proving.how != "weight" and not is_short(view):
+    scale = loader.settings.stand.has_scale
+    if scale and proving.weighed and proving.how != "weight" and not is_short(view):
         y = paragraph(canvas, y, f"By weight: {scale_says(proving.weighed)}.", "", below)
     tags = " and ".join(f"“{end_tag(loader.tag, thread, half)}”" for half in halves)
     ends = "both ends" if both else "the end"

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import math
 from pathlib import Path
 
 import pytest
 
+from bench.craft.pattern import Pattern
+from bench.craft.plan import Plan
 from bench.craft.proof import BeadMass, from_table
-from bench.craft.proving import Proving, prove_all, scale_says, smallest_bead
+from bench.craft.proving import Proving, prove_all, scale_says
 from bench.craft.stringing import string_up
 from bench.library import Library
 from bench.settings import Settings
@@ -53,18 +56,41 @@ def test_ropes_are_measured() -> None:
     assert "553 mm" in first.says
 
 
-def test_weight_is_used_only_where_it_tells() -> None:
-    """With well-known heavy beads and a fine scale a single strand is weighed, else not."""
+def rope(load: str, **threads: object) -> tuple[Proving, ...]:
+    """How a rope of one load is proved, with well-known beads on a scale of 1 mg."""
     made = worked_up("stair-rope")
+    data = made.pattern.model_dump()
+    data["loads"] = {"all": load}
+    data["threads"] |= threads
+    pattern = Pattern.model_validate(data)
     known = {letter: BeadMass(0.03, 0.0, 0.0002, "weighed") for letter in made.sizes}
-    threads = string_up(made.plan)
-    assert prove_all(threads, made.sizes, known, 0.001)[0].how == "weight"
-    assert prove_all(threads, made.sizes, known, 0.1)[0].how == "length"
+    return prove_all(string_up(Plan(pattern, made.structure)), made.sizes, known, 0.001)
 
 
-def test_the_smallest_bead_is_found() -> None:
-    """By thickness, not by hole or letter."""
-    made = work_up(Library(Path("nowhere")), Settings(), "silver-eaves", "small")
-    assert smallest_bead(made.plan, made.sizes) == "a"
-    cord = worked_up("landing-cord")
-    assert smallest_bead(cord.plan, cord.sizes) is None
+def test_weight_proves_equal_beads_on_a_single_strand_only() -> None:
+    """Where the order matters or two halves share a thread, no weight stands for the look."""
+    letter = min(worked_up("stair-rope").sizes)
+    first = rope(f"150{letter}")[0]
+    assert first.how == "weight"
+    assert "zeroed with a bare thread" in first.says
+    pairs = [(1, 6), (2, 5), (3, 8), (4, 7)]
+    assert rope(f"150{letter}", double_lengths=pairs)[0].how == "length"
+
+
+def test_a_weight_does_not_stand_for_the_order() -> None:
+    """Of a load of two beads the scale may tell the count; it is measured and looked at."""
+    one, two = sorted(worked_up("stair-rope").sizes)[:2]
+    first = rope(f"30(3{one} 2{two})")[0]
+    assert first.how == "length"
+    assert "every change level" in first.says
+    assert first.weighed is not None
+    assert first.weighed.tells
+    assert "not their order" in scale_says(first.weighed)
+
+
+def test_zeroing_the_thread_out_rounds_once_more() -> None:
+    """The thread is zeroed out, so the scale's rounding counts twice in what passes."""
+    first = rope("9g")[0]
+    assert first.weighed is not None
+    sd = first.weighed.by_letter[0][1].expected.sd_g
+    assert sd == pytest.approx(math.sqrt(9 * 0.0002**2 + 0.001**2 / 12))

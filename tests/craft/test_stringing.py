@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from bench.craft.pattern import Bead, Pattern, Threads
 from bench.craft.plan import Plan
-from bench.craft.stringing import Strung, folded, half_of, picture, string_up
+from bench.craft.stringing import Strung, folded, picture, string_up
 from bench.craft.structure import Structure
 from bench.library import Entry, Library
 
@@ -133,10 +133,7 @@ def test_single_strands_follow_the_double_lengths(kongo: Structure) -> None:
     plan = plan_of(kongo, {"all": "2a"}, WAYS[0], ((2, 5),))
     threads = string_up(plan)
     assert [t.strands for t in threads] == [(2, 5), (1,), (3,), (4,), (6,), (7,), (8,)]
-    assert half_of(threads, 5)[0] is threads[0]
     assert threads[1].clip == "at the braid end"
-    with pytest.raises(KeyError):
-        half_of(threads, 9)
 
 
 def test_an_empty_load_leaves_an_empty_half(kongo: Structure) -> None:

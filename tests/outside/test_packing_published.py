@@ -39,7 +39,7 @@ def test_beyond_the_table_the_estimate_is_not_too_small() -> None:
 )
 def test_largest_strands_in_a_hole(circles: int, share: float) -> None:
     """Largest strand over hole is the inverse of the published ratio."""
-    assert packing.largest_in(1.0, circles) == pytest.approx(share, abs=5e-4)
+    assert 1 / packing.ratio(circles) == pytest.approx(share, abs=5e-4)
 
 
 def test_room_beside_two_threads_solves_the_four_circle_theorem() -> None:
