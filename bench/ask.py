@@ -207,14 +207,15 @@ class Dialogue:
         suspects.append(_suspect(Suspect("other"), max(0.0, round(rest, 6))))
         look = inquiry.look
         top, maker = inquiry.classes[0].first, self.maker
-        ways = mends(inquiry.scene, top.slips, maker.costs, maker.regret)
+        fits = not inquiry.nothing_fits
+        ways = mends(inquiry.scene, top.slips, maker.costs, maker.regret) if fits else ()
         out: dict[str, Any] = {
             "suspects": suspects,
             "settled": inquiry.settled,
             "look": None if look is None else self._look(look),
             "mends": [_mend(m) for m in ways],
         }
-        if inquiry.nothing_fits:
+        if not fits:
             out["says"] = (
                 "Nothing on the list fits what was seen. Read off all beads left on that strand,"
                 ' the next one first: {"read_off": …, "cross": …, "strand": …}'
@@ -229,12 +230,13 @@ class Dialogue:
         return {"slips": [_suspect(s, None) for s in belief.slips], "chance": chance, "says": says}
 
     def _look(self, look: Look) -> dict[str, Any]:
+        again = self.inquiry is not None and self.inquiry.seen_before(look)
         asked: dict[str, Any] = {
             "kind": look.kind,
             "strand": look.strand,
             "place": look.place,
             "seconds": round(look.seconds, 1),
-            "says": question(look, self.plan),
+            "says": question(look, self.plan, again=again),
         }
         return asked | ({"bead": look.bead} if look.bead is not None else {})
 

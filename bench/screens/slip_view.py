@@ -74,7 +74,8 @@ def _asking(canvas: Canvas, talk: SlipTalk, view: View) -> None:
 
 
 def _question(talk: SlipTalk, look: Look) -> str:
-    text = question(look, talk.plan)
+    again = talk.inquiry is not None and talk.inquiry.seen_before(look)
+    text = question(look, talk.plan, again=again)
     if look.bead is not None and look.bead in talk.plan.pattern.beads:
         bead = talk.plan.pattern.beads[look.bead]
         text += f" ({look.bead} is {bead.name} {bead.size})"

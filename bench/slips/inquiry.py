@@ -185,8 +185,27 @@ class Inquiry:
 
     @property
     def nothing_fits(self) -> bool:
-        """Whether neither a slip nor a pair of slips explains what was seen."""
-        return self.classes[0].world is None
+        """Whether neither a slip nor a pair of slips explains what was seen.
+
+        A misreading does not, where the same was seen twice and no look is left to ask.
+        """
+        top = self.classes[0]
+        if top.world is None:
+            return True
+        if top.first.slips[0].slip != "misread" or self.settled or self.look is not None:
+            return False
+        here = [seen for seen in self.evidence if seen.made == self.scene.made]
+        told = [s for s in here if predicted(s.look, top.world, self.scene) != s.answer]
+        return any(
+            (one.look.key, one.answer) == (two.look.key, two.answer)
+            for one, two in combinations(told, 2)
+        )
+
+    def seen_before(self, look: Look) -> bool:
+        """Whether a look asks again what was reported or answered at this count of crosses."""
+        return any(
+            seen.look.key == look.key and seen.made == self.scene.made for seen in self.evidence
+        )
 
     # Working out
 

@@ -31,11 +31,11 @@ def bead_name(letter: str | None) -> str:
     return "foreign bead" if letter == FOREIGN else letter
 
 
-def question(look: Look, plan: Plan) -> str:
-    """A look as one question."""
+def question(look: Look, plan: Plan, *, again: bool = False) -> str:
+    """A look as one question; again, where it was answered before."""
     place = plan.structure.places[look.place - 1]
     others = plan.strands - 1
-    return {
+    asked = {
         "glance": f"Lift your eyes round the rim. How many of the other {others} show"
         f" {look.bead} next?",
         "next": f"Which bead is next at {place}?",
@@ -45,6 +45,7 @@ def question(look: Look, plan: Plan) -> str:
         "braid": f"Look at the braid, on the line of {place}, the last rows: a gap, a bead that"
         " stands proud, or nothing?",
     }[look.kind]
+    return f"Look again, as if for the first time. {asked}" if again else asked
 
 
 def offer_words(look: Look, plan: Plan, made: int) -> str:

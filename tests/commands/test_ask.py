@@ -112,6 +112,29 @@ def test_a_line_that_cannot_be_used_changes_nothing(line: str) -> None:
         assert say(dialogue, good) == say(untouched, good)
 
 
+def test_a_look_at_what_was_reported_says_that_it_is_again() -> None:
+    """Asked where the report came from, the question says to look again, elsewhere it does not."""
+    dialogue = Dialogue(PLAN)
+    strand = PLAN.step(15).carried[0].strand
+    look = say(dialogue, {"cross": 15, "strand": strand, "saw": None})["look"]
+    assert (look["kind"], look["strand"]) == ("next", strand)
+    assert look["says"].startswith("Look again")
+    elsewhere = say(dialogue, {"answer": None})["look"]
+    assert "again" not in elsewhere["says"]
+
+
+def test_the_same_seen_twice_is_no_misreading() -> None:
+    """Told twice that nothing hangs there, and no look left: nothing fits, read the strand off."""
+    dialogue = Dialogue(PLAN)
+    strand = PLAN.step(15).carried[0].strand
+    for line in ({"cross": 15, "strand": strand, "saw": None}, {"answer": None}, {"answer": "b"}):
+        answer = say(dialogue, line)
+    assert answer["suspects"][0]["slip"] == "misread"
+    assert answer["look"] is None
+    assert "Read off all beads" in answer["says"]
+    assert answer["mends"] == []
+
+
 @pytest.mark.parametrize("answer", [None, "x", "dd", True, 8, -1, 2.5, [], {"a": 1}, float("nan")])
 def test_an_answer_of_another_kind_is_refused(answer: object) -> None:
     """A glance takes a number of strands; anything else is an error, and the look stays."""
