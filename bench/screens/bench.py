@@ -40,14 +40,14 @@ class BenchScreen(BoardScreen):
     def __init__(self, braid: Braid) -> None:
         super().__init__()
         self.braid = braid
-        self.done = ""
-        self.said = ""
+        self.done = self.said = ""
         self.finder: PlaceFinder | None = None
         self.line: Line | None = None
         self.ending: Ending | None = None
         self.help = False
         self.talk: SlipTalk | None = None
         self._left: SlipTalk | None = None
+        self.mended = (0, "")
         self._offers: tuple[Plan, dict[int, Look]] | None = None
         self.point: PointLook | None = None
         self.preparing = Preparing(braid)
@@ -308,7 +308,7 @@ class BenchScreen(BoardScreen):
         elif leads == "back":
             self._act_in_braid("back")
         elif leads == "mended" and talk.mend is not None:
-            self.done = f"mend: {talk.mend.do}"
+            self.done, self.mended = f"mend: {talk.mend.do}", (self.braid.made, talk.mend.do)
 
     def _find(self, key: str) -> None:
         assert self.finder is not None
@@ -352,7 +352,7 @@ class BenchScreen(BoardScreen):
                 banner = f"LOOKING ON  {self.app.looking_on}"
         return View(
             width, height, self.app.keys, hands_on, ready,
-            self.done, self.said, banner, self.offers,
+            self.done, self.said, banner, self.offers, self.mended,
         )  # fmt: skip
 
     @property

@@ -11,7 +11,7 @@ from bench.slips.looks import Look
 from bench.slips.words import offer_words
 
 from . import words
-from .canvas import Canvas, wrap
+from .canvas import Canvas, fit, wrap
 from .foot import Key, for_fingers, in_lines, put
 from .keys import Keys
 from .letters import HEIGHT, big, width_of
@@ -34,6 +34,8 @@ class View:
     said: str = ""
     banner: str = ""
     offers: Mapping[int, Look] = field(default_factory=dict)
+    mended: tuple[int, str] = (0, "")
+    """The mend chosen last, with the crosses made then; it is shown for a row."""
 
 
 def draw_bench(braid: Braid, view: View, made: int | None = None) -> Canvas:
@@ -68,7 +70,7 @@ def draw_bench(braid: Braid, view: View, made: int | None = None) -> Canvas:
         y += 1
     draw_lines(canvas, y, braid, view, step)
     y += 4
-    if not short:
+    if not short and not draw_below(canvas, y, view, plan, step.cross - 1):
         canvas.rule(y)
     if view.banner:
         canvas.fill(0, 0, view.width, 1, "mark")
@@ -261,10 +263,8 @@ def draw_lines(canvas: Canvas, y: int, braid: Braid, view: View, step: Step) -> 
     canvas.text(1, y + 2, "MARK", "dim")
     mark = braid.mark_after(made)
     near = mark is not None and mark.after_cross - made <= plan.row_length
-    if made in view.offers and not near:
-        canvas.text(1, y + 2, "LOOK", "bold")
-        asks = offer_words(view.offers[made], plan, made)
-        canvas.text(8, y + 2, f"{asks} Go on if so; if not {view.keys.name('slip')}", "", room)
+    if canvas.height < 23 and made in view.offers and not near:
+        draw_offer(canvas, y + 2, view, plan, made)
     elif mark is not None:
         ahead = mark.after_cross - made
         text = f"{words.in_crosses(ahead)}: {mark.do.upper()}"
@@ -272,7 +272,37 @@ def draw_lines(canvas: Canvas, y: int, braid: Braid, view: View, step: Step) -> 
     else:
         canvas.text(8, y + 2, "no more marks", "", room)
     canvas.text(1, y + 3, "DONE", "dim")
-    canvas.text(8, y + 3, view.said or view.done, "warn" if view.said else "", room)
+    done = view.done if canvas.height < 23 else _broken(view.done, room)[0]
+    canvas.text(8, y + 3, view.said or done, "warn" if view.said else "", room)
+
+
+def _broken(text: str, room: int) -> list[str]:
+    """A text as it is where it finds room, else broken at blanks."""
+    return wrap(text, room) if len(text) > room else [text]
+
+
+def draw_below(canvas: Canvas, y: int, view: View, plan: Plan, made: int) -> bool:
+    """Draw what there is to say below what was counted, if anything: a look, or a mend."""
+    rest = _broken(view.done, view.width - 8)[1:2]
+    at, mend = view.mended
+    if made in view.offers:
+        draw_offer(canvas, y, view, plan, made)
+    elif rest and not view.said:
+        canvas.text(8, y, rest[0], "", view.width - 8)
+    elif mend and 0 <= made - at < plan.row_length:
+        canvas.text(1, y, "MEND", "dim")
+        canvas.text(8, y, fit(mend, view.width - 9))
+    else:
+        return False
+    return True
+
+
+def draw_offer(canvas: Canvas, y: int, view: View, plan: Plan, made: int) -> None:
+    """Draw the look that is offered; going on answers it."""
+    canvas.text(1, y, "LOOK", "bold")
+    asks = offer_words(view.offers[made], plan, made)
+    text = f"{asks} Go on if so; if not {view.keys.name('slip')}"
+    canvas.text(8, y, text, "", view.width - 8)
 
 
 Labels = Mapping[str, str]

@@ -244,6 +244,32 @@ async def test_looks_are_offered_between_rows_and_ask_no_key(sit: Sit) -> None:
         assert "LOOK" not in sitting.shown
 
 
+async def test_an_offered_look_hides_no_mark(sit: Sit) -> None:
+    """The look stands below what was counted; the next mark keeps its line."""
+    async with sit() as sitting:
+        await braid_at(sitting, 44)
+        lines = [line[1:8].strip() for line in sitting.shown.splitlines()]
+        assert [name for name in lines if name in ("ROWS", "SOON", "MARK", "DONE", "LOOK")] == [
+            "ROWS", "SOON", "MARK", "DONE", "LOOK",
+        ]  # fmt: skip
+
+
+async def test_a_mend_is_told_whole_and_kept_for_a_row(sit: Sit) -> None:
+    """The chosen mend is read to its end on the bench, and is not gone with the next cross."""
+    async with sit() as sitting:
+        braid = await braid_at(sitting, 30)
+        hands = Hands(braid.plan, (Suspect("missing", 1, index=6),))
+        hands.count(30)
+        await talk(sitting, Walker(braid.plan, hands, Notice(30, 6, "d")))
+        await sitting.press("1", "enter")
+        assert "sew one c in later." in " ".join(sitting.shown.split())
+        for _ in range(3):
+            await sitting.press("space")
+            assert "MEND   Move the strand" in sitting.shown
+        await sitting.press("space")
+        assert "MEND" not in sitting.shown
+
+
 async def test_no_look_is_offered_where_the_maker_set_none(sit: Sit, home: Path) -> None:
     """With no seconds to spare for offered looks the bench stays as it is."""
     home.mkdir()
