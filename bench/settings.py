@@ -38,6 +38,7 @@ LIST_ACTIONS: dict[str, tuple[str, tuple[str, ...]]] = {
     "down": ("down", ("down", "j")),
     "left": ("left, less", ("left",)),
     "right": ("right, more", ("right",)),
+    "give_up": ("give a piece up", ("g",)),
     "times": ("your times", ("t",)),
     "begin": ("what to begin with", ("w",)),
     "close": ("close the program", ("q",)),
@@ -46,7 +47,7 @@ LIST_ACTIONS: dict[str, tuple[str, tuple[str, ...]]] = {
 
 MODES: dict[str, tuple[str, ...]] = {
     "the bench": tuple(ACTIONS),
-    "the list": ("open", "up", "down", "left", "right", "times", "help", "close"),
+    "the list": ("open", "up", "down", "left", "right", "give_up", "times", "help", "close"),
     "the pages": ("open", "up", "down", "left", "right", "times", "begin", "leave"),
 }
 """Which actions are at hand together: no two of them can have one key."""

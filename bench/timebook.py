@@ -55,6 +55,8 @@ class TimeBook:
     ) -> None:
         """Read every finished piece, those from the file whose events are still the same.
 
+        One that was given up before anything was counted is no piece, and is left out.
+
         `rest_s`: a pause after each piece that is read anew.
         """
         kept = self._kept()
@@ -64,7 +66,7 @@ class TimeBook:
             if stop():
                 break
             last, times = kept.get(state.uuid, ("", None))
-            if state.open:
+            if state.open or state.blank:
                 continue
             if times is None or last != state.last_event:
                 times = self._sum(journal, state.uuid)
@@ -79,7 +81,7 @@ class TimeBook:
     def read(self, journal: Journal, state: PieceState) -> PieceTimes:
         """Read one piece anew, as after something was done to it."""
         times = self._sum(journal, state.uuid)
-        if state.open:
+        if state.open or state.blank:
             self._fresh.pop(state.uuid, None)
             self.pieces = {p: t for p, t in self.pieces.items() if p != state.uuid}
         else:

@@ -13,6 +13,7 @@ STATE_VERSION = 4
 """Raised with every change to `PieceState` or `apply`: older checkpoints are then replayed."""
 
 IN_THE_MAKING = "in the making"
+GIVEN_UP = "given up"
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +63,11 @@ class PieceState:
     def open(self) -> bool:
         """Whether the piece is still in the making."""
         return self.status == IN_THE_MAKING
+
+    @property
+    def blank(self) -> bool:
+        """Whether it was begun and nothing was ever done to it, but for giving it up."""
+        return bool(self.hash) and self.made == 0 and self.events <= 2 + (self.status == GIVEN_UP)
 
     def to_json(self) -> str:
         """Return the state as JSON, without what is as at the start."""
@@ -215,7 +221,7 @@ _STEPS: dict[str, Step] = {
     "proved": _proved,
     "set_tagged": lambda state, p: replace(state, tag=p["tag"]),
     "finished": lambda state, p: replace(state, status=p["quality"]),
-    "given_up": lambda state, _: replace(state, status="given up"),
+    "given_up": lambda state, _: replace(state, status=GIVEN_UP),
     "reopened": lambda state, _: replace(state, status=IN_THE_MAKING),
     "recorded": _recorded,
 }

@@ -141,9 +141,12 @@ class BenchApp(App[None]):
     def fill_home(self) -> None:
         """Make the list anew, and read the documents that are in sight."""
         home = self.first.home
-        home.rows = self.desk.rows()
+        sought = [home.sought, *(row.ref for row in home.rows[home.picked : home.picked + 1])]
+        home.rows, home.sought = self.desk.rows(), ""
         home.news = self.desk.outlook.news or home.news
-        home.picked = max(0, min(home.picked, len(home.rows) - 1))
+        at = {row.ref: number for number, row in enumerate(home.rows)}
+        kept = max(0, min(home.picked, len(home.rows) - 1))
+        home.picked = next((at[ref] for ref in sought if ref in at), kept)
         self.read_rows()
         self.read_times()
 
@@ -199,6 +202,8 @@ class BenchApp(App[None]):
         from .bench import BenchScreen
 
         self.desk.outlook.touch(braid.piece)
+        if self.screen is self.first:
+            self.first.home.sought = braid.piece
         self.push_screen(BenchScreen(braid))
 
     def load_next_set(self, braid: Braid) -> None:
@@ -263,9 +268,23 @@ class BenchApp(App[None]):
         if isinstance(self.screen, BoardScreen):
             self.screen.times_read()
 
-    def leave_bench(self) -> None:
-        """Go back to the list; the piece keeps its place."""
+    def leave_bench(self, said: str = "") -> None:
+        """Go back to the list, with something to say; the piece keeps its place."""
         self.pop_screen()
+        if said and isinstance(self.screen, BoardScreen):
+            self.screen.told(said)
+
+    def give_up(self, piece: str) -> None:
+        """Give a piece in the making up, one whose plan cannot be read too."""
+        from bench.journal.errors import JournalError
+
+        assert self.journal is not None
+        try:
+            self.journal.append("given_up", {"reason": "from the list"}, pieces=piece)
+        except JournalError as error:
+            self.first.home.said = str(error)
+        self.desk.outlook.touch(piece)
+        self.fill_home()
 
     def times_of(self, braid: Braid) -> tuple[str, str]:
         """A piece's hands-on time so far, and when it is ready."""

@@ -163,9 +163,7 @@ class BenchScreen(BoardScreen):
         if action in GUARDED and self._too_soon(action):
             return
         if action == "leave":
-            if not self.app.looking_on:
-                self.preparing.leave()
-            self.app.leave_bench()
+            self.app.leave_bench("" if self.app.looking_on else self.preparing.leave())
             return
         if action == "help":
             self.help = True

@@ -68,6 +68,9 @@ class BoardScreen(Screen[None]):
         """Act on a touched zone; by default its action is a key."""
         self.press(action, None)
 
+    def told(self, said: str) -> None:
+        """Take in what the screen that has gone leaves to be said."""
+
     def times_read(self) -> None:
         """The maker's times were read anew, or another fit of them was made."""
         self.redraw()

@@ -4,8 +4,11 @@ from __future__ import annotations
 
 from .board_screen import BoardScreen
 from .canvas import Canvas
-from .home_view import Card, Home, draw_card, draw_home
+from .home_view import Card, Home, Row, draw_card, draw_home
 from .moments_help import HOME_HELP
+
+HELD_S = 0.5
+"""A key that comes again sooner was held down, not meant."""
 
 
 class HomeScreen(BoardScreen):
@@ -19,6 +22,11 @@ class HomeScreen(BoardScreen):
         self.card: Card | None = None
         self.help = False
         self.leaving = False
+        self._asked_at = 0.0
+
+    def told(self, said: str) -> None:
+        """Say how the piece was left."""
+        self.home.said = said
 
     def on_screen_resume(self) -> None:
         """Read the list anew: a piece may have changed."""
@@ -56,6 +64,7 @@ class HomeScreen(BoardScreen):
         """Act on a key."""
         key = key.lower()
         self.leaving = self.leaving and key == "q"
+        asked, self.home.asked = self.home.asked, ""
         self.home.said = self.home.news = ""
         if self.help:
             self.help = False
@@ -67,8 +76,26 @@ class HomeScreen(BoardScreen):
             self.help = True
         elif key == "t":
             self.app.show_times()
+        elif key == "g" and self.home.on_piece:
+            self._give_up(self.home.rows[self.home.picked], asked)
         elif self.home.rows:
             self._press_list(key)
+
+    def _give_up(self, row: Row, asked: str) -> None:
+        """Give a piece up at the second press; one that comes with the first, as held, asks on."""
+        if self.app.journal is None or self.app.looking_on:
+            self.home.said = self.app.looking_on or "There is no journal to write to."
+            return
+        assert self.app.clock is not None
+        now, before = self.app.clock.now().mono, self._asked_at
+        self._asked_at = now
+        if asked == row.ref and now - before >= HELD_S:
+            self.app.give_up(row.ref)
+            self.home.said = self.home.said or f"{row.title} is given up."
+            return
+        self.home.asked = row.ref
+        key = self.named("G")
+        self.home.said = f"Give up {row.title}? {key} again does it; any other key keeps it."
 
     def _press_list(self, key: str) -> None:
         rows = self.home.rows

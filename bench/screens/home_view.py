@@ -33,8 +33,17 @@ class Home:
     notices: list[str] = field(default_factory=list)
     loading: bool = True
     said: str = ""
+    sought: str = ""
+    """The piece that is in hand: its line is picked when the list is back."""
+    asked: str = ""
+    """The piece that is given up if the same key comes again."""
     news: str = ""
     """How the piece that was finished last compares with what was expected."""
+
+    @property
+    def on_piece(self) -> bool:
+        """Whether the picked line is a piece in the making."""
+        return bool(self.rows) and self.rows[self.picked].kind == "piece"
 
 
 def draw_home(home: Home, width: int, height: int, named: Callable[[str], str] = str) -> Canvas:
@@ -61,6 +70,7 @@ def draw_home(home: Home, width: int, height: int, named: Callable[[str], str] =
     keys = (
         ("UP DOWN", "choose", ""),
         ("ENTER", "open", "enter"),
+        *([("G", "give up", "g")] if home.on_piece else []),
         ("T", "times", "t"),
         ("H", "help", "h"),
         ("Q", "close", "q"),

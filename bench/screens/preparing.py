@@ -14,6 +14,8 @@ from .loading_view import draw_loading
 from .setting_up import SetUp
 from .setting_up_view import draw_setting_up
 
+NOTHING_DONE = "nothing was counted"
+"""Why a piece was given up that was only looked at."""
 Outcome = Literal["next set", "on", "before"]
 
 
@@ -43,10 +45,19 @@ class Preparing:
             return self.part.press(action, key)
         return self.part.press(action) if self.part is not None else None
 
-    def leave(self) -> None:
-        """The maker leaves the bench: a set that is loaded is laid aside, to wait for the stand."""
+    def leave(self) -> str:
+        """The maker leaves the bench; return what is to be said of it.
+
+        A set that is loaded is laid aside, to wait for the stand. A piece at which nothing was done
+        goes off the list again.
+        """
         if isinstance(self.part, Loader) and self.part.page == "done":
             self.braid.lay_aside()
+        setting_up = isinstance(self.part, SetUp) and self.part.at > 0
+        if self.braid.state.blank and self.braid.state.open and not setting_up:
+            self.braid.give_up(NOTHING_DONE)
+            return f"{self.braid.state.title} is off the list: nothing was counted of it yet."
+        return ""
 
     def draw(self, view: View) -> Canvas:
         """Draw what is in hand."""

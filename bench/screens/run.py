@@ -58,6 +58,10 @@ class RunScreen(BoardScreen):
             self.shown.said = outlook.news
         self.times_read()
 
+    def told(self, said: str) -> None:
+        """Say how the piece was left."""
+        self.shown.said = said
+
     def times_read(self) -> None:
         """Work out how the commission stands, in another thread."""
         self.redraw()

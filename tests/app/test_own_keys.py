@@ -17,7 +17,7 @@ down = ["v"]
 up = ["b"]
 right = ["r"]
 times = ["y"]
-begin = ["g"]
+begin = ["z"]
 close = ["f12"]
 """
 
@@ -64,8 +64,8 @@ async def test_own_keys_work_on_every_screen(sit: Sit, sixty: Path) -> None:
         await sitting.press("f14")
         await sitting.app.workers.wait_for_complete()
         await sitting.pilot.pause()
-        assert "G begin with" in sitting.shown
-        await sitting.press("g")
+        assert "Z begin with" in sitting.shown
+        await sitting.press("z")
         await sitting.pilot.pause()
         assert "with loading" in sitting.shown
         await sitting.press("x")

@@ -103,7 +103,7 @@ async def test_enter_starts_the_next_piece_of_the_lot(sit: Sit, sixty: Path) -> 
         state = bench.braid.state
         assert (state.run, state.lot, state.stage) == (RUN, "Pearls, grey", "load")
         assert state.title == f"Gutter Pearl {number} of 10"
-        await sitting.press("l")
+        await sitting.press("space", "l")
         await settled(sitting)
         found = screen_of(sitting).shown.standing
         assert found is not None
