@@ -184,16 +184,29 @@ def eliminate(groups: dict[Variant, _Sums], pattern_sd: float, prior: Prior) -> 
             for c0, c1, c2, c3 in cov
         ]
         out.patterns[pattern] = PatternPosterior(offset, slope, cov)
+        # inner·cov = 1 − top·cov, without the difference of two nearly equal large numbers.
+        kept = [[dot(row, column) for column in zip(*cov, strict=True)] for row in inner]
+        rest = [times(kept, list(column)) for column in columns]
         down = list(zip(*slope, strict=True))
-        sums.square = [
+        common = [
             [
                 a - c0 * x0 - c1 * x1 - c2 * x2 - c3 * x3
-                for a, (x0, x1, x2, x3) in zip(line, down, strict=True)
+                for a, (x0, x1, x2, x3) in zip(line[N_STAGES:], down[N_STAGES:], strict=True)
             ]
-            for line, (c0, c1, c2, c3) in zip(sums.square, columns, strict=True)
+            for line, (c0, c1, c2, c3) in zip(
+                sums.square[N_STAGES:], columns[N_STAGES:], strict=True
+            )
+        ]
+        sums.square = [
+            *([column[s] for column in rest] for s in range(N_STAGES)),
+            *([*left, *line] for left, line in zip(rest[N_STAGES:], common, strict=True)),
         ]
         sums.product = [
-            a - dot(column, offset) for a, column in zip(sums.product, columns, strict=True)
+            *times(kept, seen_vector),
+            *(
+                a - dot(column, offset)
+                for a, column in zip(sums.product[N_STAGES:], columns[N_STAGES:], strict=True)
+            ),
         ]
         sums.quad -= dot(seen_vector, offset)
         out.total.add(sums)

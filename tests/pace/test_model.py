@@ -174,3 +174,10 @@ def test_only_a_model_without_records_is_a_guess() -> None:
     """The guess is marked as one."""
     assert fit([]).is_guess
     assert not fit([piece(random.Random(11))]).is_guess
+
+
+def test_thousands_of_pieces_that_took_the_same_are_fitted() -> None:
+    """Pieces without any scatter, however many, give the time that they all took."""
+    stages = tuple(StageTime(s, DROP.units(s), 600.0) for s in STAGES)
+    made = PieceRecord("Silver Eaves", "as drawn", "rain", DROP, None, stages)
+    assert median_min([made] * 5000) == pytest.approx(40, rel=0.01)
