@@ -9,7 +9,7 @@ from bench.clock import Moment
 from bench.journal.store import Journal
 from bench.library import Library
 from bench.materials import Materials, materials_of
-from bench.measured import past_of
+from bench.measured import WeighedBeads, past_of
 from bench.needs import Order as NeedsOrder
 from bench.needs import needs_of
 from bench.pace.model import Model
@@ -63,7 +63,8 @@ def read_commission(
     run = library.run(path)
     orders = orders_of(library, run)
     shelf = read_stock(library.home)
-    needs = tuple(_needs(journal, library, settings, order) for order in orders)
+    weighed = tuple(shelf.weighed(settings.stand.scale_g))
+    needs = tuple(_needs(journal, library, settings, order, weighed) for order in orders)
     whole = needs_of(run.title, needs, shelf, settings)
     materials = materials_of(whole, shelf.stock, settings.thumb)
     known = materials is not None and materials.currency == settings.work.currency
@@ -75,9 +76,15 @@ def read_commission(
     return Commission(stands, needs, shelf, materials, tuple(_notes(path.stem, run, pieces)))
 
 
-def _needs(journal: Journal, library: Library, settings: Settings, order: Order) -> NeedsOrder:
+def _needs(
+    journal: Journal,
+    library: Library,
+    settings: Settings,
+    order: Order,
+    weighed: Sequence[WeighedBeads],
+) -> NeedsOrder:
     lot = order.lot
-    past = past_of(journal, settings, order.pattern, lot.size, lot.colourway)
+    past = past_of(journal, settings, order.pattern, lot.size, lot.colourway, weighed)
     made = work_up(library, settings, lot.pattern, lot.size, lot.colourway, past)
     return NeedsOrder(lot.name, made, lot.pieces)
 

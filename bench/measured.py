@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -19,7 +19,7 @@ from bench.craft.proof import BeadMass
 from bench.craft.structure import Structure
 from bench.craft.text import Fault
 from bench.craft.thread import FIXING_MM, START_KNOT_MM, Hang, mass_g
-from bench.craft.weighing import bead_masses_g, core_mass_g, loads_g
+from bench.craft.weighing import core_mass_g, loads_g
 from bench.journal.errors import JournalError
 from bench.journal.events import Event
 from bench.journal.store import Journal
@@ -62,12 +62,11 @@ def strand_cut_mm(plan: Plan, growth: Growth, settings: Settings, take_up: float
     return (cut.cut_mm - lost) / cut.strands_each
 
 
-def piece_g(plan: Plan, growth: Growth, sizes: dict[str, BeadSize], take_up: float) -> float:
-    """What a finished piece should weigh, in grams.
+def piece_g(plan: Plan, growth: Growth, masses: Mapping[str, float], take_up: float) -> float:
+    """What a finished piece should weigh, in grams, by the mass of each bead.
 
     That is its beads, the core's too, and its thread if tex is known.
     """
-    masses = bead_masses_g(sizes)
     beads = sum(loads_g(plan, masses)) + core_mass_g(plan, masses)
     tex = plan.pattern.threads.tex
     return beads + (mass_g(tex, plan.strands * take_up * growth.length_mm) if tex else 0.0)
@@ -79,12 +78,16 @@ def past_of(
     pattern_name: str,
     size: str | None = None,
     colourway: str | None = None,
+    in_stock: Iterable[WeighedBeads] = (),
 ) -> Past:
     """Read what the journal knows of a pattern in one size and colourway.
+
+    Beads count as weighed in the journal and, `in_stock`, by the maker's stock.
 
     Every piece is compared with what is predicted for its own frozen pattern. Measures of all
     colourways count; a piece that was measured twice counts as measured last.
     """
+    weighed = (*weighed_beads(journal), *in_stock)
     last: dict[str, Event] = {}
     for event in journal.events(kind="measured"):
         for piece, _ in event.pieces:
@@ -102,11 +105,11 @@ def past_of(
             sample = str(first.payload["title"])
         key = str(first.payload.get("hash"))
         if key not in predicted:
-            predicted[key] = _predicted(first, settings)
+            predicted[key] = _predicted(first, settings, weighed)
         base = predicted[key]
         if base is not None:
             measured.append(_beside(event.payload, base))
-    return Past(corrections(measured), tuple(weighed_beads(journal)), sample)
+    return Past(corrections(measured), weighed, sample)
 
 
 def read_past(
@@ -115,13 +118,14 @@ def read_past(
     pattern_name: str,
     size: str | None = None,
     colourway: str | None = None,
+    in_stock: Sequence[WeighedBeads] = (),
 ) -> tuple[Past, str | None]:
     """As `past_of`, from the journal in a data folder; with what kept it from being read."""
     try:
         with Journal.open(home / "journal.db", write=False) as journal:
-            return past_of(journal, settings, pattern_name, size, colourway), None
+            return past_of(journal, settings, pattern_name, size, colourway, in_stock), None
     except JournalError as error:
-        return Past(), f"measured pieces are left out: {error}"
+        return Past(weighed=tuple(in_stock)), f"measured pieces are left out: {error}"
 
 
 def weighed_beads(journal: Journal) -> Iterator[WeighedBeads]:
@@ -159,7 +163,17 @@ def masses_of(
     return masses
 
 
-def _predicted(first: Event, settings: Settings) -> Measured | None:
+def masses_g(
+    pattern: Pattern, sizes: Mapping[str, BeadSize], weighed: Iterable[WeighedBeads]
+) -> dict[str, float]:
+    """The mean mass of each bead in grams, by letter."""
+    masses = masses_of(pattern, sizes, weighed)
+    return {letter: mass.mean_g for letter, mass in masses.items()}
+
+
+def _predicted(
+    first: Event, settings: Settings, weighed: Sequence[WeighedBeads]
+) -> Measured | None:
     """The uncorrected predictions for a piece as (0, predicted) pairs; None if it has no plan."""
     try:
         pattern = Pattern.model_validate(first.payload["pattern"])
@@ -172,7 +186,7 @@ def _predicted(first: Event, settings: Settings) -> Measured | None:
     return Measured(
         (0.0, growth.length_mm),
         (0.0, growth.diameter_mm),
-        (0.0, piece_g(plan, growth, sizes, take_up)),
+        (0.0, piece_g(plan, growth, masses_g(pattern, sizes, weighed), take_up)),
         (strand_cut_mm(plan, growth, settings, take_up), take_up),
     )
 

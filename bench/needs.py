@@ -119,10 +119,9 @@ def _beads(orders: Sequence[Order], shelf: Shelf, settings: Settings) -> list[Be
                 LotWant(order.name, order.pieces, row.count + row.core)
             )
     found = []
-    weighed = tuple(shelf.weighed(settings.stand.scale_g))
     for key, lots in wants.items():
         letter, bead, made = letters[key]
-        mass = bead_masses(made, weighed)[letter].mean_g
+        mass = bead_masses(made)[letter].mean_g
         spare = spare_of(made.sizes[letter].diameter_mm, settings)
         found.append(BeadWant(letter, bead, mass, spare, tuple(lots), shelf.stock.matching(bead)))
     return shared_out(found, settings.thumb.tube_g)

@@ -28,7 +28,7 @@ from bench.craft.proof import BeadMass
 from bench.craft.proving import Proving, Weighed, prove_all, scale_says
 from bench.craft.stringing import Strung, picture, string_up
 from bench.craft.weighing import Hanging, Weighing, core_mass_g, weigh
-from bench.measured import WeighedBeads, hang_of, masses_of
+from bench.measured import hang_of, masses_of
 from bench.settings import Settings
 from bench.workup import Workup, hanging_of
 
@@ -63,17 +63,15 @@ def cutting_of(made: Workup, settings: Settings) -> Cutting:
     return cut_for(made.plan, made.growth.length_mm, hang_of(settings.thumb), take_up)
 
 
-def bead_masses(made: Workup, also_weighed: Sequence[WeighedBeads] = ()) -> dict[str, BeadMass]:
+def bead_masses(made: Workup) -> dict[str, BeadMass]:
     """The mass of each bead by letter, improved by everything that was weighed."""
-    return masses_of(made.pattern, made.sizes, (*made.past.weighed, *also_weighed))
+    return masses_of(made.pattern, made.sizes, made.past.weighed)
 
 
-def sheet_of(
-    made: Workup, settings: Settings, also_weighed: Sequence[WeighedBeads] = ()
-) -> SheetOut:
+def sheet_of(made: Workup, settings: Settings) -> SheetOut:
     """The loading sheet of one piece; what is unsound in the pattern is said by its workup."""
     threads = string_up(made.plan)
-    masses = bead_masses(made, also_weighed)
+    masses = bead_masses(made)
     proofs = {
         proof.strand: proof
         for proof in prove_all(threads, made.sizes, masses, settings.stand.scale_g)

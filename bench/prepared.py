@@ -11,11 +11,19 @@ from bench.craft.counterweight import Nudge, point_of_braiding
 from bench.craft.cutting import passing
 from bench.craft.growth import grow, sizes_of
 from bench.craft.measuring import Corrections
-from bench.craft.weighing import Weighing, bead_masses_g, weigh
-from bench.measured import past_of, piece_g, strand_cut_mm
+from bench.craft.weighing import Weighing, weigh
+from bench.measured import Past, masses_g, past_of, piece_g, strand_cut_mm
 from bench.prepare import cutting_of
 from bench.settings import Settings
+from bench.stock import weighed_in_stock
 from bench.workup import Workup, hanging_of
+
+
+def past_with_stock(braid: Braid, settings: Settings) -> Past:
+    """What earlier pieces, and the beads weighed in journal and stock, tell of a piece."""
+    state, journal = braid.state, braid.journal
+    in_stock, _ = weighed_in_stock(journal.folder, settings.stand.scale_g)
+    return past_of(journal, settings, state.pattern_name, state.size, state.colourway, in_stock)
 
 
 def prepared(braid: Braid, settings: Settings) -> Workup:
@@ -25,13 +33,14 @@ def prepared(braid: Braid, settings: Settings) -> Workup:
     tama or weights do not go with the pattern.
     """
     state, plan, pattern = braid.state, braid.plan, braid.pattern
-    past = past_of(braid.journal, settings, state.pattern_name, state.size, state.colourway)
+    past = past_with_stock(braid, settings)
     sizes = sizes_of(pattern)
     growth = past.corrections.apply(grow(plan, sizes, settings.thumb.plain_cross_mm))
     halts = [mark.after_cross for mark in braid.marks if mark.id.startswith("halt-")]
+    masses = masses_g(pattern, sizes, past.weighed)
     weighing = None
     with contextlib.suppress(ValueError):
-        weighing = weigh(plan, bead_masses_g(sizes), hanging_of(settings, plan.strands), halts)
+        weighing = weigh(plan, masses, hanging_of(settings, plan.strands), halts)
     return Workup(
         state.pattern_name,
         state.size,
@@ -68,7 +77,8 @@ class ExpectedPiece:
         shifts = made.past.corrections
         take_up = max(1.0, settings.thumb.take_up * shifts.take_up.factor)
         cut = strand_cut_mm(made.plan, made.growth, settings, take_up)
-        weight = piece_g(made.plan, made.growth, made.sizes, take_up) * shifts.weight.factor
+        masses = masses_g(made.pattern, made.sizes, made.past.weighed)
+        weight = piece_g(made.plan, made.growth, masses, take_up) * shifts.weight.factor
         return cls(
             made.growth.length_mm,
             made.growth.diameter_mm,
@@ -80,10 +90,7 @@ class ExpectedPiece:
 
 def shifts_after(braid: Braid, settings: Settings) -> Corrections:
     """How the predictions for the next pieces are shifted by what has been measured by now."""
-    state = braid.state
-    return past_of(
-        braid.journal, settings, state.pattern_name, state.size, state.colourway
-    ).corrections
+    return past_with_stock(braid, settings).corrections
 
 
 def point_nudge(braid: Braid, made: Workup, seen: str) -> Nudge | None:

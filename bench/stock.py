@@ -185,6 +185,14 @@ def read_stock(home: Path, file: Path | None = None) -> Shelf:
     return Shelf(stock, file, tuple(warnings))
 
 
+def weighed_in_stock(home: Path, resolution_g: float) -> tuple[tuple[WeighedBeads, ...], str]:
+    """The weighings that the stock in a data folder notes; with what kept it from being read."""
+    try:
+        return tuple(read_stock(home).weighed(resolution_g)), ""
+    except DocumentError as error:
+        return (), f"beads weighed by your stock are left out: {error}"
+
+
 _COLUMNS = tuple(StockBead.model_fields)
 
 

@@ -14,10 +14,10 @@ from bench.craft.plan import Plan
 from bench.craft.soundness import findings
 from bench.craft.structure import Structure
 from bench.craft.text import Fault
-from bench.craft.weighing import Hanging, Weighing, bead_masses_g, joined, weigh, weight_marks
+from bench.craft.weighing import Hanging, Weighing, joined, weigh, weight_marks
 from bench.documents import at_key
 from bench.library import Library
-from bench.measured import Past
+from bench.measured import Past, masses_g
 from bench.settings import Settings
 
 
@@ -79,9 +79,10 @@ def _work_up(
     keep = Housekeeping(settings.thumb.let_out_mm, settings.thumb.rehang_mm)
     marks = work_out(plan, growth, sizes, keep)
     halts = [mark.after_cross for mark in marks if mark.id.startswith("halt-")]
+    masses = masses_g(pattern, sizes, past.weighed)
     weighing = None
     with contextlib.suppress(ValueError):
-        weighing = weigh(plan, bead_masses_g(sizes), hanging_of(settings, plan.strands), halts)
+        weighing = weigh(plan, masses, hanging_of(settings, plan.strands), halts)
         marks = joined(marks, weight_marks(weighing))
     return Workup(
         path.stem,

@@ -60,12 +60,15 @@ class Desk:
     def work_up(self, args: argparse.Namespace) -> Workup:
         """Work up the pattern that the command names, as measured pieces have corrected it."""
         from bench.measured import read_past
+        from bench.stock import weighed_in_stock
         from bench.workup import work_up
 
         path = self.library.pattern_path(args.pattern)
-        past, trouble = read_past(self.home, self.settings, path.stem, args.size, args.colourway)
-        if trouble is not None:
-            self.warnings.append(trouble)
+        in_stock, wrong = weighed_in_stock(self.home, self.settings.stand.scale_g)
+        past, trouble = read_past(
+            self.home, self.settings, path.stem, args.size, args.colourway, in_stock
+        )
+        self.warnings += [text for text in (wrong, trouble) if text]
         made = work_up(self.library, self.settings, args.pattern, args.size, args.colourway, past)
         self.warnings += made.warnings
         return made

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from bench.contract.preparing import NeedsOut
     from bench.library import Library
     from bench.needs import Order
+    from bench.stock import Shelf
     from bench.workup import Workup
 
 
@@ -30,8 +31,9 @@ def answer(args: argparse.Namespace, desk: Desk) -> NeedsOut:
     """Work out what is needed. Raises Fault for a number of pieces that cannot be."""
     from bench.needs import needs_of
 
-    title, orders = _orders(args, desk)
-    return needs_of(title, orders, shelf_of(desk, args.stock), desk.settings)
+    shelf = shelf_of(desk, args.stock)
+    title, orders = _orders(args, desk, shelf)
+    return needs_of(title, orders, shelf, desk.settings)
 
 
 def sheet(answer: NeedsOut) -> Iterable[RenderableType]:
@@ -58,30 +60,33 @@ def is_run(library: Library, name: str) -> bool:
     raise Fault(f"there is no pattern or run '{cleaned(name, 60)}'; known: {known}")
 
 
-def _orders(args: argparse.Namespace, desk: Desk) -> tuple[str, list[Order]]:
+def _orders(args: argparse.Namespace, desk: Desk, shelf: Shelf) -> tuple[str, list[Order]]:
     """Return the title and what is to be made, for a pattern's name or a run's."""
     from bench.needs import Order
 
     if not is_run(desk.library, args.pattern):
-        made = _worked_up(desk, args.pattern, args.size, args.colourway)
+        made = _worked_up(desk, shelf, args.pattern, args.size, args.colourway)
         return made.pattern.title, [Order(made.name, made, _pieces(args.pieces))]
     if args.pieces is not None or args.size is not None or args.colourway is not None:
         raise Fault("a run has its own sizes, colourways and pieces; leave these options out")
     run = desk.library.run(desk.library.run_path(args.pattern))
     orders = [
-        Order(lot.name, _worked_up(desk, lot.pattern, lot.size, lot.colourway), lot.pieces)
+        Order(lot.name, _worked_up(desk, shelf, lot.pattern, lot.size, lot.colourway), lot.pieces)
         for lot in run.lots
     ]
     return run.title, orders
 
 
-def _worked_up(desk: Desk, pattern: str, size: str | None, colourway: str | None) -> Workup:
-    """Work a pattern up, as measured pieces have corrected it."""
+def _worked_up(
+    desk: Desk, shelf: Shelf, pattern: str, size: str | None, colourway: str | None
+) -> Workup:
+    """Work a pattern up, as measured pieces and weighed beads have corrected it."""
     from bench.measured import read_past
     from bench.workup import work_up
 
     name = desk.library.pattern_path(pattern).stem
-    past, trouble = read_past(desk.home, desk.settings, name, size, colourway)
+    in_stock = tuple(shelf.weighed(desk.settings.stand.scale_g))
+    past, trouble = read_past(desk.home, desk.settings, name, size, colourway, in_stock)
     if trouble is not None and trouble not in desk.warnings:
         desk.warnings.append(trouble)
     return work_up(desk.library, desk.settings, pattern, size, colourway, past)

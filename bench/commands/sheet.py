@@ -8,7 +8,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from bench.commands.desk import Desk, pattern_arguments
-from bench.commands.preparing import shelf_of
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
@@ -29,8 +28,7 @@ def answer(args: argparse.Namespace, desk: Desk) -> SheetOut:
     from bench.prepare import sheet_of
 
     made = desk.work_up(args)
-    weighed = tuple(shelf_of(desk, None).weighed(desk.settings.stand.scale_g))
-    sheet = sheet_of(made, desk.settings, weighed)
+    sheet = sheet_of(made, desk.settings)
     if args.html is not None:
         from bench.files import write_file
         from bench.sheets.loading_html import sheet_html

@@ -7,7 +7,6 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from . import counterweight as cw
-from .beads import BeadSize, mass_g
 from .load import SKIP, parse_load
 from .marks import WEIGHT_CAUTION, Mark
 from .plan import Plan
@@ -86,11 +85,6 @@ class Weighing:
 
     def _hung(self) -> Iterable[tuple[cw.Masses, float]]:
         return ((masses, self.hung_after(masses.cross)) for masses in self.series)
-
-
-def bead_masses_g(sizes: Mapping[str, BeadSize]) -> dict[str, float]:
-    """The table's mass of each bead of a pattern, in grams, by letter."""
-    return {letter: mass_g(bead) for letter, bead in sizes.items()}
 
 
 def core_mass_g(plan: Plan, masses_g: Mapping[str, float]) -> float:

@@ -20,12 +20,14 @@ from bench.journal.store import Journal
 from bench.library import Entry, Library
 from bench.loading import next_set
 from bench.maker import maker_of
+from bench.measured import Past, past_of
 from bench.pace.predict import Job
 from bench.pace.records import PieceRecord, Work
 from bench.pace.simple import OwnTimes
 from bench.run import Lot
 from bench.settings import ACTIONS, read_settings
 from bench.slips.maker import Maker
+from bench.stock import weighed_in_stock
 from bench.times import work_of
 from bench.workup import Workup, work_up
 
@@ -172,7 +174,8 @@ class Desk:
         """Start the next piece of a lot at a stage, titled with its number."""
         assert self.journal is not None
         begun = self._begun(name, lot.name)
-        made = work_up(self.library, self.settings, lot.pattern, lot.size, lot.colourway)
+        past = self._past(lot.pattern, lot.size, lot.colourway)
+        made = work_up(self.library, self.settings, lot.pattern, lot.size, lot.colourway, past)
         number = begun + 1
         title = f"{made.pattern.title} {number}"
         if number <= lot.pieces:
@@ -218,7 +221,8 @@ class Desk:
             card.facts, card.warnings = [], [str(error)]
             return
         plan, growth = made.plan, made.growth
-        rests = growth.guessed or "predicted; measure your first one"
+        shift = made.past.corrections.length.says("length")
+        rests = shift or growth.guessed or "predicted; measure your first one"
         facts = [
             made.structure.title,
             f"{self._counts(plan)}, {plan.rows} rows" if plan.rows else self._counts(plan),
@@ -245,7 +249,15 @@ class Desk:
         size, colourway = (
             None if choice.value == AS_WRITTEN else choice.value for choice in card.choices[:2]
         )
-        return work_up(self.library, self.settings, card.ref, size, colourway)
+        past = self._past(card.ref, size, colourway)
+        return work_up(self.library, self.settings, card.ref, size, colourway, past)
+
+    def _past(self, pattern: str, size: str | None, colourway: str | None) -> Past:
+        """What earlier pieces of a pattern, and weighed beads, tell of the next one."""
+        in_stock, _ = weighed_in_stock(self.library.home, self.settings.stand.scale_g)
+        if self.journal is None:
+            return Past(weighed=in_stock)
+        return past_of(self.journal, self.settings, pattern, size, colourway, in_stock)
 
     def maker(self) -> Maker:
         """The maker as the settings say, with what the journal has taught so far."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from itertools import pairwise
 from pathlib import Path
 
@@ -10,11 +11,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bench.craft import counterweight as cw
+from bench.craft.beads import BeadSize, mass_g
 from bench.craft.marks import Mark
 from bench.craft.weighing import (
     Hanging,
     Weighing,
-    bead_masses_g,
     core_mass_g,
     joined,
     loads_g,
@@ -46,10 +47,15 @@ def drop() -> Workup:
     return worked_up("silver-eaves")
 
 
+def masses_g(sizes: Mapping[str, BeadSize]) -> dict[str, float]:
+    """The table's mass of each bead, in grams, by letter."""
+    return {letter: mass_g(bead) for letter, bead in sizes.items()}
+
+
 def weighed(made: Workup, tama_g: float = 100.0, halts: tuple[int, ...] = ()) -> Weighing:
     """Weigh up with equal tama."""
     hanging = Hanging((tama_g,) * made.plan.strands, SET)
-    return weigh(made.plan, bead_masses_g(made.sizes), hanging, halts)
+    return weigh(made.plan, masses_g(made.sizes), hanging, halts)
 
 
 def test_a_rope_asks_for_less_as_its_beads_go_in(rope: Workup) -> None:
@@ -90,7 +96,7 @@ def test_a_drop_needs_no_change(drop: Workup) -> None:
 
 def test_the_core_hangs_in_the_braid(drop: Workup) -> None:
     """After the last row, beads and core hang; before the core is down only the beads do."""
-    masses = bead_masses_g(drop.sizes)
+    masses = masses_g(drop.sizes)
     series = weighed(drop).series
     beads_g = sum(loads_g(drop.plan, masses))
     assert series[0].hangs_g == 0
@@ -102,7 +108,7 @@ def test_the_core_hangs_in_the_braid(drop: Workup) -> None:
 def test_uneven_tama_hang_by_strand(drop: Workup) -> None:
     """Each strand's pull is its own tama with its own beads; their number must be right."""
     tama = tuple(60.0 + strand for strand in range(8))
-    masses = bead_masses_g(drop.sizes)
+    masses = masses_g(drop.sizes)
     found = weigh(drop.plan, masses, Hanging(tama, SET))
     assert found.hang_g == pytest.approx(
         [t + b for t, b in zip(tama, loads_g(drop.plan, masses), strict=True)]
@@ -121,16 +127,14 @@ def test_rows_are_weighed_at_their_ends(drop: Workup) -> None:
 
 def test_weights_too_light_are_said(drop: Workup) -> None:
     """A set that cannot make the counterweight is told with both figures."""
-    (warning,) = weigh(
-        drop.plan, bead_masses_g(drop.sizes), Hanging((70.0,) * 8, (50.0, 20.0))
-    ).warnings
+    (warning,) = weigh(drop.plan, masses_g(drop.sizes), Hanging((70.0,) * 8, (50.0, 20.0))).warnings
     assert "265 g" in warning
     assert "70 g" in warning
 
 
 def test_an_unusual_fraction_is_warned_about(drop: Workup) -> None:
     """0.6 is allowed and warned about, 0.8 refused."""
-    masses = bead_masses_g(drop.sizes)
+    masses = masses_g(drop.sizes)
     heavy = weigh(drop.plan, masses, Hanging((70.0,) * 8, SET, 0.6))
     assert "heavy" in heavy.warnings[0]
     with pytest.raises(ValueError, match=r"0\.2 to 0\.7"):
@@ -143,7 +147,7 @@ def test_marks_lead_from_one_weight_to_the_next(rope: Workup, tama: int, band: f
     """Following the marks' words moves exactly the weights that the schedule moves."""
     weights = (*SET, 200.0, 200.0)
     hanging = Hanging((float(tama),) * 8, weights, band=band)
-    found = weigh(rope.plan, bead_masses_g(rope.sizes), hanging)
+    found = weigh(rope.plan, masses_g(rope.sizes), hanging)
     marks = weight_marks(found)
     assert len(marks) == len(found.steps) - 1
     for (before, after), mark in zip(pairwise(found.steps), marks, strict=True):

@@ -10,11 +10,13 @@ import pytest
 from bench.braid import Braid
 from bench.craft.measuring import Measured, Shift, corrections, shift, take_up_of
 from bench.craft.proof import from_table
+from bench.craft.weighing import core_mass_g
 from bench.journal.store import Journal
 from bench.library import Library
+from bench.loading import loading_of
 from bench.measured import masses_of, past_of, read_past, weighed_beads
-from bench.prepare import cutting_of, sheet_of
-from bench.prepared import ExpectedPiece
+from bench.prepare import bead_masses, cutting_of, sheet_of, weights_answer
+from bench.prepared import ExpectedPiece, prepared
 from bench.settings import Settings
 from bench.workup import Workup, work_up
 
@@ -156,3 +158,37 @@ def test_a_journal_that_cannot_be_read_is_said(tmp_path: Path) -> None:
     assert past.corrections.length.pieces == 0
     assert trouble is not None
     assert "measured pieces are left out" in trouble
+
+
+def test_every_part_reads_the_same_weighed_beads(journal: Journal) -> None:
+    """A weighing in the stock and one at the bench move needs, weights, proof and piece alike."""
+    braid = Braid.start(journal, made_of())
+    stock = 'format = 1\n[[beads]]\nsize = "6/0"\nname = "clear drop"\nweighed_beads = 20\n'
+    (journal.folder / "stock.toml").write_text(f"{stock}weighed_g = 1.8\n")
+    weighing = {"size": "8/0", "shape": "round", "name": "pale cloud"}
+    braid.record("bead_weighed", {**weighing, "beads": 20, "grams": 0.7, "resolution_g": 0.1})
+    plain, made = made_of(), prepared(braid, SETTINGS)
+    masses = {letter: mass.mean_g for letter, mass in bead_masses(made).items()}
+    table = {letter: mass.mean_g for letter, mass in bead_masses(plain).items()}
+    assert masses["c"] > table["c"] * 1.1
+    assert masses["d"] > table["d"] * 1.1
+    assert (masses["a"], masses["b"]) == (table["a"], table["b"])
+    assert made.weighing is not None
+    assert plain.weighing is not None
+    hang = sum(made.weighing.hang_g) - sum(plain.weighing.hang_g)
+    strung = "".join(made.plan.loads)
+    more = sum(masses[x] - table[x] for x in strung)
+    assert hang == pytest.approx(more)
+    proving = loading_of(made, braid, SETTINGS).proving[1]
+    assert proving.weighed is not None
+    load = made.plan.loads[0]
+    assert proving.weighed.expected_g == pytest.approx(sum(masses[x] for x in load))
+    heavier = ExpectedPiece.of(made, SETTINGS).weight_g
+    lighter = ExpectedPiece.of(plain, SETTINGS).weight_g
+    assert heavier is not None
+    assert lighter is not None
+    core = core_mass_g(made.plan, masses) - core_mass_g(made.plan, table)
+    assert heavier - lighter == pytest.approx(more + core)
+    assert weights_answer(made, SETTINGS).hang_g[0] == pytest.approx(
+        made.weighing.hang_g[0], abs=0.01
+    )

@@ -15,6 +15,7 @@ from bench.contract.preparing import NeedsOut
 from bench.craft.pattern import Bead
 from bench.craft.text import Fault
 from bench.library import Entry, Library
+from bench.measured import Past
 from bench.needs import Order, needs_of, with_spare
 from bench.settings import Settings, Thumb
 from bench.shopping import BeadWant, LotWant, mid_lot, shared_out
@@ -280,8 +281,10 @@ def test_grams_follow_what_was_weighed() -> None:
     stock = Stock.model_validate(
         {"beads": [{"size": "8/0", "name": "pale cloud", "weighed_beads": 50, "weighed_g": 1.8}]}
     )
+    past = Past(weighed=tuple(Shelf(stock, None).weighed(0.1)))
+    made = work_up(LIBRARY, SETTINGS, "silver-eaves", past=past)
     before = {b.bead: b.grams for b in needs(order("silver-eaves", 10)).beads}
-    after = {b.bead: b.grams for b in needs(order("silver-eaves", 10), stock=stock).beads}
+    after = {b.bead: b.grams for b in needs(Order("eaves", made, 10), stock=stock).beads}
     assert after["c"] > before["c"] * 1.15
     assert after["d"] == before["d"]
     assert math.isclose(after["a"], before["a"])
