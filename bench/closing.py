@@ -21,11 +21,6 @@ class Closing:
     seconds: int
     given_up: int
 
-    @property
-    def all_s(self) -> float:
-        """All hands-on seconds, rework included."""
-        return sum(self.stages.values()) + self.rework_s + self.whole_s
-
 
 def closing(found: Standing) -> Closing:
     """Sum up what the pieces of a commission took so far."""
@@ -35,7 +30,7 @@ def closing(found: Standing) -> Closing:
     for times in (t for lot in found.lots for t in lot.pieces):
         for stage, part in times.stages.items():
             stages[stage] += part.hands_on_s
-            rework += part.rework_s
+        rework += times.rework_s or 0.0
         if times.recorded:
             whole += times.hands_on_s
     return Closing(

@@ -76,8 +76,8 @@ class LotStanding:
 
     @property
     def done_s(self) -> float:
-        """Hands-on seconds spent on the lot so far, those of spoilt pieces included."""
-        return sum(times.hands_on_s for times in self.pieces)
+        """Seconds spent on the lot so far, rework and those of spoilt pieces included."""
+        return sum(times.spent_s for times in self.pieces)
 
     @property
     def pieces(self) -> tuple[PieceTimes, ...]:
@@ -101,7 +101,7 @@ class Standing:
 
     @property
     def done_s(self) -> float:
-        """Hands-on seconds spent so far."""
+        """Seconds spent so far, rework included."""
         return sum(lot.done_s for lot in self.lots)
 
     @property

@@ -19,9 +19,10 @@ from bench.journal.state import PieceState
 from bench.journal.store import Journal
 from bench.library import Library
 from bench.pace.gaps import StageSum
-from bench.pace.records import STAGES, PieceRecord, Stage, Work
+from bench.pace.model import Model, fit
+from bench.pace.records import STAGES, Outcome, PieceRecord, Stage, Work
 from bench.presses import PieceClock
-from bench.times import PieceTimes, frozen_work, named_work, record_of
+from bench.times import PieceTimes, frozen_work, named_work, outcome_of, record_of
 
 FILE = "times.cache"
 VERSION = 3
@@ -49,6 +50,15 @@ class TimeBook:
         """Every finished or given-up piece of which some time is known, in the order begun."""
         found = (record_of(times) for times in self.pieces.values())
         return [record for record in found if record is not None]
+
+    @property
+    def untimed(self) -> list[Outcome]:
+        """How the finished or given-up pieces came out of which no time is known."""
+        return [outcome_of(t) for t in self.pieces.values() if record_of(t) is None]
+
+    def fit(self, now_s: float) -> Model:
+        """Fit the maker's pace to all pieces, at UTC seconds."""
+        return fit(self.records, today=now_s / 86_400, untimed=self.untimed)
 
     def read_all(
         self, journal: Journal, stop: Callable[[], bool] = lambda: False, *, rest_s: float = 0.0

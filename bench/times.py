@@ -56,6 +56,20 @@ class PieceTimes:
         return typed if self.recorded else sum(s.hands_on_s for s in self.stages.values())
 
     @property
+    def rework_s(self) -> float | None:
+        """Seconds of rework; None where nothing is known of it."""
+        if self.recorded:
+            typed = [r["rework_s"] for r in self.recorded if r["rework_s"] is not None]
+            return sum(typed) if typed else None
+        known = [found.rework_s for found in self.stages.values()]
+        return sum(known) if "braid" in self.stages else None
+
+    @property
+    def spent_s(self) -> float:
+        """Hands-on seconds with rework: what a forecast says, and what is paid for."""
+        return self.hands_on_s + (self.rework_s or 0.0)
+
+    @property
     def whole(self) -> bool:
         """Whether every stage that has any work was timed."""
         return self.work is not None and all(
@@ -104,9 +118,6 @@ def record_of(times: PieceTimes) -> PieceRecord | None:
         )
     if not stages and whole_s is None:
         return None
-    outcome: Outcome = "given_up"
-    if times.status != "given up":
-        outcome = "second" if times.status == "second" else "good"
     return PieceRecord(
         pattern=times.pattern,
         size=times.size or "",
@@ -115,8 +126,16 @@ def record_of(times: PieceTimes) -> PieceRecord | None:
         day=None if times.finished_at is None else times.finished_at / 86400,
         stages=stages,
         whole_s=whole_s,
-        outcome=outcome,
+        outcome=outcome_of(times),
+        rework_s=times.rework_s,
     )
+
+
+def outcome_of(times: PieceTimes) -> Outcome:
+    """How a piece that is done came out."""
+    if times.status == "given up":
+        return "given_up"
+    return "second" if times.status == "second" else "good"
 
 
 def rows_of(times: PieceTimes) -> Iterator[Row]:

@@ -28,7 +28,6 @@ def answer(args: argparse.Namespace, desk: Desk) -> RunForecast:
     from bench.commission import read_commission
     from bench.craft.text import Fault
     from bench.forecasts import run_forecast
-    from bench.pace.model import fit
 
     settings, now = desk.settings, SystemClock().now()
     if args.hours_per_week is not None:
@@ -38,7 +37,7 @@ def answer(args: argparse.Namespace, desk: Desk) -> RunForecast:
         settings = settings.model_copy(update={"work": work})
     with desk.reading() as journal:
         book = desk.times(journal)
-        model = fit(book.records, today=now.wall / 86_400)
+        model = book.fit(now.wall)
         times = list(book.pieces.values())
         found = read_commission(journal, desk.library, settings, args.run, times, model, now)
     return run_forecast(found, model, settings.work, now)

@@ -33,13 +33,14 @@ def answer(args: argparse.Namespace, desk: Desk) -> Listing:
     library = desk.library
     made: list[PieceRecord] = []
     making: list[PieceState] = []
+    model = fit([])
     try:
         with desk.reading() as journal:
             making = sorted(journal.pieces(), key=lambda s: s.last_wall, reverse=True)
-            made = desk.times(journal).records
+            book = desk.times(journal)
+            made, model = book.records, book.fit(time.time())
     except JournalError as error:
         desk.warnings.append(str(error))
-    model = fit(made, today=time.time() / 86_400)
     return Listing(
         patterns=tuple(_pattern(entry, desk, made, model) for entry in library.patterns()),
         structures=tuple(_document(e, desk, _structure(desk)) for e in library.structures()),

@@ -26,14 +26,12 @@ def answer(args: argparse.Namespace, desk: Desk) -> Pace | Paces:
     from bench.craft.text import Fault
     from bench.documents import DocumentError
     from bench.forecasts import pace_of
-    from bench.pace.model import fit
 
     library = desk.library
     if args.pattern is None and (args.size or args.colourway):
         raise Fault("--size and --colourway need a pattern")
     with desk.reading() as journal:
-        made = desk.times(journal).records
-    model = fit(made, today=time.time() / 86_400)
+        model = desk.times(journal).fit(time.time())
     if args.pattern is not None:
         found = pace_of(library, model, args.pattern, args.size, args.colourway)
         return Pace(**dict(found))

@@ -7,36 +7,32 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from bench.pace.model import Model
-from bench.pace.predict import Job, forecast
+from bench.pace.predict import WHOLE, Job, forecast
 from bench.pace.spread import LEVEL, Forecast
 
 WEEK_DAYS = 7.0
 
 
-def spoilt_share(model: Model) -> float:
-    """Estimate the share of pieces that turn out seconds or are given up."""
-    spoilt, good = model.prior.spoilt
-    a = spoilt + model.spoilt
-    return a / (a + good + model.pieces - model.spoilt)
-
-
 def run(model: Model, jobs: Sequence[Job]) -> Forecast:
-    """Hands-on seconds of a run, until every job has come out good.
+    """Seconds of a run, the usual rework included, until every job has come out good.
 
-    Pieces to be made again are taken to cost a whole piece each. Their number has a beta
-    negative binomial distribution (Johnson, Kemp and Kotz, Univariate Discrete Distributions,
-    ch. 6; moments from memory): the share that is spoilt is itself not known.
+    A piece to be made again costs a whole piece, however far the spoilt one had come. Their number
+    has a beta negative binomial distribution (Johnson, Kemp and Kotz, Univariate Discrete
+    Distributions, ch. 6; moments from memory): the share that is spoilt is itself not known.
     """
     once = forecast(model, jobs)
     fresh = sum(_begun_here(job) for job in jobs)
     if not fresh or once.log_median == -math.inf:
         return once
+    again = forecast(model, [replace(job, shares=WHOLE) for job in jobs if _begun_here(job)])
+    whole_s = _mean_s(again) / sum(_begun_here(job) > 0 for job in jobs)
     spoilt, good = model.prior.spoilt
-    a, b = spoilt + model.spoilt, good + model.pieces - model.spoilt
+    a, b = spoilt + model.spoilt, good + model.good
     mean = fresh * a / (b - 1)
     variance = fresh * (b + fresh - 1) * a * (b + a - 1) / ((b - 2) * (b - 1) ** 2)
-    growth = 1 + mean / len(jobs)
-    relative = variance / (len(jobs) * growth) ** 2
+    part = whole_s / _mean_s(once)
+    growth = 1 + mean * part
+    relative = variance * (part / growth) ** 2
     sd = math.sqrt(once.log_sd**2 + math.log1p(relative))
     return replace(once, log_median=once.log_median + math.log(growth) - relative / 2, log_sd=sd)
 
@@ -44,6 +40,10 @@ def run(model: Model, jobs: Sequence[Job]) -> Forecast:
 def _begun_here(job: Job) -> float:
     """How much of a piece is still at risk: the part of its braid that is to come."""
     return dict(job.shares).get("braid", 0.0)
+
+
+def _mean_s(found: Forecast) -> float:
+    return math.exp(found.log_median + found.log_sd**2 / 2)
 
 
 @dataclass(frozen=True)

@@ -22,7 +22,7 @@ UNEVEN_SD = 0.12
 
 @dataclass(frozen=True)
 class SoFar:
-    """What was done of a stage in this piece, hands-on."""
+    """What was done of a stage in this piece, hands-on, without rework."""
 
     units: float
     seconds: float
@@ -44,6 +44,8 @@ class InHand:
 
     def after(self, so_far: Mapping[Stage, SoFar]) -> Forecast:
         """Hands-on seconds of the whole piece, those already spent included.
+
+        What is to come has the usual rework in it.
 
         The share of each stage that was done tells how this piece runs, the more of it the more
         surely; stages to come learn from it as far as the stages of a piece go together. Units
@@ -88,7 +90,9 @@ def _learn(mean: Vector, cov: Matrix, k: int, seen: float, noise: float) -> tupl
 
 def _rest(model: Model, mean: Vector, cov: Matrix, left: Vector, spent: float) -> Forecast:
     expected = [
-        part * math.exp(m + cov[k][k] / 2) if part > 0 and math.isfinite(m) else 0.0
+        part * math.exp(m + cov[k][k] / 2) * (1 + model.rework.share * (STAGES[k] == "braid"))
+        if part > 0 and math.isfinite(m)
+        else 0.0
         for k, (part, m) in enumerate(zip(left, mean, strict=True))
     ]
     total = sum(expected)

@@ -24,7 +24,8 @@ from bench.pace.algebra import Matrix, Vector
 from bench.pace.cells import Cell, Variant, sort_cells
 from bench.pace.pooling import Component, eliminate, group_sums, parameters, solve
 from bench.pace.prior import COMMON_PRACTICE, Prior, grid
-from bench.pace.records import STAGES, PieceRecord
+from bench.pace.records import STAGES, Outcome, PieceRecord
+from bench.pace.rework import Rework, usual_rework
 from bench.pace.scatter import Shape, reweigh
 
 PASSES = 3
@@ -38,14 +39,17 @@ class Model:
     components: tuple[Component, ...]
     noise: Matrix
     """Covariance (scale) of the scatter of one piece over the stages, on the log scale."""
+    rework: Rework
     freedom: float
     """Degrees of freedom that the scale of the scatter of whole pieces rests on."""
     pieces: int
+    """Pieces with a time."""
     pattern_pieces: dict[str, int]
     today: float
     """The day of the newest record, or the day that was asked for."""
+    good: int
     spoilt: int
-    """Recorded pieces that came out as seconds or were given up."""
+    """Pieces, timed or not, that came out good, and as seconds or given up."""
 
     @property
     def is_guess(self) -> bool:
@@ -54,7 +58,11 @@ class Model:
 
 
 def fit(
-    records: Sequence[PieceRecord], prior: Prior = COMMON_PRACTICE, *, today: float | None = None
+    records: Sequence[PieceRecord],
+    prior: Prior = COMMON_PRACTICE,
+    *,
+    today: float | None = None,
+    untimed: Sequence[Outcome] = (),
 ) -> Model:
     """Fit a maker's pace to the pieces recorded so far, in any order.
 
@@ -62,10 +70,12 @@ def fit(
         records: the pieces; the order of equal days (and of undated ones) is the order made.
         prior: what to take for granted without data.
         today: day from which ages count; the newest record's by default.
+        untimed: how pieces came out of which no time is known.
 
     """
     dated = [r.day for r in records if r.day is not None]
     now = max(dated, default=0.0) if today is None else max(today, *dated, today)
+    outcomes = [*(r.outcome for r in records), *untimed]
     cells, counts = sort_cells(records, prior, now)
     a0 = prior.noise_freedom / 2
     shape = Shape(prior.noise_sd**2, [1.0] * len(STAGES), prior.noise_shared)
@@ -90,11 +100,13 @@ def fit(
         prior=prior,
         components=_weighed(components),
         noise=shape.noise,
+        rework=usual_rework(records),
         freedom=prior.noise_freedom + (known * (1 - used / n_rows) if n_rows else 0.0),
         pieces=len(records),
         pattern_pieces=counts,
         today=now,
-        spoilt=sum(r.outcome != "good" for r in records),
+        good=outcomes.count("good"),
+        spoilt=len(outcomes) - outcomes.count("good"),
     )
 
 

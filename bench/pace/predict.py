@@ -31,6 +31,9 @@ from bench.pace.prior import Prior
 from bench.pace.records import STAGES, PieceRecord, Stage, Work
 from bench.pace.spread import Forecast, t_quantile
 
+WHOLE: tuple[tuple[Stage, float], ...] = tuple((stage, 1.0) for stage in STAGES)
+"""The shares of a piece of which nothing is done."""
+
 
 @dataclass(frozen=True)
 class Job:
@@ -40,7 +43,7 @@ class Job:
     size: str
     colourway: str
     work: Work
-    shares: tuple[tuple[Stage, float], ...] = tuple((stage, 1.0) for stage in STAGES)
+    shares: tuple[tuple[Stage, float], ...] = WHOLE
     """How much of each stage is still to do, from 0 to 1."""
     days_ahead: float = 0.0
     """Days from the model's today until it is made; the further, the less certain."""
@@ -63,7 +66,10 @@ class _Part:
 
 
 def forecast(model: Model, jobs: Sequence[Job]) -> Forecast:
-    """Hands-on seconds of jobs together, made in the order given, after all recorded pieces."""
+    """Seconds of jobs together, made in the order given, after all recorded pieces.
+
+    Hands-on seconds, with the maker's usual rework.
+    """
     return _forecast(model, _parts(model, jobs))
 
 
@@ -114,7 +120,7 @@ def history(
         guessed = guess(record.work)
         part = _Part(
             (record.pattern, record.size, record.colourway),
-            [guessed[s] if s in stages else 0.0 for s in STAGES],
+            _with_rework(model, [guessed[s] if s in stages else 0.0 for s in STAGES]),
             dense_covariates(overall, within, age_of(record)),
             prior_shift(overall, within, model.prior),
             0.0,
@@ -139,7 +145,7 @@ def by_stage(model: Model, job: Job) -> dict[Stage, Forecast]:
 def stage_moments(model: Model, job: Job) -> tuple[Vector, Matrix]:
     """Mean and covariance of the log seconds by stage of one whole piece, scatter included.
 
-    Stages without work have mean minus infinity.
+    Rework is not in them. Stages without work have mean minus infinity.
     """
     guessed = guess(job.work)
     whole = Job(job.pattern, job.size, job.colourway, job.work, days_ahead=job.days_ahead)
@@ -180,12 +186,20 @@ def _parts(model: Model, jobs: Sequence[Job]) -> list[_Part]:
         within = counts[job.pattern] = counts.get(job.pattern, 0) + 1
         guessed = guess(job.work)
         share = dict(job.shares)
-        seconds = [guessed[s] * share.get(s, 0.0) for s in STAGES]
+        seconds = _with_rework(model, [guessed[s] * share.get(s, 0.0) for s in STAGES])
         common = dense_covariates(overall, within, 0.0)
         shift = prior_shift(overall, within, model.prior)
         if any(seconds):
             out.append(_Part(job.variant, seconds, common, shift, max(0.0, job.days_ahead)))
     return out
+
+
+BRAID = STAGES.index("braid")
+
+
+def _with_rework(model: Model, seconds: Vector) -> Vector:
+    """Add the usual rework to the seconds by stage; it falls to the braiding."""
+    return [s * (1 + model.rework.share) if k == BRAID else s for k, s in enumerate(seconds)]
 
 
 def _tail_factor(model: Model, pieces: float) -> float:
@@ -229,7 +243,8 @@ def _sum(model: Model, c: Component, parts: Sequence[_Part]) -> tuple[float, flo
     total = sum(map(sum, expected))
     weights: dict[Variant, Vector] = {variant: [0.0] * N_STAGES for variant in first}
     common = [0.0] * N_COMMON
-    scatter = squares = 0.0
+    scatter = squares = again = 0.0
+    lumpy = model.rework.sd / (1 + model.rework.share)
     for p, seconds in zip(parts, expected, strict=True):
         share = [s / total for s in seconds]
         weights[p.variant] = [a + b for a, b in zip(weights[p.variant], share, strict=True)]
@@ -237,10 +252,11 @@ def _sum(model: Model, c: Component, parts: Sequence[_Part]) -> tuple[float, flo
         common = [a + piece * b for a, b in zip(common, p.common, strict=True)]
         scatter += quadratic(model.noise, share)
         squares += piece * piece
+        again += (lumpy * share[BRAID]) ** 2
     effects = _linear(model, c, weights, common)[1]
     scatter *= _tail_factor(model, 1 / squares)
     walk = c.drift_sd**2 / 100 * _walk(parts, [sum(e) / total for e in expected])
-    variance = effects + scatter + walk
+    variance = effects + scatter + walk + again
     scaled = scatter + effects * (1 - effects / _before(model.prior, c, weights, common))
     return math.log(total) - variance / 2, variance, max(scaled, scatter)
 

@@ -61,7 +61,8 @@ class PieceRecord:
     """One piece that was made, with what is known of its times.
 
     Stages that are missing are unknown. `whole_s` is the hands-on time of the whole piece,
-    recorded stages included; it alone is enough.
+    recorded stages included; it alone is enough. `rework_s` is beside them: crosses taken back and
+    made again, slips looked for and mended; None when unknown.
     """
 
     pattern: str
@@ -73,6 +74,7 @@ class PieceRecord:
     stages: tuple[StageTime, ...] = ()
     whole_s: float | None = None
     outcome: Outcome = "good"
+    rework_s: float | None = None
 
     def __post_init__(self) -> None:
         """Refuse a record that says nothing, or contradicts itself."""
@@ -85,13 +87,16 @@ class PieceRecord:
                 raise ValueError("a record needs the time of a stage or of the whole piece")
         elif not (math.isfinite(self.whole_s) and self.whole_s > 0):
             raise ValueError(f"seconds of a piece must be more than 0, not {self.whole_s}")
+        if self.rework_s is not None and not (math.isfinite(self.rework_s) and self.rework_s >= 0):
+            raise ValueError(f"seconds of rework must be 0 or more, not {self.rework_s}")
 
     @property
     def total_s(self) -> float | None:
-        """Hands-on seconds of the whole piece, if every stage of its work is known."""
+        """Seconds of the whole piece, rework included, if every stage of its work is known."""
+        rework = self.rework_s or 0.0
         if self.whole_s is not None:
-            return self.whole_s
+            return self.whole_s + rework
         known = {time.stage for time in self.stages}
         if any(self.work.units(stage) and stage not in known for stage in STAGES):
             return None
-        return sum(time.seconds for time in self.stages)
+        return sum(time.seconds for time in self.stages) + rework

@@ -22,7 +22,6 @@ from bench.times import PieceTimes, record_of, work_of
 from .words import STAGE_WORDS
 
 _ROUND_S = 300.0
-_DAY_S = 86_400.0
 REST_S = 0.001
 """A pause after each piece that is read in the background, for the hands at the keys."""
 
@@ -71,8 +70,7 @@ class Outlook:
                 book.read_all(reader, stop, rest_s=REST_S)
         found = {piece: record_of(times) for piece, times in book.pieces.items()}
         records = {piece: record for piece, record in found.items() if record is not None}
-        model = fit(list(records.values()), today=self._clock.now().wall / _DAY_S)
-        return Found(records, model)
+        return Found(records, book.fit(self._clock.now().wall))
 
     def take(self, found: Found) -> None:
         """Take in what was found."""
@@ -108,9 +106,10 @@ class Outlook:
         said = forecast(self.model, [Job(*kind, times.work, shares)]).interval()
         parts = ", ".join(STAGE_WORDS[stage] for stage in times.stages)
         what = "hands-on" if times.whole else f"for {parts}"
+        what += ", rework included" if (times.rework_s or 0.0) >= 60 else ""
         basis = "the guess was" if self.model.is_guess else "expected"
         return (
-            f"{times.title}: {minutes(times.hands_on_s)} {what}; {basis}"
+            f"{times.title}: {minutes(times.spent_s)} {what}; {basis}"
             f" {minutes(said.low_s)} to {minutes(said.high_s)}"
         )
 

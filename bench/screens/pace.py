@@ -262,14 +262,18 @@ def moved(picked: int, key: str, count: int) -> int:
 
 
 def _value(record: PieceRecord, stages: Sequence[Stage]) -> float | None:
-    """Seconds of a record for the stages that are shown; None where they were not timed."""
+    """Seconds of a record for the stages that are shown, as they are forecast: rework included.
+
+    None where they were not timed.
+    """
     if stages == STAGES:
         return None if record.outcome == "given_up" else record.total_s
     known = {time.stage: time for time in record.stages}
     if stages[0] not in known:
         return None
     time = known[stages[0]]
-    return time.seconds * record.work.units(stages[0]) / time.units
+    again = record.rework_s or 0.0 if time.stage == "braid" else 0.0
+    return (time.seconds + again) * record.work.units(stages[0]) / time.units
 
 
 def gaps_of(course: Course, keep: set[str] | None = None) -> Gaps:

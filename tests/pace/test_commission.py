@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bench.pace.commission import finish, price, run, spaced, spoilt_share
+from bench.pace.commission import finish, price, run, spaced
 from bench.pace.fits import Fit, Waiting, what_fits
 from bench.pace.guess import guess
 from bench.pace.model import Model, fit
@@ -40,10 +40,8 @@ def test_spoilt_pieces_lengthen_a_run() -> None:
     """A run allows for pieces to be made again, more so for a maker who spoils more."""
     often = maker(["good", "second", "good", "given_up", "good"] * 4)
     jobs = [JOB] * 30
-    assert spoilt_share(GOOD) < 0.05 < 0.2 < spoilt_share(often)
-    for model in (GOOD, often):
+    for model, share in ((GOOD, 1 / 40), (often, 9 / 40)):
         longer = run(model, jobs).quantile(0.5) / forecast(model, jobs).quantile(0.5)
-        share = spoilt_share(model)
         assert longer == pytest.approx(1 / (1 - share), rel=0.06)
         assert run(model, jobs).log_sd > forecast(model, jobs).log_sd
 
@@ -68,6 +66,36 @@ def test_braided_pieces_are_not_spoilt_any_more() -> None:
     """A run in which only finishing is left allows for none."""
     left = [replace(JOB, shares=(("finish", 1.0),))] * 5
     assert run(GOOD, left) == forecast(GOOD, left)
+
+
+def test_a_piece_that_is_spoilt_half_made_is_made_again_whole() -> None:
+    """What a run allows for a half-made piece is half the chance, at the cost of a whole piece."""
+    half = replace(JOB, shares=(("load", 0.0), ("set_up", 0.0), ("braid", 0.5), ("finish", 1.0)))
+    often = maker(["good", "second", "good", "given_up", "good"] * 4)
+
+    def allowed_s(job: Job) -> float:
+        grown, once = run(often, [job] * 20), forecast(often, [job] * 20)
+        return mean_s(grown) - mean_s(once)
+
+    assert allowed_s(half) == pytest.approx(allowed_s(JOB) / 2, rel=0.02)
+
+
+def mean_s(found: Forecast) -> float:
+    """The mean of a log-normal sum."""
+    return math.exp(found.log_median + found.log_sd**2 / 2)
+
+
+def test_untimed_pieces_that_were_given_up_count_as_spoilt() -> None:
+    """Pieces given up before anything was timed lengthen a run as timed ones do."""
+    made = [
+        PieceRecord("Silver Eaves", "as drawn", "rain", DROP, float(i), whole_s=4000.0)
+        for i in range(10)
+    ]
+    without, spoilt = fit(made), fit(made, untimed=["given_up"] * 5)
+    assert spoilt.pieces == 10
+    for model, share in ((without, 1 / 30), (spoilt, 6 / 35)):
+        growth = mean_s(run(model, [JOB] * 10)) / mean_s(forecast(model, [JOB] * 10))
+        assert growth == pytest.approx(1 + share / (1 - share), rel=0.05)
 
 
 def test_finish_at_hours_a_week() -> None:
