@@ -65,6 +65,7 @@ class SlipTalk:
         self.in_braid = ""
         self.typed = ""
         self.picked = 0
+        self._at: tuple[Page, int, int] = ("report", 0, 0)
         self.mend: Mend | None = None
         self.edits: tuple[Edit, ...] | None = None
         self.edit_mends: tuple[Mend, ...] = ()
@@ -125,6 +126,35 @@ class SlipTalk:
         slips = self.beliefs[self.picked].slips
         return mends(self.inquiry.scene, slips, self.maker.costs, self.maker.regret)
 
+    @property
+    def options(self) -> list[str]:
+        """The keys that the page lists one below the other."""
+        look = self.look
+        if self.page == "report":
+            return list(PLACE_KEYS[: len(self.choices)])
+        if self.page == "line":
+            return list(PLACE_KEYS[: self.plan.strands])
+        if self.page == "bead" or (self.page == "asking" and look and look.kind == "next"):
+            return [*self.likeness.letters, "0", FOREIGN]
+        if self.page == "asking" and look is not None and look.kind == "braid":
+            return list(BRAID_SAYS)
+        many = {"mends": len(self.ways), "sewn": len(self.sew_ins)}.get(self.page, 0)
+        return list("123456789"[:many])
+
+    @property
+    def at(self) -> int | None:
+        """Which of the options Enter takes; None for none, as at a look until one is gone to."""
+        page, told, at = self._at
+        if (page, told) == (self.page, len(self.told)) and at < len(self.options):
+            return at
+        return None if self.page == "asking" or not self.options else 0
+
+    def _go(self, step: int) -> None:
+        at, many = self.at, len(self.options)
+        if at is None:
+            at = -1 if step > 0 else many
+        self._at = self.page, len(self.told), (at + step) % many
+
     # Keys
 
     def press(self, key: str, character: str | None) -> Leads:
@@ -133,6 +163,11 @@ class SlipTalk:
         if key == "escape":
             return "leave"
         sign = (character or key).lower()
+        if key in ("up", "down") and self.options:
+            self._go(1 if key == "down" else -1)
+            return ""
+        if key == "enter" and self.at is not None:
+            key = sign = self.options[self.at]
         if self.page == "report":
             return self._report(key, sign)
         if key == "backspace":
@@ -262,8 +297,9 @@ class SlipTalk:
         ways = self.ways
         if key == "tab" and self.look is not None:
             self.page = "asking"
-        elif key in ("down", "up") and self.beliefs and self.edits is None:
-            step = 1 if key == "down" else -1
+        elif key in ("right", "left") and self.beliefs and self.edits is None:
+            step = 1 if key == "right" else -1
+            self._at = self.page, len(self.told), 0
             self.picked = (self.picked + step) % len(self.beliefs)
         elif sign == "r" and self.place:
             self.page, self.typed = "read", ""

@@ -23,12 +23,19 @@ def bead_keys(canvas: Canvas, talk: SlipTalk, y: int, view: View) -> int:
     wide = room // (-(-len(choices) // tall))
     for number, (key, what) in enumerate(choices):
         x, line = 2 + wide * (number // tall), y + number % tall
+        pointer(canvas, x - 1, line, talk, key)
         canvas.text(x, line, key, "key")
         if key in talk.plan.pattern.beads:
             canvas.text(x + 2, line, "██", talk.plan.pattern.beads[key].colour)
         canvas.text(x + 5, line, what, "", wide - 6)
         canvas.zone(x, line, wide - 1, 1, "question_mark" if key == FOREIGN else key)
     return y + min(len(choices), tall)
+
+
+def pointer(canvas: Canvas, x: int, y: int, talk: SlipTalk, key: str) -> None:
+    """Draw what says that Enter takes this key's choice, where it does."""
+    if talk.at is not None and talk.options[talk.at] == key:
+        canvas.text(x, y, "▶", "bold")
 
 
 def duration(seconds: float) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from .bench_view import View
 from .canvas import Canvas, wrap
 from .slip import PLACE_KEYS, SlipTalk
-from .slip_parts import TO_BRAID, UNDER, bead_keys, bead_line, caution_lines, foot
+from .slip_parts import TO_BRAID, UNDER, bead_keys, bead_line, caution_lines, foot, pointer
 
 
 def draw_report(canvas: Canvas, talk: SlipTalk, view: View) -> None:
@@ -24,6 +24,7 @@ def draw_report(canvas: Canvas, talk: SlipTalk, view: View) -> None:
         if tight and not what.isdigit():
             lines = lines[:1]
         key = PLACE_KEYS[number]
+        pointer(canvas, 1, y, talk, key)
         canvas.text(2, y, key, "key")
         canvas.zone(1, y, view.width - 2, len(lines), key)
         for line in lines:
@@ -83,6 +84,7 @@ def draw_which_line(canvas: Canvas, talk: SlipTalk, view: View) -> None:
     half = -(-len(places) // 2) if len(places) > view.height - 9 else len(places)
     for number, place in enumerate(places):
         x, y = 2 + (number // half) * (view.width // 2), 5 + number % half
+        pointer(canvas, x - 1, y, talk, PLACE_KEYS[number])
         canvas.text(x, y, PLACE_KEYS[number], "key")
         canvas.text(x + 3, y, place, "", view.width // 2 if half < len(places) else 60)
         canvas.zone(x, y, view.width // 2 - 2, 1, PLACE_KEYS[number])
@@ -115,6 +117,7 @@ def draw_sewn(canvas: Canvas, talk: SlipTalk, view: View) -> None:
     """Draw the beads that are to be sewn in."""
     canvas.text(1, 2, "Which bead is sewn in now?", "bold")
     for number, spot in enumerate(talk.sew_ins[:9], 1):
+        pointer(canvas, 1, 3 + number, talk, str(number))
         canvas.text(2, 3 + number, str(number), "key")
         canvas.text(5, 3 + number, sew_in_words(talk, spot), "bold", view.width - 6)
         canvas.zone(1, 3 + number, view.width - 2, 1, str(number))

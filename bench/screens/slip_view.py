@@ -17,7 +17,7 @@ from .canvas import Canvas, fit, wrap
 from .letters import HEIGHT, big, width_of
 from .rim import draw_spot
 from .slip import Page, SlipTalk
-from .slip_parts import RIM, UNDER, bead_keys, caution_lines, duration, foot, short_bead
+from .slip_parts import RIM, UNDER, bead_keys, caution_lines, duration, foot, pointer, short_bead
 from .slip_report_view import draw_read, draw_report, draw_sewn, draw_which_bead, draw_which_line
 
 BAR = 10
@@ -122,6 +122,7 @@ def _answer_keys(canvas: Canvas, talk: SlipTalk, look: Look, y: int, view: View)
     else:
         rows = [("0 … 9", "so many"), ("T", "ten"), ("M", "more than ten")]
     for key, what in rows:
+        pointer(canvas, 1, y, talk, key)
         end = canvas.text(2, y, key, "key")
         canvas.text(end + 2, y, what, "", view.width - end - 3)
         if len(key) == 1:
@@ -178,28 +179,44 @@ def _mends(canvas: Canvas, talk: SlipTalk, view: View) -> None:
         y = _may_be(canvas, talk, y, view, max(8, view.height // 2), pick=True)
     canvas.rule(y)
     y += 1
-    canvas.text(1, y, "WHAT CAN BE DONE, BEST FIRST" if talk.ways else "", "call")
-    y += 1
-    for number, mend in enumerate(talk.ways, 1):
-        lines = wrap(mend.do, view.width - 16)
-        seen = wrap(f"to be seen: {mend.shows}", view.width - 6)
-        if y + len(lines) + 1 > view.height - 2:
-            break
-        canvas.text(2, y, str(number), "key")
-        canvas.zone(1, y, view.width - 2, len(lines) + len(seen), str(number))
-        canvas.text(view.width - 10, y, duration(mend.seconds), "bold")
-        for line in lines:
-            canvas.text(5, y, line, "bold")
-            y += 1
-        for line in seen[: view.height - 2 - y]:
-            canvas.text(5, y, line)
-            y += 1
+    _ways(canvas, talk, y, view)
     more = talk.edits is None and len(talk.beliefs) > 1
     foot(
-        canvas, view, *([("UP DOWN", "another suspect")] if more else []),
+        canvas, view, *([("LEFT RIGHT", "another suspect")] if more else []),
         *([("TAB", "the look")] if talk.look is not None else []),
         *([("R", "read off")] if talk.place else []), ("BACKSPACE", "last answer"),
     )  # fmt: skip
+
+
+def _ways(canvas: Canvas, talk: SlipTalk, y: int, view: View) -> None:
+    """Draw the mends, as many as find room, the one that Enter takes among them."""
+    if not talk.ways:
+        return
+    canvas.text(1, y, "WHAT CAN BE DONE, BEST FIRST", "call")
+    room = view.height - 3 - y
+    does = [
+        (wrap(m.do, view.width - 16), wrap(f"to be seen: {m.shows}", view.width - 6))
+        for m in talk.ways
+    ]
+    first = last = talk.at or 0
+    high = [len(do) + len(seen) for do, seen in does]
+    while first and sum(high[first - 1 : last + 1]) <= room:
+        first -= 1
+    while last + 1 < len(does) and sum(high[first : last + 2]) <= room:
+        last += 1
+    if last + 1 - first < len(does):
+        canvas.right(y, f"{first + 1} to {last + 1} of {len(does)}", "", view.width - 1)
+    y += 1
+    for number in range(first, last + 1):
+        do, seen = does[number]
+        pointer(canvas, 1, y, talk, str(number + 1))
+        canvas.text(2, y, str(number + 1), "key")
+        canvas.zone(1, y, view.width - 2, high[number], str(number + 1))
+        canvas.text(view.width - 10, y, duration(talk.ways[number].seconds), "bold")
+        for line, style in [(part, "bold") for part in do] + [(part, "") for part in seen]:
+            if y < view.height - 2:
+                canvas.text(5, y, line, style)
+            y += 1
 
 
 def _read_result(canvas: Canvas, talk: SlipTalk, y: int, view: View) -> int:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+import re
 from dataclasses import replace
 from pathlib import Path
 
@@ -12,6 +13,7 @@ from bench.braid import Braid
 from bench.journal.store import Journal
 from bench.mending import carry_out
 from bench.screens.bench import BenchScreen
+from bench.slips.looks import Look
 from bench.slips.mends import TakeBack, mends
 from bench.slips.scene import Scene, Slip, Suspect
 from tests.speed.slips_makers import KINDS, Hands, plant, shipped
@@ -308,6 +310,61 @@ async def test_every_page_holds_its_keys_in_every_size(sit: Sit, width: int, hei
             await sitting.press(*keys)
             assert words in sitting.shown
             assert "ESC back to braiding" in sitting.shown
+
+
+async def test_what_is_listed_is_gone_through_and_taken(sit: Sit) -> None:
+    """Up, down and Enter do what the listed keys do, on each page that lists some."""
+    async with sit() as sitting:
+        braid = await braid_at(sitting, 30)
+        await sitting.press(SLIP, "2", "d", "5", "tab")
+        by_key = sitting.shown
+        await sitting.press("right", "2")
+        mend = sitting.shown
+        await sitting.press("escape", SLIP, "down")
+        assert "▶2" in sitting.shown
+        await sitting.press("enter", "up", "up", "up", "enter")
+        assert "ONE LOOK" in sitting.shown
+        await sitting.press("5", "tab")
+        assert sitting.shown == by_key
+        await sitting.press("right", "down", "enter")
+        assert sitting.shown == mend
+        await sitting.press("escape", SLIP, "3", "down", "down", "enter")
+        reported = list(braid.journal.events(braid.piece, "slip_reported"))[-1].payload
+        assert (reported["place"], reported["braid"]) == (3, "gap")
+
+
+async def test_enter_answers_a_look_only_where_a_choice_was_gone_to(sit: Sit) -> None:
+    """At a look Enter alone means cannot tell; after down it is the first answer."""
+    async with sit() as sitting:
+        braid = await braid_at(sitting, 30)
+        for keys, answered in ((["enter"], None), (["down", "enter"], "gap")):
+            await sitting.press(SLIP, "2", "d")
+            screen = sitting.app.screen
+            assert isinstance(screen, BenchScreen)
+            assert screen.talk is not None
+            assert screen.talk.inquiry is not None
+            screen.talk.inquiry.look = Look("braid", 1, 6, 5.0)
+            await sitting.press(*keys)
+            last = list(braid.journal.events(braid.piece, "look_answered"))[-1].payload
+            assert last.get("answer") == answered
+            await sitting.press("escape")
+
+
+async def test_every_mend_can_be_read(sit: Sit) -> None:
+    """Mends that find no room are counted, and going down brings them up whole."""
+    async with sit() as sitting:
+        braid = await braid_at(sitting, 44)
+        hands = Hands(braid.plan, (Suspect("missing", 1, index=6),))
+        hands.count(44)
+        screen = sitting.app.screen
+        assert isinstance(screen, BenchScreen)
+        await talk(sitting, Walker(braid.plan, hands, Notice(44, 6, "d")))
+        assert screen.talk is not None
+        for mend in screen.talk.ways:
+            text = " ".join(re.sub(r"▶\S|\d+ (s|min)\b|no time", " ", sitting.shown).split())
+            assert mend.do in text, sitting.shown
+            assert mend.shows in text
+            await sitting.press("down")
 
 
 async def test_one_step_back_leaves_what_was_read_off(sit: Sit) -> None:

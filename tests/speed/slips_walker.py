@@ -61,7 +61,7 @@ class Walker:
         return [self._choice(shown, what), "123456789abcdefg"[self.noticed.place - 1]]
 
     def _choice(self, shown: str, words: str) -> str:
-        found = re.search(rf"^ +(\S)  {re.escape(words)}", shown, re.MULTILINE)
+        found = re.search(rf"^[ ▶]+(\S)  {re.escape(words)}", shown, re.MULTILINE)
         assert found is not None, f"{words!r} cannot be chosen"
         return found[1]
 
