@@ -37,6 +37,9 @@ if TYPE_CHECKING:
     from .speaker import Speaker
 
 
+UNREAD = "Your times could not be worked out. They are tried again when you come back to the list."
+
+
 class BenchApp(App[None]):
     """The companion at the stand."""
 
@@ -248,23 +251,27 @@ class BenchApp(App[None]):
         from bench.journal.errors import JournalError
 
         worker, outlook = get_current_worker(), self.desk.outlook
-        said, found = "", None
+        said, found = UNREAD, None
         try:
             found = outlook.work_out(lambda: worker.is_cancelled)
+            said = ""
         except JournalError as error:
             said = str(error)
-        if not worker.is_cancelled:
-            self.call_from_thread(self._times_read, found, said)
+        finally:
+            if not worker.is_cancelled:
+                self.call_from_thread(self._times_read, found, said)
 
     def _times_read(self, found: Found | None, said: str) -> None:
         self._reading = False
-        if found is not None:
+        if found is None:
+            self.desk.outlook.stale = True
+            if said not in self.first.home.notices:
+                self.first.home.notices.append(said)
+        else:
             self.desk.outlook.take(found)
             # All this stays; a collection that looked through it would hold up a key.
             gc.freeze()
-        if said:
-            self.first.home.notices.append(said)
-        self.read_times()
+            self.read_times()
         if isinstance(self.screen, BoardScreen):
             self.screen.times_read()
 

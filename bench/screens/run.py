@@ -70,14 +70,14 @@ class RunScreen(BoardScreen):
 
     def _work_out(self) -> None:
         worker, app = get_current_worker(), self.app
+        show = partial(self._failed, "How the commission stands could not be worked out; go back.")
         try:
-            found, needs = self._read()
+            show = partial(self._worked_out, *self._read())
         except (JournalError, DocumentError, Fault) as error:
+            show = partial(self._failed, str(error))
+        finally:
             if not worker.is_cancelled:
-                app.call_from_thread(self._failed, str(error))
-            return
-        if not worker.is_cancelled:
-            app.call_from_thread(self._worked_out, found, needs)
+                app.call_from_thread(show)
 
     def _read(self) -> tuple[Commission, NeedsOut]:
         """Read how it stands, and what it still needs."""
@@ -98,7 +98,7 @@ class RunScreen(BoardScreen):
         return found, needs_of(title, rest or found.needs, found.shelf, settings)
 
     def _failed(self, said: str) -> None:
-        self.shown.trouble = [said]
+        self.shown.trouble, self.shown.standing = said, None
         self.redraw()
 
     def _worked_out(self, found: Commission, needs: NeedsOut) -> None:
@@ -106,7 +106,7 @@ class RunScreen(BoardScreen):
         assert self.app.clock is not None
         board.now, board.standing = self.app.clock.now(), found.standing
         board.materials, board.notes, board.needs = found.materials, found.notes, needs
-        board.fit = None
+        board.fit, board.trouble = None, ""
         self._fit()
         self.redraw()
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from bench.clock import Moment
 from bench.closing import closing
@@ -48,7 +48,7 @@ class RunBoard:
     notes: Sequence[str] = ()
     scroll: int = 0
     said: str = ""
-    trouble: list[str] = field(default_factory=list)
+    trouble: str = ""
 
 
 def draw_run(board: RunBoard, width: int, height: int, named: Callable[[str], str] = str) -> Canvas:
@@ -63,7 +63,8 @@ def draw_run(board: RunBoard, width: int, height: int, named: Callable[[str], st
     canvas.rule(1)
     keys: list[tuple[str, str, str]] = []
     if board.standing is None:
-        for y, line in enumerate(board.trouble or ["reading how the commission stands"], 3):
+        said = board.trouble or "reading how the commission stands"
+        for y, line in enumerate(wrap(said, width - 2), 3):
             canvas.text(1, y, line, "warn" if board.trouble else "", width - 2)
     elif board.page == "lots":
         _draw_lots(canvas, board, board.standing)

@@ -9,6 +9,7 @@ from bench.journal.store import Journal
 from bench.library import Library
 from bench.screens.bench import BenchScreen
 from bench.screens.canvas import Canvas
+from bench.screens.outlook import Outlook
 from bench.screens.pace import PaceScreen
 from bench.screens.pace_view import Detail, Line, Times, draw_detail, draw_times
 from bench.screens.plot import Spot, bar, draw_spots, shares
@@ -117,6 +118,27 @@ async def test_a_break_is_put_right(sit: Sit, sixty: Path) -> None:
     with Journal.open(sixty / "journal.db", write=False) as journal:
         said = [event.payload for event in journal.events(piece, "break_corrected")]
     assert said == [{"event": gap.event, "is_break": False}]
+
+
+async def test_times_are_tried_again_after_an_error(
+    sit: Sit, sixty: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """An error that nobody foresaw is told on the list, and the next visit reads the times."""
+
+    def fails(*_: object) -> None:
+        raise RuntimeError
+
+    with monkeypatch.context() as broken:
+        broken.setattr(Outlook, "work_out", fails)
+        async with sit() as sitting:
+            for _ in range(5):
+                await sitting.pilot.pause(0.05)
+            assert "times could not be worked out" in " ".join(sitting.app.first.home.notices)
+            broken.undo()
+            sitting.app.fill_home()
+            for _ in range(40):
+                await sitting.pilot.pause(0.05)
+            assert sitting.app.desk.outlook.known
 
 
 async def test_no_piece_yet(sit: Sit) -> None:
