@@ -161,6 +161,7 @@ def standing(
     mine = [m for m in making if m.state.run == name]
     jobs: list[Job] = []
     counts: list[tuple[int, int]] = []
+    dry: list[float] = []
     for order in orders:
         begun = [m for m in mine if m.state.lot == order.lot.name]
         good = sum(t.lot == order.lot.name and t.status == "good" for t in own)
@@ -169,12 +170,14 @@ def standing(
         first = len(jobs)
         jobs += [*(_rest_of(m.times, order) for m in begun[:left]), *fresh]
         counts.append((first, len(jobs)))
+        dry.append(order.dry_s if fresh else _dry_left(begun[:left], order, now))
     jobs = list(spaced(model, jobs, work.hours_per_week))
     lots = []
-    for order, (first, end) in zip(orders, counts, strict=True):
+    for order, (first, end), dry_s in zip(orders, counts, dry, strict=True):
         lot_name = order.lot.name
         to_come = run(model, jobs[first:end])
-        done_by, late = _dates(order, jobs[: end if end > first else 0], model, settings, now)
+        upto = jobs[: end if end > first else 0]
+        done_by, late = _dates(order.lot.due, dry_s, upto, model, settings, now)
         lots.append(
             LotStanding(
                 order,
@@ -188,7 +191,7 @@ def standing(
         )
     to_come = run(model, jobs)
     spent = sum(lot.done_s for lot in lots)
-    dry_s = orders[-1].dry_s if orders else 0.0
+    last_dry_s = next((d for d, (a, b) in reversed([*zip(dry, counts, strict=True)]) if b > a), 0.0)
     charge = None
     if work.hourly_rate is not None:
         charge = price(
@@ -202,29 +205,45 @@ def standing(
         run_of,
         tuple(lots),
         to_come,
-        finish(to_come, work.hours_per_week, dry_s=dry_s) if jobs else None,
+        finish(to_come, work.hours_per_week, dry_s=last_dry_s) if jobs else None,
         charge,
         materials,
     )
 
 
 def _dates(
-    order: Order, upto: Sequence[Job], model: Model, settings: Settings, now: Moment
+    due: dt.date | None,
+    dry_s: float,
+    upto: Sequence[Job],
+    model: Model,
+    settings: Settings,
+    now: Moment,
 ) -> tuple[Finish | None, float | None]:
-    due = order.lot.due
     if not upto:
         return None, None if due is None else 0.0
     whole = run(model, upto)
     hours = settings.work.hours_per_week
-    done_by = finish(whole, hours, dry_s=order.dry_s)
+    done_by = finish(whole, hours, dry_s=dry_s)
     if due is None:
         return done_by, None
     zone = dt.timezone(dt.timedelta(minutes=now.offset_min))
     end_of_day = dt.datetime.combine(due + dt.timedelta(days=1), dt.time(0), zone).timestamp()
-    days = (end_of_day - now.wall - order.dry_s) / DAY_S
+    days = (end_of_day - now.wall - dry_s) / DAY_S
     if days <= 0:
         return done_by, 1.0
     return done_by, 1.0 - whole.chance(days * hours * 3600 / 7)
+
+
+def _dry_left(begun: Sequence[Making], order: Order, now: Moment) -> float:
+    """Seconds that the last of some begun pieces will still have to dry."""
+    return max((_drying(making, order, now) for making in begun), default=0.0)
+
+
+def _drying(making: Making, order: Order, now: Moment) -> float:
+    if making.dry_since is not None:
+        return max(0.0, order.dry_s - (now.wall - making.dry_since))
+    state = making.state
+    return 0.0 if state.stage == "finish" or "dry" in state.stages_done else order.dry_s
 
 
 def _rest_of(times: PieceTimes, order: Order) -> Job:
@@ -242,9 +261,7 @@ def _waiting(found: Standing, now: Moment) -> Iterator[Waiting]:
         order = lot.order
         for making in lot.making:
             state = making.state
-            drying = None
-            if making.dry_since is not None:
-                drying = max(0.0, order.dry_s - (now.wall - making.dry_since))
+            drying = None if making.dry_since is None else _drying(making, order, now)
             on_stand = state.stage in {"set_up", "braid", "dry"}
             title = f"{state.title} ({state.uuid[:4]})"
             yield Waiting(title, _rest_of(making.times, order), order.dry_s, drying, on_stand)

@@ -300,6 +300,47 @@ def test_a_finished_commission_has_its_closing_sheet(sixty: Path, shipped: Run) 
     )
 
 
+def test_a_done_lot_dries_no_more(sixty: Path, shipped: Run) -> None:
+    """The finish waits for the drying of the last lot with pieces to come, not of a done one."""
+    found, model = stood(sixty, shipped)
+    first, *rest = shipped.lots
+    good = found.lots[0].good
+    done = first.model_copy(update={"pieces": len(good), "name": first.name})
+    open_lot = rest[-1]
+    settings, library = Settings(), Library(sixty)
+    now = ManualClock(model.today * 86_400).now()
+
+    def finish_days(dry_s: float) -> float:
+        run = shipped.model_copy(update={"lots": (open_lot, done)})
+        orders = [
+            replace(o, dry_s=d) for o, d in zip(orders_of(library, run), (0.0, dry_s), strict=True)
+        ]
+        stands = standing(RUN, run, orders, good, [], model, settings, now)
+        assert stands.finish is not None
+        return stands.finish.median_days
+
+    assert finish_days(0.0) == finish_days(5 * 86_400.0)
+
+
+async def test_what_goes_wrong_while_a_commission_is_worked_out_is_said(
+    sit: Sit, sixty: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """An error that nobody foresaw leaves words on the screen, and coming back works it out."""
+    async with sit() as sitting:
+        screen = await opened(sitting)
+        with monkeypatch.context() as broken:
+            broken.setattr(screen, "_read", lambda: 1 / 0)
+            screen.times_read()
+            for _ in range(5):
+                await sitting.pilot.pause(0.05)
+            assert "could not be worked out" in sitting.shown
+        screen.times_read()
+        for _ in range(40):
+            await sitting.pilot.pause(0.05)
+        assert "could not be worked out" not in sitting.shown
+        assert screen.shown.standing is not None
+
+
 def test_far_dates_are_written_by_month() -> None:
     """Days beyond most of a year are shown as month and year; beyond the calendar, as never."""
     now = ManualClock().now()
