@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import datetime as dt
+import math
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
@@ -13,8 +14,10 @@ if TYPE_CHECKING:
     from rich.console import RenderableType
 
     from bench.contract.timing import Recorded
+    from bench.pace.records import Stage, Work
 
-STAGES = ("load", "set_up", "braid", "finish")
+STAGES: tuple[Stage, ...] = ("load", "set_up", "braid", "finish")
+MOST_PIECES = 500
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -26,6 +29,13 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         type=float,
         required=True,
         help="hands-on minutes, breaks left out",
+    )
+    parser.add_argument(
+        "--pieces",
+        metavar="N",
+        type=int,
+        default=1,
+        help="so many alike were made in the minutes together, as when sets are loaded in a batch",
     )
     parser.add_argument(
         "--stage", choices=STAGES, help="only this stage; without it the whole piece"
@@ -42,40 +52,27 @@ def answer(args: argparse.Namespace, desk: Desk) -> Recorded:
     """Check the time and write it into the journal."""
     from bench.contract.timing import Recorded
     from bench.craft.text import Fault
-    from bench.journal import limits
-    from bench.journal.events import new_id
-    from bench.timecheck import WORDS, usual_s
+    from bench.journal.events import Entry, new_id
+    from bench.pace.gaps import share_out
     from bench.times import work_of
 
+    if not 1 <= args.pieces <= MOST_PIECES:
+        raise Fault(f"{args.pieces} pieces cannot be recorded at once; 1 to {MOST_PIECES} can")
     made = desk.work_up(args)
-    seconds = 60 * args.minutes
-    what, least = ("piece", limits.SHORTEST_PIECE_S)
-    if args.stage is not None:
-        what, least = ("stage", limits.SHORTEST_STAGE_S)
-    if not least <= seconds <= limits.LONGEST_S:
-        raise Fault(
-            f"{args.minutes:g} minutes cannot be; a {what} takes {least:g} seconds"
-            f" to {limits.LONGEST_S / 3600:g} hours"
-        )
-    braided = args.stage in (None, "braid")
-    each = seconds / max(1, made.plan.crosses)
-    if braided and not limits.SHORTEST_CROSS_S <= each <= limits.LONGEST_CROSS_S:
-        raise Fault(
-            f"{args.minutes:g} minutes cannot be: {each:.2g} seconds for each of the"
-            f" {made.plan.crosses} crosses"
-        )
-    usual_least, usual_most = usual_s(work_of(made.plan), args.stage)
-    if not usual_most:
+    work = work_of(made.plan)
+    units = sum(work.units(stage) for stage in STAGES if args.stage in (None, stage))
+    if not units:
         raise Fault(f"'{made.name}' has no beads, so nothing of it is loaded")
-    if not usual_least <= seconds <= usual_most:
-        raise Fault(
-            f"{args.minutes:g} minutes cannot be; {WORDS[args.stage]} of '{made.name}' takes"
-            f" {usual_least / 60:,.1f} to {usual_most / 60:,.0f} minutes"
-        )
+    if not math.isfinite(args.minutes):
+        raise Fault(f"{args.minutes:g} minutes cannot be")
+    shares = share_out(60 * args.minutes, [units] * args.pieces)
+    if wrong := _wrong(shares[0], made.name, work, args.stage):
+        each = "" if args.pieces == 1 else f" for {args.pieces} pieces"
+        raise Fault(f"{args.minutes:g} minutes{each} cannot be{wrong}")
     at = _moment(args.on)
-    piece = new_id()
-    with desk.writing() as journal:
-        journal.append(
+    pieces = tuple(new_id() for _ in shares)
+    entries = [
+        Entry(
             "recorded",
             {
                 "title": made.pattern.title,
@@ -85,21 +82,49 @@ def answer(args: argparse.Namespace, desk: Desk) -> Recorded:
                 "stage": args.stage,
                 "hands_on_s": seconds,
                 "waiting_s": None,
-                "crosses": made.plan.crosses if braided else None,
+                "crosses": work.crosses if args.stage in (None, "braid") else None,
                 "rework_s": None,
                 "finished_at": at.timestamp(),
                 "quality": "good",
             },
-            pieces=piece,
+            piece,
         )
+        for piece, seconds in zip(pieces, shares, strict=True)
+    ]
+    with desk.writing() as journal:
+        journal.append_many(entries)
     return Recorded(
-        piece=piece,
+        piece=pieces[0],
+        pieces=pieces,
         pattern=made.name,
         size=args.size,
         colourway=args.colourway,
         stage=args.stage,
-        hands_on_s=seconds,
+        hands_on_s=shares[0],
         finished_at=at.isoformat(timespec="seconds"),
+    )
+
+
+def _wrong(seconds: float, pattern: str, work: Work, stage: str | None) -> str:
+    """Say what is wrong with the time of one piece, after "cannot be"; "" if nothing is."""
+    from bench.journal import limits
+    from bench.timecheck import WORDS, usual_s
+
+    what, least = ("piece", limits.SHORTEST_PIECE_S)
+    if stage is not None:
+        what, least = ("stage", limits.SHORTEST_STAGE_S)
+    if not least <= seconds <= limits.LONGEST_S:
+        return f"; a {what} takes {least:g} seconds to {limits.LONGEST_S / 3600:g} hours"
+    each = seconds / work.crosses
+    braided = stage in (None, "braid")
+    if braided and not limits.SHORTEST_CROSS_S <= each <= limits.LONGEST_CROSS_S:
+        return f": {each:.2g} seconds for each of the {work.crosses} crosses"
+    usual_least, usual_most = usual_s(work, stage)
+    if usual_least <= seconds <= usual_most:
+        return ""
+    return (
+        f"; {WORDS[stage]} of '{pattern}' takes {usual_least / 60:,.1f} to"
+        f" {usual_most / 60:,.0f} minutes"
     )
 
 
@@ -110,7 +135,10 @@ def sheet(answer: Recorded) -> Iterable[RenderableType]:
 
     name = variant(answer.pattern, answer.size, answer.colourway)
     stage = f", stage {answer.stage}" if answer.stage else ""
-    yield line(f"recorded: {name}{stage}, {duration(answer.hands_on_s)}, {answer.finished_at[:10]}")
+    took = duration(answer.hands_on_s)
+    if len(answer.pieces) > 1:
+        took = f"{len(answer.pieces)} pieces, {took} each"
+    yield line(f"recorded: {name}{stage}, {took}, {answer.finished_at[:10]}")
 
 
 def _moment(day: dt.date | None) -> dt.datetime:

@@ -26,9 +26,11 @@ class Imported(Answer):
 
 
 class Recorded(Answer):
-    """`record PATTERN`: what was written down."""
+    """`record PATTERN`: what was written down; `hands_on_s` is the share of each piece."""
 
     piece: str
+    """The first of `pieces`."""
+    pieces: tuple[str, ...]
     pattern: str
     size: str | None
     colourway: str | None

@@ -54,6 +54,21 @@ def test_record_says_what_it_wrote(call: Any) -> None:
     assert event.payload["crosses"] == 72
 
 
+def test_a_batch_is_shared_out_over_its_pieces(call: Any) -> None:
+    """Six sets loaded in two hours are six pieces of twenty minutes' loading, for the pace too."""
+    words = ("record", "silver-eaves", "--minutes", "120", "--stage", "load", "--pieces", "6")
+    answer = call(*words, "--json").json
+    assert (len(set(answer["pieces"])), answer["hands_on_s"]) == (6, 1200)
+    with Journal.open(call.home / "journal.db", write=False) as journal:
+        seconds = [event.payload["hands_on_s"] for event in journal.events(kind="recorded")]
+    assert seconds == [1200.0] * 6
+    load = call("pace", "silver-eaves", "--json").json["stages"]["load"]
+    assert load["low_s"] < 1200 < load["high_s"]
+    assert "2 pieces, 10 min each" in call(*words[:2], "--minutes", "20", *words[4:7], "2").out
+    wrong = call(*words[:6], "--pieces", "0")
+    assert (wrong.status, "0 pieces cannot be recorded" in wrong.err) == (1, True)
+
+
 @pytest.mark.parametrize(
     ("words", "says"),
     [
