@@ -114,8 +114,8 @@ def _thread(plan: Plan, number: int, strands: tuple[int, ...]) -> Strung:
     elif way == "both halves from one end" and double:
         reversed_halves = (True, False)
         sides = ("far", "near")
-        clip = f"at the free end of strand {strands[0]}"
-        needle = f"the free end of strand {strands[1]}"
+        clip = "at the far half's free end"
+        needle = "the near half's free end"
         says = (
             "the far half first and in reverse, pushed over the middle;"
             " then the near half, nearest the middle first"

@@ -216,6 +216,12 @@ class BenchApp(App[None]):
         self.pop_screen()
         self.to_bench(following)
 
+    def weigh(self, braid: Braid) -> None:
+        """Ask for the weight of some beads of a piece."""
+        from .weigh import WeighScreen
+
+        self.push_screen(WeighScreen(braid))
+
     def measure(self, braid: Braid) -> None:
         """Ask for the measures of a piece that is finished."""
         from .measure import MeasureScreen

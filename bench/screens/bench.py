@@ -77,6 +77,7 @@ class BenchScreen(BoardScreen):
     def on_screen_resume(self) -> None:
         """Draw anew when another screen has gone."""
         self._times_at = None
+        self.preparing.read_again(self.app.settings)
         super().on_screen_resume()
 
     def times_read(self) -> None:
@@ -208,6 +209,8 @@ class BenchScreen(BoardScreen):
         outcome = self.preparing.press(action, key)
         if outcome == "next set":
             self.app.load_next_set(self.braid)
+        elif outcome == "weigh":
+            self.app.weigh(self.braid)
         elif outcome == "on":
             self.braid.end_stage()
         elif outcome == "before":
@@ -266,8 +269,7 @@ class BenchScreen(BoardScreen):
         elif action == "mark":
             self._next_stage()
         elif action == "back":
-            stages = self.braid.stages
-            stage = self.braid.state.stage
+            stages, stage = self.braid.stages, self.braid.state.stage
             place = stages.index(stage) if stage in stages else len(stages)
             if place > 0:
                 self.braid.go_to_stage(stages[place - 1])

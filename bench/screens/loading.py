@@ -15,7 +15,7 @@ from bench.workup import Workup
 from . import words
 
 Page = Literal["begin", "string", "prove", "mend", "done"]
-Outcome = Literal["next set", "on"]
+Outcome = Literal["next set", "on", "weigh"]
 
 
 @dataclass
@@ -31,6 +31,7 @@ class Loader:
     sure: bool = False
     done: str = ""
     said: str = ""
+    typed: str = ""
     places: tuple[str, ...] = field(default=())
 
     @classmethod
@@ -39,6 +40,11 @@ class Loader:
         made = prepared(braid, settings)
         loading = loading_of(made, braid, settings)
         return cls(braid, made, loading, settings, places=braid.structure.places)
+
+    def read_again(self, settings: Settings) -> None:
+        """Work the piece up anew, as beads were weighed."""
+        self.made = prepared(self.braid, settings)
+        self.loading = loading_of(self.made, self.braid, settings)
 
     @property
     def page(self) -> Page:
@@ -87,6 +93,8 @@ class Loader:
         self.said = ""
         if action != "mark":
             self.sure = False
+        if self.page == "begin" and key == "tab":
+            return "weigh"
         if self.page == "begin" and action != "mark":
             self._begin(action, key)
         elif action == "next":
@@ -104,8 +112,15 @@ class Loader:
     def _begin(self, action: str, key: str) -> None:
         if action == "next" or key == "enter":
             tag_first(self.braid, self.sets)
-        elif key.isdigit() and key != "0":
-            self.sets = int(key)
+            return
+        if key.isdigit():
+            typed = self.typed + key if 1 <= int(self.typed + key) <= MOST_SETS else key
+            self.typed = "" if typed == "0" else typed
+            self.sets = int(self.typed or 1)
+            return
+        self.typed = ""
+        if action == "back":
+            self.sets = 1
         elif key in {"right", "up", "plus"}:
             self.sets = min(MOST_SETS, self.sets + 1)
         elif key in {"left", "down", "minus"}:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from bench.braid import Braid
 from bench.craft.stringing import Half
+from bench.loading import MOST_SETS
 from bench.prepare import GLASS, NEEDLES, REST, bead_rows
 from bench.prepared import needle_words, thread_words
 
@@ -47,9 +48,10 @@ def _draw_begin(canvas: Canvas, loader: Loader, view: View) -> None:
     below = foot(canvas, view, "begin with the first thread", ("mark", "help", "leave"), LABELS)
     threads = f"{loading.beads_in_all:,} beads on {words.plural(len(loading.threads), 'thread')}"
     asks = "How many sets, one after the other?"
-    x, y = title(canvas, view, "LOAD", "call", [threads, asks, ""])
+    x, y = title(canvas, view, "LOAD", "call", [threads, asks, "", "TAB  weigh some beads first"])
+    canvas.zone(x, 5, 30, 1, "tab")
     canvas.text(x, 4, f"◀ {loader.sets} ▶", "picked")
-    canvas.text(x + 9, 4, "a number, or LEFT and RIGHT")
+    canvas.text(x + 9, 4, f"a number up to {MOST_SETS}, or LEFT and RIGHT")
     canvas.zone(x, 4, 3, 1, "left")
     canvas.zone(x + 3, 4, 4, 1, "right")
     steps = [
@@ -73,8 +75,14 @@ def _draw_begin(canvas: Canvas, loader: Loader, view: View) -> None:
 
 
 def _clip_words(loader: Loader) -> str:
-    thread = loader.loading.threads[0]
-    return f"Clip it {thread.clip}; the needle goes on {thread.needle}."
+    """Where clip and needle sit; where threads differ, for each kind of them."""
+    kinds = {thread.double: thread for thread in reversed(loader.loading.threads)}
+    said = [
+        f"{('a double length' if double else 'a single strand') if len(kinds) > 1 else 'it'}"
+        f" {thread.clip}; the needle goes on {thread.needle}."
+        for double, thread in sorted(kinds.items(), reverse=True)
+    ]
+    return " ".join(f"Clip {text}" for text in said)
 
 
 def _draw_string(canvas: Canvas, loader: Loader, view: View) -> None:

@@ -16,7 +16,7 @@ from .setting_up_view import draw_setting_up
 
 NOTHING_DONE = "nothing was counted"
 """Why a piece was given up that was only looked at."""
-Outcome = Literal["next set", "on", "before"]
+Outcome = Literal["next set", "on", "before", "weigh"]
 
 
 class Preparing:
@@ -38,6 +38,11 @@ class Preparing:
         else:
             self.part = None
         return self.part is not None
+
+    def read_again(self, settings: Settings) -> None:
+        """Take in what another screen has kept: beads that were weighed."""
+        if isinstance(self.part, Loader):
+            self.part.read_again(settings)
 
     def press(self, action: str, key: str) -> Outcome | None:
         """Take an action's key, or another one; return where the maker goes on to, if elsewhere."""

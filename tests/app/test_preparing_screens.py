@@ -8,6 +8,7 @@ from bench.braid import Braid
 from bench.journal.store import Journal
 from bench.presses import piece_times
 from bench.screens.bench import BenchScreen
+from bench.screens.loading import Loader
 from bench.screens.measure import MeasureScreen
 
 from .conftest import Sit, Sitting
@@ -285,3 +286,39 @@ async def test_measuring_is_left_with_one_key(sit: Sit) -> None:
         assert not list(braid.journal.events(braid.piece, "measured"))
         await finish(sitting, "3")
         assert at_list(sitting)
+
+
+async def test_beads_are_weighed_at_the_bench(sit: Sit) -> None:
+    """Before loading some beads are weighed; what they weigh is kept and counts at once."""
+    async with sit() as sitting:
+        braid = await begin_loading(sitting)
+        await sitting.press("tab", "c")
+        assert "How many of c, pale cloud 8/0" in sitting.shown
+        await sitting.press("enter", "9", "enter")
+        assert "ENTER again if it is so" in sitting.shown
+        await sitting.press("backspace", "0", "enter")
+        assert "more than nothing" in sitting.shown
+        await sitting.press("backspace", "0", "full_stop", "7", "enter")
+        assert "Kept: 20 c weigh 0.7 g" in sitting.shown
+        (event,) = braid.journal.events(kind="bead_weighed")
+        assert event.payload["name"] == "pale cloud"
+        assert (event.payload["beads"], event.payload["grams"]) == (20, 0.7)
+        assert event.payload["resolution_g"] == sitting.app.settings.stand.scale_g
+        await sitting.press("escape", "space")
+        assert "PUT ON" in sitting.shown
+        bench = sitting.app.screen
+        assert isinstance(bench, BenchScreen)
+        assert isinstance(bench.preparing.part, Loader)
+        assert len(bench.preparing.part.made.past.weighed) == 1
+
+
+async def test_two_digits_make_a_number_of_sets(sit: Sit) -> None:
+    """One and two are twelve sets; what would be more than there can be begins anew."""
+    async with sit() as sitting:
+        await begin_loading(sitting)
+        await sitting.press("1", "2")
+        assert "◀ 12 ▶" in sitting.shown
+        await sitting.press("5")
+        assert "◀ 5 ▶" in sitting.shown
+        await sitting.press("backspace")
+        assert "◀ 1 ▶" in sitting.shown

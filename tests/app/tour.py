@@ -75,6 +75,13 @@ async def _preparing(sitting: Sitting) -> AsyncIterator[str]:
     await sitting.pick("cistern")
     await sitting.press("enter", "right", "enter")
     yield "how many sets"
+    await sitting.press("tab")
+    yield "which bead is weighed"
+    await sitting.press("c")
+    yield "how many are weighed"
+    await sitting.press("enter")
+    yield "what they weigh"
+    await sitting.press("escape", "escape")
     await sitting.press("2", *["space"] * 3)
     yield "loading"
     await sitting.press("p")
