@@ -26,7 +26,7 @@ from .stage_view import Ending
 from .typing_view import Line
 
 MAX_NOTE = 200
-GUARDED = {"next", "back", "mark"}
+GUARDED = {"next", "back", "mark", "pause"}
 """What a key that bounces, or is held, would do twice; only its first press counts."""
 AHEAD_S = 0.03
 """So long after a cross the next one is drawn: the present one is painted by then."""
@@ -67,6 +67,7 @@ class BenchScreen(BoardScreen):
 
     def on_mount(self) -> None:
         """Begin where the piece stands."""
+        self.coming_back = self.braid.state.paused
         last = self.braid.last_step
         if last is not None:
             self.done = f"counted: cross {last.cross}, {last.call}"
@@ -142,9 +143,7 @@ class BenchScreen(BoardScreen):
                 elif was_away or self.braid.state.paused:
                     pass
                 elif self.preparing.in_hand(self.app.settings):
-                    self._prepare("next" if key == "enter" else "", key)
-                elif self.braid.state.stage not in (None, "braid") and key == "enter":
-                    self._act("mark")
+                    self._prepare("", key)
         except (NotNow, JournalError) as refusal:
             self.said = str(refusal)
         self._speak()
@@ -180,21 +179,12 @@ class BenchScreen(BoardScreen):
             self.line = Line("NOTE", "what do you want to keep?", MAX_NOTE)
             return
         state = self.braid.state
-        if self.coming_back:
-            if action in {"pause", "next"}:
-                self.braid.resume()
-                self.coming_back = False
+        if action == "pause" or (state.paused and state.stage == "load" and action == "next"):
+            (self.braid.resume if state.paused else self.braid.pause)()
+            self.coming_back = False
             return
         if state.paused:
-            if state.stage == "load" and action in {"pause", "next"}:
-                self.braid.resume()
-            elif action == "pause":
-                self.coming_back = True
-            elif action in {"next", "back"}:
-                self.said = "The piece is paused; weight on, stick out first."
-            return
-        if action == "pause":
-            self.braid.pause()
+            self.said = f"The piece is paused; {self.app.keys.name('pause')} goes on."
             return
         if action == "point" and state.stage in {"set_up", "braid"}:
             self.point = PointLook(self.braid, self.app.settings)

@@ -60,6 +60,8 @@ def draw_bench(braid: Braid, view: View, made: int | None = None) -> Canvas:
     y += tall
     canvas.rule(y)
     canvas.text(1, y, rest, "call")
+    if narrow:
+        canvas.right(y, f" {', '.join(words.row_words(plan, step.cross))} ", "bold", view.width)
     y += 1
     foot = draw_keys(canvas, view, BENCH_KEYS) - (4 if short else 6)
     middle = max(HEIGHT, foot - y)
@@ -145,9 +147,6 @@ def draw_middle(
     room = canvas.width - x - (2 if narrow else 20)
     draw_beads(canvas, x, y, height, plan, step, scale, room)
     if narrow:
-        where, which = words.row_words(plan, step.cross)
-        canvas.right(y, where, "bold", canvas.width - 1)
-        canvas.right(y + 1, which, "bold", canvas.width - 1)
         return
     taken = 0
     if scale == 2:
@@ -164,7 +163,7 @@ def draw_beads(
         big(canvas, x, y, "PLAIN", "bead", scale if width_of("PLAIN", scale) <= room else 1)
         if step.cross > plan.last_bead_cross > 0:
             left = plan.crosses - step.cross + 1
-            canvas.text(x, y + height - 1, f"pull tight by hand, {left} to make", "bold", room)
+            canvas.text(x, y + height - 1, f"pull tight by hand, {left} left", "bold", room)
         else:
             canvas.text(x, y + height - 1, "no beads in this cross", "", room)
         return

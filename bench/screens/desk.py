@@ -272,7 +272,7 @@ class Desk:
             "place": "two looks set the count; nothing is unbraided",
             "mark": "the mark on the screen is done; after the last cross: go on",
             "point": "it lies too high or too low: the answer in grams",
-            "pause": "stick in, weight off; again to come back",
+            "pause": "stick in, weight off; the same key goes on",
             "note": "keep a line of your own with the piece",
             "leave": "back to the list; you come back to the same cross",
         }

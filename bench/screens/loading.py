@@ -110,7 +110,7 @@ class Loader:
         return None
 
     def _begin(self, action: str, key: str) -> None:
-        if action == "next" or key == "enter":
+        if action == "next":
             tag_first(self.braid, self.sets)
             return
         if key.isdigit():

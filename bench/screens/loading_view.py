@@ -206,7 +206,7 @@ def _draw_done(canvas: Canvas, loader: Loader, view: View) -> None:
 
 
 def _draw_pause(canvas: Canvas, loader: Loader, view: View) -> None:
-    below = foot(canvas, view, "go on", ("leave",))
+    below = foot(canvas, view, "go on", ("pause", "leave"), {"pause": "go on"})
     _, y = title(canvas, view, "PAUSE", "call", [])
     thread, half = loader.loading.at
     end = f"thread {thread.number}, the end for {loader.place_of(half)}"

@@ -7,7 +7,7 @@ from bench.craft.marks import Mark
 from bench.craft.plan import Step
 
 from . import words
-from .bench_view import View, draw_keys, header
+from .bench_view import Labels, View, draw_keys, header
 from .canvas import Canvas, wrap
 from .foot import for_fingers
 from .letters import HEIGHT, big, width_of
@@ -95,26 +95,39 @@ def _mending(braid: Braid, view: View, room: int) -> list[tuple[str, str]]:
 
 
 def draw_pause(braid: Braid, view: View, *, coming_back: bool) -> Canvas:
-    """Draw the pause, or with coming_back what to do before going on."""
+    """Draw the pause and the way back from it; coming_back: the maker opens a paused piece."""
     canvas = _framed(view, "rule", double=False)
-    if coming_back:
-        y = _title(canvas, 2, "WEIGHT ON", "call")
-        y = _title(canvas, y, "STICK OUT", "call")
+    short, after = canvas.height < 23, ""
+    steps: tuple[str, ...]
+    if braid.state.stage not in {"set_up", "braid"}:
+        titles, steps = ("PAUSE", ""), ("Nothing is counted until you go on.",)
+    elif coming_back:
+        titles = ("WEIGHT ON", "STICK OUT")
         steps = ("Hang the counterweight on.", "Only then draw the stick out.")
     else:
-        y = _title(canvas, 2, "STICK IN", "call")
-        y = _title(canvas, y, "WEIGHT OFF", "call")
+        titles = ("STICK IN", "WEIGHT OFF")
         steps = (
             "Push the stick through the strands at the point of braiding.",
             "Only then take the counterweight off; keep feet from under it.",
         )
-    y = _numbered(canvas, y + 1, steps)
-    for line in wrap(place_line(braid), canvas.width - 6):
+        after = "Coming back: the weight on first, only then the stick out."
+    y = _title(canvas, 1 if short else 2, titles[0], "call")
+    if short and titles[1]:
+        canvas.text(3, y, f"THEN {titles[1]}", "call")
+        y += 2
+    elif titles[1]:
+        y = _title(canvas, y, titles[1], "call") + 1
+    y = _numbered(canvas, y, steps)
+    if after:
+        canvas.text(3, y, after, "call", canvas.width - 6)
         y += 1
-        canvas.text(3, y, line)
-    key = view.keys.name("pause")
-    text = "it hangs, go on" if coming_back else "come back to the braid"
-    _foot(canvas, view, f"{key}  {text}", ("pause", "note", "leave"))
+    said = view.said or place_line(braid)
+    for line in wrap(said, canvas.width - 6):
+        canvas.text(3, y + (0 if short else 1), line, "warn" if view.said else "")
+        y += 1
+    main = f"{view.keys.name('pause')}  go on"
+    labels = {"pause": "go on"}
+    _foot(canvas, view, main, ("pause", "note", "leave"), labels)
     return canvas
 
 
@@ -178,7 +191,8 @@ def draw_braided(braid: Braid, view: View) -> Canvas:
     canvas.text(3, y + 1, view.done, "", canvas.width - 6)
     following = words.STAGE_WORDS["dry" if dries else "finish"]
     main = f"{view.keys.name('mark')}  go on to: {following}"
-    _said(canvas, view, _foot(canvas, view, main, ("mark", "back", "note", "leave")) - 1)
+    actions, labels = ("mark", "back", "note", "leave"), {"mark": f"go on to: {following}"}
+    _said(canvas, view, _foot(canvas, view, main, actions, labels) - 1)
     return canvas
 
 
@@ -269,10 +283,16 @@ def sew_in_lines(canvas: Canvas, x: int, y: int, braid: Braid) -> int:
     return y
 
 
-def _foot(canvas: Canvas, view: View, main: str, actions: tuple[str, ...]) -> int:
+def _foot(
+    canvas: Canvas,
+    view: View,
+    main: str,
+    actions: tuple[str, ...],
+    labels: Labels | None = None,
+) -> int:
     """Draw the keys, and above them the main one large; return the main one's line."""
     inner = Canvas(canvas.width - 4, canvas.height - 1)
-    top = draw_keys(inner, view, actions)
+    top = draw_keys(inner, view, actions, labels)
     for y, row in enumerate(inner.rows):
         for x, (ch, style) in enumerate(row):
             if ch != " " or style:

@@ -21,6 +21,7 @@ GLUE = (
 )
 NEEDLES = "Count needles out and count them in again. No needle is left in a thread."
 WEIGHTS = "Keep feet and fingers from under tama and weights. Wash hands after old lead tama."
+LABELS = {"mark": "this stage is done", "back": "the stage before"}
 REST = "Look up now and then, and rest your hands each hour: advice, not proof."
 
 
@@ -87,7 +88,8 @@ def draw_stage(braid: Braid, view: View, clock: Clock | None) -> Canvas:
     if stage is None:
         canvas.text(1, 3, "All stages are done.", "bold")
         canvas.text(1, 5, f"{view.keys.name('mark')} ends the piece", "picked")
-        draw_keys(canvas, view, ("mark", "back", "note", "leave"))
+        labels = {**LABELS, "mark": "end the piece"}
+        draw_keys(canvas, view, ("mark", "back", "note", "leave"), labels)
         return canvas
     end = big(canvas, 1, 3, words.STAGE_WORDS[stage], "call")
     number = braid.stages.index(stage) + 1 if stage in braid.stages else 1
@@ -112,7 +114,7 @@ def draw_stage(braid: Braid, view: View, clock: Clock | None) -> Canvas:
         sew_in_lines(canvas, 1, y + 2, braid)
     elif stage in {"load", "finish"}:
         canvas.text(1, y + 2, REST, "", view.width - 2)
-    keys = draw_keys(canvas, view, ("mark", "back", "pause", "note", "help", "leave"))
+    keys = draw_keys(canvas, view, ("mark", "back", "pause", "note", "help", "leave"), LABELS)
     foot = min(view.height - 4, keys - 2)
     if view.said:
         canvas.text(1, foot - 1, view.said, "warn", view.width - 2)
@@ -155,7 +157,7 @@ class Ending:
 
     def press(self, key: str) -> bool:
         """Take a key; returns whether the piece has ended."""
-        if key in {"1", "enter"}:
+        if key == "1":
             self.braid.finish("good")
         elif key == "2":
             self.braid.finish("second")

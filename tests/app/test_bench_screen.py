@@ -184,17 +184,29 @@ async def test_two_looks_set_the_count(sit: Sit) -> None:
 
 
 async def test_a_pause_asks_for_stick_and_weight_in_their_order(sit: Sit) -> None:
-    """Pausing says stick in before weight off; coming back says weight on before stick out."""
+    """Pausing says stick in before weight off; a paused piece opens on weight on, then stick out.
+
+    One key pauses and the same key goes on; the foot says so, and a held key does it once.
+    """
     async with sit() as sitting:
         await sitting.begin("silver-eaves")
         await sitting.press("space", "p")
         assert "Push the stick through" in sitting.shown
+        assert "Coming back: the weight on first, only then the stick out." in sitting.shown
+        assert "P go on" in sitting.shown
+        assert "P pause" not in sitting.shown
         await sitting.press("space")
         assert braid_of(sitting).made == 1
-        await sitting.press("p")
-        assert "Only then draw the stick out" in sitting.shown
+        assert "The piece is paused; P goes on." in sitting.shown
         await sitting.press("p", "space")
         assert braid_of(sitting).made == 2
+        await sitting.press("p")
+        await sitting.press("p", seconds=0.1)
+        assert braid_of(sitting).state.paused
+        await sitting.press("l", "enter")
+        assert "Only then draw the stick out" in sitting.shown
+        await sitting.press("p", "space")
+        assert braid_of(sitting).made == 3
 
 
 async def test_away_for_long_says_what_is_not_yet_made(sit: Sit) -> None:

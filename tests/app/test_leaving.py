@@ -87,3 +87,20 @@ async def test_who_looks_on_gives_nothing_up(sit: Sit, home: Path, clock: Manual
             assert other.app.first.home.said == other.app.looking_on
             await other.press("enter", "l")
             assert picked(other) == ("piece", piece)
+
+
+async def test_enter_ends_no_stage(sit: Sit) -> None:
+    """Only the key that the foot names ends a stage or a piece; Enter changes nothing."""
+    async with sit() as sitting:
+        await sitting.begin("cistern")
+        screen = sitting.app.screen
+        assert isinstance(screen, BenchScreen)
+        for stage in ("load", "set_up", "dry", "finish"):
+            screen.braid.go_to_stage(stage)
+            before = screen.braid.state.events
+            await sitting.press("enter", "enter")
+            assert screen.braid.state.events == before
+        assert "M this stage is done   BACKSPACE the stage before" in sitting.shown
+        await sitting.press("m", "enter")
+        assert "How did it come out?" in sitting.shown
+        assert screen.braid.state.open

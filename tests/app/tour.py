@@ -135,7 +135,7 @@ async def _braiding(sitting: Sitting) -> AsyncIterator[str]:
     yield "a place found"
     await sitting.press("escape", "p")
     yield "a pause"
-    await sitting.press("p")
+    await sitting.press("l", "enter")
     yield "the return"
     await sitting.press("p")
     sitting.clock.advance(3600)
