@@ -56,6 +56,18 @@ class TimeBook:
         """How the finished or given-up pieces came out of which no time is known."""
         return [outcome_of(t) for t in self.pieces.values() if record_of(t) is None]
 
+    @property
+    def left_out(self) -> str:
+        """Say how many finished pieces went by too fast to be work; "" if none did."""
+        count = sum(
+            not t.recorded and t.status != "given up" and record_of(t) is None
+            for t in self.pieces.values()
+        )
+        if not count:
+            return ""
+        noun = "1 finished piece is" if count == 1 else f"{count:,} finished pieces are"
+        return f"{noun} left out: keys pressed faster than hands can work"
+
     def fit(self, now_s: float) -> Model:
         """Fit the maker's pace to all pieces, at UTC seconds."""
         return fit(self.records, today=now_s / 86_400, untimed=self.untimed)

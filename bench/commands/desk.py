@@ -81,6 +81,8 @@ class Desk:
         book.read_all(journal)
         typed = (t for t in book.pieces.values() if t.recorded and t.work is None)
         self.tell_lost({times.pattern for times in typed})
+        if book.left_out:
+            self.warnings.append(book.left_out)
         return book
 
     def tell_lost(self, patterns: Iterable[str]) -> None:

@@ -123,6 +123,11 @@ class Outlook:
         """The times of every finished piece."""
         return [] if self._book is None else list(self._book.pieces.values())
 
+    @property
+    def left_out(self) -> str:
+        """How many finished pieces have no time, and why; "" if none."""
+        return "" if self._book is None else self._book.left_out
+
     def of_pattern(self, pattern: str) -> list[PieceRecord]:
         """The finished pieces of one pattern."""
         if self._by_pattern is None:

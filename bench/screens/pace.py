@@ -73,6 +73,7 @@ class PaceScreen(BoardScreen):
             self.times.lines = lines
             self.times.picked = max(0, min(self.times.picked, len(lines) - 1))
             self.times.basis = plural(len(outlook.records), "piece")
+            self.times.left_out = outlook.left_out
             self._plot()
         self.redraw()
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from bench.course import Course, Gap, RowTime
 from bench.pace.records import Stage
 
-from .canvas import Canvas
+from .canvas import Canvas, wrap
 from .foot import draw_foot
 from .outlook import minutes
 from .plot import Spot, bar, draw_spots
@@ -47,6 +47,8 @@ class Times:
     shown: str = "whole"
     spots: list[Spot] = field(default_factory=list)
     basis: str = ""
+    left_out: str = ""
+    """Which finished pieces have no time, and why."""
     reading: bool = True
     said: str = ""
 
@@ -60,8 +62,14 @@ def draw_times(times: Times, width: int, height: int, named: Callable[[str], str
     if times.reading:
         canvas.text(1, 3, "reading the times of your pieces")
     elif not times.lines:
-        canvas.text(1, 3, "No piece is finished yet. Times are kept by themselves while you braid:")
-        canvas.text(1, 4, "finish a piece, and it stands here.")
+        none = (
+            "No piece with times is finished yet."
+            if times.left_out
+            else "No piece is finished yet."
+        )
+        said = f"{none} Times are kept by themselves while you braid: finish a piece, and it stands"
+        for y, line in enumerate(wrap(f"{said} here.", width - 2), 3):
+            canvas.text(1, y, line)
     room = max(2, min(len(times.lines), (height - 8) // 2 - 1))
     if times.lines:
         _draw_lines(canvas, times, room)
@@ -75,7 +83,7 @@ def draw_times(times: Times, width: int, height: int, named: Callable[[str], str
             ("ENTER", "more", "enter"),
             ("L", "back", "l"),
         ),
-        times.said,
+        times.said or times.left_out,
         named,
     )
     return canvas

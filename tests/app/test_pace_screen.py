@@ -4,6 +4,8 @@ from pathlib import Path
 
 import pytest
 
+from bench.braid import Braid
+from bench.clock import ManualClock
 from bench.course import RowTime
 from bench.journal.store import Journal
 from bench.library import Library
@@ -13,7 +15,9 @@ from bench.screens.outlook import Outlook
 from bench.screens.pace import PaceScreen
 from bench.screens.pace_view import Detail, Line, Times, draw_detail, draw_times
 from bench.screens.plot import Spot, bar, draw_spots, shares
+from bench.settings import Settings
 from bench.timebook import TimeBook
+from bench.workup import work_up
 
 from .conftest import Sit, Sitting
 
@@ -149,6 +153,21 @@ async def test_no_piece_yet(sit: Sit) -> None:
         assert "No piece is finished yet" in sitting.shown
         await sitting.press("l")
         assert "BRAID BENCH" in sitting.shown
+
+
+async def test_pieces_that_went_by_too_fast_are_told(sit: Sit, home: Path) -> None:
+    """A piece whose keys were pressed through has no times; the screen says so, and why."""
+    made = work_up(Library(home), Settings(), "silver-eaves")
+    with Journal.open(home / "journal.db", write=True, clock=ManualClock()) as journal:
+        braid = Braid.start(journal, made, stage="braid")
+        braid.set_place(72)
+        braid.finish("good")
+    async with sit() as sitting:
+        await settled(sitting)
+        await sitting.press("t")
+        await settled(sitting)
+        assert "No piece with times is finished yet" in sitting.shown
+        assert "1 finished piece is left out: keys pressed faster than hands" in sitting.shown
 
 
 async def test_a_finished_piece_is_compared(sit: Sit, sixty: Path) -> None:
