@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
+
 from .plan import Plan
 
 MOST_COUNTED = 20
@@ -43,19 +45,36 @@ def calls(plan: Plan) -> tuple[str, ...]:
 
 
 def places_that_fit(
-    plan: Plan, made: int, place: int, left: int | None, call: str | None
+    plan: Plan, made: int, counted: Mapping[int, int], call: str | None
 ) -> tuple[int, ...]:
-    """Counts of crosses made that fit two looks, the nearest to the present count first.
+    """Counts of crosses made that fit what was looked at, the nearest to the present count first.
 
-    place is where beads were counted, left how many (None: not counted), call which pair lies
-    uppermost (None: not looked at).
+    counted is the beads left by place, call which pair lies uppermost (None: not looked at).
     """
     rounds = plan.structure.round
     fitting = []
     for count in range(plan.crosses + 1):
         if call is not None and (count == 0 or rounds[(count - 1) % len(rounds)].call != call):
             continue
-        if left is not None and beads_left(plan, plan.arrangement(count)[place - 1], count) != left:
-            continue
-        fitting.append(count)
+        if all(left_at(plan, place, count) == left for place, left in counted.items()):
+            fitting.append(count)
     return tuple(sorted(fitting, key=lambda count: (abs(count - made), count)))
+
+
+def left_at(plan: Plan, place: int, made: int) -> int:
+    """Beads that a look counts on the strand that lies at a place once so many are made."""
+    return beads_left(plan, plan.arrangement(made)[place - 1], made)
+
+
+def telling_place(plan: Plan, counts: Sequence[int], asked: int | None) -> int | None:
+    """The place, but the one asked before, where a count tells most of these counts apart.
+
+    The one with the fewest beads to count among those; None where no place tells any.
+    """
+    best: tuple[int, int, int] | None = None
+    for place in range(1, plan.strands + 1):
+        lefts = [left_at(plan, place, count) for count in counts]
+        told = len(set(lefts))
+        if place != asked and told > 1 and (best is None or (-told, max(lefts)) < best[:2]):
+            best = -told, max(lefts), place
+    return None if best is None else best[2]

@@ -269,7 +269,7 @@ class Desk:
             "next": "counts the cross that your hands have laid down",
             "back": "you took a cross back: shows the reverse move, and counts one less",
             "slip": "something is not as the screen says: find out what and how to mend it",
-            "place": "two looks set the count; nothing is unbraided",
+            "place": "a few looks set the count; nothing is unbraided",
             "mark": "the mark on the screen is done; after the last cross: go on",
             "point": "it lies too high or too low: the answer in grams",
             "pause": "stick in, weight off; the same key goes on",

@@ -57,7 +57,7 @@ def _choice(talk: SlipTalk, what: str) -> list[str]:
         ],
         "lost": [
             "other strands are to be carried than the screen says",
-            "find my place: two looks set the count",
+            "find my place: a few looks set the count",
         ],
         "sewn": ["a bead is sewn in now", "strike it off"],
     }[what]

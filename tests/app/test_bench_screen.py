@@ -158,8 +158,16 @@ async def test_the_cross_key_does_not_clear_a_mark(sit: Sit) -> None:
         assert braid.made == 17
 
 
-async def test_two_looks_set_the_count(sit: Sit) -> None:
-    """Beads left on a strand and the pair that lies uppermost set the count; nothing is undone."""
+def asked_beads(sitting: Sitting, braid: Braid, really: int) -> str:
+    """The beads left where the screen asks for them, if so many crosses are really made."""
+    places = braid.structure.places
+    place = next(n for n, p in enumerate(places) if f"{p}." in " ".join(sitting.shown.split()))
+    plan = braid.plan
+    return str(len(plan.remaining(plan.arrangement(really)[place], really)))
+
+
+async def test_looks_set_the_count(sit: Sit) -> None:
+    """Beads left on two strands and the pair that lies uppermost set it; nothing is undone."""
     async with sit() as sitting:
         await sitting.begin("silver-eaves")
         braid = braid_of(sitting)
@@ -167,20 +175,34 @@ async def test_two_looks_set_the_count(sit: Sit) -> None:
         # The braid really stands at 33: one row and a cross were not counted.
         plan = braid.plan
         await sitting.press("f")
-        place = braid.structure.places.index(
-            next(p for p in braid.structure.places if f"{p}." in sitting.shown)
-        )
-        left = len(plan.remaining(plan.arrangement(33)[place], 33))
-        await sitting.press(*str(left), "enter")
+        await sitting.press(*asked_beads(sitting, braid, 33), "enter")
         await sitting.press("1" if plan.step(33).call == "top and bottom" else "2")
+        # One row holds that pair twice: its 1st cross or its 3rd. Another strand tells.
+        assert "LOOK 3" in sitting.shown
+        await sitting.press(*asked_beads(sitting, braid, 33), "enter")
+        assert "You are here:" in sitting.shown
         assert "row 8 of 16" in sitting.shown
-        # One row holds that pair twice: its 1st cross or its 3rd.
-        await sitting.press("down", "enter")
+        await sitting.press("enter")
         assert braid.made == 33
         kinds = [e.kind for e in braid.journal.events(braid.piece)]
         assert "place_set" in kinds
         assert "taken_back" not in kinds
         assert braid.braid_times().rework_s == 0
+
+
+async def test_a_third_look_that_cannot_be_told_leaves_the_choice(sit: Sit) -> None:
+    """Enter alone lists the places that are left; each step back opens the look before anew."""
+    async with sit() as sitting:
+        await sitting.begin("silver-eaves")
+        braid = braid_of(sitting)
+        braid.set_place(30)
+        await sitting.press("f")
+        await sitting.press(*asked_beads(sitting, braid, 33), "enter", "1", "enter")
+        assert "You are at one of these:" in sitting.shown
+        for look in ("LOOK 3", "LOOK 2", "LOOK 1"):
+            await sitting.press("backspace")
+            assert look in sitting.shown
+        assert braid.made == 30
 
 
 async def test_a_pause_asks_for_stick_and_weight_in_their_order(sit: Sit) -> None:

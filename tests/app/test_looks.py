@@ -124,7 +124,7 @@ def test_pause_away_and_the_end(start: Start, snapshot: SnapshotAssertion) -> No
 
 
 def test_finding_the_place(start: Start, snapshot: SnapshotAssertion) -> None:
-    """Two looks at 80 by 24, and the place that was found."""
+    """Three looks at 80 by 24, and the place that was found."""
     finder = PlaceFinder(start("silver-eaves", 30))
     small = view(80, 24)
     assert draw_place(finder, small).as_text() == snapshot
@@ -132,6 +132,9 @@ def test_finding_the_place(start: Start, snapshot: SnapshotAssertion) -> None:
     finder.press("enter")
     assert draw_place(finder, small).as_text() == snapshot
     finder.press("1")
+    assert draw_place(finder, small).as_text() == snapshot
+    finder.press("8")
+    finder.press("enter")
     assert draw_place(finder, small).as_text() == snapshot
 
 

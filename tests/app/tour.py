@@ -132,6 +132,8 @@ async def _braiding(sitting: Sitting) -> AsyncIterator[str]:
     await sitting.press("5", "enter")
     yield "the second look"
     await sitting.press("1")
+    yield "the third look"
+    await sitting.press("enter")
     yield "a place found"
     await sitting.press("escape", "p")
     yield "a pause"
