@@ -130,14 +130,21 @@ class Loading:
         self._set(strand, now.on)
         return strand, now.on
 
+    def lies_behind(self, half: Half) -> bool:
+        """Whether a half's last group lies behind beads of the other half, strung over it."""
+        thread = next(t for t in self.threads if half in t.halves)
+        return half.side == "far" and any(
+            self.held(other) for other in thread.halves if other is not half
+        )
+
     def take_off(self, strand: int | None = None) -> tuple[int, int] | None:
         """Count the last group of a strand as off again; return the strand and what it holds then.
 
         Without a strand it is that in hand, or where that is empty the one strung before it.
-        None if nothing is on.
+        None if nothing is on, or if the other half's beads have to come off before.
         """
         half = self._half(strand) if strand is not None else self._last_strung()
-        if half is None or not self.held(half):
+        if half is None or not self.held(half) or self.lies_behind(half):
             return None
         held = self.held(half)
         below = max((g.on for g in half.string if g.on < held), default=0)

@@ -21,6 +21,7 @@ def findings(plan: Plan, growth: Growth, sizes: dict[str, BeadSize]) -> tuple[st
     """Return what a maker should know before braiding a pattern; empty if all is sound."""
     return (
         *_plain_counts(plan),
+        *_stringing(plan),
         *_uneven_loads(plan),
         *_size_steps(plan, sizes),
         *_holes(plan, sizes),
@@ -41,6 +42,15 @@ def _plain_counts(plan: Plan) -> Iterator[str]:
         )
     if pattern.plain_end != 4:
         yield f"plain_end is {pattern.plain_end}; 4 plain crosses, pulled tight, are usual"
+
+
+def _stringing(plan: Plan) -> Iterator[str]:
+    threads = plan.pattern.threads
+    if threads.double_lengths and threads.strung == "from the braid end":
+        yield (
+            "double lengths have no end at the braid to string from, it is their middle:"
+            ' string "each half from its own end", or cut single strands'
+        )
 
 
 def _uneven_loads(plan: Plan) -> Iterator[str]:

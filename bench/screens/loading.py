@@ -17,6 +17,8 @@ from . import words
 Page = Literal["begin", "string", "prove", "mend", "done"]
 Outcome = Literal["next set", "on", "weigh"]
 
+BEHIND = "The far half's beads lie behind the near half's"
+
 
 @dataclass
 class Loader:
@@ -164,7 +166,11 @@ class Loader:
 
     def _take_off_from(self, number: int) -> None:
         if number < len(self.to_prove):
-            self._took_off(self.loading.take_off(self.to_prove[number].strand))
+            half = self.to_prove[number]
+            if self.loading.lies_behind(half):
+                self.said = f"{BEHIND}: take those off first, or mend it from its clipped end."
+                return
+            self._took_off(self.loading.take_off(half.strand))
 
     def _took_off(self, off: tuple[int, int] | None) -> None:
         if off is None:

@@ -91,7 +91,11 @@ def draw_mend(canvas: Canvas, loader: Loader, view: View) -> None:
         y += 1
         held = loader.loading.held(half)
         canvas.text(1, y, str(number), "key")
-        canvas.text(4, y, f"last group off: {loader.place_of(half)} ({held} on)")
+        place = loader.place_of(half)
+        text = f"last group off: {place} ({held} on)"
+        if loader.loading.lies_behind(half):
+            text = f"{place}: far half, mend it from its clipped end ({held} on)"
+        canvas.text(4, y, text, "", view.width - 5)
         canvas.zone(1, y, canvas.width - 2, 1, str(number))
     paragraph(canvas, y + 1, "To break a bead out instead: cloth over it, goggles on.", "", below)
     canvas.text(1, below - 1, loader.said or view.said, "warn")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -12,6 +13,8 @@ from hypothesis import strategies as st
 
 from bench.braid import Braid
 from bench.clock import ManualClock
+from bench.craft.pattern import Pattern
+from bench.craft.plan import Plan
 from bench.craft.proving import prove_all
 from bench.craft.stringing import string_up
 from bench.journal.store import Journal
@@ -200,3 +203,21 @@ def test_the_tag_of_an_end() -> None:
     """It names set, thread and strand."""
     thread = loading(DROP).threads[1]
     assert end_tag("set 4", thread, thread.halves[1]) == "set 4: thread 2, end 5"
+
+
+def test_the_far_half_comes_off_only_after_the_near_one() -> None:
+    """Both halves strung from one end: the far half's beads cannot pass the near half's."""
+    data = DROP.pattern.model_dump()
+    data["threads"]["strung"] = "both halves from one end"
+    pattern = Pattern.model_validate(data)
+    made = dataclasses.replace(DROP, pattern=pattern, plan=Plan(pattern, DROP.structure))
+    drop = loading(made, {1: 16, 6: 3})
+    far, near = drop.threads[0].halves
+    assert (far.side, near.side) == ("far", "near")
+    assert drop.lies_behind(far)
+    assert drop.take_off(far.strand) is None
+    assert drop.take_off(near.strand) == (near.strand, 0)
+    assert not drop.lies_behind(far)
+    off = drop.take_off(far.strand)
+    assert off is not None
+    assert off[1] < 16

@@ -13,6 +13,7 @@ from bench.contract.preparing import SheetOut
 from bench.cored import core_answer, core_part
 from bench.craft.pattern import Pattern
 from bench.craft.plan import Plan
+from bench.craft.soundness import findings
 from bench.library import Library
 from bench.prepare import sheet_of
 from bench.settings import Settings
@@ -207,3 +208,12 @@ def test_a_core_without_known_columns_keeps_wire_words_and_clip(tmp_path: Path) 
     assert "8a 8b 7c 5b 1a, first in first" in printed
     assert "upper clip off" in printed
     assert "the columns of this braid are not known" in "\n".join(core_lines(core_answer(made)))
+
+
+def test_double_lengths_cannot_be_strung_from_the_braid_end() -> None:
+    """Their braid end is the middle of a thread: said in one sentence; single strands can."""
+    made = made_of("silver-eaves", strung="from the braid end")
+    (said,) = findings(made.plan, made.growth, made.sizes)
+    assert "double lengths have no end at the braid" in said
+    made = made_of("silver-eaves", strung="from the braid end", double_lengths=[])
+    assert findings(made.plan, made.growth, made.sizes) == ()
