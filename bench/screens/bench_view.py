@@ -242,8 +242,8 @@ def draw_lines(canvas: Canvas, y: int, braid: Braid, view: View, step: Step) -> 
     canvas.text(1, y, "ROWS", "dim")
     count = f"cross {step.cross} of {plan.crosses}"
     edge = canvas.right(y, count, end=view.width - 1)
-    x = 8
-    for text, here in words.rows_line(plan, made, edge - 10):
+    x = canvas.text(8, y, words.whose_rows(plan, made))
+    for text, here in words.rows_line(plan, made, edge - 2 - x):
         shown = f"[{text}]" if here else f" {text}" if len(text) == 1 else f" {text} "
         if x + len(shown) >= edge - 1:
             break
@@ -255,7 +255,7 @@ def draw_lines(canvas: Canvas, y: int, braid: Braid, view: View, step: Step) -> 
         text = f"last bead of {words.number(ending)}: they hang empty from now on"
         canvas.text(8, y + 1, text, "warn", room)
     elif change is not None:
-        text = f"{words.in_crosses(change.crosses)} {change.words}"
+        text = words.soon_words(change)
         canvas.text(8, y + 1, text, "warn" if change.close else "", room)
     elif plan.last_bead_cross and made >= plan.last_bead_cross:
         canvas.text(8, y + 1, "all beads are in; plain crosses close the braid", "", room)

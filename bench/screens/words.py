@@ -141,44 +141,65 @@ class Soon:
 
 
 def soon(plan: Plan, made: int) -> Soon | None:
-    """The next change of bead after the crosses made; None when nothing changes any more."""
+    """The next change of bead after the crosses made; None when nothing changes any more.
+
+    A row is told as one: what changes in the present row stays so until its end.
+    """
     cross = made + 1
+    begun = cross - plan.row_at(cross)[1]
     changes: list[tuple[int, str]] = []
     holding = 0
     for strand, load in enumerate(plan.loads, 1):
-        used = plan.used(strand, made)
-        rest = load[used:]
-        if not rest:
-            continue
-        holding += 1
-        entry = used + len(rest) - len(rest.lstrip(rest[0]))
-        at = plan.cross_of(strand, entry) if entry < len(load) else plan.cross_of(strand, entry - 1)
-        changes.append((at, load[entry] if entry < len(load) else ""))
+        holding += plan.used(strand, begun) < len(load)
+        change = _change(plan, strand, plan.used(strand, begun))
+        if change is not None:
+            changes.append(change)
     if not changes:
         return None
     first = min(at for at, _ in changes)
     row = plan.row_at(first)[0]
     same = [letter for at, letter in changes if plan.row_at(at)[0] == row]
     letters = sorted(set(same))
-    who = f"all {number(holding)}" if len(same) == holding else f"{len(same)} of {holding}"
+    who = f"all {number(holding)}" if len(same) == holding else number(len(same))
     if letters == [""]:
         words = f"{who} bring in their last bead; then they hang empty"
     else:
-        to = " and ".join(
-            f"{letter} {plan.pattern.beads[letter].size}" if letter not in ("", SKIP) else "nothing"
-            for letter in letters
-        )
-        words = f"{who} change to {to}"
-    ahead = first - cross
+        to = [_to(plan, letter) for letter in letters]
+        words = f"{who} change to {to[0]}"
+        if len(letters) > 1:
+            each = zip(letters, to, strict=True)
+            parts = ", ".join(f"{number(same.count(letter))} to {what}" for letter, what in each)
+            words = f"{who} change: {parts}"
     close = row is not None and row - (plan.row_at(cross)[0] or 0) <= 1
-    return Soon(ahead, words, close)
+    return Soon(first - cross, words, close)
+
+
+def _change(plan: Plan, strand: int, used: int) -> tuple[int, str] | None:
+    """The cross of a strand's first change from an entry of its load on, and what comes then."""
+    load = plan.loads[strand - 1]
+    for entry in range(max(1, used), len(load)):
+        if load[entry] != load[entry - 1]:
+            return plan.cross_of(strand, entry), load[entry]
+    return (plan.cross_of(strand, len(load) - 1), "") if used < len(load) else None
+
+
+def _to(plan: Plan, letter: str) -> str:
+    """What a strand changes to, in words."""
+    held = letter not in ("", SKIP)
+    return f"{letter} {plan.pattern.beads[letter].size}" if held else "no bead"
 
 
 def in_crosses(ahead: int) -> str:
-    """How far off something is: 'now', 'next cross', 'in 8 crosses'."""
+    """How far off something is: 'now', 'after this cross', 'in 8 crosses'."""
     if ahead <= 0:
         return "now"
-    return "next cross" if ahead == 1 else f"in {ahead:,} crosses"
+    return "after this cross" if ahead == 1 else f"in {ahead:,} crosses"
+
+
+def soon_words(change: Soon) -> str:
+    """When what changes, in words."""
+    when = in_crosses(change.crosses) if change.crosses > 0 else "in this row"
+    return f"{when} {change.words}"
 
 
 def changed(plan: Plan, move: Move, cross: int) -> bool:
@@ -196,15 +217,28 @@ def last_beads(plan: Plan, step: Step) -> int:
     )
 
 
+def row_strand(plan: Plan, made: int) -> int:
+    """The strand whose load is shown: of those carried next, the first that has one; 0 for none."""
+    step = plan.step(min(made + 1, max(plan.last_bead_cross, 1)))
+    return next((m.strand for m in step.carried if plan.loads[m.strand - 1]), 0)
+
+
+def whose_rows(plan: Plan, made: int) -> str:
+    """Where the strand lies whose load is shown; nothing where all loads are alike."""
+    strand = row_strand(plan, made)
+    if not strand or len({load for load in plan.loads if load}) < 2:
+        return ""
+    place = plan.structure.places[plan.place_of(strand, made) - 1]
+    return f"{place.removesuffix(' of the two')}:"
+
+
 def rows_line(plan: Plan, made: int, width: int) -> list[tuple[str, bool]]:
     """The load as a line of parts; True marks the one that is present.
 
-    The load is that of the strand carried next. Short loads are shown bead by bead, long ones as
-    runs with the place in the present run.
+    Short loads are shown bead by bead, long ones as runs with the place in the present run.
     """
     cross = min(made + 1, max(plan.last_bead_cross, 1))
-    step = plan.step(cross)
-    strand = next((m.strand for m in step.carried if plan.loads[m.strand - 1]), 0)
+    strand = row_strand(plan, made)
     if not strand:
         return []
     load = plan.loads[strand - 1]

@@ -17,6 +17,7 @@ from bench.screens.board import STYLES, Board
 from bench.screens.board_screen import BoardScreen
 from bench.screens.canvas import Canvas
 from bench.screens.keys import Keys
+from bench.screens.letters import HEIGHT, big
 from bench.screens.moments import (
     draw_away,
     draw_back,
@@ -27,6 +28,7 @@ from bench.screens.moments import (
 from bench.screens.place_view import PlaceFinder, draw_place
 from bench.screens.stage_view import draw_stage
 from bench.screens.themes import THEMES
+from bench.screens.words import row_words
 from bench.settings import Settings
 from bench.workup import work_up
 
@@ -62,6 +64,19 @@ def view(width: int, height: int) -> View:
 
 
 SIZES = [(80, 24), (120, 40)]
+
+
+@pytest.mark.parametrize("made", [1, 32, 69])
+def test_no_word_lies_over_the_large_letters(start: Start, made: int) -> None:
+    """At 60 columns what is brought in stands whole, PLAIN too; the row is said."""
+    braid = start("silver-eaves", made)
+    step = braid.plan.step(made + 1)
+    shown = draw_bench(braid, view(60, 20)).as_text()
+    letters = Canvas(30, HEIGHT)
+    big(letters, 0, 0, "PLAIN" if step.row is None else "c", "bead")
+    for line in letters.as_text().split("\n"):
+        assert line in shown
+    assert ", ".join(row_words(braid.plan, made + 1)) in shown
 
 
 @pytest.mark.parametrize(("width", "height"), [*SIZES, (60, 20)])
