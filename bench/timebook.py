@@ -84,19 +84,21 @@ class TimeBook:
         kept = self._kept()
         found: dict[str, PieceTimes] = {}
         new: dict[str, tuple[str, PieceTimes]] = {}
-        for state in journal.pieces(open_only=False):
+        for piece, last in journal.ended().items():
             if stop():
                 break
-            last, times = kept.get(state.uuid, ("", None))
-            if state.open or state.blank:
-                continue
-            if times is None or last != state.last_event:
-                times = self._sum(journal, state.uuid)
-                new[state.uuid] = (state.last_event or "", times)
-                time.sleep(rest_s)
+            known, times = kept.get(piece, ("", None))
+            if times is None or not last or known != last:
+                state = journal.state(piece)
+                if state.open or state.blank:
+                    continue
+                if times is None or known != state.last_event:
+                    times = self._sum(journal, piece)
+                    new[piece] = (state.last_event or "", times)
+                    time.sleep(rest_s)
             elif times.recorded:
                 times = replace(times, work=self._named(times.pattern))
-            found[state.uuid] = times
+            found[piece] = times
         self._write(new)
         self.pieces = found | self._fresh
 

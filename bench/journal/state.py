@@ -82,11 +82,15 @@ class PieceState:
     @classmethod
     def from_json(cls, text: str) -> PieceState:
         """Return the state that `to_json` wrote. Raises ValueError, KeyError or TypeError."""
-        return cls(**{key: _tuples(value) for key, value in json.loads(text).items()})
+        said: dict[str, Any] = json.loads(text)
+        values: dict[str, Any] = {
+            key: _tuples(value) if isinstance(value, list) else value for key, value in said.items()
+        }
+        return cls(**values)
 
 
-def _tuples(value: Any) -> Any:
-    return tuple(_tuples(item) for item in value) if isinstance(value, list) else value
+def _tuples(items: list[Any]) -> tuple[Any, ...]:
+    return tuple([_tuples(item) if isinstance(item, list) else item for item in items])
 
 
 Step: TypeAlias = Callable[[PieceState, dict[str, Any]], PieceState]

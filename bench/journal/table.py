@@ -26,13 +26,16 @@ _CHECKPOINTS = (
     " (SELECT max(seq) FROM parts WHERE piece = pieces.id) FROM pieces"
 )
 _OPEN = (
-    "SELECT id FROM pieces WHERE version = ?1 AND open = 1"
-    " UNION ALL SELECT id FROM pieces WHERE version < ?1"
+    "SELECT id FROM pieces WHERE version <= ?1 AND open = 1"
     " UNION ALL SELECT id FROM pieces WHERE version > ?1"
 )
-"""By the index alone; pieces whose checkpoint is another version's may be open or not."""
+"""By the index alone; a later version may know of other ways to end a piece, or to reopen it."""
 
 _INSERT = f"INSERT INTO events({COLUMNS}, seq) VALUES ({', '.join('?' * 15)})"
+
+
+_decode = json.JSONDecoder().raw_decode
+"""Without a look for blanks around: no row has any."""
 
 
 def _crc(columns: Sequence[object]) -> int:
@@ -64,7 +67,7 @@ def to_event(row: Row) -> Event:
     """Return the event of a row. Raises Damaged if the row is not as it was written."""
     if len(row) != 14 or _crc(row[:13]) != row[13]:
         raise Damaged("An event in the journal is not as it was written.")
-    pieces = json.loads(row[4])
+    pieces, payload = _decode(row[4])[0], _decode(row[12])[0]
     return Event(
         uuid=row[0],
         bench=row[1],
@@ -76,7 +79,7 @@ def to_event(row: Row) -> Event:
         moment=Moment(row[6], row[7], row[8], row[9]),
         kind=row[10],
         version=row[11],
-        payload=json.loads(row[12]),
+        payload=payload,
     )
 
 
@@ -156,12 +159,32 @@ def all_kept(db: sqlite3.Connection, *, open_only: bool) -> list[tuple[str, Piec
 
 
 def _state(row: Row) -> PieceState | None:
-    piece, is_open, version, seq, text, crc, last = row
-    if version != STATE_VERSION or seq != last:
+    text = _kept_text(row)
+    return None if text is None or row[2] != STATE_VERSION else PieceState.from_json(text)
+
+
+def _kept_text(row: Row) -> str | None:
+    """Return a checkpoint as it was written, by whatever version; None if it lags."""
+    piece, is_open, _, seq, text, crc, last = row
+    if seq != last:
         return None
     if _crc((piece, is_open, seq, text)) != crc:
         raise Damaged("A piece's state in the journal is not as it was written.")
-    return PieceState.from_json(text)
+    return str(text)
+
+
+def ended(db: sqlite3.Connection) -> dict[str, str]:
+    """Return the pieces that are not in the making, each with the id of its last event.
+
+    "" where only the piece's events can tell. Raises Damaged as `kept` does.
+    """
+    rows = db.execute(f"{_CHECKPOINTS} WHERE open = 0 OR version > ? ORDER BY id", (STATE_VERSION,))
+    return {row[0]: _last_event(row) for row in rows}
+
+
+def _last_event(row: Row) -> str:
+    text = None if row[2] > STATE_VERSION else _kept_text(row)
+    return "" if text is None else str(_decode(text)[0].get("last_event", ""))
 
 
 def of_piece(db: sqlite3.Connection, piece: str) -> list[Event]:

@@ -234,56 +234,6 @@ def test_a_new_journal_never_takes_an_old_ones_place(path: Path) -> None:
     assert path.read_bytes() == before
 
 
-def test_an_older_file_is_brought_up_to_date(
-    path: Path, start: dict[str, object], monkeypatch: pytest.MonkeyPatch
-) -> None:
-    """A step to a newer version is made once, keeps the events, and all or nothing."""
-    with Journal.open(path, write=True) as journal:
-        journal.append("piece_started", start, pieces="p")
-        events = list(journal.events())
-    broken = "CREATE TABLE extra(x INTEGER) STRICT; CREATE TABLE bench(x INTEGER) STRICT;"
-    newest = len(schema.MIGRATIONS) + 1
-    monkeypatch.setattr(schema, "MIGRATIONS", [*schema.MIGRATIONS, broken])
-    monkeypatch.setattr(schema, "OLDEST_READ", newest)
-    with pytest.raises(Unwritable):
-        Journal.open(path, write=True)
-    with pytest.raises(Refused, match="older"):
-        Journal.open(path, write=False)
-    schema.MIGRATIONS[-1] = "CREATE TABLE extra(x INTEGER) STRICT;"
-    with Journal.open(path, write=True) as journal:
-        assert list(journal.events()) == events
-        assert journal._hold.db.execute("PRAGMA user_version").fetchone() == (newest,)
-    Journal.open(path, write=True).close()
-
-
-def make_old(path: Path) -> None:
-    """Make a journal what it was before events could be sought by their kind."""
-    with closing(sqlite3.connect(path, isolation_level=None)) as db:
-        db.execute("DROP INDEX events_kind")
-        db.execute("PRAGMA user_version = 1")
-
-
-def test_a_journal_of_the_first_version_goes_on(path: Path, start: dict[str, object]) -> None:
-    """An old journal is read as it lies, and gets what it lacks when it is opened for writing."""
-    with Journal.open(path, write=True) as journal:
-        journal.append("piece_started", start, pieces="p")
-        journal.append("crossed", {"from": 0, "to": 1}, pieces="p")
-        events = list(journal.events())
-    make_old(path)
-    before = path.read_bytes()
-    with Journal.open(path, write=False) as journal:
-        assert list(journal.events()) == events
-        assert [event.kind for event in journal.events(kind="piece_started")] == ["piece_started"]
-        assert journal.check()
-    assert path.read_bytes() == before
-    with Journal.open(path, write=True) as journal:
-        assert list(journal.events()) == events
-        assert journal.reports == []
-        assert journal.check()
-        assert len(schema.statements(journal._hold.db)) == len(schema._ours(2))
-    assert not list(path.parent.glob("*damaged*"))
-
-
 @pytest.mark.parametrize("kind", sorted(set(KINDS) - {"crossed"}))
 def test_events_of_a_kind_are_found_without_reading_the_others(journal: Journal, kind: str) -> None:
     """Seeking events of any kind but crosses goes by the index, whatever else the journal holds."""
