@@ -85,13 +85,16 @@ def past_of(
     Beads count as weighed in the journal and, `in_stock`, by the maker's stock.
 
     Every piece is compared with what is predicted for its own frozen pattern. Measures of all
-    colourways count; a piece that was measured twice counts as measured last.
+    colourways count; a piece that was measured twice counts as measured last, and stays signed off.
     """
     weighed = (*weighed_beads(journal), *in_stock)
     last: dict[str, Event] = {}
+    signed: set[str] = set()
     for event in journal.events(kind="measured"):
         for piece, _ in event.pieces:
             last[piece] = event
+            if event.payload["sample"]:
+                signed.add(piece)
     measured = []
     sample = None
     predicted: dict[str, Measured | None] = {}
@@ -101,7 +104,7 @@ def past_of(
             continue
         if first.payload.get("size") != size:
             continue
-        if event.payload["sample"] and first.payload.get("colourway") == colourway:
+        if piece in signed and first.payload.get("colourway") == colourway:
             sample = str(first.payload["title"])
         key = str(first.payload.get("hash"))
         if key not in predicted:

@@ -27,11 +27,14 @@ from bench.shopping import (
     shared_out,
     shopping,
 )
-from bench.stock import Shelf, grams_of, plain_name
+from bench.stock import Shelf, StockThread, grams_of, plain_name
 from bench.workup import Workup
 
 SMALL_MM = 1.5
 """Beads up to the thickness of a 15/0 get the larger spare."""
+
+MOST_SPOOLS = 1_000
+"""More spools of one thread than any order takes; a stock may say more."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,14 +158,26 @@ def _threads(orders: Sequence[Order], shelf: Shelf, settings: Settings) -> list[
     for name, wanted in cuts.items():
         entries = shelf.stock.thread(name)
         spool_m = next((e.spool_m for e in entries if e.spool_m), settings.thumb.spool_m)
-        have = sum(e.spools * (e.spool_m or spool_m) + e.metres for e in entries)
+        rests = [rest for entry in entries for rest in _rests(entry, spool_m)]
         price = next((e.price for e in entries if e.price is not None), None)
         metres = sum(cut.total_m for cut in wanted)
         longest = max(cut.cut_mm for cut in wanted)
         fits = longest <= 1000 * spool_m
-        spools = thread.spools(tuple(wanted), 1, spool_m) if fits else 0
-        found.append(ThreadWant(name, metres, longest, spools, spool_m, have, price))
+        left = thread.still_to_cut(tuple(wanted), 1, rests)
+        spools, buy = (thread.spools(c, 1, spool_m) if fits else 0 for c in (tuple(wanted), left))
+        missing = sum(cut.total_m for cut in left)
+        found.append(
+            ThreadWant(name, metres, longest, spools, spool_m, sum(rests), missing, buy, price)
+        )
     return found
+
+
+def _rests(entry: StockThread, usual_m: float) -> list[float]:
+    """The spools of a stock's entry, each with what is on it, in metres; a begun one by itself."""
+    spool_m = entry.spool_m or usual_m
+    whole = math.floor(entry.spools)
+    parts = (spool_m * (entry.spools - whole), entry.metres)
+    return [*[spool_m] * min(whole, MOST_SPOOLS), *(part for part in parts if part > 0)]
 
 
 def _lot(order: Order, settings: Settings) -> LotNeed:

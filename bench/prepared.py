@@ -96,7 +96,8 @@ def shifts_after(braid: Braid, settings: Settings) -> Corrections:
 def point_nudge(braid: Braid, made: Workup, seen: str) -> Nudge | None:
     """What to change when the point of braiding is seen "high" or "low"; None when it is level.
 
-    Takes it that what was said to earlier looks was done, and still hangs. Raises ValueError where
+    Takes it that what was said to earlier looks was done, and hangs until the weight is changed as
+    planned, which makes it up anew. Raises ValueError where
     tama or weights do not go with the pattern.
     """
     weighing = made.weighing
@@ -108,7 +109,9 @@ def point_nudge(braid: Braid, made: Workup, seen: str) -> Nudge | None:
     crosses, moved = 0, 0.0
     for event in braid.journal.events(braid.piece):
         if event.kind in {"crossed", "taken_back", "place_set"}:
-            crosses = int(str(event.payload["to"]))
+            before, crosses = crosses, int(str(event.payload["to"]))
+            if weighing.step_after(before) != weighing.step_after(crosses):
+                moved = 0.0
         elif event.kind == "point_seen":
             earlier = _nudge(weighing, str(event.payload["at"]), crosses, moved)
             moved += 0.0 if earlier is None else earlier.grams

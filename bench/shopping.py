@@ -57,7 +57,10 @@ class BeadWant:
 
 @dataclass(frozen=True, slots=True)
 class ThreadWant:
-    """One thread over all lots: metres as cut, spools if all were new, metres at hand."""
+    """One thread over all lots: metres as cut, spools if all were new, metres at hand.
+
+    `missing_m` is what the spools at hand do not give in whole lengths, `buy` the spools for it.
+    """
 
     name: str
     metres: float
@@ -65,6 +68,8 @@ class ThreadWant:
     spools: int
     spool_m: float
     have_m: float
+    missing_m: float
+    buy: int
     price: float | None
 
 
@@ -246,12 +251,9 @@ def _bead_lack(want: BeadWant, usual_tube_g: float) -> Lack | None:
 
 
 def _thread_lack(want: ThreadWant) -> Lack | None:
-    missing = want.metres - want.have_m
-    if missing <= 1e-9:
+    if want.missing_m <= 1e-9:
         return None
-    whole_m = math.floor(1000 * want.spool_m / want.longest_mm) * want.longest_mm / 1000
-    spools = want.spools if want.have_m == 0 else math.ceil(missing / whole_m) if whole_m else 0
     pack = f"spool of {want.spool_m:g} m"
-    if not whole_m:
-        spools, pack = 1, f"spool of {want.longest_mm / 1000:.1f} m or more"
-    return Lack(want, want.name, missing, "m", max(1, spools), pack, want.price)
+    if not want.buy:
+        pack = f"spool of {want.longest_mm / 1000:.1f} m or more"
+    return Lack(want, want.name, want.missing_m, "m", max(1, want.buy), pack, want.price)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from bench.commands.desk import Desk, pattern_arguments
 from bench.commands.preparing import grams_list, number
-from bench.craft.text import Fault
+from bench.craft.text import Fault, cleaned
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
@@ -33,7 +33,7 @@ def answer(args: argparse.Namespace, desk: Desk) -> WeightsOut:
     from bench.prepare import weights_answer
 
     made = desk.work_up(args)
-    after = int(number(args.after, "after")) if args.after is not None else 0
+    after = _after(args, made.plan.crosses)
     tama = grams_list(args.tama, "tama") if args.tama is not None else None
     if tama == ():
         raise Fault("no tama are given; write one weight for all, or one for each strand")
@@ -48,6 +48,22 @@ def answer(args: argparse.Namespace, desk: Desk) -> WeightsOut:
         )
     except ValueError as error:
         raise Fault(str(error)) from None
+
+
+def _after(args: argparse.Namespace, crosses: int) -> int:
+    """The crosses made. Raises Fault for what is no such number, or without --point."""
+    if args.after is None:
+        return 0
+    if args.point is None:
+        raise Fault("--after goes with --point: where the point of braiding lies by then")
+    try:
+        after = int(args.after)
+    except ValueError:
+        after = -1
+    if not 0 <= after <= crosses:
+        found = cleaned(args.after, 20)
+        raise Fault(f"--after takes a number of crosses from 0 to {crosses}; found '{found}'")
+    return after
 
 
 def sheet(answer: WeightsOut) -> Iterable[RenderableType]:

@@ -32,12 +32,15 @@ class BeadMass:
     """What is known of the mass of one kind of bead, in grams.
 
     `doubt_g` is the standard deviation of the mean itself, `scatter_g` that of single beads.
+    Kinds with the same `row` of the table share their doubt: if one is heavier than printed, so
+    are the others. Empty: a kind by itself.
     """
 
     mean_g: float
     doubt_g: float
     scatter_g: float
     rests_on: str
+    row: str = ""
 
     def __post_init__(self) -> None:
         if not (math.isfinite(self.mean_g) and self.mean_g > 0):
@@ -82,7 +85,7 @@ def from_table(
     """Take a bead's mass from the table, with the doubt that a table leaves."""
     mean = mass_g(bead)
     counted = "count per 10 g in the table" if bead.per_10_g else "measures and glass density"
-    return BeadMass(mean, doubt * mean, scatter * mean, counted)
+    return BeadMass(mean, doubt * mean, scatter * mean, counted, f"{bead.name} {bead.shape}")
 
 
 def weighed(before: BeadMass, beads: int, total_g: float, resolution_g: float) -> BeadMass:
@@ -104,6 +107,7 @@ def weighed(before: BeadMass, beads: int, total_g: float, resolution_g: float) -
         math.sqrt((1 - trust) * before.doubt_g**2),
         before.scatter_g * mean / before.mean_g,
         f"{before.rests_on}; {beads} beads weighed",
+        before.row,
     )
 
 
@@ -118,9 +122,12 @@ def expected(
     if any(count < 0 for count, _ in groups):
         raise ValueError("a count of beads must not be below zero")
     mean = other_g + math.fsum(count * mass.mean_g for count, mass in groups)
-    variance = other_sd_g**2 + math.fsum(
-        count * mass.scatter_g**2 + (count * mass.doubt_g) ** 2 for count, mass in groups
-    )
+    doubts: dict[str, float] = {}
+    for number, (count, mass) in enumerate(groups):
+        row = mass.row or str(number)
+        doubts[row] = doubts.get(row, 0.0) + count * mass.doubt_g
+    variance = other_sd_g**2 + math.fsum(doubt**2 for doubt in doubts.values())
+    variance += math.fsum(count * mass.scatter_g**2 for count, mass in groups)
     return Expected(mean, math.sqrt(variance))
 
 

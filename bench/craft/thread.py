@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 FIBRE_G_PER_CM3 = {"nylon": 1.14, "polyester": 1.38, "gel-spun": 0.97, "silk": 1.33}
 """Density of fibres; nylon as published, the others from memory."""
@@ -177,6 +178,25 @@ def spools(cuts: tuple[Cut, ...], pieces: int, spool_m: float) -> int:
             rest_mm.append(1000 * spool_m - taken * one.cut_mm)
             wanted -= taken
     return len(rest_mm)
+
+
+def still_to_cut(cuts: tuple[Cut, ...], pieces: int, rests_m: Sequence[float]) -> tuple[Cut, ...]:
+    """Which lengths are left to cut once these spools and rests of spools are used up.
+
+    Longest lengths first, each from the shortest rest that still has it: a rest shorter than a
+    length serves for nothing.
+    """
+    left_mm = [1000 * rest for rest in rests_m]
+    left = []
+    for one in sorted(cuts, key=lambda c: -c.cut_mm):
+        wanted = one.lengths * pieces
+        for i in sorted(range(len(left_mm)), key=lambda n: left_mm[n]):
+            taken = min(wanted, math.floor(left_mm[i] / one.cut_mm + 1e-9))
+            left_mm[i] -= taken * one.cut_mm
+            wanted -= taken
+        if wanted:
+            left.append(replace(one, lengths=wanted))
+    return tuple(left)
 
 
 def _not_below_zero(what: str, value_mm: float) -> None:

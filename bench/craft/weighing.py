@@ -78,7 +78,11 @@ class Weighing:
 
     def hung_after(self, cross: int) -> float:
         """The counterweight that should hang after this cross."""
-        return [s for s in self.steps if s.cross <= max(cross, 0)][-1].counterweight_g
+        return self.step_after(cross).counterweight_g
+
+    def step_after(self, cross: int) -> cw.Step:
+        """The last change of weight up to this cross, or what is hung at the start."""
+        return [s for s in self.steps if s.cross <= max(cross, 0)][-1]
 
     def _asked(self, masses: cw.Masses) -> float:
         return cw.counterweight_g(self.hanging.fraction, masses.strands_g, masses.hangs_g)

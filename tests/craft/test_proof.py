@@ -83,6 +83,16 @@ def test_expected_mass_adds_scatter_by_count_and_doubt_by_kind() -> None:
     assert half.sd_g == pytest.approx(math.sqrt(100 * 0.002**2 + (100 * 0.001) ** 2 + 0.01**2))
 
 
+def test_letters_of_one_row_of_the_table_share_its_doubt() -> None:
+    """Two colours of 8/0 are both heavier than printed or neither; 6/0 has a doubt of its own."""
+    eight, six = (proof.from_table(beads.find(size)) for size in ("8/0", "6/0"))
+    split = proof.expected([(30, eight), (30, eight)])
+    assert split.sd_g == pytest.approx(proof.expected([(60, eight)]).sd_g)
+    apart = proof.expected([(30, eight), (30, six)])
+    parts = (proof.expected([(30, one)]).sd_g for one in (eight, six))
+    assert apart.sd_g == pytest.approx(math.hypot(*parts))
+
+
 def test_nonsense_is_refused() -> None:
     """Beads without mass, scales without resolution, and impossible rates are said."""
     mass = BeadMass(0.03, 0.001, 0.002, "given")

@@ -16,7 +16,7 @@ from bench.library import Library
 from bench.loading import loading_of
 from bench.measured import masses_of, past_of, read_past, weighed_beads
 from bench.prepare import bead_masses, cutting_of, sheet_of, weights_answer
-from bench.prepared import ExpectedPiece, prepared
+from bench.prepared import ExpectedPiece, point_nudge, prepared
 from bench.settings import Settings
 from bench.workup import Workup, work_up
 
@@ -135,6 +135,33 @@ def test_the_sample_is_signed_off_by_colourway(journal: Journal) -> None:
     assert past_of(journal, SETTINGS, "silver-eaves", None, "dusk").sample is None
     again = work_up(LIBRARY, SETTINGS, "silver-eaves", past=past)
     assert sheet_of(again, SETTINGS).sample == "Eaves no. 1"
+
+
+def test_a_sample_that_is_measured_again_stays_the_sample(journal: Journal) -> None:
+    """Measuring once more moves the figures; the sign-off is not lost."""
+    braid = Braid.start(journal, made_of(), title="Eaves no. 1")
+    braid.record("measured", {"sample": True})
+    braid.record("measured", {"sample": False, "length_mm": 66.0})
+    past = past_of(journal, SETTINGS, "silver-eaves")
+    assert past.sample == "Eaves no. 1"
+    assert past.corrections.length.pieces == 1
+
+
+def test_a_nudge_does_not_outlast_a_change_of_weight(journal: Journal) -> None:
+    """The planned change makes the weight up anew: the grams said before count no more."""
+    braid = Braid.start(journal, made_of("stair-rope"))
+    made = prepared(braid, SETTINGS)
+    assert made.weighing is not None
+    change = made.weighing.steps[1].cross
+    for cross, kept in ((change - 1, True), (change, False)):
+        braid.record("point_seen", {"at": "high"})
+        again = Braid.start(journal, made_of("stair-rope"))
+        braid.set_place(cross)
+        again.set_place(cross)
+        one, fresh = (point_nudge(b, made, "high") for b in (braid, again))
+        assert one is not None
+        assert fresh is not None
+        assert (one.says != fresh.says) == kept
 
 
 def test_weighed_beads_are_kept_and_improve_the_mass(journal: Journal) -> None:

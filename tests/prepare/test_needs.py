@@ -71,6 +71,18 @@ def test_thread_is_cut_for_every_piece() -> None:
     assert found.lots[0].cuts[0].lengths == 44
 
 
+def test_rests_of_thread_shorter_than_a_length_serve_for_nothing() -> None:
+    """Five metres in rests of one metre are no double length of 1.25 m; one spool is bought."""
+    rests = [{"name": "gel-spun 0.13 mm", "metres": 1.0}] * 5
+    found = needs(order("silver-eaves", 1), stock=Stock.model_validate({"threads": rests}))
+    assert "gel-spun 0.13 mm: 5.0 m short" in found.short
+    (thread,) = (item for item in found.buy if item.what == "gel-spun 0.13 mm")
+    assert thread.packs == 1
+    longer = [{"name": "gel-spun 0.13 mm", "metres": 2.6}, *rests]
+    found = needs(order("silver-eaves", 1), stock=Stock.model_validate({"threads": longer}))
+    assert "gel-spun 0.13 mm: 2.5 m short" in found.short
+
+
 def test_one_wire_serves_all_pieces() -> None:
     """The wire is as long as the longest piece asks for, whatever the number of pieces."""
     one, many = needs(order("silver-eaves", 1)), needs(order("silver-eaves", 50))

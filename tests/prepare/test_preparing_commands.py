@@ -169,3 +169,14 @@ def test_a_dye_lot_that_ends_in_a_lot_is_warned_about(
     assert found["stock"] == "stock.csv"
     assert any("dye lot D4" in text and "of 10" in text for text in found["warnings"])
     assert found["short"]
+
+
+@pytest.mark.parametrize("after", ["1.5", "-1", "77", "many"])
+def test_crosses_made_are_a_number_of_the_piece(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path, after: str
+) -> None:
+    """--after takes crosses that the piece has, and goes with --point."""
+    words = ("weights", "silver-eaves", "--after")
+    said = refused(capsys, tmp_path, *words, after, "--point", "high")
+    assert f"from 0 to 72; found '{after}'" in said
+    assert "goes with --point" in refused(capsys, tmp_path, *words, "20")
