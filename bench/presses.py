@@ -26,6 +26,7 @@ SPREAD = 0.5
 _TICKS: Mapping[str, TickKind] = {
     "taken_back": "taken_back",
     "place_set": "set",
+    "paused": "paused",
     # Finding and mending a slip is rework, as taking back is.
     "slip_reported": "taken_back",
     "look_answered": "taken_back",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from bench.clock import Moment
@@ -251,19 +251,28 @@ def _rest_of(times: PieceTimes, order: Order) -> Job:
     return replace(order.job, shares=times.left) if times.left else order.job
 
 
-def waiting(found: Standing, now: Moment) -> tuple[Waiting, ...]:
-    """Everything that is not finished, for what fits in the time at hand, in the lots' order."""
-    return tuple(_waiting(found, now))
+def waiting(found: Standing, now: Moment, most: int) -> tuple[Waiting, ...]:
+    """What is not finished, for what fits in the time at hand: begun pieces, then new ones.
+
+    At most so many, but every lot has some among them, and no begun piece is left out.
+    """
+    begun = [_begun(lot.order, making, now) for lot in found.lots for making in lot.making]
+    lots = [lot for lot in found.lots if lot.to_make]
+    each = max(1, (most - len(begun)) // max(1, len(lots)))
+    fresh = [
+        Waiting(f"{lot.order.lot.name} {lot.begun + number}", lot.order.job, lot.order.dry_s)
+        for lot in lots
+        for number in range(1, min(each, lot.to_make) + 1)
+    ]
+    return (*begun, *fresh[: max(0, most - len(begun))])
 
 
-def _waiting(found: Standing, now: Moment) -> Iterator[Waiting]:
-    for lot in found.lots:
-        order = lot.order
-        for making in lot.making:
-            state = making.state
-            drying = None if making.dry_since is None else _drying(making, order, now)
-            on_stand = state.stage in {"set_up", "braid", "dry"}
-            title = f"{state.title} ({state.uuid[:4]})"
-            yield Waiting(title, _rest_of(making.times, order), order.dry_s, drying, on_stand)
-        for number in range(lot.to_make):
-            yield Waiting(f"{order.lot.name} {lot.begun + number + 1}", order.job, order.dry_s)
+def _begun(order: Order, making: Making, now: Moment) -> Waiting:
+    state = making.state
+    return Waiting(
+        f"{state.title} ({state.uuid[:4]})",
+        _rest_of(making.times, order),
+        order.dry_s,
+        None if making.dry_since is None else _drying(making, order, now),
+        state.stage in {"set_up", "braid", "dry"},
+    )

@@ -124,6 +124,24 @@ def test_a_break_and_a_sleep_are_no_work(journal: Journal, clock: ManualClock) -
     assert times.break_s > 2900
 
 
+def test_the_wait_before_a_pause_is_no_work(journal: Journal, clock: ManualClock) -> None:
+    """Four minutes away before the pause is pressed are a break; before a mark they are work."""
+    braid = Braid.start(journal, made_up())
+    for _ in range(8):
+        clock.advance(20)
+        braid.cross()
+    before = braid.braid_times()
+    clock.advance(240)
+    braid.pause()
+    after = braid.braid_times()
+    assert after.hands_on_s == before.hands_on_s
+    assert after.break_s - before.break_s == 240
+    braid.resume()
+    clock.advance(10)
+    braid.pause()
+    assert braid.braid_times().hands_on_s == after.hands_on_s + 10
+
+
 def test_a_changed_load_changes_only_this_piece(journal: Journal) -> None:
     """A strand's remaining load can be changed mid-braid; other pieces keep theirs."""
     braid = Braid.start(journal, made_up())

@@ -17,7 +17,7 @@ from bench.pace.records import STAGES, Stage
 
 CHANCE = 0.8
 MOST_PIECES = 60
-"""Pieces of the run that are looked at; more do not fit in a day."""
+"""Pieces of the run that are worth looking at; more do not fit in a day."""
 
 
 @dataclass(frozen=True)
@@ -89,7 +89,7 @@ def what_fits(
         raise ValueError("every piece needs a name of its own")
     if seconds <= 0 or stands < 1:
         raise ValueError("it needs some time and at least one stand")
-    plan = _Plan(_Bench(model, tuple(pieces[:MOST_PIECES]), stands, chance, seconds))
+    plan = _Plan(_Bench(model, tuple(pieces), stands, chance, seconds))
     # Pieces on a stand come first, since they block it; then the quickest to finish.
     order = sorted(plan.bench.pieces, key=lambda p: (not p.on_stand, plan.bench.effort_s(p.job)))
     plan = _add(plan, order, [STAGES])

@@ -125,7 +125,7 @@ def _robust(logs: Sequence[float]) -> tuple[float, float]:
     return middle, min(MOST_SD, max(LEAST_SD, sd))
 
 
-TickKind = Literal["made", "taken_back", "set", "other"]
+TickKind = Literal["made", "taken_back", "set", "paused", "other"]
 
 
 @dataclass(frozen=True)
@@ -167,8 +167,9 @@ def sum_stage(
     """Divide one stage's seconds into hands-on, rework and breaks.
 
     A gap with a break in it still holds one step of work: it gives the typical gap to the work
-    and the rest to the break. Taking back and making again is rework. Setting the count is not:
-    the braid was right, and crosses are first-time again from the count that was set.
+    and the rest to the break; before a pause all of it is break. Taking back and making again is
+    rework. Setting the count is not: the braid was right, and crosses are first-time again from
+    the count that was set.
 
     Args:
         ticks: the presses in order.
@@ -199,7 +200,7 @@ def sum_stage(
             unknown += tick.kind == "made"
         elif clean.breaks[place[i]]:
             found.append(i)
-            work = min(seconds, typical)
+            work = 0.0 if tick.kind == "paused" else min(seconds, typical)
             breaks += seconds - work
             seconds = work
         by_tick.append(seconds)

@@ -124,7 +124,7 @@ class RunScreen(BoardScreen):
         assert app.clock is not None
         fit = what_fits(
             app.desk.outlook.model,
-            waiting(found, app.clock.now())[:MOST_PIECES],
+            waiting(found, app.clock.now(), MOST_PIECES),
             seconds,
             stands=app.settings.stand.stands,
         )
