@@ -73,33 +73,42 @@ class TimeBook:
         return fit(self.records, today=now_s / 86_400, untimed=self.untimed)
 
     def read_all(
-        self, journal: Journal, stop: Callable[[], bool] = lambda: False, *, rest_s: float = 0.0
+        self,
+        journal: Journal,
+        stop: Callable[[], bool] = lambda: False,
+        *,
+        rest_s: float = 0.0,
+        tell: Callable[[int], object] = lambda _: None,
     ) -> None:
         """Read every finished piece, those from the file whose events are still the same.
 
         One that was given up before anything was counted is no piece, and is left out.
 
-        `rest_s`: a pause after each piece that is read anew.
+        `rest_s`: a pause after each piece that is read anew; `tell`: told how many that may be.
         """
         kept = self._kept()
+        ended = journal.ended()
+        tell(sum(not last or kept.get(piece, ("",))[0] != last for piece, last in ended.items()))
         found: dict[str, PieceTimes] = {}
         new: dict[str, tuple[str, PieceTimes]] = {}
-        for piece, last in journal.ended().items():
-            if stop():
-                break
-            known, times = kept.get(piece, ("", None))
-            if times is None or not last or known != last:
-                state = journal.state(piece)
-                if state.open or state.blank:
-                    continue
-                if times is None or known != state.last_event:
-                    times = self._sum(journal, piece)
-                    new[piece] = (state.last_event or "", times)
-                    time.sleep(rest_s)
-            elif times.recorded:
-                times = replace(times, work=self._named(times.pattern))
-            found[piece] = times
-        self._write(new)
+        try:
+            for piece, last in ended.items():
+                if stop():
+                    break
+                known, times = kept.get(piece, ("", None))
+                if times is None or not last or known != last:
+                    state = journal.state(piece)
+                    if state.open or state.blank:
+                        continue
+                    if times is None or known != state.last_event:
+                        times = self._sum(journal, piece)
+                        new[piece] = (state.last_event or "", times)
+                        time.sleep(rest_s)
+                elif times.recorded:
+                    times = replace(times, work=self._named(times.pattern))
+                found[piece] = times
+        finally:
+            self._write(new)
         self.pieces = found | self._fresh
 
     def read(self, journal: Journal, state: PieceState) -> PieceTimes:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import sys
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from functools import cached_property
@@ -16,6 +17,8 @@ if TYPE_CHECKING:
     from bench.timebook import TimeBook
     from bench.workup import Workup
 
+MANY = 300
+"""Finished pieces to read from which the maker is told that it takes a while: about a second."""
 WAIT_S = 2.0
 """How long a command that writes waits for another program to let go of the journal."""
 
@@ -78,7 +81,7 @@ class Desk:
         from bench.timebook import TimeBook
 
         book = TimeBook(self.journal_path, self.library, keep=True)
-        book.read_all(journal)
+        book.read_all(journal, tell=_tell_many)
         typed = (t for t in book.pieces.values() if t.recorded and t.work is None)
         self.tell_lost({times.pattern for times in typed})
         if book.left_out:
@@ -110,6 +113,15 @@ class Desk:
             known = len(journal.reports)
             yield journal
             self.warnings += journal.reports[known:]
+
+
+def _tell_many(pieces: int) -> None:
+    if pieces > MANY:
+        print(
+            f"braid-bench: reading the times of {pieces:,} finished pieces; that is done once",
+            file=sys.stderr,
+            flush=True,
+        )
 
 
 def pattern_arguments(parser: argparse.ArgumentParser, *, optional: bool = False) -> None:

@@ -260,3 +260,16 @@ def test_hours_that_no_week_has_are_refused(call: Any, hours: str) -> None:
     said = call("forecast", "stair-window", "--hours-per-week", hours)
     assert (said.status, said.err.count("\n")) == (1, 1)
     assert "hours a week cannot be" in said.err
+
+
+def test_many_times_are_read_once_and_that_is_said(
+    call: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Where many finished pieces must be read, that is said at once, and the next time is short."""
+    words = ("record", "silver-eaves", "--minutes", "80", "--stage", "load", "--pieces", "8")
+    assert call(*words).status == 0
+    monkeypatch.setattr("bench.commands.desk.MANY", 7)
+    first, then = call("pace", "silver-eaves"), call("pace", "silver-eaves")
+    assert "reading the times of 8 finished pieces; that is done once" in first.err
+    assert then.err == ""
+    assert then.out == first.out
