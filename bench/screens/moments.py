@@ -279,7 +279,11 @@ def sew_in_lines(canvas: Canvas, x: int, y: int, braid: Braid) -> int:
         y += 1
     if state.sew_ins:
         canvas.text(x + 3, y, "its number strikes a bead off once it is sewn in")
-        y += 1
+        canvas.text(x + 3, y + 1, "CAUTION", "mark")
+        canvas.text(
+            x + 12, y + 1, "count the needle out and in again; never force it through a bead"
+        )
+        y += 2
     return y
 
 

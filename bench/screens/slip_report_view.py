@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from bench.slips.mends import NEEDLE_CAUTION
+
 from .bench_view import View
 from .canvas import Canvas, wrap
 from .slip import PLACE_KEYS, SlipTalk
@@ -121,6 +123,7 @@ def draw_sewn(canvas: Canvas, talk: SlipTalk, view: View) -> None:
         canvas.text(2, 3 + number, str(number), "key")
         canvas.text(5, 3 + number, sew_in_words(talk, spot), "bold", view.width - 6)
         canvas.zone(1, 3 + number, view.width - 2, 1, str(number))
+    caution_lines(canvas, 5 + len(talk.sew_ins[:9]), NEEDLE_CAUTION, view.height - 4)
     foot(canvas, view, ("BACKSPACE", "one step back"))
 
 

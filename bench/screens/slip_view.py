@@ -263,10 +263,12 @@ def _mend(canvas: Canvas, talk: SlipTalk, view: View) -> None:
     back = sum(e.crosses for e in mend.effects if isinstance(e, TakeBack))
     if back:
         text = "begin: the first reverse move is shown"
+    elif mend.caution and mend.effects:
+        text = "when it is done so: the screen's plan follows"
     elif mend.effects:
         text = "do it so: the screen's plan follows"
     else:
-        text = "it is done: the plan holds as it is"
+        text = "when it is done: the plan holds as it is" if mend.caution else "go on as planned"
     canvas.text(1, view.height - 3, f" ENTER  {text} ", "picked", view.width - 2)
     canvas.zone(1, view.height - 3, view.width - 2, 1, "enter")
     foot(canvas, view, ("BACKSPACE", "another mend"))

@@ -56,6 +56,8 @@ class Costs:
     """A strand's tama off and on again."""
     restring_each: float = 4.0
     """A bead off and on again."""
+    swap_each: float = 2.0
+    """A bead onto a spare thread and from there onto another strand; nothing is counted anew."""
     own: Mapping[str, tuple[int, float]] = field(default_factory=dict)
     """By kind of look: the maker's own answers, and the mean logarithm of their seconds."""
 

@@ -9,7 +9,7 @@ from bench.craft.load import SKIP
 
 from .likeness import FOREIGN
 from .looks import Costs
-from .scene import Scene, Suspect, alike
+from .scene import GAP, PROUD, TWO, Scene, Suspect, alike
 
 BREAK_CAUTION = (
     "Goggles on. Cover the bead with a cloth, draw the thread aside, break it from inside the"
@@ -233,14 +233,18 @@ class Workbench:
             yield Mend("Carry on.", 0.0, "one bead stands proud and may work loose", 2)
             return
         if s.slip == "wrong_of_pair":
-            yield self.carry_on(rest, "a broken line where the two strands change over", seen=2)
+            shows = "a broken line where the two strands change over"
+            yield from self._from_here_on(rest, shows)
+            yield self.carry_on(rest, f"{shows}, and each in the other's place to the end", seen=2)
             return
+        changed = any(x.what not in (GAP, TWO, PROUD) for x in self.scene.braided((s,)))
+        so_far = "changes on this line {} by a row from the slip to here; " if changed else ""
         if s.slip == "two_brought_in":
             actual = rest.get(s.strand, "")
             yield Mend(
                 f"Move the strand at {where} once without a bead now.",
                 self.costs.skip,
-                "two beads in one place, a small bump",
+                f"{so_far.format('early')}two beads in one place, a small bump",
                 1,
                 "",
                 (NewRemaining(s.strand, SKIP + actual),),
@@ -251,8 +255,10 @@ class Workbench:
                 f"At {where}, break the next bead ({_name(surplus)}) before it is brought in; sew"
                 f" one {s.bead} into the gap later.",
                 self.costs.break_bead + self.costs.sew_in,
-                "nothing, once sewn in",
-                0,
+                f"{so_far.format('late')}the gap is closed by sewing"
+                if changed
+                else "nothing, once sewn in",
+                1 if changed else 0,
                 f"{BREAK_CAUTION} {NEEDLE_CAUTION}",
                 (SewIn(s.strand, s.at, s.bead),),
             )
@@ -273,13 +279,29 @@ class Workbench:
                 "Stick in first, then the weight off.",
                 (TakeBack(self.scene.made),) if self.scene.made else (),
             )
-        begun = any(self.scene.counts)
-        restring = self.restring(rest, self.scene.made)
-        yield (
-            replace(restring, shows="what was braided so far stays", seen=1) if begun else restring
-        )
+        yield from self._from_here_on(rest, "what was braided so far stays")
         shows = "beads of these strands stand in each other's places to the end"
         yield self.carry_on(rest, shows, seen=2)
+
+    def _from_here_on(self, rest: dict[int, str], stays: str) -> Iterator[Mend]:
+        """Swap what is left of two strands where that is enough, or string all of it anew."""
+        found = [self.restring(rest, self.scene.made)]
+        planned = {strand: self.plan.remaining(strand, self.scene.made) for strand in rest}
+        if len(rest) == 2 and [planned[s] for s in rest] == list(rest.values())[::-1]:
+            costs, places = self.costs, " and ".join(self._place(s) for s in sorted(rest))
+            found.append(
+                Mend(
+                    f"Swap the remaining beads of {places}: each load off over the free end onto a"
+                    " spare thread, and from there onto the other strand.",
+                    2 * costs.rehitch + costs.swap_each * sum(map(len, rest.values())),
+                    "nothing",
+                    0,
+                    STRIP_CAUTION,
+                )
+            )
+        if any(self.scene.counts):
+            found = [replace(mend, shows=stays, seen=1) for mend in found]
+        yield from found
 
     def carry_on(
         self, rest: dict[int, str], shows: str, first: tuple[Effect, ...] = (), seen: int = 2

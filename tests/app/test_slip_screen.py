@@ -196,6 +196,7 @@ async def test_a_bead_to_sew_in_is_reminded_of_until_it_is_done(sit: Sit, home: 
             screen.braid.record("mark_done", spot)
         screen.redraw()
         assert "sew in: one c at cross 31" in sitting.shown
+        assert "CAUTION  count the needle out and in" in sitting.shown
         await sitting.press("m", "m")
         assert screen.braid.state.stage == "finish"
         await sitting.press("m")

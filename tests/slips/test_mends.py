@@ -180,3 +180,39 @@ def test_a_slip_in_a_row_of_equal_beads_may_lie_further_back() -> None:
             m for m in mends(Scene(plan, at + 1), (slip,)) if m.do.startswith("Take back 2 crosses")
         )
         assert ("or as far as the gap" in back.do) == further
+
+
+@pytest.mark.parametrize(
+    ("name", "slip", "made"),
+    [
+        ("gutter-pearl", Suspect("strands_exchanged", 1, 3), 20),
+        ("stair-rope", Suspect("wrong_of_pair", 4, 3, at=22), 24),
+    ],
+    ids=["strands exchanged", "wrong of a pair"],
+)
+def test_what_is_left_of_two_strands_is_swapped(
+    name: str, slip: Suspect, made: int, journal: Journal
+) -> None:
+    """Where two strands hold each other's beads, a swap is offered, cheaper than stringing anew."""
+    plan = shipped(name)
+    ways = mends(Scene(plan, made), (slip,))
+    swap = next(m for m in ways if m.do.startswith("Swap"))
+    anew = next(m for m in ways if m.do.startswith("Strip"))
+    assert swap.seconds < anew.seconds
+    assert "weight off" in swap.caution
+    braid, hands = begin(journal, name, made), Hands(plan, (slip,))
+    hands.count(made)
+    assert not hangs_as_planned(hands, braid.plan, braid.made)
+    carry_out(braid, swap, (slip,), 0.99)
+    mend_by_hand(hands, braid.plan, braid.made, swap.do)
+    assert hangs_as_planned(hands, braid.plan, braid.made)
+
+
+def test_a_gap_whose_line_went_on_to_another_bead_says_so() -> None:
+    """Sewing closes the gap; that changes came late since is told, and weighed."""
+    plan = shipped("gutter-pearl")
+    at = plan.cross_of(1, 6)
+    for more, seen in ((1, 0), (2 * plan.row_length, 1)):
+        slip = Suspect("not_brought_in", 1, None, "c", None, 5, 7, at=at)
+        sewn = next(m for m in mends(Scene(plan, at + more), (slip,)) if "sew" in m.do)
+        assert (sewn.seen, "late by a row" in sewn.shows) == (seen, bool(seen))

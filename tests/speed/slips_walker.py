@@ -111,6 +111,13 @@ def mend_by_hand(hands: Hands, plan: Plan, made: int, do: str) -> None:
     if do.startswith(("Strip", "Hang")) or "string it anew" in do or "hang the tama" in do:
         for strand, beads in hung.items():
             beads[:] = plan.remaining(strand, made).replace(SKIP, "")
+    elif do.startswith("Swap"):
+        one, two = (
+            beads
+            for strand, beads in hung.items()
+            if "".join(beads) != plan.remaining(strand, made).replace(SKIP, "")
+        )
+        one[:], two[:] = two[:], one[:]
     elif "break" in do:
         for strand, beads in hung.items():
             left = plan.remaining(strand, made).replace(SKIP, "")
