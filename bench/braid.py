@@ -70,7 +70,12 @@ class Braid:
         run: str | None = None,
         lot: str | None = None,
     ) -> Braid:
-        """Start a piece of a pattern that was worked up; its plan is frozen with it."""
+        """Start a piece of a pattern that was worked up; its plan is frozen with it.
+
+        Without beads there is nothing to load: such a piece begins with setting up.
+        """
+        if stage == "load" and not any(workup.plan.loads):
+            stage = "set_up"
         piece = new_id()
         pattern, structure = canonical(workup.pattern), canonical(workup.structure)
         started = {

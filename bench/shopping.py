@@ -164,7 +164,7 @@ def lacks(
         price = next((w.price for w in shelf.stock.wires if w.price is not None), None)
         metres = max(1, math.ceil(wire_mm / 1000 - have_wire))
         missing = wire_mm / 1000 - have_wire
-        found.append(Lack(None, "core wire", missing, "m", metres, "m", price))
+        found.append(Lack(None, "core wire", missing, "m", metres, "metre", price))
     for notion in notions:
         entry = shelf.stock.notion(notion.name)
         if entry is None and not notion.used_up:

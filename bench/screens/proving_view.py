@@ -39,7 +39,10 @@ def draw_prove(canvas: Canvas, loader: Loader, view: View) -> None:
         y = paragraph(canvas, y, f"By weight: {scale_says(proving.weighed)}.", "", below)
     tags = " and ".join(f"“{end_tag(loader.tag, thread, half)}”" for half in halves)
     ends = "both ends" if both else "the end"
-    steps = [f"No needle left in the thread; bead clip on {ends}.", f"Tag: {tags}."]
+    steps = [
+        f"No needle left in the thread; bead clip on {ends}.",
+        f"Tag: {tags} (ends are numbered clockwise from the {loader.places[0]}).",
+    ]
     numbered(canvas, y + 1, steps, below)
     canvas.text(1, below - 1, loader.said or view.said, "warn")
 

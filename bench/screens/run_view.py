@@ -273,7 +273,8 @@ def _draw_needs(canvas: Canvas, board: RunBoard) -> None:
         else:
             canvas.text(1, y, line, "warn" if line.startswith("!") else "")
     if board.scroll < last:
-        canvas.right(canvas.height - 3, f" {last - board.scroll} more ", "bold", canvas.width - 1)
+        below = f" {last - board.scroll} more lines below: DOWN "
+        canvas.right(canvas.height - 3, below, "bold", canvas.width - 1)
 
 
 def _draw_closing(canvas: Canvas, board: RunBoard, found: Standing) -> None:

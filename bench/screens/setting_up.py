@@ -10,7 +10,7 @@ from bench.cored import core_part
 from bench.craft.cutting import passing
 from bench.craft.stringing import Strung, string_up
 from bench.prepare import WEIGHTS, WIRE
-from bench.prepared import prepared
+from bench.prepared import prepared, thread_words
 from bench.settings import Settings
 from bench.workup import Workup
 
@@ -60,8 +60,21 @@ class SetUp:
 
 def steps_of(made: Workup, settings: Settings) -> tuple[Step, ...]:
     """What is done at the stand before the first cross, in order."""
-    steps = [_core(made), _places(made), _tama(made, settings), _weight(made, settings)]
+    steps = [
+        _cut(made, settings),
+        _core(made),
+        _places(made),
+        _tama(made, settings),
+        _weight(made, settings),
+    ]
     return (*(step for step in steps if step is not None), _clips(made))
+
+
+def _cut(made: Workup, settings: Settings) -> Step | None:
+    """What to cut, where no loading has said it."""
+    if any(made.plan.loads):
+        return None
+    return Step("CUT", "The thread cut", (f"{thread_words(made, settings)}.",))
 
 
 def _core(made: Workup) -> Step | None:

@@ -1,4 +1,4 @@
-"""The stages around the braiding: what is to be done, its caution, and how a piece ends."""
+"""The stages after the braiding: what is to be done, its caution, and how a piece ends."""
 
 from __future__ import annotations
 
@@ -7,7 +7,6 @@ from dataclasses import dataclass
 
 from bench.braid import Braid
 from bench.clock import Clock
-from bench.craft.load import write_load
 
 from . import words
 from .bench_view import View, draw_keys, draw_rings, header
@@ -20,7 +19,6 @@ GLUE = (
     " no flames, no contact lenses with solvent glues."
 )
 NEEDLES = "Count needles out and count them in again. No needle is left in a thread."
-WEIGHTS = "Keep feet and fingers from under tama and weights. Wash hands after old lead tama."
 LABELS = {"mark": "this stage is done", "back": "the stage before"}
 REST = "Look up now and then, and rest your hands each hour: advice, not proof."
 
@@ -28,34 +26,6 @@ REST = "Look up now and then, and rest your hands each hour: advice, not proof."
 def stage_steps(braid: Braid) -> tuple[tuple[str, ...], str]:
     """What a stage asks for, and its caution."""
     pattern, stage = braid.pattern, braid.state.stage
-    doubles = len(pattern.threads.double_lengths)
-    if stage == "load":
-        loads = dict.fromkeys(load for load in braid.plan.loads if load)
-        alike = next(iter(loads)) if len(loads) == 1 else None
-        what = (
-            f"every strand: {write_load(alike)}"
-            if alike
-            else "by the loading sheet, as they differ"
-        )
-        return (
-            f"Cut the thread: {doubles} double lengths, their middles clipped."
-            if doubles
-            else "Cut the thread: single strands.",
-            f"String the beads, {pattern.threads.strung}: {what}.",
-            "Prove each end: both halves side by side from the middle, every change level.",
-            "Bead clip on each strand, then the next.",
-        ), NEEDLES
-    if stage == "set_up":
-        first = (
-            "Hang the double lengths at their middle, middle clips off."
-            if doubles
-            else ("Tie the strands together and hang them in the hole.")
-        )
-        steps = [first, "Lay each strand at its place and hang its tama; tape the threads."]
-        if pattern.core is not None and pattern.core.on == "wire":
-            steps.append("Lead the bare wire down through the centre; core beads parked above.")
-        steps.append("Weight on. Then tape and bead clips off.")
-        return tuple(steps), WEIGHTS
     if stage == "dry":
         return (
             "Lock the crosses: a tiny drop of glue on the plain crosses only.",
@@ -112,7 +82,7 @@ def draw_stage(braid: Braid, view: View, clock: Clock | None) -> Canvas:
         y += 1
     if braid.next_step is None and braid.state.sew_ins:
         sew_in_lines(canvas, 1, y + 2, braid)
-    elif stage in {"load", "finish"}:
+    elif stage == "finish":
         canvas.text(1, y + 2, REST, "", view.width - 2)
     keys = draw_keys(canvas, view, ("mark", "back", "pause", "note", "help", "leave"), LABELS)
     foot = min(view.height - 4, keys - 2)

@@ -86,7 +86,7 @@ def weights_lines(answer: WeightsOut) -> list[str]:
 def needs_lines(answer: NeedsOut, width: int = WIDTH) -> list[str]:
     """What `needs` prints, in lines of at most so many columns (60 or more)."""
     pieces = "one piece" if answer.pieces == 1 else f"{answer.pieces} pieces"
-    lines = [*textwrap.wrap(f"{answer.of}: {pieces}", width), ""]
+    lines = [*textwrap.wrap(f"{answer.of}: {pieces}", width), "", *_buying(answer, width), ""]
     if answer.beads:
         lines += _beads(answer, width)
     for thread in answer.threads:
@@ -107,10 +107,10 @@ def needs_lines(answer: NeedsOut, width: int = WIDTH) -> list[str]:
         lines += _wrapped(
             "WIRE", f"{answer.wire_mm:.0f} mm for the longest piece; serves again", width
         )
-    notions = "; ".join(f"{n.count} × {n.name}" for n in answer.notions)
-    lines += _wrapped("NOTIONS", notions, width) if notions else []
+    for head, used_up in (("USED UP", True), ("TOOLS", False)):
+        notions = "; ".join(f"{n.count} × {n.name}" for n in answer.notions if n.used_up == used_up)
+        lines += _wrapped(head, notions, width) if notions else []
     lines.append("")
-    lines += _buying(answer, width)
     for text in answer.rests_on:
         lines += _wrapped("RESTS ON", text, width)
     for caution in answer.cautions:
@@ -119,13 +119,14 @@ def needs_lines(answer: NeedsOut, width: int = WIDTH) -> list[str]:
 
 
 def _beads(answer: NeedsOut, width: int) -> Iterator[str]:
-    room = min(28, width - 48)
-    yield f"{'BEADS':<11}{'size':<9}{'name':<{room}}{'count':>8}{'spare':>8}{'grams':>9}"
+    room = min(28, width - 49)
+    letters = len(answer.lots) == 1
+    yield f"{'BEADS':<11}{'size':<8}{'name':<{room}}{'count':>8}{'with spare':>12}{'grams':>8}"
     for bead in answer.beads:
         name = bead.name if bead.shape == "round" else f"{bead.name} ({bead.shape})"
         yield (
-            f"  {bead.bead:<9}{bead.size[:8]:<9}{name[: room - 1]:<{room}}{bead.count:>8}"
-            f"{bead.with_spare:>8}{bead.grams:>9.1f}"
+            f"  {bead.bead if letters else '':<9}{bead.size[:7]:<8}{name[: room - 1]:<{room}}"
+            f"{bead.count:>8}{bead.with_spare:>12}{bead.grams:>8.1f}"
         )
 
 

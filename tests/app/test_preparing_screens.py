@@ -322,3 +322,11 @@ async def test_two_digits_make_a_number_of_sets(sit: Sit) -> None:
         assert "◀ 5 ▶" in sitting.shown
         await sitting.press("backspace")
         assert "◀ 1 ▶" in sitting.shown
+
+
+async def test_a_cord_without_beads_begins_with_setting_up(sit: Sit) -> None:
+    """There is nothing to load: what to cut is the first step at the stand."""
+    async with sit() as sitting:
+        braid = await begin_loading(sitting, "landing-cord")
+        assert braid.state.stage == "set_up"
+        assert "16 single strands of" in sitting.shown

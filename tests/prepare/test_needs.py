@@ -18,6 +18,7 @@ from bench.library import Entry, Library
 from bench.measured import Past
 from bench.needs import Order, needs_of, with_spare
 from bench.settings import Settings, Thumb
+from bench.sheets.preparing import needs_lines
 from bench.shopping import BeadWant, LotWant, mid_lot, shared_out
 from bench.stock import Shelf, Stock, StockBead
 from bench.workup import work_up
@@ -300,3 +301,14 @@ def test_grams_follow_what_was_weighed() -> None:
     assert after["c"] > before["c"] * 1.15
     assert after["d"] == before["d"]
     assert math.isclose(after["a"], before["a"])
+
+
+def test_what_to_buy_stands_first() -> None:
+    """The shopping list opens with what to buy; a run of many lots names no letters."""
+    one = needs_lines(needs(order("silver-eaves", 2)))
+    heads = [line[:11].strip() for line in one if line[:11].strip()]
+    assert heads.index("BUY") < heads.index("BEADS")
+    assert any(line.startswith("  a  ") for line in one)
+    many = needs_lines(needs(order("silver-eaves", 2), order("gutter-pearl", 1)))
+    assert not any(line.startswith("  a  ") for line in many)
+    assert all(len(line) <= 80 for line in many)
