@@ -110,9 +110,9 @@ def _notes(name: str, run: Run, pieces: Sequence[PieceTimes]) -> Iterator[str]:
     )
     if loose:
         noun = "piece of its patterns belongs" if loose == 1 else "pieces of its patterns belong"
-        yield f"{loose} finished {noun} to no lot of the run and count only for the pace"
+        yield f"{loose} finished {noun} to no lot of the commission and count only for the pace"
     names = {lot.name for lot in run.lots}
     gone = sum(piece.run == name and piece.lot not in names for piece in pieces)
     if gone:
-        noun = "piece of the run belongs" if gone == 1 else "pieces of the run belong"
+        noun = "piece of the commission belongs" if gone == 1 else "pieces of the commission belong"
         yield f"{gone} {noun} to a lot that it no longer has and count only for the pace"

@@ -99,7 +99,8 @@ def _price(found: Commission, work: WorkSettings) -> Money:
     if said is None:
         return Money(
             amount=None, low=None, high=None, currency=work.currency,
-            says="no hourly rate is set in settings.toml",
+            says="no hourly rate is set: hourly_rate under [work] in settings.toml, which"
+            " `braid-bench where` names",
         )  # fmt: skip
     if materials is None:
         says = "hours and margin; materials come on top, your stock has no price for them"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from bench.clock import Moment
@@ -264,13 +264,22 @@ def waiting(found: Standing, now: Moment, most: int) -> tuple[Waiting, ...]:
         for lot in lots
         for number in range(1, min(each, lot.to_make) + 1)
     ]
-    return (*begun, *fresh[: max(0, most - len(begun))])
+    return tuple(_told_apart([*begun, *fresh[: max(0, most - len(begun))]]))
+
+
+def _told_apart(pieces: Sequence[Waiting]) -> Iterator[Waiting]:
+    """Number the pieces after the first that bear one name."""
+    names: dict[str, int] = {}
+    for piece in pieces:
+        names[piece.name] = names.get(piece.name, 0) + 1
+        again = names[piece.name]
+        yield piece if again == 1 else replace(piece, name=f"{piece.name}, no. {again}")
 
 
 def _begun(order: Order, making: Making, now: Moment) -> Waiting:
     state = making.state
     return Waiting(
-        f"{state.title} ({state.uuid[:4]})",
+        state.title,
         _rest_of(making.times, order),
         order.dry_s,
         None if making.dry_since is None else _drying(making, order, now),

@@ -63,7 +63,9 @@ def draw_home(home: Home, width: int, height: int, named: Callable[[str], str] =
         if index is None:
             canvas.text(1, y, heading, "dim")
             continue
-        _draw_row(canvas, y, home.rows[index], index == home.picked)
+        row = home.rows[index]
+        column = _column(width, [r for r in home.rows if r.kind == row.kind])
+        _draw_row(canvas, y, row, column, index == home.picked)
         canvas.zone(0, y, width, 1, f"row {index}")
     for number, line in enumerate(notices):
         canvas.text(1, foot + number, line, "warn")
@@ -94,12 +96,22 @@ def _lines(rows: Sequence[Row]) -> list[tuple[int | None, str]]:
     return lines
 
 
-def _draw_row(canvas: Canvas, y: int, row: Row, picked: bool) -> None:
+def _column(width: int, rows: Sequence[Row]) -> int:
+    """Where the details of one kind of row begin: after its titles, if both have room."""
+    least = min(26, width // 3)
+    titles, details = (max(map(len, texts)) for texts in zip(*_texts(rows), strict=True))
+    return max(least, min(titles + 1, width - 5 - details))
+
+
+def _texts(rows: Sequence[Row]) -> list[tuple[str, str]]:
+    return [(row.title, row.wrong or row.detail) for row in rows]
+
+
+def _draw_row(canvas: Canvas, y: int, row: Row, column: int, picked: bool) -> None:
     style = "picked" if picked else ""
     if picked:
         canvas.fill(0, y, canvas.width, 1, style)
     canvas.text(1, y, "▶" if picked else " ", style)
-    column = min(26, canvas.width // 3)
     canvas.text(3, y, row.title, style or "bold", column - 1)
     detail = row.wrong or row.detail
     detail_style = style or ("warn" if row.wrong else "")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from functools import partial
+from pathlib import Path
 
 from textual.worker import get_current_worker
 
@@ -46,7 +47,12 @@ class RunScreen(BoardScreen):
         """What is shown; made when first asked for, since the app must be there."""
         if self.board_ is None:
             assert self.app.clock is not None
-            self.board_ = RunBoard(self.run_of.title, self.app.clock.now(), self.app.settings.work)
+            settings = str(self.app.library.home / "settings.toml").replace(
+                str(Path.home()), "~", 1
+            )
+            self.board_ = RunBoard(
+                self.run_of.title, self.app.clock.now(), self.app.settings.work, settings
+            )
         return self.board_
 
     def on_screen_resume(self) -> None:

@@ -36,7 +36,7 @@ class RunBoard:
     title: str
     now: Moment
     work: Work
-    basis: str = ""
+    settings_file: str = "settings.toml"
     page: str = "lots"
     picked: int = 0
     begin: str = "braid"
@@ -164,7 +164,11 @@ def _draw_sum(canvas: Canvas, y: int, board: RunBoard, found: Standing) -> None:
     if found.finish is None:
         lines.append(("to come", "nothing: every lot has its pieces"))
     else:
-        lines.append(("to come", f"{_between(found.to_come)} h, spoilt pieces allowed for"))
+        said = f"{_between(found.to_come)} h, spoilt pieces allowed for"
+        parts = sum(round(lot.to_come.quantile(0.5) / 3600, 1) for lot in found.lots)
+        if abs(parts - found.to_come.quantile(0.5) / 3600) >= 0.05:
+            said += "; the lots' hours are middles and need not add up to it"
+        lines.append(("to come", said))
         ends = [
             date(board.now, days)
             for days in (found.finish.low_days, found.finish.median_days, found.finish.high_days)
@@ -197,7 +201,7 @@ def price_words(board: RunBoard, found: Standing) -> str:
     """What to charge, and what is in it."""
     work = board.work
     if found.price is None:
-        return "set work.hourly_rate in settings.toml, and it stands here"
+        return f"set hourly_rate under [work], in {board.settings_file}"
     parts = [f"{work.hourly_rate:g} an hour"]
     if board.materials is None:
         parts.append("materials not known")
@@ -305,11 +309,12 @@ def _draw_closing(canvas: Canvas, board: RunBoard, found: Standing) -> None:
         y += 1
     canvas.text(1, y, "hands-on", "bold")
     canvas.right(y, f"{hours(work_s)} h", "bold", 20)
-    each = minutes(work_s / total.good) if total.good and work_s else "–"
-    canvas.text(28, y, f"{each} for each good piece", "", canvas.width - 29)
+    all_s = work_s + total.rework_s
+    each = minutes(all_s / total.good) if total.good and all_s else "–"
     canvas.text(1, y + 1, "rework")
     canvas.right(y + 1, f"{hours(total.rework_s)} h", "", 20)
-    canvas.text(28, y + 1, "beside the hands-on hours", "", canvas.width - 29)
+    said = f"beside them; in all {each} for each good piece"
+    canvas.text(28, y + 1, said, "", canvas.width - 29)
     y += 3
     if board.materials is None:
         said = "materials  prices in your stock (stock.toml) would give their cost"

@@ -15,12 +15,13 @@ from bench.materials import materials_of
 from bench.needs import Order as NeedsOrder
 from bench.needs import needs_of
 from bench.pace.model import Model, fit
+from bench.presses import piece_times
 from bench.run import Lot, Run
 from bench.screens.bench import BenchScreen
 from bench.screens.run import RunScreen
 from bench.screens.run_view import RunBoard, date, draw_run, hours
 from bench.settings import Settings, Work
-from bench.standing import Standing, orders_of, standing, waiting
+from bench.standing import Making, Standing, orders_of, standing, waiting
 from bench.stock import Shelf, Stock, StockBead, StockThread
 from bench.timebook import TimeBook
 from bench.times import PieceTimes, record_of
@@ -231,9 +232,6 @@ def test_pieces_in_the_making_wait_first(home: Path, clock: ManualClock, shipped
 
     However few pieces are looked at, every lot has one among them.
     """
-    from bench.presses import piece_times
-    from bench.standing import Making
-
     library, settings = Library(home), Settings()
     made = work_up(library, settings, "silver-eaves")
     with Journal.open(home / "journal.db", write=True, clock=clock) as journal:
@@ -345,6 +343,32 @@ async def test_what_goes_wrong_while_a_commission_is_worked_out_is_said(
             await sitting.pilot.pause(0.05)
         assert "could not be worked out" not in sitting.shown
         assert screen.shown.standing is not None
+
+
+def test_the_words_below_the_lots_leave_no_question(sixty: Path, shipped: Run) -> None:
+    """Where the rate is set is named with its key; lots that do not add up are explained."""
+    found, _ = stood(sixty, shipped)
+    board = RunBoard("x", ManualClock().now(), Work(), "~/bench/settings.toml", standing=found)
+    text = " ".join(draw_run(board, 80, 24).as_text().split())
+    assert "set hourly_rate under [work], in ~/bench/settings.toml" in text
+    shown = [round(lot.to_come.quantile(0.5) / 3600, 1) for lot in found.lots]
+    differ = abs(sum(shown) - found.to_come.quantile(0.5) / 3600) >= 0.05
+    assert ("need not add up" in text) == differ
+
+
+def test_begun_pieces_of_one_name_are_told_apart(
+    home: Path, clock: ManualClock, shipped: Run
+) -> None:
+    """Two begun pieces of one title are numbered, in words and not by their ids."""
+    library, settings = Library(home), Settings()
+    made = work_up(library, settings, "silver-eaves")
+    with Journal.open(home / "journal.db", write=True, clock=clock) as journal:
+        braids = [Braid.start(journal, made, run=RUN, lot="Eaves, grey") for _ in range(2)]
+        making = [Making(b.state, piece_times(journal.events(b.piece)), None) for b in braids]
+    orders = orders_of(library, shipped)
+    found = standing(RUN, shipped, orders, [], making, fit([]), settings, clock.now())
+    names = [w.name for w in waiting(found, clock.now(), 8)]
+    assert names[:2] == ["Silver Eaves", "Silver Eaves, no. 2"]
 
 
 def test_far_dates_are_written_by_month() -> None:

@@ -63,3 +63,15 @@ def test_no_passes_are_refused() -> None:
     """A finish without a pass is a mistake."""
     with pytest.raises(ValueError, match="at least once"):
         needles.needle_for(0.7, 0.13, 0)
+
+
+def test_how_often_is_said_as_one_says_it() -> None:
+    """Advice says "once" and "twice", and that a needle does not pass; never "1 times"."""
+    says = [
+        needles.needle_for(hole / 100, 0.13, times).says
+        for hole in range(15, 90, 2)
+        for times in (1, 2, 9)
+    ]
+    for words in ("thread once through", "thread twice through", "passes once", "does not pass"):
+        assert any(words in said for said in says), words
+    assert not any("1 times" in said or "2 times" in said for said in says)
