@@ -15,6 +15,7 @@ def carry_out(braid: Braid, mend: Mend, slips: Sequence[Suspect], chance: float)
 
     slips are what it is for, chance how sure that was. Crosses to be taken back are not counted
     as taken back yet, but remembered in the piece's state: the maker takes them back one by one.
+    After any other mend the piece goes forward from here, also where crosses were taken back.
     Raises NotNow if the piece is not open or the mend does not fit it.
     """
     back = sum(e.crosses for e in mend.effects if isinstance(e, TakeBack))
@@ -40,6 +41,8 @@ def carry_out(braid: Braid, mend: Mend, slips: Sequence[Suspect], chance: float)
         elif isinstance(effect, SewIn):
             spot = {"strand": effect.strand, "cross": effect.cross, "bead": effect.bead}
             braid.record("sew_in", spot)
+    if not back:
+        braid.set_place(braid.made)
 
 
 def kept(slip: Suspect) -> dict[str, object]:

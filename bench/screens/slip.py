@@ -143,11 +143,11 @@ class SlipTalk:
 
     @property
     def at(self) -> int | None:
-        """Which of the options Enter takes; None for none, as at a look until one is gone to."""
+        """Which of the options Enter takes; None for none, as among beads until one is gone to."""
         page, told, at = self._at
         if (page, told) == (self.page, len(self.told)) and at < len(self.options):
             return at
-        return None if self.page == "asking" or not self.options else 0
+        return None if self.page in ("asking", "bead") or not self.options else 0
 
     def _go(self, step: int) -> None:
         at, many = self.at, len(self.options)

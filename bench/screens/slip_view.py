@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
+from bench.craft.load import write_load
 from bench.slips.inquiry import Belief
 from bench.slips.likeness import FOREIGN
 from bench.slips.looks import Look
 from bench.slips.mends import TakeBack
 from bench.slips.readoff import Edit
-from bench.slips.words import chance_words, question, slips_words
+from bench.slips.words import chance_words, place_words, question, slips_words
 
 from . import words
 from .bench_view import View
@@ -258,6 +259,7 @@ def _mend(canvas: Canvas, talk: SlipTalk, view: View) -> None:
     for line in wrap(mend.do, view.width - 4):
         canvas.text(2, y, line, "bold")
         y += 1
+    y = _to_string(canvas, talk, y, view)
     if mend.caution:
         y = caution_lines(canvas, y + 1, mend.caution, view.height - 4)
     back = sum(e.crosses for e in mend.effects if isinstance(e, TakeBack))
@@ -272,6 +274,23 @@ def _mend(canvas: Canvas, talk: SlipTalk, view: View) -> None:
     canvas.text(1, view.height - 3, f" ENTER  {text} ", "picked", view.width - 2)
     canvas.zone(1, view.height - 3, view.width - 2, 1, "enter")
     foot(canvas, view, ("BACKSPACE", "another mend"))
+
+
+def _to_string(canvas: Canvas, talk: SlipTalk, y: int, view: View) -> int:
+    """Draw what each strand is strung with anew, as far as it finds room; return the line below."""
+    assert talk.mend is not None
+    lines: list[str] = []
+    for strand, beads in talk.mend.string:
+        where = place_words(talk.plan, talk.made, strand)
+        text = f"{where}: {write_load(beads) or 'no bead'}"
+        lines += wrap(f"String on, from the fault to the free end, {text}", view.width - 4)
+    room = max(1, view.height - 8 - y)
+    if len(lines) > room:
+        lines = [*lines[: room - 1], "… and on as the sheet says, up to the free end"]
+    for line in lines:
+        canvas.text(2, y, line, "bead")
+        y += 1
+    return y
 
 
 _PAGES: Mapping[Page, Callable[[Canvas, SlipTalk, View], None]] = {

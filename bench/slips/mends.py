@@ -73,6 +73,8 @@ class Mend:
     seen: int = 0
     caution: str = ""
     effects: tuple[Effect, ...] = ()
+    string: tuple[tuple[int, str], ...] = ()
+    """The beads that each strand is to be strung with anew, the first to go on first."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -325,12 +327,13 @@ class Workbench:
 
     def restring(self, rest: dict[int, str], made: int, first: tuple[Effect, ...] = ()) -> Mend:
         """Strip every strand of these from its free end to the fault and string it as planned."""
-        seconds = 0.0
-        for strand, actual in rest.items():
+        seconds, string = 0.0, []
+        for strand, actual in sorted(rest.items()):
             planned = self.plan.remaining(strand, made)
             kept = alike(planned, actual)
             seconds += self.costs.rehitch
             seconds += self.costs.restring_each * (max(len(planned), len(actual)) - kept)
+            string.append((strand, planned[kept:].replace(SKIP, "")))
         places = "; ".join(self._place(strand) for strand in sorted(rest)[:4])
         return Mend(
             f"Strip from the free end to the fault and string as planned: {places}"
@@ -340,6 +343,7 @@ class Workbench:
             0,
             STRIP_CAUTION,
             first,
+            tuple(string),
         )
 
     def _nameable(self, strand: int, left: str) -> str:

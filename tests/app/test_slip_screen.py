@@ -368,6 +368,18 @@ async def test_every_mend_can_be_read(sit: Sit) -> None:
             await sitting.press("down")
 
 
+async def test_stringing_anew_says_what_goes_on(sit: Sit) -> None:
+    """The page of that mend lists the beads from the fault to the free end, with the caution."""
+    async with sit() as sitting:
+        await braid_at(sitting, 30)
+        await sitting.press(SLIP, "2", "d", "tab", "r", *"ddcccbbaa", "enter", "1")
+        assert "Strip from the free end" in sitting.shown
+        assert "the free end, bottom, left of the two: 1c 3d 3c 2b 2a" in " ".join(
+            sitting.shown.split()
+        )
+        assert "then the weight off" in sitting.shown
+
+
 async def test_one_step_back_leaves_what_was_read_off(sit: Sit) -> None:
     """From a strand read off one key leads back to the suspects, however many beads were typed."""
     async with sit() as sitting:

@@ -216,3 +216,15 @@ def test_a_gap_whose_line_went_on_to_another_bead_says_so() -> None:
         slip = Suspect("not_brought_in", 1, None, "c", None, 5, 7, at=at)
         sewn = next(m for m in mends(Scene(plan, at + more), (slip,)) if "sew" in m.do)
         assert (sewn.seen, "late by a row" in sewn.shows) == (seen, bool(seen))
+
+
+def test_a_mend_while_crosses_are_taken_back_leads_forward(journal: Journal) -> None:
+    """What came out before the mend is not shown by the plan after it; the next cross is."""
+    plan = shipped("gutter-pearl")
+    at = plan.cross_of(1, 4)
+    slip = Suspect("two_brought_in", 1, None, "c", None, 5, 7, at=at)
+    skip = next(m for m in mends(Scene(plan, at), (slip,)) if m.do.startswith("Move"))
+    braid = begin(journal, "gutter-pearl", at + 1)
+    braid.take_back()
+    carry_out(braid, skip, (slip,), 0.99)
+    assert (braid.made, braid.state.back) == (at, False)
