@@ -86,7 +86,8 @@ class SlipTalk:
         others = ["gap", "proud"] if any(self.scene.counts) else []
         if self.made:
             others.append("last")
-        return [*map(str, self.carried), *others, "lost", *(["sewn"] if self.sew_ins else [])]
+        beads = map(str, self.carried) if any(self.plan.loads) else ()
+        return [*beads, *others, "lost", *(["sewn"] if self.sew_ins else [])]
 
     @property
     def sew_ins(self) -> tuple[tuple[int, int, str], ...]:

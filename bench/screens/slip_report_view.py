@@ -13,8 +13,7 @@ from .slip_parts import TO_BRAID, UNDER, bead_keys, bead_line, caution_lines, fo
 def draw_report(canvas: Canvas, talk: SlipTalk, view: View) -> None:
     """Draw what can be reported."""
     y = 2
-    step = talk.braid.next_step
-    if step is not None:
+    if talk.choices[0].isdigit():
         canvas.text(1, y, "Is another bead hanging next on one of these strands?", "bold")
         y += 1
     tight = view.height < 23

@@ -28,7 +28,10 @@ def draw_slip(talk: SlipTalk, view: View) -> Canvas:
     """Draw the page that the talk is at."""
     canvas = Canvas(view.width, view.height)
     end = canvas.text(1, 0, "NOT WHAT I SEE", "call")
-    where = f"cross {talk.made + 1} of {talk.plan.crosses}"
+    crosses = talk.plan.crosses
+    where = f"cross {talk.made + 1} of {crosses}"
+    if talk.made >= crosses:
+        where = f"all {crosses} crosses are made"
     if talk.made < talk.plan.crosses and talk.plan.row_at(talk.made + 1)[0] is not None:
         where = f"{words.row_words(talk.plan, talk.made + 1)[0]}, {where}"
     canvas.right(0, fit(where, view.width - end - 4), "bold", view.width - 1)
@@ -246,9 +249,10 @@ def _mend(canvas: Canvas, talk: SlipTalk, view: View) -> None:
     mend = talk.mend
     assert mend is not None
     y = 2
+    took = f"takes {'about ' if mend.seconds >= 1 else ''}{duration(mend.seconds)}"
     if view.height >= 23:
         big(canvas, 1, 3, "MEND", "call")
-        canvas.text(width_of("MEND") + 5, 4, f"takes about {duration(mend.seconds)}", "bold")
+        canvas.text(width_of("MEND") + 5, 4, took, "bold")
         canvas.text(width_of("MEND") + 5, 6, "to be seen afterwards:", "")
         for number, line in enumerate(wrap(mend.shows, view.width - width_of("MEND") - 6)[:2]):
             canvas.text(width_of("MEND") + 5, 7 + number, line, "bold")

@@ -380,6 +380,23 @@ async def test_stringing_anew_says_what_goes_on(sit: Sit) -> None:
         assert "then the weight off" in sitting.shown
 
 
+async def test_without_beads_or_crosses_to_come_nothing_senseless_is_asked(sit: Sit) -> None:
+    """A cord without beads asks for no next bead; after the last cross there is no further one."""
+    async with sit() as sitting:
+        await braid_at(sitting, 10, "landing-cord")
+        await sitting.press(SLIP)
+        assert "another bead" not in sitting.shown
+        assert "the last cross went wrong" in sitting.shown
+        await sitting.press("escape", "l")
+        braid = await braid_at(sitting, 76)
+        await sitting.press(SLIP)
+        assert "all 76 crosses are made" in sitting.shown.splitlines()[0]
+        await sitting.press("escape")
+        braid.set_place(30)
+        await sitting.press(SLIP, "2", "d", "5", "tab", "1")
+        assert "takes no time" in sitting.shown
+
+
 async def test_one_step_back_leaves_what_was_read_off(sit: Sit) -> None:
     """From a strand read off one key leads back to the suspects, however many beads were typed."""
     async with sit() as sitting:
