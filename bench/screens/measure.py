@@ -28,7 +28,11 @@ class MeasureScreen(BoardScreen):
     def _begin(self) -> Measuring:
         settings, state = self.app.settings, self.braid.state
         made = prepared(self.braid, settings)
-        parts = [state.title, f"size {state.size}" if state.size else "", state.colourway or ""]
+        parts = [
+            self.braid.pattern.title,
+            f"size {state.size}" if state.size else "",
+            state.colourway or "",
+        ]
         expected = ExpectedPiece.of(made, settings)
         self._cut_mm = expected.thread_cut_mm
         return Measuring(

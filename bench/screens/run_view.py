@@ -266,7 +266,7 @@ def _clock(seconds: float) -> str:
 
 def _draw_needs(canvas: Canvas, board: RunBoard) -> None:
     lines = [] if board.needs is None else needs_lines(board.needs, min(80, canvas.width - 2))
-    room = canvas.height - 5
+    room = canvas.height - 6
     last = max(0, len(lines) - room)
     board.scroll = max(0, min(board.scroll, last))
     for y, line in enumerate(lines[board.scroll : board.scroll + room], 2):
@@ -278,7 +278,7 @@ def _draw_needs(canvas: Canvas, board: RunBoard) -> None:
             canvas.text(1, y, line, "warn" if line.startswith("!") else "")
     if board.scroll < last:
         below = f" {last - board.scroll} more lines below: DOWN "
-        canvas.right(canvas.height - 3, below, "bold", canvas.width - 1)
+        canvas.right(canvas.height - 4, below, "bold", canvas.width - 1)
 
 
 def _draw_closing(canvas: Canvas, board: RunBoard, found: Standing) -> None:

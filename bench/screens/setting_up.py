@@ -161,7 +161,9 @@ def _clips(made: Workup) -> Step:
         "Look at the point of braiding; too high or too low is answered in grams.",
     ]
     found = passing(made.plan, made.sizes)
-    if found is not None and found.finish_needle is not None:
-        details.append(f"For the end lay ready: {found.needles}. Advice: try one bead first.")
+    finish = None if found is None else found.finish_needle
+    if finish is not None and finish.needle is not None:
+        number = finish.needle.number
+        details.append(f"For the end lay ready: needle no. {number}. Advice: try one bead first.")
     word, do = ("CLIPS OFF", "Tape and bead clips off") if beads else ("TAPE OFF", "Tape off")
     return Step(word, do, tuple(details))

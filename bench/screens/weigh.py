@@ -129,7 +129,7 @@ class WeighScreen(BoardScreen):
             if y < canvas.height - 5:
                 canvas.text(3, y, letter, "key")
                 name = words.bead_words(self.made.plan, letter)
-                said = f"one is {1000 * mass.mean_g:.1f} mg ({mass.rests_on})"
+                said = f"one is {1000 * mass.mean_g:.1f} mg ({mass.rests_on.split('; ')[-1]})"
                 canvas.text(6, y, f"{name}: {said}", "", room - 3)
                 canvas.zone(3, y, room, 1, letter)
             y += 1
@@ -153,7 +153,7 @@ class WeighScreen(BoardScreen):
         hint = (
             f"predicted: {self.beads * mass.mean_g:.2f} g"
             if grams
-            else f"A scale of {scale:g} g (scale_g in settings.toml) tells {well:,} of them well."
+            else f"A scale of {scale:g} g (scale_g in settings.toml) weighs {well:,} or more well."
         )
         for line in (*wrap(hint, room), *wrap(self.said, room)):
             canvas.text(3, y, line, "warn" if self.said and line in self.said else "")

@@ -6,10 +6,14 @@ import pytest
 
 from bench.braid import Braid
 from bench.journal.store import Journal
+from bench.library import Library
 from bench.presses import piece_times
 from bench.screens.bench import BenchScreen
 from bench.screens.loading import Loader
 from bench.screens.measure import MeasureScreen
+from bench.screens.setting_up import steps_of
+from bench.settings import Settings
+from bench.workup import work_up
 
 from .conftest import Sit, Sitting
 
@@ -330,3 +334,22 @@ async def test_a_cord_without_beads_begins_with_setting_up(sit: Sit) -> None:
         braid = await begin_loading(sitting, "landing-cord")
         assert braid.state.stage == "set_up"
         assert "16 single strands of" in sitting.shown
+
+
+async def test_the_sample_is_named_by_its_pattern(sit: Sit) -> None:
+    """A piece of a lot is a sample for its pattern, not for its own number in the lot."""
+    async with sit() as sitting:
+        await begin_loading(sitting)
+        made = sitting.app.desk._made(sitting.app.desk.card("silver-eaves"))
+        braid = Braid.start(braid_of(sitting).journal, made, title="Silver Eaves 1 of 16")
+        await sitting.app.push_screen(MeasureScreen(braid))
+        await sitting.press(*["enter"] * 4)
+        assert "the sample for Silver Eaves?" in sitting.shown
+
+
+def test_at_the_stand_only_the_needle_of_the_end_is_named() -> None:
+    """When the clips come off, loading is over: the needle for dressing the ends is laid ready."""
+    made = work_up(Library(Path("nowhere")), Settings(), "silver-eaves")
+    ready = " ".join(steps_of(made, Settings())[-1].details)
+    assert "For the end lay ready: needle no. 15." in ready
+    assert "to load" not in ready

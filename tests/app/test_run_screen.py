@@ -139,7 +139,7 @@ async def test_more_time_finishes_no_fewer_pieces(sit: Sit, sixty: Path) -> None
 
 
 async def test_needs_and_closing_sheet(sit: Sit, sixty: Path) -> None:
-    """Page 3 lists what is still to be bought for, page 4 the hours by stage that were spent."""
+    """Page 3 lists what is still to be bought for, and says that more is below; page 4 the hours."""
     async with sit() as sitting:
         screen = await opened(sitting)
         found = screen.shown.standing
@@ -148,6 +148,7 @@ async def test_needs_and_closing_sheet(sit: Sit, sixty: Path) -> None:
         left = sum(lot.to_make for lot in found.lots)
         assert f"Still to begin: {left} pieces" in sitting.shown
         assert "rain grey" in sitting.shown
+        assert "more lines below: DOWN" in sitting.shown
         await sitting.press("4")
         assert "SO FAR" in sitting.shown
         total = closing(found)
