@@ -139,7 +139,7 @@ async def test_more_time_finishes_no_fewer_pieces(sit: Sit, sixty: Path) -> None
 
 
 async def test_needs_and_closing_sheet(sit: Sit, sixty: Path) -> None:
-    """Page 3 lists what is still to be bought for, and says that more is below; page 4 the hours."""
+    """Page 3 lists what is still to be bought for, and that more is below; page 4 the hours."""
     async with sit() as sitting:
         screen = await opened(sitting)
         found = screen.shown.standing
