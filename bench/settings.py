@@ -40,6 +40,7 @@ LIST_ACTIONS: dict[str, tuple[str, tuple[str, ...]]] = {
     "right": ("right, more", ("right",)),
     "give_up": ("give a piece up", ("g",)),
     "times": ("your times", ("t",)),
+    "new": ("a new piece", ("n",)),
     "begin": ("what to begin with", ("w",)),
     "close": ("close the program", ("q",)),
 }
@@ -48,7 +49,7 @@ LIST_ACTIONS: dict[str, tuple[str, tuple[str, ...]]] = {
 MODES: dict[str, tuple[str, ...]] = {
     "the bench": tuple(ACTIONS),
     "the list": ("open", "up", "down", "left", "right", "give_up", "times", "help", "close"),
-    "the pages": ("open", "up", "down", "left", "right", "times", "begin", "leave"),
+    "the pages": ("open", "up", "down", "left", "right", "times", "new", "begin", "leave"),
 }
 """Which actions are at hand together: no two of them can have one key."""
 

@@ -196,9 +196,9 @@ class BenchApp(App[None]):
         try:
             self.to_bench(Braid(self.journal, piece))
         except KeyError:
-            self.first.home.said = "How this piece began is lost from the journal; start it anew."
+            self._tell("How this piece began is lost from the journal; start it anew.")
         except JournalError as error:
-            self.first.home.said = str(error)
+            self._tell(str(error))
 
     def to_bench(self, braid: Braid) -> None:
         """Show the bench with a braid."""
@@ -284,7 +284,11 @@ class BenchApp(App[None]):
     def leave_bench(self, said: str = "") -> None:
         """Go back to the list, with something to say; the piece keeps its place."""
         self.pop_screen()
-        if said and isinstance(self.screen, BoardScreen):
+        if said:
+            self._tell(said)
+
+    def _tell(self, said: str) -> None:
+        if isinstance(self.screen, BoardScreen):
             self.screen.told(said)
 
     def give_up(self, piece: str) -> None:

@@ -59,6 +59,7 @@ class Desk:
         self.journal = self._open_journal(wait_s)
         self.outlook = Outlook(self.journal, self.clock, self.library, keep=not self.looking_on)
         self._entries: dict[str, Entry] = {}
+        self._began_with = ""
 
     def _open_journal(self, wait_s: float) -> Journal | None:
         path = self.library.home / "journal.db"
@@ -176,6 +177,7 @@ class Desk:
         begun = self._begun(name, lot.name)
         past = self._past(lot.pattern, lot.size, lot.colourway)
         made = work_up(self.library, self.settings, lot.pattern, lot.size, lot.colourway, past)
+        self._began_with = stage
         number = begun + 1
         title = f"{made.pattern.title} {number}"
         if number <= lot.pieces:
@@ -193,6 +195,11 @@ class Desk:
         braid.lay_aside()
         return following
 
+    def in_hand(self, run: str, lot: str) -> PieceState | None:
+        """The piece of a lot in the making that was touched last."""
+        pieces = [] if self.journal is None else unfinished(self.journal)
+        return next((s for s in pieces if s.run == run and s.lot == lot), None)
+
     def _begun(self, run: str, lot: str) -> int:
         """How many pieces of a lot are made or begun."""
         assert self.journal is not None
@@ -201,13 +208,29 @@ class Desk:
 
     # Starting
 
+    def begins_with(self) -> str:
+        """The stage that the piece begun last began with: at first braiding."""
+        if self._began_with or self.journal is None:
+            return self._began_with or "braid"
+        begun = [
+            (state.started_wall or 0.0, {*state.stages_done, state.stage})
+            for state in unfinished(self.journal)
+        ]
+        begun += [(t.finished_at or 0.0, {*t.stages}) for t in self.outlook.pieces if t.stages]
+        stages = max(begun, key=lambda piece: piece[0], default=(0.0, {"braid"}))[1]
+        return next((stage for stage in ("load", "set_up") if stage in stages), "braid")
+
     def card(self, name: str) -> Card:
         """The card of a pattern, with what can be chosen."""
-        pattern = self.library.pattern(self.library.pattern_path(name))
+        path = self.library.pattern_path(name)
+        pattern = self.library.pattern(path)
+        begin = self.begins_with()
+        if begin == "load" and not any(self.library.plan(path, pattern).loads):
+            begin = "set_up"
         choices = [
             Choice("size", (AS_WRITTEN, *pattern.sizes)),
             Choice("colourway", (AS_WRITTEN, *pattern.colourways)),
-            Choice("begin with", tuple(BEGINNINGS)),
+            Choice("begin with", tuple(BEGINNINGS), list(BEGINNINGS.values()).index(begin)),
         ]
         card = Card(pattern.title, choices, picked=2, ref=name)
         self.fill_card(card)
@@ -242,7 +265,7 @@ class Desk:
     def start(self, card: Card) -> Braid:
         """Start a piece of what a card shows."""
         assert self.journal is not None
-        stage = BEGINNINGS[card.choices[2].value]
+        stage = self._began_with = BEGINNINGS[card.choices[2].value]
         return Braid.start(self.journal, self._made(card), stage=stage)
 
     def _made(self, card: Card) -> Workup:

@@ -13,6 +13,7 @@ from bench.contract.preparing import NeedsOut
 from bench.craft.text import Fault
 from bench.documents import DocumentError
 from bench.journal.errors import JournalError
+from bench.journal.state import PieceState
 from bench.journal.store import Journal
 from bench.library import Library
 from bench.needs import needs_of
@@ -53,6 +54,7 @@ class RunScreen(BoardScreen):
             self.board_ = RunBoard(
                 self.run_of.title, self.app.clock.now(), self.app.settings.work, settings
             )
+            self.board_.begin = self.app.desk.begins_with()
         return self.board_
 
     def on_screen_resume(self) -> None:
@@ -145,7 +147,7 @@ class RunScreen(BoardScreen):
     # Keys
 
     def touch(self, action: str) -> None:
-        """Pick the touched lot; on the picked one, start its next piece."""
+        """Pick the touched lot; on the picked one, go on with its piece or start the next."""
         kind, _, number = action.partition(" ")
         if kind != "row":
             self.press(kind, None)
@@ -180,9 +182,19 @@ class RunScreen(BoardScreen):
             kinds = list(BEGINNINGS)
             board.begin = kinds[(kinds.index(board.begin) + 1) % len(kinds)]
         elif key == "enter" and board.standing is not None:
+            piece = self._in_hand(board)
+            if piece is None:
+                self._start(board)
+            else:
+                self.app.take_up(piece.uuid)
+        elif key == "n" and board.standing is not None:
             self._start(board)
         else:
             board.picked = moved(board.picked, key, len(self.run_of.lots))
+
+    def _in_hand(self, board: RunBoard) -> PieceState | None:
+        """The piece of the picked lot that Enter goes on with."""
+        return self.app.desk.in_hand(self.run_name, self.run_of.lots[board.picked].name)
 
     def _start(self, board: RunBoard) -> None:
         app = self.app
@@ -197,4 +209,7 @@ class RunScreen(BoardScreen):
 
     def draw(self, width: int, height: int) -> Canvas:
         """Draw the page that is open."""
-        return draw_run(self.shown, width, height, self.named)
+        board = self.shown
+        if board.page == "lots":
+            board.in_hand = self._in_hand(board)
+        return draw_run(board, width, height, self.named)

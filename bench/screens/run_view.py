@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from bench.clock import Moment
 from bench.closing import closing
 from bench.contract.preparing import NeedsOut
+from bench.journal.state import PieceState
 from bench.materials import Materials
 from bench.pace.fits import Fit
 from bench.pace.spread import Forecast
@@ -40,6 +41,8 @@ class RunBoard:
     page: str = "lots"
     picked: int = 0
     begin: str = "braid"
+    in_hand: PieceState | None = None
+    """The piece of the picked lot that is in the making, if any."""
     standing: Standing | None = None
     materials: Materials | None = None
     at_hand_s: float = 8100.0
@@ -67,8 +70,10 @@ def draw_run(board: RunBoard, width: int, height: int, named: Callable[[str], st
         for y, line in enumerate(wrap(said, width - 2), 3):
             canvas.text(1, y, line, "warn" if board.trouble else "", width - 2)
     elif board.page == "lots":
-        _draw_lots(canvas, board, board.standing)
+        _draw_lots(canvas, board, board.standing, named)
         keys = [("ENTER", "next piece", "enter"), ("W", "begin with", "w"), ("UP DOWN", "lot", "")]
+        if board.in_hand is not None:
+            keys = [("ENTER", "go on", "enter"), ("N", "new piece", "n"), *keys[1:]]
     elif board.page == "time":
         _draw_time(canvas, board)
         keys = [("LEFT", "less", "left"), ("RIGHT", "more time", "right")]
@@ -81,7 +86,9 @@ def draw_run(board: RunBoard, width: int, height: int, named: Callable[[str], st
     return canvas
 
 
-def _draw_lots(canvas: Canvas, board: RunBoard, found: Standing) -> None:
+def _draw_lots(
+    canvas: Canvas, board: RunBoard, found: Standing, named: Callable[[str], str]
+) -> None:
     width = canvas.width
     wide = width >= 76
     name = width - 57 if wide else width - 36
@@ -94,7 +101,7 @@ def _draw_lots(canvas: Canvas, board: RunBoard, found: Standing) -> None:
     canvas.text(3, 2, "lot", "dim")
     for at, head in heads:
         canvas.text(at, 2, head, "dim")
-    room = max(1, canvas.height - 13)
+    room = max(1, canvas.height - (13 if board.in_hand is None else 14))
     shown = min(room, len(found.lots))
     first = max(0, min(board.picked - shown // 2, len(found.lots) - shown))
     for y, number in enumerate(range(first, first + shown), 3):
@@ -113,16 +120,20 @@ def _draw_lots(canvas: Canvas, board: RunBoard, found: Standing) -> None:
         canvas.right(2, f"lots {first + 1} to {first + shown} of {len(found.lots)}", end=width - 1)
     canvas.rule(y)
     _draw_sum(canvas, y + 1, board, found)
-    lot = found.lots[board.picked]
-    left = lot.to_make
-    again = "" if left else " (all are made or begun: this is one more)"
-    canvas.text(
-        1,
-        canvas.height - 4,
-        f"ENTER starts piece {lot.begun + 1} of this lot with {BEGINNINGS[board.begin]}{again}",
-        "",
-        width - 2,
-    )
+    for line, text in enumerate(reversed(_choices(board, found.lots[board.picked], named))):
+        canvas.text(1, canvas.height - 4 - line, text, "", width - 2)
+
+
+def _choices(board: RunBoard, lot: LotStanding, named: Callable[[str], str]) -> list[str]:
+    """What the keys do with the picked lot: go on with its piece, begin the next one."""
+    again = "" if lot.to_make else " (all are made or begun: this is one more)"
+    new = f"begins piece {lot.begun + 1} of this lot with {BEGINNINGS[board.begin]}{again}"
+    state = board.in_hand
+    if state is None:
+        return [f"{named('ENTER')} {new}"]
+    made = f", {plural(state.made, 'cross')} made" if state.made else ""
+    stage = "it waits" if state.stage is None else STAGE_WORDS[state.stage]
+    return [f"{named('ENTER')} goes on with {state.title}: {stage}{made}", f"{named('N')} {new}"]
 
 
 def _draw_lot(
@@ -178,7 +189,7 @@ def _draw_sum(canvas: Canvas, y: int, board: RunBoard, found: Standing) -> None:
         lines.append(("finish", said))
     lines.append(("price", price_words(board, found)))
     lines += [("besides", note) for note in board.notes]
-    spare = canvas.height - 4 - y - len(lines)
+    spare = canvas.height - (4 if board.in_hand is None else 5) - y - len(lines)
     if spare < 0:
         del lines[spare:]
     for head, text in lines:

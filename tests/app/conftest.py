@@ -46,10 +46,15 @@ class Sitting:
             await self.press("down")
         raise AssertionError(f"{name} is not on the list")
 
-    async def begin(self, name: str) -> None:
-        """Start a piece of a pattern with two presses of Enter."""
+    async def begin(self, name: str, stage: str = "braiding") -> None:
+        """Start a piece of a pattern from its card, at a stage that is chosen there."""
         await self.pick(name)
-        await self.press("enter", "enter")
+        await self.press("enter")
+        card = self.app.first.card
+        assert card is not None
+        while card.choices[2].value != stage:
+            await self.press("right")
+        await self.press("enter")
 
 
 Sit = Callable[..., AbstractAsyncContextManager[Sitting]]

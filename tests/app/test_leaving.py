@@ -104,3 +104,23 @@ async def test_enter_ends_no_stage(sit: Sit) -> None:
         await sitting.press("m", "enter")
         assert "How did it come out?" in sitting.shown
         assert screen.braid.state.open
+
+
+async def test_a_piece_begins_as_the_last_one_did(sit: Sit) -> None:
+    """Braiding at first; once loading was chosen the next card offers it, in a later sitting too.
+
+    A pattern without beads has nothing to load.
+    """
+    async with sit() as sitting:
+        await sitting.pick("cistern")
+        await sitting.press("enter")
+        assert "◀ braiding ▶" in sitting.shown
+        await sitting.press("escape")
+        await sitting.begin("cistern", "loading")
+        await sitting.press("space", "l")
+    async with sit() as sitting:
+        for name, offered in (("cistern", "loading"), ("landing-cord", "setting up")):
+            await sitting.pick(name)
+            await sitting.press("enter")
+            assert f"◀ {offered} ▶" in sitting.shown
+            await sitting.press("escape")

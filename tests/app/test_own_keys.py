@@ -18,6 +18,8 @@ up = ["b"]
 right = ["r"]
 times = ["y"]
 begin = ["z"]
+new = ["f15"]
+give_up = ["f16"]
 close = ["f12"]
 """
 
@@ -52,7 +54,7 @@ async def test_own_keys_work_on_every_screen(sit: Sit, sixty: Path) -> None:
         assert sitting.app.first.home.picked == 1
         await sitting.press("b", "f14")
         assert "F14 start" in sitting.shown
-        await sitting.press("f14", "f13", "f13")
+        await sitting.press("r", "r", "f14", "f13", "f13")
         assert "cross 3 of" in sitting.shown
         assert "F13 cross laid down" in sitting.shown
         await sitting.press("space", "l")
@@ -65,6 +67,7 @@ async def test_own_keys_work_on_every_screen(sit: Sit, sixty: Path) -> None:
         await sitting.app.workers.wait_for_complete()
         await sitting.pilot.pause()
         assert "Z begin with" in sitting.shown
+        assert "F14 begins piece" in sitting.shown
         await sitting.press("z")
         await sitting.pilot.pause()
         assert "with loading" in sitting.shown

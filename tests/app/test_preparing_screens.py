@@ -40,8 +40,7 @@ def at_list(sitting: Sitting) -> bool:
 
 async def begin_loading(sitting: Sitting, name: str = "silver-eaves") -> Braid:
     """Start a piece of a pattern at its loading."""
-    await sitting.pick(name)
-    await sitting.press("enter", "right", "enter")
+    await sitting.begin(name, "loading")
     return braid_of(sitting)
 
 

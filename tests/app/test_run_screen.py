@@ -92,12 +92,16 @@ async def test_how_the_commission_stands(sit: Sit, sixty: Path, size: tuple[int,
         assert "L back" in sitting.shown
 
 
-async def test_enter_starts_the_next_piece_of_the_lot(sit: Sit, sixty: Path) -> None:
-    """Enter begins the piece with its number, its run and its lot; coming back it is begun."""
+async def test_enter_goes_on_with_a_lot_or_starts_its_next_piece(sit: Sit, sixty: Path) -> None:
+    """Enter begins the piece with its number, its run and its lot, and then goes on with it.
+
+    N begins another one; the lines above the foot say both.
+    """
     async with sit() as sitting:
         screen = await opened(sitting)
         assert screen.shown.standing is not None
         number = screen.shown.standing.lots[3].begun + 1
+        screen.shown.begin = "braid"
         await sitting.press("down", "down", "down", "w", "enter")
         bench = sitting.app.screen
         assert isinstance(bench, BenchScreen)
@@ -111,6 +115,19 @@ async def test_enter_starts_the_next_piece_of_the_lot(sit: Sit, sixty: Path) -> 
         lot = found.lots[3]
         assert [making.state.uuid for making in lot.making] == [state.uuid]
         assert lot.to_make == 10 - len(lot.good) - 1
+        begins = f"begins piece {number + 1} of this lot with loading"
+        assert f"ENTER goes on with {state.title}: load" in sitting.shown
+        assert f"N {begins}" in sitting.shown
+        await sitting.press("enter")
+        again = sitting.app.screen
+        assert isinstance(again, BenchScreen)
+        assert again.braid.piece == state.uuid
+        await sitting.press("l", "n")
+        other = sitting.app.screen
+        assert isinstance(other, BenchScreen)
+        assert other.braid.state.title == f"Gutter Pearl {number + 1} of 10"
+        await sitting.press("l")
+        assert "is off the list: nothing was counted of it yet." in sitting.shown
         await sitting.press("l")
         assert "IN THE MAKING" in sitting.shown
 

@@ -72,8 +72,7 @@ async def _commission(sitting: Sitting) -> AsyncIterator[str]:
 
 
 async def _preparing(sitting: Sitting) -> AsyncIterator[str]:
-    await sitting.pick("cistern")
-    await sitting.press("enter", "right", "enter")
+    await sitting.begin("cistern", "loading")
     yield "how many sets"
     await sitting.press("tab")
     yield "which bead is weighed"

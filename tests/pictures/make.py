@@ -48,6 +48,15 @@ async def pick(app: BenchApp, pilot: Pilot[None], name: str) -> None:
     await pilot.press(*["down"] * names.index(name))
 
 
+async def open_card(app: BenchApp, pilot: Pilot[None], begin: str) -> None:
+    """Open the picked pattern's card, and choose what to begin with."""
+    await pilot.press("enter")
+    card = app.first.card
+    assert card is not None
+    while card.choices[2].value != begin:
+        await pilot.press("right")
+
+
 async def prepare(app: BenchApp, pilot: Pilot[None], folder: Path) -> None:
     """Save the times, the commission, the list and a card."""
     await pilot.press("t")
@@ -61,7 +70,7 @@ async def prepare(app: BenchApp, pilot: Pilot[None], folder: Path) -> None:
     await pilot.press("escape")
     await pick(app, pilot, "gutter-pearl")
     save(app, folder / "list.svg")
-    await pilot.press("enter")
+    await open_card(app, pilot, "braiding")
     save(app, folder / "card.svg")
 
 
@@ -92,7 +101,8 @@ async def load(app: BenchApp, pilot: Pilot[None], clock: ManualClock, folder: Pa
     """Load the first thread of another piece, then go on to the stand."""
     await pilot.press("escape", "l")
     await pick(app, pilot, "silver-eaves")
-    await pilot.press("enter", "right", "enter")
+    await open_card(app, pilot, "loading")
+    await pilot.press("enter")
 
     async def on(times: int) -> None:
         for _ in range(times):
