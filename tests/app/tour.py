@@ -140,6 +140,8 @@ async def _braiding(sitting: Sitting) -> AsyncIterator[str]:
     yield "the return"
     await sitting.press("p")
     sitting.clock.advance(3600)
+    bench = sitting.app.screen
+    assert isinstance(bench, BenchScreen)
     bench._look_at_clock()
     yield "away"
     await sitting.press("l")
