@@ -23,12 +23,18 @@ from bench.pace.live import InHand, SoFar
 from bench.pace.model import Model, fit
 from bench.pace.predict import forecast
 from bench.pace.records import Stage
+from bench.pace.spread import Forecast
 from tests.speed.pace_bayes import forecast_samples
 from tests.speed.pace_makers import KINDS, Kind, Maker, cross_seconds, make
 
 LEVELS = (0.1, 0.5, 0.9)
 RUN, KNOWN = 60, 10
 NORMAL_90 = 1.2816
+
+
+def low_mid_high(said: Forecast) -> tuple[float, float, float]:
+    """The 10, 50 and 90 % quantiles."""
+    return said.quantile(0.1), said.quantile(0.5), said.quantile(0.9)
 
 
 def pinball(truth: float, quantiles: tuple[float, float, float]) -> float:
@@ -40,19 +46,28 @@ def pinball(truth: float, quantiles: tuple[float, float, float]) -> float:
 
 @dataclass
 class Tally:
-    """Hits by maker, so that makers are the clusters of the standard error."""
+    """How far truths lie from forecasts, by maker: makers are the clusters of the standard error.
 
-    hits: dict[int, list[bool]] = field(default_factory=lambda: defaultdict(list))
+    Far is 0 at the median and 1 at the end of the 80 % interval on that side, on the log scale.
+    """
 
-    def add(self, maker: int, hit: bool) -> None:
-        """Count one forecast of a maker."""
-        self.hits[maker].append(hit)
+    far: dict[int, list[float]] = field(default_factory=lambda: defaultdict(list))
 
-    def coverage(self) -> tuple[float, float, int]:
-        """Share of hits, its standard error with makers as clusters, number of forecasts."""
-        n = sum(map(len, self.hits.values()))
-        share = sum(map(sum, self.hits.values())) / n
-        squares = sum((sum(h) - share * len(h)) ** 2 for h in self.hits.values())
+    def add(self, maker: int, truth: float, quantiles: tuple[float, float, float]) -> None:
+        """Count one forecast of a maker, by its 10, 50 and 90 % quantiles."""
+        low, median, high = map(math.log, quantiles)
+        off = math.log(truth) - median
+        self.far[maker].append(off / (high - median) if off > 0 else off / (low - median))
+
+    def coverage(self, width: float = 1.0) -> tuple[float, float, int]:
+        """Share of hits, its standard error with makers as clusters, number of forecasts.
+
+        `width`: as if every interval had been so many times as wide.
+        """
+        hits = [[far <= width for far in some] for some in self.far.values()]
+        n = sum(map(len, hits))
+        share = sum(map(sum, hits)) / n
+        squares = sum((sum(h) - share * len(h)) ** 2 for h in hits)
         return share, math.sqrt(squares) / n, n
 
 
@@ -84,22 +99,21 @@ def measure(
     for n in map(int, chosen):
         model = fit(records[:n])
         said = forecast(model, [maker.job(n, maker.days[n - 1])])
-        quantiles = (said.quantile(0.1), said.quantile(0.5), said.quantile(0.9))
+        quantiles = low_mid_high(said)
         truth = float(maker.seconds(n).sum())
-        hit = quantiles[0] <= truth <= quantiles[2]
         past = [i for i in range(n) if maker.variants[i][0] == maker.variants[n][0]]
-        result.coverage["all"].add(number, hit)
+        result.coverage["all"].add(number, truth, quantiles)
         group = "0" if not past else "1-3" if len(past) <= 3 else "4+"
-        result.coverage[group].add(number, hit)
+        result.coverage[group].add(number, truth, quantiles)
         loss = pinball(truth, quantiles)
         if bayes and 1 <= len(past) <= 11:
             draws = forecast_samples(rng, maker, n)
-            best = tuple(map(float, np.quantile(draws, LEVELS)))
-            result.coverage["bayes 1-3" if len(past) <= 3 else "bayes 4-11"].add(
-                number, best[0] <= truth <= best[2]
-            )
+            low, middle, high = map(float, np.quantile(draws, LEVELS))
+            best = (low, middle, high)
+            group = "bayes 1-3" if len(past) <= 3 else "bayes 4-11"
+            result.coverage[group].add(number, truth, best)
             result.losses["bayes 1-2" if len(past) <= 2 else "bayes 3-11"].append(
-                (loss, pinball(truth, (best[0], best[1], best[2])))
+                (loss, pinball(truth, best))
             )
         if len(past) >= 2:
             totals = np.array([maker.seconds(i).sum() for i in past])
@@ -113,8 +127,7 @@ def measure(
     today = maker.days[KNOWN - 1]
     to_come = forecast(model, [maker.job(i, today) for i in range(KNOWN, RUN)])
     truth = sum(float(maker.seconds(i).sum()) for i in range(KNOWN, RUN))
-    said_run = to_come.interval()
-    result.coverage["run"].add(number, said_run.low_s <= truth <= said_run.high_s)
+    result.coverage["run"].add(number, truth, low_mid_high(to_come))
 
 
 def measure_live(
@@ -133,9 +146,8 @@ def measure_live(
             "set_up": SoFar(job.work.strands, set_up),
             "braid": SoFar(made, float(upto[made - 1])),
         }
-        said = in_hand.after(so_far).interval()
-        hit = said.low_s <= load + set_up + braid + rest <= said.high_s
-        result.coverage[f"in hand {quarter}/4"].add(number, hit)
+        said = low_mid_high(in_hand.after(so_far))
+        result.coverage[f"in hand {quarter}/4"].add(number, load + set_up + braid + rest, said)
 
 
 def simulate(
