@@ -10,6 +10,7 @@ from bench.journal.store import Journal
 from bench.settings import Settings
 from bench.slips.checks import Frequency
 from bench.slips.inquiry import Habits
+from bench.slips.looks import Costs
 from bench.slips.maker import Maker, learned
 from bench.slips.mends import Regret
 from bench.slips.suspects import RATES, Priors
@@ -24,6 +25,7 @@ def maker_of(settings: Settings, journal: Journal | None) -> tuple[Maker, str | 
     usual = Maker(
         vision=slips.vision,
         priors=Priors(dict(RATES) | slips.rates),
+        costs=Costs(**slips.seconds),  # type: ignore[arg-type]
         habits=Habits(slips.false_report, slips.false_answer),
         regret=Regret(slips.regret_slight_s, slips.regret_plain_s),
         frequency=Frequency(

@@ -12,6 +12,7 @@ from bench.craft.text import Fault, plain
 from bench.documents import DocumentError, read_document
 from bench.keynames import why_not
 from bench.slips.likeness import Vision
+from bench.slips.looks import Costed
 from bench.slips.scene import Slip
 
 Grams = Annotated[float, Field(gt=0, le=5000, allow_inf_nan=False)]
@@ -185,6 +186,11 @@ class Slips(_Part):
     )
     regret_plain_s: Patience = Field(
         1200.0, description="Seconds of work you would give not to see a plain fault."
+    )
+    seconds: dict[Costed, Annotated[float, Field(gt=0, le=3600, allow_inf_nan=False)]] = Field(
+        default_factory=dict,
+        description="Your own seconds for the parts of looks and mends, by which they are ranked; "
+        "those of looks are learned from your answers besides.",
     )
     glance: Literal["never", "at changes", "before and at changes"] = Field(
         "before and at changes", description="When a glance round the rim is offered."

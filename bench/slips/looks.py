@@ -11,6 +11,10 @@ from .likeness import Likeness
 from .scene import MOST_COUNTED, REACH, Scene, World, run_length
 
 Kind = Literal["glance", "next", "next3", "left", "braid"]
+Costed = Literal[
+    "glance", "next", "next3", "left", "left_each", "braid", "set_count", "skip", "sew_in",
+    "break_bead", "tuck", "take_back_each", "rehitch", "restring_each", "swap_each",
+]  # fmt: skip
 Answer = str | int | None
 MORE = MOST_COUNTED + 1
 """Stands for every count above the most that is ever counted."""
@@ -37,7 +41,7 @@ class Look:
 
 @dataclass(frozen=True)
 class Costs:
-    """Seconds of looks and mends. Rules of thumb, no source, until the maker's own are known."""
+    """Seconds of looks and mends: rules of thumb, no source, until the maker's own are known."""
 
     glance: float = 3.0
     next: float = 2.0

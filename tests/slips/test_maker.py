@@ -1,19 +1,23 @@
 from __future__ import annotations
 
 import random
+from dataclasses import fields
 from itertools import pairwise
 from pathlib import Path
-from typing import Any
+from typing import Any, get_args
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from bench.documents import DocumentError, read_document
-from bench.settings import Settings
+from bench.maker import maker_of
+from bench.settings import Settings, Slips
 from bench.slips.checks import Frequency, offers
-from bench.slips.looks import Costs
+from bench.slips.looks import Costed, Costs
 from bench.slips.maker import Maker, learned
+from bench.slips.mends import mends
+from bench.slips.scene import Scene, Suspect
 from tests.speed.slips_makers import DROPS, shipped
 
 
@@ -128,3 +132,15 @@ def test_the_maker_s_settings_are_read(tmp_path: Path) -> None:
     path.write_text("format = 1\n[slips]\nrates = { misread = 0.2 }\n")
     with pytest.raises(DocumentError, match="false_report"):
         read_document(path, Settings)
+
+
+def test_mends_are_ranked_by_the_makers_own_seconds() -> None:
+    """Each cost can be set; a maker who takes crosses back quickly is offered that first."""
+    assert {field.name for field in fields(Costs)} - {"own"} == set(get_args(Costed))
+    plan = shipped("gutter-pearl")
+    at = plan.cross_of(1, 4)
+    gap = Suspect("not_brought_in", 1, None, "c", None, 5, 7, at=at)
+    for each_s, first in ((2, "Take back"), (200, "At ")):
+        settings = Settings(slips=Slips(seconds={"take_back_each": each_s}))
+        costs = maker_of(settings, None)[0].costs
+        assert mends(Scene(plan, at + 4), (gap,), costs)[0].do.startswith(first)
