@@ -74,7 +74,7 @@ class Library:
 
     def run_path(self, name: str) -> Path:
         """Return the file of a run given by its name or by a path."""
-        return _find(name, self.runs(), "run")
+        return _find(name, self.runs(), "commission")
 
     def pattern(self, path: Path) -> Pattern:
         """Return the pattern in a file, known to go with its structure in every size."""

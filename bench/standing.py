@@ -116,7 +116,7 @@ def orders_of(library: Library, run_of: Run) -> tuple[Order, ...]:
     Raises DocumentError or Fault for a broken pattern, and for more pieces than can be forecast.
     """
     if sum(lot.pieces for lot in run_of.lots) > MOST_PIECES:
-        raise Fault(f"at most {MOST_PIECES:,} pieces of a run can be forecast")
+        raise Fault(f"at most {MOST_PIECES:,} pieces of a commission can be forecast")
     out = []
     for lot in run_of.lots:
         path = library.pattern_path(lot.pattern)

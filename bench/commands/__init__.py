@@ -17,13 +17,13 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "sheet": ("sheet", "what goes on each half of the threads, in which order"),
     "core": ("core", "which core fits inside, and when it goes down and out"),
     "weights": ("weights", "the counterweight, and when to change it"),
-    "needs": ("needs", "what to have and to buy for a pattern or a whole run"),
+    "needs": ("needs", "what to have and to buy for a pattern or a whole commission"),
     "ask": ("ask", "what may have gone wrong, in JSON lines: reports in, suspects and looks out"),
     "export": ("export", "pieces as CSV, or every event as JSON lines"),
     "import": ("take_in", "take in times (CSV) or another bench's events (JSON lines)"),
     "record": ("record", "note down how long a piece took"),
     "pace": ("pace", "how long a piece takes you"),
-    "forecast": ("forecast", "when a run will be done, and what to charge"),
+    "forecast": ("forecast", "when a commission will be done, and what to charge"),
     "serve": ("serve", "the same app in a browser"),
 }
 """Every command: its module in this package, and what it is for."""

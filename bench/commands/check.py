@@ -19,6 +19,11 @@ if TYPE_CHECKING:
 FOLDERS = {"structures": "structure", "runs": "run", "patterns": "pattern"}
 NAMES = {"settings.toml": "settings", "stock.toml": "stock", "stock.csv": "stock"}
 
+NOTHING_CALLED_SO = (
+    "no file and no document of the library is called so; give a file's path, or a name that"
+    " `braid-bench list` shows"
+)
+
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Take files or names; none means everything in the library and the data folder."""
@@ -49,7 +54,8 @@ def sheet(answer: Check) -> Iterable[RenderableType]:
         if checked.error is None:
             warned = count(len(checked.warnings), "warning")
             verdict = "sound" if checked.sound else f"right, with {warned}"
-            yield line(f"{checked.file}: {checked.kind}, {verdict}")
+            kind = "commission" if checked.kind == "run" else checked.kind
+            yield line(f"{checked.file}: {kind}, {verdict}")
 
 
 def _named(name: str, desk: Desk) -> Iterator[Path]:
@@ -81,6 +87,8 @@ def _check(path: Path, desk: Desk) -> Checked:
 
     kind, error, warnings = "", None, list[str]()
     try:
+        if not (path.suffix or path.parent.name or path.exists()):
+            raise Fault(NOTHING_CALLED_SO)
         kind = _kind(path)
         warnings = _read(kind, path, desk)
     except Fault as fault:

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Take the run and the hours a week."""
-    parser.add_argument("run", metavar="RUN", help="a run's name in the library, or its file")
+    parser.add_argument("run", metavar="COMMISSION", help="its name in the library, or its file")
     parser.add_argument(
         "--hours-per-week", metavar="H", type=float, help="instead of what the settings say"
     )

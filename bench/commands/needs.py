@@ -57,7 +57,7 @@ def is_run(library: Library, name: str) -> bool:
         return "lots" in values
     entries = (*library.runs(), *library.patterns())
     known = ", ".join(cleaned(entry.name, 40) for entry in entries[:14])
-    raise Fault(f"there is no pattern or run '{cleaned(name, 60)}'; known: {known}")
+    raise Fault(f"there is no pattern or commission '{cleaned(name, 60)}'; known: {known}")
 
 
 def _orders(args: argparse.Namespace, desk: Desk, shelf: Shelf) -> tuple[str, list[Order]]:
@@ -68,7 +68,9 @@ def _orders(args: argparse.Namespace, desk: Desk, shelf: Shelf) -> tuple[str, li
         made = _worked_up(desk, shelf, args.pattern, args.size, args.colourway)
         return made.pattern.title, [Order(made.name, made, _pieces(args.pieces))]
     if args.pieces is not None or args.size is not None or args.colourway is not None:
-        raise Fault("a run has its own sizes, colourways and pieces; leave these options out")
+        raise Fault(
+            "a commission has its own sizes, colourways and pieces; leave these options out"
+        )
     run = desk.library.run(desk.library.run_path(args.pattern))
     orders = [
         Order(lot.name, _worked_up(desk, shelf, lot.pattern, lot.size, lot.colourway), lot.pieces)

@@ -28,7 +28,7 @@ def tables(answer: Listing) -> Iterator[RenderableType]:
     yield line("Patterns", "bold")
     yield from _patterns(answer.patterns)
     yield line("")
-    yield line("Runs", "bold")
+    yield line("Commissions", "bold")
     yield from _documents(answer.runs, "piece")
     yield line("")
     yield line("Structures", "bold")

@@ -84,6 +84,10 @@ def test_a_folder_and_a_missing_file_are_told(call: Caller, tmp_path: Path) -> N
     (tmp_path / "own.toml").mkdir()
     assert "this is a folder" in call("check", "own.toml").err
     assert "there is no such file" in call("check", "other.toml").err
+    asked = call("check", "nosuch", "stair-window")
+    assert "nosuch: no file and no document of the library is called so; give a file's" in asked.err
+    assert "commission, sound" in asked.out
+    assert asked.status == 1
 
 
 def test_an_uneven_load_is_allowed_and_says_when_it_runs_out(call: Caller, tmp_path: Path) -> None:

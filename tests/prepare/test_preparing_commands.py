@@ -112,8 +112,8 @@ def test_core_json(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
         (("weights", "silver-eaves", "--weights", "5,x"), "'x'"),
         (("needs", "silver-eaves", "--pieces", "0"), "found '0'"),
         (("needs", "silver-eaves", "--stock", "nowhere.toml"), "no such file"),
-        (("needs", "stair-window", "--pieces", "3"), "a run has its own"),
-        (("needs", "nothing"), "no pattern or run 'nothing'"),
+        (("needs", "stair-window", "--pieces", "3"), "a commission has its own"),
+        (("needs", "nothing"), "no pattern or commission 'nothing'"),
         (("sheet", "silver-eaves", "--html", "/nowhere/at/all.html"), "all.html"),
     ],
 )
