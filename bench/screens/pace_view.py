@@ -118,9 +118,11 @@ def _draw_lines(canvas: Canvas, times: Times, room: int) -> None:
 def draw_plot(canvas: Canvas, y: int, height: int, times: Times) -> None:
     """Draw the plot with its heading."""
     what = SHOWN[times.shown]
-    again = ", REWORK TOO" if times.shown in {"whole", "braid"} else ""
+    again = canvas.width >= 76 and times.shown in {"whole", "braid"}
     canvas.rule(y)
-    canvas.text(1, y, f" MINUTES, {what.upper()}{again}, BY PIECE ", "bold")
+    canvas.text(
+        1, y, f" MINUTES, {what.upper()}, {'WITH REWORK' if again else 'BY PIECE'} ", "bold"
+    )
     legend = " ● good ○ second × given up  · 8 in 10 "
     if canvas.width < 76:
         legend = " ●○× pieces  · 8 in 10 "

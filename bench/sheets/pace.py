@@ -17,6 +17,7 @@ def one(pace: PaceLine) -> Iterator[RenderableType]:
     """Yield one pattern's pace by stages."""
     yield line(variant(pace.title, pace.size, pace.colourway), "bold")
     yield line(f"{count(pace.pieces, 'piece')} of it recorded; rests on {pace.basis}")
+    yield line("Rework as usual is in these times, under braid.")
     yield line("")
     table = columns("hands-on", "likely", "8 in 10 lie between", right=(1,))
     for stage, said in pace.stages.items():
@@ -39,7 +40,7 @@ def several(paces: Sequence[PaceLine]) -> Iterator[RenderableType]:
 def run(answer: RunForecast) -> Iterator[RenderableType]:
     """Yield a run's hours, days and price, then its lots."""
     yield line(answer.title, "bold")
-    done = f"done so far: {duration(answer.done_h * 3600)} hands-on"
+    done = f"done so far: {duration(answer.done_h * 3600)} with rework"
     yield line(f"{done}; rests on {answer.basis}")
     if any(lot.to_make or lot.in_the_making for lot in answer.lots):
         yield line(f"to come:     {_hours(answer.to_come)}")
