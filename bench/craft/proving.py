@@ -139,14 +139,15 @@ def weigh_half(half: Half, masses: Mapping[str, BeadMass], resolution_g: float) 
 
 def scale_says(weighed: Weighed) -> str:
     """What the scale can and cannot tell of a half, in one sentence."""
+    scale = f"a scale of {weighed.by_letter[0][1].resolution_g:g} g"
     if weighed.tells:
-        told = "this scale tells one bead too few or too many"
+        told = f"{scale} tells one bead too few or too many"
         one_kind = len(weighed.by_letter) == 1
         return told if one_kind else f"{told} of every kind, but not their order: look at that too"
     blind = ", ".join(weighed.blind_to)
     if len(weighed.blind_to) == len(weighed.by_letter):
-        return "this scale cannot tell one bead of any kind: do not prove by weight"
-    return f"this scale cannot tell one bead of {blind}: do not prove by weight alone"
+        return f"{scale} cannot tell one bead of any kind: do not prove by weight"
+    return f"{scale} cannot tell one bead of {blind}: do not prove by weight alone"
 
 
 def _levels(half: Half) -> list[tuple[str, str, int]]:
