@@ -239,16 +239,18 @@ def draw_lines(canvas: Canvas, y: int, braid: Braid, view: View, step: Step) -> 
     """Draw the lines for leaning in: rows, what comes soon, the next mark, what was counted."""
     plan, made = braid.plan, step.cross - 1
     room = view.width - 8
-    canvas.text(1, y, "ROWS", "dim")
     count = f"cross {step.cross} of {plan.crosses}"
     edge = canvas.right(y, count, end=view.width - 1)
-    x = canvas.text(8, y, words.whose_rows(plan, made))
-    for text, here in words.rows_line(plan, made, edge - 2 - x):
+    whose = words.whose_rows(plan, made)
+    x = canvas.text(8, y, f"{whose} " if whose else "")
+    rows = words.rows_line(plan, made, edge - 2 - x)
+    canvas.text(1, y, "ROWS" if rows else "", "dim")
+    for text, here in rows:
         shown = f"[{text}]" if here else f" {text}" if len(text) == 1 else f" {text} "
         if x + len(shown) >= edge - 1:
             break
         x = canvas.text(x, y, shown, "picked" if here else "")
-    canvas.text(1, y + 1, "SOON", "dim")
+    canvas.text(1, y + 1, "SOON" if plan.last_bead_cross else "", "dim")
     ending = words.last_beads(plan, step)
     change = words.soon(plan, made)
     if ending:

@@ -294,7 +294,7 @@ class Desk:
             "slip": "something is not as the screen says: find out what and how to mend it",
             "place": "a few looks set the count; nothing is unbraided",
             "mark": "the mark on the screen is done; after the last cross: go on",
-            "point": "it lies too high or too low: the answer in grams",
+            "point": "the point of braiding lies too high or too low: the answer in grams",
             "pause": "stick in, weight off; the same key goes on",
             "note": "keep a line of your own with the piece",
             "leave": "back to the list; you come back to the same cross",

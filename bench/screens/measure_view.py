@@ -161,7 +161,7 @@ def difference(figure: Figure, value: float) -> str:
         return "not predicted"
     more = value - figure.predicted
     change = round(100 * more / figure.predicted)
-    if not change:
+    if not change or not round(more, digits_of(figure)):
         return "as predicted"
     return f"{abs(more):.{digits_of(figure)}f} {figure.unit} {'more' if more > 0 else 'less'}" + (
         f", {change:+d} %"

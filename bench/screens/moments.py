@@ -116,7 +116,7 @@ def draw_pause(braid: Braid, view: View, *, coming_back: bool) -> Canvas:
         canvas.text(3, y, f"THEN {titles[1]}", "call")
         y += 2
     elif titles[1]:
-        y = _title(canvas, y, titles[1], "call") + 1
+        y = _title(canvas, y, titles[1], "call")
     y = _numbered(canvas, y, steps)
     if after:
         canvas.text(3, y, after, "call", canvas.width - 6)
@@ -144,7 +144,7 @@ def draw_away(braid: Braid, view: View) -> Canvas:
     last = braid.last_step
     if last is not None:
         canvas.text(3, y + 1, f"uppermost on the braid should lie: {last.call}", "bold")
-    canvas.text(3, y + 3, "Lies it so, go on. If not, find your place first.")
+    canvas.text(3, y + 3, "If it lies so, go on; if not, find your place first.")
     name = view.keys.name("next")
     _foot(
         canvas,

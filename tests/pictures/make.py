@@ -31,6 +31,7 @@ async def make(folder: Path, size: tuple[int, int] = (80, 24), theme: str = "dar
             await settle(app, pilot)
             await prepare(app, pilot, folder)
             await braid(app, pilot, clock, folder)
+            await finish(app, pilot, clock, folder)
             await load(app, pilot, clock, folder)
 
 
@@ -94,12 +95,27 @@ async def braid(app: BenchApp, pilot: Pilot[None], clock: ManualClock, folder: P
     save(app, folder / "place.svg")
     await pilot.press("escape", "exclamation_mark", "2", "d", "c")
     save(app, folder / "slip.svg")
-    await pilot.press("escape")
+    await pilot.press("escape", "escape")
+
+
+async def finish(app: BenchApp, pilot: Pilot[None], clock: ManualClock, folder: Path) -> None:
+    """Braid the piece to its end, let it dry and finish it, and begin to measure it."""
+    screen = app.screen
+    assert isinstance(screen, BenchScreen)
+    held = screen.braid
+    while held.next_step is not None or held.mark_due is not None:
+        clock.advance(24)
+        await pilot.press("space" if held.mark_due is None else "m")
+    for seconds in (60, 2400, 900):
+        clock.advance(seconds)
+        await pilot.press("m")
+    await pilot.press("1", *"61", "enter", *"11")
+    save(app, folder / "measuring.svg")
+    await pilot.press("escape", "enter")
 
 
 async def load(app: BenchApp, pilot: Pilot[None], clock: ManualClock, folder: Path) -> None:
     """Load the first thread of another piece, then go on to the stand."""
-    await pilot.press("escape", "l")
     await pick(app, pilot, "silver-eaves")
     await open_card(app, pilot, "loading")
     await pilot.press("enter")
