@@ -29,20 +29,23 @@ def answer(args: argparse.Namespace, desk: Desk) -> Listing:
     from bench.contract.documents import Listing
     from bench.journal.errors import JournalError
     from bench.pace.model import fit
+    from bench.pace.simple import by_pattern
 
     library = desk.library
-    made: list[PieceRecord] = []
+    made: dict[str, list[PieceRecord]] = {}
     making: list[PieceState] = []
     model = fit([])
     try:
         with desk.reading() as journal:
             making = sorted(journal.pieces(), key=lambda s: s.last_wall, reverse=True)
             book = desk.times(journal)
-            made, model = book.records, book.fit(time.time())
+            made, model = by_pattern(book.records), book.fit(time.time())
     except JournalError as error:
         desk.warnings.append(str(error))
     return Listing(
-        patterns=tuple(_pattern(entry, desk, made, model) for entry in library.patterns()),
+        patterns=tuple(
+            _pattern(entry, desk, made.get(entry.name, ()), model) for entry in library.patterns()
+        ),
         structures=tuple(_document(e, desk, _structure(desk)) for e in library.structures()),
         runs=tuple(_document(e, desk, _run(desk)) for e in library.runs()),
         in_the_making=tuple(_making(state) for state in making),

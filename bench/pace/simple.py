@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from statistics import median
 
@@ -22,6 +22,14 @@ class OwnTimes:
     fastest_s: float | None
     """With `slowest_s` the spread, from three pieces on; None before."""
     slowest_s: float | None
+
+
+def by_pattern(records: Iterable[PieceRecord]) -> dict[str, list[PieceRecord]]:
+    """Sort pieces by their pattern, each pattern's in the order given."""
+    found: dict[str, list[PieceRecord]] = {}
+    for record in records:
+        found.setdefault(record.pattern, []).append(record)
+    return found
 
 
 def own_times(

@@ -15,7 +15,7 @@ from bench.pace.model import Model, fit
 from bench.pace.predict import Job, forecast
 from bench.pace.records import STAGES as HANDS_ON
 from bench.pace.records import PieceRecord, Stage
-from bench.pace.simple import OwnTimes, own_times
+from bench.pace.simple import OwnTimes, by_pattern, own_times
 from bench.timebook import TimeBook
 from bench.times import PieceTimes, record_of, work_of
 
@@ -131,9 +131,7 @@ class Outlook:
     def of_pattern(self, pattern: str) -> list[PieceRecord]:
         """The finished pieces of one pattern."""
         if self._by_pattern is None:
-            self._by_pattern = {}
-            for record in self._records.values():
-                self._by_pattern.setdefault(record.pattern, []).append(record)
+            self._by_pattern = by_pattern(self._records.values())
         return self._by_pattern.get(pattern, [])
 
     def own(self, pattern: str) -> OwnTimes:
