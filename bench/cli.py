@@ -150,8 +150,7 @@ def _app(home: Path | None) -> int:
         raise _Wrong(NO_TERMINAL)
     from bench.screens.app import run
 
-    run(home)
-    return 0
+    return run(home)
 
 
 def _run(args: argparse.Namespace, home: Path | None) -> int:

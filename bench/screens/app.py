@@ -80,6 +80,7 @@ class BenchApp(App[None]):
     def read_all(self) -> None:
         """Read settings, documents and journal; say what is wrong with any of them."""
         from .desk import Desk
+        from .ending import be_ready
         from .speaker import Speaker
 
         # A page that is loaded anew finds its program of before still closing.
@@ -89,6 +90,8 @@ class BenchApp(App[None]):
         self.library, self.journal = self.desk.library, self.desk.journal
         self.looking_on = self.desk.looking_on
         self.guard = Watch(self.journal)
+        if not self.is_headless:
+            be_ready(lambda status: self.exit(return_code=status), self._let_go)
         notices = list(self.desk.notices)
         wanted = self.settings.theme
         if wanted in THEMES:
@@ -313,13 +316,16 @@ class BenchApp(App[None]):
 
     async def on_unmount(self) -> None:
         """Let the journal go; what cannot be saved even now is kept elsewhere."""
-        import tempfile
-
         if self.is_ready:
             self.speaker.close()
+        self._let_go()
+
+    def _let_go(self) -> None:
+        import tempfile
+
         if self.journal is not None:
             folders = [self.library.home, Path.home(), Path(tempfile.gettempdir())]
-            self.last_words = self.guard.close(folders)
+            self.last_words = self.guard.close(folders) or self.last_words
 
 
 def bear_any_bytes() -> None:
@@ -332,8 +338,8 @@ def bear_any_bytes() -> None:
     vars(linux_driver)["getincrementaldecoder"] = decoder
 
 
-def run(home: Path | None = None, clock: Clock | None = None) -> None:
-    """Run the app until it is closed; then tell what is left to tell."""
+def run(home: Path | None = None, clock: Clock | None = None) -> int:
+    """Run the app until it is closed; then tell what is left to tell. Returns its status."""
     if os.name == "posix":
         bear_any_bytes()
     app = BenchApp(home, clock)
@@ -342,3 +348,4 @@ def run(home: Path | None = None, clock: Clock | None = None) -> None:
         from bench.craft.text import cleaned
 
         print(cleaned(app.last_words, 4000), file=sys.stderr)
+    return app.return_code or 0

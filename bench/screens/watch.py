@@ -111,19 +111,19 @@ class Watch:
             self.tell(str(error))
 
     def close(self, folders: Sequence[Path]) -> str:
-        """Let the journal go; return what is left to tell.
+        """Let the journal go, once; return what is left to tell.
 
         What cannot be saved even now is kept in a file in the first of the folders that takes it.
         """
         journal = self.journal
         if journal is None:
             return ""
+        many, self.journal = self.waiting, None
         journal.close()
         if not journal.pending:
             return ""
         from bench.journal.rescue import keep
 
-        many = self.waiting
         file = keep(journal.pending, folders)
         if file is None:
             return f"{many} could not be saved anywhere: {journal.trouble}."

@@ -19,7 +19,7 @@ from typing import Self
 
 _LAUNCH = (
     "import sys; from pathlib import Path; from bench.screens.app import run;"
-    " run(Path(sys.argv[1]))"
+    " sys.exit(run(Path(sys.argv[1])))"
 )
 _CSI = re.compile(rb"\x1b\[([0-9;?]*)([ -/]*)([@-~])")
 _OTHER = re.compile(rb"\x1b(?:\][^\x07\x1b]*(?:\x07|\x1b\\)|[P_^][^\x1b]*\x1b\\|[^\[\]P_^])")

@@ -94,14 +94,28 @@ def test_a_file_size_limit_is_told_and_got_over(home: Path) -> None:
     assert soundly_made(home) == 33
 
 
-def test_leaving_while_nothing_can_be_saved_keeps_it_in_a_file(
-    home: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    """Closed with crosses not saved, the program asks once more and keeps them to be imported."""
-    rescue = tmp_path / "temp"
-    rescue.mkdir()
-    monkeypatch.setenv("TMPDIR", str(rescue))
+@pytest.fixture
+def rescue(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """The folder for temporary files, where the home folder takes none."""
+    folder = tmp_path / "temp"
+    folder.mkdir()
+    monkeypatch.setenv("TMPDIR", str(folder))
     monkeypatch.setenv("HOME", str(tmp_path / "nowhere"))
+    return folder
+
+
+def take_in_three(home: Path, rescue: Path) -> None:
+    """Import the one file that three crosses were kept in; the journal has them then."""
+    assert made(home) == 30
+    (file,) = (*home.glob("*.jsonl"), *rescue.glob("*.jsonl"))
+    command = [sys.executable, "-m", "bench", "import", str(file), "--home", str(home)]
+    done = subprocess.run(command, capture_output=True, text=True, check=True)
+    assert "3 events taken in" in done.stdout
+    assert soundly_made(home) == 33
+
+
+def test_leaving_while_nothing_can_be_saved_keeps_it_in_a_file(home: Path, rescue: Path) -> None:
+    """Closed with crosses not saved, the program asks once more and keeps them to be imported."""
     with open_piece(home) as program:
         resource.prlimit(program.pid, resource.RLIMIT_FSIZE, (10_000, NO_LIMIT))
         braid_on_unsaved(program, home)
@@ -111,12 +125,30 @@ def test_leaving_while_nothing_can_be_saved_keeps_it_in_a_file(
         program.type(b"q")
         assert program.ended(10) == 0
         assert b"3 changes could not be saved in the journal" in program.raw
-    assert made(home) == 30
-    (file,) = (*home.glob("*.jsonl"), *rescue.glob("*.jsonl"))
-    command = [sys.executable, "-m", "bench", "import", str(file), "--home", str(home)]
-    done = subprocess.run(command, capture_output=True, text=True, check=True)
-    assert "3 events taken in" in done.stdout
-    assert soundly_made(home) == 33
+    take_in_three(home, rescue)
+
+
+@pytest.mark.parametrize("how", ["asked to end", "hung up by a signal", "window closed"])
+def test_a_program_that_is_ended_keeps_what_is_not_saved(
+    home: Path, rescue: Path, how: str
+) -> None:
+    """Ended by the system with crosses not saved, the program keeps them first, to be imported."""
+    with open_piece(home) as program:
+        resource.prlimit(program.pid, resource.RLIMIT_FSIZE, (10_000, NO_LIMIT))
+        braid_on_unsaved(program, home)
+        if how == "window closed":
+            program.hang_up()
+        else:
+            program.send(signal.SIGTERM if how == "asked to end" else signal.SIGHUP)
+        status = program.ended(10)
+        assert b"Traceback" not in program.raw
+        if how == "asked to end":
+            assert status == 128 + signal.SIGTERM
+            assert b"3 changes could not be saved in the journal" in program.raw
+            assert b"\x1b[?1049l" in program.raw
+        else:
+            assert status == -signal.SIGHUP
+    take_in_three(home, rescue)
 
 
 @pytest.fixture
