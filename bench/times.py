@@ -20,6 +20,9 @@ from bench.library import Library
 from bench.pace.gaps import StageSum
 from bench.pace.records import STAGES, Outcome, PieceRecord, Stage, StageTime, Work
 
+TRIED = 0.1
+"""A stage given up before this share of it was tried out, not worked at; no source."""
+
 
 @dataclass(frozen=True)
 class PieceTimes:
@@ -114,7 +117,7 @@ def record_of(times: PieceTimes) -> PieceRecord | None:
         stages = tuple(
             StageTime(stage, times.units[stage], found.hands_on_s)
             for stage, found in times.stages.items()
-            if stage in times.units
+            if stage in times.units and not _only_tried(times, stage)
         )
     if not stages and whole_s is None:
         return None
@@ -129,6 +132,13 @@ def record_of(times: PieceTimes) -> PieceRecord | None:
         outcome=outcome_of(times),
         rework_s=times.rework_s,
     )
+
+
+def _only_tried(times: PieceTimes, stage: Stage) -> bool:
+    """Whether a piece was given up so early in a stage that its presses say nothing of the pace."""
+    if times.status != "given up" or times.work is None:
+        return False
+    return times.units[stage] < TRIED * times.work.units(stage)
 
 
 def outcome_of(times: PieceTimes) -> Outcome:

@@ -124,3 +124,15 @@ async def test_a_piece_begins_as_the_last_one_did(sit: Sit) -> None:
             await sitting.press("enter")
             assert f"◀ {offered} ▶" in sitting.shown
             await sitting.press("escape")
+
+
+async def test_trying_the_keys_out_teaches_no_pace(sit: Sit) -> None:
+    """A few fast presses on a piece that is then given up leave the times a guess."""
+    async with sit() as sitting:
+        await sitting.begin("cistern")
+        await sitting.press(*["space"] * 5, seconds=1.5)
+        await sitting.press("l", "g", "g")
+        await sitting.app.workers.wait_for_complete()
+        await sitting.pilot.pause()
+        assert "is given up" in sitting.shown
+        assert "about 1 h 11 (guess)" in sitting.shown
