@@ -188,7 +188,7 @@ def _cell(page: bytes, at: int, pages: _Pages) -> tuple[int, Event] | None:
         local = local if local <= most else least
         head = page[at : at + local]
         (link,) = struct.unpack_from(">I", page, at + local)
-    except (IndexError, ValueError, TypeError, struct.error, Damaged, RecursionError):
+    except (IndexError, ValueError, TypeError, struct.error, Damaged):
         return None
     for newest in (True, False):
         with contextlib.suppress(IndexError, ValueError, TypeError, struct.error, Damaged):
@@ -199,7 +199,9 @@ def _cell(page: bytes, at: int, pages: _Pages) -> tuple[int, Event] | None:
 def _chain(head: bytes, link: int, size: int, pages: _Pages, newest: bool) -> bytes:
     """Return a record that runs on over other pages."""
     parts, have = [head], len(head)
-    while have < size and link:
+    passed: set[int] = set()
+    while have < size and link and link not in passed:
+        passed.add(link)
         images = list(pages.images(link))
         page = images[0 if newest else -1]
         (link,) = struct.unpack_from(">I", page)

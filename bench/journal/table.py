@@ -34,6 +34,7 @@ _OPEN = (
 _INSERT = f"INSERT INTO events({COLUMNS}, seq) VALUES ({', '.join('?' * 15)})"
 
 
+_SENSELESS = (ValueError, TypeError, KeyError, AttributeError, RecursionError)
 _decode = json.JSONDecoder().raw_decode
 """Without a look for blanks around: no row has any."""
 
@@ -67,20 +68,26 @@ def to_event(row: Row) -> Event:
     """Return the event of a row. Raises Damaged if the row is not as it was written."""
     if len(row) != 14 or _crc(row[:13]) != row[13]:
         raise Damaged("An event in the journal is not as it was written.")
-    pieces, payload = _decode(row[4])[0], _decode(row[12])[0]
-    return Event(
-        uuid=row[0],
-        bench=row[1],
-        number=row[2],
-        after=tuple(after for _, _, after in pieces),
-        sitting=row[3],
-        pieces=tuple((piece, share) for piece, share, _ in pieces),
-        lot=row[5],
-        moment=Moment(row[6], row[7], row[8], row[9]),
-        kind=row[10],
-        version=row[11],
-        payload=payload,
-    )
+    # A foreign hand can write what bears its check and is no event all the same.
+    try:
+        pieces, payload = _decode(row[4])[0], _decode(row[12])[0]
+        if not isinstance(payload, dict):
+            raise TypeError
+        return Event(
+            uuid=row[0],
+            bench=row[1],
+            number=row[2],
+            after=tuple(after for _, _, after in pieces),
+            sitting=row[3],
+            pieces=tuple((piece, share) for piece, share, _ in pieces),
+            lot=row[5],
+            moment=Moment(row[6], row[7], row[8], row[9]),
+            kind=row[10],
+            version=row[11],
+            payload=payload,
+        )
+    except _SENSELESS as error:
+        raise Damaged("An event in the journal makes no sense.") from error
 
 
 def has(db: sqlite3.Connection, uuid: str) -> bool:
@@ -160,7 +167,10 @@ def all_kept(db: sqlite3.Connection, *, open_only: bool) -> list[tuple[str, Piec
 
 def _state(row: Row) -> PieceState | None:
     text = _kept_text(row)
-    return None if text is None or row[2] != STATE_VERSION else PieceState.from_json(text)
+    try:
+        return None if text is None or row[2] != STATE_VERSION else PieceState.from_json(text)
+    except _SENSELESS as error:
+        raise Damaged("A piece's state in the journal makes no sense.") from error
 
 
 def _kept_text(row: Row) -> str | None:
@@ -184,7 +194,10 @@ def ended(db: sqlite3.Connection) -> dict[str, str]:
 
 def _last_event(row: Row) -> str:
     text = None if row[2] > STATE_VERSION else _kept_text(row)
-    return "" if text is None else str(_decode(text)[0].get("last_event", ""))
+    try:
+        return "" if text is None else str(_decode(text)[0].get("last_event", ""))
+    except _SENSELESS as error:
+        raise Damaged("A piece's state in the journal makes no sense.") from error
 
 
 def of_piece(db: sqlite3.Connection, piece: str) -> list[Event]:

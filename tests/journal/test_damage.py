@@ -1,12 +1,14 @@
 from __future__ import annotations
 
 import random
+import sqlite3
 from collections.abc import Callable
+from contextlib import ExitStack, closing
 from pathlib import Path
 
 import pytest
 
-from bench.journal import schema
+from bench.journal import damage, schema, table
 from bench.journal.errors import Damaged, NotSaved, Unwritable
 from bench.journal.events import Entry, Event
 from bench.journal.schema import PAGE
@@ -196,6 +198,35 @@ def test_a_broken_checkpoint_is_not_believed(path: Path, events: list[Event]) ->
         assert len(journal.reports) == 1
         assert [state.made for state in journal.pieces()] == [60] * PIECES
         assert list(journal.events()) == events
+
+
+@pytest.mark.parametrize("text", [f'{{"text":{"[" * 20_000}{"]" * 20_000}}}', "[]", "{", "nul"])
+def test_a_crafted_row_that_bears_its_check_is_damage(
+    path: Path, events: list[Event], text: str
+) -> None:
+    """A row that is no event, however deep or broken, is left out like any damage; no crash."""
+    row = [*table.to_row(events[-1])]
+    row[0], row[12] = "crafted", text
+    row[13] = table._crc(row[:13])
+    with closing(sqlite3.connect(path)) as db, db:
+        seq = db.execute(table._INSERT, (*row, None)).lastrowid
+        db.execute("INSERT INTO parts VALUES (1, ?)", (seq,))
+    with Journal.open(path, write=False) as journal, pytest.raises(Damaged):
+        list(journal.events())
+    found, said = mended(path)
+    assert found == events
+    assert len(said) == 1
+
+
+def test_a_record_that_runs_in_a_ring_is_left_out(path: Path, events: list[Event]) -> None:
+    """A page that names itself as its next ends the record, instead of filling the memory."""
+    head, link = b"x" * 10, 2
+    with ExitStack() as stack:
+        pages = damage._Pages(stack, path)
+        data = bytearray(path.read_bytes())
+        data[PAGE : PAGE + 4] = (2).to_bytes(4, "big")
+        path.write_bytes(data)
+        assert len(damage._chain(head, link, 1 << 27, pages, newest=True)) == len(head) + PAGE - 4
 
 
 def test_a_reader_leaves_damage_alone(path: Path, events: list[Event]) -> None:
