@@ -167,7 +167,8 @@ def draw_card(card: Card, width: int, height: int, named: Callable[[str], str] =
         canvas.zone(0, y, width // 2, 1, f"choice {number}")
         y += 1
     y += 1
-    room = width - 4 - (24 if card.side else 0)
+    side = card.side if width >= 76 else []
+    room = width - 4 - (24 if side else 0)
     for fact in card.facts:
         for line in wrap(fact, room):
             canvas.text(3, y, line)
@@ -177,7 +178,7 @@ def draw_card(card: Card, width: int, height: int, named: Callable[[str], str] =
         for line in wrap(warning, room):
             canvas.text(3, y, line, "warn")
             y += 1
-    for number, line in enumerate(card.side[: height - 7]):
+    for number, line in enumerate(side[: height - 7]):
         canvas.text(width - 22, 3 + number, line)
     keys = (
         ("ENTER", "start", "enter"),

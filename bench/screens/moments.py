@@ -40,14 +40,16 @@ def draw_back(braid: Braid, step: Step, view: View) -> Canvas:
     """Draw the cross that is being taken back: the reverse moves as they must be made."""
     canvas = _framed(view, "back", double=True)
     scale = 2 if canvas.width >= 116 and canvas.height >= 34 else 1
-    end = big(canvas, 3, 2, "BACK", "back", scale) + 4
-    canvas.text(end, 2, f"cross {step.cross} of {braid.plan.crosses} comes out", "bold")
-    canvas.text(end, 4, step.call.upper(), "call")
+    short = canvas.height < 23
+    top = 1 if short else 2
+    end = big(canvas, 3, top, "BACK", "back", scale) + 4
+    canvas.text(end, top, f"cross {step.cross} of {braid.plan.crosses} comes out", "bold")
+    canvas.text(end, top + 2, step.call.upper(), "call")
     where, which = words.row_words(braid.plan, step.cross)
-    canvas.text(end, 6, f"{where}, {which}")
-    y = 3 + HEIGHT * scale
+    canvas.text(end, top + 4, f"{where}, {which}")
+    y = top + 1 + HEIGHT * scale
     mend = _mending(braid, view, canvas.width - 6)
-    rim_width = 28 * scale
+    rim_width = 20 if canvas.width < 76 else 28 * scale
     rim_height = max(5, min(9 * scale, canvas.height - y - 6 - len(mend)))
     draw_rim(canvas, 3, y, rim_width, rim_height, braid.plan, step, back=True)
     x = rim_width + 6
@@ -61,10 +63,11 @@ def draw_back(braid: Braid, step: Step, view: View) -> Canvas:
             canvas.text(x, line, part, "bold")
             line += 1
         bead = words.bead_out(braid.plan, braid.state, move, step.cross)
-        canvas.text(x + 2, line, f"{transfer.way}; {bead}", "", room - 2)
-        line += 1
+        for part in wrap(f"{transfer.way}; {bead}", room - 2):
+            canvas.text(x + 2, line, part)
+            line += 1
     slides = [m.transfer.reversed() for m in step.moves if m.transfer.kind == "slide"]
-    if slides:
+    if slides and line < canvas.height - 5 - len(mend):
         canvas.text(x, line, "then the neighbours slide back", "", room)
     forward = braid.next_step
     foot = canvas.height - 5
@@ -137,9 +140,11 @@ def draw_away(braid: Braid, view: View) -> Canvas:
     step = braid.next_step
     assert step is not None
     where, which = words.row_words(braid.plan, step.cross)
-    y = 2
-    for text in (where, which):
-        y = _title(canvas, y, text, "call") + 1
+    if canvas.height < 23:
+        y = _title(canvas, 1, where, "call") + 2
+        canvas.text(3, y - 2, which.upper(), "call")
+    else:
+        y = _title(canvas, _title(canvas, 2, where, "call") + 1, which, "call") + 1
     canvas.text(3, y, f"{step.call} NOT yet made", "bold")
     last = braid.last_step
     if last is not None:
@@ -207,7 +212,7 @@ def draw_help(view: View, lines: list[tuple[str, str]], title: str = "HELP") -> 
                 canvas.text(3, y, key, "key")
             canvas.text(5 + width, y, part)
             y += 1
-    canvas.text(3, canvas.height - 2, "any key: back", "bold")
+    canvas.text(3, canvas.height - (2 if y < canvas.height - 1 else 1), "any key: back", "bold")
     canvas.zone(0, 0, canvas.width, canvas.height, "help")
     return canvas
 

@@ -11,15 +11,16 @@ from bench.clock import Clock
 from . import words
 from .bench_view import View, draw_keys, draw_rings, header
 from .canvas import Canvas, wrap
-from .letters import HEIGHT, big
+from .letters import big
 from .moments import sew_in_lines
+from .page import is_short, title
 
 GLUE = (
     "Glue: read its label first, work in moving air, keep your face aside and skin clear of it;"
     " no flames, no contact lenses with solvent glues."
 )
 NEEDLES = "Count needles out and count them in again. No needle is left in a thread."
-LABELS = {"mark": "this stage is done", "back": "the stage before"}
+LABELS = {"mark": "stage done", "back": "stage before"}
 REST = "Look up now and then, and rest your hands each hour: advice, not proof."
 
 
@@ -61,13 +62,17 @@ def draw_stage(braid: Braid, view: View, clock: Clock | None) -> Canvas:
         labels = {**LABELS, "mark": "end the piece"}
         draw_keys(canvas, view, ("mark", "back", "note", "leave"), labels)
         return canvas
-    end = big(canvas, 1, 3, words.STAGE_WORDS[stage], "call")
     number = braid.stages.index(stage) + 1 if stage in braid.stages else 1
-    canvas.text(end + 4, 3, f"stage {number} of {len(braid.stages)}", "bold")
-    y = 4 + HEIGHT
+    beside = [f"stage {number} of {len(braid.stages)}"]
     if stage == "dry":
-        canvas.text(end + 4, 5, _dry_until(braid, clock), "bold")
-        canvas.text(end + 4, 6, "the stand is taken", "bold")
+        beside += ["", _dry_until(braid, clock), "the stand is taken"]
+    if is_short(view):
+        beside = [text for text in beside if text]
+    x, y = title(canvas, view, words.STAGE_WORDS[stage].upper(), "call", beside)
+    for row, text in enumerate(beside, 2):
+        canvas.text(x, row, text, "bold", view.width - x - 1)
+    keys = draw_keys(canvas, view, ("mark", "back", "pause", "note", "help", "leave"), LABELS)
+    foot = min(view.height - 4, keys - 2)
     steps, caution = stage_steps(braid)
     for step_number, step in enumerate(steps, 1):
         for index, line in enumerate(wrap(step, view.width - 8)):
@@ -82,10 +87,8 @@ def draw_stage(braid: Braid, view: View, clock: Clock | None) -> Canvas:
         y += 1
     if braid.next_step is None and braid.state.sew_ins:
         sew_in_lines(canvas, 1, y + 2, braid)
-    elif stage == "finish":
+    elif stage == "finish" and y + 2 < foot:
         canvas.text(1, y + 2, REST, "", view.width - 2)
-    keys = draw_keys(canvas, view, ("mark", "back", "pause", "note", "help", "leave"), LABELS)
-    foot = min(view.height - 4, keys - 2)
     if view.said:
         canvas.text(1, foot - 1, view.said, "warn", view.width - 2)
     key = view.keys.name("mark")

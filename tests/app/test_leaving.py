@@ -100,7 +100,7 @@ async def test_enter_ends_no_stage(sit: Sit) -> None:
             before = screen.braid.state.events
             await sitting.press("enter", "enter")
             assert screen.braid.state.events == before
-        assert "M this stage is done   BACKSPACE the stage before" in sitting.shown
+        assert "M stage done   BACKSPACE stage before" in sitting.shown
         await sitting.press("m", "enter")
         assert "How did it come out?" in sitting.shown
         assert screen.braid.state.open

@@ -22,6 +22,7 @@ from bench.screens.moments import (
     draw_away,
     draw_back,
     draw_braided,
+    draw_help,
     draw_mark,
     draw_pause,
 )
@@ -64,6 +65,28 @@ def view(width: int, height: int) -> View:
 
 
 SIZES = [(80, 24), (120, 40)]
+
+
+@pytest.mark.parametrize("made", [1, 32, 69])
+def test_every_moment_is_whole_at_60_by_20(start: Start, clock: ManualClock, made: int) -> None:
+    """Away, taking back, the stages and the help are read to their ends; no key lies over them."""
+    braid = start("silver-eaves", made)
+    small = view(60, 20)
+    away = draw_away(braid, small).as_text()
+    assert "If it lies so, go on; if not, find your place first." in away
+    braid.take_back()
+    back = draw_back(braid, braid.plan.step(made), small).as_text()
+    assert "anticlockwise" in back
+    assert "SPACE counts it  " in back
+    for stage, last in (("dry", "glues."), ("finish", "needle is left in a thread.")):
+        braid.go_to_stage(stage)
+        shown = draw_stage(braid, small, clock).as_text()
+        assert f"          {last}\n" in shown
+        assert "L leave" in shown
+    keys = [("L", f"line {number} " + "word " * 12) for number in range(8)]
+    help_ = draw_help(small, keys).as_text()
+    assert all(f"line {number}" in help_ for number in range(8))
+    assert "any key: back" in help_
 
 
 @pytest.mark.parametrize("made", [1, 32, 69])
