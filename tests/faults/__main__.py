@@ -12,6 +12,7 @@ from tests.faults.homes import furnished
 from tests.faults.kills import import_kills, kills
 from tests.faults.mutants import bear
 from tests.faults.noise import rattle
+from tests.faults.stops import stopped
 
 
 def main() -> int:
@@ -20,6 +21,7 @@ def main() -> int:
     parser.add_argument("--kills", type=int, default=1000, help="over all scenes (1000)")
     parser.add_argument("--imports", type=int, default=100, help="killed imports (100)")
     parser.add_argument("--noise", type=float, default=600, help="seconds of random input (600)")
+    parser.add_argument("--stop", type=float, default=90, help="seconds stopped (90)")
     parser.add_argument("--files", type=int, default=3000, help="bad files of each kind (3000)")
     parser.add_argument("--seed", type=int, default=2)
     args = parser.parse_args()
@@ -39,6 +41,11 @@ def main() -> int:
             f"random input: {len(noise.wrong)} failures, {noise.sent:,} bursts, {noise.starts}"
             f" starts, {noise.memory_kb / 1024:.0f} MB at most ({_since(begun)})"
         )
+    if args.stop:
+        with tempfile.TemporaryDirectory() as folder:
+            found_wrong = stopped(furnished(Path(folder)), args.stop)
+        wrong += found_wrong
+        print(f"stopped for {args.stop:.0f} s: {len(found_wrong)} failures", flush=True)
     if args.files:
         begun = time.monotonic()
         with tempfile.TemporaryDirectory() as folder:

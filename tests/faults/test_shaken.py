@@ -11,6 +11,8 @@ from pathlib import Path
 import pytest
 
 from bench.journal.store import Journal
+from bench.pace.gaps import StageSum
+from bench.presses import PieceClock
 from tests.faults.homes import furnished
 from tests.faults.kills import events_of
 from tests.faults.noise import rattle
@@ -25,11 +27,12 @@ from bench.clock import Moment, SystemClock
 from bench.screens.app import run
 
 class Shifted(SystemClock):
-    "The system's clock, set by as many seconds as a file beside the home says."
+    "The system's clocks, wall and monotonic, ahead by the seconds that a file in the home says."
 
     def now(self) -> Moment:
         moment = super().now()
-        return replace(moment, wall=moment.wall + float((home / "shift").read_text()))
+        wall, mono = map(float, (home / "shift").read_text().split())
+        return replace(moment, wall=moment.wall + wall, mono=moment.mono + mono)
 
 home = Path(sys.argv[1])
 run(home, Shifted())
@@ -83,6 +86,35 @@ def test_a_program_that_was_stopped_goes_on(program: Program, home: Path) -> Non
     assert made(home) == 32
 
 
+@pytest.mark.parametrize(("what", "mono"), [("stopped", 3600), ("asleep", 0)])
+def test_an_hour_in_which_nothing_ran_is_no_work(home: Path, what: str, mono: int) -> None:
+    """An hour for which the program was stopped, or the machine slept, is not hands-on time."""
+    (home / "shift").write_text("0 0")
+    with Program(home, launch=SHIFTED) as program:
+        to_the_bench(program)
+        program.press(b" ", b" ")
+        before = braiding_of(home)
+        program.send(signal.SIGSTOP)
+        (home / "shift").write_text(f"3600 {mono}")
+        program.send(signal.SIGCONT)
+        program.press(b" ")
+        program.wait_for("cross 34 of 72")
+    after = braiding_of(home)
+    assert after.crosses == before.crosses + 1
+    assert 0 <= after.hands_on_s - before.hands_on_s < 60
+    assert (after.break_s - before.break_s > 3500) == (what == "stopped")
+
+
+def braiding_of(home: Path) -> StageSum:
+    """How the seconds of braiding divide, of the piece that was worked on last."""
+    events = events_of(home)
+    piece = PieceClock(events[-1].piece)
+    for event in events:
+        if event.piece == piece.piece:
+            piece.take(event)
+    return piece.braiding()
+
+
 def test_any_size_of_the_terminal_is_drawn(program: Program, home: Path) -> None:
     """Down to one cell and back, a key counts at every size and the screen comes back whole."""
     counted = 30
@@ -109,11 +141,11 @@ def test_a_window_that_is_closed_loses_nothing(program: Program, home: Path) -> 
 @pytest.mark.parametrize("shift", [-DAY_S, 365 * DAY_S])
 def test_a_clock_that_is_set_changes_no_count(home: Path, shift: float) -> None:
     """The clock set back a day or forward a year between two crosses: order and times hold."""
-    (home / "shift").write_text("0")
+    (home / "shift").write_text("0 0")
     with Program(home, launch=SHIFTED) as program:
         to_the_bench(program)
         program.press(b" ", b" ")
-        (home / "shift").write_text(str(shift))
+        (home / "shift").write_text(f"{shift} 0")
         program.press(b" ", b"\x7f", b" ")
         program.wait_for("cross 34 of 72")
         program.press(b"l")
