@@ -26,6 +26,8 @@ NUDGE = 0.03
 """Share of the strands' pull to add or take off when the point lies wrong. Rule of thumb."""
 
 MOST_WEIGHTS = 40
+HEAVIEST_G = 5000.0
+"""No tama and no weight is heavier."""
 _UNIT_G = 0.1
 
 
@@ -87,7 +89,7 @@ def check_fraction(fraction: float) -> str | None:
 
 
 def check_tama(tama_g: Sequence[float]) -> None:
-    """Raise ValueError unless there is a tama for every strand and each weighs something."""
+    """Raise ValueError unless there is a tama for every strand, each of a weight that can be."""
     if not tama_g:
         raise ValueError("no tama are given: each strand needs one")
     for strand, grams in enumerate(tama_g, start=1):
@@ -95,10 +97,14 @@ def check_tama(tama_g: Sequence[float]) -> None:
             raise ValueError(
                 f"the tama of strand {strand} must weigh more than nothing, not {grams:g} g"
             )
+        if grams > HEAVIEST_G:
+            raise ValueError(
+                f"the tama of strand {strand} must weigh {HEAVIEST_G:g} g or less, not {grams:g} g"
+            )
 
 
 def check_weights(weights_g: Sequence[float]) -> None:
-    """Raise ValueError for an empty set of weights, for one of no weight, or for far too many."""
+    """Raise ValueError for no weights, one that weighs nothing or far too much, or too many."""
     if not weights_g:
         raise ValueError("the set of weights is empty: give the grams of each weight you have")
     if len(weights_g) > MOST_WEIGHTS:
@@ -106,6 +112,8 @@ def check_weights(weights_g: Sequence[float]) -> None:
     for grams in weights_g:
         if not (math.isfinite(grams) and grams > 0):
             raise ValueError(f"a weight must weigh more than nothing, not {grams:g} g")
+        if grams > HEAVIEST_G:
+            raise ValueError(f"a weight must weigh {HEAVIEST_G:g} g or less, not {grams:g} g")
 
 
 def counterweight_g(fraction: float, strands_g: float, hangs_g: float) -> float:
@@ -189,7 +197,9 @@ def schedule(
     if not (band > 0 and bag_g >= 0):
         raise ValueError(f"band and bag must not be below zero: {band:g}, {bag_g:g} g")
     own = [round(grams / _UNIT_G) for grams in weights_g]
-    sums = sorted(_fewest_moves(own, 0))
+    heaviest_g = max((fraction + band) * m.strands_g - m.hangs_g - bag_g for m in series)
+    most = max(0, math.ceil(heaviest_g / _UNIT_G))
+    sums = sorted(_fewest_moves(own, 0, most))
     windows = [_window(masses, fraction, band, bag_g, sums) for masses in series]
     steps: list[Step] = []
     hung = 0
@@ -205,7 +215,7 @@ def schedule(
                 break
             low, high = narrower
             end += 1
-        then = _taken(_fewest_moves(own, hung), sums, low, high)
+        then = _taken(_fewest_moves(own, hung, most), sums, low, high)
         on = _chosen(weights_g, then)
         outside = (series[i].cross for i in range(at, end) if not windows[i][2])
         steps.append(
@@ -281,10 +291,11 @@ def _taken(moves: dict[int, tuple[int, int]], sums: Sequence[int], low: float, h
     return moves[best][1]
 
 
-def _fewest_moves(own: Sequence[int], hung: int) -> dict[int, tuple[int, int]]:
-    """Find every sum that the weights make: how many are moved for it, and which then hang.
+def _fewest_moves(own: Sequence[int], hung: int, most: int) -> dict[int, tuple[int, int]]:
+    """Find the sums that the weights make: how many are moved for each, and which then hang.
 
-    Sets of weights are the bits of a number.
+    Of the sums above `most` only the least is kept: the others are of no use, and a large set of
+    weights makes more of them than memory holds. Sets of weights are the bits of a number.
     """
     best = {0: (0, 0)}
     for i, units in enumerate(own):
@@ -296,6 +307,9 @@ def _fewest_moves(own: Sequence[int], hung: int) -> dict[int, tuple[int, int]]:
                 key = total + units * used
                 if key not in grown or entry < grown[key]:
                     grown[key] = entry
+        over = sorted(total for total in grown if total > most)
+        for total in over[1:]:
+            del grown[total]
         best = grown
     return best
 

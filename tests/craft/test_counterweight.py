@@ -83,6 +83,20 @@ def test_weights_that_cannot_serve_are_said() -> None:
     assert step.leaves_band_at == 4
 
 
+def test_a_large_set_of_weights_of_any_kind_is_made_up_at_once() -> None:
+    """Forty weights, each about half as heavy again as the one before, make far too many sums."""
+    own = [min(0.1 * 1.35**i, cw.HEAVIEST_G) for i in range(cw.MOST_WEIGHTS)]
+    steps = cw.schedule(rope_rows()[::8], own)
+    assert all(step.leaves_band_at is None for step in steps)
+    assert math.fsum(steps[0].weights_g) == pytest.approx(steps[0].counterweight_g)
+
+
+def test_where_every_weight_is_too_heavy_the_least_one_above_still_counts() -> None:
+    """A single weight just above the band is nearer than none."""
+    (step,) = cw.schedule([Masses(0, 600, 0)], [340, 900], 0.47)
+    assert (step.weights_g, step.leaves_band_at) == ((340,), 0)
+
+
 def test_the_bag_counts() -> None:
     """Bag, hook and tie are part of the counterweight."""
     (step,) = cw.schedule([Masses(0, 560, 0)], [10.0] * 30, bag_g=13.2)
@@ -103,6 +117,14 @@ def test_a_fraction_that_cannot_work_is_refused(fraction: float) -> None:
 def test_an_unusual_fraction_is_warned_about(fraction: float, warned: bool) -> None:
     """Fractions outside 0.35 to 0.55 get a warning, the others none."""
     assert (cw.check_fraction(fraction) is not None) is warned
+
+
+def test_a_weight_that_no_stand_bears_is_refused() -> None:
+    """Grams typed with too many noughts are named, and the most that can be."""
+    with pytest.raises(ValueError, match="5000 g or less, not 70000 g"):
+        cw.check_tama([70, 70_000])
+    with pytest.raises(ValueError, match="5000 g or less, not 1e\\+09 g"):
+        cw.check_weights([5, 1e9])
 
 
 def test_tama_and_weights_without_mass_are_refused() -> None:
