@@ -67,6 +67,8 @@ class PieceClock:
         if kind == "piece_started":
             self.started = payload
         elif kind == "recorded":
+            # Two benches may have typed in the same stage: the later one counts.
+            self.recorded = [r for r in self.recorded if r["stage"] != payload["stage"]]
             self.recorded.append(payload)
         elif kind == "stage_started":
             self._stage, self._last = payload["stage"], event.moment

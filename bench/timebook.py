@@ -25,7 +25,7 @@ from bench.presses import PieceClock
 from bench.times import PieceTimes, frozen_work, named_work, outcome_of, record_of
 
 FILE = "times.cache"
-VERSION = 4
+VERSION = 5
 """Raised with every change to what a piece's events add up to."""
 
 

@@ -62,8 +62,8 @@ class PieceTimes:
     def rework_s(self) -> float | None:
         """Seconds of rework; None where nothing is known of it."""
         if self.recorded:
-            typed = [r["rework_s"] for r in self.recorded if r["rework_s"] is not None]
-            return sum(typed) if typed else None
+            typed = {r["stage"]: r["rework_s"] for r in self.recorded if r["rework_s"] is not None}
+            return typed.get(None, sum(typed.values())) if typed else None
         known = [found.rework_s for found in self.stages.values()]
         return sum(known) if "braid" in self.stages else None
 
