@@ -227,8 +227,8 @@ def _dates(
     if due is None:
         return done_by, None
     zone = dt.timezone(dt.timedelta(minutes=now.offset_min))
-    end_of_day = dt.datetime.combine(due + dt.timedelta(days=1), dt.time(0), zone).timestamp()
-    days = (end_of_day - now.wall - dry_s) / DAY_S
+    morning = dt.datetime.combine(due, dt.time(0), zone).timestamp()
+    days = (morning + DAY_S - now.wall - dry_s) / DAY_S
     if days <= 0:
         return done_by, 1.0
     return done_by, 1.0 - whole.chance(days * hours * 3600 / 7)
@@ -277,11 +277,13 @@ def _told_apart(pieces: Sequence[Waiting]) -> Iterator[Waiting]:
 
 
 def _begun(order: Order, making: Making, now: Moment) -> Waiting:
-    state = making.state
+    state, rest = making.state, _rest_of(making.times, order)
+    # Braided to the end, it has still to dry, though nobody has said that it does.
+    braided = not dict(rest.shares)["braid"]
     return Waiting(
         state.title,
-        _rest_of(making.times, order),
+        rest,
         order.dry_s,
-        None if making.dry_since is None else _drying(making, order, now),
+        _drying(making, order, now) if braided else None,
         state.stage in {"set_up", "braid", "dry"},
     )

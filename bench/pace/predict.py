@@ -190,7 +190,9 @@ def _parts(model: Model, jobs: Sequence[Job]) -> list[_Part]:
         common = dense_covariates(overall, within, 0.0)
         shift = prior_shift(overall, within, model.prior)
         if any(seconds):
-            out.append(_Part(job.variant, seconds, common, shift, max(0.0, job.days_ahead)))
+            # Beyond the last knot the drift stands still, ahead as in the past.
+            ahead = min(KNOTS[-1], max(0.0, job.days_ahead))
+            out.append(_Part(job.variant, seconds, common, shift, ahead))
     return out
 
 

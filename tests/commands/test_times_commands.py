@@ -113,6 +113,24 @@ def test_csv_goes_out_and_comes_in_once(call: Any) -> None:
     assert call("export").out == Path("mine.csv").read_text(encoding="utf-8")
 
 
+def test_times_typed_in_at_two_benches_count_once(call: Any) -> None:
+    """After a merge a list that both benches had taken in is there once, its rework as well."""
+    head = "piece,finished_at,pattern,stage,hands_on_s,rework_s\n"
+    rows = "D1,2026-03-01,silver-eaves,load,800,\nD1,2026-03-01,silver-eaves,braid,1500,100\n"
+    own = write("own.csv", f"{head}{rows},2026-03-02,silver-eaves,,4000,200\n")
+    call("import", own)
+    before = call("export").out, call("pace", "silver-eaves", "--json").json
+    call.home = call.home.with_name("other")
+    call("import", own)
+    call("export", "--format", "jsonl", "--to", "other.jsonl")
+    call.home = call.home.with_name("home")
+    assert call("import", "other.jsonl", "--json").json["added"] == 3
+    after = call("export").out, call("pace", "silver-eaves", "--json").json
+    assert after[0] == before[0]
+    for stage, said in before[1]["stages"].items():
+        assert after[1]["stages"][stage]["median_s"] == pytest.approx(said["median_s"], abs=0.2)
+
+
 def test_events_go_out_without_loss(call: Any) -> None:
     """JSON lines of one bench make the same lines at another."""
     call("record", "silver-eaves", "--minutes", "66")
@@ -242,13 +260,22 @@ def test_a_forecast_adds_up(call: Any) -> None:
     assert "no hourly rate" not in call("forecast", "stair-window").out
 
 
+def test_hardly_any_hours_a_week_still_give_an_answer(call: Any) -> None:
+    """A minute a week, or next to nothing, is answered with a far day and hours that can be."""
+    usual = call("forecast", "stair-window", "--json").json["to_come"]
+    for hours in ("0.016", "1e-12", "1e-320"):
+        said = call("forecast", "stair-window", "--hours-per-week", hours, "--json")
+        assert said.json["finish"]["median"] > "2100"
+        assert said.json["to_come"]["high_h"] < 1.5 * usual["high_h"]
+
+
 def test_a_lot_that_is_due_says_how_likely_it_is_late(call: Any) -> None:
-    """Due long ago is late for certain; due in a hundred years is not."""
+    """Due long ago is late for certain; due on the last day that there is, it is not."""
     runs = call.home / "runs"
     runs.mkdir(parents=True)
     lot = '[[lots]]\nname = "{0}"\npattern = "cistern"\npieces = 2\ndue = {1}\n'
     text = 'format = 1\ntitle = "Two lots"\n' + lot.format("past", "2020-01-01")
-    (runs / "two.toml").write_text(text + lot.format("far", "2199-01-01"), encoding="utf-8")
+    (runs / "two.toml").write_text(text + lot.format("far", "9999-12-31"), encoding="utf-8")
     lots = call("forecast", "two", "--json").json["lots"]
     assert [lot["late"] for lot in lots] == [1.0, pytest.approx(0.001)]
     assert "late with chance 100%" in call("forecast", "two").out
