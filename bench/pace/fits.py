@@ -30,7 +30,7 @@ class Waiting:
     dry_s: float
     """How long it dries after braiding."""
     drying_s: float | None = None
-    """Seconds it still has to dry, if it is drying now; None when it is not."""
+    """Seconds it still has to dry once it is braided; None while it is not."""
     on_stand: bool = False
     """Whether it lies on a stand now: being set up, braided, or drying."""
 
