@@ -93,7 +93,7 @@ def sheet_of(made: Workup, settings: Settings) -> SheetOut:
     cutting = cutting_of(made, settings)
     planned = made.pattern.core is not None
     return SheetOut(
-        warnings=cutting.findings,
+        warnings=(*cutting.findings, *(made.weighing.warnings if made.weighing else ())),
         pattern=made.name,
         title=made.pattern.title,
         size=made.size,
@@ -290,7 +290,7 @@ def _counterweight(made: Workup, settings: Settings) -> str:
     if found is None:
         return "your tama or weights do not go with this pattern: see settings.toml"
     asked = f"{found.start_g:.0f} g asked for at the start"
-    hung = " + ".join(f"{grams:g}" for grams in found.steps[0].weights_g)
+    hung = " + ".join(f"{grams:g}" for grams in found.steps[0].weights_g) or "no weight"
     bag = f" and the bag's {settings.stand.bag_g:g}" if settings.stand.bag_g else ""
     return (
         f"{found.steps[0].counterweight_g:g} g ({hung}{bag}), {asked}: {found.hanging.fraction:g}"

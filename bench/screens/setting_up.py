@@ -140,6 +140,11 @@ def _weight(made: Workup, settings: Settings) -> Step:
         f"{found.hanging.fraction:g} of tama and beads asks for {found.start_g:.0f} g;"
         f" the strands then dip {found.angle_deg:.0f} degrees"
     )
+    if not first.counterweight_g and found.start_g and first.leaves_band_at is not None:
+        do = f"Hang about {found.start_g:.0f} g: your own weights do not make it"
+        return Step(
+            "WEIGHT", do, tuple(f"{w[:1].upper()}{w[1:]}." for w in found.warnings), WEIGHTS
+        )
     if not first.counterweight_g:
         return Step("NO WEIGHT", "No counterweight: the core and beads hang enough", (why,))
     change = f"{found.says[:1].upper()}{found.says[1:]}."

@@ -164,8 +164,10 @@ def _stack(head: str, stack: CoreStack, *, judged: bool) -> list[str]:
 
 
 def _listed(grams: tuple[float, ...], bag_g: float = 0.0) -> str:
-    said = " + ".join(f"{g:g}" for g in grams) or "nothing"
-    return f"{said} g" + (f" and the bag's {bag_g:g} g" if bag_g else "")
+    said = " + ".join(f"{g:g}" for g in grams)
+    return (f"{said} g" if grams else "no weight") + (
+        f" and the bag's {bag_g:g} g" if bag_g else ""
+    )
 
 
 def _spools(count: int) -> str:

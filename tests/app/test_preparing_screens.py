@@ -346,6 +346,16 @@ async def test_the_sample_is_named_by_its_pattern(sit: Sit) -> None:
         assert "the sample for Silver Eaves?" in sitting.shown
 
 
+def test_weights_that_are_all_too_heavy_are_not_called_needless() -> None:
+    """With one weight of 1 kg the stand asks for the grams; it never says that none are needed."""
+    heavy = Settings.model_validate({"stand": {"weights_g": [1000]}})
+    made = work_up(Library(Path("nowhere")), heavy, "silver-eaves")
+    (step,) = (s for s in steps_of(made, heavy) if "WEIGHT" in s.word)
+    assert step.word == "WEIGHT"
+    assert step.do.startswith("Hang about 265 g")
+    assert step.caution
+
+
 def test_at_the_stand_only_the_needle_of_the_end_is_named() -> None:
     """When the clips come off, loading is over: the needle for dressing the ends is laid ready."""
     made = work_up(Library(Path("nowhere")), Settings(), "silver-eaves")

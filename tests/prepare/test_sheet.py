@@ -100,6 +100,23 @@ def test_shipped_sheets_have_no_warning(name: str, size: str | None) -> None:
     assert sheet(name, size).warnings == ()
 
 
+@pytest.mark.parametrize(
+    ("stand", "warned", "hung"),
+    [
+        ({"fraction": 0.6}, "0.6 is heavy", "340 g ("),
+        ({"weights_g": [1000]}, "your weights cannot make 265 g", "0 g (no weight)"),
+    ],
+)
+def test_the_sheet_warns_of_the_weight_as_weights_does(
+    stand: dict[str, object], warned: str, hung: str
+) -> None:
+    """A fraction out of the usual, or weights that cannot serve, are said with the sheet too."""
+    settings = Settings.model_validate({"stand": stand})
+    out = sheet_of(work_up(LIBRARY, settings, "silver-eaves"), settings)
+    assert out.warnings[0].startswith(warned)
+    assert out.counterweight.startswith(hung)
+
+
 def test_counts_are_those_of_the_loads_and_the_core() -> None:
     """Silver Eaves by hand: eight strands of 3+1 a, 3+1 b, 3+2 c, 3 d; core 9 a, 13 b, 7 c."""
     rows = {row.bead: (row.count, row.core) for row in sheet("silver-eaves").beads}
