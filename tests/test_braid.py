@@ -261,7 +261,5 @@ class BraidAgainstList(RuleBasedStateMachine):
         assert stand.at == self.braid.plan.arrangement(self.made)
 
 
-BraidAgainstList.TestCase.settings = hypothesis_settings(
-    max_examples=25, stateful_step_count=30, deadline=None
-)
+BraidAgainstList.TestCase.settings = hypothesis_settings(max_examples=25, stateful_step_count=30)
 TestBraidAgainstList = BraidAgainstList.TestCase

@@ -180,4 +180,4 @@ def _draw_found(canvas: Canvas, finder: PlaceFinder, y: int, room: int) -> None:
         canvas.text(3, y, ("▶ " if picked else "  ") + text, "picked" if picked else "", room)
         canvas.text(5, y + 1, moved, "", room)
         y += 2
-    canvas.text(3, y + 1, "ENTER sets the count" + ("   UP, DOWN choose" if len(found) > 1 else ""))
+    canvas.text(3, y + 1, "ENTER sets the count" + ("   UP DOWN choose" if len(found) > 1 else ""))

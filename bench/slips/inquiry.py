@@ -39,9 +39,13 @@ PAIRED = 28
 
 @dataclass(frozen=True, slots=True)
 class Habits:
-    """How far the maker's eyes can be trusted. Rules of thumb, no source; all can be set."""
+    """How far the maker's eyes can be trusted. Rules of thumb, no source; all can be set.
 
-    false_report: float = 0.04
+    `false_report`: the chance that a bead in passing is taken for another one and reported; it is
+    that of one bead, while slips are counted by the piece. `false_answer`: that of a wrong answer.
+    """
+
+    false_report: float = 0.006
     false_answer: float = 0.02
 
 

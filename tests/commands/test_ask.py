@@ -119,17 +119,16 @@ def test_a_look_at_what_was_reported_says_that_it_is_again() -> None:
     look = say(dialogue, {"cross": 15, "strand": strand, "saw": None})["look"]
     assert (look["kind"], look["strand"]) == ("next", strand)
     assert look["says"].startswith("Look again")
-    elsewhere = say(dialogue, {"answer": None})["look"]
+    elsewhere = say(dialogue, {"cross": 31, "strand": 1, "saw": "d"})["look"]
     assert "again" not in elsewhere["says"]
 
 
 def test_the_same_seen_twice_is_no_misreading() -> None:
-    """Told twice that nothing hangs there, and no look left: nothing fits, read the strand off."""
+    """Told twice that nothing hangs there: nothing fits, read the strand off."""
     dialogue = Dialogue(PLAN)
     strand = PLAN.step(15).carried[0].strand
-    for line in ({"cross": 15, "strand": strand, "saw": None}, {"answer": None}, {"answer": "b"}):
+    for line in ({"cross": 15, "strand": strand, "saw": None}, {"answer": None}):
         answer = say(dialogue, line)
-    assert answer["suspects"][0]["slip"] == "misread"
     assert answer["look"] is None
     assert "Read off all beads" in answer["says"]
     assert answer["mends"] == []
@@ -161,7 +160,7 @@ LINES = st.one_of(
 
 
 @given(st.lists(LINES.map(json.dumps) | st.text(max_size=30), max_size=6))
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 def test_no_dialogue_breaks(lines: list[str]) -> None:
     """Whatever is said, each line gets one line: an error, edits, or suspects that add up to 1."""
     dialogue = Dialogue(PLAN)

@@ -101,7 +101,7 @@ def test_a_waist_of_small_rings_ends_the_core_below_it() -> None:
     assert plan.length_mm <= whole.length_mm + LADDER[1].length_mm
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(st.lists(st.sampled_from("abcd"), min_size=1, max_size=14))
 def test_a_suggested_core_never_is_too_large_or_too_long(rows: list[str]) -> None:
     """Whatever the rows, what is suggested passes its own check for size and length."""

@@ -46,7 +46,7 @@ def structures(draw: st.DrawFn) -> Structure:
 
 
 @given(structures(), st.integers(0, 60))
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 def test_unbraiding_gives_the_start_again(structure: Structure, crosses: int) -> None:
     """Every cross that is taken back undoes exactly what it did, in any structure."""
     stand = Stand(structure)

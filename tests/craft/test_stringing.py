@@ -80,7 +80,7 @@ pairings = st.permutations(range(1, 9)).flatmap(
 )
 
 
-@settings(max_examples=120, deadline=None)
+@settings(max_examples=120)
 @given(loads=loads, pairs=pairings, way=st.sampled_from(WAYS))
 def test_the_strung_thread_braids_the_plan(
     kongo: Structure, loads: list[str], pairs: tuple[tuple[int, int], ...], way: str
@@ -157,7 +157,7 @@ def test_the_picture_shows_clip_and_needle(kongo: Structure, way: str, drawn: st
     assert picture(string_up(plan_of(kongo, {"all": "3a 2b 1c"}, way))[0]) == drawn
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=100)
 @given(
     load=st.lists(st.sampled_from(LETTERS), min_size=1, max_size=60).map("".join),
     width=st.integers(40, 78),
@@ -169,7 +169,7 @@ def test_the_picture_keeps_to_its_width(kongo: Structure, load: str, width: int)
         assert len(picture(thread, width)) <= width
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=100)
 @given(load=st.lists(st.sampled_from(LETTERS), min_size=1, max_size=60).map("".join))
 def test_folding_keeps_every_bead(kongo: Structure, load: str) -> None:
     """The folded text of a half is a load that reads back as the same beads."""

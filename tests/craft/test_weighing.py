@@ -141,7 +141,7 @@ def test_an_unusual_fraction_is_warned_about(drop: Workup) -> None:
         weigh(drop.plan, masses, Hanging((70.0,) * 8, SET, 0.8))
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 @given(tama=st.integers(30, 240), band=st.sampled_from([0.005, 0.01, 0.02, 0.05]))
 def test_marks_lead_from_one_weight_to_the_next(rope: Workup, tama: int, band: float) -> None:
     """Following the marks' words moves exactly the weights that the schedule moves."""

@@ -28,9 +28,7 @@ def test_a_bad_file_takes_little_memory(tmp_path: Path) -> None:
     assert borne.largest_bytes > 0
 
 
-@settings(
-    max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
-)
+@settings(max_examples=60, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(
     kind=st.sampled_from(sorted(READERS)),
     data=st.one_of(st.binary(max_size=500), st.text(max_size=300).map(lambda t: t.encode())),

@@ -275,7 +275,7 @@ def test_drying_is_no_work() -> None:
 
 
 @given(st.lists(ROWS, max_size=6, unique_by=lambda row: row.uuid), st.integers(0, 6))
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 def test_two_benches_rows_merge(rows: list[Row], cut: int) -> None:
     """Rows of two benches, some at both, taken in in either order and twice, are there once."""
     first, second = rows[:cut], rows[max(0, cut - 2) :]

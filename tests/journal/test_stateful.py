@@ -154,4 +154,4 @@ class JournalAgainstAList(RuleBasedStateMachine):
 
 
 TestJournalAgainstAList = JournalAgainstAList.TestCase
-TestJournalAgainstAList.settings = settings(max_examples=12, stateful_step_count=20, deadline=None)
+TestJournalAgainstAList.settings = settings(max_examples=12, stateful_step_count=20)

@@ -249,7 +249,7 @@ WORK = st.lists(
 
 
 @given(WORK, WORK, st.integers(0, 30))
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 def test_two_benches_agree_whatever_was_done(
     before: list[tuple[str, str, int]], after: list[tuple[str, str, int]], cut: int
 ) -> None:

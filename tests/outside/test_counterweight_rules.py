@@ -55,7 +55,7 @@ sets_of_weights = st.lists(
 )
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 @given(rows_of_masses, sets_of_weights, st.sampled_from([0.03, 0.05, 0.1]))
 def test_no_schedule_has_fewer_changes(
     rows: list[tuple[int, int]], weights: list[float], band: float
@@ -93,7 +93,7 @@ def test_no_schedule_has_fewer_changes(
     assert len(steps) - 1 == fewest
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 @given(st.integers(200, 700), st.integers(0, 60), sets_of_weights)
 def test_the_best_subset_is_hung(strands: int, hangs: int, weights: list[float]) -> None:
     """Over all subsets, none is nearer the wanted counterweight, none as near has fewer weights."""

@@ -164,7 +164,7 @@ def check(found: Fit, pieces: list[Waiting], seconds: float, stands: int) -> Non
 
 
 @given(st.integers(1, 8), st.floats(0.2, 9.0), st.integers(1, 3), st.floats(0.0, 7200.0))
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=30)
 def test_plans_keep_the_laws_of_the_bench(n: int, hours: float, stands: int, dry_s: float) -> None:
     """One pair of hands, no more pieces on stands than stands, nothing finished before dry."""
     pieces = waiting(n, dry_s)

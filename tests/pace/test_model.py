@@ -123,7 +123,7 @@ def test_half_a_stage_counts_by_its_units() -> None:
 
 
 @given(st.permutations(range(12)))
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=20)
 def test_the_order_of_dated_records_does_not_matter(order: list[int]) -> None:
     """Dated records may come in any order."""
     rng = random.Random(9)
@@ -154,7 +154,7 @@ def test_given_up_pieces_teach_their_stages_only() -> None:
     st.floats(1e-3, 1e7),
     st.integers(1, 6),
 )
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 def test_any_times_give_finite_forecasts(stages: list[str], seconds: float, pieces: int) -> None:
     """However odd the times, the forecast is finite and in order."""
     times = tuple(StageTime(s, 1, seconds) for s in STAGES if s in stages)

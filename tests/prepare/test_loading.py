@@ -124,7 +124,7 @@ def test_nothing_goes_on_a_full_half_and_nothing_off_an_empty_one() -> None:
         rope.put_on()
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=30)
 @given(presses=st.lists(st.sampled_from(["on", "on", "on", "off", "right", "wrong"]), max_size=60))
 @pytest.mark.parametrize("made", [DROP, ROPE], ids=["drop", "rope"])
 def test_it_is_taken_up_where_it_was_left(made: Workup, presses: list[str]) -> None:

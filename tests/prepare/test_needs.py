@@ -143,7 +143,7 @@ def two_greys(**colours: str) -> tuple[BeadWant, BeadWant]:
     return one, two
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=100)
 @given(
     held=st.lists(
         st.tuples(st.integers(0, 30), st.sampled_from(["#aaaaaa", "#bbbbbb", None])), max_size=4
@@ -263,7 +263,7 @@ def test_tubes_of_one_dye_lot_are_one() -> None:
     assert warned(same) == []
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 @given(
     lots=st.lists(st.integers(1, 12), min_size=1, max_size=4),
     dyes=st.lists(st.integers(0, 40), min_size=1, max_size=4),
