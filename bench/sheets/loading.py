@@ -152,14 +152,25 @@ def _half(sheet: SheetOut, half: StrandOut) -> list[str]:
 
 def proofs_said(sheet: SheetOut) -> list[str]:
     """How the halves are proved, each way once with the strands that it is for."""
+    return _by_strands((s.strand, s.prove.says) for s in sheet.strands if s.total)
+
+
+def scale_said(sheet: SheetOut) -> list[str]:
+    """What the scale can tell, each once with the strands that it holds for."""
+    return _by_strands(
+        (s.strand, s.prove.weighed.says) for s in sheet.strands if s.prove.weighed is not None
+    )
+
+
+def _by_strands(sayings: Iterable[tuple[int, str]]) -> list[str]:
+    """Sentences about strands, each once; with the strands where there is more than one."""
     said: dict[str, list[int]] = {}
-    for strand in sheet.strands:
-        if strand.total:
-            said.setdefault(strand.prove.says, []).append(strand.strand)
+    for strand, sentence in sayings:
+        said.setdefault(sentence, []).append(strand)
     if len(said) == 1:
         return list(said)
     return [
-        f"strands {', '.join(str(s) for s in strands)}: {sentence}"
+        f"strand{'s' if len(strands) > 1 else ''} {', '.join(map(str, strands))}: {sentence}"
         for sentence, strands in said.items()
     ]
 
@@ -168,8 +179,9 @@ def _prove(sheet: SheetOut) -> list[str]:
     lines: list[str] = []
     for sentence in proofs_said(sheet)[:4]:
         lines += _wrapped("PROVE" if not lines else "", sentence)
-    scale = next((s.prove.weighed.says for s in sheet.strands if s.prove.weighed), None)
-    return lines + (_wrapped("", scale) if scale else [])
+    for sentence in scale_said(sheet):
+        lines += _wrapped("", sentence)
+    return lines
 
 
 def _core(core: CorePart | None) -> list[str]:

@@ -7,7 +7,7 @@ from html import escape
 
 from bench.contract.preparing import BeadRow, CorePart, GroupOut, SheetOut, StrandOut, ThreadOut
 from bench.craft.text import cleaned
-from bench.sheets.loading import groups_text, proofs_said
+from bench.sheets.loading import groups_text, proofs_said, scale_said
 from bench.sheets.words import core_room
 
 _STYLE = """
@@ -304,9 +304,10 @@ def _prove(sheet: SheetOut) -> str:
     said = proofs_said(sheet)
     if not said:
         return ""
-    scale = next((s.prove.weighed.says for s in sheet.strands if s.prove.weighed), "")
-    lines = "".join(f'<p class="say">{_text(sentence)}</p>' for sentence in said)
-    return f'<h2>Prove</h2>{lines}<p class="say">{_text(scale)}</p>'
+    lines = "".join(
+        f'<p class="say">{_text(sentence)}</p>' for sentence in (*said, *scale_said(sheet))
+    )
+    return f"<h2>Prove</h2>{lines}"
 
 
 def _core(core: CorePart | None) -> str:

@@ -117,6 +117,25 @@ def test_the_sheet_warns_of_the_weight_as_weights_does(
     assert out.counterweight.startswith(hung)
 
 
+def test_the_scale_is_not_trusted_with_the_strands_that_it_cannot_tell(tmp_path: Path) -> None:
+    """Where it tells one bead of one strand alone, text and page name the strands for each."""
+    file = tmp_path / "uneven.toml"
+    file.write_text(
+        'format = 1\ntitle = "Uneven"\nstructure = "kongo-8"\nplain_start = 4\nplain_end = 4\n'
+        '[threads]\ndouble_lengths = []\nstrung = "each half from its own end"\n'
+        'name = "fine"\ndiameter_mm = 0.1\n'
+        '[beads.a]\nsize = "6/0"\ncolour = "#123456"\nname = "large"\n'
+        '[beads.b]\nsize = "11/0"\ncolour = "#123456"\nname = "small"\n'
+        '[loads]\nall = "40b"\n1 = "2a"\n'
+    )
+    settings = Settings.model_validate({"stand": {"scale_g": 0.01}})
+    out = sheet_of(work_up(LIBRARY, settings, str(file)), settings)
+    text = " ".join(" ".join(sheet_lines(out)).split())
+    for shown in (text, sheet_html(out)):
+        assert "strand 1: a scale of 0.01 g tells one bead" in shown
+        assert "strands 2, 3, 4, 5, 6, 7, 8: a scale of 0.01 g cannot tell one bead" in shown
+
+
 def test_counts_are_those_of_the_loads_and_the_core() -> None:
     """Silver Eaves by hand: eight strands of 3+1 a, 3+1 b, 3+2 c, 3 d; core 9 a, 13 b, 7 c."""
     rows = {row.bead: (row.count, row.core) for row in sheet("silver-eaves").beads}
