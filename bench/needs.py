@@ -157,9 +157,12 @@ def _threads(orders: Sequence[Order], shelf: Shelf, settings: Settings) -> list[
     found = []
     for name, wanted in cuts.items():
         entries = shelf.stock.thread(name)
-        spool_m = next((e.spool_m for e in entries if e.spool_m), settings.thumb.spool_m)
-        rests = [rest for entry in entries for rest in _rests(entry, spool_m)]
-        price = next((e.price for e in entries if e.price is not None), None)
+        usual_m = settings.thumb.spool_m
+        priced = next((e for e in entries if e.price is not None), None)
+        price = priced.price if priced is not None else None
+        sizes_m = (e.spool_m for e in ([priced] if priced is not None else entries))
+        spool_m = next((size for size in sizes_m if size), usual_m)
+        rests = [rest for entry in entries for rest in _rests(entry, usual_m)]
         metres = sum(cut.total_m for cut in wanted)
         longest = max(cut.cut_mm for cut in wanted)
         fits = longest <= 1000 * spool_m

@@ -46,7 +46,10 @@ class BeadWant:
 
     @property
     def tube_g(self) -> float:
-        """What a tube holds by the stock; 0 where it does not say."""
+        """What a tube holds by the stock, the one with a price first; 0 where it does not say."""
+        priced = next((e for e in self.entries if e.price is not None), None)
+        if priced is not None:
+            return priced.tube_g or 0.0
         return next((e.tube_g for e in self.entries if e.tube_g is not None), 0.0)
 
     @property

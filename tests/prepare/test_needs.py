@@ -132,6 +132,28 @@ def test_stock_is_taken_off_and_the_rest_priced() -> None:
     assert (found.cost.amount, found.cost.currency, found.cost.complete) == (3.3, "GBP", True)
 
 
+def test_a_price_is_that_of_the_pack_it_was_paid_for() -> None:
+    """Two tubes and two spools in stock, one of each priced: that one is bought, at its size."""
+    stock = Stock.model_validate(
+        {
+            "beads": [
+                {"size": "8/0", "name": "pale cloud", "lot": "1", "tube_g": 5},
+                {"size": "8/0", "name": "pale cloud", "lot": "2", "tube_g": 50, "price": 20},
+            ],
+            "threads": [
+                {"name": "gel-spun 0.13 mm", "spool_m": 25},
+                {"name": "gel-spun 0.13 mm", "spool_m": 100, "price": 9},
+            ],
+        }
+    )
+    bought = {
+        b.what: (b.packs, b.pack, b.price)
+        for b in needs(order("silver-eaves", 10), stock=stock).buy
+    }
+    assert bought["8/0 pale cloud"] == (1, "tube of 50 g", 20)
+    assert bought["gel-spun 0.13 mm"] == (1, "spool of 100 m", 9)
+
+
 def two_greys(**colours: str) -> tuple[BeadWant, BeadWant]:
     """Two kinds of 8/0 called ground, 100 of each at 0.1 g; colours by their letters."""
     one, two = (
