@@ -151,7 +151,7 @@ def masses_of(
     """The mass of each bead of a pattern by letter: the table's, improved by what was weighed.
 
     A weighing counts for beads of the same size and shape; of the same name too, if any weighing
-    has that name.
+    has that name. Where none has, the finish leaves a doubt.
     """
     known = list(weighed)
     masses = {}
@@ -162,7 +162,7 @@ def masses_of(
         for one in named or alike:
             if one.grams > 0 and one.resolution_g > 0:
                 mass = proof.weighed(mass, one.beads, one.grams, one.resolution_g)
-        masses[letter] = mass
+        masses[letter] = proof.of_another_name(mass) if alike and not named else mass
     return masses
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from statistics import NormalDist
 
 from .beads import BeadSize, mass_g
@@ -16,6 +16,12 @@ TABLE_DOUBT = 0.10
 """Standard deviation of a table's mean mass over that mass.
 
 Printed counts for one size differ by 10 to 20 % between makes (8/0: 347 and 420 per 10 g).
+"""
+
+FINISH_DOUBT = 0.03
+"""How much beads of one size differ by finish: lined and plated ones weigh a few per cent more.
+
+Rule of thumb, no source.
 """
 
 FALSE_ALARM = 0.05
@@ -109,6 +115,12 @@ def weighed(before: BeadMass, beads: int, total_g: float, resolution_g: float) -
         f"{before.rests_on}; {beads} beads weighed",
         before.row,
     )
+
+
+def of_another_name(mass: BeadMass) -> BeadMass:
+    """What weighed beads tell of others of their size and shape, whose finish may differ."""
+    doubt_g = math.hypot(mass.doubt_g, FINISH_DOUBT * mass.mean_g)
+    return replace(mass, doubt_g=doubt_g, rests_on=f"{mass.rests_on}, of another name")
 
 
 def expected(

@@ -14,7 +14,7 @@ from bench.craft.weighing import core_mass_g
 from bench.journal.store import Journal
 from bench.library import Library
 from bench.loading import loading_of
-from bench.measured import masses_of, past_of, read_past, weighed_beads
+from bench.measured import WeighedBeads, masses_of, past_of, read_past, weighed_beads
 from bench.prepare import bead_masses, cutting_of, sheet_of, weights_answer
 from bench.prepared import ExpectedPiece, point_nudge, prepared
 from bench.settings import Settings
@@ -176,6 +176,20 @@ def test_weighed_beads_are_kept_and_improve_the_mass(journal: Journal) -> None:
     assert table.mean_g < masses["c"].mean_g < 0.032 + 1e-9
     assert masses["c"].doubt_g < table.doubt_g / 2
     assert masses["d"] == from_table(made.sizes["d"])
+
+
+def test_beads_of_another_name_are_known_less_well_than_those_weighed() -> None:
+    """A weighing moves the mass of every bead of its size, but a finish weighs a few per cent."""
+    made = made_of()
+    known, other = (
+        masses_of(made.pattern, made.sizes, [WeighedBeads("8/0", "round", name, 500, 14.4, 0.01)])[
+            "c"
+        ]
+        for name in ("pale cloud", "something else")
+    )
+    assert other.mean_g == known.mean_g
+    assert other.doubt_g > 0.03 * other.mean_g > known.doubt_g
+    assert other.rests_on.endswith("500 beads weighed, of another name")
 
 
 def test_a_journal_that_cannot_be_read_is_said(tmp_path: Path) -> None:
