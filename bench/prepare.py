@@ -234,9 +234,12 @@ def _thread_part(made: Workup, cutting: Cutting) -> ThreadPart:
         f"a strand is {cutting.worked_in_mm:.0f} mm worked in (take-up {cutting.take_up:.2g}) and"
         f" {cutting.hang_mm:.0f} mm hang: rules of thumb, set in settings.toml"
     ]
+    if found is None:
+        says.append("no beads, so no needle")
+    else:
+        says.append(found.loading.rests_on if found.loading.needle else found.stiffened.says)
     says += [s for s in (made.past.corrections.take_up.says("thread worked in"),) if s]
     if found is not None:
-        says.append(found.loading.rests_on if found.loading.needle else found.stiffened.says)
         if found.finish is not None:
             says.append(found.finish.says)
         if found.avoid:

@@ -18,6 +18,8 @@ from bench.measured import WeighedBeads, masses_of, past_of, read_past, weighed_
 from bench.prepare import bead_masses, cutting_of, sheet_of, weights_answer
 from bench.prepared import ExpectedPiece, point_nudge, prepared
 from bench.settings import Settings
+from bench.sheets.loading import sheet_lines
+from bench.sheets.loading_html import sheet_html
 from bench.workup import Workup, work_up
 
 LIBRARY = Library(Path("nowhere"))
@@ -88,6 +90,20 @@ def test_thread_left_over_moves_the_take_up(journal: Journal) -> None:
     again = work_up(LIBRARY, SETTINGS, "stair-rope", past=past)
     assert cutting_of(again, SETTINGS).take_up < cutting_of(made, SETTINGS).take_up
     assert cutting_of(again, SETTINGS).total_m < cutting_of(made, SETTINGS).total_m
+
+
+@pytest.mark.parametrize("name", ["stair-rope", "landing-cord"])
+def test_the_sheet_says_that_the_thread_was_corrected(journal: Journal, name: str) -> None:
+    """What is cut has shifted with measured pieces: text and page of the sheet say so."""
+    made = made_of(name)
+    cut = ExpectedPiece.of(made, SETTINGS).thread_cut_mm
+    length = made.growth.length_mm
+    measure(journal, made, length_mm=length, thread_left_mm=cut - 1.4 * length)
+    again = work_up(LIBRARY, SETTINGS, name, past=past_of(journal, SETTINGS, name))
+    before, after = (sheet_of(one, SETTINGS) for one in (made, again))
+    for shown in (" ".join(sheet_lines(after)), sheet_html(after)):
+        assert "thread worked in -1" in " ".join(shown.split())
+    assert "thread worked in" not in " ".join(sheet_lines(before))
 
 
 def test_the_take_up_settles_at_what_it_truly_is(journal: Journal) -> None:
