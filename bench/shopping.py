@@ -221,9 +221,10 @@ def mid_lot(beads: Sequence[BeadWant], shelf: Shelf, settings: Settings) -> Iter
             name = max(left, key=lambda n: left[n])
             piece = math.floor(left[name] / (lot.each * (1 + want.spare)) + 1e-9)
             label = f"dye lot {name}" if name else "what is in stock"
+            when = f"after piece {piece} of {lot.pieces}" if piece else "within its first piece"
             yield (
-                f"{want.name}: {label} runs out in lot '{lot.name}' after piece {piece} of"
-                f" {lot.pieces}; have tubes of one dye lot for all of it before you begin"
+                f"{want.name}: {label} runs out in lot '{lot.name}' {when};"
+                " have tubes of one dye lot for all of it before you begin"
             )
             rest = whole
             for other in sorted(left, key=lambda n: -left[n]):

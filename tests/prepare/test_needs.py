@@ -277,6 +277,12 @@ def test_a_dye_lot_that_runs_out_in_a_lot_is_said() -> None:
     assert warned(want([(10, 16)], [160])) == []
 
 
+def test_a_rest_that_does_not_last_for_one_piece_is_said_so() -> None:
+    """Ten beads for pieces of 16: no piece is counted as done before they run out."""
+    (warning,) = warned(want([(6, 16)], [10]))
+    assert "runs out in lot 'lot 0' within its first piece;" in warning
+
+
 def test_tubes_of_one_dye_lot_are_one() -> None:
     """Two tubes with the same dye lot serve a lot together."""
     one = want([(10, 16)], [100, 100])
