@@ -11,39 +11,55 @@ from bench.pace.predict import WHOLE, Job, forecast
 from bench.pace.spread import LEVEL, Forecast
 
 WEEK_DAYS = 7.0
+LEAST_CHANCE = 0.02
+"""Numbers of spoilt pieces are taken together up to such a chance."""
+MOST_AGAIN = 200_000
 
 
 def run(model: Model, jobs: Sequence[Job]) -> Forecast:
     """Seconds of a run, the usual rework included, until every job has come out good.
 
-    A piece to be made again costs a whole piece, however far the spoilt one had come. Their number
-    has a beta negative binomial distribution (Johnson, Kemp and Kotz, Univariate Discrete
-    Distributions, ch. 6; moments from memory): the share that is spoilt is itself not known.
+    A piece to be made again costs a whole piece, however far the spoilt one had come. How many
+    there will be is a chance of its own, since with few pieces there is most likely none.
     """
     once = forecast(model, jobs)
     fresh = sum(_begun_here(job) for job in jobs)
     if not fresh or once.log_median == -math.inf:
         return once
     again = forecast(model, [replace(job, shares=WHOLE) for job in jobs if _begun_here(job)])
-    whole_s = _mean_s(again) / sum(_begun_here(job) > 0 for job in jobs)
+    whole_s = again.mean_s() / sum(_begun_here(job) > 0 for job in jobs)
     spoilt, good = model.prior.spoilt
-    a, b = spoilt + model.spoilt, good + model.good
-    mean = fresh * a / (b - 1)
-    variance = fresh * (b + fresh - 1) * a * (b + a - 1) / ((b - 2) * (b - 1) ** 2)
-    part = whole_s / _mean_s(once)
-    growth = 1 + mean * part
-    relative = variance * (part / growth) ** 2
-    sd = math.sqrt(once.log_sd**2 + math.log1p(relative))
-    return replace(once, log_median=once.log_median + math.log(growth) - relative / 2, log_sd=sd)
+    part = whole_s / once.mean_s()
+    chances = _made_again(fresh, spoilt + model.spoilt, good + model.good)
+    return replace(once, times=tuple((chance, 1 + part * n) for chance, n in chances))
+
+
+def _made_again(fresh: float, a: float, b: float) -> list[tuple[float, float]]:
+    """Chances of so many spoilt pieces until `fresh` are good; unlikely numbers go together.
+
+    Beta negative binomial, the share that is spoilt being itself not known (Johnson, Kemp and
+    Kotz, Univariate Discrete Distributions, ch. 6; from memory): `a` spoilt pieces to `b` good
+    ones are as if seen before.
+    """
+    log = math.lgamma(b + fresh) + math.lgamma(a + b) - math.lgamma(b) - math.lgamma(a + b + fresh)
+    found: list[tuple[float, float]] = []
+    n, seen, chance, number = 0, 0.0, 0.0, 0.0
+    while seen < 1 - 1e-6 and n < MOST_AGAIN:
+        p = math.exp(log)
+        seen, chance, number = seen + p, chance + p, number + p * n
+        if chance >= LEAST_CHANCE:
+            found.append((chance, number / chance))
+            chance, number = 0.0, 0.0
+        log += math.log((fresh + n) / (n + 1) * (a + n) / (a + b + fresh + n))
+        n += 1
+    if chance:
+        found.append((chance, number / chance))
+    return [(chance / seen, number) for chance, number in found]
 
 
 def _begun_here(job: Job) -> float:
     """How much of a piece is still at risk: the part of its braid that is to come."""
     return dict(job.shares).get("braid", 0.0)
-
-
-def _mean_s(found: Forecast) -> float:
-    return math.exp(found.log_median + found.log_sd**2 / 2)
 
 
 @dataclass(frozen=True)

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import math
+from bisect import bisect_right
 from dataclasses import dataclass
+from functools import lru_cache
 from statistics import NormalDist
 
 LEVEL = 0.8
@@ -35,6 +37,25 @@ class Interval:
     high_s: float
 
 
+CHANCES = (0.001, *(k / 200 for k in range(1, 200)), 0.999)
+
+
+@lru_cache(maxsize=64)
+def _quantiles(freedom: float) -> tuple[float, ...]:
+    """Student's t at `CHANCES`."""
+    return tuple(t_quantile(p, freedom) for p in CHANCES)
+
+
+def t_chance(x: float, freedom: float) -> float:
+    """Chance that Student's t is less, between 0.001 and 0.999, from a table of its quantiles."""
+    table = _quantiles(freedom)
+    k = bisect_right(table, x)
+    if k == 0 or k == len(table):
+        return CHANCES[min(k, len(table) - 1)]
+    part = (x - table[k - 1]) / (table[k] - table[k - 1])
+    return CHANCES[k - 1] + part * (CHANCES[k] - CHANCES[k - 1])
+
+
 @dataclass(frozen=True)
 class Forecast:
     """Seconds to come, Student's t on the log scale, after seconds that are already known."""
@@ -44,12 +65,34 @@ class Forecast:
     log_sd: float
     freedom: float
     done_s: float = 0.0
+    times: tuple[tuple[float, float], ...] = ((1.0, 1.0),)
+    """Chances, adding up to 1, that it becomes so many times as much, the fewest first."""
 
     def quantile(self, p: float) -> float:
         """Seconds, those already done included, that will do with chance p."""
         if self.log_median == -math.inf:
             return self.done_s
-        return self.done_s + math.exp(self.log_median + self.log_sd * t_quantile(p, self.freedom))
+        middle = self.log_median + self.log_sd * t_quantile(p, self.freedom)
+        low, high = (middle + math.log(self.times[k][1]) for k in (0, -1))
+        while high - low > 1e-6:
+            middle = (low + high) / 2
+            low, high = (middle, high) if self._below(middle) < p else (low, middle)
+        return self.done_s + math.exp((low + high) / 2)
+
+    def _below(self, log_s: float) -> float:
+        """Chance that the uncertain seconds are fewer."""
+        far = log_s - self.log_median
+        return sum(
+            chance * t_chance((far - math.log(factor)) / self.log_sd, self.freedom)
+            for chance, factor in self.times
+        )
+
+    def mean_s(self) -> float:
+        """The uncertain seconds on average, as if they were log-normal."""
+        if self.log_median == -math.inf:
+            return 0.0
+        each = math.exp(self.log_median + self.log_sd**2 / 2)
+        return each * sum(chance * factor for chance, factor in self.times)
 
     def interval(self, level: float = LEVEL) -> Interval:
         """Low, median and high, with equal chances of less and of more."""
@@ -58,11 +101,7 @@ class Forecast:
 
     def chance(self, seconds: float) -> float:
         """Chance of being done within so many seconds, between 0.001 and 0.999."""
-        low, high = 0.001, 0.999
-        for _ in range(30):
-            middle = (low + high) / 2
-            if self.quantile(middle) < seconds:
-                low = middle
-            else:
-                high = middle
-        return (low + high) / 2
+        left = seconds - self.done_s
+        if self.log_median == -math.inf or left <= 0:
+            return 0.999 if left > 0 else 0.001
+        return self._below(math.log(left))

@@ -12,7 +12,7 @@ from bench.pace.model import Model, fit
 from bench.pace.predict import Job, forecast
 from bench.pace.prior import Prior
 from bench.pace.records import PieceRecord, StageTime, Work
-from bench.pace.spread import t_quantile
+from bench.pace.spread import t_chance, t_quantile
 
 WORK = Work(128, 8, 72)
 FINISH_GUESS_S = 1200.0
@@ -92,3 +92,11 @@ def test_mean_of_the_next_five() -> None:
 def test_t_quantile(p: float, freedom: float) -> None:
     """Quantiles of Student's t agree with scipy's to 0.001."""
     assert t_quantile(p, freedom) == pytest.approx(scipy.stats.t.ppf(p, freedom), abs=0.001)
+
+
+@pytest.mark.parametrize("freedom", [4.0, 5.5, 30.0])
+def test_t_chance(freedom: float) -> None:
+    """Chances of Student's t agree with scipy between its ends, which are 0.001 and 0.999."""
+    for x in (-2.5, -1.0, 0.0, 0.3, 1.7, 2.6):
+        assert t_chance(x, freedom) == pytest.approx(scipy.stats.t.cdf(x, freedom), abs=0.0005)
+    assert (t_chance(-1e9, freedom), t_chance(1e9, freedom)) == (0.001, 0.999)

@@ -41,9 +41,10 @@ def test_spoilt_pieces_lengthen_a_run() -> None:
     often = maker(["good", "second", "good", "given_up", "good"] * 4)
     jobs = [JOB] * 30
     for model, share in ((GOOD, 1 / 40), (often, 9 / 40)):
-        longer = run(model, jobs).quantile(0.5) / forecast(model, jobs).quantile(0.5)
+        grown, once = run(model, jobs), forecast(model, jobs)
+        longer = grown.quantile(0.5) / once.quantile(0.5)
         assert longer == pytest.approx(1 / (1 - share), rel=0.06)
-        assert run(model, jobs).log_sd > forecast(model, jobs).log_sd
+        assert grown.quantile(0.9) / grown.quantile(0.1) > once.quantile(0.9) / once.quantile(0.1)
 
 
 def test_spoilt_pieces_against_draws() -> None:
@@ -58,8 +59,29 @@ def test_spoilt_pieces_against_draws() -> None:
             good += rng.random() >= p
             total += 1
     grown, once = run(often, [JOB] * jobs), forecast(often, [JOB] * jobs)
-    growth = grown.log_median + grown.log_sd**2 / 2 - once.log_median - once.log_sd**2 / 2
-    assert math.exp(growth) == pytest.approx(total / rounds / jobs, rel=0.02)
+    assert grown.mean_s() / once.mean_s() == pytest.approx(total / rounds / jobs, rel=0.02)
+
+
+@pytest.mark.parametrize("jobs", [1, 2, 6, 60])
+def test_a_run_of_few_pieces_is_as_sure_as_it_is(jobs: int) -> None:
+    """Of draws of pieces until all are good, a tenth lies below the low and above the high."""
+    often = maker(["good", "second", "good", "given_up", "good"] * 4)
+    for model, spoilt, good in ((GOOD, 0, 20), (often, 8, 12)):
+        rng, once, found = random.Random(jobs), forecast(model, [JOB] * jobs), list[float]()
+        for _ in range(4000):
+            p = rng.betavariate(1 + spoilt, 19 + good)
+            again = done = 0
+            while done < jobs:
+                bad = rng.random() < p
+                again, done = again + bad, done + (not bad)
+            t = rng.gauss(0, 1) / math.sqrt(rng.gammavariate(once.freedom / 2, 2 / once.freedom))
+            seconds = math.exp(once.log_median + once.log_sd * t) * (1 + again / jobs)
+            found.append(seconds)
+        said = run(model, [JOB] * jobs)
+        for p in (0.1, 0.5, 0.9):
+            least = said.quantile(p)
+            assert sum(s < least for s in found) / 4000 == pytest.approx(p, abs=0.025)
+            assert said.chance(least) == pytest.approx(p, abs=0.001)
 
 
 def test_braided_pieces_are_not_spoilt_any_more() -> None:
@@ -75,14 +97,9 @@ def test_a_piece_that_is_spoilt_half_made_is_made_again_whole() -> None:
 
     def allowed_s(job: Job) -> float:
         grown, once = run(often, [job] * 20), forecast(often, [job] * 20)
-        return mean_s(grown) - mean_s(once)
+        return grown.mean_s() - once.mean_s()
 
     assert allowed_s(half) == pytest.approx(allowed_s(JOB) / 2, rel=0.02)
-
-
-def mean_s(found: Forecast) -> float:
-    """The mean of a log-normal sum."""
-    return math.exp(found.log_median + found.log_sd**2 / 2)
 
 
 def test_untimed_pieces_that_were_given_up_count_as_spoilt() -> None:
@@ -94,7 +111,7 @@ def test_untimed_pieces_that_were_given_up_count_as_spoilt() -> None:
     without, spoilt = fit(made), fit(made, untimed=["given_up"] * 5)
     assert spoilt.pieces == 10
     for model, share in ((without, 1 / 30), (spoilt, 6 / 35)):
-        growth = mean_s(run(model, [JOB] * 10)) / mean_s(forecast(model, [JOB] * 10))
+        growth = run(model, [JOB] * 10).mean_s() / forecast(model, [JOB] * 10).mean_s()
         assert growth == pytest.approx(1 + share / (1 - share), rel=0.05)
 
 
