@@ -11,6 +11,8 @@ LONGEST_WAIT_S = 90 * 86400.0
 LONGEST_CROSS_S = 3600.0
 SHORTEST_CROSS_S = 0.2
 """Two hands cannot carry two strands faster."""
+MOST_REWORK = 10.0
+"""So many times the work itself nothing is made again."""
 SHORTEST_PIECE_S = 60.0
 SHORTEST_STAGE_S = 1.0
 AHEAD_S = 300.0

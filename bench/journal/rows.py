@@ -17,7 +17,7 @@ from typing import BinaryIO, TextIO
 
 from bench.journal.errors import BadEvent
 from bench.journal.events import JSON, STAGES, Entry, canonical, check_id, shown
-from bench.journal.limits import AHEAD_S, LONGEST_S, LONGEST_WAIT_S, wrong_time
+from bench.journal.limits import AHEAD_S, LONGEST_S, LONGEST_WAIT_S, MOST_REWORK, wrong_time
 from bench.journal.merge import Merged
 from bench.journal.store import Journal
 from bench.journal.transfer import ImportRefused, Problem
@@ -185,6 +185,11 @@ def _row(
         raise _Wrong("crosses is not a whole number from 1 on.")
     if wrong := wrong_time(stage, hands_on, crosses):
         raise _Wrong(wrong)
+    rework = _seconds(texts, "rework_s", LONGEST_S)
+    if rework is not None and rework > MOST_REWORK * hands_on:
+        raise _Wrong(
+            f"rework_s is {rework:g}: more than {MOST_REWORK:g} times hands_on_s cannot be."
+        )
     pattern = _name(texts, "pattern")
     if pattern is None:
         raise _Wrong("pattern is missing.")
@@ -198,7 +203,7 @@ def _row(
         hands_on_s=hands_on,
         waiting_s=_seconds(texts, "waiting_s", LONGEST_WAIT_S),
         crosses=None if crosses is None else int(crosses),
-        rework_s=_seconds(texts, "rework_s", LONGEST_S),
+        rework_s=rework,
         uuid=_name(texts, "uuid") or "",
     )
     finished_at = _instant(written, now, zone)

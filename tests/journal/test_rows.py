@@ -206,9 +206,16 @@ ROWS = st.builds(
     hands_on_s=st.floats(60, 1e5).map(lambda value: round(value, 3)),
     waiting_s=SECONDS,
     crosses=st.none(),
-    rework_s=SECONDS,
+    rework_s=st.none() | st.floats(0, 600).map(lambda value: round(value, 3)),
     uuid=st.uuids().map(str),
 )
+
+
+def test_rework_far_beyond_the_work_is_refused() -> None:
+    """A day of rework on an hour's piece is a slip of the pen; ten hours are let be."""
+    rows, problems = read("pattern,hands_on_s,rework_s\nx,3600,90000\nx,3600,36000\n")
+    assert [row.rework_s for row in rows] == [36000.0]
+    assert "rework_s is 90000: more than 10 times hands_on_s cannot be" in str(problems[0])
 
 
 @given(st.lists(ROWS, max_size=5, unique_by=lambda row: row.uuid))
