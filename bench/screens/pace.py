@@ -292,11 +292,16 @@ def stage_lines(courses: Sequence[Course]) -> list[StageLine]:
     """Mean seconds of each stage over the pieces that have it timed, and shares of their sum."""
     found = []
     for stage in STAGES:
-        timed = [c.times for c in courses if stage in c.times.stages and c.times.work is not None]
+        timed = [
+            (c.times.stages[stage].hands_on_s, c.times.units[stage], c.times.work.units(stage))
+            for c in courses
+            if stage in c.times.units and c.times.work is not None
+        ]
         if timed:
-            seconds = sum(t.stages[stage].hands_on_s for t in timed) / len(timed)
-            units = [t.work.units(stage) for t in timed if t.work is not None]
-            found.append((stage, seconds, seconds * len(timed) / max(1, sum(units)), len(timed)))
+            # A stage that was broken off stands for a whole one by the units that were done.
+            unit_s = sum(s for s, _, _ in timed) / sum(units for _, units, _ in timed)
+            whole = sum(units for _, _, units in timed) / len(timed)
+            found.append((stage, unit_s * whole, unit_s, len(timed)))
     whole = sum(seconds for _, seconds, _, _ in found) or 1.0
     return [
         StageLine(stage, seconds, seconds / whole, unit_s, UNITS[stage], pieces)

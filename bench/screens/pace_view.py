@@ -280,7 +280,8 @@ def _draw_pieces(canvas: Canvas, detail: Detail, y: int, room: int) -> None:
         part = "" if times.whole or times.recorded else "*"
         canvas.text(time_x, row, minutes(times.hands_on_s) + part, style)
         rework = sum(stage.rework_s for stage in times.stages.values())
-        canvas.text(rework_x, row, _short(rework), style)
+        typed = times.rework_s if times.recorded else rework
+        canvas.text(rework_x, row, "–" if typed is None else _short(typed), style)
         breaks = sum(gap.is_break for gap in course.gaps)
         canvas.text(break_x, row, str(breaks) if breaks else "none", style)
         if times.status != "good":

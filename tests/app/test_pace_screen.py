@@ -1,18 +1,20 @@
 from __future__ import annotations
 
+import io
 from pathlib import Path
 
 import pytest
 
 from bench.braid import Braid
 from bench.clock import ManualClock
-from bench.course import RowTime
+from bench.course import RowTime, course_of
+from bench.journal.rows import import_csv
 from bench.journal.store import Journal
 from bench.library import Library
 from bench.screens.bench import BenchScreen
 from bench.screens.canvas import Canvas
 from bench.screens.outlook import Outlook
-from bench.screens.pace import PaceScreen
+from bench.screens.pace import PaceScreen, stage_lines
 from bench.screens.pace_view import Detail, Line, Times, draw_detail, draw_times
 from bench.screens.plot import Spot, bar, draw_spots, shares
 from bench.settings import Settings
@@ -263,6 +265,41 @@ def test_rows_of_a_long_rope_are_put_together() -> None:
     assert "1 to " in text
     assert text.count("slowest") == 1
     assert len(text.splitlines()) <= 24
+
+
+def test_a_piece_given_up_half_way_tells_its_pace(home: Path, clock: ManualClock) -> None:
+    """Half a braid at 20 s a cross says 20 s a cross, and as many minutes as a whole one."""
+    made = work_up(Library(home), Settings(), "silver-eaves")
+    with Journal.open(home / "journal.db", write=True, clock=clock) as journal:
+        for crosses in (72, 36):
+            braid = Braid.start(journal, made, stage="braid")
+            while braid.made < crosses:
+                if braid.mark_due is None:
+                    clock.advance(20.0)
+                    braid.cross()
+                else:
+                    braid.mark_done()
+            if crosses == 36:
+                braid.give_up("frayed")
+            else:
+                braid.finish("good")
+        courses = [course_of(journal, state.uuid) for state in journal.pieces(open_only=False)]
+    for some in (courses, courses[:1], courses[1:]):
+        (line,) = stage_lines(some)
+        assert line.unit_s == pytest.approx(20.0, rel=0.01)
+        assert line.seconds == pytest.approx(72 * 20.0, rel=0.01)
+
+
+def test_typed_rework_stands_among_the_pieces(home: Path, clock: ManualClock) -> None:
+    """Rework that was typed in is shown; where nothing is known of it, no figure is."""
+    rows = b"pattern,hands_on_s,rework_s\ncistern,3600,720\ncistern,3500,\n"
+    with Journal.open(home / "journal.db", write=True, clock=clock) as journal:
+        import_csv(journal, io.BytesIO(rows), now=clock.now().wall)
+        courses = [course_of(journal, state.uuid) for state in journal.pieces(open_only=False)]
+    detail = Detail(LINE, page="pieces", courses=courses, reading=False)
+    text = " ".join(draw_detail(detail, 80, 24).as_text().split())
+    assert "1 h 00 12 min none" in text
+    assert "58 min – none" in text
 
 
 def test_foreign_names_cannot_steer_the_terminal() -> None:
