@@ -17,7 +17,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "sheet": ("sheet", "what goes on each half of the threads, in which order"),
     "core": ("core", "which core fits inside, and when it goes down and out"),
     "weights": ("weights", "the counterweight, and when to change it"),
-    "needs": ("needs", "what to have and to buy for a pattern or a whole commission"),
+    "needs": ("needs", "what to have and to buy for a pattern, or for all of a commission"),
     "ask": ("ask", "what may have gone wrong, in JSON lines: reports in, suspects and looks out"),
     "export": ("export", "pieces as CSV, or every event as JSON lines"),
     "import": ("take_in", "take in times (CSV) or another bench's events (JSON lines)"),
