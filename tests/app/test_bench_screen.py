@@ -3,6 +3,8 @@ from __future__ import annotations
 import os
 from pathlib import Path
 
+import pytest
+
 from bench.braid import Braid
 from bench.clock import ManualClock
 from bench.journal.events import new_id
@@ -109,8 +111,9 @@ async def test_a_piece_whose_plan_is_lost_is_told(sit: Sit, home: Path) -> None:
         assert "The plan of this piece cannot be read from the journal." in sitting.shown
 
 
-async def test_what_is_drawn_ahead_is_what_comes(sit: Sit) -> None:
+async def test_what_is_drawn_ahead_is_what_comes(sit: Sit, monkeypatch: pytest.MonkeyPatch) -> None:
     """At every cross of a drop with unlike loads the screen drawn ahead is the one drawn anew."""
+    monkeypatch.setattr("bench.screens.bench.AHEAD_S", 3600.0)  # only when it is asked for here
     async with sit() as sitting:
         await sitting.begin("gutter-pearl")
         screen, braid = sitting.app.screen, braid_of(sitting)
