@@ -58,8 +58,7 @@ class Preparing:
         """
         if isinstance(self.part, Loader) and self.part.page == "done":
             self.braid.lay_aside()
-        setting_up = isinstance(self.part, SetUp) and self.part.at > 0
-        if self.braid.state.blank and self.braid.state.open and not setting_up:
+        if self.braid.state.blank and self.braid.state.open:
             self.braid.give_up(NOTHING_DONE)
             return f"{self.braid.state.title} is off the list: nothing was counted of it yet."
         return ""

@@ -15,6 +15,8 @@ from bench.settings import Settings
 from bench.workup import Workup
 
 OLD_LEAD = "Wash your hands after old lead tama."
+STEPS_DONE = "set-up-"
+"""A mark of this name and a number is in the journal for so many steps done, as counted last."""
 SMALL = 300.0
 """A piece up to so long, in mm, is called small; rule of thumb."""
 
@@ -39,23 +41,37 @@ class SetUp:
 
     @classmethod
     def of(cls, braid: Braid, settings: Settings) -> SetUp:
-        """Work the steps out for a piece, with the maker's tama and weights."""
-        return cls(braid, steps_of(prepared(braid, settings), settings))
+        """Work the steps out for a piece, with the maker's tama and weights.
+
+        It begins where the maker left it.
+        """
+        steps = steps_of(prepared(braid, settings), settings)
+        return cls(braid, steps, min(_steps_done(braid), len(steps) - 1))
 
     def press(self, action: str) -> Literal["on", "before"] | None:
         """Take an action's key; return where the maker goes on to, if elsewhere."""
         if action == "mark":
             return "on"
         if action == "next":
-            self.at += 1
-            if self.at == len(self.steps):
-                self.at -= 1
+            if self.at == len(self.steps) - 1:
                 return "on"
+            self._go_to(self.at + 1)
         elif action == "back":
             if self.at == 0:
                 return "before"
-            self.at -= 1
+            self._go_to(self.at - 1)
         return None
+
+    def _go_to(self, step: int) -> None:
+        self.at = step
+        self.braid.record("mark_done", {"cross": 0, "mark": f"{STEPS_DONE}{step}"})
+
+
+def _steps_done(braid: Braid) -> int:
+    """How many steps were done when the piece was left."""
+    marks = [str(e.payload["mark"]) for e in braid.journal.events(braid.piece, "mark_done")]
+    counts = [mark.removeprefix(STEPS_DONE) for mark in marks if mark.startswith(STEPS_DONE)]
+    return int(counts[-1]) if counts and counts[-1].isdecimal() else 0
 
 
 def steps_of(made: Workup, settings: Settings) -> tuple[Step, ...]:

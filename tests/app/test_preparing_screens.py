@@ -108,6 +108,25 @@ async def test_loading_is_left_and_taken_up(sit: Sit, home: Path) -> None:
     assert held == [(1, n) for n in (3, 6, 9, 12, 14, 15, 16)] + [(6, n) for n in (3, 6, 9)]
 
 
+async def test_setting_up_is_left_and_taken_up(sit: Sit) -> None:
+    """After leaving, and after closing the program, the same step of setting up is asked for."""
+    async with sit() as sitting:
+        await sitting.begin("silver-eaves", "setting up")
+        await sitting.press("space", "space", "space", "backspace")
+        assert "step 3 of 5" in sitting.shown
+        await sitting.press("l", "home", "enter")
+        assert "step 3 of 5" in sitting.shown
+        await sitting.press("l")
+    async with sit() as sitting:
+        await sitting.press("home", "enter")
+        assert "step 3 of 5" in sitting.shown
+        assert "■ Bare wire down" in sitting.shown
+        await sitting.press("space", "space", "space")
+        braid = braid_of(sitting)
+        assert braid.state.stage == "braid"
+        assert braid.mark_due is None
+
+
 async def test_a_thread_found_wrong_is_mended_before_it_counts(sit: Sit) -> None:
     """Not right is kept; a group taken off one end is strung again, and then it is proved anew."""
     async with sit() as sitting:
