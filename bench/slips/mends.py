@@ -140,7 +140,7 @@ class Workbench:
         yield self.carry_on(rest, "what was braided so far stays; changes lie out of line", first)
         if rest:
             yield self.restring(rest, made, first)
-        else:
+        elif not first:
             yield from self._back(slips)
 
     def _back(self, slips: Sequence[Suspect]) -> Iterator[Mend]:
@@ -157,14 +157,15 @@ class Workbench:
         k = self.scene.counts[s.strand - 1]
         fault = alike(planned, actual)
         begun = s.index < k
-        when = "now" if fault == 0 else f"after {_beads(fault)} more"
+        ahead = len(planned[:fault].replace(SKIP, ""))
+        when = "now" if ahead == 0 else f"after {_beads(ahead)} more"
         where = self._place(s.strand)
         turn = "early" if s.slip == "missing" else "late"
         so_far = f"changes on this line {turn} by a row from the slip to here"
         if s.slip == "missing" and fault < len(planned):
             bead = planned[fault]
             sewn = SewIn(s.strand, self._cross(s.strand, fault), bead)
-            skipped = actual[:fault] + SKIP + actual[fault:]
+            skipped = _without(planned, fault)
             yield Mend(
                 f"Move the strand at {where} once without a bead {when}; sew one {bead} in later.",
                 self.costs.skip + self.costs.sew_in,
@@ -175,7 +176,7 @@ class Workbench:
             )
         elif s.slip == "extra" and fault < len(actual):
             yield Mend(
-                f"At {where}, break one {_name(actual[fault])} {_before(fault)} it is brought in.",
+                f"At {where}, break one {_name(actual[fault])} {_before(ahead)} it is brought in.",
                 self.costs.break_bead,
                 so_far if begun else "nothing",
                 1 if begun else 0,
@@ -191,7 +192,7 @@ class Workbench:
                 0,
                 f"{BREAK_CAUTION} {NEEDLE_CAUTION}",
                 (
-                    NewRemaining(s.strand, planned[:fault] + SKIP + planned[fault + 1 :]),
+                    NewRemaining(s.strand, _without(planned, fault)),
                     SewIn(s.strand, self._cross(s.strand, fault), bead),
                 ),
             )
@@ -241,18 +242,19 @@ class Workbench:
             return
         changed = any(x.what not in (GAP, TWO, PROUD) for x in self.scene.braided((s,)))
         so_far = "changes on this line {} by a row from the slip to here; " if changed else ""
-        if s.slip == "two_brought_in":
-            actual = rest.get(s.strand, "")
+        planned = self.plan.remaining(s.strand, self.scene.made)
+        spot = len(planned) - len(planned.lstrip(SKIP))
+        if s.slip == "two_brought_in" and spot < len(planned):
             yield Mend(
                 f"Move the strand at {where} once without a bead now.",
                 self.costs.skip,
                 f"{so_far.format('early')}two beads in one place, a small bump",
                 1,
                 "",
-                (NewRemaining(s.strand, SKIP + actual),),
+                (NewRemaining(s.strand, _without(planned, spot)),),
             )
-        elif s.bead is not None:
-            surplus = rest.get(s.strand, "?")[:1]
+        elif s.slip == "not_brought_in" and s.bead is not None:
+            surplus = rest.get(s.strand, FOREIGN).replace(SKIP, "")[:1]
             yield Mend(
                 f"At {where}, break the next bead ({_name(surplus)}) before it is brought in; sew"
                 f" one {s.bead} into the gap later.",
@@ -347,19 +349,24 @@ class Workbench:
         )
 
     def _nameable(self, strand: int, left: str) -> str:
-        """Beads without foreign ones, which a plan cannot name: the planned one stands for it."""
+        """Beads without foreign ones, which a plan cannot name: for each stands a planned one."""
         planned = self.plan.remaining(strand, self.scene.made)
-        at = left.find(FOREIGN)
-        if at < 0:
-            return left
-        instead = planned[at : at + 1] if len(left) == len(planned) else ""
-        return self._nameable(strand, left[:at] + instead + left[at + 1 :])
+        usual = self.scene.loads[strand - 1][-1:] or min(self.plan.pattern.beads, default="")
+        return "".join(
+            (planned[at : at + 1].strip(SKIP) or usual) if bead == FOREIGN else bead
+            for at, bead in enumerate(left)
+        )
 
     def _place(self, strand: int) -> str:
         return self.plan.structure.places[self.plan.place_of(strand, self.scene.made) - 1]
 
     def _cross(self, strand: int, entry: int) -> int:
         return self.plan.cross_of(strand, self.plan.used(strand, self.scene.made) + entry)
+
+
+def _without(planned: str, at: int) -> str:
+    """What is left with a move without a bead in the place of one bead."""
+    return planned[:at] + SKIP + planned[at + 1 :]
 
 
 def _beads(count: int) -> str:

@@ -7,7 +7,7 @@ from typing import Literal
 
 from .looks import Costs
 from .mends import Mend, Workbench
-from .scene import Scene, alike
+from .scene import Scene, alike, spaced
 
 MISSING, EXTRA, WRONG = 3, 4, 5
 """What one slip of a kind costs in the comparison: the rarer, the more. Rule of thumb, no
@@ -69,6 +69,6 @@ def read_off(
     if not found:
         return found, (Mend("Carry on: the strand is right.", 0.0, "nothing"),)
     work = Workbench(scene, costs or Costs())
-    rest = {strand: letters}
+    rest = {strand: spaced(letters, scene.plan.remaining(strand, scene.made))}
     shows = "these beads stay as they hang"
     return found, (work.restring(rest, scene.made), work.carry_on(rest, shows))

@@ -88,6 +88,14 @@ def alike(one: str, other: str) -> int:
     return next((i for i in range(least) if one[i] != other[i]), least)
 
 
+def spaced(beads: str, planned: str) -> str:
+    """Beads with the plan's moves without one among them, each where the plan has it."""
+    for at, bead in enumerate(planned):
+        if bead == SKIP and at <= len(beads):
+            beads = beads[:at] + SKIP + beads[at:]
+    return beads
+
+
 def shown(beads: str) -> tuple[str, int]:
     """What looks can see of a strand's beads: the next three, and how many to the change."""
     return beads[:3], run_length(beads)
@@ -189,10 +197,7 @@ class Making:
         for role in {*self.loads, *self.brought, *self.roles}:
             beads, count = self._rest(role)
             planned = plan.remaining(role, self.made)
-            actual = beads[count:]
-            for at, bead in enumerate(planned):
-                if bead == SKIP:
-                    actual = actual[:at] + SKIP + actual[at:]
+            actual = spaced(beads[count:], planned)
             if actual != planned:
                 rest[role] = actual
         return self.made, rest

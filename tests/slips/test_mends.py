@@ -16,6 +16,7 @@ from bench.library import Library
 from bench.mending import carry_out
 from bench.settings import Settings
 from bench.slips.mends import NewRemaining, SetCount, SewIn, TakeBack, mends
+from bench.slips.readoff import read_off
 from bench.slips.scene import GAP, PROUD, TWO, Scene, Slip, Suspect
 from bench.workup import work_up
 from tests.speed.slips_makers import DROPS, KINDS, Hands, plant, shipped
@@ -228,3 +229,59 @@ def test_a_mend_while_crosses_are_taken_back_leads_forward(journal: Journal) -> 
     braid.take_back()
     carry_out(braid, skip, (slip,), 0.99)
     assert (braid.made, braid.state.back) == (at, False)
+
+
+@pytest.mark.parametrize("index", [8, 30])
+def test_a_foreign_bead_that_stays_is_counted(index: int, journal: Journal) -> None:
+    """A bead too many that no plan can name still hangs there: another stands for it in the plan.
+
+    Also where it hangs behind all planned ones.
+    """
+    plan = shipped("gutter-pearl")
+    index = min(index, len(plan.loads[0]))
+    slip = Suspect("extra", 1, actual="?", index=index)
+    stay = next(m for m in mends(Scene(plan, 12), (slip,)) if m.do.startswith("Carry on"))
+    braid = begin(journal, "gutter-pearl", 12)
+    carry_out(braid, stay, (slip,), 0.99)
+    assert len(braid.plan.remaining(1, 12)) == len(plan.remaining(1, 12)) + 1
+
+
+@pytest.mark.parametrize(
+    ("slip", "asks", "left"),
+    [
+        (Suspect("extra", 1, actual="d", index=4), "behind the next 5 beads", None),
+        (Suspect("wrong", 1, actual="b", index=3), "after 3 beads more", "ccd--d"),
+        (Suspect("missing", 1, index=1), "after one bead more", "c-d-dd"),
+        (Suspect("two_brought_in", 1, at=4), "without a bead now", "-cd-dd"),
+    ],
+    ids=["extra", "wrong", "missing", "two brought in"],
+)
+def test_a_second_slip_on_a_strand_leaves_the_first_mend(
+    slip: Suspect, asks: str, left: str | None
+) -> None:
+    """A move without a bead that an earlier mend asks for is no bead to count, and stays put."""
+    plan = shipped("gutter-pearl").with_load(1, 4, "ccd-dd")
+    mend = next(
+        m
+        for m in mends(Scene(plan, 4), (slip,))
+        if not m.do.startswith(("Carry on", "Strip", "Take back"))
+    )
+    assert asks in mend.do
+    changed = [e.letters for e in mend.effects if isinstance(e, NewRemaining)]
+    assert changed == ([] if left is None else [left])
+
+
+def test_two_beads_at_the_last_cross_of_a_strand_need_no_empty_move() -> None:
+    """Where no bead is planned any more, none is skipped: the braid is not made longer."""
+    plan = shipped("gutter-pearl")
+    at = plan.cross_of(1, len(plan.loads[0]) - 2)
+    slip = Suspect("two_brought_in", 1, None, plan.loads[0][-2], at=at)
+    ways = mends(Scene(plan, plan.crosses), (slip,))
+    assert not any(m.do.startswith("Move") for m in ways)
+
+
+def test_a_strand_read_off_keeps_the_moves_without_a_bead() -> None:
+    """Going on with what was read off leaves an earlier mend's move where it is."""
+    plan = shipped("gutter-pearl").with_load(1, 4, "c-cdd")
+    _, (_, stay) = read_off(Scene(plan, 4), 1, "cddd")
+    assert stay.effects == (NewRemaining(1, "c-ddd"),)
