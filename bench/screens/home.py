@@ -117,6 +117,8 @@ class HomeScreen(BoardScreen):
             self.card = None
         elif key in {"up", "down"}:
             card.picked = (card.picked + (1 if key == "down" else -1)) % len(card.choices)
+        elif key in {"pageup", "pagedown"}:
+            card.scroll += 3 if key == "pagedown" else -3
         elif key in {"left", "right"}:
             card.choices[card.picked].turn(1 if key == "right" else -1)
             self.app.fill_card(card)

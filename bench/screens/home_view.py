@@ -150,6 +150,8 @@ class Card:
     facts: list[str] = field(default_factory=list)
     warnings: list[str] = field(default_factory=list)
     side: list[str] = field(default_factory=list)
+    scroll: int = 0
+    """How many lines of the facts and warnings lie above the screen."""
 
 
 def draw_card(card: Card, width: int, height: int, named: Callable[[str], str] = str) -> Canvas:
@@ -157,7 +159,7 @@ def draw_card(card: Card, width: int, height: int, named: Callable[[str], str] =
     canvas = Canvas(width, height)
     canvas.text(1, 0, card.title.upper(), "bold")
     canvas.rule(1)
-    y = 3
+    y = top = 3 if height >= 23 else 2
     for number, choice in enumerate(card.choices):
         here = number == card.picked
         canvas.text(1, y, "▶" if here else " ", "call")
@@ -169,17 +171,22 @@ def draw_card(card: Card, width: int, height: int, named: Callable[[str], str] =
     y += 1
     side = card.side if width >= 76 else []
     room = width - 4 - (24 if side else 0)
-    for fact in card.facts:
-        for line in wrap(fact, room):
-            canvas.text(3, y, line)
-            y += 1
-    y += 1
-    for warning in card.warnings:
-        for line in wrap(warning, room):
-            canvas.text(3, y, line, "warn")
-            y += 1
+    lines = [(line, "") for fact in card.facts for line in wrap(fact, room)]
+    lines += [("", "")] if card.facts and card.warnings else []
+    lines += [(line, "warn") for warning in card.warnings for line in wrap(warning, room)]
+    space = height - 3 - y
+    more = len(lines) > space
+    space -= more
+    card.scroll = max(0, min(card.scroll, len(lines) - space))
+    for text, style in lines[card.scroll : card.scroll + space]:
+        canvas.text(3, y, text, style)
+        y += 1
     for number, line in enumerate(side[: height - 7]):
-        canvas.text(width - 22, 3 + number, line)
+        canvas.text(width - 22, top + number, line)
+    if more:
+        canvas.text(
+            3, y, f"{len(lines)} lines: {named('PAGE UP')} and {named('PAGE DOWN')}", "bold"
+        )
     keys = (
         ("ENTER", "start", "enter"),
         ("UP DOWN", "line", ""),
