@@ -206,7 +206,8 @@ class Dialogue:
         rest = 1.0 - sum(s["chance"] for s in suspects)
         suspects.append(_suspect(Suspect("other"), max(0.0, round(rest, 6))))
         look = inquiry.look
-        top, maker = inquiry.classes[0].first, self.maker
+        top = next(group.first for group in inquiry.classes if group.world is not None)
+        maker = self.maker
         fits = not inquiry.nothing_fits
         ways = mends(inquiry.scene, top.slips, maker.costs, maker.regret) if fits else ()
         out: dict[str, Any] = {

@@ -107,10 +107,7 @@ class SlipTalk:
     @property
     def beliefs(self) -> list[Belief]:
         """What it may be, the likeliest first."""
-        if self.inquiry is None:
-            return []
-        known = [b for b in self.inquiry.beliefs if b.slips[0].slip != "other"]
-        return [b for b in known if b.chance >= 0.005 or b is known[0]][:MOST_SUSPECTS]
+        return [] if self.inquiry is None else self.inquiry.known[:MOST_SUSPECTS]
 
     @property
     def nothing_fits(self) -> bool:
@@ -122,7 +119,7 @@ class SlipTalk:
         """The mends of the suspect that is picked, or of the strand that was read off."""
         if self.edits is not None:
             return self.edit_mends
-        if self.inquiry is None or (self.nothing_fits and self.picked == 0) or not self.beliefs:
+        if self.inquiry is None or self.nothing_fits:
             return ()
         slips = self.beliefs[self.picked].slips
         return mends(self.inquiry.scene, slips, self.maker.costs, self.maker.regret)
@@ -298,7 +295,7 @@ class SlipTalk:
         ways = self.ways
         if key == "tab" and self.look is not None:
             self.page = "asking"
-        elif key in ("right", "left") and self.beliefs and self.edits is None:
+        elif key in ("right", "left") and not self.nothing_fits and self.edits is None:
             step = 1 if key == "right" else -1
             self._at = self.page, len(self.told), 0
             self.picked = (self.picked + step) % len(self.beliefs)

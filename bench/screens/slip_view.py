@@ -70,7 +70,11 @@ def _asking(canvas: Canvas, talk: SlipTalk, view: View) -> None:
         y += 1
     if talk.answered:
         canvas.rule(y)
-        _may_be(canvas, talk, y + 1, view, view.height - 3, pick=False)
+        if talk.nothing_fits:
+            text = "So far nothing that is known here fits what you told, one slip or two."
+            canvas.text(1, y + 1, text, "warn", view.width - 2)
+        else:
+            _may_be(canvas, talk, y + 1, view, view.height - 3, pick=False)
     foot(
         canvas, view, ("ENTER", "cannot tell"), ("TAB", "what can be done"),
         ("BACKSPACE", "last answer"),
@@ -140,8 +144,11 @@ def _answer_keys(canvas: Canvas, talk: SlipTalk, look: Look, y: int, view: View)
 
 def _may_be(canvas: Canvas, talk: SlipTalk, y: int, view: View, most: int, *, pick: bool) -> int:
     """Draw the suspects with their chances, up to a line; return the line below."""
-    sure = talk.inquiry is not None and talk.inquiry.settled
-    canvas.text(1, y, "WHAT IT IS" if sure else "WHAT IT MAY BE", "call")
+    assert talk.inquiry is not None
+    may_be = "WHAT IT MAY BE"
+    if talk.inquiry.classes[0].world is None:
+        may_be = "WHAT IT MAY BE, OF WHAT IS KNOWN HERE"
+    canvas.text(1, y, "WHAT IT IS" if talk.inquiry.settled else may_be, "call")
     wide = view.width >= 76
     edge = view.width - 1 - 13 - (BAR + 1 if wide else 0)
     canvas.text(edge, y, "chance", "bold")
@@ -184,7 +191,7 @@ def _mends(canvas: Canvas, talk: SlipTalk, view: View) -> None:
     canvas.rule(y)
     y += 1
     _ways(canvas, talk, y, view)
-    more = talk.edits is None and len(talk.beliefs) > 1
+    more = talk.edits is None and not talk.nothing_fits and len(talk.beliefs) > 1
     foot(
         canvas, view, *([("LEFT RIGHT", "another suspect")] if more else []),
         *([("TAB", "the look")] if talk.look is not None else []),

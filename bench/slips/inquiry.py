@@ -20,6 +20,9 @@ _Group = tuple[World | None, _Members, float]
 CLEAR = 0.95
 """One suspect above this, and no more is asked."""
 
+TOLD = 0.005
+"""Chance below which a suspect is not worth telling, but for the likeliest."""
+
 SMALL = 1e-4
 """Belief too small to choose looks by."""
 
@@ -109,6 +112,7 @@ class Inquiry:
         self.evidence = list(evidence)
         self.set_aside: set[tuple[str, int, str | None]] = set()
         self.scene = Scene(plan, made)
+        self._scenes: dict[int, Scene] = {}
         self._groups = self._group()
         self._weigh()
 
@@ -136,7 +140,7 @@ class Inquiry:
 
     def answer(self, look: Look, answer: Answer) -> None:
         """Take in the answer to a look."""
-        if look.kind in ("left", "glance") and isinstance(answer, int) and look.kind == "left":
+        if look.kind == "left" and isinstance(answer, int):
             answer = min(answer, MOST_COUNTED + 1)
         self.evidence.append(Seen(self.scene.made, look, answer, self.habits.false_answer))
         self._weigh()
@@ -188,6 +192,18 @@ class Inquiry:
         return None
 
     @property
+    def known(self) -> list[Belief]:
+        """The known suspects worth telling; among themselves where the unknown is likeliest."""
+        known = [belief for belief in self.beliefs if belief.slips[0].slip != "other"]
+        total = sum(b.chance for b in known) if self.classes[0].world is None else 1.0
+        shares = [replace(belief, chance=belief.chance / total) for belief in known]
+        return [belief for belief in shares if belief.chance >= TOLD or belief is shares[0]]
+
+    def _agrees(self, slips: tuple[Suspect, ...]) -> bool:
+        world = self.scene.world(slips)
+        return all(self._right(seen, slips, world) == seen.answer for seen in self.evidence)
+
+    @property
     def nothing_fits(self) -> bool:
         """Whether neither a slip nor a pair of slips explains what was seen.
 
@@ -195,7 +211,7 @@ class Inquiry:
         """
         top = self.classes[0]
         if top.world is None:
-            return True
+            return not any(self._agrees(b.slips) for b in self.known if len(b.slips) == 1)
         if top.first.slips[0].slip != "misread" or self.settled or self.look is not None:
             return False
         here = [seen for seen in self.evidence if seen.made == self.scene.made]
@@ -227,20 +243,18 @@ class Inquiry:
         """The chance of all evidence in a world."""
         chance = 1.0
         for seen in self.evidence:
-            if seen.made == self.scene.made:
-                right = predicted(seen.look, world, self.scene)
-            else:
-                scene = self._earlier(seen.made)
-                right = predicted(seen.look, scene.world(slips), scene)
+            right = self._right(seen, slips, world)
             chance *= likelihood(seen.look, right, seen.answer, seen.false, self.likeness)
         return chance
 
-    def _earlier(self, made: int) -> Scene:
-        if not hasattr(self, "_scenes"):
-            self._scenes: dict[int, Scene] = {}
-        if made not in self._scenes:
-            self._scenes[made] = Scene(self.plan, made)
-        return self._scenes[made]
+    def _right(self, seen: Seen, slips: tuple[Suspect, ...], world: World) -> Answer:
+        """What would have been answered in a world, of these slips, when it was asked."""
+        if seen.made == self.scene.made:
+            return predicted(seen.look, world, self.scene)
+        if seen.made not in self._scenes:
+            self._scenes[seen.made] = Scene(self.plan, seen.made)
+        scene = self._scenes[seen.made]
+        return predicted(seen.look, scene.world(slips), scene)
 
     def _weigh(self) -> None:
         here = all(seen.made == self.scene.made for seen in self.evidence)
@@ -296,11 +310,7 @@ class Inquiry:
             for i, root in enumerate(roots)
         ]
 
-    def _needs_pairs(
-        self,
-        weighed: list[_Group],
-        unknown: float,
-    ) -> bool:
+    def _needs_pairs(self, weighed: list[_Group], unknown: float) -> bool:
         """Whether the best single suspect is at odds with something seen."""
         if len(self.evidence) < 2:
             return False
@@ -348,11 +358,10 @@ class Inquiry:
         ]
         if len(live) < 2:
             return
-        about = self.evidence[-1].look.place
         here = [seen for seen in self.evidence if seen.made == self.scene.made]
         asked = [s.look.key for s in here if s.look.seconds > 0]
         places = sorted({p for g in live if g.world for p in (*g.world.ahead, *g.world.braid)})
-        first = here[0].look.place if here else about
+        first = (here or self.evidence[-1:])[0].look.place
         saw = [s.answer for s in here if s.look.kind == "next" and isinstance(s.answer, str)]
         options = [
             self.worth(look, live)
@@ -387,6 +396,3 @@ class Inquiry:
             )
             look = replace(look, seconds=self.costs.of("left", beads))
         return look, bits(list(shares.values()), self.habits.false_answer)
-
-
-__all__ = ["Belief", "Class", "Habits", "Inquiry", "Seen"]

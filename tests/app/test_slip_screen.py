@@ -438,3 +438,15 @@ async def test_back_says_what_comes_out(sit: Sit, kind: Slip, index: int, words:
         await sitting.press("backspace")
         assert braid.made == at - 1
         assert words in sitting.shown
+
+
+async def test_a_slip_that_fits_all_that_was_told_is_never_said_not_to_fit(sit: Sit) -> None:
+    """A bead of no load, seen twice: both pages tell it as a suspect, though the unknown leads."""
+    async with sit() as sitting:
+        await braid_at(sitting, 30)
+        await sitting.press(SLIP, "2", "question_mark", "question_mark")
+        for _ in range(2):
+            assert "nothing that is known" not in sitting.shown.lower()
+            assert "OF WHAT IS KNOWN HERE" in sitting.shown
+            assert "one foreign bead" in sitting.shown
+            await sitting.press("tab")
