@@ -57,18 +57,25 @@ def draw_spot(
 def _way(
     width: int, height: int, start: float, end: float, way: str
 ) -> tuple[tuple[int, int, str], ...]:
-    """The dots of a carried strand's way inside the rim, and the arrow where it lands."""
+    """The dots of a carried strand's way inside the rim, and the arrow where it lands.
+
+    A dot off the row of the place that it begins or ends at would look like a stray one.
+    """
     sign = 1 if way == "clockwise" else -1
     reach = (sign * (end - start)) % 360
     points: list[tuple[int, int]] = []
     for part in range(121):
-        share = 0.04 + 0.88 * part / 120
-        depth = 0.88 - 0.30 * math.sin(math.pi * share) ** 0.5
+        share = part / 120
+        depth = 1.0 - 0.42 * math.sin(math.pi * share) ** 0.5
         point = _point(start + sign * reach * share, depth, width, height)
         if not points or points[-1] != point:
             points.append(point)
     ends = (_point(start, 1.0, width, height), _point(end, 1.0, width, height))
-    line = [p for p in points if all(abs(p[0] - x) > 1 or p[1] != y for x, y in ends)]
+    line = [p for p in points if all(abs(p[0] - x) > 2 or p[1] != y for x, y in ends)]
+    if len(line) > 2 and line[0][1] != ends[0][1] == line[1][1]:
+        del line[0]
+    if len(line) > 2 and line[-1][1] != ends[1][1] == line[-2][1]:
+        del line[-1]
     heads = ["•"] * (len(line) - 1) + [_head(sign, end)]
     return tuple((px, py, dot) for (px, py), dot in zip(line, heads, strict=False))
 
