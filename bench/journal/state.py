@@ -9,7 +9,7 @@ from typing import Any, TypeAlias
 
 from bench.journal.events import KINDS, Event, canonical
 
-STATE_VERSION = 4
+STATE_VERSION = 5
 """Raised with every change to `PieceState` or `apply`: older checkpoints are then replayed."""
 
 IN_THE_MAKING = "in the making"
@@ -25,8 +25,9 @@ class PieceState:
     `sew_ins`: (strand, cross, bead) still to be sewn in, `sewn`: those that are. `seen`: (strand,
     cross, what) where the braid is not as planned. `mending`: the chosen mend that takes crosses
     back: (crosses made when all are out, what to do then, caution). `out`: those of `seen` that lay
-    in the crosses taken back since the last one forward. `loaded`: (strand, beads on the thread).
-    `status`: "in the making", "good", "second" or "given up". Walls are UTC seconds.
+    in the crosses taken back since the last one forward, `undone`: those of `marks_done`. `loaded`:
+    (strand, beads on the thread). `status`: "in the making", "good", "second" or "given up". Walls
+    are UTC seconds.
     """
 
     uuid: str
@@ -50,6 +51,7 @@ class PieceState:
     seen: tuple[tuple[int, int, str], ...] = ()
     mending: tuple[int, str, str] | None = None
     out: tuple[tuple[int, int, str], ...] = ()
+    undone: tuple[tuple[int, str], ...] = ()
     loaded: tuple[tuple[int, int], ...] = ()
     proved: tuple[int, ...] = ()
     tag: str | None = None
@@ -125,7 +127,7 @@ def _stage_ended(state: PieceState, p: dict[str, Any]) -> PieceState:
 
 
 def _crossed(state: PieceState, p: dict[str, Any]) -> PieceState:
-    return replace(state, made=p["to"], back=False, mending=None, out=())
+    return replace(state, made=p["to"], back=False, mending=None, out=(), undone=())
 
 
 def _taken_back(state: PieceState, p: dict[str, Any]) -> PieceState:
@@ -135,13 +137,14 @@ def _taken_back(state: PieceState, p: dict[str, Any]) -> PieceState:
         made=made,
         back=True,
         marks_done=tuple(mark for mark in state.marks_done if mark[0] <= made),
+        undone=(*state.undone, *(mark for mark in state.marks_done if mark[0] > made)),
         seen=tuple(spot for spot in state.seen if spot[1] <= made),
         out=(*state.out, *(spot for spot in state.seen if spot[1] > made)),
     )
 
 
 def _place_set(state: PieceState, p: dict[str, Any]) -> PieceState:
-    return replace(state, made=p["to"], back=False, mending=None, out=())
+    return replace(state, made=p["to"], back=False, mending=None, out=(), undone=())
 
 
 def _mark_done(state: PieceState, p: dict[str, Any]) -> PieceState:

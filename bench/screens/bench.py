@@ -51,7 +51,7 @@ class BenchScreen(BoardScreen):
         self._offers: tuple[Plan, dict[int, Look]] | None = None
         self.point: PointLook | None = None
         self.preparing = Preparing(braid)
-        self.coming_back = False
+        self.coming_back = self.back_again = False
         self._reminded = False
         self.away = False
         self.told_trouble = False
@@ -67,7 +67,7 @@ class BenchScreen(BoardScreen):
 
     def on_mount(self) -> None:
         """Begin where the piece stands."""
-        self.coming_back = self.braid.state.paused
+        self.coming_back, self.back_again = self.braid.state.paused, self.braid.state.back
         last = self.braid.last_step
         if last is not None:
             self.done = f"counted: cross {last.cross}, {last.call}"
@@ -216,6 +216,8 @@ class BenchScreen(BoardScreen):
         return False
 
     def _act_in_braid(self, action: str) -> None:
+        if action in {"next", "back", "place"}:
+            self.back_again = False
         if action == "next":
             self._cross()
         elif action == "back":

@@ -58,7 +58,8 @@ def draw_moment(bench: BenchScreen, view: View) -> Canvas:
 def _braiding(bench: BenchScreen, view: View) -> Canvas:
     braid = bench.braid
     if braid.state.back and braid.made < braid.plan.crosses:
-        return draw_back(braid, braid.plan.step(braid.made + 1), view)
+        step = braid.plan.step(braid.made + 1)
+        return draw_back(braid, step, view, is_out=bench.back_again)
     due = braid.mark_due
     if due is not None:
         bench.ring((due.after_cross, due.id))

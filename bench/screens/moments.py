@@ -5,6 +5,7 @@ from __future__ import annotations
 from bench.braid import Braid
 from bench.craft.marks import Mark
 from bench.craft.plan import Step
+from bench.craft.undoing import WIRE_OUT, undo_words
 
 from . import words
 from .bench_view import Labels, View, draw_keys, header
@@ -36,19 +37,28 @@ def draw_mark(braid: Braid, mark: Mark, view: View) -> Canvas:
     return canvas
 
 
-def draw_back(braid: Braid, step: Step, view: View) -> Canvas:
-    """Draw the cross that is being taken back: the reverse moves as they must be made."""
+def draw_back(braid: Braid, step: Step, view: View, *, is_out: bool = False) -> Canvas:
+    """Draw the cross that is being taken back: the reverse moves as they must be made.
+
+    is_out: the maker comes back to the piece, so that this cross was taken out before.
+    """
     canvas = _framed(view, "back", double=True)
     scale = 2 if canvas.width >= 116 and canvas.height >= 34 else 1
     short = canvas.height < 23
     top = 1 if short else 2
     end = big(canvas, 3, top, "BACK", "back", scale) + 4
-    canvas.text(end, top, f"cross {step.cross} of {braid.plan.crosses} comes out", "bold")
+    canvas.text(
+        end,
+        top,
+        f"cross {step.cross} of {braid.plan.crosses} {'is' if is_out else 'comes'} out",
+        "bold",
+    )
     canvas.text(end, top + 2, step.call.upper(), "call")
     where, which = words.row_words(braid.plan, step.cross)
     canvas.text(end, top + 4, f"{where}, {which}")
     y = top + 1 + HEIGHT * scale
-    mend = _mending(braid, view, canvas.width - 6)
+    mend = [] if is_out else _undoing(braid, step, canvas.width - 6)
+    mend += _mending(braid, view, canvas.width - 6)
     rim_width = 20 if canvas.width < 76 else 28 * scale
     rim_height = max(5, min(9 * scale, canvas.height - y - 6 - len(mend)))
     draw_rim(canvas, 3, y, rim_width, rim_height, braid.plan, step, back=True)
@@ -78,9 +88,32 @@ def draw_back(braid: Braid, step: Step, view: View) -> Canvas:
         canvas.text(
             3, foot, f"THEN FORWARD  {forward.call}{beads}: {view.keys.name('next')} counts it"
         )
-    canvas.text(3, foot + 1, view.said or view.done, "warn" if view.said else "", canvas.width - 6)
+    done = _back_again(braid, view) if is_out else view.done
+    canvas.text(3, foot + 1, view.said or done, "warn" if view.said else "", canvas.width - 6)
     _foot(canvas, view, "", ("next", "back", "place", "pause", "leave"))
     return canvas
+
+
+def _undoing(braid: Braid, step: Step, room: int) -> list[tuple[str, str]]:
+    """What of the marks done on this cross has to be undone before it comes out, line by line."""
+    wire_is_out = any(
+        event.payload["mark"] == WIRE_OUT
+        for event in braid.journal.events(braid.piece, "mark_done")
+    )
+    undone = [id_ for cross, id_ in braid.state.undone if cross == step.cross]
+    return [
+        (line, "warn")
+        for mark in braid.marks
+        if mark.after_cross == step.cross and mark.id in undone
+        for line in wrap(f"FIRST {undo_words(mark.id, mark.do, wire_is_out=wire_is_out)}", room)
+    ]
+
+
+def _back_again(braid: Braid, view: View) -> str:
+    """What the keys do for a maker who left while taking back."""
+    last = braid.last_step
+    counts = f"{view.keys.name('next')} counts it again once it is made anew"
+    return f"{view.keys.name('back')}: cross {last.cross} out next" if last is not None else counts
 
 
 def _mending(braid: Braid, view: View, room: int) -> list[tuple[str, str]]:

@@ -9,8 +9,11 @@ from bench.braid import Braid
 from bench.clock import ManualClock
 from bench.journal.events import new_id
 from bench.journal.store import Journal
+from bench.library import Library
 from bench.screens.bench import BenchScreen
 from bench.screens.bench_view import draw_bench
+from bench.screens.canvas import Canvas
+from bench.screens.rim import draw_rim
 
 from .conftest import Sit, Sitting
 
@@ -145,6 +148,47 @@ async def test_taking_back_shows_the_reverse_move(sit: Sit) -> None:
         await sitting.press("space")
         assert braid.made == 30
         assert "comes out" not in sitting.shown
+
+
+async def test_taking_back_over_a_mark_says_what_of_it_comes_first(sit: Sit) -> None:
+    """A done mark is undone before its cross comes out, only if it was done, and asked for again.
+
+    A wire that is out cannot go back: from then on the core's marks say so.
+    """
+    async with sit() as sitting:
+        await sitting.begin("silver-eaves")
+        braid = braid_of(sitting)
+        braid.set_place(16)
+        sitting.app.screen.redraw()  # type: ignore[attr-defined]
+        await sitting.press("m", "backspace")
+        assert "FIRST core up: open the clip" in sitting.shown
+        await sitting.press("space")
+        assert "after cross 16 of 72" in sitting.shown
+        await sitting.press("backspace")
+        assert "cross 16 of 72 comes out" in sitting.shown
+        assert "FIRST" not in sitting.shown
+        await sitting.press("space", "m")
+        for mark in braid.marks[1:]:
+            braid.set_place(mark.after_cross)
+            await sitting.press("m")
+        await sitting.press("backspace")
+        assert "FIRST the wire is out and cannot go back" in sitting.shown
+        while braid.made >= braid.marks[1].after_cross:
+            await sitting.press("backspace")
+        assert "FIRST the wire is out, no clip holds the core" in sitting.shown
+
+
+async def test_who_comes_back_to_a_taken_back_cross_is_told_that_it_is_out(sit: Sit) -> None:
+    """After leaving, the cross counted as taken back is out, and the next key's cross is named."""
+    async with sit() as sitting:
+        await sitting.begin("silver-eaves")
+        braid_of(sitting).set_place(30)
+        await sitting.press("backspace", "l", "home", "enter")
+        assert "cross 30 of 72 is out" in sitting.shown
+        assert "BACKSPACE: cross 29 out next" in sitting.shown
+        assert "comes out" not in sitting.shown
+        await sitting.press("backspace")
+        assert "cross 29 of 72 comes out" in sitting.shown
 
 
 async def test_the_cross_key_does_not_clear_a_mark(sit: Sit) -> None:
@@ -388,3 +432,25 @@ async def test_own_times_replace_the_guess(sit: Sit) -> None:
         line = next(row for row in sitting.app.first.home.rows if row.ref == "landing-cord")
         assert "(your 1 piece)" in line.detail
         assert "2 h 5" in line.detail
+
+
+def test_the_carried_ways_on_the_rim_have_no_stray_dots(home: Path) -> None:
+    """Every dot of a carried strand's way lies beside another one, at every size of the rim."""
+    library = Library(home)
+    path = library.pattern_path("silver-eaves")
+    plan = library.plan(path, library.pattern(path))
+    for width, height in ((20, 6), (28, 9), (56, 18)):
+        for cross in range(9, 13):
+            for back in (True, False):
+                canvas = Canvas(width, height)
+                draw_rim(canvas, 0, 0, width, height, plan, plan.step(cross), back=back)
+                dots = [
+                    (x, y)
+                    for y, row in enumerate(canvas.rows)
+                    for x, (sign, _) in enumerate(row)
+                    if sign in set("•▲▼◀▶")
+                ]
+                assert dots
+                for x, y in dots:
+                    near = [d for d in dots if abs(d[0] - x) <= 2 and abs(d[1] - y) <= 1]
+                    assert len(near) > 1, (width, cross, back, x, y)
