@@ -125,6 +125,8 @@ class BenchScreen(BoardScreen):
                 self._type(key, character)
             elif self.help:
                 self.help = False
+            elif (self.talk or self.point or self.finder or self.ending) and self._told_now():
+                pass
             elif self.talk is not None:
                 self._talk(key, character)
             elif self.point is not None:
@@ -168,9 +170,7 @@ class BenchScreen(BoardScreen):
         if action == "help":
             self.help = True
             return
-        if self.braid.unsaved and not self.told_trouble:
-            self.told_trouble = True
-            self.braid.journal_retry()
+        if self._told_now():
             return
         if self.app.looking_on:
             self.said = "Looking on only: another window writes to this journal."
@@ -194,6 +194,14 @@ class BenchScreen(BoardScreen):
             self._act_in_stage(action)
         else:
             self._act_in_braid(action)
+
+    def _told_now(self) -> bool:
+        """Whether this key only answers what is told large: that something is not saved."""
+        if not self.braid.unsaved or self.told_trouble:
+            return False
+        self.told_trouble = True
+        self.braid.journal_retry()
+        return True
 
     def _prepare(self, action: str, key: str) -> None:
         outcome = self.preparing.press(action, key)
@@ -294,7 +302,8 @@ class BenchScreen(BoardScreen):
         leads = talk.press(key, character)
         if not leads:
             return
-        self.talk, self._left = None, talk if leads == "leave" else None
+        told = talk if talk.told else talk.left
+        self.talk, self._left = None, told if leads == "leave" else None
         if leads == "place":
             self.finder = PlaceFinder(self.braid)
         elif leads == "back":

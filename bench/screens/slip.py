@@ -21,7 +21,7 @@ Page = Literal["report", "bead", "line", "asking", "mends", "mend", "read", "sew
 Leads = Literal["", "leave", "place", "back", "mended"]
 """Where a key leads out of the talk; '' stays in it."""
 
-PLACE_KEYS = "123456789abcdefghijklmnop"
+PLACE_KEYS = "123456789abcdefghijklmnopqrstuvwxyz"
 MOST_SUSPECTS = 5
 BRAID_SAYS = {"1": "gap", "2": "proud", "3": "nothing"}
 
@@ -317,7 +317,7 @@ class SlipTalk:
         return "mended"
 
     def _read(self, key: str, sign: str) -> None:
-        if key == "enter" and self.typed:
+        if sign == "0" or (key == "enter" and self.typed):
             scene, strand = self.scene, self.scene.arrangement[self.place - 1]
             self.edits, self.edit_mends = read_off(scene, strand, self.typed, self.maker.costs)
             self.page, self.typed = "mends", ""

@@ -82,13 +82,14 @@ def draw_which_line(canvas: Canvas, talk: SlipTalk, view: View) -> None:
     canvas.text(1, 2, f"On whose line is {what}?", "bold", view.width - 2)
     canvas.text(1, 3, "Follow the line up to its strand; where does that lie?", "", view.width - 2)
     places = talk.plan.structure.places
-    half = -(-len(places) // 2) if len(places) > view.height - 9 else len(places)
+    columns = -(-len(places) // (view.height - 9))
+    half, wide = -(-len(places) // columns), view.width // columns
     for number, place in enumerate(places):
-        x, y = 2 + (number // half) * (view.width // 2), 5 + number % half
+        x, y = 2 + (number // half) * wide, 5 + number % half
         pointer(canvas, x - 1, y, talk, PLACE_KEYS[number])
         canvas.text(x, y, PLACE_KEYS[number], "key")
-        canvas.text(x + 3, y, place, "", view.width // 2 if half < len(places) else 60)
-        canvas.zone(x, y, view.width // 2 - 2, 1, PLACE_KEYS[number])
+        canvas.text(x + 3, y, place, "", wide - 5)
+        canvas.zone(x, y, wide - 2, 1, PLACE_KEYS[number])
     caution_lines(canvas, 6 + half, UNDER, view.height - 2)
     foot(canvas, view, ("BACKSPACE", "one step back"))
 
@@ -111,7 +112,7 @@ def draw_read(canvas: Canvas, talk: SlipTalk, view: View) -> None:
         canvas.text(2, y, row + ("▏" if row is rows[-1] else ""), "bead")
         y += 1
     bead_keys(canvas, talk, y + 1, view)
-    foot(canvas, view, ("ENTER", "compare"), ("BACKSPACE", "last letter"))
+    foot(canvas, view, ("ENTER", "compare"), ("0", "no more hang"), ("BACKSPACE", "last letter"))
 
 
 def draw_sewn(canvas: Canvas, talk: SlipTalk, view: View) -> None:

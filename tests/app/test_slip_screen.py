@@ -450,3 +450,77 @@ async def test_a_slip_that_fits_all_that_was_told_is_never_said_not_to_fit(sit: 
             assert "OF WHAT IS KNOWN HERE" in sitting.shown
             assert "one foreign bead" in sitting.shown
             await sitting.press("tab")
+
+
+async def test_an_empty_strand_is_read_off_too(sit: Sit) -> None:
+    """Where nothing hangs any more, one key says so, and the whole rest is missing."""
+    async with sit() as sitting:
+        braid = await braid_at(sitting, 30)
+        await sitting.press(SLIP, "2", "0", "tab", "r", "0")
+        assert "READ OFF" in sitting.shown
+        await sitting.press("2", "enter")
+        assert braid.plan.remaining(1, 30) == ""
+
+
+async def test_a_key_at_not_saved_says_nothing_in_the_talk(
+    sit: Sit, home: Path, tmp_path: Path
+) -> None:
+    """While that stands over a talk, the first key takes it away and is no answer or mend."""
+    async with sit() as sitting:
+        await braid_at(sitting, 30)
+        await sitting.press(SLIP, "2")
+        gone = home.rename(tmp_path / "gone")
+        home.write_text("a file where the folder was")
+        await sitting.press("d")
+        assert "go on braiding" in sitting.shown
+        screen = sitting.app.screen
+        assert isinstance(screen, BenchScreen)
+        assert screen.talk is not None
+        told = list(screen.talk.told)
+        await sitting.press("5")
+        assert screen.talk.told == told
+        assert "ONE LOOK" in sitting.shown
+        home.unlink()
+        gone.rename(home)
+
+
+async def test_looking_into_the_talk_again_forgets_nothing(sit: Sit) -> None:
+    """What was told stays told when the page was only looked at and left in between."""
+    async with sit() as sitting:
+        await braid_at(sitting, 30)
+        await sitting.press(SLIP, "2", "d", "escape", SLIP, "escape", SLIP, "3", "6")
+        screen = sitting.app.screen
+        assert isinstance(screen, BenchScreen)
+        assert screen.talk is not None
+        assert screen.talk.inquiry is not None
+        assert [seen.look.kind for seen in screen.talk.inquiry.evidence] == ["next", "braid"]
+
+
+async def test_a_line_is_told_on_the_largest_stand(sit: Sit, home: Path) -> None:
+    """Each of 32 places has its key and its name on the page, and the last one is taken."""
+    folder = home / "patterns" / "structures"
+    folder.mkdir(parents=True)
+    places = ", ".join(f'"place {n} of 32"' for n in range(1, 33))
+    rounds = "".join(
+        f'[[round]]\ncall = "pair {n}"\nclockwise = [[{n}, {n + 1}]]\nslide = [[{n + 1}, {n}]]\n'
+        for n in range(1, 33, 2)
+    )
+    (folder / "wide-32.toml").write_text(
+        f'format = 1\ntitle = "Wide"\nplaces = [{places}]\nsource = "made up"\n'
+        f'confirmed = "no"\n{rounds}'
+    )
+    (home / "patterns" / "wide.toml").write_text(
+        'format = 1\ntitle = "Wide"\nstructure = "wide-32"\nplain_start = 4\nplain_end = 4\n'
+        '[threads]\ndiameter_mm = 0.13\n[beads.a]\nsize = "11/0"\ncolour = "#9fb8c8"\n'
+        '[loads]\nall = "6a"\n'
+    )
+    async with sit() as sitting:
+        braid = await braid_at(sitting, 40, "wide")
+        await sitting.press(SLIP, "2")
+        assert "On whose line" in sitting.shown
+        for number in range(1, 33):
+            assert f"place {number} of 32" in sitting.shown
+        assert "reach under the braid" in sitting.shown
+        await sitting.press("w")
+        reported = list(braid.journal.events(braid.piece, "slip_reported"))[-1].payload
+        assert reported["place"] == 32
