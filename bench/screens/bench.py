@@ -22,7 +22,7 @@ from .point import PointLook
 from .preparing import Preparing
 from .slip import SlipTalk
 from .spoken import spoken_line
-from .stage_view import Ending
+from .stage_view import Ending, asked_before_the_end
 from .typing_view import Line
 
 MAX_NOTE = 200
@@ -52,7 +52,7 @@ class BenchScreen(BoardScreen):
         self.point: PointLook | None = None
         self.preparing = Preparing(braid)
         self.coming_back = self.back_again = False
-        self._reminded = False
+        self._asked_for: str | None = None
         self.away = False
         self.told_trouble = False
         self._pressed = ("", 0.0)
@@ -279,14 +279,13 @@ class BenchScreen(BoardScreen):
             self.said = "This key is for the time while you braid."
 
     def _next_stage(self) -> None:
-        left = self.braid.state.sew_ins
-        if self.braid.state.stage == "finish" and left and not self._reminded:
-            self._reminded = True
-            key = self.app.keys.name("mark")
-            beads = words.plural(len(left), "bead")
-            self.said = f"To sew in: {beads}. The number strikes one off; {key} goes on without."
-        elif self.braid.end_stage() is None:
-            self.ending = Ending(self.braid)
+        stage, key = self.braid.state.stage, self.app.keys.name("mark")
+        asked = asked_before_the_end(self.braid, self.app.clock, key)
+        if asked and self._asked_for != stage:
+            self._asked_for, self.said = stage, asked
+        else:
+            self._asked_for = None
+            self.ending = Ending(self.braid) if self.braid.end_stage() is None else None
 
     def _strike(self, number: int) -> None:
         """Strike a bead that was sewn in off the list, by its number there."""

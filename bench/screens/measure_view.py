@@ -231,7 +231,7 @@ def _draw_sample(canvas: Canvas, measuring: Measuring, room: int) -> None:
     ):
         canvas.text(3, y, line)
         y += 1
-    for key, meaning in (("y", "yes, it is the sample"), ("n", "no, or not yet")):
+    for key, meaning in (("y", "yes, it is the sample"), ("n", "no, or not yet; ENTER too")):
         y += 1
         canvas.text(3, y, key.upper(), "key")
         canvas.text(6, y, meaning, "bold", room)

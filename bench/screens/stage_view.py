@@ -97,6 +97,18 @@ def draw_stage(braid: Braid, view: View, clock: Clock | None) -> Canvas:
     return canvas
 
 
+def asked_before_the_end(braid: Braid, clock: Clock | None, key: str) -> str:
+    """What is asked once before the present stage is ended with its key; nothing if all is well."""
+    left = braid.state.sew_ins
+    if braid.state.stage == "finish" and left:
+        beads = words.plural(len(left), "bead")
+        return f"To sew in: {beads}. The number strikes one off; {key} goes on without."
+    dry = _dry_until(braid, clock) if braid.state.stage == "dry" else ""
+    if dry.startswith("dry until"):
+        return f"It is to {dry}. Is it dry by the glue's label? {key} again goes on."
+    return ""
+
+
 def _dry_until(braid: Braid, clock: Clock | None) -> str:
     minutes = braid.pattern.finish.dry_minutes
     begun = next(

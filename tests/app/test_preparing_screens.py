@@ -271,7 +271,7 @@ async def finish(sitting: Sitting, quality: str = "1") -> Braid:
     braid.set_place(braid.plan.crosses)
     while braid.mark_due is not None:
         braid.mark_done()
-    await sitting.press("m", "m", "m")
+    await sitting.press("m", "m", "m", "m")
     await sitting.press(quality)
     return braid
 
@@ -284,6 +284,7 @@ async def test_a_finished_piece_is_measured_and_signed_off(sit: Sit) -> None:
         assert "LENGTH" in sitting.shown
         await sitting.press("6", "0", "enter", "enter", "enter", "enter")
         assert "Is this piece the sample" in sitting.shown
+        assert "no, or not yet; ENTER too" in sitting.shown
         await sitting.press("y")
         assert "length" in sitting.shown
         assert "from one piece measured" in sitting.shown

@@ -197,7 +197,7 @@ async def test_a_bead_to_sew_in_is_reminded_of_until_it_is_done(sit: Sit, home: 
         screen.redraw()
         assert "sew in: one c at cross 31" in sitting.shown
         assert "CAUTION  count the needle out and in" in sitting.shown
-        await sitting.press("m", "m")
+        await sitting.press("m", "m", "m")
         assert screen.braid.state.stage == "finish"
         await sitting.press("m")
         assert "To sew in: 1 bead." in sitting.shown
