@@ -109,10 +109,14 @@ def _notes(name: str, run: Run, pieces: Sequence[PieceTimes]) -> Iterator[str]:
         for piece in pieces
     )
     if loose:
-        noun = "piece of its patterns belongs" if loose == 1 else "pieces of its patterns belong"
-        yield f"{loose} finished {noun} to no lot of the commission and count only for the pace"
+        said = "piece of its patterns belongs to no lot, and counts"
+        if loose > 1:
+            said = "pieces of its patterns belong to no lot, and count"
+        yield f"{loose} finished {said} for the pace alone"
     names = {lot.name for lot in run.lots}
     gone = sum(piece.run == name and piece.lot not in names for piece in pieces)
     if gone:
-        noun = "piece of the commission belongs" if gone == 1 else "pieces of the commission belong"
-        yield f"{gone} {noun} to a lot that it no longer has and count only for the pace"
+        said = "piece belongs to a lot that the commission no longer has, and counts"
+        if gone > 1:
+            said = "pieces belong to a lot that the commission no longer has, and count"
+        yield f"{gone} {said} for the pace alone"

@@ -134,6 +134,14 @@ def fit(text: str, width: int) -> str:
     return kept + "…" if width > 0 else ""
 
 
+def clauses(text: str, width: int) -> str:
+    """A text as it is where it finds room, else as many whole clauses of it as do."""
+    kept = text
+    while cell_len(kept) > width and (ends := max(kept.rfind(", "), kept.rfind("; "))) > 0:
+        kept = kept[:ends]
+    return kept
+
+
 def wrap(text: str, width: int) -> list[str]:
     """Break a text into lines of at most so many cells, at blanks."""
     lines: list[str] = []

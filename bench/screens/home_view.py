@@ -118,6 +118,8 @@ def _draw_row(canvas: Canvas, y: int, row: Row, column: int, picked: bool) -> No
     room = canvas.width - column - 5
     while len(detail) > room and not row.wrong and ", " in detail:
         detail = detail.rpartition(", ")[0]
+    if len(detail) > room and not row.wrong and detail.endswith(")") and ": " in detail:
+        detail = detail.partition(": ")[0] + ")"  # the middle and what it rests on; no range
     canvas.text(4 + column, y, detail, detail_style, room)
 
 

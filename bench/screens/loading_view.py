@@ -120,7 +120,7 @@ def _draw_string(canvas: Canvas, loader: Loader, view: View) -> None:
         y += 1
     draw_thread(canvas, 1, y, view.width - 2, thread, half, loading.held)
     y += 2
-    for line in wrap(thread.says, view.width - 2)[: 1 if short else 2]:
+    for line in wrap(thread.says, view.width - 2)[:2]:
         canvas.text(1, y, line)
         y += 1
     if not short:
@@ -129,7 +129,7 @@ def _draw_string(canvas: Canvas, loader: Loader, view: View) -> None:
     held = loading.held(half)
     lines = [
         ("ON", f"{held} on this end, {now.on} with these, {half.total} when it is full"),
-        ("ALL", _threads_line(loader)),
+        ("ALL", _threads_line(loader, view.width - 8)),
     ]
     for name, line in lines:
         canvas.text(1, y, name, "dim")
@@ -162,7 +162,7 @@ def _draw_ends(canvas: Canvas, y: int, loader: Loader, half: Half, room: int) ->
     return y + 2
 
 
-def _threads_line(loader: Loader) -> str:
+def _threads_line(loader: Loader, room: int) -> str:
     loading = loader.loading
     here, half = loading.at
     signs = []
@@ -178,8 +178,9 @@ def _threads_line(loader: Loader) -> str:
         end = f", {words.ordinal(here.halves.index(half) + 1)} end of two"
     number = loading.threads.index(here) + 1
     text = f"thread {number} of {len(loading.threads)}{end}"
-    line = f"{text}    {'  '.join(signs)}    {loading.beads_on} of {loading.beads_in_all} beads"
-    return line if len(line) <= 71 else f"{text}    {loading.beads_on} of {loading.beads_in_all}"
+    count = f"{loading.beads_on} of {loading.beads_in_all}"
+    line = f"{text}    {'  '.join(signs)}    {count} beads"
+    return line if len(line) <= room else f"{text}    {count}"
 
 
 def _draw_done(canvas: Canvas, loader: Loader, view: View) -> None:

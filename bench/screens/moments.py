@@ -15,6 +15,7 @@ from .letters import HEIGHT, big, width_of
 from .rim import draw_rim
 
 _CAUTION = "CAUTION  "
+_SLIDES = "then the neighbours slide back"
 
 
 def draw_mark(braid: Braid, mark: Mark, view: View) -> Canvas:
@@ -44,54 +45,53 @@ def draw_back(braid: Braid, step: Step, view: View, *, is_out: bool = False) -> 
     """
     canvas = _framed(view, "back", double=True)
     scale = 2 if canvas.width >= 116 and canvas.height >= 34 else 1
-    short = canvas.height < 23
-    top = 1 if short else 2
-    end = big(canvas, 3, top, "BACK", "back", scale) + 4
-    canvas.text(
-        end,
-        top,
-        f"cross {step.cross} of {braid.plan.crosses} {'is' if is_out else 'comes'} out",
-        "bold",
-    )
-    canvas.text(end, top + 2, step.call.upper(), "call")
-    where, which = words.row_words(braid.plan, step.cross)
-    canvas.text(end, top + 4, f"{where}, {which}")
-    y = top + 1 + HEIGHT * scale
-    mend = [] if is_out else _undoing(braid, step, canvas.width - 6)
-    mend += _mending(braid, view, canvas.width - 6)
+    top = 1 if canvas.height < 23 else 2
     rim_width = 20 if canvas.width < 76 else 28 * scale
-    rim_height = max(5, min(9 * scale, canvas.height - y - 6 - len(mend)))
-    draw_rim(canvas, 3, y, rim_width, rim_height, braid.plan, step, back=True)
     x = rim_width + 6
-    room = canvas.width - x - 3
-    line = y
-    places = braid.structure.places
-    for move in step.carried:
-        transfer = move.transfer.reversed()
-        text = f"{places[transfer.start - 1]}  →  {places[transfer.end - 1]}"
-        for part in wrap(text, room):
-            canvas.text(x, line, part, "bold")
-            line += 1
-        bead = words.bead_out(braid.plan, braid.state, move, step.cross)
-        for part in wrap(f"{transfer.way}; {bead}", room - 2):
-            canvas.text(x + 2, line, part)
-            line += 1
-    slides = [m.transfer.reversed() for m in step.moves if m.transfer.kind == "slide"]
-    if slides and line < canvas.height - 5 - len(mend):
-        canvas.text(x, line, "then the neighbours slide back", "", room)
-    forward = braid.next_step
+    moves = _reverse_moves(braid, step, canvas.width - x - 3)
+    ask = [] if is_out else _undoing(braid, step, canvas.width - 6)
+    ask += _mending(braid, view, canvas.width - 6) + _forward(braid, view, canvas.width - 6)
     foot = canvas.height - 5
-    for number, (text, style) in enumerate(mend):
-        canvas.text(3, foot - len(mend) + number, text, style)
-    if forward is not None and (braid.state.mending or (braid.made,))[0] >= braid.made:
-        beads = f", {words.beads_line(forward)}" if forward.row is not None else ", plain"
-        canvas.text(
-            3, foot, f"THEN FORWARD  {forward.call}{beads}: {view.keys.name('next')} counts it"
-        )
+    gap, y = 2, top + 1 + HEIGHT * scale
+    if y + len(moves) + len(ask) > foot + 1:
+        gap, y = 1, top + 3
+        end = canvas.text(3, top, "BACK", "back") + 4
+    else:
+        end = big(canvas, 3, top, "BACK", "back", scale) + 4
+    comes = "is" if is_out else "comes"
+    canvas.text(end, top, f"cross {step.cross} of {braid.plan.crosses} {comes} out", "bold")
+    canvas.text(end, top + gap, step.call.upper(), "call")
+    where, which = words.row_words(braid.plan, step.cross)
+    canvas.text(end, top + 2 * gap, f"{where}, {which}")
+    slides = any(move.transfer.kind == "slide" for move in step.moves)
+    under = wrap(_SLIDES, rim_width) if slides and y + len(moves) > foot - len(ask) else []
+    rim_height = max(5, min(9 * scale, foot - y - len(ask) - len(under)))
+    draw_rim(canvas, 3, y, rim_width, rim_height, braid.plan, step, back=True)
+    for number, (text, style) in enumerate(moves):
+        canvas.text(x + (0 if style else 2), y + number, text, style)
+    if slides and not under:
+        canvas.text(x, y + len(moves), _SLIDES)
+    for number, text in enumerate(under):
+        canvas.text(3, y + rim_height + number, text)
+    for number, (text, style) in enumerate(ask, foot + 1 - len(ask)):
+        canvas.text(3, number, text, style)
     done = _back_again(braid, view) if is_out else view.done
     canvas.text(3, foot + 1, view.said or done, "warn" if view.said else "", canvas.width - 6)
     _foot(canvas, view, "", ("next", "back", "place", "pause", "leave"))
     return canvas
+
+
+def _reverse_moves(braid: Braid, step: Step, room: int) -> list[tuple[str, str]]:
+    """The way of each strand back, and the bead that comes out with it, line by line."""
+    lines = []
+    places = braid.structure.places
+    for move in step.carried:
+        transfer = move.transfer.reversed()
+        text = f"{places[transfer.start - 1]}  →  {places[transfer.end - 1]}"
+        lines += [(part, "bold") for part in wrap(text, room)]
+        bead = words.bead_out(braid.plan, braid.state, move, step.cross)
+        lines += [(part, "") for part in wrap(f"{transfer.way}; {bead}", room - 2)]
+    return lines
 
 
 def _undoing(braid: Braid, step: Step, room: int) -> list[tuple[str, str]]:
@@ -130,10 +130,20 @@ def _mending(braid: Braid, view: View, room: int) -> list[tuple[str, str]]:
     return [*lines, *((line, "") for line in wrap(caution, room))]
 
 
+def _forward(braid: Braid, view: View, room: int) -> list[tuple[str, str]]:
+    """The cross to make next, where it is not one that is still to be taken back."""
+    step = braid.next_step
+    if step is None or (braid.state.mending or (braid.made,))[0] < braid.made:
+        return []
+    beads = f", {words.beads_line(step)}" if step.row is not None else ", plain"
+    text = f"THEN FORWARD  {step.call}{beads}: {view.keys.name('next')} counts it"
+    return [(line, "") for line in (wrap(text, room) if len(text) > room else [text])]
+
+
 def draw_pause(braid: Braid, view: View, *, coming_back: bool) -> Canvas:
     """Draw the pause and the way back from it; coming_back: the maker opens a paused piece."""
     canvas = _framed(view, "rule", double=False)
-    short, after = canvas.height < 23, ""
+    room, after = canvas.width - 6, ""
     steps: tuple[str, ...]
     if braid.state.stage not in {"set_up", "braid"}:
         titles, steps = ("PAUSE", ""), ("Nothing is counted until you go on.",)
@@ -147,7 +157,11 @@ def draw_pause(braid: Braid, view: View, *, coming_back: bool) -> Canvas:
             "Only then take the counterweight off; keep feet from under it.",
         )
         after = "Coming back: the weight on first, only then the stick out."
-    y = _title(canvas, 1 if short else 2, titles[0], "call")
+    said = wrap(view.said or place_line(braid), room)
+    long = sum(len(wrap(step, room - 4)) for step in steps) + len(wrap(after, room)) + len(said)
+    short = canvas.height < 23 or long + 14 > canvas.height - 4
+    below = long + (2 if titles[1] else 0) if short else 0
+    y = _title(canvas, 1 if short else 2, titles[0], "call", below)
     if short and titles[1]:
         canvas.text(3, y, f"THEN {titles[1]}", "call")
         y += 2
@@ -155,10 +169,10 @@ def draw_pause(braid: Braid, view: View, *, coming_back: bool) -> Canvas:
         y = _title(canvas, y, titles[1], "call")
     y = _numbered(canvas, y, steps)
     if after:
-        canvas.text(3, y, after, "call", canvas.width - 6)
-        y += 1
-    said = view.said or place_line(braid)
-    for line in wrap(said, canvas.width - 6):
+        for line in wrap(after, room):
+            canvas.text(3, y, line, "call")
+            y += 1
+    for line in said:
         canvas.text(3, y + (0 if short else 1), line, "warn" if view.said else "")
         y += 1
     main = f"{view.keys.name('pause')}  go on"
@@ -196,20 +210,27 @@ def draw_away(braid: Braid, view: View) -> Canvas:
 def draw_unsaved(braid: Braid, view: View) -> Canvas:
     """Draw that the journal cannot be written, large."""
     canvas = _framed(view, "back", double=True)
-    y = _title(canvas, 2, "NOT SAVED", "back")
-    canvas.text(3, y, f"({braid.unsaved})  {braid.trouble}", "bold", canvas.width - 6)
-    y += 2
-    for text in (
-        "You can go on braiding. What you count is kept here and written as soon as writing works;"
-        " each key tries again.",
-        "Do not switch the machine off before this has gone. Free some room on the disk, or give"
-        " the folder back its write permission.",
-    ):
-        for line in wrap(text, canvas.width - 6):
-            canvas.text(3, y, line)
+    room = canvas.width - 6
+    parts = [
+        wrap(f"({braid.unsaved})  {braid.trouble}", room)[:2],
+        wrap(
+            "You can go on braiding. What you count is kept here and written as soon as writing"
+            " works; each key tries again.",
+            room,
+        ),
+        wrap(
+            "Do not switch the machine off before this has gone. Free some room on the disk, or"
+            " give the folder back its write permission.",
+            room,
+        ),
+        [str(braid.journal.path)],
+    ]
+    y = _title(canvas, 2, "NOT SAVED", "back", below=sum(len(part) + 1 for part in parts))
+    for number, part in enumerate(parts):
+        for line in part:
+            canvas.text(3, y, line, "bold" if number == 0 else "", room)
             y += 1
         y += 1
-    canvas.text(3, y, f"{braid.journal.path}", "", canvas.width - 6)
     _foot(canvas, view, f"{view.keys.name('next')}  go on", ("next", "leave"))
     return canvas
 
@@ -240,7 +261,7 @@ def draw_help(view: View, lines: list[tuple[str, str]], title: str = "HELP") -> 
     y = _title(canvas, 1, title, "call") if canvas.height >= 23 else 1
     width = max((len(key) for key, _ in lines), default=0)
     for key, what in lines:
-        for number, part in enumerate(wrap(what, canvas.width - width - 10)):
+        for number, part in enumerate(wrap(what, canvas.width - width - 7)):
             if number == 0:
                 canvas.text(3, y, key, "key")
             canvas.text(5 + width, y, part)
@@ -338,7 +359,7 @@ def _foot(
     for y, row in enumerate(inner.rows):
         for x, (ch, style) in enumerate(row):
             if ch != " " or style:
-                canvas.rows[y][x + 2] = (ch, style)
+                canvas.text(x + 2, y, ch, style)
     for zone in inner.zones:
         canvas.zone(zone.x + 2, zone.y, zone.width, zone.height, zone.action)
     y = min(canvas.height - 4, top - (2 if for_fingers(view.width, view.height) else 1))

@@ -9,11 +9,11 @@ from dataclasses import dataclass, field
 from bench.course import Course, Gap, RowTime
 from bench.pace.records import Stage
 
-from .canvas import Canvas, wrap
+from .canvas import Canvas, clauses, wrap
 from .foot import draw_foot
 from .outlook import minutes
 from .plot import Spot, bar, draw_spots
-from .words import STAGE_WORDS, plural
+from .words import STAGE_WORDS
 
 SHOWN = {"whole": "whole piece"} | {
     stage: f"{STAGE_WORDS[stage]} only" for stage in ("load", "set_up", "braid", "finish")
@@ -244,14 +244,21 @@ def _draw_stages(canvas: Canvas, detail: Detail, y: int) -> None:
         canvas.text(x, y + 1, f"{part.unit_s:.1f} s {part.unit}", "", 18)
         canvas.right(y + 1, f"{part.pieces} timed", end=canvas.width - 1)
         y += 2
-    y += 2
-    each = plural(detail.per_piece, "piece")
+    few = canvas.height < 23
+    y += 1 if few else 2
     canvas.text(1, y, "beside it, in a piece (not in the times above):", "bold")
-    canvas.text(1, y + 1, f"rework  {_short(detail.rework_s)}", "", 30)
-    canvas.text(24, y + 1, "crosses taken back and made again, mends")
-    canvas.text(1, y + 2, f"breaks  {_short(detail.break_s)}", "", 30)
-    canvas.text(24, y + 2, "found from your own rhythm; page 'pieces' puts one right")
-    canvas.text(1, y + 4, f"Means of the last {each}; stages that were not timed are left out.")
+    for name, seconds, what in (
+        ("rework", detail.rework_s, "crosses taken back and made again, mends"),
+        ("breaks", detail.break_s, "found from your own rhythm; page 'pieces' puts one right"),
+    ):
+        canvas.text(1, y + 1, f"{name}  {_short(seconds)}", "", 22)
+        for line in wrap(what, canvas.width - 25):
+            y += 1
+            canvas.text(24, y, line)
+    if not few:
+        last = detail.per_piece
+        whose = "Times of the one piece" if last == 1 else f"Means of the last {last} pieces"
+        canvas.text(1, y + 2, f"{whose}; stages that were not timed are left out.")
 
 
 def _short(seconds: float) -> str:
@@ -311,7 +318,8 @@ def draw_gaps(gaps: Gaps, width: int, height: int, named: Callable[[str], str] =
     parts = [f"{STAGE_WORDS[s]} {minutes(f.hands_on_s)}" for s, f in times.stages.items()]
     rework = sum(f.rework_s for f in times.stages.values())
     breaks = sum(f.break_s for f in times.stages.values())
-    canvas.text(1, 2, f"hands-on {minutes(times.hands_on_s)}: {', '.join(parts)}", "", width - 2)
+    said = f"hands-on {minutes(times.hands_on_s)}: {', '.join(parts)}"
+    canvas.text(1, 2, clauses(said, width - 2), "", width - 2)
     waiting = "" if times.waiting_s is None else f"   drying {minutes(times.waiting_s)}"
     canvas.text(1, 3, f"apart: rework {_short(rework)}   breaks {_short(breaks)}{waiting}", "")
     if not gaps.gaps:

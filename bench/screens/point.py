@@ -72,20 +72,26 @@ def draw_point(look: PointLook, view: View) -> Canvas:
     room = view.width - 6
     canvas.text(3, 1, "POINT OF BRAIDING", "call")
     if not look.seen:
-        canvas.text(3, 3, "How does it lie against the mirror, the top of the stand?", "bold", room)
-        for number, (key, name, meaning) in enumerate(_CHOICES):
-            y = 5 + 2 * number
+        y = 3
+        for line in wrap("How does it lie against the mirror, the top of the stand?", room):
+            canvas.text(3, y, line, "bold")
+            y += 1
+        for key, name, meaning in _CHOICES:
+            y += 1
+            lines = wrap(meaning, room - 14)
+            canvas.zone(3, y, room, len(lines), key)
             canvas.text(3, y, key, "key")
             canvas.text(6, y, name, "bold")
-            canvas.text(17, y, meaning, "", room - 14)
-            canvas.zone(3, y, room, 1, key)
+            for part in lines:
+                canvas.text(17, y, part)
+                y += 1
         canvas.text(3, view.height - 2, "ESC back to braiding, nothing kept")
         return canvas
-    word, lines = look.answer
+    word, sentences = look.answer
     scale = 2 if view.height >= 34 and width_of(word, 2) <= room else 1
     big(canvas, 3, 3, word, "call", scale)
     y = 4 + HEIGHT * scale
-    for number, text in enumerate(lines):
+    for number, text in enumerate(sentences):
         for line in wrap(text, room):
             canvas.text(3, y, line, "bold" if number == 0 else "")
             y += 1

@@ -17,7 +17,7 @@ from bench.settings import Work
 from bench.sheets.preparing import needs_lines
 from bench.standing import LotStanding, Standing
 
-from .canvas import Canvas, wrap
+from .canvas import Canvas, clauses, wrap
 from .foot import draw_foot
 from .letters import HEIGHT, big
 from .outlook import minutes
@@ -196,7 +196,7 @@ def _draw_sum(canvas: Canvas, y: int, board: RunBoard, found: Standing) -> None:
         canvas.text(1, y, head, "bold")
         broken = wrap(text, room)
         if len(broken) - 1 > spare:
-            broken = [text]
+            broken = [clauses(text, room + 1)]
         spare -= len(broken) - 1
         for line in broken:
             canvas.text(10, y, line, "", room + 1)
@@ -325,11 +325,15 @@ def _draw_closing(canvas: Canvas, board: RunBoard, found: Standing) -> None:
     canvas.text(1, y + 1, "rework")
     canvas.right(y + 1, f"{hours(total.rework_s)} h", "", 20)
     said = f"beside them; in all {each} for each good piece"
-    canvas.text(28, y + 1, said, "", canvas.width - 29)
-    y += 3
+    for line in wrap(said, canvas.width - 29):
+        y += 1
+        canvas.text(28, y, line)
+    y += 2
     if board.materials is None:
-        said = "materials  prices in your stock (stock.toml) would give their cost"
-        canvas.text(1, y, said, "", canvas.width - 2)
+        canvas.text(1, y, "materials")
+        for line in wrap("prices in your stock (stock.toml) would give their cost", room + 23):
+            canvas.text(12, y, line)
+            y += 1
     else:
         cost = board.materials
         said = f"materials  {cost.amount:,.2f} {cost.currency} for all pieces, spare included"

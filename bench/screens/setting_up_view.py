@@ -28,8 +28,9 @@ def draw_setting_up(setting_up: SetUp, view: View) -> Canvas:
         here = number == setting_up.at
         sign = "▶" if here else "■" if number < setting_up.at else "·"
         canvas.text(1, y, sign, "call" if here else "")
-        canvas.text(3, y, one.do, "bold" if here else "", view.width - 4)
-        y += 1
+        for line in wrap(one.do, view.width - 4) if here else [one.do]:
+            canvas.text(3, y, line, "bold" if here else "", view.width - 4)
+            y += 1
     canvas.rule(y)
     lines = len(wrap(step.caution, view.width - 12))
     y = _details(canvas, y + 1, step.details, below - lines)

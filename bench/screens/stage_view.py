@@ -13,7 +13,7 @@ from .bench_view import View, draw_keys, draw_rings, header
 from .canvas import Canvas, wrap
 from .letters import big
 from .moments import sew_in_lines
-from .page import is_short, title
+from .page import is_short, paragraph, title
 
 GLUE = (
     "Glue: read its label first, work in moving air, keep your face aside and skin clear of it;"
@@ -87,8 +87,8 @@ def draw_stage(braid: Braid, view: View, clock: Clock | None) -> Canvas:
         y += 1
     if braid.next_step is None and braid.state.sew_ins:
         sew_in_lines(canvas, 1, y + 2, braid)
-    elif stage == "finish" and y + 2 < foot:
-        canvas.text(1, y + 2, REST, "", view.width - 2)
+    elif stage == "finish":
+        paragraph(canvas, y + 1 if is_short(view) else y + 2, REST, "", foot)
     if view.said:
         canvas.text(1, foot - 1, view.said, "warn", view.width - 2)
     key = view.keys.name("mark")

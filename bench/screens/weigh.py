@@ -129,8 +129,9 @@ class WeighScreen(BoardScreen):
             if y < canvas.height - 5:
                 canvas.text(3, y, letter, "key")
                 name = words.bead_words(self.made.plan, letter)
-                said = f"one is {1000 * mass.mean_g:.1f} mg ({mass.rests_on.split('; ')[-1]})"
-                canvas.text(6, y, f"{name}: {said}", "", room - 3)
+                said = f"{name}: one is {1000 * mass.mean_g:.1f} mg"
+                why = f" ({mass.rests_on.split('; ')[-1]})"
+                canvas.text(6, y, said + (why if len(said + why) <= room - 3 else ""), "", room - 3)
                 canvas.zone(3, y, room, 1, letter)
             y += 1
         canvas.text(3, canvas.height - 4, self.said, "good", room)
