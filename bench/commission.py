@@ -109,9 +109,9 @@ def _notes(name: str, run: Run, pieces: Sequence[PieceTimes]) -> Iterator[str]:
         for piece in pieces
     )
     if loose:
-        said = "piece of its patterns belongs to no lot, and counts"
+        said = "piece of its patterns is in no lot, and counts"
         if loose > 1:
-            said = "pieces of its patterns belong to no lot, and count"
+            said = "pieces of its patterns are in no lot, and count"
         yield f"{loose} finished {said} for the pace alone"
     names = {lot.name for lot in run.lots}
     gone = sum(piece.run == name and piece.lot not in names for piece in pieces)

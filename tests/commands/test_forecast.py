@@ -95,7 +95,7 @@ def test_pieces_of_no_lot_are_named(two: Any) -> None:
     begin(two, run=None, end="good")
     begin(two, lot="gone", end="good")
     said = two("forecast", "two")
-    assert "1 finished piece of its patterns belongs to no lot" in said.err
+    assert "1 finished piece of its patterns is in no lot" in said.err
     assert "1 piece belongs to a lot that the commission no longer has, and counts for" in said.err
     assert lots_of(two)["eaves"]["done"] == 0
 
