@@ -63,7 +63,8 @@ def _draw_begin(canvas: Canvas, loader: Loader, view: View) -> None:
     y = numbered(canvas, y, [step for step in steps if step], below)
     x = 4
     for row in bead_rows(made):
-        text = f"{row.bead} {row.count} × {row.size}"
+        core = f" + {row.core} core" if row.core else ""
+        text = f"{row.bead} {row.count}{core} × {row.size}"
         if x + len(text) + 5 > view.width:
             x, y = 4, y + 1
         if y < below:

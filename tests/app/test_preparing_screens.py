@@ -335,6 +335,13 @@ async def test_beads_are_weighed_at_the_bench(sit: Sit) -> None:
         assert len(bench.preparing.part.made.past.weighed) == 1
 
 
+async def test_the_trays_hold_the_beads_of_the_core_too(sit: Sit) -> None:
+    """Before loading begins, each tray says how many beads go on strands and how many inside."""
+    async with sit() as sitting:
+        await begin_loading(sitting)
+        assert "a 32 + 9 core × 15/0" in sitting.shown
+
+
 async def test_two_digits_make_a_number_of_sets(sit: Sit) -> None:
     """One and two are twelve sets; what would be more than there can be begins anew."""
     async with sit() as sitting:
