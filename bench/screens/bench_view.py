@@ -302,7 +302,10 @@ def draw_offer(canvas: Canvas, y: int, view: View, plan: Plan, made: int) -> Non
     """Draw the look that is offered; going on answers it."""
     canvas.text(1, y, "LOOK", "bold")
     asks = offer_words(view.offers[made], plan, made)
-    text = f"{asks} Go on if so; if not {view.keys.name('slip')}"
+    key = view.keys.name("slip")
+    text = f"{asks} Go on if so; if not {key}"
+    if len(text) > view.width - 9:
+        text = f"{asks} If not {key}"
     canvas.text(8, y, text, "", view.width - 8)
 
 

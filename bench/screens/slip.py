@@ -62,7 +62,7 @@ class SlipTalk:
         self.told: list[Told] = []
         self.inquiry: Inquiry | None = None
         self.place = 0
-        self.in_braid = ""
+        self.saw_what = ""
         self.typed = ""
         self.picked = 0
         self._at: tuple[Page, int, int] = ("report", 0, 0)
@@ -86,7 +86,7 @@ class SlipTalk:
         others = ["gap", "proud"] if any(self.scene.counts) else []
         if self.made:
             others.append("last")
-        beads = map(str, self.carried) if any(self.plan.loads) else ()
+        beads = [*map(str, self.carried), "elsewhere"] if any(self.scene.ahead.values()) else []
         return [*beads, *others, "lost", *(["sewn"] if self.sew_ins else [])]
 
     @property
@@ -198,16 +198,21 @@ class SlipTalk:
             return "back"
         if what == "sewn":
             self.page = "sewn"
-        elif what in ("gap", "proud"):
-            self.in_braid, self.page = what, "line"
+        elif what in ("elsewhere", "gap", "proud"):
+            self.saw_what, self.page = what, "line"
         else:
             self.place, self.page = int(what), "bead"
         return ""
 
     def _report_more(self, sign: str) -> None:
         if self.page == "line":
-            if sign in PLACE_KEYS[: self.plan.strands]:
-                self._take_report("braid", PLACE_KEYS.index(sign) + 1, self.in_braid)
+            if sign not in PLACE_KEYS[: self.plan.strands]:
+                return
+            place = PLACE_KEYS.index(sign) + 1
+            if self.saw_what == "elsewhere":
+                self.place, self.page = place, "bead"
+            else:
+                self._take_report("braid", place, self.saw_what)
         elif (saw := self._bead(sign)) is not False:
             self._take_report("next", self.place, saw)
 

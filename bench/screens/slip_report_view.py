@@ -13,12 +13,12 @@ from .slip_parts import TO_BRAID, UNDER, bead_keys, bead_line, caution_lines, fo
 def draw_report(canvas: Canvas, talk: SlipTalk, view: View) -> None:
     """Draw what can be reported."""
     y = 2
-    if talk.choices[0].isdigit():
+    if _of_beads(talk.choices[0]):
         canvas.text(1, y, "Is another bead hanging next on one of these strands?", "bold")
         y += 1
     tight = view.height < 23
     for number, what in enumerate(talk.choices):
-        if not what.isdigit() and (number == 0 or talk.choices[number - 1].isdigit()):
+        if not _of_beads(what) and (number == 0 or _of_beads(talk.choices[number - 1])):
             canvas.text(1, y, "Or is it something else?", "bold")
             y += 1
         lines = _choice(talk, what)
@@ -41,6 +41,11 @@ def draw_report(canvas: Canvas, talk: SlipTalk, view: View) -> None:
     canvas.zone(1, view.height - 1, len(TO_BRAID), 1, "escape")
 
 
+def _of_beads(what: str) -> bool:
+    """Whether a choice of the report is about the next bead of a strand."""
+    return what.isdigit() or what == "elsewhere"
+
+
 def _choice(talk: SlipTalk, what: str) -> list[str]:
     """What a choice of the report stands for, and where it leads."""
     if what.isdigit():
@@ -50,6 +55,10 @@ def _choice(talk: SlipTalk, what: str) -> list[str]:
         return [talk.plan.structure.places[place - 1], f"the plan says: {bead}"]
     last = talk.braid.last_step
     return {
+        "elsewhere": [
+            "on another strand" if talk.carried else "on one of the strands",
+            "it is asked which one",
+        ],
         "gap": ["the braid has a gap", "a bead is missing on one strand's line"],
         "proud": ["a bead stands proud", "not tucked under, or two in one place"],
         "last": [
@@ -77,20 +86,29 @@ def draw_which_bead(canvas: Canvas, talk: SlipTalk, view: View) -> None:
 
 
 def draw_which_line(canvas: Canvas, talk: SlipTalk, view: View) -> None:
-    """Draw on whose line something may be seen."""
-    what = "a gap" if talk.in_braid == "gap" else "a bead that stands proud"
-    canvas.text(1, 2, f"On whose line is {what}?", "bold", view.width - 2)
-    canvas.text(1, 3, "Follow the line up to its strand; where does that lie?", "", view.width - 2)
+    """Draw which strand another bead hangs on, or on whose line something is seen."""
+    of_bead = talk.saw_what == "elsewhere"
+    what = "a gap" if talk.saw_what == "gap" else "a bead that stands proud"
+    asked = "Which strand is it? The bead by the plan stands first." if of_bead else (
+        f"On whose line is {what}?"
+    )  # fmt: skip
+    canvas.text(1, 2, asked, "bold", view.width - 2)
+    if not of_bead:
+        how = "Follow the line up to its strand; where does that lie?"
+        canvas.text(1, 3, how, "", view.width - 2)
     places = talk.plan.structure.places
     columns = -(-len(places) // (view.height - 9))
     half, wide = -(-len(places) // columns), view.width // columns
-    for number, place in enumerate(places):
+    for number, name in enumerate(places):
+        planned = talk.scene.ahead[number + 1][:1] or "–"
+        place = f"{planned}  {name}" if of_bead else name
         x, y = 2 + (number // half) * wide, 5 + number % half
         pointer(canvas, x - 1, y, talk, PLACE_KEYS[number])
         canvas.text(x, y, PLACE_KEYS[number], "key")
         canvas.text(x + 3, y, place, "", wide - 5)
         canvas.zone(x, y, wide - 2, 1, PLACE_KEYS[number])
-    caution_lines(canvas, 6 + half, UNDER, view.height - 2)
+    if not of_bead:
+        caution_lines(canvas, 6 + half, UNDER, view.height - 2)
     foot(canvas, view, ("BACKSPACE", "one step back"))
 
 

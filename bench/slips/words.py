@@ -36,8 +36,8 @@ def question(look: Look, plan: Plan, *, again: bool = False) -> str:
     place = plan.structure.places[look.place - 1]
     others = plan.strands - 1
     asked = {
-        "glance": f"Lift your eyes round the rim. How many of the other {others} show"
-        f" {look.bead} next?",
+        "glance": f"Lift your eyes round the rim. Leaving out {place}: how many of the other"
+        f" {others} show {look.bead} next?",
         "next": f"Which bead is next at {place}?",
         "next3": f"Which are the next three beads at {place}, the nearest first?",
         "left": f"How many beads up to the next change at {place}?"
@@ -51,12 +51,12 @@ def question(look: Look, plan: Plan, *, again: bool = False) -> str:
 def offer_words(look: Look, plan: Plan, made: int) -> str:
     """A look that is offered, as a question with what the plan expects."""
     scene = Scene(plan, made)
-    expected = predicted(look, scene.world(()), scene)
     if look.kind == "glance":
-        others = plan.strands - 1
-        many = f"all {others}" if expected == others else f"{expected} of {others}"
-        return f"round the rim: {many} others show {look.bead} next?"
+        showing = sum(beads[:1] == look.bead for beads in scene.ahead.values())
+        many = f"all {showing}" if showing == plan.strands else f"{showing} of {plan.strands}"
+        return f"round the rim {many} show {look.bead} next?"
     place = plan.structure.places[look.place - 1]
+    expected = predicted(look, scene.world(()), scene)
     return f"{place}: {expected} {scene.ahead[look.place][:1]} to the change?"
 
 

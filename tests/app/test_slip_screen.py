@@ -111,7 +111,7 @@ async def test_escape_leads_back_with_nothing_changed(sit: Sit) -> None:
         before = replace(braid.state, events=0, last_event=None, last_kind="", last_wall=0.0)
         await sitting.press(SLIP)
         for keys in ([], ["2"], ["2", "d"], ["2", "d", "5"], ["2", "d", "5", "tab"],
-                     ["2", "d", "5", "tab", "1"], ["3"], ["3", "6"]):  # fmt: skip
+                     ["2", "d", "5", "tab", "1"], ["4"], ["4", "6"], ["3", "6"]):  # fmt: skip
             await sitting.press("escape", SLIP, *keys)
             assert "NOT WHAT I SEE" in sitting.shown
         await sitting.press("escape")
@@ -164,10 +164,10 @@ async def test_the_choices_of_before_are_still_there(sit: Sit) -> None:
         await sitting.press(SLIP)
         assert "top, right of the two" in sitting.shown
         assert "the plan says: c  pale cloud 8/0" in sitting.shown
-        await sitting.press("5")
+        await sitting.press("6")
         assert braid.made == 29
         assert "comes out" in sitting.shown
-        await sitting.press("space", SLIP, "6")
+        await sitting.press("space", SLIP, "7")
         assert "FIND MY PLACE" in sitting.shown
 
 
@@ -240,7 +240,7 @@ async def test_looks_are_offered_between_rows_and_ask_no_key(sit: Sit) -> None:
         braid = await braid_at(sitting, 43)
         assert "LOOK" not in sitting.shown
         await sitting.press("space")
-        assert "LOOK   round the rim:" in sitting.shown
+        assert "LOOK   round the rim all 8 show c next?" in sitting.shown
         made, events = braid.made, braid.state.events
         await sitting.press("space")
         assert (braid.made, braid.state.events) == (made + 1, events + 1)
@@ -329,7 +329,7 @@ async def test_what_is_listed_is_gone_through_and_taken(sit: Sit) -> None:
         assert sitting.shown == by_key
         await sitting.press("right", "down", "enter")
         assert sitting.shown == mend
-        await sitting.press("escape", SLIP, "3", "down", "down", "enter")
+        await sitting.press("escape", SLIP, "4", "down", "down", "enter")
         reported = list(braid.journal.events(braid.piece, "slip_reported"))[-1].payload
         assert (reported["place"], reported["braid"]) == (3, "gap")
 
@@ -488,7 +488,7 @@ async def test_looking_into_the_talk_again_forgets_nothing(sit: Sit) -> None:
     """What was told stays told when the page was only looked at and left in between."""
     async with sit() as sitting:
         await braid_at(sitting, 30)
-        await sitting.press(SLIP, "2", "d", "escape", SLIP, "escape", SLIP, "3", "6")
+        await sitting.press(SLIP, "2", "d", "escape", SLIP, "escape", SLIP, "4", "6")
         screen = sitting.app.screen
         assert isinstance(screen, BenchScreen)
         assert screen.talk is not None
@@ -516,7 +516,7 @@ async def test_a_line_is_told_on_the_largest_stand(sit: Sit, home: Path) -> None
     )
     async with sit() as sitting:
         braid = await braid_at(sitting, 40, "wide")
-        await sitting.press(SLIP, "2")
+        await sitting.press(SLIP, "3")
         assert "On whose line" in sitting.shown
         for number in range(1, 33):
             assert f"place {number} of 32" in sitting.shown
@@ -524,3 +524,21 @@ async def test_a_line_is_told_on_the_largest_stand(sit: Sit, home: Path) -> None
         await sitting.press("w")
         reported = list(braid.journal.events(braid.piece, "slip_reported"))[-1].payload
         assert reported["place"] == 32
+
+
+async def test_a_wrong_bead_at_any_place_can_be_reported_and_is_found(sit: Sit) -> None:
+    """What the look round the rim shows on a strand that is not carried takes three more keys."""
+    async with sit() as sitting:
+        braid = await braid_at(sitting, 44)
+        place, scene = 8, Scene(braid.plan, 44)
+        strand = scene.arrangement[place - 1]
+        wrong = Suspect("wrong", strand, None, "c", "d", index=scene.counts[strand - 1])
+        hands = Hands(braid.plan, (wrong,))
+        hands.count(44)
+        walker = Walker(braid.plan, hands, Notice(44, place, "d"))
+        await sitting.press(SLIP, "3", "8", "d")
+        assert "You see at left, upper of the two: d" in sitting.shown
+        while walker.asked(sitting.shown):
+            await sitting.press(*walker.answer_keys(sitting.shown), seconds=2)
+        assert "WHAT IT IS" in sitting.shown
+        assert "▶ left, upper of the two: one d" in sitting.shown

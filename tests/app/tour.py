@@ -151,6 +151,8 @@ async def _slip(sitting: Sitting, bench: BenchScreen) -> AsyncIterator[str]:
     await sitting.press("exclamation_mark")
     yield "a report"
     await sitting.press("3")
+    yield "which strand"
+    await sitting.press("backspace", "4")
     yield "which line"
     await sitting.press("backspace", "2")
     yield "which bead"
@@ -166,7 +168,7 @@ async def _slip(sitting: Sitting, bench: BenchScreen) -> AsyncIterator[str]:
     yield "a strand read off"
     await sitting.press("escape")
     bench.braid.note_sew_in(1, "c")
-    await sitting.press("exclamation_mark", "7")
+    await sitting.press("exclamation_mark", "8")
     yield "sewn in"
     await sitting.press("1")
 
