@@ -50,7 +50,7 @@ LIST_ACTIONS: dict[str, tuple[str, tuple[str, ...]]] = {
 MODES: dict[str, tuple[str, ...]] = {
     "the bench": tuple(ACTIONS),
     "the list": ("open", "up", "down", "left", "right", "give_up", "times", "help", "close"),
-    "the pages": ("open", "up", "down", "left", "right", "times", "new", "begin", "leave"),
+    "the pages": ("open", "up", "down", "left", "right", "times", "new", "begin", "help", "leave"),
 }
 """Which actions are at hand together: no two of them can have one key."""
 

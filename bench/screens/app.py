@@ -310,10 +310,6 @@ class BenchApp(App[None]):
         """A piece's hands-on time so far, and when it is ready."""
         return self.desk.times_of(braid)
 
-    def help_lines(self) -> list[tuple[str, str]]:
-        """The bench's keys and what they do."""
-        return self.desk.help_lines()
-
     async def on_unmount(self) -> None:
         """Let the journal go; what cannot be saved even now is kept elsewhere."""
         if self.is_ready:

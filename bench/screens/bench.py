@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import time
+from collections.abc import Sequence
 from dataclasses import replace
 
 from bench.braid import Braid, NotNow
@@ -17,6 +18,7 @@ from .bench_view import View, draw_bench
 from .board_screen import BoardScreen
 from .canvas import Canvas
 from .moment import draw_moment
+from .moments_help import Lines, bench_help, typed_at
 from .place_view import PlaceFinder
 from .point import PointLook
 from .preparing import Preparing
@@ -44,7 +46,6 @@ class BenchScreen(BoardScreen):
         self.finder: PlaceFinder | None = None
         self.line: Line | None = None
         self.ending: Ending | None = None
-        self.help = False
         self.talk: SlipTalk | None = None
         self._left: SlipTalk | None = None
         self.mended = (0, "")
@@ -113,18 +114,24 @@ class BenchScreen(BoardScreen):
     def touch(self, action: str) -> None:
         """Take a touch as the key that it stands for."""
         keys = self.app.settings.all_keys()
-        self.press(keys[action][0] if action in keys else action, None)
+        self.take(keys[action][0] if action in keys else action, None)
+
+    def help_lines(self) -> Lines:
+        """The keys of the moment that is up."""
+        return bench_help(self)
+
+    def answers(self) -> Sequence[str]:
+        """The letters that a talk reads."""
+        return typed_at(self)
 
     def press(self, key: str, character: str | None) -> None:
         """Act on a key."""
         was_away, self.away = self.away, False
-        self._touched = self._now()
-        self.said = ""
+        calm = not (was_away or self.braid.state.paused)
+        self._touched, self.said = self._now(), ""
         try:
             if self.line is not None:
                 self._type(key, character)
-            elif self.help:
-                self.help = False
             elif (self.talk or self.point or self.finder or self.ending) and self._told_now():
                 pass
             elif self.talk is not None:
@@ -142,9 +149,7 @@ class BenchScreen(BoardScreen):
                     self._act(action)
                 elif key.isdigit() and self.braid.next_step is None:
                     self._strike(int(key))
-                elif was_away or self.braid.state.paused:
-                    pass
-                elif self.preparing.in_hand(self.app.settings):
+                elif calm and self.preparing.in_hand(self.app.settings):
                     self._prepare("", key)
         except (NotNow, JournalError) as refusal:
             self.said = str(refusal)
@@ -166,9 +171,6 @@ class BenchScreen(BoardScreen):
             return
         if action == "leave":
             self.app.leave_bench("" if self.app.looking_on else self.preparing.leave())
-            return
-        if action == "help":
-            self.help = True
             return
         if self._told_now():
             return
@@ -314,9 +316,7 @@ class BenchScreen(BoardScreen):
         assert self.finder is not None
         if key == "escape":
             self.finder = None
-            return
-        count = self.finder.press(key)
-        if count is not None:
+        elif (count := self.finder.press(key)) is not None:
             off = count - self.braid.made
             self.braid.set_place(count)
             self.finder = self._left = None

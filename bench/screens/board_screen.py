@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from textual import events
@@ -13,6 +14,7 @@ from .canvas import Canvas
 
 if TYPE_CHECKING:
     from .app import BenchApp
+    from .moments_help import Lines
 
 
 class BoardScreen(Screen[None]):
@@ -26,6 +28,8 @@ class BoardScreen(Screen[None]):
     def __init__(self) -> None:
         super().__init__()
         self.board = Board()
+        self.help = False
+        """Whether the help lies over the screen."""
 
     def compose(self) -> ComposeResult:
         """Hold the board."""
@@ -39,6 +43,27 @@ class BoardScreen(Screen[None]):
         """Return the screen for its present state."""
         raise NotImplementedError
 
+    def help_lines(self) -> Lines:
+        """The keys of what is up and what they do; none where there is no help."""
+        return ()
+
+    def answers(self) -> Sequence[str]:
+        """Keys that are answers here, so that none of them asks for help."""
+        return ()
+
+    def take(self, key: str, character: str | None) -> None:
+        """Act on a key, unless it opens or closes the help."""
+        asks = key == "h" if self.mode else self.app.is_ready and self._is_help(key)
+        if self.help:
+            self.help = False
+        elif asks and self.help_lines():
+            self.help = True
+        else:
+            self.press(key, character)
+
+    def _is_help(self, key: str) -> bool:
+        return self.app.keys.action(key) == "help" and key.lower() not in self.answers()
+
     async def on_key(self, event: events.Key) -> None:
         """Read one key; draw once, after all of it has happened."""
         event.stop()
@@ -49,7 +74,7 @@ class BoardScreen(Screen[None]):
             key = self.app.keys.usual(self.mode, event.key) if self.app.is_ready else None
         if key is not None:
             self.app.heard()
-            self.press(key, event.character)
+            self.take(key, event.character)
             self.redraw()
 
     def named(self, label: str) -> str:
@@ -61,12 +86,15 @@ class BoardScreen(Screen[None]):
         action = self.board.canvas.action_at(event.x, event.y)
         if action is not None and self.app.screen is self:
             self.app.heard()
-            self.touch(action)
+            if self.help:
+                self.help = False
+            else:
+                self.touch(action)
             self.redraw()
 
     def touch(self, action: str) -> None:
         """Act on a touched zone; by default its action is a key."""
-        self.press(action, None)
+        self.take(action, None)
 
     def told(self, said: str) -> None:
         """Take in what the screen that has gone leaves to be said."""
@@ -86,5 +114,14 @@ class BoardScreen(Screen[None]):
     def redraw(self) -> None:
         """Show what the screen is now, if it is still up."""
         if self.is_attached and self.size.width:
-            canvas = self.draw(self.size.width, self.size.height)
+            width, height = self.size
+            canvas = self._draw_help(width, height) if self.help else self.draw(width, height)
             self.board.show(self.app.watch_over(canvas))
+
+    def _draw_help(self, width: int, height: int) -> Canvas:
+        from .bench_view import View
+        from .moments import draw_help
+        from .moments_help import named
+
+        keys = self.app.keys
+        return draw_help(View(width, height, keys), named(self.help_lines(), keys))

@@ -25,7 +25,7 @@ from bench.pace.predict import Job
 from bench.pace.records import PieceRecord, Work
 from bench.pace.simple import OwnTimes
 from bench.run import Lot
-from bench.settings import ACTIONS, read_settings
+from bench.settings import read_settings
 from bench.slips.maker import Maker
 from bench.stock import weighed_in_stock
 from bench.times import work_of
@@ -285,24 +285,6 @@ class Desk:
     def maker(self) -> Maker:
         """The maker as the settings say, with what the journal has taught so far."""
         return maker_of(self.settings, self.journal)[0]
-
-    def help_lines(self) -> list[tuple[str, str]]:
-        """The bench's keys and what they do."""
-        longer = {
-            "next": "counts the cross that your hands have laid down",
-            "back": "you took a cross back: shows the reverse move, and counts one less",
-            "slip": "something is not as the screen says: find out what and how to mend it",
-            "place": "a few looks set the count; nothing is unbraided",
-            "mark": "the mark on the screen is done; after the last cross: go on",
-            "point": "the point of braiding lies too high or too low: the answer in grams",
-            "pause": "stick in, weight off; the same key goes on",
-            "note": "keep a line of your own with the piece",
-            "leave": "back to the list; you come back to the same cross",
-        }
-        return [
-            (self.keys.name(action), longer.get(action, label))
-            for action, (label, _) in ACTIONS.items()
-        ]
 
 
 def _rows_picture(plan: Plan) -> list[str]:

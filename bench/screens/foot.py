@@ -49,9 +49,11 @@ def draw_foot(
 ) -> None:
     """Draw what was said, and the keys of a list or page, by the names that the maker has set.
 
-    Where they find no room, the ones that only move about are left out.
+    Before the last one stands the help. Where they find no room, the ones that only move about are
+    left out.
     """
     height = canvas.height
+    keys = [*keys[:-1], ("H", "help", "h"), keys[-1]]
     keys = [(named(name), what, touch) for name, what, touch in keys]
     if sum(len(key) + len(what) + 4 for key, what, _ in keys) - 2 > canvas.width:
         keys = [entry for entry in keys if entry[2]]

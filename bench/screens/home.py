@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from .board_screen import BoardScreen
 from .canvas import Canvas
 from .home_view import Card, Home, Row, draw_card, draw_home
-from .moments_help import HOME_HELP
+
+if TYPE_CHECKING:
+    from .moments_help import Lines
 
 HELD_S = 0.5
 """A key that comes again sooner was held down, not meant."""
@@ -20,7 +24,6 @@ class HomeScreen(BoardScreen):
         super().__init__()
         self.home = Home()
         self.card: Card | None = None
-        self.help = False
         self.leaving = False
         self._asked_at = 0.0
 
@@ -49,7 +52,7 @@ class HomeScreen(BoardScreen):
             self.card.picked = int(number)
             self.press("right", None)
         else:
-            self.press(action.split()[0], None)
+            self.take(action.split()[0], None)
 
     def _leave(self) -> None:
         """Close the program; with something not saved only at the second press."""
@@ -60,20 +63,28 @@ class HomeScreen(BoardScreen):
         else:
             self.app.exit()
 
+    def help_lines(self) -> Lines:
+        """The keys of the list, or of the card."""
+        from .moments_help import CARD_HELP, HOME_HELP
+
+        return HOME_HELP if self.card is None else CARD_HELP
+
+    def take(self, key: str, character: str | None) -> None:
+        """Act on a key; one that asks for help, too, keeps a piece that is asked about."""
+        if key == "h":
+            self.home.asked = self.home.said = ""
+        super().take(key, character)
+
     def press(self, key: str, character: str | None) -> None:
         """Act on a key."""
         key = key.lower()
         self.leaving = self.leaving and key == "q"
         asked, self.home.asked = self.home.asked, ""
         self.home.said = self.home.news = ""
-        if self.help:
-            self.help = False
-        elif self.card is not None:
+        if self.card is not None:
             self._press_card(self.card, key)
         elif key == "q":
             self._leave()
-        elif key == "h":
-            self.help = True
         elif key == "t":
             self.app.show_times()
         elif key == "g" and self.home.on_piece:
@@ -127,13 +138,7 @@ class HomeScreen(BoardScreen):
             self.app.start_piece(card)
 
     def draw(self, width: int, height: int) -> Canvas:
-        """Draw the list, the card or the help."""
-        if self.help:
-            from .bench_view import View
-            from .moments import draw_help
-
-            lines = [(self.named(key), what) for key, what in HOME_HELP]
-            return draw_help(View(width, height, self.app.keys), lines)
+        """Draw the list or the card."""
         if self.card is not None:
             return draw_card(self.card, width, height, self.named)
         return draw_home(self.home, width, height, self.named)

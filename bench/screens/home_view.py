@@ -74,7 +74,6 @@ def draw_home(home: Home, width: int, height: int, named: Callable[[str], str] =
         ("ENTER", "open", "enter"),
         *([("G", "give up", "g")] if home.on_piece else []),
         ("T", "times", "t"),
-        ("H", "help", "h"),
         ("Q", "close", "q"),
     )
     draw_foot(canvas, keys, home.said, named)

@@ -185,12 +185,12 @@ def _threads_line(loader: Loader, room: int) -> str:
 
 
 def _draw_done(canvas: Canvas, loader: Loader, view: View) -> None:
-    loading = loader.loading
+    loading, actions = loader.loading, ("back", "note", "help", "leave")
     if loader.more_to_come:
         labels = {**LABELS, "mark": "set this one up now"}
-        below = foot(canvas, view, "load the next set", ("mark", "back", "note", "leave"), labels)
+        below = foot(canvas, view, "load the next set", ("mark", *actions), labels)
     else:
-        below = foot(canvas, view, "set it up on the stand", ("back", "note", "leave"), LABELS)
+        below = foot(canvas, view, "set it up on the stand", actions, LABELS)
     _, y = title(canvas, view, "LOADED", "good", [])
     threads = words.plural(len(loading.threads), "thread")
     canvas.text(1, y, f"{loading.beads_on:,} beads on {threads}, each end proved", "bold")
@@ -208,7 +208,7 @@ def _draw_done(canvas: Canvas, loader: Loader, view: View) -> None:
 
 
 def _draw_pause(canvas: Canvas, loader: Loader, view: View) -> None:
-    below = foot(canvas, view, "go on", ("pause", "leave"), {"pause": "go on"})
+    below = foot(canvas, view, "go on", ("pause", "help", "leave"), {"pause": "go on"})
     _, y = title(canvas, view, "PAUSE", "call", [])
     thread, half = loader.loading.at
     end = f"thread {thread.number}, the end for {loader.place_of(half)}"

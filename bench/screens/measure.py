@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from bench.braid import Braid
 from bench.journal.errors import JournalError
 from bench.prepared import ExpectedPiece, prepared, shifts_after
@@ -10,6 +12,7 @@ from .bench_view import View
 from .board_screen import BoardScreen
 from .canvas import Canvas
 from .measure_view import Measuring, draw_measured, draw_measuring, figures_of
+from .moments_help import MEASURE_HELP, Lines
 
 
 class MeasureScreen(BoardScreen):
@@ -40,6 +43,14 @@ class MeasureScreen(BoardScreen):
             asks_sample=made.past.sample is None,
             what=", ".join(part for part in parts if part),
         )
+
+    def help_lines(self) -> Lines:
+        """The keys of measuring; none where any key leaves."""
+        return () if self.kept else MEASURE_HELP
+
+    def answers(self) -> Sequence[str]:
+        """What answers the last question."""
+        return ("y", "n")
 
     def press(self, key: str, character: str | None) -> None:
         """Act on a key."""

@@ -190,7 +190,7 @@ def draw_measuring(measuring: Measuring, view: View) -> Canvas:
     if figure is None:
         canvas.right(1, "the last question", "bold", view.width - 3)
         _draw_sample(canvas, measuring, room)
-        canvas.text(3, view.height - 2, "BACKSPACE one step back   ESC leave the rest out")
+        canvas.text(3, view.height - 2, _back(view))
         return canvas
     count = f"{measuring.at + 1} of {len(measuring.figures)}"
     canvas.right(1, count, "bold", view.width - 3)
@@ -213,8 +213,12 @@ def draw_measuring(measuring: Measuring, view: View) -> Canvas:
             canvas.text(3, y + 3 + number, text, "", room)
     canvas.text(3, view.height - 3, "type it, ENTER keeps it   ENTER alone: not measured", "", room)
     canvas.zone(3, view.height - 3, room, 1, "enter")
-    canvas.text(3, view.height - 2, "BACKSPACE one step back   ESC leave the rest out", "", room)
+    canvas.text(3, view.height - 2, _back(view), "", room)
     return canvas
+
+
+def _back(view: View) -> str:
+    return f"BACKSPACE step back   ESC leave the rest out   {view.keys.name('help')} help"
 
 
 def _draw_sample(canvas: Canvas, measuring: Measuring, room: int) -> None:

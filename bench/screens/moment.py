@@ -11,7 +11,6 @@ from .moments import (
     draw_away,
     draw_back,
     draw_braided,
-    draw_help,
     draw_mark,
     draw_pause,
     draw_unsaved,
@@ -31,8 +30,6 @@ def draw_moment(bench: BenchScreen, view: View) -> Canvas:
     braid, state = bench.braid, bench.braid.state
     if bench.line is not None:
         return draw_line(bench.line, view)
-    if bench.help:
-        return draw_help(view, bench.app.help_lines())
     if braid.unsaved and not bench.told_trouble:
         return draw_unsaved(braid, view)
     if bench.talk is not None:

@@ -33,7 +33,7 @@ def draw_mark(braid: Braid, mark: Mark, view: View) -> Canvas:
     canvas.text(3, y, where)
     y = _numbered(canvas, y + 2 if y > 3 else y + 1, steps)
     _caution(canvas, y + 1, mark.caution)
-    actions = ("mark", "back", "pause", "leave")
+    actions = ("mark", "back", "pause", "help", "leave")
     _said(canvas, view, _foot(canvas, view, f"{view.keys.name('mark')}  it is done", actions) - 1)
     return canvas
 
@@ -77,7 +77,7 @@ def draw_back(braid: Braid, step: Step, view: View, *, is_out: bool = False) -> 
         canvas.text(3, number, text, style)
     done = _back_again(braid, view) if is_out else view.done
     canvas.text(3, foot + 1, view.said or done, "warn" if view.said else "", canvas.width - 6)
-    _foot(canvas, view, "", ("next", "back", "place", "pause", "leave"))
+    _foot(canvas, view, "", ("next", "back", "place", "pause", "help", "leave"))
     return canvas
 
 
@@ -177,7 +177,7 @@ def draw_pause(braid: Braid, view: View, *, coming_back: bool) -> Canvas:
         y += 1
     main = f"{view.keys.name('pause')}  go on"
     labels = {"pause": "go on"}
-    _foot(canvas, view, main, ("pause", "note", "leave"), labels)
+    _foot(canvas, view, main, ("pause", "note", "help", "leave"), labels)
     return canvas
 
 
@@ -202,7 +202,7 @@ def draw_away(braid: Braid, view: View) -> Canvas:
         canvas,
         view,
         f"{name}  counts the cross as ever",
-        ("next", "back", "place", "pause", "leave"),
+        ("next", "back", "place", "pause", "help", "leave"),
     )
     return canvas
 
@@ -250,7 +250,7 @@ def draw_braided(braid: Braid, view: View) -> Canvas:
     canvas.text(3, y + 1, view.done, "", canvas.width - 6)
     following = words.STAGE_WORDS["dry" if dries else "finish"]
     main = f"{view.keys.name('mark')}  go on to: {following}"
-    actions, labels = ("mark", "back", "note", "leave"), {"mark": f"go on to: {following}"}
+    actions, labels = ("mark", "back", "note", "help", "leave"), {"mark": f"go on to: {following}"}
     _said(canvas, view, _foot(canvas, view, main, actions, labels) - 1)
     return canvas
 

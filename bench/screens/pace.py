@@ -16,6 +16,7 @@ from bench.pace.records import STAGES, PieceRecord, Stage
 
 from .board_screen import BoardScreen
 from .canvas import Canvas
+from .moments_help import DETAIL_HELP, GAPS_HELP, TIMES_HELP, Lines
 from .pace_view import (
     PAGES,
     SHOWN,
@@ -129,7 +130,13 @@ class PaceScreen(BoardScreen):
                 holder.picked = int(which)
                 self._moved()
         else:
-            self.press(kind, None)
+            self.take(kind, None)
+
+    def help_lines(self) -> Lines:
+        """The keys of the depth that is shown."""
+        if self.gaps is not None:
+            return GAPS_HELP
+        return TIMES_HELP if self.detail is None else DETAIL_HELP
 
     def press(self, key: str, character: str | None) -> None:
         """Act on a key at the depth that is shown."""

@@ -129,7 +129,11 @@ def draw_place(finder: PlaceFinder, view: View) -> Canvas:
         canvas.zone(3, y, room, 1, "0")
     else:
         _draw_found(canvas, finder, y, room)
-    canvas.text(3, view.height - 2, "BACKSPACE step back   ESC to braiding, nothing changed")
+    canvas.text(
+        3,
+        view.height - 2,
+        f"BACKSPACE step back   ESC nothing changed   {view.keys.name('help')} help",
+    )
     return canvas
 
 

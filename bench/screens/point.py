@@ -85,7 +85,7 @@ def draw_point(look: PointLook, view: View) -> Canvas:
             for part in lines:
                 canvas.text(17, y, part)
                 y += 1
-        canvas.text(3, view.height - 2, "ESC back to braiding, nothing kept")
+        canvas.text(3, view.height - 2, f"ESC back, nothing kept   {view.keys.name('help')} help")
         return canvas
     word, sentences = look.answer
     scale = 2 if view.height >= 34 and width_of(word, 2) <= room else 1

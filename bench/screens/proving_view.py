@@ -23,7 +23,7 @@ def draw_prove(canvas: Canvas, loader: Loader, view: View) -> None:
     halves = loader.to_prove
     both = len(halves) == 2
     main = "all level: it is right" if both else "it is right"
-    actions = ("slip", "back", "mark", "pause", "note", "leave")
+    actions = ("slip", "back", "mark", "pause", "note", "help", "leave")
     below = foot(canvas, view, main, actions, LABELS)
     beside = [f"thread {number} of {len(loader.loading.threads)}"]
     beside += [loader.place_of(half) for half in halves]
@@ -72,8 +72,8 @@ def _draw_figure(canvas: Canvas, y: int, proving: Proving, half: Half) -> int:
 def draw_mend(canvas: Canvas, loader: Loader, view: View) -> None:
     """Draw how to find the group that is wrong, and the ways to put it right."""
     halves = loader.to_prove
-    labels = {"back": "look again"}
-    below = foot(canvas, view, "it is mended and right now", ("back", "pause", "leave"), labels)
+    labels, actions = {"back": "look again"}, ("back", "pause", "help", "leave")
+    below = foot(canvas, view, "it is mended and right now", actions, labels)
     _, y = title(canvas, view, "NOT RIGHT", "warn", [])
     if len(halves) == 2:
         start = "braid end" if halves[0].reverse else "middle"

@@ -22,6 +22,7 @@ from bench.standing import Standing, orders_of, waiting
 
 from .board_screen import BoardScreen
 from .canvas import Canvas
+from .moments_help import LOTS_HELP, NEEDS_HELP, RUN_HELP, TIME_HELP, Lines
 from .pace import BACK, moved
 from .run_view import BEGINNINGS, PAGES, RunBoard, draw_run
 
@@ -150,11 +151,16 @@ class RunScreen(BoardScreen):
         """Pick the touched lot; on the picked one, go on with its piece or start the next."""
         kind, _, number = action.partition(" ")
         if kind != "row":
-            self.press(kind, None)
+            self.take(kind, None)
         elif int(number) == self.shown.picked:
             self.press("enter", None)
         else:
             self.shown.picked = int(number)
+
+    def help_lines(self) -> Lines:
+        """The keys of the page that is open."""
+        own = {"lots": LOTS_HELP, "time": TIME_HELP, "needs": NEEDS_HELP}
+        return own.get(self.shown.page, ()) + RUN_HELP
 
     def press(self, key: str, character: str | None) -> None:
         """Act on a key of the page that is open."""

@@ -71,9 +71,9 @@ def draw_run(board: RunBoard, width: int, height: int, named: Callable[[str], st
             canvas.text(1, y, line, "warn" if board.trouble else "", width - 2)
     elif board.page == "lots":
         _draw_lots(canvas, board, board.standing, named)
-        keys = [("ENTER", "next piece", "enter"), ("W", "begin with", "w"), ("UP DOWN", "lot", "")]
+        keys = [("ENTER", "next piece", "enter"), ("W", "begin", "w"), ("UP DOWN", "lot", "")]
         if board.in_hand is not None:
-            keys = [("ENTER", "go on", "enter"), ("N", "new piece", "n"), *keys[1:]]
+            keys = [("ENTER", "go on", "enter"), ("N", "new", "n"), *keys[1:]]
     elif board.page == "time":
         _draw_time(canvas, board)
         keys = [("LEFT", "less", "left"), ("RIGHT", "more time", "right")]

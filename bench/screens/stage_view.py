@@ -60,7 +60,7 @@ def draw_stage(braid: Braid, view: View, clock: Clock | None) -> Canvas:
         canvas.text(1, 3, "All stages are done.", "bold")
         canvas.text(1, 5, f"{view.keys.name('mark')} ends the piece", "picked")
         labels = {**LABELS, "mark": "end the piece"}
-        draw_keys(canvas, view, ("mark", "back", "note", "leave"), labels)
+        draw_keys(canvas, view, ("mark", "back", "note", "help", "leave"), labels)
         return canvas
     number = braid.stages.index(stage) + 1 if stage in braid.stages else 1
     beside = [f"stage {number} of {len(braid.stages)}"]
@@ -167,7 +167,8 @@ def draw_ending(ending: Ending, view: View) -> Canvas:
         canvas.zone(0, 12 + 2 * number, view.width, 1, key)
     if view.width >= 76:
         draw_made(canvas, 49, 2, view.height - 4, ending.braid)
-    canvas.text(1, view.height - 2, "ESC later: the piece stays on the list")
+    help_ = f"{view.keys.name('help')} help"
+    canvas.text(1, view.height - 2, f"ESC later: the piece stays on the list   {help_}")
     return canvas
 
 

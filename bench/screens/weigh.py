@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from typing import Literal
 
 from bench.braid import Braid
@@ -18,6 +19,7 @@ from .board_screen import BoardScreen
 from .canvas import Canvas, wrap
 from .letters import HEIGHT, big
 from .measure_view import far_off
+from .moments_help import WEIGH_HELP, Lines
 
 USUAL = 20
 """Beads on the scale unless another number is typed."""
@@ -52,6 +54,14 @@ class WeighScreen(BoardScreen):
     def masses(self) -> dict[str, BeadMass]:
         """What each bead of the pattern is taken to weigh."""
         return bead_masses(self.made)
+
+    def help_lines(self) -> Lines:
+        """The keys of weighing."""
+        return WEIGH_HELP
+
+    def answers(self) -> Sequence[str]:
+        """The letters of the beads that can be weighed."""
+        return tuple(self.masses) if self.page == "which" else ()
 
     def press(self, key: str, character: str | None) -> None:
         """Act on a key."""
@@ -135,7 +145,8 @@ class WeighScreen(BoardScreen):
                 canvas.zone(3, y, room, 1, letter)
             y += 1
         canvas.text(3, canvas.height - 4, self.said, "good", room)
-        canvas.text(3, canvas.height - 2, "ESC back to loading", "", room)
+        text = f"ESC back to loading   {self.app.keys.name('help')} help"
+        canvas.text(3, canvas.height - 2, text, "", room)
 
     def _draw_figure(self, canvas: Canvas) -> None:
         room = canvas.width - 6
@@ -161,4 +172,5 @@ class WeighScreen(BoardScreen):
             y += 1
         canvas.text(3, canvas.height - 3, "type it, ENTER keeps it", "", room)
         canvas.zone(3, canvas.height - 3, room, 1, "enter")
-        canvas.text(3, canvas.height - 2, "BACKSPACE the last figure   ESC back", "", room)
+        text = f"BACKSPACE the last figure   ESC back   {self.app.keys.name('help')} help"
+        canvas.text(3, canvas.height - 2, text, "", room)

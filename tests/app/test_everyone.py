@@ -269,3 +269,40 @@ def test_beads_that_look_alike_to_some_differ_in_more_than_colour(
                     signs = [(beads[x].size, beads[x].shape) for x in (a, b)]
                     assert signs[0] != signs[1], (entry.name, colourway, a, b)
     assert close > 0
+
+
+TYPED = {"a note", "the point of braiding, in grams", "what was measured"}
+"""Where H is a letter of a note, or any key goes back: no help there."""
+QUIET = {
+    "not what I see",
+    "a report",
+    "which strand",
+    "which line",
+    "which bead",
+    "a look",
+    "what it may be",
+}
+QUIET |= {"what can be done", "a mend", "a strand read off", "sewn in", "not saved"}
+"""Where the foot has no room for it."""
+
+
+@pytest.mark.parametrize("size", [(80, 24), (60, 20)])
+async def test_every_screen_has_its_help(sit: Sit, sixty: Path, size: tuple[int, int]) -> None:
+    """H tells, whole, the keys of the screen that is up, and any key leads back to it unchanged."""
+    (sixty / "settings.toml").write_text("format = 1\n[press]\nguard_s = 0.0\n")
+    async with sit(*size) as sitting:
+        async for name in walk(sitting, sixty):
+            if name in TYPED or name.startswith("help"):
+                continue
+            screen = sitting.app.screen
+            assert isinstance(screen, BoardScreen)
+            lines = screen.help_lines()
+            before = sitting.shown
+            assert "H help" in before or name in QUIET, name
+            await sitting.press("h", seconds=0.0)
+            read = " ".join(re.sub(r"[│║]", " ", sitting.shown).split())
+            assert lines, name
+            assert all(what in read for _, what in lines), name
+            assert read.count("any key: back") == 1, name
+            await sitting.press("space", seconds=0.0)
+            assert sitting.shown == before, name
