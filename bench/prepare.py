@@ -20,7 +20,6 @@ from bench.contract.preparing import (
     WeightsOut,
 )
 from bench.cored import core_beads, core_part
-from bench.craft.counterweight import point_of_braiding
 from bench.craft.cutting import Cutting, cut_for, passing
 from bench.craft.growth import thread_mm
 from bench.craft.load import SKIP
@@ -195,11 +194,8 @@ def point_answer(weighing: Weighing, seen: str, crosses_made: int) -> str:
     """What to do about a point of braiding that lies too high or too low, in grams."""
     if seen == "level":
         return "leave the weight as it is"
-    masses = weighing.masses_after(crosses_made)
-    where = point_of_braiding(
-        "high" if seen == "high" else "low", weighing.hung_after(crosses_made), masses
-    )
-    return f"{where.says} ({where.rests_on})"
+    nudge = weighing.nudge("high" if seen == "high" else "low", crosses_made)
+    return f"{nudge.says} ({nudge.rests_on})"
 
 
 def _predicted(made: Workup) -> Predicted:

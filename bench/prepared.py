@@ -4,10 +4,9 @@ from __future__ import annotations
 
 import contextlib
 from dataclasses import dataclass
-from typing import Literal
 
 from bench.braid import Braid
-from bench.craft.counterweight import Nudge, point_of_braiding
+from bench.craft.counterweight import Nudge
 from bench.craft.cutting import passing
 from bench.craft.growth import grow, sizes_of
 from bench.craft.measuring import Corrections
@@ -106,24 +105,22 @@ def point_nudge(braid: Braid, made: Workup, seen: str) -> Nudge | None:
             f"Your tama or weights do not go with {made.plan.strands} strands: set them in"
             " settings.toml under [stand]; until then a tenth more or less is a fair try."
         )
-    crosses, moved = 0, 0.0
+    crosses, hung = 0, weighing.steps[0].weights_g
     for event in braid.journal.events(braid.piece):
         if event.kind in {"crossed", "taken_back", "place_set"}:
             before, crosses = crosses, int(str(event.payload["to"]))
-            if weighing.step_after(before) != weighing.step_after(crosses):
-                moved = 0.0
+            planned = weighing.step_after(crosses)
+            hung = hung if weighing.step_after(before) == planned else planned.weights_g
         elif event.kind == "point_seen":
-            earlier = _nudge(weighing, str(event.payload["at"]), crosses, moved)
-            moved += 0.0 if earlier is None else earlier.grams
-    return _nudge(weighing, seen, braid.made, moved)
+            earlier = _nudge(weighing, str(event.payload["at"]), crosses, hung)
+            hung = hung if earlier is None else earlier.weights_g
+    return _nudge(weighing, seen, braid.made, hung)
 
 
-def _nudge(weighing: Weighing, seen: str, crosses: int, moved_g: float) -> Nudge | None:
+def _nudge(weighing: Weighing, seen: str, crosses: int, hung_g: tuple[float, ...]) -> Nudge | None:
     if seen == "level":
         return None
-    hung = max(0.0, weighing.hung_after(crosses) + moved_g)
-    where: Literal["high", "low"] = "high" if seen == "high" else "low"
-    return point_of_braiding(where, hung, weighing.masses_after(crosses))
+    return weighing.nudge("high" if seen == "high" else "low", crosses, hung_g)
 
 
 def thread_words(made: Workup, settings: Settings) -> str:

@@ -29,6 +29,7 @@ MOST_WEIGHTS = 40
 HEAVIEST_G = 5000.0
 """No tama and no weight is heavier."""
 _UNIT_G = 0.1
+_EYE = "rule of thumb: the eye is the gauge, the sum only a start"
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,11 +63,15 @@ class Step:
 
 @dataclass(frozen=True, slots=True)
 class Nudge:
-    """Grams to add (above zero) or take off (below), in words, and what that rests on."""
+    """Grams to add (above zero) or take off (below), in words, and what that rests on.
+
+    `weights_g` are the maker's weights that hang then.
+    """
 
     grams: float
     says: str
     rests_on: str
+    weights_g: tuple[float, ...]
 
 
 def check_fraction(fraction: float) -> str | None:
@@ -233,24 +238,67 @@ def schedule(
 
 
 def point_of_braiding(
-    where: Literal["high", "low"], counterweight_g: float, masses: Masses
+    where: Literal["high", "low"],
+    hung_g: Sequence[float],
+    masses: Masses,
+    weights_g: Sequence[float],
+    *,
+    bag_g: float = 0.0,
 ) -> Nudge:
     """Answer what the maker sees: the point of braiding lies too high or too low.
 
     Too high means too light, so add; too low means too heavy, so take off: a step of 0.03 of the
-    strands' pull, never past 0.35 or 0.55, never more than hangs there.
+    strands' pull, or the step nearest to it that the maker's weights make, never past 0.35 or
+    0.55. `hung_g` are those of the weights that hang now.
     """
-    now = share(counterweight_g, masses)
-    if where == "high":
-        grams = max(0.0, min(NUDGE, MOST_USUAL - now)) * masses.strands_g
-    else:
-        grams = -min(max(0.0, min(NUDGE, now - LEAST_USUAL)) * masses.strands_g, counterweight_g)
-    if grams == 0:
-        limit = "heavy" if where == "high" else "light"
+    own = [round(grams / _UNIT_G) for grams in weights_g]
+    hung = _bits(own, [round(grams / _UNIT_G) for grams in hung_g])
+    now = sum(own[i] for i in range(len(own)) if hung >> i & 1)
+    hangs = bag_g + now * _UNIT_G
+    usual = [
+        math.floor((MOST_USUAL * masses.strands_g - masses.hangs_g - bag_g) / _UNIT_G + 1e-6),
+        math.ceil((LEAST_USUAL * masses.strands_g - masses.hangs_g - bag_g) / _UNIT_G - 1e-6),
+    ]
+    up = where == "high"
+    room = (usual[0] - now if up else now - max(0, usual[1])) * _UNIT_G
+    asked = min(NUDGE * masses.strands_g, room, HEAVIEST_G if up else hangs)
+    if asked < _UNIT_G:
+        limit = "heavy" if up else "light"
         says = f"the counterweight is as {limit} as is usual: look at the tension of each strand"
-    else:
-        says = f"{'add' if grams > 0 else 'take off'} about {abs(grams):.0f} g, then look again"
-    return Nudge(grams, says, "rule of thumb: the eye is the gauge, the sum only a start")
+        return Nudge(0.0, says, _EYE, tuple(hung_g))
+    wanted = now + (asked if up else -asked) / _UNIT_G
+    moves = _fewest_moves(own, hung, max(now, math.ceil(wanted)))
+    steps = [s for s in moves if (now < s <= usual[0] if up else max(0, usual[1]) <= s < now)]
+    if not steps:
+        says = (
+            f"about {asked:.0f} g {'more' if up else 'less'} is asked for, and no step that your"
+            " weights make stays within what is usual: look at the tension of each strand"
+        )
+        return Nudge(0.0, says, _EYE, tuple(hung_g))
+    best = min(steps, key=lambda step: (abs(step - wanted), moves[step][0]))
+    then = moves[best][1]
+    grams = (best - now) * _UNIT_G
+    changes = (("on", _chosen(weights_g, then & ~hung)), ("off", _chosen(weights_g, hung & ~then)))
+    how = "; ".join(
+        f"{side}: {' + '.join(f'{g:g}' for g in sorted(moved, reverse=True))}"
+        for side, moved in changes
+        if moved
+    )
+    says = f"{'add' if up else 'take off'} {abs(grams):.4g} g ({how}), then look again"
+    if abs(abs(grams) - asked) > asked / 2:
+        says += f"; about {asked:.0f} g is asked for, your weights make no nearer step"
+    return Nudge(grams, says, _EYE, _chosen(weights_g, then))
+
+
+def _bits(own: Sequence[int], hung: Sequence[int]) -> int:
+    """Which of the weights hang, as the bits of a number."""
+    left = list(hung)
+    bits = 0
+    for i, units in enumerate(own):
+        if units in left:
+            left.remove(units)
+            bits |= 1 << i
+    return bits
 
 
 def _window(

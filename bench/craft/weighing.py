@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import Literal
 
 from . import counterweight as cw
 from .load import SKIP, parse_load
@@ -75,6 +76,17 @@ class Weighing:
     def masses_after(self, cross: int) -> cw.Masses:
         """What weighs where at the last row end up to this cross."""
         return [m for m in self.series if m.cross <= max(cross, self.series[0].cross)][-1]
+
+    def nudge(
+        self, where: Literal["high", "low"], crosses: int, hung_g: Sequence[float] | None = None
+    ) -> cw.Nudge:
+        """What to change where the point of braiding lies too high or too low after some crosses.
+
+        `hung_g` are the maker's weights that hang; by default those of the plan.
+        """
+        hung = self.step_after(crosses).weights_g if hung_g is None else hung_g
+        hanging, masses = self.hanging, self.masses_after(crosses)
+        return cw.point_of_braiding(where, hung, masses, hanging.weights_g, bag_g=hanging.bag_g)
 
     def hung_after(self, cross: int) -> float:
         """The counterweight that should hang after this cross."""

@@ -58,7 +58,7 @@ class PointLook:
         rests_on = f"{nudge.rests_on[:1].upper()}{nudge.rests_on[1:]}."
         if not nudge.grams:
             return "LOOK", (says, rests_on)
-        return f"{'+' if nudge.grams > 0 else '-'}{abs(nudge.grams):.0f} G", (
+        return f"{'+' if nudge.grams > 0 else '-'}{abs(nudge.grams):.4g} G", (
             says,
             "Stick in, then weight off; change it; weight on, then stick out. Feet clear of it.",
             rests_on,

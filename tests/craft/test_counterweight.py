@@ -147,16 +147,46 @@ def test_tama_and_weights_without_mass_are_refused() -> None:
         cw.schedule([Masses(0, 560, 0)], [10.0], bag_g=-1)
 
 
+OWN = (200.0, 50.0, 50.0, 20.0, 10.0, 10.0, 5.0, 2.0)
+
+
 def test_the_point_of_braiding_is_answered_in_grams() -> None:
-    """Too high: add; too low: take off; never past the usual shares; always called a rule."""
+    """Too high: add; too low: take off, to what the weights make nearest; always called a rule."""
     masses = Masses(40, 600, 0)
-    high = cw.point_of_braiding("high", 282, masses)
-    low = cw.point_of_braiding("low", 282, masses)
+    hung = (200.0, 50.0, 20.0, 10.0, 2.0)
+    high = cw.point_of_braiding("high", hung, masses, OWN)
+    low = cw.point_of_braiding("low", hung, masses, OWN)
     assert high.grams == pytest.approx(18)
-    assert low.grams == pytest.approx(-18)
-    assert "add about 18 g" in high.says
-    assert "take off about 18 g" in low.says
+    assert high.says == "add 18 g (on: 50; off: 20 + 10 + 2), then look again"
+    assert sum(high.weights_g) == 300
+    assert low.grams == pytest.approx(-17)
+    assert low.says == "take off 17 g (on: 5; off: 20 + 2), then look again"
     assert "rule of thumb" in high.rests_on
-    assert cw.point_of_braiding("high", 330, masses).grams == pytest.approx(0)
-    assert cw.point_of_braiding("low", 210, masses).grams == pytest.approx(0)
-    assert "each strand" in cw.point_of_braiding("low", 205, masses).says
+
+
+def test_the_point_goes_no_further_than_is_usual() -> None:
+    """At the usual shares no grams are said, but to look at the tension."""
+    masses = Masses(40, 600, 0)
+    assert cw.point_of_braiding("high", (330.0,), masses, (330.0, 5.0)).grams == 0
+    low = cw.point_of_braiding("low", (210.0,), masses, (210.0, 205.0))
+    assert low.grams == 0
+    assert "as light as is usual: look at the tension of each strand" in low.says
+
+
+def test_grams_that_the_weights_do_not_make_are_not_said() -> None:
+    """A coarse set makes the nearest step it can, and says so; one past the usual is not asked."""
+    masses = Masses(40, 600, 0)
+    coarse = cw.point_of_braiding("high", (200.0, 50.0), masses, (200.0, 50.0, 50.0))
+    assert coarse.grams == 50
+    assert "about 18 g is asked for, your weights make no nearer step" in coarse.says
+    none = cw.point_of_braiding("high", (200.0, 100.0), masses, (200.0, 100.0, 50.0))
+    assert none.grams == 0
+    assert none.weights_g == (200.0, 100.0)
+    assert "about 18 g more is asked for, and no step that your weights make" in none.says
+
+
+def test_the_bag_is_part_of_what_hangs() -> None:
+    """With a bag of 32 g the usual shares are reached with as much less in it."""
+    masses = Masses(40, 600, 0)
+    assert cw.point_of_braiding("high", (298.0,), masses, (298.0, 5.0), bag_g=32.0).grams == 0
+    assert cw.point_of_braiding("high", (298.0,), masses, (298.0, 5.0)).grams == 5

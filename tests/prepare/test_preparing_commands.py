@@ -85,8 +85,8 @@ def test_weights_come_to_the_bench_as_marks(
 def test_the_point_is_answered_in_grams(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
     """Too high asks for more, too low for less."""
     words = ("weights", "silver-eaves", "--after", "20", "--point")
-    assert "add about" in asked(capsys, tmp_path, *words, "high")["point"]
-    assert "take off about" in asked(capsys, tmp_path, *words, "low")["point"]
+    assert "add 15 g (on:" in asked(capsys, tmp_path, *words, "high")["point"]
+    assert "take off 15 g (" in asked(capsys, tmp_path, *words, "low")["point"]
 
 
 def test_core_json(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
