@@ -233,7 +233,7 @@ def whose_rows(plan: Plan, made: int) -> str:
 
 
 def rows_line(plan: Plan, made: int, width: int) -> list[tuple[str, bool]]:
-    """The load as a line of parts; True marks the one that is present.
+    """The load as a line of parts; True marks the one that is present: none in plain crosses.
 
     Short loads are shown bead by bead, long ones as runs with the place in the present run.
     """
@@ -243,6 +243,8 @@ def rows_line(plan: Plan, made: int, width: int) -> list[tuple[str, bool]]:
         return []
     load = plan.loads[strand - 1]
     at = plan.used(strand, cross - 1) if made < plan.last_bead_cross else len(load)
+    if cross <= plan.plain_start:
+        at = -1
     parts: list[tuple[str, bool]] = []
     if len(load) * 2 + 4 <= width:
         for index, letter in enumerate(load):
@@ -254,7 +256,8 @@ def rows_line(plan: Plan, made: int, width: int) -> list[tuple[str, bool]]:
         text = f"{at - begin + 1} of {count}{letter}" if here else f"{count}{letter}"
         parts.append((text, here))
         begin += count
-    shown = next((i for i, (_, here) in enumerate(parts) if here), len(parts) - 1)
+    end = 0 if at < 0 else len(parts) - 1
+    shown = next((i for i, (_, here) in enumerate(parts) if here), end)
     return parts[max(0, shown - 3) : shown + 6]
 
 

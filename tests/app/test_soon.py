@@ -8,7 +8,7 @@ import pytest
 
 from bench.craft.plan import Plan
 from bench.library import Library
-from bench.screens.words import soon, soon_words, whose_rows
+from bench.screens.words import rows_line, soon, soon_words, whose_rows
 
 
 @pytest.fixture
@@ -68,3 +68,18 @@ def test_the_rows_are_said_to_be_whose(library: Library) -> None:
     assert whose_rows(plan_of(library, "cistern"), 4) == "top, right:"
     assert whose_rows(plan_of(library, "cistern"), 5) == "right, lower:"
     assert whose_rows(plan_of(library, "silver-eaves"), 4) == ""
+
+
+@pytest.mark.parametrize("name", ["silver-eaves", "stair-rope"])
+@pytest.mark.parametrize("width", [30, 60])
+def test_no_bead_is_present_in_plain_crosses(library: Library, name: str, width: int) -> None:
+    """The rows mark a bead from the first bead cross to the last, the first bead first."""
+    plan = plan_of(library, name)
+    marked = []
+    for made in range(plan.crosses):
+        rows = rows_line(plan, made, width)
+        here = [number for number, (_, present) in enumerate(rows) if present]
+        assert len(here) == (plan.plain_start <= made < plan.last_bead_cross)
+        marked += here
+    assert marked[0] == 0
+    assert rows_line(plan, 0, width)[0][0].endswith(plan.loads[1][0])
