@@ -292,6 +292,17 @@ def next_set(braid: Braid, title: str) -> Braid:
     return begun
 
 
+def short_tag(tag: str) -> str:
+    """What the tags of a set and its ends bear of the set's tag: its number alone, 'set 3'."""
+    read = Tag.read(tag)
+    return tag if read is None else str(Tag(read.number))
+
+
 def end_tag(tag: str, thread: Strung, half: Half) -> str:
     """What to write on the tag of one end: set, thread and strand."""
-    return f"{tag}: thread {thread.number}, end {half.strand}"
+    return f"{short_tag(tag)}, thread {thread.number}, end {half.strand}"
+
+
+def set_tag(tag: str, title: str) -> str:
+    """What to write on the tag that holds a whole set together: its number and what it becomes."""
+    return f"{short_tag(tag)}, {title}"

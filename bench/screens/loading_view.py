@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bench.braid import Braid
 from bench.craft.stringing import Half
-from bench.loading import MOST_SETS
+from bench.loading import MOST_SETS, set_tag
 from bench.prepare import GLASS, NEEDLES, REST, bead_rows
 from bench.prepared import needle_words, thread_words
 
@@ -195,12 +195,13 @@ def _draw_done(canvas: Canvas, loader: Loader, view: View) -> None:
     threads = words.plural(len(loading.threads), "thread")
     canvas.text(1, y, f"{loading.beads_on:,} beads on {threads}, each end proved", "bold")
     y += 2
+    tag = set_tag(loader.tag, loader.braid.state.title)
     steps = [
         "Count the needles in: none in a thread, none in the cloth.",
-        f"Write on the set's tag: “{loader.tag}, {loader.braid.state.title}”.",
+        f"One tag more holds the set together: “{tag}”.",
     ]
     if loader.more_to_come:
-        steps.append("Lay the set away flat, ends together; it waits on the list, to be set up.")
+        steps.append("Lay it away flat; it waits on the list under that tag, to be set up.")
     y = numbered(canvas, y, steps, below)
     y = caution(canvas, y + 1, NEEDLES, below)
     paragraph(canvas, y, REST, "", below)
@@ -231,8 +232,8 @@ def draw_waiting(braid: Braid, view: View) -> Canvas:
     loaded = braid.next_stage == "set_up"
     _, y = title(canvas, view, "LOADED" if loaded else "WAITS", "call", [])
     if braid.state.tag is not None:
-        canvas.text(1, y, f"Take the set that is tagged “{braid.state.tag}”.", "bold")
-        y += 2
+        tag = set_tag(braid.state.tag, braid.state.title)
+        y = paragraph(canvas, y, f"Take the set that is tagged “{tag}”.", "bold", y + 2) + 1
     canvas.text(1, y, f"Next: {following}.")
     foot(canvas, view, following, ("note", "help", "leave"))
     return canvas

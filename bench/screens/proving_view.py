@@ -38,10 +38,10 @@ def draw_prove(canvas: Canvas, loader: Loader, view: View) -> None:
     if scale and proving.weighed and proving.how != "weight" and not is_short(view):
         y = paragraph(canvas, y, f"By weight: {scale_says(proving.weighed)}.", "", below)
     tags = " and ".join(f"“{end_tag(loader.tag, thread, half)}”" for half in halves)
-    ends = "both ends" if both else "the end"
+    ends, it_is = ("both ends", "each is") if both else ("the end", "it is")
     steps = [
         f"No needle left in the thread; bead clip on {ends}.",
-        f"Tag: {tags} (ends are numbered clockwise from the {loader.places[0]}).",
+        f"Tag {ends}, {tags}: setting up, {it_is} called to its place by that.",
     ]
     numbered(canvas, y + 1, steps, below)
     canvas.text(1, below - 1, loader.said or view.said, "warn")
@@ -78,27 +78,35 @@ def draw_mend(canvas: Canvas, loader: Loader, view: View) -> None:
     if len(halves) == 2:
         start = "braid end" if halves[0].reverse else "middle"
         asks = (
-            f"Look from the {start} outward for the first change that is not level: the group"
-            " before it is wrong on one end. Count that group on both; it should be:"
+            f"Find it: from the {start} outward, the first change that is not level. The group"
+            " before it is wrong on one of the ends. Count it on both; it should be:"
         )
         y = paragraph(canvas, y, asks, "bold", below)
         y = draw_levels(canvas, 2, y, canvas.width - 4, levels_of(halves[0], halves[1]))
     else:
         proving = loader.loading.proving[halves[0].strand]
         groups = " ".join(f"{g.count}{g.bead}" for g in halves[0].release[:30])
-        asks = f"Count it from the braid end. It should be: {groups}"
-        y = paragraph(canvas, y, asks, "bold", below - 5)
+        asks = f"Find it: count each group from the braid end. It should be: {groups}"
+        y = paragraph(canvas, y, asks, "bold", below - 6)
         text = f"{proving.strung_mm:.0f} mm when pushed together"
-        y = paragraph(canvas, min(y, below - 5), text, "", below)
-    for number, half in enumerate(halves, 1):
+        y = paragraph(canvas, min(y, below - 6), text, "", below)
+    if not is_short(view):
         y += 1
-        held = loader.loading.held(half)
+    for number, half in enumerate(halves, 1):
         canvas.text(1, y, str(number), "key")
         place = loader.place_of(half)
-        text = f"last group off: {place} ({held} on)"
+        text = f"beads off from the free end of {place}"
         if loader.loading.lies_behind(half):
-            text = f"{place}: far half, mend it from its clipped end ({held} on)"
-        canvas.text(4, y, text, "", view.width - 5)
+            text = f"{place}: far half, mend it from its clipped end"
+        canvas.text(4, y, text, "bold", view.width - 5)
         canvas.zone(1, y, canvas.width - 2, 1, str(number))
-    paragraph(canvas, y + 1, "To break a bead out instead: cloth over it, goggles on.", "", below)
+        y += 1
+    back, done = view.keys.name("back"), view.keys.name("next")
+    ways = (
+        f"That takes its last group off; from then on {back} takes one more, down to the wrong"
+        " group, and the screen leads you on from there.",
+        f"One bead too many: break it out, cloth over it, goggles on; then {done}.",
+    )
+    for text in ways:
+        y = paragraph(canvas, y, text, "", below - 1)
     canvas.text(1, below - 1, loader.said or view.said, "warn")

@@ -197,7 +197,7 @@ async def test_two_sets_in_a_batch(sit: Sit, home: Path) -> None:
         assert "set 2, 2 of 2, loaded" in sitting.shown
         await sitting.pick(first.piece)
         await sitting.press("enter", seconds=3 * 3600.0)
-        assert "Take the set that is tagged “set 1, 1 of 2”" in sitting.shown
+        assert "Take the set that is tagged “set 1, Silver Eaves”" in sitting.shown
         await sitting.press("space")
         assert braid_of(sitting).piece == first.piece
         assert braid_of(sitting).state.stage == "set_up"

@@ -26,6 +26,7 @@ from bench.loading import (
     end_tag,
     loading_of,
     next_set,
+    set_tag,
     set_to_come,
     tag_first,
 )
@@ -202,7 +203,9 @@ def test_a_tag_is_read_as_it_was_written(number: int, place: int, more: int) -> 
 def test_the_tag_of_an_end() -> None:
     """It names set, thread and strand."""
     thread = loading(DROP).threads[1]
-    assert end_tag("set 4", thread, thread.halves[1]) == "set 4: thread 2, end 5"
+    assert end_tag("set 4", thread, thread.halves[1]) == "set 4, thread 2, end 5"
+    assert end_tag("set 4, 2 of 3", thread, thread.halves[1]) == "set 4, thread 2, end 5"
+    assert set_tag("set 4, 2 of 3", "Cistern") == "set 4, Cistern"
 
 
 def test_the_far_half_comes_off_only_after_the_near_one() -> None:
