@@ -132,10 +132,11 @@ def read_past(
 
 
 def weighed_beads(journal: Journal) -> Iterator[WeighedBeads]:
-    """Every weighing of beads, as they came."""
+    """Every weighing of beads that was not taken back, as they came."""
+    weighed: list[WeighedBeads] = []
     for event in journal.events(kind="bead_weighed"):
         p = event.payload
-        yield WeighedBeads(
+        one = WeighedBeads(
             str(p["size"]),
             str(p["shape"]),
             str(p["name"]),
@@ -143,6 +144,11 @@ def weighed_beads(journal: Journal) -> Iterator[WeighedBeads]:
             _number(p["grams"]),
             _number(p["resolution_g"]),
         )
+        if not p.get("undone"):
+            weighed.append(one)
+        elif one in weighed:
+            weighed.remove(one)
+    return iter(weighed)
 
 
 def masses_of(

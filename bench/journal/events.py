@@ -214,7 +214,8 @@ KINDS: Mapping[str, Kind] = {
             "beads": _positive_whole,
             "grams": _not_negative,
             "resolution_g": _not_negative,
-        }
+        },
+        {"undone": _flag},
     ),
     "point_seen": _kind({"at": _one_of("high", "low", "level")}),
     "finished": _kind({"quality": _one_of("good", "second")}, {"reason": _or_null(_text)}),

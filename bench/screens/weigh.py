@@ -21,8 +21,8 @@ from .letters import HEIGHT, big
 from .measure_view import far_off
 from .moments_help import WEIGH_HELP, Lines
 
-USUAL = 20
-"""Beads on the scale unless another number is typed."""
+USUAL, MOST_USUAL = 20, 100
+"""Beads on the scale unless another number is typed: as many as it weighs well, within these."""
 MOST_DIGITS = 6
 WELL = 10
 """So many steps of the scale tell a weight within a twentieth, half a step being rounded off."""
@@ -41,6 +41,7 @@ class WeighScreen(BoardScreen):
         self.beads = USUAL
         self.typed = self.said = ""
         self._doubted = ""
+        self._kept: dict[str, object] | None = None
         self._made: Workup | None = None
 
     @property
@@ -67,15 +68,16 @@ class WeighScreen(BoardScreen):
         """Act on a key."""
         key = key.lower()
         self.said = ""
-        if key == "escape" or (key == "backspace" and not self.typed):
+        if key == "escape":
             if self.page == "which":
                 self.app.pop_screen()
             self.page, self.typed = "which", ""
+        elif key == "backspace":
+            self._back()
         elif self.page == "which":
             if key in self.masses:
-                self.letter, self.page, self.beads = key, "how many", USUAL
-        elif key == "backspace":
-            self.typed = self.typed[:-1]
+                self.letter, self.page = key, "how many"
+                self.beads = self.usual
         elif key == "enter":
             self._take()
         elif character is not None and len(self.typed) < MOST_DIGITS:
@@ -85,11 +87,44 @@ class WeighScreen(BoardScreen):
             elif point:
                 self.typed += "."
 
+    @property
+    def well(self) -> int:
+        """So many of the bead in hand the scale weighs well."""
+        return math.ceil(WELL * self.app.settings.stand.scale_g / self.masses[self.letter].mean_g)
+
+    @property
+    def usual(self) -> int:
+        """How many are weighed unless another number is typed."""
+        return min(MOST_USUAL, max(USUAL, 10 * math.ceil(self.well / 10)))
+
+    def _back(self) -> None:
+        """One step back: a figure, a question, or the weighing that was kept last."""
+        if self.typed:
+            self.typed = self.typed[:-1]
+        elif self.page == "grams":
+            self.page, self.typed = "how many", str(self.beads)
+        elif self.page == "how many":
+            self.page = "which"
+        elif self._kept is None:
+            self.said = "Nothing is kept that could be taken back; ESC goes back to loading."
+        elif self._record({**self._kept, "undone": True}):
+            self.said = f"Taken back: what {self._kept['beads']} {self.letter} weighed."
+            self._kept = None
+
     def _take(self) -> None:
         if self.page == "how many":
-            beads = int(self.typed or USUAL)
+            beads = int(self.typed or self.usual)
             if not beads:
                 self.said = "Weigh one bead at least."
+                return
+            if beads < self.well and self._doubted != f"{beads} beads":
+                self._doubted = f"{beads} beads"
+                scale = self.app.settings.stand.scale_g
+                doubt = 50 * scale / (beads * self.masses[self.letter].mean_g)
+                self.said = (
+                    f"Too few to weigh well: the scale may be off by {doubt:.0f} %. Type more, or"
+                    " ENTER again takes so many."
+                )
                 return
             self.beads, self.page, self.typed = beads, "grams", ""
             return
@@ -107,17 +142,24 @@ class WeighScreen(BoardScreen):
     def _keep(self, grams: float) -> None:
         bead = self.made.pattern.beads[self.letter]
         weighing = {"size": bead.size, "shape": bead.shape, "name": bead.name}
-        scale = self.app.settings.stand.scale_g
+        # A figure with more digits comes from a finer scale than the settings know of.
+        shown = 10.0 ** -len(self.typed.partition(".")[2])
+        scale = min(self.app.settings.stand.scale_g, shown)
         figures = {"beads": self.beads, "grams": grams, "resolution_g": scale}
+        if self._record({**weighing, **figures}):
+            self._kept = {**weighing, **figures}
+            one = milligrams(self.masses[self.letter])
+            self.said = f"Kept: {self.beads} {self.letter} weigh {grams:g} g; one {one}."
+            self.page, self.typed, self._doubted = "which", "", ""
+
+    def _record(self, weighing: dict[str, object]) -> bool:
         try:
-            self.braid.record("bead_weighed", {**weighing, **figures})
+            self.braid.record("bead_weighed", weighing)
         except JournalError as error:
             self.said = str(error)
-            return
+            return False
         self._made = None
-        milligrams = 1000 * self.masses[self.letter].mean_g
-        self.said = f"Kept: {self.beads} {self.letter} weigh {grams:g} g; one {milligrams:.1f} mg."
-        self.page, self.typed, self._doubted = "which", "", ""
+        return True
 
     def draw(self, width: int, height: int) -> Canvas:
         """Draw the question."""
@@ -139,13 +181,14 @@ class WeighScreen(BoardScreen):
             if y < canvas.height - 5:
                 canvas.text(3, y, letter, "key")
                 name = words.bead_words(self.made.plan, letter)
-                said = f"{name}: one is {1000 * mass.mean_g:.1f} mg"
+                said = f"{name}: one is {milligrams(mass)}"
                 why = f" ({mass.rests_on.split('; ')[-1]})"
                 canvas.text(6, y, said + (why if len(said + why) <= room - 3 else ""), "", room - 3)
                 canvas.zone(3, y, room, 1, letter)
             y += 1
         canvas.text(3, canvas.height - 4, self.said, "good", room)
-        text = f"ESC back to loading   {self.app.keys.name('help')} help"
+        text = "" if self._kept is None else "BACKSPACE takes it back   "
+        text += f"ESC to loading   {self.app.keys.name('help')} help"
         canvas.text(3, canvas.height - 2, text, "", room)
 
     def _draw_figure(self, canvas: Canvas) -> None:
@@ -158,19 +201,27 @@ class WeighScreen(BoardScreen):
         for line in wrap(asks, room):
             canvas.text(3, y, line, "bold")
             y += 1
-        end = big(canvas, 3, y + 1, self.typed or ("-" if grams else str(USUAL)), "bead")
+        end = big(canvas, 3, y + 1, self.typed or ("-" if grams else str(self.usual)), "bead")
         canvas.text(end + 3, y + HEIGHT, "g" if grams else "beads", "bold")
         y += HEIGHT + 2
-        well = math.ceil(WELL * scale / mass.mean_g)
+        digits = max(0, math.ceil(-math.log10(scale) - 1e-9))
         hint = (
-            f"predicted: {self.beads * mass.mean_g:.2f} g"
+            f"predicted: {self.beads * mass.mean_g:.{digits}f} g, as your scale shows it"
             if grams
-            else f"A scale of {scale:g} g (scale_g in settings.toml) weighs {well:,} or more well."
+            else f"A scale of {scale:g} g (scale_g in settings.toml) weighs {self.well:,} or more"
+            " well."
         )
         for line in (*wrap(hint, room), *wrap(self.said, room)):
             canvas.text(3, y, line, "warn" if self.said and line in self.said else "")
             y += 1
         canvas.text(3, canvas.height - 3, "type it, ENTER keeps it", "", room)
         canvas.zone(3, canvas.height - 3, room, 1, "enter")
-        text = f"BACKSPACE the last figure   ESC back   {self.app.keys.name('help')} help"
+        text = f"BACKSPACE step back   ESC which bead   {self.app.keys.name('help')} help"
         canvas.text(3, canvas.height - 2, text, "", room)
+
+
+def milligrams(mass: BeadMass) -> str:
+    """What one bead weighs, with as many digits as its doubt leaves it."""
+    doubt = 1000 * mass.doubt_g
+    digits = min(2, max(0, -math.floor(math.log10(doubt)))) if doubt > 0 else 2
+    return f"{1000 * mass.mean_g:.{digits}f} mg"

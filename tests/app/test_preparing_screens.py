@@ -7,6 +7,7 @@ import pytest
 from bench.braid import Braid
 from bench.journal.store import Journal
 from bench.library import Library
+from bench.prepared import prepared
 from bench.presses import piece_times
 from bench.screens.bench import BenchScreen
 from bench.screens.loading import Loader
@@ -321,11 +322,11 @@ async def test_beads_are_weighed_at_the_bench(sit: Sit) -> None:
         assert "ENTER again if it is so" in sitting.shown
         await sitting.press("backspace", "0", "enter")
         assert "more than nothing" in sitting.shown
-        await sitting.press("backspace", "0", "full_stop", "7", "enter")
-        assert "Kept: 20 c weigh 0.7 g" in sitting.shown
+        await sitting.press("backspace", "1", "full_stop", "2", "enter")
+        assert "Kept: 40 c weigh 1.2 g; one 29.9 mg." in sitting.shown
         (event,) = braid.journal.events(kind="bead_weighed")
         assert event.payload["name"] == "pale cloud"
-        assert (event.payload["beads"], event.payload["grams"]) == (20, 0.7)
+        assert (event.payload["beads"], event.payload["grams"]) == (40, 1.2)
         assert event.payload["resolution_g"] == sitting.app.settings.stand.scale_g
         await sitting.press("escape", "space")
         assert "PUT ON" in sitting.shown
@@ -333,6 +334,33 @@ async def test_beads_are_weighed_at_the_bench(sit: Sit) -> None:
         assert isinstance(bench, BenchScreen)
         assert isinstance(bench.preparing.part, Loader)
         assert len(bench.preparing.part.made.past.weighed) == 1
+
+
+async def test_too_few_beads_for_the_scale_are_asked_for_again(sit: Sit) -> None:
+    """Fewer than the scale weighs well are doubted once; digits tell of a finer scale."""
+    async with sit() as sitting:
+        braid = await begin_loading(sitting)
+        await sitting.press("tab", "c", "1", "0", "enter")
+        assert "Too few to weigh well: the scale may be off by 17 %" in sitting.shown
+        await sitting.press("enter", "full_stop", "3", "0", "enter")
+        (event,) = braid.journal.events(kind="bead_weighed")
+        assert (event.payload["beads"], event.payload["resolution_g"]) == (10, 0.01)
+
+
+async def test_a_weighing_is_taken_back(sit: Sit) -> None:
+    """Backspace goes back digit by digit, question by question, and takes what is kept back."""
+    async with sit() as sitting:
+        braid = await begin_loading(sitting)
+        before = list(prepared(braid, sitting.app.settings).past.weighed)
+        await sitting.press("tab", "c", "5", "0", "enter", "backspace", "backspace", "5", "enter")
+        assert "55 of c" in sitting.shown
+        await sitting.press("1", "full_stop", "8", "enter")
+        assert len(prepared(braid, sitting.app.settings).past.weighed) == 1
+        await sitting.press("backspace")
+        assert "Taken back: what 55 c weighed." in sitting.shown
+        assert list(prepared(braid, sitting.app.settings).past.weighed) == before == []
+        await sitting.press("backspace")
+        assert "Nothing is kept that could be taken back" in sitting.shown
 
 
 async def test_the_trays_hold_the_beads_of_the_core_too(sit: Sit) -> None:
