@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator, Sequence
+import re
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from bench.clock import Moment
@@ -23,6 +24,8 @@ from bench.times import PieceTimes, work_of
 DAY_S = 86_400.0
 MOST_PIECES = 20_000
 """Pieces of a run that are forecast."""
+_NUMBER = re.compile(r" (\d{1,6})(?: of \d+)?$")
+"""A piece's number in its lot, in its title: 'Silver Eaves 3 of 16'."""
 
 
 @dataclass(frozen=True)
@@ -70,9 +73,9 @@ class LotStanding:
         return to_make(self.order.lot, len(self.good), len(self.making))
 
     @property
-    def begun(self) -> int:
-        """Pieces that were ever begun for the lot."""
-        return len(self.good) + len(self.spoilt) + len(self.making)
+    def next_number(self) -> int:
+        """The number of the piece that is begun next."""
+        return next_number(times.title for times in self.pieces)
 
     @property
     def done_s(self) -> float:
@@ -129,6 +132,18 @@ def orders_of(library: Library, run_of: Run) -> tuple[Order, ...]:
 def to_make(lot: Lot, good: int, making: int) -> int:
     """Pieces of a lot that are not begun: seconds and given-up ones have to be made again."""
     return max(0, lot.pieces - good - making)
+
+
+def next_number(titles: Iterable[str]) -> int:
+    """The number for a lot's next piece, by the titles of all that were ever begun.
+
+    No number is given twice: it means one piece, also when that is given up.
+    """
+    taken = [0]
+    for count, title in enumerate(titles, 1):
+        found = _NUMBER.search(title)
+        taken += [count, int(found[1]) if found is not None else 0]
+    return max(taken) + 1
 
 
 def standing(
@@ -260,9 +275,9 @@ def waiting(found: Standing, now: Moment, most: int) -> tuple[Waiting, ...]:
     lots = [lot for lot in found.lots if lot.to_make]
     each = max(1, (most - len(begun)) // max(1, len(lots)))
     fresh = [
-        Waiting(f"{lot.order.lot.name} {lot.begun + number}", lot.order.job, lot.order.dry_s)
+        Waiting(f"{lot.order.lot.name} {lot.next_number + number}", lot.order.job, lot.order.dry_s)
         for lot in lots
-        for number in range(1, min(each, lot.to_make) + 1)
+        for number in range(min(each, lot.to_make))
     ]
     return tuple(_told_apart([*begun, *fresh[: max(0, most - len(begun))]]))
 

@@ -27,6 +27,7 @@ from bench.pace.simple import OwnTimes
 from bench.run import Lot
 from bench.settings import read_settings
 from bench.slips.maker import Maker
+from bench.standing import next_number
 from bench.stock import weighed_in_stock
 from bench.times import work_of
 from bench.workup import Workup, work_up
@@ -36,7 +37,7 @@ from .home_view import Card, Choice, Row
 from .keys import Keys
 from .outlook import Outlook, minutes
 
-_NUMBERED = re.compile(r"(.*) \d+ of (\d+)")
+_NUMBERED = re.compile(r"(.*) \d+((?: of \d+)?)")
 AS_WRITTEN = "as written"
 BEGINNINGS = {"braiding": "braid", "loading": "load", "setting up": "set_up"}
 
@@ -174,11 +175,10 @@ class Desk:
     def start_lot(self, name: str, lot: Lot, stage: str) -> Braid:
         """Start the next piece of a lot at a stage, titled with its number."""
         assert self.journal is not None
-        begun = self._begun(name, lot.name)
         past = self._past(lot.pattern, lot.size, lot.colourway)
         made = work_up(self.library, self.settings, lot.pattern, lot.size, lot.colourway, past)
         self._began_with = stage
-        number = begun + 1
+        number = self._next_number(name, lot.name)
         title = f"{made.pattern.title} {number}"
         if number <= lot.pieces:
             title += f" of {lot.pieces}"
@@ -189,8 +189,8 @@ class Desk:
         title, state = braid.state.title, braid.state
         numbered = _NUMBERED.fullmatch(title)
         if state.run is not None and state.lot is not None and numbered is not None:
-            begun = self._begun(state.run, state.lot)
-            title = f"{numbered[1]} {begun + 1} of {numbered[2]}"
+            number = self._next_number(state.run, state.lot)
+            title = f"{numbered[1]} {number}{numbered[2]}"
         following = next_set(braid, title)
         braid.lay_aside()
         return following
@@ -200,11 +200,12 @@ class Desk:
         pieces = [] if self.journal is None else unfinished(self.journal)
         return next((s for s in pieces if s.run == run and s.lot == lot), None)
 
-    def _begun(self, run: str, lot: str) -> int:
-        """How many pieces of a lot are made or begun."""
+    def _next_number(self, run: str, lot: str) -> int:
+        """The number of the piece that is begun next for a lot."""
         assert self.journal is not None
-        made = sum(times.run == run and times.lot == lot for times in self.outlook.pieces)
-        return made + sum(s.run == run and s.lot == lot for s in unfinished(self.journal))
+        done = (p.title for p in self.outlook.pieces if (p.run, p.lot) == (run, lot))
+        making = (s.title for s in unfinished(self.journal) if (s.run, s.lot) == (run, lot))
+        return next_number([*done, *making])
 
     # Starting
 

@@ -127,7 +127,7 @@ def _draw_lots(
 def _choices(board: RunBoard, lot: LotStanding, named: Callable[[str], str]) -> list[str]:
     """What the keys do with the picked lot: go on with its piece, begin the next one."""
     again = "" if lot.to_make else " (all are made or begun: this is one more)"
-    new = f"begins piece {lot.begun + 1} of this lot with {BEGINNINGS[board.begin]}{again}"
+    new = f"begins piece {lot.next_number} of this lot with {BEGINNINGS[board.begin]}{again}"
     state = board.in_hand
     if state is None:
         return [f"{named('ENTER')} {new}"]

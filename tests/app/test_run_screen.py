@@ -21,7 +21,7 @@ from bench.screens.bench import BenchScreen
 from bench.screens.run import RunScreen
 from bench.screens.run_view import RunBoard, date, draw_run, hours
 from bench.settings import Settings, Work
-from bench.standing import Making, Standing, orders_of, standing, waiting
+from bench.standing import Making, Standing, next_number, orders_of, standing, waiting
 from bench.stock import Shelf, Stock, StockBead, StockThread
 from bench.timebook import TimeBook
 from bench.times import PieceTimes, record_of
@@ -100,7 +100,7 @@ async def test_enter_goes_on_with_a_lot_or_starts_its_next_piece(sit: Sit, sixty
     async with sit() as sitting:
         screen = await opened(sitting)
         assert screen.shown.standing is not None
-        number = screen.shown.standing.lots[3].begun + 1
+        number = screen.shown.standing.lots[3].next_number
         screen.shown.begin = "braid"
         await sitting.press("down", "down", "down", "w", "enter")
         bench = sitting.app.screen
@@ -130,6 +130,29 @@ async def test_enter_goes_on_with_a_lot_or_starts_its_next_piece(sit: Sit, sixty
         assert "is off the list: nothing was counted of it yet." in sitting.shown
         await sitting.press("l")
         assert "IN THE MAKING" in sitting.shown
+
+
+async def test_no_number_is_given_twice(sit: Sit) -> None:
+    """After a piece that was given up with nothing done, the next one after a later one's."""
+    async with sit() as sitting:
+        await opened(sitting)
+        desk = sitting.app.desk
+        lot = screen_of(sitting).run_of.lots[0]
+        first, second = (desk.start_lot(RUN, lot, "braid") for _ in range(2))
+        second.cross()
+        first.give_up("nothing was counted")
+        desk.outlook.touch(first.piece)
+        desk.outlook.renew()
+        assert desk.start_lot(RUN, lot, "braid").state.title.endswith(" 3 of 16")
+
+
+def test_the_next_number_is_past_every_one_that_a_piece_bore() -> None:
+    """Pieces without a number count; a number past the lot's pieces is one; nothing else is."""
+    assert next_number([]) == 1
+    assert next_number(["Eaves 1 of 16", "Eaves 2 of 16"]) == 3
+    assert next_number(["Eaves 4 of 16"]) == 5
+    assert next_number(["Eaves 17", "Eaves 16 of 16"]) == 18
+    assert next_number(["typed in", "typed in", "Eaves of 1900 beads"]) == 4
 
 
 async def test_more_time_finishes_no_fewer_pieces(sit: Sit, sixty: Path) -> None:
