@@ -178,7 +178,7 @@ class Desk:
         past = self._past(lot.pattern, lot.size, lot.colourway)
         made = work_up(self.library, self.settings, lot.pattern, lot.size, lot.colourway, past)
         self._began_with = stage
-        number = self._next_number(name, lot.name)
+        number = self.next_number(name, lot.name)
         title = f"{made.pattern.title} {number}"
         if number <= lot.pieces:
             title += f" of {lot.pieces}"
@@ -189,7 +189,7 @@ class Desk:
         title, state = braid.state.title, braid.state
         numbered = _NUMBERED.fullmatch(title)
         if state.run is not None and state.lot is not None and numbered is not None:
-            number = self._next_number(state.run, state.lot)
+            number = self.next_number(state.run, state.lot)
             title = f"{numbered[1]} {number}{numbered[2]}"
         following = next_set(braid, title)
         braid.lay_aside()
@@ -200,11 +200,11 @@ class Desk:
         pieces = [] if self.journal is None else unfinished(self.journal)
         return next((s for s in pieces if s.run == run and s.lot == lot), None)
 
-    def _next_number(self, run: str, lot: str) -> int:
+    def next_number(self, run: str, lot: str) -> int:
         """The number of the piece that is begun next for a lot."""
-        assert self.journal is not None
+        states = [] if self.journal is None else unfinished(self.journal)
         done = (p.title for p in self.outlook.pieces if (p.run, p.lot) == (run, lot))
-        making = (s.title for s in unfinished(self.journal) if (s.run, s.lot) == (run, lot))
+        making = (s.title for s in states if (s.run, s.lot) == (run, lot))
         return next_number([*done, *making])
 
     # Starting

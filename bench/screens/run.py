@@ -73,6 +73,7 @@ class RunScreen(BoardScreen):
 
     def times_read(self) -> None:
         """Work out how the commission stands, in another thread."""
+        self.shown.reading = True
         self.redraw()
         if self.app.desk.outlook.known:
             self.run_worker(self._work_out, thread=True, exclusive=True, exit_on_error=False)
@@ -107,7 +108,7 @@ class RunScreen(BoardScreen):
         return found, needs_of(title, rest or found.needs, found.shelf, settings)
 
     def _failed(self, said: str) -> None:
-        self.shown.trouble, self.shown.standing = said, None
+        self.shown.trouble, self.shown.standing, self.shown.reading = said, None, False
         self.redraw()
 
     def _worked_out(self, found: Commission, needs: NeedsOut) -> None:
@@ -115,7 +116,7 @@ class RunScreen(BoardScreen):
         assert self.app.clock is not None
         board.now, board.standing = self.app.clock.now(), found.standing
         board.materials, board.notes, board.needs = found.materials, found.notes, needs
-        board.fit, board.trouble = None, ""
+        board.fit, board.trouble, board.reading = None, "", False
         self._fit()
         self.redraw()
 
@@ -218,4 +219,6 @@ class RunScreen(BoardScreen):
         board = self.shown
         if board.page == "lots":
             board.in_hand = self._in_hand(board)
+            lot = self.run_of.lots[board.picked].name
+            board.next_number = self.app.desk.next_number(self.run_name, lot)
         return draw_run(board, width, height, self.named)

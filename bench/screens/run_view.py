@@ -26,6 +26,7 @@ from .words import STAGE_WORDS, plural
 
 PAGES = ("lots", "time", "needs", "closing")
 BEGINNINGS = {"braid": "braiding", "load": "loading", "set_up": "setting up"}
+READING = "Hours and counts are those of before; they are read anew."
 FAR_DAYS = 300
 LIKELY = 0.5
 
@@ -43,6 +44,10 @@ class RunBoard:
     begin: str = "braid"
     in_hand: PieceState | None = None
     """The piece of the picked lot that is in the making, if any."""
+    next_number: int = 1
+    """The number of the piece of the picked lot that is begun next."""
+    reading: bool = False
+    """Whether what is shown is read anew: a piece may have been made since."""
     standing: Standing | None = None
     materials: Materials | None = None
     at_hand_s: float = 8100.0
@@ -82,7 +87,8 @@ def draw_run(board: RunBoard, width: int, height: int, named: Callable[[str], st
         keys = [("UP DOWN", "scroll", "")]
     else:
         _draw_closing(canvas, board, board.standing)
-    draw_foot(canvas, (*keys, ("1-4", "page", "tab"), ("L", "back", "l")), board.said, named)
+    said = board.said or (READING if board.reading and board.standing is not None else "")
+    draw_foot(canvas, (*keys, ("1-4", "page", "tab"), ("L", "back", "l")), said, named)
     return canvas
 
 
@@ -127,7 +133,7 @@ def _draw_lots(
 def _choices(board: RunBoard, lot: LotStanding, named: Callable[[str], str]) -> list[str]:
     """What the keys do with the picked lot: go on with its piece, begin the next one."""
     again = "" if lot.to_make else " (all are made or begun: this is one more)"
-    new = f"begins piece {lot.next_number} of this lot with {BEGINNINGS[board.begin]}{again}"
+    new = f"begins piece {board.next_number} of this lot with {BEGINNINGS[board.begin]}{again}"
     state = board.in_hand
     if state is None:
         return [f"{named('ENTER')} {new}"]

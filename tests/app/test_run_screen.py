@@ -109,13 +109,15 @@ async def test_enter_goes_on_with_a_lot_or_starts_its_next_piece(sit: Sit, sixty
         assert (state.run, state.lot, state.stage) == (RUN, "Pearls, grey", "load")
         assert state.title == f"Gutter Pearl {number} of 10"
         await sitting.press("space", "l")
+        begins = f"begins piece {number + 1} of this lot with loading"
+        assert begins in sitting.shown, "at once, before the rest is read anew"
         await settled(sitting)
+        assert "read anew" not in sitting.shown
         found = screen_of(sitting).shown.standing
         assert found is not None
         lot = found.lots[3]
         assert [making.state.uuid for making in lot.making] == [state.uuid]
         assert lot.to_make == 10 - len(lot.good) - 1
-        begins = f"begins piece {number + 1} of this lot with loading"
         assert f"ENTER goes on with {state.title}: load" in sitting.shown
         assert f"N {begins}" in sitting.shown
         await sitting.press("enter")
