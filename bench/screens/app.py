@@ -210,7 +210,10 @@ class BenchApp(App[None]):
         self.desk.outlook.touch(braid.piece)
         if self.screen is self.first:
             self.first.home.sought = braid.piece
-        self.push_screen(BenchScreen(braid))
+        bench = BenchScreen(braid)
+        if not braid.made and braid.state.stage != "load":
+            bench.said = self.desk.stand_taken()
+        self.push_screen(bench)
 
     def load_next_set(self, braid: Braid) -> None:
         """Lay a loaded set aside and load the next one of its batch."""

@@ -36,6 +36,7 @@ from . import words
 from .home_view import Card, Choice, Row
 from .keys import Keys
 from .outlook import Outlook, minutes
+from .stage_view import dry_until
 
 _NUMBERED = re.compile(r"(.*) \d+((?: of \d+)?)")
 AS_WRITTEN = "as written"
@@ -209,6 +210,19 @@ class Desk:
 
     # Starting
 
+    def stand_taken(self) -> str:
+        """Say that a piece dries on the maker's stand; nothing while a stand is free."""
+        states = [] if self.journal is None else unfinished(self.journal)
+        drying = [state for state in states if state.stage == "dry"]
+        if self.journal is None or len(drying) < self.settings.stand.stands:
+            return ""
+        try:
+            until = dry_until(Braid(self.journal, drying[0].uuid), self.clock)
+        except (JournalError, KeyError):
+            until = "dry"
+        verb = "is dry" if until.startswith("dry since") else "dries"
+        return f"Stand taken: a piece on it {verb}{until.removeprefix('dry')}."
+
     def begins_with(self) -> str:
         """The stage that the piece begun last began with: at first braiding."""
         if self._began_with or self.journal is None:
@@ -261,6 +275,8 @@ class Desk:
             self.time_words(card.ref, work_of(plan)),
         ]
         card.facts, card.warnings = facts, list(made.warnings)
+        begins = BEGINNINGS[card.choices[2].value]
+        card.said = self.stand_taken() if begins != "load" else ""
         card.side = _rows_picture(plan)
 
     def start(self, card: Card) -> Braid:

@@ -151,6 +151,7 @@ class Card:
     facts: list[str] = field(default_factory=list)
     warnings: list[str] = field(default_factory=list)
     side: list[str] = field(default_factory=list)
+    said: str = ""
     scroll: int = 0
     """How many lines of the facts and warnings lie above the screen."""
 
@@ -194,5 +195,5 @@ def draw_card(card: Card, width: int, height: int, named: Callable[[str], str] =
         ("LEFT RIGHT", "change", "right"),
         ("ESC", "back", "escape"),
     )
-    draw_foot(canvas, keys, "", named)
+    draw_foot(canvas, keys, card.said, named)
     return canvas

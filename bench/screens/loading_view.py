@@ -235,5 +235,6 @@ def draw_waiting(braid: Braid, view: View) -> Canvas:
         tag = set_tag(braid.state.tag, braid.state.title)
         y = paragraph(canvas, y, f"Take the set that is tagged “{tag}”.", "bold", y + 2) + 1
     canvas.text(1, y, f"Next: {following}.")
+    canvas.text(1, y + 2, view.said, "warn")
     foot(canvas, view, following, ("note", "help", "leave"))
     return canvas

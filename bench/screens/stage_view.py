@@ -65,7 +65,7 @@ def draw_stage(braid: Braid, view: View, clock: Clock | None) -> Canvas:
     number = braid.stages.index(stage) + 1 if stage in braid.stages else 1
     beside = [f"stage {number} of {len(braid.stages)}"]
     if stage == "dry":
-        beside += ["", _dry_until(braid, clock), "the stand is taken"]
+        beside += ["", dry_until(braid, clock), "the stand is taken"]
     if is_short(view):
         beside = [text for text in beside if text]
     x, y = title(canvas, view, words.STAGE_WORDS[stage].upper(), "call", beside)
@@ -103,13 +103,14 @@ def asked_before_the_end(braid: Braid, clock: Clock | None, key: str) -> str:
     if braid.state.stage == "finish" and left:
         beads = words.plural(len(left), "bead")
         return f"To sew in: {beads}. The number strikes one off; {key} goes on without."
-    dry = _dry_until(braid, clock) if braid.state.stage == "dry" else ""
+    dry = dry_until(braid, clock) if braid.state.stage == "dry" else ""
     if dry.startswith("dry until"):
         return f"It is to {dry}. Is it dry by the glue's label? {key} again goes on."
     return ""
 
 
-def _dry_until(braid: Braid, clock: Clock | None) -> str:
+def dry_until(braid: Braid, clock: Clock | None) -> str:
+    """Until or since when a drying piece is dry, in words."""
     minutes = braid.pattern.finish.dry_minutes
     begun = next(
         (

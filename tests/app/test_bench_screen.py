@@ -469,3 +469,30 @@ def test_the_carried_ways_on_the_rim_have_no_stray_dots(home: Path) -> None:
             begins = [row for row in rows if row.lstrip().startswith("(")]
             assert begins
             assert width == 20 or all(") •" in row for row in begins)
+
+
+@pytest.mark.parametrize("stands", [1, 2])
+async def test_a_stand_that_is_taken_is_said(sit: Sit, home: Path, stands: int) -> None:
+    """While a piece dries on the only stand, card and bench say so; nothing is refused."""
+    home.mkdir()
+    (home / "settings.toml").write_text(f"format = 1\n[stand]\nstands = {stands}\n")
+    async with sit(60, 20) as sitting:
+        await sitting.begin("silver-eaves")
+        bench = sitting.app.screen
+        assert isinstance(bench, BenchScreen)
+        bench.braid.set_place(40)
+        bench.braid.go_to_stage("dry")
+        await sitting.press("l")
+        await sitting.pick("downpipe")
+        await sitting.press("enter")
+        assert ("Stand taken: a piece on it dries until" in sitting.shown) == (stands == 1)
+        await sitting.press("enter")
+        assert ("Stand taken: a piece on it dries until" in sitting.shown) == (stands == 1)
+        await sitting.press("space")
+        assert "Stand taken" not in sitting.shown
+        other = sitting.app.screen
+        assert isinstance(other, BenchScreen)
+        assert other.braid.made == 1
+        await sitting.press("l")
+        await sitting.begin("gutter-pearl", "loading")
+        assert "Stand taken" not in sitting.shown
