@@ -8,7 +8,7 @@ import os
 import sys
 from collections.abc import Iterable, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Protocol
+from typing import TYPE_CHECKING, Any, Protocol, cast
 
 from bench.commands import COMMANDS
 
@@ -133,8 +133,7 @@ class _Version(argparse.Action):
 
 
 def _module(name: str) -> Command:
-    module: Any = importlib.import_module(f"bench.commands.{name}")
-    return module  # type: ignore[no-any-return]
+    return cast(Command, importlib.import_module(f"bench.commands.{name}"))
 
 
 def _home(args: argparse.Namespace) -> Path | None:

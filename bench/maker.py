@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from typing import Any
+from typing import Any, cast
 
 from bench.journal.errors import JournalError
 from bench.journal.store import Journal
@@ -25,7 +25,7 @@ def maker_of(settings: Settings, journal: Journal | None) -> tuple[Maker, str | 
     usual = Maker(
         vision=slips.vision,
         priors=Priors(dict(RATES) | slips.rates),
-        costs=Costs(**slips.seconds),  # type: ignore[arg-type]
+        costs=Costs(**cast(dict[str, Any], slips.seconds)),
         habits=Habits(slips.false_report, slips.false_answer),
         regret=Regret(slips.regret_slight_s, slips.regret_plain_s),
         frequency=Frequency(

@@ -18,7 +18,7 @@ def bead_keys(canvas: Canvas, talk: SlipTalk, y: int, view: View) -> int:
     """Draw every key that stands for a bead; return the line below."""
     room = view.width - (RIM + 4 if view.width >= 76 else 2)
     choices = [(x, bead_line(talk, x)[2:].strip()) for x in talk.likeness.letters]
-    choices += [("0", "nothing hangs there"), (FOREIGN, "a bead that is in no load")]
+    choices += [("0", "nothing hangs there"), (FOREIGN, "a bead of no load")]
     tall = max(6, view.height - y - 8) if view.height < 30 else len(choices)
     wide = room // (-(-len(choices) // tall))
     for number, (key, what) in enumerate(choices):

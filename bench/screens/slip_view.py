@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 
 from bench.craft.load import write_load
-from bench.slips.inquiry import Belief
+from bench.slips.inquiry import CLEAR, Belief, Inquiry
 from bench.slips.likeness import FOREIGN
 from bench.slips.looks import Look
 from bench.slips.mends import TakeBack
@@ -52,7 +52,7 @@ def _asking(canvas: Canvas, talk: SlipTalk, view: View) -> None:
     y = _said(canvas, talk, 2, view)
     if not tight:
         y += 1
-    canvas.text(1, y, f"ONE LOOK, about {round(look.seconds)} seconds", "call")
+    canvas.text(1, y, f"ONE LOOK, about {_seconds(look.seconds)}", "call")
     y += 1
     rim = view.width >= 76
     room = view.width - (RIM + 5 if rim else 3)
@@ -79,6 +79,11 @@ def _asking(canvas: Canvas, talk: SlipTalk, view: View) -> None:
         canvas, view, ("ENTER", "cannot tell"), ("TAB", "what can be done"),
         ("BACKSPACE", "last answer"),
     )  # fmt: skip
+
+
+def _seconds(seconds: float) -> str:
+    whole = max(1, round(seconds))
+    return f"{whole} second" if whole == 1 else f"{whole} seconds"
 
 
 def _question(talk: SlipTalk, look: Look) -> str:
@@ -145,12 +150,11 @@ def _answer_keys(canvas: Canvas, talk: SlipTalk, look: Look, y: int, view: View)
 def _may_be(canvas: Canvas, talk: SlipTalk, y: int, view: View, most: int, *, pick: bool) -> int:
     """Draw the suspects with their chances, up to a line; return the line below."""
     assert talk.inquiry is not None
-    may_be = "WHAT IT MAY BE"
-    if talk.inquiry.classes[0].world is None:
-        may_be = "WHAT IT MAY BE, OF WHAT IS KNOWN HERE"
-    canvas.text(1, y, "WHAT IT IS" if talk.inquiry.settled else may_be, "call")
+    if y + 1 >= most:
+        return y
     wide = view.width >= 76
     edge = view.width - 1 - 13 - (BAR + 1 if wide else 0)
+    canvas.text(1, y, _heading(talk.inquiry), "call")
     canvas.text(edge, y, "chance", "bold")
     y += 1
     for number, belief in enumerate(talk.beliefs):
@@ -168,6 +172,14 @@ def _may_be(canvas: Canvas, talk: SlipTalk, y: int, view: View, most: int, *, pi
             canvas.text(3, y, line, "bold" if picked else "")
             y += 1
     return y
+
+
+def _heading(inquiry: Inquiry) -> str:
+    if inquiry.settled:
+        alone = inquiry.classes[0].first.chance > CLEAR
+        return "WHAT IT IS" if alone else "WHAT IT IS: one of these, alike to see"
+    known = inquiry.classes[0].world is not None
+    return "WHAT IT MAY BE" if known else "WHAT IT MAY BE, OF WHAT IS KNOWN HERE"
 
 
 def _belief(talk: SlipTalk, belief: Belief) -> str:
@@ -203,7 +215,8 @@ def _ways(canvas: Canvas, talk: SlipTalk, y: int, view: View) -> None:
     """Draw the mends, as many as find room, the one that Enter takes among them."""
     if not talk.ways:
         return
-    canvas.text(1, y, "WHAT CAN BE DONE, BEST FIRST", "call")
+    end = canvas.text(1, y, "WHAT CAN BE DONE, BEST FIRST", "call")
+    canvas.text(end + 2, y, "ENTER or number", "", view.width - end - 14)
     room = view.height - 3 - y
     does = [
         (wrap(m.do, view.width - 16), wrap(f"to be seen: {m.shows}", view.width - 6))
@@ -246,9 +259,9 @@ def _edit(edit: Edit) -> str:
     at = words.ordinal(edit.at + 1)
     actual = "foreign bead" if edit.actual == FOREIGN else edit.actual
     return {
-        "missing": f"the {at} bead from now, a {edit.bead}, is missing",
-        "extra": f"one {actual} too many before the {at} bead from now",
-        "wrong": f"{actual} hangs for the {at} bead from now, a {edit.bead}",
+        "missing": f"the {at} bead from now is missing: {edit.bead}",
+        "extra": f"one too many before the {at} bead from now: {actual}",
+        "wrong": f"the {at} bead from now is {actual}, by the plan {edit.bead}",
     }[edit.kind]
 
 

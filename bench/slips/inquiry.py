@@ -9,7 +9,7 @@ from itertools import combinations
 from bench.craft.plan import Plan
 
 from .likeness import Likeness
-from .looks import UNIFORM, Answer, Costs, Look, bits, candidates, likelihood, predicted
+from .looks import UNIFORM, Answer, Costs, Kind, Look, bits, candidates, likelihood, predicted
 from .scene import MOST_COUNTED, Scene, Suspect, World
 from .suspects import Priors, singles
 
@@ -132,9 +132,9 @@ class Inquiry:
         """Take in a gap or a proud bead on the line of the strand at a place."""
         self._take("braid", place, saw, self.habits.false_report)
 
-    def _take(self, kind: str, place: int, saw: Answer, false: float) -> None:
+    def _take(self, kind: Kind, place: int, saw: Answer, false: float) -> None:
         strand = self.scene.arrangement[place - 1]
-        look = Look(kind, strand, place, 0.0)  # type: ignore[arg-type]
+        look = Look(kind, strand, place, 0.0)
         self.evidence.append(Seen(self.scene.made, look, saw, false))
         self._weigh()
 

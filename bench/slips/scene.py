@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -180,12 +180,11 @@ class Making:
     def world(self) -> World:
         """What looks would see where it is not the plan's."""
         scene = self.scene
+        strands: Iterable[int] = {*self.loads, *self.brought, *self.roles}
+        arrangement = scene.arrangement
         if self.made != scene.made:
             strands = range(1, scene.strands + 1)
             arrangement = scene.plan.arrangement(self.made)
-        else:
-            strands = sorted({*self.loads, *self.brought, *self.roles})  # type: ignore[assignment]
-            arrangement = scene.arrangement
         ahead = {arrangement.index(s) + 1: self._ahead(s) for s in strands}
         braid = {arrangement.index(s) + 1: what for s, what in self.braid.items()}
         return World({p: b for p, b in ahead.items() if b != scene.ahead[p]}, braid)

@@ -7,7 +7,7 @@ named by runs. Crosses that passed as right weigh against a slip that would have
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import combinations
 
 from bench.craft.load import runs
@@ -132,11 +132,12 @@ class _Strand:
         for letter, first, last in self._runs():
             count = last - first + 1
             passed = self.passed_short.get(min(last, self.k), 0.0)
-            run = {"strand": self.strand, "bead": letter, "first": first + 1, "last": last + 1}
-            yield Suspect("missing", index=last, **run), missing * count * passed  # type: ignore[arg-type]
+            short = Suspect(
+                "missing", self.strand, bead=letter, first=first + 1, last=last + 1, index=last
+            )
+            yield short, missing * count * passed
             passed = self.passed_long.get(min(last + 1, self.k), 0.0)
-            run["actual"] = letter
-            yield Suspect("extra", index=last, **run), extra * count * passed  # type: ignore[arg-type]
+            yield replace(short, slip="extra", actual=letter), extra * count * passed
 
     def _other_beads(self) -> Iterator[Weighed]:
         """Beads of another letter, on top or instead; and two unlike neighbours swapped."""

@@ -75,6 +75,7 @@ def planted(kind: Slip, seed: int, braid: Braid) -> tuple[Suspect, Hands, Notice
 async def test_a_planted_slip_is_caught_and_mended(sit: Sit, kind: Slip) -> None:
     """For each kind: at most three keys report it, looks find it, and the best mend mends it.
 
+    Where no look can tell the suspects left apart, the heading says that it is one of them.
     Afterwards the plan on the screen is what hangs on the strands, or, where crosses are taken
     back key by key, the count stands before the slip and the strands are as they were then.
     """
@@ -88,6 +89,7 @@ async def test_a_planted_slip_is_caught_and_mended(sit: Sit, kind: Slip) -> None
         walker = Walker(braid.plan, hands, noticed)
         await talk(sitting, walker)
         assert "WHAT IT IS" in sitting.shown, sitting.shown
+        assert ("one of these" in sitting.shown) == ("almost surely" not in sitting.shown)
         await sitting.press("1", "enter")
         mend = chosen(braid)
         if mend["back_to"] is not None:
@@ -229,7 +231,7 @@ async def test_reading_off_compares_with_the_plan(sit: Sit) -> None:
     async with sit() as sitting:
         braid = await braid_at(sitting, 30)
         await sitting.press(SLIP, "2", "d", "tab", "r", *"dddcccbbaa", "enter")
-        assert "the 1st bead from now, a c, is missing" in sitting.shown
+        assert "the 1st bead from now is missing: c" in sitting.shown
         await sitting.press("2", "enter")
         assert braid.plan.remaining(1, 30) == "dddcccbbaa"
 

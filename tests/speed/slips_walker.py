@@ -72,7 +72,8 @@ class Walker:
     def answer_keys(self, shown: str) -> list[str]:
         """The keys that answer the look on the screen as it truly is."""
         width = max(len(line) for line in shown.splitlines())
-        text = " ".join(line[: max(50, width - RIM_COLUMNS)] for line in shown.splitlines())
+        beside = RIM_COLUMNS if width >= 76 else 0
+        text = " ".join(line[: width - beside] for line in shown.splitlines())
         text = re.sub(r"\s+", " ", text)
         question = text[text.index("ONE LOOK") :]
         made = self.noticed.made
