@@ -163,23 +163,34 @@ def _draw_found(canvas: Canvas, finder: PlaceFinder, y: int, room: int) -> None:
         ):
             canvas.text(3, y + 2 + number, line)
         return
-    canvas.text(3, y, "You are here:" if len(found) == 1 else "You are at one of these:", "bold")
-    y += 2
-    for number, count in enumerate(found):
-        picked = number == finder.picked
+    tells = place.telling_place(plan, found, None)
+    heads = ["You are here:"] if len(found) == 1 else ["You are at one of these."]
+    if tells is not None:
+        which = "" if place.counts_all(plan) else " up to the next other one"
+        where = plan.structure.places[tells - 1]
+        heads = wrap(f"{heads[0]} They differ in the beads left{which} at: {where}.", room)
+    for line in heads:
+        canvas.text(3, y, line, "bold")
+        y += 1
+    y += 1
+    shown = min(len(found), max(1, (canvas.height - 4 - y) // 2))
+    first = max(0, min(finder.picked - shown // 2, len(found) - shown))
+    if shown < len(found):
+        canvas.right(y - 1, f"{first + 1} to {first + shown} of {len(found)}", "", canvas.width - 3)
+    for number in range(first, first + shown):
+        count, picked = found[number], number == finder.picked
+        text = "all crosses are made"
         if count < plan.crosses:
-            where, which = words.row_words(plan, count + 1)
-            text = f"{where}, {which}: {plan.step(count + 1).call} is next"
-        else:
-            text = "all crosses are made"
+            row, turn = words.row_words(plan, count + 1)
+            text = f"{row}, {turn}: {plan.step(count + 1).call} is next"
         off = count - finder.braid.made
-        moved = (
-            "as counted"
-            if off == 0
-            else f"{words.plural(abs(off), 'cross')} "
-            + ("further than counted" if off > 0 else "less than counted")
-        )
+        more = "further" if off > 0 else "less"
+        moved = f"{words.plural(abs(off), 'cross')} {more} than counted" if off else "as counted"
+        if tells is not None:
+            left = place.left_at(plan, tells, count)
+            moved = f"{words.plural(left, 'bead')} there; {moved}"
         canvas.text(3, y, ("▶ " if picked else "  ") + text, "picked" if picked else "", room)
-        canvas.text(5, y + 1, moved, "", room)
+        canvas.text(5, y + 1, moved, "", room - 2)
         y += 2
-    canvas.text(3, y + 1, "ENTER sets the count" + ("   UP DOWN choose" if len(found) > 1 else ""))
+    ends = "ENTER sets the count" + ("   UP DOWN choose" if len(found) > 1 else "")
+    canvas.text(3, min(y + 1, canvas.height - 3), ends)

@@ -496,3 +496,28 @@ async def test_a_stand_that_is_taken_is_said(sit: Sit, home: Path, stands: int) 
         await sitting.press("l")
         await sitting.begin("gutter-pearl", "loading")
         assert "Stand taken" not in sitting.shown
+
+
+@pytest.mark.parametrize("height", [20, 24])
+async def test_places_that_fit_are_told_apart(sit: Sit, height: int) -> None:
+    """Where several places fit, the picked one is in sight over the foot, with how it differs."""
+    async with sit(60, height) as sitting:
+        await sitting.begin("silver-eaves")
+        await sitting.press("space", "f", "enter", "0", "enter")
+        bench = sitting.app.screen
+        assert isinstance(bench, BenchScreen)
+        finder = bench.finder
+        assert finder is not None
+        assert len(finder.found) == 9
+        assert "They differ in the beads left at:" in " ".join(sitting.shown.replace("│", "").split())
+        differ = set()
+        for number in range(9):
+            lines = sitting.shown.split("\n")
+            assert "BACKSPACE step back" in lines[-2]
+            assert "ENTER sets the count" in "\n".join(lines[:-2])
+            (at,) = [y for y, line in enumerate(lines) if "▶" in line]
+            assert at < height - 4
+            differ.add(lines[at + 1].split(" there; ")[0].strip("│ "))
+            assert finder.picked == number
+            await sitting.press("down")
+        assert len(differ) > 1
