@@ -84,7 +84,7 @@ def needs_of(title: str, orders: Sequence[Order], shelf: Shelf, settings: Settin
         short=tuple(lack.says for lack in found) if shelf.file is not None else (),
         buy=buy,
         cost=cost,
-        rests_on=_rests_on(settings),
+        rests_on=_rests_on(settings, beads=bool(beads), wire=wire_mm is not None),
         cautions=tuple(dict.fromkeys(text for order in orders for text in cautions_of(order.made))),
     )
 
@@ -197,7 +197,7 @@ def _lot(order: Order, settings: Settings) -> LotNeed:
         ),
         thread=made.pattern.threads.name,
         wire_mm=core_part(made).wire_mm if wired else None,
-        needle=found.needles if found is not None else "no needle",
+        needle=found.needles if found is not None else "none: there are no beads",
     )
 
 
@@ -244,13 +244,16 @@ def _warnings(orders: Sequence[Order], settings: Settings) -> list[str]:
     ]
 
 
-def _rests_on(settings: Settings) -> tuple[str, ...]:
+def _rests_on(settings: Settings, *, beads: bool, wire: bool) -> tuple[str, ...]:
     thumb = settings.thumb
     culls = f", and {thumb.culls:.0%} culled" if thumb.culls else ""
-    return (
+    said = [
         f"spare: {thumb.spare_small:.0%} of 15/0 and smaller, {thumb.spare:.0%} of others{culls}"
         " (common practice, no source)",
         "grams: printed counts per 10 g, or beads that you weighed",
+    ]
+    return (
+        *(said if beads else ()),
         "thread: length times take-up, and the hang (rules of thumb in settings.toml)",
-        "the core wire is pulled out and serves again until it is bent",
+        *(["the core wire is pulled out and serves again until it is bent"] if wire else ()),
     )

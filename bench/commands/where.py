@@ -42,9 +42,9 @@ def answer(args: argparse.Namespace, desk: Desk) -> Where:
 
 def sheet(answer: Where) -> Iterable[RenderableType]:
     """One line for each place."""
-    from bench.sheets.printing import line
+    from bench.sheets.printing import unbroken
 
     for name in ("home", "patterns", "structures", "runs", "settings", "stock", "journal"):
         spot = getattr(answer, name)
-        yield line(f"{name:<11}{spot.path}{'' if spot.there else '   (not there yet)'}")
-    yield line(f"{'shipped':<11}{answer.shipped.path}")
+        yield unbroken(f"{name:<11}{spot.path}{'' if spot.there else '   (not there yet)'}")
+    yield unbroken(f"{'shipped':<11}{answer.shipped.path}")

@@ -56,7 +56,10 @@ class MakingLine(Part):
     size: str | None
     colourway: str | None
     lot: str | None
+    tag: str | None
+    """The tag of a set that was loaded for it."""
     stage: str | None
+    stages_done: tuple[str, ...]
     made: int
     paused: bool
     last_at: str

@@ -170,9 +170,9 @@ def _by_size(half: Half, sizes: Mapping[str, BeadSize]) -> list[tuple[str, int]]
 
 
 def _side_by_side(half: Half, other: Half, levels: Sequence[tuple[str, str, int]]) -> str:
-    changes = " ".join(f"{one}|{two}" for one, two, _ in levels[:12])
+    changes = ", ".join(f"{one}|{two} after {end}" for one, two, end in levels[:12])
     level = (
-        f"the changes {changes} and the last bead lie level"
+        f"the changes {changes}, and the last bead ({half.total}) lie level"
         if levels
         else "the last beads lie level"
     )

@@ -37,6 +37,10 @@ def tables(answer: Listing) -> Iterator[RenderableType]:
 
 def _making(piece: MakingLine) -> str:
     stage = STAGES.get(piece.stage or "", "between stages")
+    if piece.stage is None and piece.stages_done == ("load",):
+        stage = "loaded"
+    if piece.tag is not None:
+        stage = f"{piece.tag}, {stage}"
     made = f", {count(piece.made, 'cross', 'crosses')} made" if piece.made else ""
     paused = ", paused" if piece.paused else ""
     title = variant(piece.title, piece.size, piece.colourway)

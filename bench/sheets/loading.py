@@ -178,9 +178,9 @@ def _by_strands(sayings: Iterable[tuple[int, str]]) -> list[str]:
 def _prove(sheet: SheetOut) -> list[str]:
     lines: list[str] = []
     for sentence in proofs_said(sheet)[:4]:
-        lines += _wrapped("PROVE" if not lines else "", sentence)
+        lines += _wrapped("PROVE", sentence)
     for sentence in scale_said(sheet):
-        lines += _wrapped("", sentence)
+        lines += _wrapped("SCALE", sentence)
     return lines
 
 

@@ -101,13 +101,15 @@ def needs_lines(answer: NeedsOut, width: int = WIDTH) -> list[str]:
             f" of {cut.cut_mm / 1000:.2f} m"
             for cut in lot.cuts
         )
-        lines += _wrapped("CUT", f"{lot.lot} ({lot.pieces}): {cuts}", width)
+        each = "one piece" if lot.pieces == 1 else f"{lot.pieces} pieces"
+        name = f"{lot.lot}, {each}: " if len(answer.lots) > 1 else ""
+        lines += _wrapped("CUT", f"{name}{cuts}", width)
     lines += _wrapped("NEEDLE", answer.needle, width)
     if answer.wire_mm is not None:
         lines += _wrapped(
             "WIRE", f"{answer.wire_mm:.0f} mm for the longest piece; serves again", width
         )
-    for head, used_up in (("USED UP", True), ("TOOLS", False)):
+    for head, used_up in (("NOTIONS", True), ("TOOLS", False)):
         notions = "; ".join(f"{n.count} × {n.name}" for n in answer.notions if n.used_up == used_up)
         lines += _wrapped(head, notions, width) if notions else []
     lines.append("")
@@ -143,6 +145,8 @@ def _buying(answer: NeedsOut, width: int) -> list[str]:
         unit = "" if item.unit == "count" else item.unit
         price = f", {item.price:.2f}" if item.price is not None else ""
         packs = f" = {item.packs} × {item.pack}" if item.unit != "count" else ""
+        if item.pack == "metre":
+            packs = f" = {item.packs} m, sold by the metre"
         lines += _wrapped("BUY", f"{item.what}: {missing}{unit}{packs}{price}", width)
     if answer.cost is not None:
         more = "" if answer.cost.complete else ", and what has no price in your stock"

@@ -10,9 +10,14 @@ from typing import Any
 
 import pytest
 
+from bench.braid import Braid
 from bench.commands import COMMANDS
 from bench.commands.schema import ANSWERS, DOCUMENTS
+from bench.journal.store import Journal
 from bench.library import Library
+from bench.loading import tag_first
+from bench.settings import Settings
+from bench.workup import work_up
 
 ROOT = Path(importlib.import_module("bench").__file__ or "").parent.parent
 CALLS = [
@@ -93,6 +98,27 @@ def test_where_tells_what_is_there(call: Any) -> None:
     assert answer["shipped"]["there"]
     call("record", "silver-eaves", "--minutes", "70")
     assert call("where", "--json").json["journal"]["there"]
+
+
+def test_a_path_is_never_broken(call: Any, monkeypatch: pytest.MonkeyPatch) -> None:
+    """On a terminal of any width each place of `where` is one line, so that it can be copied."""
+    monkeypatch.setenv("COLUMNS", "20")
+    lines = call("where").out.splitlines()
+    assert len(lines) == 8
+    assert f"journal    {call.home / 'journal.db'}   (not there yet)" in lines
+
+
+def test_a_loaded_set_is_listed_by_its_tag(call: Any) -> None:
+    """What is written on the set, and that it is loaded, stand beside its title."""
+    call.home.mkdir()
+    with Journal.open(call.home / "journal.db", write=True) as journal:
+        made = work_up(Library(call.home), Settings(), "cistern")
+        braid = Braid.start(journal, made, stage="load")
+        tag_first(braid, 2)
+        braid.lay_aside()
+    assert "Cistern: set 1, 1 of 2, loaded, last 20" in call("list").out
+    (piece,) = call("list", "--json").json["in_the_making"]
+    assert (piece["tag"], piece["stages_done"]) == ("set 1, 1 of 2", ["load"])
 
 
 def test_reading_commands_leave_nothing_behind(call: Any) -> None:
