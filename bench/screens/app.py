@@ -168,7 +168,7 @@ class BenchApp(App[None]):
         if row.kind == "piece":
             self.take_up(row.ref)
         elif row.wrong:
-            self.first.home.said = f"{row.ref}: {row.wrong}"
+            self.first.home.said = f"{row.title}: {row.wrong}"
         elif row.kind == "pattern":
             self.first.card = self.desk.card(row.ref)
         else:

@@ -122,7 +122,7 @@ class Desk:
             detail = f"{own}{detail}"
             return replace(row, title=pattern.title, detail=detail)
         except DocumentError as error:
-            return replace(row, title=row.ref, wrong=error.short, detail=" ")
+            return replace(row, title=error.file.name, wrong=error.short, detail=" ")
         except Fault as fault:
             return replace(row, title=row.ref, wrong=str(fault), detail=" ")
 

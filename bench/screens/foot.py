@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from .canvas import Canvas
+from .canvas import Canvas, wrap
 
 Key = tuple[str, str, str]
 """A key's name, what it does, and the action that a touch stands for ('' for none)."""
@@ -44,6 +44,15 @@ def put(canvas: Canvas, y: int, keys: Sequence[Key], high: int = 1) -> None:
         x = end + 3
 
 
+def say(canvas: Canvas, said: str, style: str = "") -> None:
+    """Write what is to be said over the keys, with a second line in place of the rule if needed."""
+    lines = wrap(said, canvas.width - 2)[:2]
+    if len(lines) > 1:
+        canvas.text(0, canvas.height - 3, " " * canvas.width)
+    for y, line in enumerate(lines, canvas.height - 1 - len(lines)):
+        canvas.text(1, y, line, style, canvas.width - 2)
+
+
 def draw_foot(
     canvas: Canvas, keys: Sequence[Key], said: str, named: Callable[[str], str] = str
 ) -> None:
@@ -59,5 +68,5 @@ def draw_foot(
         keys = [entry for entry in keys if entry[2]]
     canvas.rule(height - 3)
     if said:
-        canvas.text(1, height - 2, said, "warn", canvas.width - 2)
+        say(canvas, said, "warn")
     put(canvas, height - 1, keys, 2 if for_fingers(canvas.width, height) else 1)

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from .canvas import Canvas, wrap
-from .foot import draw_foot
+from .foot import draw_foot, say
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +78,7 @@ def draw_home(home: Home, width: int, height: int, named: Callable[[str], str] =
     )
     draw_foot(canvas, keys, home.said, named)
     if home.news and not home.said:
-        canvas.text(1, height - 2, home.news, "", width - 2)
+        say(canvas, home.news)
     return canvas
 
 

@@ -6,6 +6,8 @@ import datetime as dt
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
+from rich.cells import cell_len
+
 from bench.clock import Moment
 from bench.closing import closing
 from bench.contract.preparing import NeedsOut
@@ -64,11 +66,13 @@ def draw_run(board: RunBoard, width: int, height: int, named: Callable[[str], st
     canvas = Canvas(width, height)
     tabs = [f" {number} {page} " for number, page in enumerate(PAGES, 1)]
     x = width - 1 - sum(map(len, tabs))
-    canvas.text(1, 0, board.title.upper(), "bold", x - 3)
-    for number, (page, tab) in enumerate(zip(PAGES, tabs, strict=True), 1):
-        canvas.zone(x, 0, len(tab), 1, str(number))
-        x = canvas.text(x, 0, tab, "picked" if page == board.page else "")
+    beside = cell_len(board.title) <= x - 3
+    canvas.text(1, 0, board.title.upper(), "bold", x - 3 if beside else width - 2)
     canvas.rule(1)
+    for number, (page, tab) in enumerate(zip(PAGES, tabs, strict=True), 1):
+        y = 0 if beside else 1
+        canvas.zone(x, y, len(tab), 1, str(number))
+        x = canvas.text(x, y, tab, "picked" if page == board.page else "")
     keys: list[tuple[str, str, str]] = []
     if board.standing is None:
         said = board.trouble or "reading how the commission stands"

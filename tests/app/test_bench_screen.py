@@ -509,7 +509,9 @@ async def test_places_that_fit_are_told_apart(sit: Sit, height: int) -> None:
         finder = bench.finder
         assert finder is not None
         assert len(finder.found) == 9
-        assert "They differ in the beads left at:" in " ".join(sitting.shown.replace("│", "").split())
+        assert "They differ in the beads left at:" in " ".join(
+            sitting.shown.replace("│", "").split()
+        )
         differ = set()
         for number in range(9):
             lines = sitting.shown.split("\n")

@@ -174,6 +174,8 @@ async def _slip(sitting: Sitting, bench: BenchScreen) -> AsyncIterator[str]:
 
 
 async def _ending(sitting: Sitting) -> AsyncIterator[str]:
+    await sitting.press("home", "g")
+    yield "whether to give up"
     await sitting.press("home", "enter")
     bench = sitting.app.screen
     assert isinstance(bench, BenchScreen)
