@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from bench.clock import Moment
@@ -18,7 +18,7 @@ from bench.run import Run
 from bench.settings import Settings
 from bench.standing import Making, Order, Standing, orders_of, standing
 from bench.stock import Shelf, read_stock
-from bench.times import PieceTimes
+from bench.times import Kind, PieceTimes
 from bench.workup import work_up
 
 
@@ -42,6 +42,7 @@ def read_commission(
     settings: Settings,
     name: str,
     pieces: Sequence[PieceTimes],
+    loose: Mapping[Kind, int],
     model: Model,
     now: Moment,
 ) -> Commission:
@@ -52,7 +53,8 @@ def read_commission(
         library: has the run and its patterns; the stock lies in its folder.
         settings: hours a week, rate and margin.
         name: the run's name or file.
-        pieces: the times of finished pieces, of any run.
+        pieces: the times of the run's finished pieces; others do no harm.
+        loose: how many good pieces were started for no run.
         model: the maker's pace.
         now: the present moment.
 
@@ -73,7 +75,7 @@ def read_commission(
         path.stem, run, orders, pieces, making, model, settings, now,
         materials.amount if materials is not None and known else None,
     )  # fmt: skip
-    return Commission(stands, needs, shelf, materials, tuple(_notes(path.stem, run, pieces)))
+    return Commission(stands, needs, shelf, materials, tuple(_notes(path.stem, run, pieces, loose)))
 
 
 def _needs(
@@ -99,15 +101,12 @@ def _making(journal: Journal, run: str) -> Iterator[Making]:
             yield Making(state, piece_times(events), since)
 
 
-def _notes(name: str, run: Run, pieces: Sequence[PieceTimes]) -> Iterator[str]:
+def _notes(
+    name: str, run: Run, pieces: Sequence[PieceTimes], loose_of: Mapping[Kind, int]
+) -> Iterator[str]:
     """Say how many finished pieces were started for no lot, or for one that is gone."""
     kinds = {(lot.pattern, lot.size, lot.colourway) for lot in run.lots}
-    loose = sum(
-        piece.run is None
-        and piece.status == "good"
-        and (piece.pattern, piece.size, piece.colourway) in kinds
-        for piece in pieces
-    )
+    loose = sum(loose_of.get(kind, 0) for kind in kinds)
     if loose:
         said = "piece of its patterns is in no lot, and counts"
         if loose > 1:

@@ -100,8 +100,8 @@ def read_text(path: Path) -> str:
         ) from None
 
 
-def read_toml(path: Path) -> tuple[dict[str, Any], dict[KeyPath, int]]:
-    """Return the values of a TOML file and the lines of its keys."""
+def read_toml(path: Path) -> tuple[dict[str, Any], str]:
+    """Return the values of a TOML file and its text."""
     text = read_text(path)
     for number, line in enumerate(text.split("\n"), 1):
         if max(line.count("["), line.count("{")) > 2000 or _nesting(line) > _MAX_NESTING:
@@ -121,22 +121,22 @@ def read_toml(path: Path) -> tuple[dict[str, Any], dict[KeyPath, int]]:
         ) from None
     except (RecursionError, ValueError):
         raise DocumentError(path, "this is not TOML that can be read") from None
-    return values, key_lines(text)
+    return values, text
 
 
 def read_document(path: Path, model: type[_Model]) -> _Model:
     """Return the document in a file. Raises DocumentError with file, line and key."""
-    values, lines = read_toml(path)
+    values, text = read_toml(path)
     try:
         return model.model_validate(values)
     except ValidationError as error:
-        raise _first_mistake(path, error, lines) from None
+        raise _first_mistake(path, error, key_lines(text)) from None
 
 
 def at_key(path: Path, fault: Fault) -> DocumentError:
     """Return the error for a fault that was found after the file had been read."""
     try:
-        _, lines = read_toml(path)
+        lines = key_lines(read_toml(path)[1])
     except DocumentError:
         lines = {}
     key = tuple(fault.key)

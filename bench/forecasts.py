@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from pathlib import Path
 
 from bench.clock import Moment
 from bench.commission import Commission
@@ -35,12 +36,11 @@ def basis_of(model: Model) -> str:
 def pace_of(
     library: Library,
     model: Model,
-    name: str,
+    path: Path,
     size: str | None = None,
     colourway: str | None = None,
 ) -> PaceLine:
-    """How long the next piece of a pattern takes. Raises DocumentError or Fault."""
-    path = library.pattern_path(name)
+    """How long the next piece of the pattern in a file takes. Raises DocumentError or Fault."""
     pattern = library.pattern(path)
     pattern.resolve(size, colourway)
     work = work_of(library.plan(path, pattern))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -113,12 +114,12 @@ class Library:
 
 def _toml_files(folder: Path, *, shipped: bool) -> Iterator[Entry]:
     try:
-        paths = sorted(folder.iterdir())
+        names = os.listdir(folder)
     except OSError:
         return
-    for path in paths:
-        if path.suffix == ".toml" and not path.name.startswith("."):
-            yield Entry(path.stem, path, shipped)
+    for name in names:
+        if name.endswith(".toml") and not name.startswith("."):
+            yield Entry(name.removesuffix(".toml"), folder / name, shipped)
 
 
 def _find(name: str, entries: list[Entry], what: str) -> Path:

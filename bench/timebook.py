@@ -1,7 +1,7 @@
 """The times of all finished pieces, kept beside the journal so that a large one opens fast.
 
-A finished piece's sums stand in a file next to the journal, with the id of the piece's last event;
-while that is the same the piece's events need not be read. The file may be lost, broken or thrown
+A finished piece's sums stand in a file next to the journal, with a mark of the piece's events;
+while that is the same they need not be read. The file may be lost, broken or thrown
 away at any time: it is made again from the journal.
 """
 
@@ -10,6 +10,7 @@ from __future__ import annotations
 import contextlib
 import json
 import time
+import zlib
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import asdict, fields, replace
 from pathlib import Path
@@ -24,8 +25,9 @@ from bench.pace.records import STAGES, Outcome, PieceRecord, Stage, Work
 from bench.presses import PieceClock
 from bench.times import PieceTimes, frozen_work, named_work, outcome_of, record_of
 
+DAY_S = 86_400.0
 FILE = "times.cache"
-VERSION = 5
+VERSION = 6
 """Raised with every change to what a piece's events add up to."""
 
 
@@ -41,7 +43,7 @@ class TimeBook:
         self.file = journal.with_name(FILE)
         self.pieces: Mapping[str, PieceTimes] = {}
         self._library = library
-        self._keep = keep
+        self.keep = keep
         self._fresh: dict[str, PieceTimes] = {}
         self._works: dict[str, Work | None] = {}
 
@@ -68,9 +70,14 @@ class TimeBook:
         noun = "1 finished piece is" if count == 1 else f"{count:,} finished pieces are"
         return f"{noun} left out: keys pressed faster than hands can work"
 
+    @property
+    def lost(self) -> list[str]:
+        """The patterns that times were typed in for and that are not in the library."""
+        return sorted({t.pattern for t in self.pieces.values() if t.recorded and t.work is None})
+
     def fit(self, now_s: float) -> Model:
-        """Fit the maker's pace to all pieces, at UTC seconds."""
-        return fit(self.records, today=now_s / 86_400, untimed=self.untimed)
+        """Fit the maker's pace to all pieces, on the day of UTC seconds: the same all day."""
+        return fit(self.records, today=now_s // DAY_S, untimed=self.untimed)
 
     def read_all(
         self,
@@ -86,30 +93,46 @@ class TimeBook:
 
         `rest_s`: a pause after each piece that is read anew; `tell`: told how many that may be.
         """
-        kept = self._kept()
-        ended = journal.ended()
+        kept, ended = self._kept(), journal.ended()
         tell(sum(not last or kept.get(piece, ("",))[0] != last for piece, last in ended.items()))
+        self.pieces = self._read(journal, kept, ended, stop, rest_s) | self._fresh
+
+    def read_these(self, journal: Journal, pieces: Iterable[str]) -> None:
+        """Read some finished pieces, as `read_all` does, and none beside them."""
+        wanted = dict.fromkeys(pieces, "")
+        self.pieces = self._read(journal, self._kept() if wanted else {}, wanted)
+
+    def _read(
+        self,
+        journal: Journal,
+        kept: Mapping[str, tuple[str, str]],
+        ended: Mapping[str, str],
+        stop: Callable[[], bool] = lambda: False,
+        rest_s: float = 0.0,
+    ) -> dict[str, PieceTimes]:
         found: dict[str, PieceTimes] = {}
         new: dict[str, tuple[str, PieceTimes]] = {}
         try:
             for piece, last in ended.items():
                 if stop():
                     break
-                known, times = kept.get(piece, ("", None))
-                if times is None or not last or known != last:
+                known, text = kept.get(piece, ("", ""))
+                if not last or known != last:
                     state = journal.state(piece)
                     if state.open or state.blank:
                         continue
-                    if times is None or known != state.last_event:
-                        times = self._sum(journal, piece)
-                        new[piece] = (state.last_event or "", times)
-                        time.sleep(rest_s)
+                    last = state.mark
+                times = _from_json(text) if known == last else None
+                if times is None:
+                    times = self._sum(journal, piece)
+                    new[piece] = (last, times)
+                    time.sleep(rest_s)
                 elif times.recorded:
                     times = replace(times, work=self._named(times.pattern))
                 found[piece] = times
         finally:
-            self._write(new)
-        self.pieces = found | self._fresh
+            self._write(new, over=not kept)
+        return found
 
     def read(self, journal: Journal, state: PieceState) -> PieceTimes:
         """Read one piece anew, as after something was done to it."""
@@ -120,7 +143,7 @@ class TimeBook:
         else:
             self._fresh[state.uuid] = times
             self.pieces = {**self.pieces, state.uuid: times}
-            self._write({state.uuid: (state.last_event or "", times)})
+            self._write({state.uuid: (state.mark, times)})
         return times
 
     def _sum(self, journal: Journal, piece: str) -> PieceTimes:
@@ -143,28 +166,29 @@ class TimeBook:
             self._works[key] = named_work(self._library, pattern)
         return self._works[key]
 
-    # The file: one piece a line, the last line of a piece counts
+    # The file: one piece a line, after its check, id and mark; its last line counts
 
-    def _kept(self) -> dict[str, tuple[str, PieceTimes]]:
-        kept: dict[str, tuple[str, PieceTimes]] = {}
-        with contextlib.suppress(OSError), self.file.open(encoding="utf-8", errors="replace") as f:
+    def _kept(self) -> dict[str, tuple[str, str]]:
+        kept: dict[str, tuple[str, str]] = {}
+        with contextlib.suppress(OSError), self.file.open("rb") as f:
             for line in f:
-                with contextlib.suppress(ValueError, KeyError, TypeError, AttributeError):
-                    said = json.loads(line)
-                    if said["version"] == VERSION:
-                        times = _from_json(said["times"])
-                        kept[times.piece] = (said["last"], times)
+                with contextlib.suppress(ValueError):
+                    crc, rest = line.rstrip(b"\n").split(b"\t", 1)
+                    if int(crc) == zlib.crc32(rest, VERSION):
+                        piece, last, text = rest.decode("ascii").split("\t")
+                        kept[piece] = (last, text)
         return kept
 
-    def _write(self, new: Mapping[str, tuple[str, PieceTimes]]) -> None:
-        if not (self._keep and new):
+    def _write(self, new: Mapping[str, tuple[str, PieceTimes]], *, over: bool = False) -> None:
+        if not (self.keep and new):
             return
         lines = (
-            json.dumps({"version": VERSION, "last": last, "times": _to_json(times)})
-            for last, times in new.values()
+            f"{piece}\t{last}\t{json.dumps(_to_json(times))}".encode("ascii")
+            for piece, (last, times) in new.items()
         )
-        with contextlib.suppress(OSError), self.file.open("a", encoding="utf-8") as f:
-            f.write("".join(f"{line}\n" for line in lines))
+        text = b"".join(b"%d\t%s\n" % (zlib.crc32(line, VERSION), line) for line in lines)
+        with contextlib.suppress(OSError), self.file.open("wb" if over else "ab") as f:
+            f.write(text)
 
 
 def _lean(times: PieceTimes) -> PieceTimes:
@@ -180,7 +204,8 @@ def _to_json(times: PieceTimes) -> dict[str, Any]:
     return said
 
 
-def _from_json(said: dict[str, Any]) -> PieceTimes:
+def _from_json(text: str) -> PieceTimes:
+    said = json.loads(text)
     stages: dict[Stage, StageSum] = {}
     for stage in STAGES:
         found = said["stages"].get(stage)
@@ -190,6 +215,3 @@ def _from_json(said: dict[str, Any]) -> PieceTimes:
     recorded = tuple(cast("Iterable[Mapping[str, Any]]", said["recorded"]))
     done = {"stages": stages, "work": work, "recorded": recorded, "left": ()}
     return PieceTimes(**{**said, **done})
-
-
-__all__ = ["TimeBook"]

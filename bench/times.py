@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
@@ -19,6 +20,9 @@ from bench.journal.state import IN_THE_MAKING
 from bench.library import Library
 from bench.pace.gaps import StageSum
 from bench.pace.records import STAGES, Outcome, PieceRecord, Stage, StageTime, Work
+
+Kind = tuple[str, str | None, str | None]
+"""Pattern, size and colourway, as a piece and a lot name them."""
 
 TRIED = 0.1
 """A stage given up before this share of it was tried out, not worked at; no source."""
@@ -146,6 +150,17 @@ def outcome_of(times: PieceTimes) -> Outcome:
     if times.status == "given up":
         return "given_up"
     return "second" if times.status == "second" else "good"
+
+
+def loose_of(pieces: Iterable[PieceTimes]) -> dict[Kind, int]:
+    """Count the good pieces that were started for no commission."""
+    return dict(
+        Counter(
+            (times.pattern, times.size, times.colourway)
+            for times in pieces
+            if times.run is None and times.status == "good"
+        )
+    )
 
 
 def rows_of(times: PieceTimes) -> Iterator[Row]:

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from bench.journal.store import Journal
     from bench.library import Library
+    from bench.pacebook import PaceBook
     from bench.settings import Settings
     from bench.timebook import TimeBook
     from bench.workup import Workup
@@ -82,11 +83,23 @@ class Desk:
 
         book = TimeBook(self.journal_path, self.library, keep=True)
         book.read_all(journal, tell=_tell_many)
-        typed = (t for t in book.pieces.values() if t.recorded and t.work is None)
-        self.tell_lost({times.pattern for times in typed})
+        self._tell(book)
+        return book
+
+    def pace(self, journal: Journal, now_s: float) -> PaceBook:
+        """Say what finished pieces tell of the pace; those that cannot be used are a warning."""
+        from bench.pacebook import pace_book
+        from bench.timebook import TimeBook
+
+        book = TimeBook(self.journal_path, self.library, keep=True)
+        found = pace_book(journal, self.library, book, now_s, _tell_many)
+        self._tell(found)
+        return found
+
+    def _tell(self, book: TimeBook | PaceBook) -> None:
+        self.tell_lost(book.lost)
         if book.left_out:
             self.warnings.append(book.left_out)
-        return book
 
     def tell_lost(self, patterns: Iterable[str]) -> None:
         """Warn of patterns that times were typed in for and that are not there."""

@@ -28,6 +28,7 @@ def answer(args: argparse.Namespace, desk: Desk) -> RunForecast:
     from bench.commission import read_commission
     from bench.craft.text import Fault
     from bench.forecasts import run_forecast
+    from bench.timebook import TimeBook
 
     settings, now = desk.settings, SystemClock().now()
     if args.hours_per_week is not None:
@@ -36,11 +37,15 @@ def answer(args: argparse.Namespace, desk: Desk) -> RunForecast:
         work = settings.work.model_copy(update={"hours_per_week": args.hours_per_week})
         settings = settings.model_copy(update={"work": work})
     with desk.reading() as journal:
-        book = desk.times(journal)
-        model = book.fit(now.wall)
-        times = list(book.pieces.values())
-        found = read_commission(journal, desk.library, settings, args.run, times, model, now)
-    return run_forecast(found, model, settings.work, now)
+        name = desk.library.run_path(args.run).stem
+        pace = desk.pace(journal, now.wall)
+        book = TimeBook(desk.journal_path, desk.library, keep=True)
+        book.read_these(journal, pace.runs.get(name, ()))
+        found = read_commission(
+            journal, desk.library, settings, args.run, list(book.pieces.values()), pace.loose,
+            pace.model, now,
+        )  # fmt: skip
+    return run_forecast(found, pace.model, settings.work, now)
 
 
 def sheet(answer: RunForecast) -> Iterable[RenderableType]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import datetime as dt
 import time
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping
 from typing import TYPE_CHECKING, Any
 
 from bench.commands.desk import Desk
@@ -17,7 +17,8 @@ if TYPE_CHECKING:
     from bench.journal.state import PieceState
     from bench.library import Entry
     from bench.pace.model import Model
-    from bench.pace.records import PieceRecord, Work
+    from bench.pace.records import Work
+    from bench.pace.simple import OwnTimes
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -29,22 +30,21 @@ def answer(args: argparse.Namespace, desk: Desk) -> Listing:
     from bench.contract.documents import Listing
     from bench.journal.errors import JournalError
     from bench.pace.model import fit
-    from bench.pace.simple import by_pattern
 
     library = desk.library
-    made: dict[str, list[PieceRecord]] = {}
+    own: Mapping[str, OwnTimes] = {}
     making: list[PieceState] = []
     model = fit([])
     try:
         with desk.reading() as journal:
             making = sorted(journal.pieces(), key=lambda s: s.last_wall, reverse=True)
-            book = desk.times(journal)
-            made, model = by_pattern(book.records), book.fit(time.time())
+            pace = desk.pace(journal, time.time())
+            own, model = pace.own, pace.model
     except JournalError as error:
         desk.warnings.append(str(error))
     return Listing(
         patterns=tuple(
-            _pattern(entry, desk, made.get(entry.name, ()), model) for entry in library.patterns()
+            _pattern(entry, desk, own.get(entry.name), model) for entry in library.patterns()
         ),
         structures=tuple(_document(e, desk, _structure(desk)) for e in library.structures()),
         runs=tuple(_document(e, desk, _run(desk)) for e in library.runs()),
@@ -59,7 +59,7 @@ def sheet(answer: Listing) -> Iterable[RenderableType]:
     return tables(answer)
 
 
-def _pattern(entry: Entry, desk: Desk, made: Sequence[PieceRecord], model: Model) -> PatternLine:
+def _pattern(entry: Entry, desk: Desk, own: OwnTimes | None, model: Model) -> PatternLine:
     from bench.contract.documents import PatternLine
     from bench.craft.growth import grow, sizes_of
     from bench.times import work_of
@@ -83,20 +83,18 @@ def _pattern(entry: Entry, desk: Desk, made: Sequence[PieceRecord], model: Model
             diameter_mm=round(growth.diameter_mm, 1),
             sizes=tuple(pattern.sizes),
             colourways=tuple(pattern.colourways),
-            **_times(entry.name, work, made, model),
+            **_times(entry.name, work, own, model),
         )
 
     found = _or_mistake(read, desk)
     return found if isinstance(found, PatternLine) else PatternLine(**named, error=found)
 
 
-def _times(name: str, work: Work, made: Sequence[PieceRecord], model: Model) -> dict[str, object]:
+def _times(name: str, work: Work, own: OwnTimes | None, model: Model) -> dict[str, object]:
     """The maker's own times of a pattern; before the first whole piece, what the model says."""
     from bench.pace.predict import Job, forecast
-    from bench.pace.simple import own_times
 
-    own = own_times(made, name)
-    if own.median_s is not None:
+    if own is not None and own.median_s is not None:
         return {
             "pieces": own.pieces,
             "hands_on_s": round(own.median_s),

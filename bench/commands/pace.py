@@ -31,14 +31,15 @@ def answer(args: argparse.Namespace, desk: Desk) -> Pace | Paces:
     if args.pattern is None and (args.size or args.colourway):
         raise Fault("--size and --colourway need a pattern")
     with desk.reading() as journal:
-        model = desk.times(journal).fit(time.time())
+        model = desk.pace(journal, time.time()).model
     if args.pattern is not None:
-        found = pace_of(library, model, args.pattern, args.size, args.colourway)
+        path = library.pattern_path(args.pattern)
+        found = pace_of(library, model, path, args.size, args.colourway)
         return Pace(**dict(found))
     lines = []
     for entry in library.patterns():
         try:
-            lines.append(pace_of(library, model, entry.name))
+            lines.append(pace_of(library, model, entry.path))
         except (DocumentError, Fault) as error:
             desk.warnings.append(str(error))
     return Paces(patterns=tuple(lines))

@@ -117,6 +117,11 @@ class Reading:
             waiting = {piece: "" for event in self.pending for piece, _ in event.pieces}
             return {**ends, **waiting}
 
+    def mark_of_ended(self) -> list[str | int]:
+        """Return a mark that stays as long as nothing is done to any ended piece; [] is no mark."""
+        with self._guard:
+            return [] if self.pending else self._read(table.mark_of_ended)
+
     def events(
         self,
         piece: str | None = None,

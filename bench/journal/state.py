@@ -71,6 +71,11 @@ class PieceState:
         """Whether it was begun and nothing was ever done to it, but for giving it up."""
         return bool(self.hash) and self.made == 0 and self.events <= 2 + (self.status == GIVEN_UP)
 
+    @property
+    def mark(self) -> str:
+        """Another after each event, and where one of them was lost."""
+        return mark_of(self.last_event, self.events)
+
     def to_json(self) -> str:
         """Return the state as JSON, without what is as at the start."""
         return canonical(
@@ -89,6 +94,11 @@ class PieceState:
             key: _tuples(value) if isinstance(value, list) else value for key, value in said.items()
         }
         return cls(**values)
+
+
+def mark_of(last_event: str | None, events: int | None) -> str:
+    """Return what marks a piece with so many events, the last of this id."""
+    return f"{last_event} {events}"
 
 
 def _tuples(items: list[Any]) -> tuple[Any, ...]:

@@ -12,7 +12,7 @@ from bench.clock import Moment
 from bench.journal.errors import Damaged
 from bench.journal.events import Event, canonical
 from bench.journal.order import after_of, in_order
-from bench.journal.state import STATE_VERSION, PieceState, replay
+from bench.journal.state import STATE_VERSION, PieceState, mark_of, replay
 
 Row: TypeAlias = tuple[Any, ...]
 """The columns of `events` after `seq`."""
@@ -184,18 +184,36 @@ def _kept_text(row: Row) -> str | None:
 
 
 def ended(db: sqlite3.Connection) -> dict[str, str]:
-    """Return the pieces that are not in the making, each with the id of its last event.
+    """Return the pieces that are not in the making, each with its state's `mark`.
 
     "" where only the piece's events can tell. Raises Damaged as `kept` does.
     """
     rows = db.execute(f"{_CHECKPOINTS} WHERE open = 0 OR version > ? ORDER BY id", (STATE_VERSION,))
-    return {row[0]: _last_event(row) for row in rows}
+    return {row[0]: _mark(row) for row in rows}
 
 
-def _last_event(row: Row) -> str:
+def mark_of_ended(db: sqlite3.Connection) -> list[str | int]:
+    """Return a mark of the pieces that are not in the making and of all their events; [] of none.
+
+    Places in a file only rise: whatever is done to a piece gives one of them a higher last place,
+    or leaves fewer of them. The ids tell the file from one that went on from its copy.
+    """
+    count, last = db.execute(
+        "SELECT count(*), max((SELECT max(seq) FROM parts WHERE piece = pieces.id))"
+        " FROM pieces WHERE open = 0 OR version > ?",
+        (STATE_VERSION,),
+    ).fetchone()
+    row = db.execute("SELECT uuid FROM events WHERE seq = ?", (last,)).fetchone()
+    return [who(db)[0], count, last, row[0]] if row else []
+
+
+def _mark(row: Row) -> str:
     text = None if row[2] > STATE_VERSION else _kept_text(row)
     try:
-        return "" if text is None else str(_decode(text)[0].get("last_event", ""))
+        if text is None:
+            return ""
+        said = _decode(text)[0]
+        return mark_of(said.get("last_event"), said.get("events"))
     except _SENSELESS as error:
         raise Damaged("A piece's state in the journal makes no sense.") from error
 

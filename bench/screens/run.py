@@ -19,6 +19,7 @@ from bench.library import Library
 from bench.needs import needs_of
 from bench.pace.fits import MOST_PIECES, Fit, what_fits
 from bench.standing import Standing, orders_of, waiting
+from bench.times import loose_of
 
 from .board_screen import BoardScreen
 from .canvas import Canvas
@@ -96,8 +97,8 @@ class RunScreen(BoardScreen):
         library, settings = app.library, app.settings
         with Journal.open(library.home / "journal.db", write=False) as reader:
             found = read_commission(
-                reader, library, settings, self.run_name, outlook.pieces, outlook.model,
-                app.clock.now(),
+                reader, library, settings, self.run_name, outlook.pieces,
+                loose_of(outlook.pieces), outlook.model, app.clock.now(),
             )  # fmt: skip
         rest = [
             replace(need, pieces=lot.to_make)

@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import io
+import zlib
 from pathlib import Path
 
 import pytest
@@ -18,7 +19,7 @@ from bench.screens.pace import PaceScreen, stage_lines
 from bench.screens.pace_view import Detail, Line, Times, draw_detail, draw_times
 from bench.screens.plot import Spot, bar, draw_spots, shares
 from bench.settings import Settings
-from bench.timebook import TimeBook
+from bench.timebook import VERSION, TimeBook
 from bench.workup import work_up
 
 from .conftest import Sit, Sitting
@@ -212,12 +213,16 @@ def test_book_is_read_from_its_file(sixty: Path) -> None:
         assert again.records == first.records
         lines = (sixty / "times.cache").read_text().splitlines()
         assert len(lines) == 60
-        other = lines[0].replace('"last": "', '"last": "x')
-        (sixty / "times.cache").write_text("\n".join([other, "{broken", *lines[1:]]) + "\n")
+        piece, _, text = lines[0].split("\t")[1:]
+        stale = f"{piece}\tx\t{text.replace('good', 'second')}"
+        flipped = lines[1].replace('"finished_at": 1', '"finished_at": 2')
+        assert flipped != lines[1]
+        kept = [f"{zlib.crc32(stale.encode(), VERSION)}\t{stale}", flipped, "{broken", *lines[2:]]
+        (sixty / "times.cache").write_text("\n".join(kept) + "\n")
         third = TimeBook(path, Library(sixty), keep=True)
         third.read_all(journal)
         assert third.pieces == first.pieces
-    assert len((sixty / "times.cache").read_text().splitlines()) == 62
+    assert len((sixty / "times.cache").read_text().splitlines()) == 63
 
 
 def test_the_book_is_not_kept_by_a_reader(sixty: Path) -> None:
