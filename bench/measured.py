@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import Any
 
 from pydantic import ValidationError
 
@@ -85,20 +86,21 @@ def past_of(
     Beads count as weighed in the journal and, `in_stock`, by the maker's stock.
 
     Every piece is compared with what is predicted for its own frozen pattern. Measures of all
-    colourways count; a piece that was measured twice counts as measured last, and stays signed off.
+    colourways count; of a piece that was measured twice each figure counts as measured last, and it
+    stays signed off.
     """
     weighed = (*weighed_beads(journal), *in_stock)
-    last: dict[str, Event] = {}
+    last: dict[str, dict[str, Any]] = {}
     signed: set[str] = set()
     for event in journal.events(kind="measured"):
         for piece, _ in event.pieces:
-            last[piece] = event
+            last[piece] = {**last.get(piece, {}), **event.payload}
             if event.payload["sample"]:
                 signed.add(piece)
     measured = []
     sample = None
     predicted: dict[str, Measured | None] = {}
-    for piece, event in last.items():
+    for piece, figures in last.items():
         first = journal.first(piece)
         if first is None or first.payload.get("pattern_name") != pattern_name:
             continue
@@ -111,7 +113,7 @@ def past_of(
             predicted[key] = _predicted(first, settings, weighed)
         base = predicted[key]
         if base is not None:
-            measured.append(_beside(event.payload, base))
+            measured.append(_beside(figures, base))
     return Past(corrections(measured), weighed, sample)
 
 

@@ -240,6 +240,10 @@ def _draw_sample(canvas: Canvas, measuring: Measuring, room: int) -> None:
         canvas.text(3, y, key.upper(), "key")
         canvas.text(6, y, meaning, "bold", room)
         canvas.zone(3, y, room, 1, key)
+    y += 2
+    for line in wrap("Later: your times, its pattern, pieces: M asks again.", room):
+        canvas.text(3, y, line)
+        y += 1
 
 
 def draw_measured(measuring: Measuring, shifts: Corrections, view: View) -> Canvas:
@@ -264,7 +268,7 @@ def draw_measured(measuring: Measuring, shifts: Corrections, view: View) -> Canv
             if y < view.height - 3:
                 canvas.text(3, y, line)
             y += 1
-    canvas.text(3, view.height - 2, "any key: back to the list", "bold", room)
+    canvas.text(3, view.height - 2, "any key: back", "bold", room)
     canvas.zone(0, 0, view.width, view.height, "enter")
     return canvas
 

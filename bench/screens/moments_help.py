@@ -64,6 +64,7 @@ DETAIL_HELP: Lines = (
     ("LEFT RIGHT", "the pages: rows, stages, pieces"),
     ("UP DOWN", "on the pieces: choose one"),
     ("ENTER", "on the pieces: the gaps of that one, and which count as breaks"),
+    ("M", "on the pieces: measure that one again; the sample is signed off there too"),
     ("L", "back to all patterns"),
 )
 GAPS_HELP: Lines = (

@@ -39,6 +39,7 @@ LONGEST = 12
 MOST_SPOTS = 80
 UNITS = {"load": "a bead", "set_up": "a strand", "braid": "a cross", "finish": "a piece"}
 SIGNS = {"good": "●", "second": "○", "given_up": "×"}
+LOOKING_ON = "Looking on only: another window writes to this journal."
 BACK = {"l", "escape", "backspace", "q"}
 
 
@@ -173,8 +174,25 @@ class PaceScreen(BoardScreen):
         elif detail.page == "pieces" and detail.courses:
             if key == "enter":
                 self.gaps = gaps_of(detail.courses[detail.picked])
+            elif key == "m":
+                self._measure(detail, detail.courses[detail.picked])
             else:
                 detail.picked = moved(detail.picked, key, len(detail.courses))
+
+    def _measure(self, detail: Detail, course: Course) -> None:
+        """Measure a finished piece once more; the sample can be signed off there."""
+        from bench.braid import Braid
+
+        journal, times = self.app.journal, course.times
+        if journal is None or self.app.looking_on:
+            detail.said = LOOKING_ON
+        elif times.recorded or times.status not in {"good", "second"}:
+            detail.said = "Only a piece that was finished at the bench is measured."
+        else:
+            try:
+                self.app.measure(Braid(journal, times.piece))
+            except (JournalError, KeyError):
+                detail.said = "How this piece began is lost from the journal."
 
     def _press_gaps(self, gaps: Gaps, key: str) -> None:
         gaps.said = ""
@@ -189,7 +207,7 @@ class PaceScreen(BoardScreen):
         """Keep that a gap is a break, or is none, and read the piece anew."""
         journal, piece = self.app.journal, gaps.course.times.piece
         if journal is None or self.app.looking_on:
-            gaps.said = "Looking on only: another window writes to this journal."
+            gaps.said = LOOKING_ON
             return
         try:
             said = {"event": gap.event, "is_break": not gap.is_break}

@@ -191,7 +191,7 @@ def draw_detail(
         _draw_pieces(canvas, detail, 2, room)
     keys = [("LEFT RIGHT", "page", "right")]
     if detail.page == "pieces":
-        keys += [("UP DOWN", "piece", ""), ("ENTER", "its breaks", "enter")]
+        keys += [("UP DOWN", "piece", ""), ("ENTER", "gaps", "enter"), ("M", "measure", "m")]
     draw_foot(canvas, (*keys, ("L", "back", "l")), detail.said, named)
     return canvas
 

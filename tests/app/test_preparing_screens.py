@@ -12,11 +12,13 @@ from bench.presses import piece_times
 from bench.screens.bench import BenchScreen
 from bench.screens.loading import Loader
 from bench.screens.measure import MeasureScreen
+from bench.screens.pace import PaceScreen
 from bench.screens.setting_up import steps_of
 from bench.settings import Settings
 from bench.workup import work_up
 
 from .conftest import Sit, Sitting
+from .tour import settled
 
 GROUPS = 7
 """Groups on each end of a Silver Eaves."""
@@ -299,6 +301,30 @@ async def test_a_finished_piece_is_measured_and_signed_off(sit: Sit) -> None:
         await finish(sitting)
         await sitting.press(*["enter"] * 4)
         assert at_list(sitting), "the sample is asked for once"
+
+
+@pytest.mark.parametrize("size", [(80, 24), (60, 20)])
+async def test_the_sample_is_signed_off_later(sit: Sit, sixty: Path, size: tuple[int, int]) -> None:
+    """From the pieces of a pattern a finished one is measured again; each figure stays."""
+    async with sit(*size) as sitting:
+        await sitting.press("t")
+        await settled(sitting)
+        await sitting.press("enter", "left")
+        await settled(sitting)
+        assert "M measure" in sitting.shown
+        await sitting.press("m", "6", "4", "enter", "enter", "enter", "enter")
+        assert "Is this piece the sample" in sitting.shown
+        assert "pieces: M asks again." in sitting.shown
+        await sitting.press("n", "space", "m", *["enter"] * 4, "y", "space")
+        assert "M measure" in sitting.shown
+        screen = sitting.app.screen
+        assert isinstance(screen, PaceScreen)
+        assert screen.detail is not None
+        times = screen.detail.courses[0].times
+        assert sitting.app.journal is not None
+        past = prepared(Braid(sitting.app.journal, times.piece), sitting.app.settings).past
+        assert past.sample == times.title
+        assert past.corrections.length.pieces == 1
 
 
 async def test_measuring_is_left_with_one_key(sit: Sit) -> None:
