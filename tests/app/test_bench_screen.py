@@ -265,7 +265,7 @@ async def test_a_third_look_that_cannot_be_told_leaves_the_choice(sit: Sit) -> N
         braid.set_place(30)
         await sitting.press("f")
         await sitting.press(*asked_beads(sitting, braid, 33), "enter", "1", "enter")
-        assert "You are at one of these:" in sitting.shown
+        assert "You are at one of these." in sitting.shown
         for look in ("LOOK 3", "LOOK 2", "LOOK 1"):
             await sitting.press("backspace")
             assert look in sitting.shown
