@@ -135,7 +135,7 @@ class BenchScreen(BoardScreen):
             elif (self.talk or self.point or self.finder or self.ending) and self._told_now():
                 pass
             elif self.talk is not None:
-                self._talk(key, character)
+                self._talk(self.talk, key, character)
             elif self.point is not None:
                 if self.point.press(key):
                     self.point = None
@@ -297,9 +297,9 @@ class BenchScreen(BoardScreen):
             self.braid.sewn_in(strand, cross)
             self.done = f"sewn in: one {bead}, at cross {cross}"
 
-    def _talk(self, key: str, character: str | None) -> None:
-        talk = self.talk
-        assert talk is not None
+    def _talk(self, talk: SlipTalk, key: str, character: str | None) -> None:
+        if talk.meant_once(key) and self._too_soon(self.app.keys.action(key) or key):
+            return
         leads = talk.press(key, character)
         if not leads:
             return

@@ -263,15 +263,15 @@ def draw_lines(canvas: Canvas, y: int, braid: Braid, view: View, step: Step) -> 
         canvas.text(8, y + 1, "all beads are in; plain crosses close the braid", "", room)
     canvas.text(1, y + 2, "MARK", "dim")
     mark = braid.mark_after(made)
-    near = mark is not None and mark.after_cross - made <= plan.row_length
-    if canvas.height < 23 and made in view.offers and not near:
-        draw_offer(canvas, y + 2, view, plan, made)
-    elif mark is not None:
+    if mark is not None:
         ahead = mark.after_cross - made
         text = f"{words.in_crosses(ahead)}: {mark.do.upper()}"
-        canvas.text(8, y + 2, text, "warn" if near else "", room)
+        canvas.text(8, y + 2, text, "warn" if ahead <= plan.row_length else "", room)
     else:
         canvas.text(8, y + 2, "no more marks", "", room)
+    if canvas.height < 23 and made in view.offers and not view.said:
+        draw_offer(canvas, y + 3, view, plan, made)
+        return
     canvas.text(1, y + 3, "DONE", "dim")
     done = view.done if canvas.height < 23 else _broken(view.done, room)[0]
     canvas.text(8, y + 3, view.said or done, "warn" if view.said else "", room)

@@ -33,9 +33,8 @@ def in_lines(keys: Sequence[Key], width: int) -> list[list[Key]]:
     return lines
 
 
-def put(canvas: Canvas, y: int, keys: Sequence[Key], high: int = 1) -> None:
+def put(canvas: Canvas, y: int, keys: Sequence[Key], high: int = 1, x: int = 1) -> None:
     """Draw one line of keys; each can be touched over so many lines, this the last of them."""
-    x = 1
     for name, what, action in keys:
         end = canvas.text(x, y, name, "key")
         end = canvas.text(end + 1, y, what)

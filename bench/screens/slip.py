@@ -86,7 +86,7 @@ class SlipTalk:
         others = ["gap", "proud"] if any(self.scene.counts) else []
         if self.made:
             others.append("last")
-        beads = [*map(str, self.carried), "elsewhere"] if any(self.scene.ahead.values()) else []
+        beads = [*map(str, self.carried), "elsewhere"] if any(self.scene.loads) else []
         return [*beads, *others, "lost", *(["sewn"] if self.sew_ins else [])]
 
     @property
@@ -155,6 +155,11 @@ class SlipTalk:
 
     # Keys
 
+    def meant_once(self, key: str) -> bool:
+        """Whether a second press at once is one that bounces: not where beads are read off."""
+        spelled = self.page == "read" or (self.look is not None and self.look.kind == "next3")
+        return not spelled and key not in ("up", "down", "left", "right")
+
     def press(self, key: str, character: str | None) -> Leads:
         """Take a key; returns where it leads."""
         self.said = ""
@@ -222,6 +227,8 @@ class SlipTalk:
             return sign
         if sign in ("?", "question_mark"):
             return FOREIGN
+        if len(sign) == 1 and sign.isalpha():
+            self.said = f"No load has a bead {sign}; a bead that is in none is ?."
         return None if sign == "0" else False
 
     def _take_report(self, kind: Literal["next", "braid"], place: int, saw: Answer) -> None:
@@ -326,14 +333,9 @@ class SlipTalk:
             scene, strand = self.scene, self.scene.arrangement[self.place - 1]
             self.edits, self.edit_mends = read_off(scene, strand, self.typed, self.maker.costs)
             self.page, self.typed = "mends", ""
-        elif isinstance(bead := self._bead(sign), str) and len(self.typed) < self.longest:
-            self.typed += bead
-
-    @property
-    def longest(self) -> int:
-        """How many beads can be read off at most."""
-        left = len(self.plan.remaining(self.scene.arrangement[self.place - 1], self.made))
-        return 2 * left + 20
+        elif isinstance(bead := self._bead(sign), str):
+            left = len(self.plan.remaining(self.scene.arrangement[self.place - 1], self.made))
+            self.typed += bead if len(self.typed) < 2 * left + 20 else ""
 
     def _strike(self, sign: str) -> Leads:
         if sign.isdigit() and len(sign) == 1 and 1 <= int(sign) <= len(self.sew_ins):

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from bench.slips.likeness import FOREIGN
 
 from .bench_view import View
 from .canvas import Canvas, wrap
+from .foot import in_lines, put
 from .slip import SlipTalk
 
 UNDER = "Stick in and weight off before you reach under the braid."
@@ -75,15 +78,26 @@ def caution_lines(canvas: Canvas, y: int, caution: str, most: int) -> int:
 
 
 def foot(canvas: Canvas, view: View, *keys: tuple[str, str]) -> None:
-    """Draw the keys and what they do on the last two lines."""
-    x, y = 1, view.height - 2
-    for key, what in keys:
-        if x + len(key) + len(what) + 1 > view.width - 1:
+    """Draw the keys and what they do on the last two lines, the way back first on the last."""
+    parts = [(key, what, _touched(key)) for key, what in keys]
+    above, *more = in_lines(parts, view.width) if parts else [[]]
+    put(canvas, view.height - 2, above)
+    left = [part for line in more for part in line]
+    x = 1
+    for back in (TO_BRAID, TO_BRAID.split(",")[0]):
+        x = 1 + len(back)
+        if len(in_lines([(back, "", ""), *left], view.width)) == 1:
             break
-        end = canvas.text(x, y, key, "key")
-        end = canvas.text(end + 1, y, what)
-        if " " not in key:
-            canvas.zone(x, y, end - x, 1, key.lower())
-        x = end + 3
-    canvas.text(1, view.height - 1, TO_BRAID, "", view.width - 2)
-    canvas.zone(1, view.height - 1, len(TO_BRAID), 1, "escape")
+    canvas.text(1, view.height - 1, back)
+    canvas.zone(1, view.height - 1, x - 1, 1, "escape")
+    put(canvas, view.height - 1, left, x=x + 3)
+
+
+def _touched(key: str) -> str:
+    """The key that a touch stands for; '' for several of them."""
+    return key.lower() if len(key) == 1 or (key.isalpha() and key.isupper()) else ""
+
+
+def keys_to(options: Sequence[str]) -> str:
+    """The keys of a list as a foot names them: '1', '1-4'."""
+    return "-".join(dict.fromkeys((options[0], options[-1])))

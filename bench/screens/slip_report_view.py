@@ -82,7 +82,8 @@ def draw_which_bead(canvas: Canvas, talk: SlipTalk, view: View) -> None:
         1, 3, f"The plan says: {bead_line(talk, planned) if planned else 'nothing left on it'}."
     )
     bead_keys(canvas, talk, 5, view)
-    foot(canvas, view, ("BACKSPACE", "one step back"))
+    gone_to = [("ENTER", "the one gone to")] if talk.at is not None else []
+    foot(canvas, view, ("letter", "this bead"), *gone_to, ("BACKSPACE", "one step back"))
 
 
 def draw_which_line(canvas: Canvas, talk: SlipTalk, view: View) -> None:

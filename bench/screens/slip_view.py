@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
-from bench.craft.load import write_load
-from bench.slips.inquiry import CLEAR, Belief, Inquiry
-from bench.slips.likeness import FOREIGN
+from bench.craft.load import SKIP, write_load
+from bench.slips.inquiry import CLEAR, TOLD, Belief, Inquiry
 from bench.slips.looks import Look
-from bench.slips.mends import TakeBack
+from bench.slips.mends import SetCount, TakeBack
 from bench.slips.readoff import Edit
-from bench.slips.words import chance_words, place_words, question, slips_words
+from bench.slips.words import bead_name, chance_words, place_words, question, slips_words
 
 from . import words
 from .bench_view import View
@@ -18,7 +17,17 @@ from .canvas import Canvas, fit, wrap
 from .letters import HEIGHT, big, width_of
 from .rim import draw_spot
 from .slip import Page, SlipTalk
-from .slip_parts import RIM, UNDER, bead_keys, caution_lines, duration, foot, pointer, short_bead
+from .slip_parts import (
+    RIM,
+    UNDER,
+    bead_keys,
+    caution_lines,
+    duration,
+    foot,
+    keys_to,
+    pointer,
+    short_bead,
+)
 from .slip_report_view import draw_read, draw_report, draw_sewn, draw_which_bead, draw_which_line
 
 BAR = 10
@@ -75,10 +84,20 @@ def _asking(canvas: Canvas, talk: SlipTalk, view: View) -> None:
             canvas.text(1, y + 1, text, "warn", view.width - 2)
         else:
             _may_be(canvas, talk, y + 1, view, view.height - 3, pick=False)
+    taken = "answers so" if talk.at is not None or talk.typed else "cannot tell"
     foot(
-        canvas, view, ("ENTER", "cannot tell"), ("TAB", "what can be done"),
+        canvas, view, (_signs(talk, look), "answer"), ("ENTER", taken), ("TAB", "what can be done"),
         ("BACKSPACE", "last answer"),
     )  # fmt: skip
+
+
+def _signs(talk: SlipTalk, look: Look) -> str:
+    """The keys that answer a look, as the foot names them."""
+    if look.kind == "braid":
+        return keys_to(talk.options)
+    if look.kind == "glance":
+        return f"0-{talk.most(look)}"
+    return "0-9 T M" if look.kind == "left" else "letters" if look.kind == "next3" else "letter"
 
 
 def _seconds(seconds: float) -> str:
@@ -177,9 +196,18 @@ def _may_be(canvas: Canvas, talk: SlipTalk, y: int, view: View, most: int, *, pi
 def _heading(inquiry: Inquiry) -> str:
     if inquiry.settled:
         alone = inquiry.classes[0].first.chance > CLEAR
-        return "WHAT IT IS" if alone else "WHAT IT IS: one of these, alike to see"
+        return "WHAT IT IS" if alone else "ONE OF THESE, ALIKE TO SEE"
     known = inquiry.classes[0].world is not None
     return "WHAT IT MAY BE" if known else "WHAT IT MAY BE, OF WHAT IS KNOWN HERE"
+
+
+def _reading_tells(talk: SlipTalk) -> bool:
+    """Whether suspects that are alike to looks differ in what is left on the strand reported."""
+    if talk.inquiry is None or not talk.inquiry.settled:
+        return False
+    strand = talk.scene.arrangement[talk.place - 1]
+    alike = [b for b in talk.inquiry.classes[0].members if b.chance >= TOLD]
+    return len({talk.scene.held(b.slips)[1].get(strand) for b in alike}) > 1
 
 
 def _belief(talk: SlipTalk, belief: Belief) -> str:
@@ -200,14 +228,19 @@ def _mends(canvas: Canvas, talk: SlipTalk, view: View) -> None:
             y += 1
     else:
         y = _may_be(canvas, talk, y, view, max(8, view.height // 2), pick=True)
+        if _reading_tells(talk):
+            canvas.text(1, y, "No look tells these apart; that strand read off does: R.", "warn")
+            y += 1
     canvas.rule(y)
     y += 1
     _ways(canvas, talk, y, view)
     more = talk.edits is None and not talk.nothing_fits and len(talk.beliefs) > 1
     foot(
-        canvas, view, *([("LEFT RIGHT", "another suspect")] if more else []),
+        canvas, view, *([(f"ENTER {keys_to(talk.options)}", "mend")] if talk.options else []),
+        *([("LEFT RIGHT", "other suspect")] if more else []),
         *([("TAB", "the look")] if talk.look is not None else []),
-        *([("R", "read off")] if talk.place else []), ("BACKSPACE", "last answer"),
+        *([("R", "read off")] if talk.place else []),
+        ("BACKSPACE", "last answer" if talk.edits is None else "the suspects"),
     )  # fmt: skip
 
 
@@ -215,8 +248,7 @@ def _ways(canvas: Canvas, talk: SlipTalk, y: int, view: View) -> None:
     """Draw the mends, as many as find room, the one that Enter takes among them."""
     if not talk.ways:
         return
-    end = canvas.text(1, y, "WHAT CAN BE DONE, BEST FIRST", "call")
-    canvas.text(end + 2, y, "ENTER or number", "", view.width - end - 14)
+    canvas.text(1, y, "WHAT CAN BE DONE, BEST FIRST", "call")
     room = view.height - 3 - y
     does = [
         (wrap(m.do, view.width - 16), wrap(f"to be seen: {m.shows}", view.width - 6))
@@ -248,20 +280,26 @@ def _read_result(canvas: Canvas, talk: SlipTalk, y: int, view: View) -> int:
     place = talk.plan.structure.places[talk.place - 1]
     canvas.text(1, y, f"READ OFF at {place}", "call", view.width - 2)
     y += 1
-    found = [_edit(edit) for edit in talk.edits] or ["the strand is as planned"]
-    for line in wrap("; ".join(found) + ".", view.width - 4)[: view.height - 12]:
+    left = len(talk.scene.loads[talk.scene.arrangement[talk.place - 1] - 1])
+    left -= talk.scene.counts[talk.scene.arrangement[talk.place - 1] - 1]
+    found = [_edit(edit, left) for edit in talk.edits] or ["the strand is as planned"]
+    lines, most = wrap("; ".join(found) + ".", view.width - 4), view.height - 12
+    if len(lines) > most:
+        lines = [*lines[: most - 1], f"… {len(found)} differences in all"]
+    for line in lines:
         canvas.text(3, y, line)
         y += 1
     return y
 
 
-def _edit(edit: Edit) -> str:
+def _edit(edit: Edit, left: int) -> str:
     at = words.ordinal(edit.at + 1)
-    actual = "foreign bead" if edit.actual == FOREIGN else edit.actual
+    where = f"before the {at} bead planned from here" if edit.at < left else "behind all planned"
+    actual = bead_name(edit.actual)
     return {
-        "missing": f"the {at} bead from now is missing: {edit.bead}",
-        "extra": f"one too many before the {at} bead from now: {actual}",
-        "wrong": f"the {at} bead from now is {actual}, by the plan {edit.bead}",
+        "missing": f"the {at} bead planned from here, {edit.bead}, is missing",
+        "extra": f"one {actual} too many hangs {where}",
+        "wrong": f"one {actual} hangs as the {at} bead from here, in place of one {edit.bead}",
     }[edit.kind]
 
 
@@ -278,8 +316,9 @@ def _mend(canvas: Canvas, talk: SlipTalk, view: View) -> None:
             canvas.text(width_of("MEND") + 5, 7 + number, line, "bold")
         y = 4 + HEIGHT
     else:
-        canvas.text(1, y, f"MEND   {duration(mend.seconds)}; seen: {mend.shows}", "call")
-        y += 1
+        for line in wrap(f"MEND  {took}; to be seen: {mend.shows}", view.width - 2):
+            canvas.text(1, y, line, "call")
+            y += 1
     for line in wrap(mend.do, view.width - 4):
         canvas.text(2, y, line, "bold")
         y += 1
@@ -302,12 +341,15 @@ def _mend(canvas: Canvas, talk: SlipTalk, view: View) -> None:
 
 def _to_string(canvas: Canvas, talk: SlipTalk, y: int, view: View) -> int:
     """Draw what each strand is strung with anew, as far as it finds room; return the line below."""
-    assert talk.mend is not None
+    mend, plan = talk.mend, talk.plan
+    assert mend is not None
+    made = next((e.made for e in mend.effects if isinstance(e, SetCount)), talk.made)
     lines: list[str] = []
-    for strand, beads in talk.mend.string:
-        where = place_words(talk.plan, talk.made, strand)
-        text = f"{where}: {write_load(beads) or 'no bead'}"
-        lines += wrap(f"String on, from the fault to the free end, {text}", view.width - 4)
+    for strand, beads in mend.string:
+        stay = len(plan.remaining(strand, made).replace(SKIP, "")) - len(beads)
+        kept = {0: "no bead stays", 1: "the next bead stays"}.get(stay, f"the next {stay} stay")
+        text = f"{place_words(plan, made, strand)}: {kept}. Then string on, from there to the"
+        lines += wrap(f"{text} free end: {write_load(beads) or 'no bead'}", view.width - 4)
     room = max(1, view.height - 8 - y)
     if len(lines) > room:
         lines = [*lines[: room - 1], "… and on as the sheet says, up to the free end"]

@@ -136,11 +136,19 @@ class Workbench:
     def together(self, slips: Sequence[Suspect]) -> Iterator[Mend]:
         """The mends of several slips at once."""
         made, rest = self.scene.held(slips)
-        first: tuple[Effect, ...] = (SetCount(made),) if made != self.scene.made else ()
-        yield self.carry_on(rest, "what was braided so far stays; changes lie out of line", first)
+        shows = "what was braided so far stays; changes lie out of line"
+        if made != self.scene.made:
+            # The strands lie elsewhere than the count says: all else is told as it is once set.
+            counted = Workbench(Scene(self.plan, made), self.costs)
+            ways = [counted.carry_on(rest, shows), *([counted.restring(rest)] if rest else [])]
+            for way in ways:
+                do = f"Set the count to {made} crosses made. {way.do}"
+                yield replace(way, do=do, effects=(SetCount(made), *way.effects))
+            return
+        yield self.carry_on(rest, shows)
         if rest:
-            yield self.restring(rest, made, first)
-        elif not first:
+            yield self.restring(rest)
+        else:
             yield from self._back(slips)
 
     def _back(self, slips: Sequence[Suspect]) -> Iterator[Mend]:
@@ -201,7 +209,7 @@ class Workbench:
             yield self.carry_on(rest, shows, seen=2)
         else:
             yield self.carry_on(rest, "one or two beads out of their order", seen=1)
-        restring = self.restring(rest, self.scene.made)
+        restring = self.restring(rest)
         if begun:
             restring = replace(restring, shows=so_far, seen=1)
             yield from self._take_back(
@@ -289,7 +297,7 @@ class Workbench:
 
     def _from_here_on(self, rest: dict[int, str], stays: str) -> Iterator[Mend]:
         """Swap what is left of two strands where that is enough, or string all of it anew."""
-        found = [self.restring(rest, self.scene.made)]
+        found = [self.restring(rest)]
         planned = {strand: self.plan.remaining(strand, self.scene.made) for strand in rest}
         if len(rest) == 2 and [planned[s] for s in rest] == list(rest.values())[::-1]:
             costs, places = self.costs, " and ".join(self._place(s) for s in sorted(rest))
@@ -307,12 +315,10 @@ class Workbench:
             found = [replace(mend, shows=stays, seen=1) for mend in found]
         yield from found
 
-    def carry_on(
-        self, rest: dict[int, str], shows: str, first: tuple[Effect, ...] = (), seen: int = 2
-    ) -> Mend:
+    def carry_on(self, rest: dict[int, str], shows: str, seen: int = 2) -> Mend:
         """Braid what hangs there, with the plan made so."""
         kept = {strand: self._nameable(strand, left) for strand, left in sorted(rest.items())}
-        effects = (*first, *(NewRemaining(strand, left) for strand, left in kept.items()))
+        effects = tuple(NewRemaining(strand, left) for strand, left in kept.items())
         return Mend("Carry on with what hangs there.", 0.0, shows, seen, "", effects)
 
     def _take_back(self, cross: int, then: str, more: float, caution: str = "") -> Iterator[Mend]:
@@ -327,11 +333,11 @@ class Workbench:
                 (TakeBack(crosses),),
             )
 
-    def restring(self, rest: dict[int, str], made: int, first: tuple[Effect, ...] = ()) -> Mend:
+    def restring(self, rest: dict[int, str]) -> Mend:
         """Strip every strand of these from its free end to the fault and string it as planned."""
         seconds, string = 0.0, []
         for strand, actual in sorted(rest.items()):
-            planned = self.plan.remaining(strand, made)
+            planned = self.plan.remaining(strand, self.scene.made)
             kept = alike(planned, actual)
             seconds += self.costs.rehitch
             seconds += self.costs.restring_each * (max(len(planned), len(actual)) - kept)
@@ -344,8 +350,7 @@ class Workbench:
             "nothing",
             0,
             STRIP_CAUTION,
-            first,
-            tuple(string),
+            string=tuple(string),
         )
 
     def _nameable(self, strand: int, left: str) -> str:

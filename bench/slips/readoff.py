@@ -71,4 +71,4 @@ def read_off(
     work = Workbench(scene, costs or Costs())
     rest = {strand: spaced(letters, scene.plan.remaining(strand, scene.made))}
     shows = "these beads stay as they hang"
-    return found, (work.restring(rest, scene.made), work.carry_on(rest, shows))
+    return found, (work.restring(rest), work.carry_on(rest, shows))

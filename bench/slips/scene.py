@@ -77,6 +77,12 @@ class Seen:
     what: str
 
 
+def really_made(plan: Plan, made: int, slips: Sequence[Suspect]) -> int:
+    """How many crosses are made where so many are counted, if these slips were made."""
+    counted_off = sum(s.shift or 0 for s in slips if s.slip in ("count_off", "round_off"))
+    return min(max(0, made - counted_off), max(plan.crosses, made))
+
+
 def run_length(beads: str) -> int:
     """Beads up to the next change, as far as looks reach."""
     return len(beads) - len(beads.lstrip(beads[0])) if beads else 0
@@ -162,9 +168,7 @@ class Making:
     def __init__(self, scene: Scene, slips: Sequence[Suspect]) -> None:
         self.scene = scene
         self.slips = slips
-        counted_off = sum(s.shift or 0 for s in slips if s.slip in ("count_off", "round_off"))
-        last = max(scene.plan.crosses, scene.made)
-        self.made = min(max(0, scene.made - counted_off), last)
+        self.made = really_made(scene.plan, scene.made, slips)
         self.loads: dict[int, str] = {}
         self.brought: dict[int, int] = {}
         self.roles: dict[int, tuple[int, int]] = {}

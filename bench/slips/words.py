@@ -8,7 +8,9 @@ from bench.craft.plan import Plan
 
 from .likeness import FOREIGN
 from .looks import Look, predicted
-from .scene import MOST_COUNTED, Scene, Suspect
+from .scene import MOST_COUNTED, Scene, Suspect, really_made
+
+RIGHT = ", the braid is right"
 
 
 def place_words(plan: Plan, made: int, strand: int) -> str:
@@ -62,7 +64,11 @@ def offer_words(look: Look, plan: Plan, made: int) -> str:
 
 def slips_words(slips: Sequence[Suspect], plan: Plan, made: int) -> str:
     """What may have happened, as one sentence without its chance."""
-    return "; and ".join(suspect_words(slip, plan, made) for slip in slips)
+    made = really_made(plan, made, slips)
+    told = [suspect_words(slip, plan, made) for slip in slips]
+    if len(told) > 1:
+        told = [text.removesuffix(RIGHT) for text in told]
+    return "; and ".join(told)
 
 
 def suspect_words(s: Suspect, plan: Plan, made: int) -> str:
@@ -77,17 +83,17 @@ def suspect_words(s: Suspect, plan: Plan, made: int) -> str:
         "misread": "a misreading: all is as planned",
         "missing": f"{where}: one {bead} too few was strung",
         "extra": f"{where}: one {actual} too many was strung",
-        "wrong": f"{where}: one {actual} was strung in the place of a {bead}",
+        "wrong": f"{where}: one {actual} was strung in place of one {bead}",
         "swapped": f"{where}: {bead} and {actual} were strung the wrong way round",
         "reversed": f"{where}: the load was strung in reverse",
         "end_for_end": f"{where} and {other}: this thread lies end for end",
         "doubles_exchanged": f"{where} and {other}: two threads were exchanged, all four ends",
         "strands_exchanged": f"{where} and {other}: two loads were exchanged",
         "turned": f"all loads were turned {shift} place {_way(s.shift)}",
-        "count_off": f"the count is {crosses} {ahead}, the braid is right",
-        "not_brought_in": f"{where}: a {bead} was not brought in, cross {s.at} or before",
+        "count_off": f"the count is {crosses} {ahead}{RIGHT}",
+        "not_brought_in": f"{where}: one {bead} was not brought in, cross {s.at} or before",
         "two_brought_in": f"{where}: two beads went in at once, cross {s.at} or before",
-        "not_tucked": f"{where}: a {bead} was not tucked under, cross {s.at}",
+        "not_tucked": f"{where}: one {bead} was not tucked under, cross {s.at}",
         "wrong_of_pair": f"{where} and {other}: the wrong one of the pair was carried,"
         f" cross {s.at}",
         "round_off": f"a round was {'left out' if (s.shift or 0) > 0 else 'made twice'}",

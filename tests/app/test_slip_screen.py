@@ -88,8 +88,8 @@ async def test_a_planted_slip_is_caught_and_mended(sit: Sit, kind: Slip) -> None
                 braid.record("mark_done", {"cross": mark.after_cross, "mark": mark.id})
         walker = Walker(braid.plan, hands, noticed)
         await talk(sitting, walker)
-        assert "WHAT IT IS" in sitting.shown, sitting.shown
-        assert ("one of these" in sitting.shown) == ("almost surely" not in sitting.shown)
+        clear = "almost surely" in sitting.shown
+        assert ("WHAT IT IS" if clear else "ONE OF THESE, ALIKE") in sitting.shown, sitting.shown
         await sitting.press("1", "enter")
         mend = chosen(braid)
         if mend["back_to"] is not None:
@@ -231,7 +231,7 @@ async def test_reading_off_compares_with_the_plan(sit: Sit) -> None:
     async with sit() as sitting:
         braid = await braid_at(sitting, 30)
         await sitting.press(SLIP, "2", "d", "tab", "r", *"dddcccbbaa", "enter")
-        assert "the 1st bead from now is missing: c" in sitting.shown
+        assert "the 1st bead planned from here, c, is missing" in sitting.shown
         await sitting.press("2", "enter")
         assert braid.plan.remaining(1, 30) == "dddcccbbaa"
 
@@ -249,14 +249,23 @@ async def test_looks_are_offered_between_rows_and_ask_no_key(sit: Sit) -> None:
         assert "LOOK" not in sitting.shown
 
 
-async def test_an_offered_look_hides_no_mark(sit: Sit) -> None:
-    """The look stands below what was counted; the next mark keeps its line."""
-    async with sit() as sitting:
+@pytest.mark.parametrize(
+    ("width", "height", "names"),
+    [(80, 24, "ROWS SOON MARK DONE LOOK"), (60, 20, "ROWS SOON MARK LOOK")],
+)
+async def test_an_offered_look_hides_no_mark(sit: Sit, width: int, height: int, names: str) -> None:
+    """The next mark keeps its line; the look stands below, on a small screen for what was counted.
+
+    What a key has to say there comes before it.
+    """
+    async with sit(width, height) as sitting:
         await braid_at(sitting, 44)
         lines = [line[1:8].strip() for line in sitting.shown.splitlines()]
-        assert [name for name in lines if name in ("ROWS", "SOON", "MARK", "DONE", "LOOK")] == [
-            "ROWS", "SOON", "MARK", "DONE", "LOOK",
-        ]  # fmt: skip
+        assert [name for name in lines if name in ("ROWS", "SOON", "MARK", "DONE", "LOOK")] == (
+            names.split()
+        )
+        await sitting.press("m")
+        assert "No mark is due." in sitting.shown
 
 
 async def test_a_mend_is_told_whole_and_kept_for_a_row(sit: Sit) -> None:
@@ -371,14 +380,15 @@ async def test_every_mend_can_be_read(sit: Sit) -> None:
 
 
 async def test_stringing_anew_says_what_goes_on(sit: Sit) -> None:
-    """The page of that mend lists the beads from the fault to the free end, with the caution."""
+    """That mend's page says which beads stay and which go on behind them, with the caution."""
     async with sit() as sitting:
         await braid_at(sitting, 30)
         await sitting.press(SLIP, "2", "d", "tab", "r", *"ddcccbbaa", "enter", "1")
         assert "Strip from the free end" in sitting.shown
-        assert "the free end, bottom, left of the two: 1c 3d 3c 2b 2a" in " ".join(
-            sitting.shown.split()
-        )
+        assert (
+            "bottom, left of the two: no bead stays. Then string on, from there to the free end:"
+            " 1c 3d 3c 2b 2a"
+        ) in " ".join(sitting.shown.split())
         assert "then the weight off" in sitting.shown
 
 
@@ -542,5 +552,123 @@ async def test_a_wrong_bead_at_any_place_can_be_reported_and_is_found(sit: Sit) 
         assert "You see at left, upper of the two: d" in sitting.shown
         while walker.asked(sitting.shown):
             await sitting.press(*walker.answer_keys(sitting.shown), seconds=2)
-        assert "WHAT IT IS" in sitting.shown
+        assert "ONE LOOK" not in sitting.shown
         assert "▶ left, upper of the two: one d" in sitting.shown
+
+
+@pytest.mark.parametrize(("width", "height"), [(60, 20), (80, 24)])
+async def test_what_a_mend_leaves_to_be_seen_is_read_whole(
+    sit: Sit, width: int, height: int
+) -> None:
+    """The page of each mend says to its end what will be seen of it afterwards."""
+    async with sit(width, height) as sitting:
+        braid = await braid_at(sitting, 44)
+        hands = Hands(braid.plan, (Suspect("missing", 1, index=6),))
+        hands.count(44)
+        screen = sitting.app.screen
+        assert isinstance(screen, BenchScreen)
+        walker = Walker(braid.plan, hands, Notice(44, 6, "d"))
+        await talk(sitting, walker)
+        assert screen.talk is not None
+        for number, mend in enumerate(screen.talk.ways, 1):
+            await sitting.press(str(number))
+            beside = r"^[█ ]{20,}" if height > 20 else r"^ "
+            text = re.sub(beside, "", sitting.shown, flags=re.MULTILINE)
+            assert mend.shows in " ".join(text.split()), sitting.shown
+            await sitting.press("backspace")
+
+
+async def test_a_bead_left_over_at_the_end_can_be_reported(sit: Sit) -> None:
+    """Where by the plan all beads are in and one still hangs, the report takes it, and it is found.
+
+    Also when no cross is left: then on any strand.
+    """
+    async with sit() as sitting:
+        braid = await braid_at(sitting, 68, "silver-eaves")
+        strand = braid.plan.arrangement(68)[1]
+        hands = Hands(braid.plan, (Suspect("extra", strand, actual="a", index=1),))
+        hands.count(68)
+        await talk(sitting, Walker(braid.plan, hands, Notice(68, 2, "a")))
+        assert "▶ top, right of the two: one a too many was strung" in sitting.shown
+        await sitting.press("escape")
+        braid.set_place(braid.plan.crosses)
+        await sitting.press(SLIP)
+        assert "on one of the strands" in sitting.shown
+
+
+async def test_reading_off_is_offered_where_it_tells_more_than_looks(sit: Sit) -> None:
+    """A load in reverse looks like one bead too few as far as looks reach: R is named, and mends.
+
+    Where looks have told all there is, nothing is said of it.
+    """
+    async with sit() as sitting:
+        braid = await braid_at(sitting, 23)
+        hands = Hands(braid.plan, (Suspect("reversed", 7),))
+        noticed = notice(braid.plan, hands)
+        assert noticed is not None
+        assert noticed.made == 23
+        await talk(sitting, Walker(braid.plan, hands, noticed))
+        assert "ONE OF THESE" in sitting.shown
+        assert "that strand read off does: R" in sitting.shown
+        await sitting.press("r", *hands.ahead(noticed.place), "enter", "2", "enter")
+        assert braid.plan.remaining(7, 23) == hands.ahead(noticed.place)
+        hands = Hands(braid.plan, (Suspect("missing", 1, index=6),))
+        braid.set_place(30)
+        hands.count(30)
+        await talk(sitting, Walker(braid.plan, hands, Notice(30, 6, "d")))
+        assert "read off does" not in sitting.shown
+
+
+async def test_a_key_that_bounces_is_taken_once(sit: Sit) -> None:
+    """A second press at once answers no look and counts no cross behind a mend; spelling may."""
+    async with sit() as sitting:
+        braid = await braid_at(sitting, 30)
+        await sitting.press(SLIP, "2", "d")
+        screen = sitting.app.screen
+        assert isinstance(screen, BenchScreen)
+        assert screen.talk is not None
+        for key in ("enter", "backspace"):
+            told = len(screen.talk.told)
+            await sitting.press(key)
+            await sitting.press(key, seconds=0.1)
+            assert abs(len(screen.talk.told) - told) == 1
+            assert "second press ignored" in sitting.shown
+        await sitting.press("tab", "r")
+        await sitting.press(*"ddd", seconds=0.1)
+        assert "3 are read off" in sitting.shown
+        await sitting.press("enter", "1", "space")
+        await sitting.press("space", seconds=0.1)
+        assert (braid.made, braid.state.last_kind) == (30, "mend_chosen")
+
+
+async def test_a_letter_that_is_no_bead_is_said(sit: Sit) -> None:
+    """A letter of no load is no report and no answer; one line says so, and the page stays."""
+    async with sit() as sitting:
+        await braid_at(sitting, 30)
+        await sitting.press(SLIP, "2", "x")
+        assert "No load has a bead x" in sitting.shown
+        assert "What hangs next" in sitting.shown
+        await sitting.press("d")
+        assert "ONE LOOK" in sitting.shown
+        assert "No load has" not in sitting.shown
+
+
+@pytest.mark.parametrize(("width", "height"), [(60, 20), (80, 24)])
+async def test_the_foot_names_every_key_of_looks_and_mends(
+    sit: Sit, width: int, height: int
+) -> None:
+    """Both pages name the keys that answer or choose, what Enter does now, and the way back."""
+    async with sit(width, height) as sitting:
+        await braid_at(sitting, 30)
+        await sitting.press(SLIP, "2", "d")
+        foot = " ".join(sitting.shown.splitlines()[-2:])
+        for part in ("0-7 answer", "ENTER cannot tell", "TAB what", "BACKSPACE last", "ESC back"):
+            assert part in foot, foot
+        await sitting.press("5")
+        assert "letter answer" in sitting.shown
+        await sitting.press("down")
+        assert "ENTER answers so" in sitting.shown
+        await sitting.press("tab")
+        foot = " ".join(sitting.shown.splitlines()[-2:])
+        for part in ("ENTER 1 mend", "LEFT RIGHT", "TAB the look", "R read off", "BACKSPACE last"):
+            assert part in foot, foot

@@ -18,6 +18,7 @@ from bench.settings import Settings
 from bench.slips.mends import NewRemaining, SetCount, SewIn, TakeBack, mends
 from bench.slips.readoff import read_off
 from bench.slips.scene import GAP, PROUD, TWO, Scene, Slip, Suspect
+from bench.slips.words import slips_words
 from bench.workup import work_up
 from tests.speed.slips_makers import DROPS, KINDS, Hands, plant, shipped
 from tests.speed.slips_walker import hangs_as_planned, mend_by_hand
@@ -285,3 +286,36 @@ def test_a_strand_read_off_keeps_the_moves_without_a_bead() -> None:
     plan = shipped("gutter-pearl").with_load(1, 4, "c-cdd")
     _, (_, stay) = read_off(Scene(plan, 4), 1, "cddd")
     assert stay.effects == (NewRemaining(1, "c-ddd"),)
+
+
+@pytest.mark.parametrize("shift", [-2, 3])
+def test_with_the_count_off_strands_are_told_where_they_lie(shift: int, journal: Journal) -> None:
+    """A second slip beside a wrong count is told and mended at the place where its strand hangs.
+
+    Every mend of the two says that it sets the count, and leads to what hangs on the strands.
+    """
+    plan = shipped("gutter-pearl")
+    slips = (
+        Suspect("count_off", shift=shift, at=20),
+        located(plan, Suspect("missing", 1, index=12)),
+    )
+    hands = Hands(plan, slips)
+    for made in range(31):
+        hands.count(made)
+    place = plan.structure.places[hands.at.index(1)]
+    assert place != plan.structure.places[plan.place_of(1, 30) - 1]
+    assert f"{place}: one" in slips_words(slips, plan, 30)
+    assert "the braid is right" not in slips_words(slips, plan, 30)
+    for mend in mends(Scene(plan, 30), slips):
+        assert mend.do.startswith(f"Set the count to {hands.real} crosses made.")
+        braid, here = begin(journal, "gutter-pearl", 30), Hands(plan, slips)
+        for made in range(31):
+            here.count(made)
+        carry_out(braid, mend, slips, 0.99)
+        assert braid.made == hands.real
+        if mend.string:
+            ((strand, beads),) = mend.string
+            assert place in mend.do
+            planned = braid.plan.remaining(strand, braid.made)
+            here.beads[strand][len(planned) - len(beads) :] = beads
+        assert hangs_as_planned(here, braid.plan, braid.made)
