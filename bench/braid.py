@@ -51,10 +51,11 @@ class Braid:
             self.structure = Structure.model_validate(first.payload["structure"])
             self.marks = _thaw_marks(first)
             self._first_plan = Plan(self.pattern, self.structure)
+            self._plan = (0, self._first_plan)
+            self._change_loads()
         except (KeyError, TypeError, ValueError) as error:
             raise Damaged("The plan of this piece cannot be read from the journal.") from error
         self.trouble = ""
-        self._plan = (0, self._first_plan)
         self._clock = PieceClock(piece)
         for event in journal.events(piece):
             self._clock_in(event)
@@ -113,14 +114,16 @@ class Braid:
     @property
     def plan(self) -> Plan:
         """The plan as it is now: the frozen one with every change of a load since."""
+        self._change_loads()
+        return self._plan[1]
+
+    def _change_loads(self) -> None:
         changes = self.state.load_changes
-        known, plan = self._plan
-        if known != len(changes):
+        if self._plan[0] != len(changes):
             plan = self._first_plan
             for strand, cross, remaining in changes:
                 plan = plan.with_load(strand, cross, remaining)
             self._plan = (len(changes), plan)
-        return plan
 
     @property
     def made(self) -> int:
@@ -200,13 +203,18 @@ class Braid:
         return made
 
     def take_back(self) -> int:
-        """Count one cross as taken back. Raises NotNow if none is made or the piece is not open."""
+        """Count one cross as taken back.
+
+        Raises NotNow if none is made, the count stands beyond the end, or the piece is not open.
+        """
         state = self.state
         self._must_be_open(state)
         if state.paused:
             raise NotNow("The piece is paused; weight on, stick out first.")
         if state.made == 0:
             raise NotNow("No cross is made yet; there is nothing to take back.")
+        if state.made > self.plan.crosses:
+            raise NotNow(f"The piece has {self.plan.crosses} crosses: set the count first.")
         self._write("taken_back", {"from": state.made, "to": state.made - 1})
         return state.made - 1
 

@@ -106,7 +106,7 @@ def point_nudge(braid: Braid, made: Workup, seen: str) -> Nudge | None:
             " settings.toml under [stand]; until then a tenth more or less is a fair try."
         )
     crosses, hung = 0, weighing.steps[0].weights_g
-    for event in braid.journal.events(braid.piece):
+    for event in filter(lambda event: event.understood, braid.journal.events(braid.piece)):
         if event.kind in {"crossed", "taken_back", "place_set"}:
             before, crosses = crosses, int(str(event.payload["to"]))
             planned = weighing.step_after(crosses)

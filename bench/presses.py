@@ -7,8 +7,8 @@ from collections.abc import Iterable, Iterator, Mapping
 from typing import Any, cast
 
 from bench.clock import Moment, seconds_between
-from bench.journal.events import KINDS, Event
 from bench.journal.events import STAGES as ORDER
+from bench.journal.events import Event
 from bench.journal.state import IN_THE_MAKING
 from bench.pace.gaps import UNKNOWN, Rhythm, StageSum, Tick, TickKind, sum_stage
 from bench.pace.guess import guess
@@ -59,8 +59,7 @@ class PieceClock:
 
     def take(self, event: Event, share: float = 1.0) -> None:
         """Count one more event in; `share` is the part of its seconds that fell to this piece."""
-        known = KINDS.get(event.kind)
-        if known is None or event.version > known.version:
+        if not event.understood:
             return
         kind, payload = event.kind, cast("dict[str, Any]", event.payload)
         self.lot = self.lot if event.lot is None else event.lot

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import overload
 
-from .load import SKIP
+from .load import MAX_LOAD, SKIP
 from .pattern import Pattern
 from .stand import Stand, Transfer, order
 from .structure import Structure
@@ -221,12 +221,19 @@ class Plan(Sequence[Step]):
     def with_load(self, strand: int, cross: int, remaining: str) -> Plan:
         """Return the plan with another load on a strand from the end of this cross on.
 
-        A strand that had run out and was carried empty since gets its beads from here on.
+        A strand that had run out and was carried empty since gets its beads from here on. Raises
+        Fault for a strand, a cross or a bead that the piece cannot have.
         """
+        if not 1 <= strand <= self.strands:
+            raise Fault(f"there is no strand {strand} in a structure of {self.strands}")
+        if unknown := set(remaining) - {SKIP, *self.pattern.beads}:
+            raise Fault(f"the pattern has no bead {min(unknown)!r}")
         moves = 0
         if remaining and cross > self.pattern.plain_start:
             start = self.carried_through(strand, self.pattern.plain_start)
             moves = self.carried_through(strand, cross) - start
+        if moves > MAX_LOAD:
+            raise Fault(f"strand {strand} would be carried {moves:,} times; {MAX_LOAD:,} at most")
         loads = list(self.loads)
         before = loads[strand - 1][: self.used(strand, cross)]
         loads[strand - 1] = before.ljust(moves, SKIP) + remaining

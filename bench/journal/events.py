@@ -45,6 +45,12 @@ class Event:
         """The piece, or the first of several."""
         return self.pieces[0][0]
 
+    @property
+    def understood(self) -> bool:
+        """Whether this program knows the kind in this version; only then is its payload checked."""
+        kind = KINDS.get(self.kind)
+        return kind is not None and self.version <= kind.version
+
 
 @dataclass(frozen=True, slots=True)
 class Entry:
@@ -100,6 +106,11 @@ def _number(value: object) -> bool:
 
 def _not_negative(value: object) -> bool:
     return _number(value) and isinstance(value, int | float) and value >= 0
+
+
+def _reading(value: object) -> bool:
+    """Whether a rule or a scale can have shown it: a number that no later square overflows."""
+    return _not_negative(value) and isinstance(value, int | float) and value < 2**53
 
 
 def _flag(value: object) -> bool:
@@ -199,11 +210,11 @@ KINDS: Mapping[str, Kind] = {
     "measured": _kind(
         {"sample": _flag},
         {
-            "length_mm": _not_negative,
-            "thickness_mm": _not_negative,
-            "thread_left_mm": _not_negative,
-            "thread_cut_mm": _not_negative,
-            "weight_g": _not_negative,
+            "length_mm": _reading,
+            "thickness_mm": _reading,
+            "thread_left_mm": _reading,
+            "thread_cut_mm": _reading,
+            "weight_g": _reading,
         },
     ),
     "bead_weighed": _kind(
@@ -212,8 +223,8 @@ KINDS: Mapping[str, Kind] = {
             "shape": _text,
             "name": _text,
             "beads": _positive_whole,
-            "grams": _not_negative,
-            "resolution_g": _not_negative,
+            "grams": _reading,
+            "resolution_g": _reading,
         },
         {"undone": _flag},
     ),

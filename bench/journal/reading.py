@@ -130,11 +130,12 @@ class Reading:
     ) -> Iterator[Event]:
         """Yield events, pending ones last: one piece's in their order, or all as they came in.
 
-        `after_number` leaves only this bench's own events with a higher number.
+        `kind` leaves the events of this kind, but for those that a newer program wrote in its own
+        way; `after_number` only this bench's own events with a higher number.
         """
 
         def wanted(event: Event) -> bool:
-            return (kind is None or event.kind == kind) and (
+            return (kind is None or (event.kind == kind and event.understood)) and (
                 after_number is None or (event.bench == self._bench and event.number > after_number)
             )
 
@@ -157,13 +158,13 @@ class Reading:
         return self._read(lambda db: table.some(db, place, _CHUNK, kind))
 
     def first(self, piece: str) -> Event | None:
-        """Return the event that started a piece: `piece_started`, or None."""
+        """Return the event that started a piece: `piece_started`, understood; or None."""
         found = self._read(lambda db: table.start(db, piece))
         if found is None:
             for event in self.pending:
                 if event.kind == "piece_started" and event.piece == piece:
                     return event
-        return found
+        return found if found is None or found.understood else None
 
     def counts(self) -> dict[str, int]:
         """Return how many `events`, `pieces` and pieces in the making (`open`); and `pending`."""

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass, fields, replace
 from typing import Any, TypeAlias
 
-from bench.journal.events import KINDS, Event, canonical
+from bench.journal.events import Event, canonical
 
 STATE_VERSION = 5
 """Raised with every change to `PieceState` or `apply`: older checkpoints are then replayed."""
@@ -250,7 +250,7 @@ def apply(state: PieceState, event: Event) -> PieceState:
     Kinds and versions from a newer program are counted, and change nothing else.
     """
     step = _STEPS.get(event.kind)
-    if step is not None and event.version <= KINDS[event.kind].version:
+    if step is not None and event.understood:
         state = step(state, event.payload)
     return replace(
         state,

@@ -15,7 +15,6 @@ from typing import Any, NoReturn, TextIO, cast
 from bench.clock import Moment
 from bench.journal.errors import BadEvent, Conflict, JournalError
 from bench.journal.events import (
-    KINDS,
     Event,
     canonical,
     check_id,
@@ -149,7 +148,7 @@ def from_line(line: str) -> Event:
         version=_whole("version", data["version"], 1, 2**31),
         payload=payload,
     )
-    if is_known(event):
+    if event.understood:
         check_payload(event.kind, payload)
         if event.kind == "recorded":
             _check_times(payload)
@@ -165,12 +164,6 @@ def _check_times(recorded: dict[str, Any]) -> None:
             raise BadEvent(f"{key} is {recorded[key]:g}: more than {most:g} cannot be.")
     if not 0 <= (recorded["finished_at"] or 0) <= LAST_WALL:
         raise BadEvent("finished_at lies before 1970, or beyond every calendar.")
-
-
-def is_known(event: Event) -> bool:
-    """Say whether this program knows the event's kind in its version."""
-    kind = KINDS.get(event.kind)
-    return kind is not None and event.version <= kind.version
 
 
 def _real(key: str, value: object, most: float) -> float:
@@ -210,7 +203,7 @@ def import_jsonl(journal: Journal, stream: TextIO, *, now: float | None = None) 
     def events() -> Iterator[Event]:
         nonlocal at
         for at, event in _events(stream, problems, now):  # noqa: B007
-            if not is_known(event):
+            if not event.understood:
                 newer[f"{event.kind} (version {event.version})"] = None
             yield event
         if problems:
@@ -256,5 +249,5 @@ def _events(
 
 def _finished_at(event: Event) -> float:
     """When a piece that was typed in was finished; 0 for anything else."""
-    typed = event.kind == "recorded" and is_known(event)
+    typed = event.kind == "recorded" and event.understood
     return float(cast("float", event.payload["finished_at"] or 0.0)) if typed else 0.0

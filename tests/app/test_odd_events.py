@@ -1,0 +1,43 @@
+"""A piece with events that fit no piece can be opened, braided and left."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from bench.braid import Braid
+from bench.clock import ManualClock
+from bench.journal.events import Entry
+from bench.journal.store import Journal
+from bench.library import Library
+from bench.settings import ACTIONS, Settings
+from bench.workup import work_up
+from tests.app.conftest import Sit
+from tests.journal.odd_events import ODD
+
+BENCH = tuple(keys[0] for action, (_, keys) in ACTIONS.items() if action != "leave")
+
+
+async def test_a_piece_with_odd_events_is_shown_and_braided(
+    sit: Sit, home: Path, clock: ManualClock
+) -> None:
+    """Whatever of ODD stands in a piece, each of its keys works, or says why not."""
+    home.mkdir()
+    pieces: dict[str, str] = {}
+    with Journal.open(home / "journal.db", write=True, clock=clock) as journal:
+        made = work_up(Library(home), Settings(), "silver-eaves")
+        for odd, (kind, payload) in ODD.items():
+            braid = Braid.start(journal, made, title=odd)
+            for _ in range(4):
+                clock.advance(20.0)
+                braid.cross()
+            journal.append_many([Entry(kind, payload, braid.piece)])
+            pieces[odd] = braid.piece
+    async with sit() as sitting:
+        for odd, piece in pieces.items():
+            sitting.app.take_up(piece)
+            for key in BENCH:
+                await sitting.press(key, "escape")
+                if sitting.app.screen is sitting.app.first:
+                    sitting.app.take_up(piece)
+            await sitting.press("escape", "l")
+            assert sitting.app.screen is sitting.app.first, odd
