@@ -4,7 +4,7 @@
 
 prints coverage of the 80 % interval, pinball losses against the Bayes forecaster that knows the
 variances and against the maker's own rule, and the coverage of a whole run of 60 pieces; about
-seven minutes on one core. Wanted: coverage 0.80 within three standard errors for the assumed
+half an hour on one core. Wanted: coverage 0.80 within three standard errors for the assumed
 kind (all, 1-3 pieces of the pattern, run), 0.70 or more for the others; loss against Bayes at
 most 1.05, for the others together 1.15; against the own rule always below 1.
 """
