@@ -13,6 +13,7 @@ import time
 import zlib
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import asdict, fields, replace
+from functools import cache
 from pathlib import Path
 from typing import Any, cast
 
@@ -204,6 +205,10 @@ def _to_json(times: PieceTimes) -> dict[str, Any]:
     return said
 
 
+_work = cache(Work)
+"""Thousands of pieces share the works of a few patterns."""
+
+
 def _from_json(text: str) -> PieceTimes:
     said = json.loads(text)
     stages: dict[Stage, StageSum] = {}
@@ -211,7 +216,7 @@ def _from_json(text: str) -> PieceTimes:
         found = said["stages"].get(stage)
         if found is not None:
             stages[stage] = StageSum(**{**found, "breaks": tuple(found["breaks"]), "work_s": ()})
-    work = None if said["work"] is None else Work(**said["work"])
+    work = None if said["work"] is None else _work(**said["work"])
     recorded = tuple(cast("Iterable[Mapping[str, Any]]", said["recorded"]))
     done = {"stages": stages, "work": work, "recorded": recorded, "left": ()}
     return PieceTimes(**{**said, **done})

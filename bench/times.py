@@ -28,7 +28,7 @@ TRIED = 0.1
 """A stage given up before this share of it was tried out, not worked at; no source."""
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class PieceTimes:
     """What is known of one piece's times.
 

@@ -6,6 +6,7 @@ import json
 import sqlite3
 import zlib
 from collections.abc import Iterable, Iterator, Sequence
+from sys import intern
 from typing import Any, TypeAlias
 
 from bench.clock import Moment
@@ -75,14 +76,14 @@ def to_event(row: Row) -> Event:
             raise TypeError
         return Event(
             uuid=row[0],
-            bench=row[1],
+            bench=intern(row[1]),
             number=row[2],
             after=tuple(after for _, _, after in pieces),
-            sitting=row[3],
-            pieces=tuple((piece, share) for piece, share, _ in pieces),
+            sitting=intern(row[3]),
+            pieces=tuple((intern(piece), share) for piece, share, _ in pieces),
             lot=row[5],
-            moment=Moment(row[6], row[7], row[8], row[9]),
-            kind=row[10],
+            moment=Moment(row[6], row[7], intern(row[8]), row[9]),
+            kind=intern(row[10]),
             version=row[11],
             payload=payload,
         )
@@ -228,7 +229,7 @@ def of_piece(db: sqlite3.Connection, piece: str) -> list[Event]:
         f"SELECT {COLUMNS} FROM parts JOIN events USING (seq)"
         " WHERE piece = (SELECT id FROM pieces WHERE uuid = ?) ORDER BY seq",
         (piece,),
-    ).fetchall()
+    )
     events = [to_event(row) for row in rows]
     known = {event.uuid for event in events}
     for event in events:

@@ -23,7 +23,7 @@ Variant = tuple[str, str, str]
 Sparse = list[tuple[int, float]]
 
 
-@dataclass
+@dataclass(slots=True)
 class Piece:
     """One piece in a cell: log ratios by row, covariates shared by its rows, weight."""
 
@@ -32,7 +32,7 @@ class Piece:
     weight: float = 1.0
 
 
-@dataclass
+@dataclass(slots=True)
 class Cell:
     """Pieces of one variant with the same rows known, so that they share their design."""
 

@@ -29,7 +29,7 @@ FEW = 8
 """Gaps below which a rhythm says too little by itself."""
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Rhythm:
     """The maker's gaps at work, on the log scale."""
 
@@ -48,7 +48,7 @@ UNKNOWN = Rhythm(math.log(25.0), 0.5, 0)
 """A maker of whom nothing is known: common practice, no source."""
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Clean:
     """Gaps told apart: which are breaks, from what length on, and the rhythm behind it."""
 
@@ -128,7 +128,7 @@ def _robust(logs: Sequence[float]) -> tuple[float, float]:
 TickKind = Literal["made", "taken_back", "set", "paused", "other"]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Tick:
     """One press in a stage: what it did, and the seconds since the press before."""
 
@@ -139,7 +139,7 @@ class Tick:
     """None when it is not known: the first press, or a machine started again in between."""
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class StageSum:
     """The seconds of one stage, told apart; hands-on is work without rework and breaks."""
 

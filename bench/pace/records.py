@@ -13,7 +13,7 @@ STAGES: tuple[Stage, ...] = get_args(Stage)
 """The hands-on stages in the order in which a piece goes through them; drying is waiting."""
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Work:
     """How much there is to do on one piece, from its counts alone."""
 
@@ -38,7 +38,7 @@ class Work:
         ]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class StageTime:
     """Hands-on seconds of one stage, with the units that were done in them."""
 
@@ -56,7 +56,7 @@ class StageTime:
             raise ValueError(f"seconds of {self.stage} must be more than 0, not {self.seconds}")
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class PieceRecord:
     """One piece that was made, with what is known of its times.
 

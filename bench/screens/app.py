@@ -264,6 +264,9 @@ class BenchApp(App[None]):
 
         worker, outlook = get_current_worker(), self.desk.outlook
         said, found = UNREAD, None
+        # Thousands of new objects that all stay: a collection would go through them, and hold up
+        # a key for tens of milliseconds.
+        gc.disable()
         try:
             found = outlook.work_out(lambda: worker.is_cancelled)
             said = ""
@@ -275,13 +278,13 @@ class BenchApp(App[None]):
 
     def _times_read(self, found: Found | None, said: str) -> None:
         self._reading = False
+        gc.enable()
         if found is None:
             self.desk.outlook.stale = True
             if said not in self.first.home.notices:
                 self.first.home.notices.append(said)
         else:
             self.desk.outlook.take(found)
-            # All this stays; a collection that looked through it would hold up a key.
             gc.freeze()
             self.read_times()
         if isinstance(self.screen, BoardScreen):
