@@ -12,7 +12,8 @@ Matrix = list[list[float]]
 
 def dot(a: Sequence[float], b: Sequence[float]) -> float:
     """Inner product of two vectors of equal length."""
-    return float(sum(map(mul, a, b)))
+    total: float = sum(map(mul, a, b), 0.0)
+    return total
 
 
 def times(m: Matrix, v: Sequence[float]) -> Vector:
@@ -40,20 +41,22 @@ def inverse(m: Matrix) -> tuple[Matrix, float]:
         new: Vector = []
         for j in range(i):
             lj = low[j]
-            new.append((row[j] - dot(new, lj[:j])) / lj[j])
+            new.append((row[j] - dot(new, lj)) / lj[j])
         rest = row[i] - dot(new, new)
         if rest <= 0:
             raise ValueError("matrix is not positive definite")
         new.append(math.sqrt(rest))
         low.append(new)
         log_det += math.log(rest)
-    # Rows of the inverse of the lower factor, then inverse = transpose(inv) @ inv.
-    inv: Matrix = []
+    # Columns of the inverse of the lower factor, each from its diagonal down; its transpose times
+    # itself is what is wanted.
+    cols: Matrix = [[] for _ in range(n)]
     for i in range(n):
         li = low[i]
         d = 1.0 / li[i]
-        inv.append([-d * sum(li[k] * inv[k][j] for k in range(j, i)) for j in range(i)] + [d])
-    cols = [[inv[k][j] for k in range(j, n)] for j in range(n)]
+        for j in range(i):
+            cols[j].append(-d * dot(li[j:i], cols[j]))
+        cols[i].append(d)
     out = [[0.0] * n for _ in range(n)]
     for i in range(n):
         for j in range(i + 1):

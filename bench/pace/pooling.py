@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from bench.pace.algebra import (
     Matrix,
@@ -51,8 +52,18 @@ class Component:
 
 
 def row_precision(rows: Matrix, noise: Matrix) -> Matrix:
-    """Inverse covariance of a cell's rows, from that of the stages."""
-    spread = [times(noise, row) for row in rows]
+    """Inverse covariance of a cell's rows, from that of the stages; to be read only.
+
+    Most cells have the same rows, so the last few are remembered.
+    """
+    return _row_precision(tuple(map(tuple, rows)), tuple(map(tuple, noise)))
+
+
+@lru_cache(maxsize=64)
+def _row_precision(
+    rows: tuple[tuple[float, ...], ...], noise: tuple[tuple[float, ...], ...]
+) -> Matrix:
+    spread = [[dot(line, row) for line in noise] for row in rows]
     return inverse([[dot(row, s) for s in spread] for row in rows])[0]
 
 
