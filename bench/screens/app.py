@@ -278,14 +278,15 @@ class BenchApp(App[None]):
 
     def _times_read(self, found: Found | None, said: str) -> None:
         self._reading = False
-        gc.enable()
         if found is None:
+            gc.enable()
             self.desk.outlook.stale = True
             if said not in self.first.home.notices:
                 self.first.home.notices.append(said)
         else:
             self.desk.outlook.take(found)
             gc.freeze()
+            gc.enable()
             self.read_times()
         if isinstance(self.screen, BoardScreen):
             self.screen.times_read()
