@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict
 from typing import Any, Literal
 
@@ -253,22 +253,6 @@ class Braid:
         """Keep a note of the maker's."""
         self._write("note", {"text": text})
 
-    def change_load(self, strand: int, remaining: str) -> None:
-        """Set what is left on a strand from here on; `-` is a move without a bead.
-
-        Raises NotNow if a letter is not one of the pattern's beads or the braid would not end.
-        """
-        for letter in remaining:
-            if letter != "-" and letter not in self.pattern.beads:
-                raise NotNow(f"The pattern has no bead '{letter}'.")
-        if not 1 <= strand <= self.structure.strands:
-            raise NotNow(f"There is no strand {strand}.")
-        self._write("load_changed", {"strand": strand, "cross": self.made, "remaining": remaining})
-
-    def note_sew_in(self, strand: int, bead: str) -> None:
-        """Remember that a bead is to be sewn in on a strand's line at the next cross."""
-        self._write("sew_in", {"strand": strand, "cross": self.made + 1, "bead": bead})
-
     def sewn_in(self, strand: int, cross: int) -> None:
         """Strike a bead that was to be sewn in off the list."""
         self._write("sew_in_done", {"strand": strand, "cross": cross})
@@ -276,6 +260,14 @@ class Braid:
     def record(self, kind: str, payload: Mapping[str, object] | None = None) -> None:
         """Write an event of any kind that the journal knows."""
         self._write(kind, payload)
+
+    def record_all(self, events: Sequence[tuple[str, Mapping[str, object]]]) -> None:
+        """Write several events, kinds and payloads: all are kept, or none.
+
+        Raises NotNow if the piece is not open.
+        """
+        self._must_be_open(self.state)
+        self._write_many([Entry(kind, said, self.piece, self.started.lot) for kind, said in events])
 
     # Stages and the end
 

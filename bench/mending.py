@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import asdict
 
-from bench.braid import Braid
+from bench.braid import Braid, NotNow
+from bench.craft.text import Fault
 from bench.slips.mends import Mend, NewRemaining, SetCount, SewIn, TakeBack
 from bench.slips.scene import GAP, Scene, Seen, Suspect
 
@@ -16,33 +17,47 @@ def carry_out(braid: Braid, mend: Mend, slips: Sequence[Suspect], chance: float)
     slips are what it is for, chance how sure that was. Crosses to be taken back are not counted
     as taken back yet, but remembered in the piece's state: the maker takes them back one by one.
     After any other mend the piece goes forward from here, also where crosses were taken back.
-    Raises NotNow if the piece is not open or the mend does not fit it.
+    All of it is kept, or nothing. Raises NotNow if the piece is not open or the mend does not fit.
     """
     back = sum(e.crosses for e in mend.effects if isinstance(e, TakeBack))
-    braid.record(
-        "mend_chosen",
-        {
-            "do": mend.do,
-            "caution": mend.caution,
-            "shows": mend.shows,
-            "seconds": mend.seconds,
-            "slips": [kept(slip) for slip in slips],
-            "chance": chance,
-            "cross": braid.made,
-            "back_to": braid.made - back if back else None,
-            "seen": [asdict(spot) for spot in _seen(braid, mend, slips)],
-        },
-    )
+    chosen = {
+        "do": mend.do,
+        "caution": mend.caution,
+        "shows": mend.shows,
+        "seconds": mend.seconds,
+        "slips": [kept(slip) for slip in slips],
+        "chance": chance,
+        "cross": braid.made,
+        "back_to": braid.made - back if back else None,
+        "seen": [asdict(spot) for spot in _seen(braid, mend, slips)],
+    }
+    braid.record_all([("mend_chosen", chosen), *_events(braid, mend, forward=not back)])
+
+
+def _events(braid: Braid, mend: Mend, *, forward: bool) -> Iterator[tuple[str, dict[str, object]]]:
+    """What a mend does to count and loads, as kinds of events with their payloads."""
+    plan, made = braid.plan, braid.made
+    turned = not (forward and braid.state.back)
     for effect in mend.effects:
         if isinstance(effect, SetCount):
-            braid.set_place(effect.made)
+            if not 0 <= effect.made <= plan.crosses:
+                raise NotNow(f"The piece has {plan.crosses} crosses; {effect.made} cannot be made.")
+            yield "place_set", {"from": made, "to": effect.made}
+            made, turned = effect.made, True
         elif isinstance(effect, NewRemaining):
-            braid.change_load(effect.strand, effect.letters)
+            strand, letters = effect.strand, effect.letters
+            try:
+                plan = plan.with_load(strand, made, letters)
+            except Fault as error:
+                raise NotNow(f"The mend does not fit this piece: {error}.") from error
+            yield "load_changed", {"strand": strand, "cross": made, "remaining": letters}
         elif isinstance(effect, SewIn):
-            spot = {"strand": effect.strand, "cross": effect.cross, "bead": effect.bead}
-            braid.record("sew_in", spot)
-    if not back:
-        braid.set_place(braid.made)
+            yield (
+                "sew_in",
+                {"strand": effect.strand, "cross": effect.cross, "bead": effect.bead},
+            )
+    if not turned:
+        yield "place_set", {"from": made, "to": made}
 
 
 def kept(slip: Suspect) -> dict[str, object]:

@@ -12,6 +12,7 @@ from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, pr
 from bench.braid import Braid, NotNow, unfinished
 from bench.clock import ManualClock
 from bench.craft.stand import Stand
+from bench.journal.errors import Damaged
 from bench.journal.store import Journal
 from bench.library import Library
 from bench.settings import Settings
@@ -149,12 +150,13 @@ def test_a_changed_load_changes_only_this_piece(journal: Journal) -> None:
     braid.set_place(12)
     braid.mark_done()
     rest = braid.plan.remaining(3, 12)
-    braid.change_load(3, "-" + rest)
+    braid.record("load_changed", {"strand": 3, "cross": 12, "remaining": "-" + rest})
     assert braid.plan.remaining(3, 12) == "-" + rest
     assert Braid(journal, braid.piece).plan.loads == braid.plan.loads
     assert other.plan.remaining(3, 12) == rest
-    with pytest.raises(NotNow, match="no bead 'z'"):
-        braid.change_load(3, "z")
+    braid.record("load_changed", {"strand": 3, "cross": 12, "remaining": "z"})
+    with pytest.raises(Damaged, match="The plan of this piece cannot be read"):
+        Braid(journal, braid.piece)
 
 
 def test_the_stages_follow_each_other_to_the_end(journal: Journal, clock: ManualClock) -> None:

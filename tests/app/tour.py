@@ -167,7 +167,7 @@ async def _slip(sitting: Sitting, bench: BenchScreen) -> AsyncIterator[str]:
     await sitting.press("backspace", "r", "c")
     yield "a strand read off"
     await sitting.press("escape")
-    bench.braid.note_sew_in(1, "c")
+    bench.braid.record("sew_in", {"strand": 1, "cross": bench.braid.made + 1, "bead": "c"})
     await sitting.press("exclamation_mark", "8")
     yield "sewn in"
     await sitting.press("1")

@@ -3,19 +3,22 @@
 from __future__ import annotations
 
 import random
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
-from bench.braid import Braid
+from bench.braid import Braid, NotNow
 from bench.clock import ManualClock
 from bench.craft.plan import Plan
+from bench.journal.events import Entry, Event
 from bench.journal.store import Journal
 from bench.library import Library
 from bench.mending import carry_out
 from bench.settings import Settings
-from bench.slips.mends import NewRemaining, SetCount, SewIn, TakeBack, mends
+from bench.slips.mends import Mend, NewRemaining, SetCount, SewIn, TakeBack, mends
 from bench.slips.readoff import read_off
 from bench.slips.scene import GAP, PROUD, TWO, Scene, Slip, Suspect
 from bench.slips.words import slips_words
@@ -144,6 +147,37 @@ def test_setting_the_count_touches_no_load(journal: Journal) -> None:
     assert braid.made == 33
     assert braid.state.load_changes == ()
     assert braid.plan.loads == plan.loads
+
+
+def test_a_mend_is_kept_whole_or_not_at_all(journal: Journal) -> None:
+    """All that a mend does is written at once; one that does not fit leaves no trace."""
+    slip = Suspect("count_off", shift=-3)
+    braid = begin(journal, "silver-eaves", 30)
+    before = braid.state
+    effects = (SetCount(33), NewRemaining(1, "aa"), NewRemaining(2, "zz"))
+    mend = Mend("Carry on.", 0.0, "", 0, "", effects)
+    with pytest.raises(NotNow, match="no bead 'z'"):
+        carry_out(braid, mend, (slip,), 0.97)
+    assert braid.state == before
+    with count_writes(journal) as writes:
+        carry_out(braid, replace(mend, effects=effects[:2]), (slip,), 0.97)
+    assert writes == [["mend_chosen", "place_set", "load_changed"]]
+    assert braid.plan.remaining(1, 33) == "aa"
+
+
+@contextmanager
+def count_writes(journal: Journal) -> Iterator[list[list[str]]]:
+    """Note the kinds of events of each write to a journal."""
+    written: list[list[str]] = []
+    append = journal.append_many
+
+    def noted(entries: Sequence[Entry]) -> list[Event]:
+        written.append([entry.kind for entry in entries])
+        return append(entries)
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(journal, "append_many", noted)
+        yield written
 
 
 def test_what_stays_visible_is_known(journal: Journal) -> None:
