@@ -22,7 +22,9 @@ HERE = Path(__file__).parent
 async def make(folder: Path, size: tuple[int, int] = (80, 24), theme: str = "dark") -> None:
     """Go through the program on a journal of sixty simulated pieces; save the telling screens."""
     with tempfile.TemporaryDirectory() as home:
-        (Path(home) / "settings.toml").write_text(f'format = 1\ntheme = "{theme}"\n')
+        (Path(home) / "settings.toml").write_text(
+            f'format = 1\ntheme = "{theme}"\n[work]\nhourly_rate = 24\n'
+        )
         clock = ManualClock()
         with Journal.open(Path(home) / "journal.db", write=True, clock=clock) as journal:
             make_pieces(journal, clock, Library(Path(home)), 60)
