@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import importlib
 import os
+import re
 import sys
 from collections.abc import Iterable, Sequence
 from pathlib import Path
@@ -38,6 +39,20 @@ class Command(Protocol):
         ...
 
 
+def _with_numbers(words: Sequence[str]) -> list[str]:
+    """Join an option and the list of numbers after it that begins below zero: argparse would not.
+
+    What is wrong with such numbers is then told by whoever knows.
+    """
+    joined: list[str] = []
+    for word in words:
+        if joined and joined[-1].startswith("--") and re.match(r"-[\d.]", word):
+            joined[-1] += f"={word}"
+        else:
+            joined.append(word)
+    return joined
+
+
 def main(argv: Sequence[str] | None = None) -> int:
     """Run the app, or the command that was asked for. Returns 0, or 1 if the input is wrong.
 
@@ -46,7 +61,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     words = list(sys.argv[1:] if argv is None else argv)
     _ready_streams()
     try:
-        args = _parser(words).parse_args(words)
+        args = _parser(words).parse_args(_with_numbers(words))
         try:
             home = _home(args)
         except OSError as error:

@@ -105,6 +105,8 @@ def test_core_json(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
         (("weights", "silver-eaves", "--fraction", "half"), "'half'"),
         (("weights", "silver-eaves", "--tama", "70,0,70,70,70,70,70,70"), "strand 2"),
         (("weights", "silver-eaves", "--tama=-70"), "strand 1"),
+        (("weights", "silver-eaves", "--tama", "-70,70,70,70,70,70,70,70"), "strand 1"),
+        (("weights", "silver-eaves", "--weights", "-5,10"), "not -5 g"),
         (("weights", "silver-eaves", "--tama", "70,70"), "2 tama are given for 8 strands"),
         (("weights", "silver-eaves", "--tama", "nan"), "strand 1"),
         (("weights", "silver-eaves", "--weights", ""), "empty"),
