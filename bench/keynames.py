@@ -11,6 +11,8 @@ NAMED = (
     *("pageup", "pagedown", "up", "down", "left", "right"),
     *(f"f{number}" for number in range(1, 25)),
 )
+DIGITS = frozenset(string.digits)
+"""The keys of numbers; other signs count as digits for Python, and are none for `int`."""
 _SHORT = {
     "solidus": "slash",
     "reverse_solidus": "backslash",

@@ -9,6 +9,7 @@ from dataclasses import replace
 from bench.braid import Braid, NotNow
 from bench.craft.plan import Plan, Step
 from bench.journal.errors import JournalError
+from bench.keynames import DIGITS
 from bench.maker import maker_of
 from bench.slips.checks import offers
 from bench.slips.looks import Look
@@ -126,9 +127,8 @@ class BenchScreen(BoardScreen):
 
     def press(self, key: str, character: str | None) -> None:
         """Act on a key."""
-        was_away, self.away = self.away, False
-        calm = not (was_away or self.braid.state.paused)
-        self._touched, self.said = self._now(), ""
+        calm = not (self.away or self.braid.state.paused)
+        self.away, self._touched, self.said = False, self._now(), ""
         try:
             if self.line is not None:
                 self._type(key, character)
@@ -147,7 +147,7 @@ class BenchScreen(BoardScreen):
                 action = self.app.keys.action(key)
                 if action is not None:
                     self._act(action)
-                elif key.isdigit() and self.braid.next_step is None:
+                elif key in DIGITS and self.braid.next_step is None:
                     self._strike(int(key))
                 elif calm and self.preparing.in_hand(self.app.settings):
                     self._prepare("", key)

@@ -7,6 +7,7 @@ from typing import Literal
 
 from bench.braid import Braid, NotNow
 from bench.craft.stringing import Half
+from bench.keynames import DIGITS
 from bench.loading import MOST_SETS, Loading, Next, end_tag, loading_of, set_to_come, tag_first
 from bench.prepared import prepared
 from bench.settings import Settings
@@ -115,7 +116,7 @@ class Loader:
         if action == "next":
             tag_first(self.braid, self.sets)
             return
-        if key.isdigit():
+        if key in DIGITS:
             typed = self.typed + key if 1 <= int(self.typed + key) <= MOST_SETS else key
             self.typed = "" if typed == "0" else typed
             self.sets = int(self.typed or 1)

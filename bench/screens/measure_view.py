@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from bench.craft.measuring import MOST, Corrections
+from bench.keynames import DIGITS
 from bench.prepared import ExpectedPiece
 
 from .bench_view import View
@@ -114,7 +115,7 @@ class Measuring:
             else:
                 self._step_back()
         elif character is not None and len(self.typed) < MOST_CHARACTERS:
-            if character.isascii() and character.isdigit():
+            if character in DIGITS:
                 self.typed += character
             elif character in ".," and "." not in self.typed:
                 self.typed += "."

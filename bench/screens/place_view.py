@@ -7,6 +7,7 @@ from typing import Literal
 
 from bench.braid import Braid
 from bench.craft import place
+from bench.keynames import DIGITS
 
 from . import words
 from .bench_view import View
@@ -60,7 +61,7 @@ class PlaceFinder:
     def _count(self, key: str) -> None:
         where = self.place if self.asks == "count" else self.third
         assert where is not None
-        if key.isdigit() and len(self.digits) < MOST_DIGITS:
+        if key in DIGITS and len(self.digits) < MOST_DIGITS:
             self.digits += key
         elif key == "backspace" and self.digits:
             self.digits = self.digits[:-1]
@@ -78,7 +79,7 @@ class PlaceFinder:
             self._back()
         elif key == "0":
             self._after_call()
-        elif key.isdigit() and 1 <= int(key) <= len(calls):
+        elif key in DIGITS and 1 <= int(key) <= len(calls):
             self.call = calls[int(key) - 1]
             self._after_call()
 

@@ -8,6 +8,7 @@ from typing import Literal
 
 from bench.braid import Braid
 from bench.craft.growth import sizes_of
+from bench.keynames import DIGITS
 from bench.mending import carry_out
 from bench.slips.inquiry import Belief, Inquiry
 from bench.slips.likeness import FOREIGN, Likeness
@@ -272,10 +273,10 @@ class SlipTalk:
         if look.kind == "left" and sign in ("t", "m"):
             return MOST_COUNTED if sign == "t" else MORE
         if self.most(look) > 9 and look.kind == "glance":
-            self.typed += sign if sign.isdigit() and len(self.typed) < 2 else ""
+            self.typed += sign if sign in DIGITS and len(self.typed) < 2 else ""
             done = key == "enter" and int(self.typed) <= self.most(look)
             return int(self.typed) if done else False
-        if sign.isdigit() and len(sign) == 1 and int(sign) <= self.most(look):
+        if sign in DIGITS and int(sign) <= self.most(look):
             return int(sign)
         return False
 
@@ -313,7 +314,7 @@ class SlipTalk:
             self.picked = (self.picked + step) % len(self.beliefs)
         elif sign == "r" and self.place:
             self.page, self.typed = "read", ""
-        elif sign.isdigit() and len(sign) == 1 and 1 <= int(sign) <= len(ways):
+        elif sign in DIGITS and 1 <= int(sign) <= len(ways):
             self.mend, self.page = ways[int(sign) - 1], "mend"
 
     def _carry_out(self) -> Leads:
@@ -338,7 +339,7 @@ class SlipTalk:
             self.typed += bead if len(self.typed) < 2 * left + 20 else ""
 
     def _strike(self, sign: str) -> Leads:
-        if sign.isdigit() and len(sign) == 1 and 1 <= int(sign) <= len(self.sew_ins):
+        if sign in DIGITS and 1 <= int(sign) <= len(self.sew_ins):
             strand, cross, _ = self.sew_ins[int(sign) - 1]
             self.braid.sewn_in(strand, cross)
             return "leave"

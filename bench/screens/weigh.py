@@ -9,6 +9,7 @@ from typing import Literal
 from bench.braid import Braid
 from bench.craft.proof import BeadMass
 from bench.journal.errors import JournalError
+from bench.keynames import DIGITS
 from bench.prepare import bead_masses
 from bench.prepared import prepared
 from bench.workup import Workup
@@ -82,7 +83,7 @@ class WeighScreen(BoardScreen):
             self._take()
         elif character is not None and len(self.typed) < MOST_DIGITS:
             point = self.page == "grams" and character in ".," and "." not in self.typed
-            if character.isascii() and character.isdigit():
+            if character in DIGITS:
                 self.typed += character
             elif point:
                 self.typed += "."

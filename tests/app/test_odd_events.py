@@ -12,6 +12,7 @@ from bench.library import Library
 from bench.settings import ACTIONS, Settings
 from bench.workup import work_up
 from tests.app.conftest import Sit
+from tests.app.tour import walk
 from tests.journal.odd_events import ODD
 
 BENCH = tuple(keys[0] for action, (_, keys) in ACTIONS.items() if action != "leave")
@@ -41,3 +42,15 @@ async def test_a_piece_with_odd_events_is_shown_and_braided(
                     sitting.app.take_up(piece)
             await sitting.press("escape", "l")
             assert sitting.app.screen is sitting.app.first, odd
+
+
+async def test_signs_that_only_look_like_numbers_do_nothing(sit: Sit, sixty: Path) -> None:
+    """A raised two or another script's three is taken on no page for a number that it is not."""
+    async with sit() as sitting:
+        async for name in walk(sitting, sixty):
+            before = sitting.shown
+            for sign in ("²", "٣"):
+                await sitting.pilot.press(sign)
+            assert sitting.app.is_running, name
+            if "note" not in name:
+                assert sitting.shown.count("²") == before.count("²"), name
