@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import random
 import re
 from dataclasses import replace
 from pathlib import Path
@@ -16,8 +15,8 @@ from bench.screens.bench import BenchScreen
 from bench.slips.looks import Look
 from bench.slips.mends import TakeBack, mends
 from bench.slips.scene import Scene, Slip, Suspect
-from tests.speed.slips_makers import KINDS, Hands, plant, shipped
-from tests.speed.slips_walker import Notice, Walker, hangs_as_planned, mend_by_hand, notice
+from tests.speed.slips_makers import KINDS, Hands, shipped
+from tests.speed.slips_walker import Notice, Walker, hangs_as_planned, mend_by_hand, notice, planted
 
 from .conftest import Sit, Sitting
 
@@ -57,20 +56,6 @@ def chosen(braid: Braid) -> dict[str, object]:
     return dict(list(braid.journal.events(braid.piece, "mend_chosen"))[-1].payload)
 
 
-def planted(kind: Slip, seed: int, braid: Braid) -> tuple[Suspect, Hands, Notice]:
-    """A random slip of a kind that comes to be noticed."""
-    rng = random.Random(seed)
-    for _ in range(100):
-        slip = plant(braid.plan, kind, rng)
-        if slip is None:
-            continue
-        hands = Hands(braid.plan, (slip,))
-        noticed = notice(braid.plan, hands)
-        if noticed is not None:
-            return slip, hands, noticed
-    raise AssertionError(f"no {kind} shows in this pattern")
-
-
 @pytest.mark.parametrize("kind", KINDS)
 async def test_a_planted_slip_is_caught_and_mended(sit: Sit, kind: Slip) -> None:
     """For each kind: at most three keys report it, looks find it, and the best mend mends it.
@@ -81,7 +66,7 @@ async def test_a_planted_slip_is_caught_and_mended(sit: Sit, kind: Slip) -> None
     """
     async with sit() as sitting:
         braid = await braid_at(sitting, 0, OTHERS.get(kind, NAME))
-        slip, hands, noticed = planted(kind, 5, braid)
+        slip, hands, noticed = planted(braid.plan, kind, 5)
         braid.set_place(noticed.made)
         for mark in braid.marks:
             if mark.after_cross <= noticed.made:

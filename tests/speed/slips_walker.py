@@ -5,13 +5,15 @@ Nothing of the program's state is known here: only what is written on the screen
 
 from __future__ import annotations
 
+import random
 import re
 from dataclasses import dataclass
 
 from bench.craft.load import SKIP
 from bench.craft.plan import Plan
 from bench.slips.looks import Look
-from tests.speed.slips_makers import Hands
+from bench.slips.scene import Slip, Suspect
+from tests.speed.slips_makers import Hands, plant
 
 RIM_COLUMNS = 24
 """Columns at the right that the small stand takes beside a question."""
@@ -43,6 +45,20 @@ def notice(plan: Plan, hands: Hands) -> Notice | None:
             if seen != "nothing":
                 return Notice(made, place, in_braid=seen)
     return None
+
+
+def planted(plan: Plan, kind: Slip, seed: int) -> tuple[Suspect, Hands, Notice]:
+    """A random slip of a kind that comes to be noticed; AssertionError if none does."""
+    rng = random.Random(seed)
+    for _ in range(100):
+        slip = plant(plan, kind, rng)
+        if slip is None:
+            continue
+        hands = Hands(plan, (slip,))
+        noticed = notice(plan, hands)
+        if noticed is not None:
+            return slip, hands, noticed
+    raise AssertionError(f"no {kind} shows in this pattern")
 
 
 class Walker:
