@@ -24,11 +24,13 @@ from typing import Any
 from bench.craft.growth import sizes_of
 from bench.craft.plan import Plan
 from bench.craft.text import cleaned
-from bench.slips.inquiry import Belief, Inquiry
+from bench.slips.belief import Belief
+from bench.slips.effects import Mend
+from bench.slips.inquiry import Inquiry
 from bench.slips.likeness import FOREIGN, Likeness
 from bench.slips.looks import Answer, Look
 from bench.slips.maker import Maker
-from bench.slips.mends import Mend, mends
+from bench.slips.mends import mends
 from bench.slips.readoff import read_off
 from bench.slips.scene import Scene, Suspect
 from bench.slips.words import place_words, question, slips_words
@@ -152,7 +154,8 @@ class Dialogue:
             )
         for letter in letters:
             self._check_bead(letter)
-        found, ways = read_off(Scene(self.plan, made), strand, letters, self.maker.costs)
+        maker, scene = self.maker, Scene(self.plan, made)
+        found, _, ways = read_off(scene, strand, letters, maker.costs, maker.regret)
         return {"edits": [asdict(edit) for edit in found], "mends": [_mend(m) for m in ways]}
 
     def _moment(self, given: Mapping[str, Any]) -> tuple[int, int]:

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import asdict
 from typing import Any, Literal
 
-from bench.craft.marks import Mark
+from bench.craft.marks import Mark, moved
 from bench.craft.pattern import Pattern, canonical
 from bench.craft.plan import Plan, Step
 from bench.craft.structure import Structure
@@ -18,6 +18,8 @@ from bench.pace.gaps import StageSum
 from bench.presses import PieceClock
 from bench.workup import Workup
 
+Changes = tuple[tuple[int, int, str], ...]
+"""Loads that were changed: strand, crosses made then, what remained."""
 Quality = Literal["good", "second"]
 STAGES = ("load", "set_up", "braid", "dry", "finish")
 
@@ -49,10 +51,13 @@ class Braid:
         try:
             self.pattern = Pattern.model_validate(first.payload["pattern"])
             self.structure = Structure.model_validate(first.payload["structure"])
-            self.marks = _thaw_marks(first)
+            self._first_marks = _thaw_marks(first)
             self._first_plan = Plan(self.pattern, self.structure)
-            self._plan = (0, self._first_plan)
+            self._plan: tuple[Changes, Plan] = ((), self._first_plan)
+            self._marks = self._first_marks
             self._change_loads()
+            for change in self.state.restores:
+                self._first_plan.with_load(*change)
         except (KeyError, TypeError, ValueError) as error:
             raise Damaged("The plan of this piece cannot be read from the journal.") from error
         self.trouble = ""
@@ -119,11 +124,18 @@ class Braid:
 
     def _change_loads(self) -> None:
         changes = self.state.load_changes
-        if self._plan[0] != len(changes):
+        if self._plan[0] != changes:
             plan = self._first_plan
             for strand, cross, remaining in changes:
                 plan = plan.with_load(strand, cross, remaining)
-            self._plan = (len(changes), plan)
+            self._plan = (changes, plan)
+            self._marks = moved(self._first_marks, self._first_plan, plan)
+
+    @property
+    def marks(self) -> tuple[Mark, ...]:
+        """What is to be done on the way, in order, as the plan is now."""
+        self._change_loads()
+        return self._marks
 
     @property
     def made(self) -> int:
@@ -146,11 +158,11 @@ class Braid:
         state = self.state
         if state.back:
             return None
-        done = set(state.marks_done)
+        done = {mark for _, mark in state.marks_done}
         for mark in self.marks:
             if mark.after_cross > state.made:
                 return None
-            if (mark.after_cross, mark.id) not in done:
+            if mark.id not in done:
                 return mark
         return None
 
@@ -256,6 +268,16 @@ class Braid:
     def sewn_in(self, strand: int, cross: int) -> None:
         """Strike a bead that was to be sewn in off the list."""
         self._write("sew_in_done", {"strand": strand, "cross": cross})
+
+    def undo_mend(self) -> None:
+        """Take back the choice of the last mend: count and loads are as before it.
+
+        Raises NotNow once a cross was made or taken back since.
+        """
+        self._must_be_open(self.state)
+        if self.state.mended is None:
+            raise NotNow("No mend was chosen since the last cross.")
+        self._write("mend_undone")
 
     def record(self, kind: str, payload: Mapping[str, object] | None = None) -> None:
         """Write an event of any kind that the journal knows."""

@@ -8,11 +8,11 @@ from typing import Any, cast
 from bench.journal.errors import JournalError
 from bench.journal.store import Journal
 from bench.settings import Settings
+from bench.slips.belief import Habits
 from bench.slips.checks import Frequency
-from bench.slips.inquiry import Habits
+from bench.slips.effects import Regret
 from bench.slips.looks import Costs
 from bench.slips.maker import Maker, learned
-from bench.slips.mends import Regret
 from bench.slips.suspects import RATES, Priors
 
 TEACHING = ("mend_chosen", "look_answered")

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import asdict
 
 from bench.braid import Braid, NotNow
+from bench.craft.load import SKIP, write_load
 from bench.craft.text import Fault
-from bench.slips.mends import Mend, NewRemaining, SetCount, SewIn, TakeBack
-from bench.slips.scene import GAP, Scene, Seen, Suspect
+from bench.slips.effects import Mend, NewRemaining, SetCount, SewIn, TakeBack
+from bench.slips.likeness import FOREIGN
+from bench.slips.scene import GAP, OF_THE_COUNT, Scene, Seen, Suspect, spaced
 
 
 def carry_out(braid: Braid, mend: Mend, slips: Sequence[Suspect], chance: float) -> None:
@@ -16,48 +18,79 @@ def carry_out(braid: Braid, mend: Mend, slips: Sequence[Suspect], chance: float)
 
     slips are what it is for, chance how sure that was. Crosses to be taken back are not counted
     as taken back yet, but remembered in the piece's state: the maker takes them back one by one.
-    After any other mend the piece goes forward from here, also where crosses were taken back.
+    A mend that changes nothing leaves a piece that is being taken back as it is; after any other
+    it goes forward from here. Loads are changed from the slip on, so that the plan is also what
+    hangs on the strands once these crosses are taken back.
     All of it is kept, or nothing. Raises NotNow if the piece is not open or the mend does not fit.
     """
     back = sum(e.crosses for e in mend.effects if isinstance(e, TakeBack))
+    made = next((e.made for e in mend.effects if isinstance(e, SetCount)), braid.made)
+    if not 0 <= made <= braid.plan.crosses:
+        raise NotNow(f"The piece has {braid.plan.crosses} crosses; {made} cannot be made.")
+    scene = Scene(braid.plan, made)
+    slips_here = [slip for slip in slips if slip.slip not in OF_THE_COUNT]
+    changes, restores = ([], []) if back else _changes(scene, mend, slips_here)
     chosen = {
-        "do": mend.do,
+        "do": mend.do if not back else " ".join([mend.do, *_strung(mend)]),
         "caution": mend.caution,
         "shows": mend.shows,
         "seconds": mend.seconds,
         "slips": [kept(slip) for slip in slips],
         "chance": chance,
         "cross": braid.made,
-        "back_to": braid.made - back if back else None,
-        "seen": [asdict(spot) for spot in _seen(braid, mend, slips)],
+        "back": braid.state.back,
+        "back_to": made - back if back else None,
+        "later": [asdict(later) for later in mend.later],
+        "seen": [asdict(spot) for spot in _seen(scene, mend, slips_here, back=back > 0)],
+        "restores": restores,
     }
-    braid.record_all([("mend_chosen", chosen), *_events(braid, mend, forward=not back)])
+    sewn = [
+        ("sew_in", {"strand": e.strand, "cross": e.cross, "bead": e.bead})
+        for e in mend.effects
+        if isinstance(e, SewIn)
+    ]
+    forward = braid.state.back and not back and (mend.effects or changes)
+    place = [("place_set", {"from": braid.made, "to": made})]
+    braid.record_all(
+        [
+            *(place if made != braid.made or forward else []),
+            ("mend_chosen", chosen),
+            *(("load_changed", change) for change in changes),
+            *sewn,
+        ]
+    )
 
 
-def _events(braid: Braid, mend: Mend, *, forward: bool) -> Iterator[tuple[str, dict[str, object]]]:
-    """What a mend does to count and loads, as kinds of events with their payloads."""
-    plan, made = braid.plan, braid.made
-    turned = not (forward and braid.state.back)
-    for effect in mend.effects:
-        if isinstance(effect, SetCount):
-            if not 0 <= effect.made <= plan.crosses:
-                raise NotNow(f"The piece has {plan.crosses} crosses; {effect.made} cannot be made.")
-            yield "place_set", {"from": made, "to": effect.made}
-            made, turned = effect.made, True
-        elif isinstance(effect, NewRemaining):
-            strand, letters = effect.strand, effect.letters
-            try:
-                plan = plan.with_load(strand, made, letters)
-            except Fault as error:
-                raise NotNow(f"The mend does not fit this piece: {error}.") from error
-            yield "load_changed", {"strand": strand, "cross": made, "remaining": letters}
-        elif isinstance(effect, SewIn):
-            yield (
-                "sew_in",
-                {"strand": effect.strand, "cross": effect.cross, "bead": effect.bead},
-            )
-    if not turned:
-        yield "place_set", {"from": made, "to": made}
+def _changes(
+    scene: Scene, mend: Mend, slips: Sequence[Suspect]
+) -> tuple[list[dict[str, object]], list[dict[str, object]]]:
+    """The loads that a mend changes, and those that come back if the slip itself is taken out."""
+    plan, made = scene.plan, scene.made
+    new = {e.strand: e.letters for e in mend.effects if isinstance(e, NewRemaining)}
+    past = scene.history(slips)
+    changes, after = [], plan
+    for strand in sorted({*new, *past}):
+        cross, came = past.get(strand, (made, ""))
+        named = plan.remaining(strand, cross)
+        came = "".join(
+            planned if bead == FOREIGN else bead for planned, bead in zip(named, came, strict=False)
+        )
+        letters = came + new.get(strand, plan.remaining(strand, made))
+        if letters == named:
+            continue
+        try:
+            after = after.with_load(strand, cross, letters)
+        except Fault as error:
+            raise NotNow(f"The mend does not fit this piece: {error}.") from error
+        changes.append({"strand": strand, "cross": cross, "remaining": letters})
+    sewn = _sewn(mend)
+    undone = [slip for slip in slips if (slip.strand, slip.at) not in sewn]
+    restores = []
+    for strand, (cross, role, beads) in scene.taken_back(undone).items():
+        left = after.remaining(role, made).replace(SKIP, "")
+        whole = spaced(beads + left, plan.remaining(strand, cross)).replace(FOREIGN, "")
+        restores.append({"strand": strand, "cross": cross, "remaining": whole})
+    return changes, restores
 
 
 def kept(slip: Suspect) -> dict[str, object]:
@@ -65,12 +98,26 @@ def kept(slip: Suspect) -> dict[str, object]:
     return {key.rstrip("_"): value for key, value in asdict(slip).items() if value is not None}
 
 
-def _seen(braid: Braid, mend: Mend, slips: Sequence[Suspect]) -> list[Seen]:
-    """What stays visible of the slips in what is braided, once the mend is done."""
-    sewn = {(e.strand, e.cross) for e in mend.effects if isinstance(e, SewIn)}
-    scene = Scene(braid.plan, braid.made)
+def _strung(mend: Mend) -> list[str]:
+    """What is to be strung anew, as it is told where the mend's own page is gone."""
+    return [f"String on, to the free end: {write_load(beads)}." for _, beads in mend.string]
+
+
+def _seen(scene: Scene, mend: Mend, slips: Sequence[Suspect], *, back: bool) -> list[Seen]:
+    """What stays to be seen in what is braided, once the mend is done, and no plan can say.
+
+    Where crosses are taken back for it: all that comes out with them.
+    """
+    sewn = _sewn(mend)
     return [
         spot
         for spot in scene.braided(slips)
-        if (spot.strand, spot.cross) not in sewn or spot.what != GAP
+        if back
+        or spot.what == FOREIGN
+        or not (spot.other_bead or (spot.what == GAP and (spot.strand, spot.cross) in sewn))
     ]
+
+
+def _sewn(mend: Mend) -> set[tuple[int, int]]:
+    """Where beads are to be sewn in later: strand and cross."""
+    return {(e.strand, e.cross) for e in mend.effects if isinstance(e, SewIn)}

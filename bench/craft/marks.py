@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from . import core
 from .beads import BeadSize
@@ -62,6 +62,23 @@ def work_out(
     marks += _halts(plan, growth, housekeeping or Housekeeping())
     marks += more
     return tuple(sorted(marks, key=lambda mark: mark.after_cross))
+
+
+def moved(marks: tuple[Mark, ...], before: Plan, after: Plan) -> tuple[Mark, ...]:
+    """Return the marks of a piece whose plan was changed: what ends the beads stays at their end.
+
+    Marks at the last bead or in the plain crosses after it move with the last bead; no other one
+    lies behind it.
+    """
+    was, is_ = before.last_bead_cross, after.last_bead_cross
+    if was == is_:
+        return marks
+    crosses = (
+        mark.after_cross + is_ - was if mark.after_cross >= was else min(mark.after_cross, is_)
+        for mark in marks
+    )
+    found = [replace(mark, after_cross=to) for mark, to in zip(marks, crosses, strict=True)]
+    return tuple(sorted(found, key=lambda mark: mark.after_cross))
 
 
 def _core_marks(plan: Plan, growth: Growth, sizes: dict[str, BeadSize]) -> list[Mark]:

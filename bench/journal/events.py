@@ -126,13 +126,24 @@ def _list(value: object) -> bool:
 
 
 def _spots(value: object) -> bool:
-    """Whether it is a list of spots in the braid with what is seen there."""
+    """Whether it is a list of spots in the braid with what is seen or to be done there."""
     return isinstance(value, list | tuple) and all(
         isinstance(spot, dict)
         and _positive_whole(spot.get("strand"))
         and _whole(spot.get("cross"))
         and _text(spot.get("what"))
         for spot in value
+    )
+
+
+def _loads(value: object) -> bool:
+    """Whether it is a list of strands with what remains on them after a cross."""
+    return isinstance(value, list | tuple) and all(
+        isinstance(load, dict)
+        and _positive_whole(load.get("strand"))
+        and _whole(load.get("cross"))
+        and _text(load.get("remaining"))
+        for load in value
     )
 
 
@@ -201,9 +212,19 @@ KINDS: Mapping[str, Kind] = {
     "look_answered": _kind(free=True),
     "mend_chosen": _kind(
         {},
-        {"do": _text, "caution": _text, "back_to": _or_null(_whole), "seen": _spots},
+        {
+            "do": _text,
+            "caution": _text,
+            "cross": _whole,
+            "back": _flag,
+            "back_to": _or_null(_whole),
+            "seen": _spots,
+            "later": _spots,
+            "restores": _loads,
+        },
         free=True,
     ),
+    "mend_undone": _kind(),
     "loaded": _kind({"strand": _positive_whole, "beads": _whole}),
     "proved": _kind({"strand": _positive_whole, "how": _text, "right": _flag}),
     "set_tagged": _kind({"tag": _text}),

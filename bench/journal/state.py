@@ -9,7 +9,7 @@ from typing import Any, TypeAlias
 
 from bench.journal.events import Event, canonical
 
-STATE_VERSION = 5
+STATE_VERSION = 6
 """Raised with every change to `PieceState` or `apply`: older checkpoints are then replayed."""
 
 IN_THE_MAKING = "in the making"
@@ -24,10 +24,13 @@ class PieceState:
     forward. `marks_done`: (cross, mark). `load_changes`: (strand, cross, what remained then).
     `sew_ins`: (strand, cross, bead) still to be sewn in, `sewn`: those that are. `seen`: (strand,
     cross, what) where the braid is not as planned. `mending`: the chosen mend that takes crosses
-    back: (crosses made when all are out, what to do then, caution). `out`: those of `seen` that lay
-    in the crosses taken back since the last one forward, `undone`: those of `marks_done`. `loaded`:
-    (strand, beads on the thread). `status`: "in the making", "good", "second" or "given up". Walls
-    are UTC seconds.
+    back: (crosses made when all are out, what to do then, caution, crosses made as it was chosen).
+    `restores`: load changes that come about once the slip itself is taken back, and `mended`: how
+    it stood before the last mend, until the next cross: (made, back, how many load changes,
+    sew-ins, seen, restores). `later`: (strand, cross, what a mend still asks of the hands before
+    that cross). `out`: those of `seen` that lay in the crosses taken back since the
+    last one forward, `undone`: those of `marks_done`. `loaded`: (strand, beads on the thread).
+    `status`: "in the making", "good", "second" or "given up". Walls are UTC seconds.
     """
 
     uuid: str
@@ -49,7 +52,10 @@ class PieceState:
     sew_ins: tuple[tuple[int, int, str], ...] = ()
     sewn: tuple[tuple[int, int, str], ...] = ()
     seen: tuple[tuple[int, int, str], ...] = ()
-    mending: tuple[int, str, str] | None = None
+    mending: tuple[int, str, str, int] | None = None
+    restores: tuple[tuple[int, int, str], ...] = ()
+    mended: tuple[int, bool, int, int, int, int] | None = None
+    later: tuple[tuple[int, int, str], ...] = ()
     out: tuple[tuple[int, int, str], ...] = ()
     undone: tuple[tuple[int, str], ...] = ()
     loaded: tuple[tuple[int, int], ...] = ()
@@ -137,7 +143,19 @@ def _stage_ended(state: PieceState, p: dict[str, Any]) -> PieceState:
 
 
 def _crossed(state: PieceState, p: dict[str, Any]) -> PieceState:
-    return replace(state, made=p["to"], back=False, mending=None, out=(), undone=())
+    made, mending = p["to"], state.mending
+    if mending is not None and (state.made <= mending[0] or made >= mending[3]):
+        mending = None
+    return replace(
+        state,
+        made=made,
+        back=False,
+        mending=mending,
+        mended=None,
+        later=tuple(later for later in state.later if later[1] > made),
+        out=(),
+        undone=(),
+    )
 
 
 def _taken_back(state: PieceState, p: dict[str, Any]) -> PieceState:
@@ -146,6 +164,12 @@ def _taken_back(state: PieceState, p: dict[str, Any]) -> PieceState:
         state,
         made=made,
         back=True,
+        load_changes=(
+            *state.load_changes,
+            *sorted((c for c in state.restores if c[1] >= made), key=lambda c: -c[1]),
+        ),
+        restores=tuple(change for change in state.restores if change[1] < made),
+        mended=None,
         marks_done=tuple(mark for mark in state.marks_done if mark[0] <= made),
         undone=(*state.undone, *(mark for mark in state.marks_done if mark[0] > made)),
         seen=tuple(spot for spot in state.seen if spot[1] <= made),
@@ -177,6 +201,7 @@ def _sew_in_done(state: PieceState, p: dict[str, Any]) -> PieceState:
     spot = (p["strand"], p["cross"])
     return replace(
         state,
+        mended=None,
         sew_ins=tuple(s for s in state.sew_ins if s[:2] != spot),
         sewn=(*state.sewn, *(s for s in state.sew_ins if s[:2] == spot)),
         seen=tuple(s for s in state.seen if s[:2] != spot or s[2] != "gap"),
@@ -184,11 +209,39 @@ def _sew_in_done(state: PieceState, p: dict[str, Any]) -> PieceState:
 
 
 def _mend_chosen(state: PieceState, p: dict[str, Any]) -> PieceState:
-    back_to = p.get("back_to")
+    back_to, at = p.get("back_to"), p.get("cross", state.made)
+    mending = state.mending if state.back else None
+    if back_to is not None:
+        mending = (back_to, p.get("do", ""), p.get("caution", ""), at)
+    parts = state.load_changes, state.sew_ins, state.seen, state.restores
     return replace(
         state,
         seen=(*state.seen, *((s["strand"], s["cross"], s["what"]) for s in p.get("seen", ()))),
-        mending=None if back_to is None else (back_to, p.get("do", ""), p.get("caution", "")),
+        restores=(
+            *state.restores,
+            *((r["strand"], r["cross"], r["remaining"]) for r in p.get("restores", ())),
+        ),
+        mending=mending,
+        mended=(at, p.get("back", state.back), *map(len, parts)),
+        later=tuple((e["strand"], e["cross"], e["what"]) for e in p.get("later", ())),
+    )
+
+
+def _mend_undone(state: PieceState, _: dict[str, Any]) -> PieceState:
+    if state.mended is None:
+        return state
+    made, back, loads, sew_ins, seen, restores = state.mended
+    return replace(
+        state,
+        made=made,
+        back=back,
+        load_changes=state.load_changes[:loads],
+        sew_ins=state.sew_ins[:sew_ins],
+        seen=state.seen[:seen],
+        restores=state.restores[:restores],
+        mending=None,
+        mended=None,
+        later=(),
     )
 
 
@@ -234,6 +287,7 @@ _STEPS: dict[str, Step] = {
     "sew_in": _sew_in,
     "sew_in_done": _sew_in_done,
     "mend_chosen": _mend_chosen,
+    "mend_undone": _mend_undone,
     "loaded": _loaded,
     "proved": _proved,
     "set_tagged": lambda state, p: replace(state, tag=p["tag"]),

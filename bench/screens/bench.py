@@ -49,7 +49,6 @@ class BenchScreen(BoardScreen):
         self.ending: Ending | None = None
         self.talk: SlipTalk | None = None
         self._left: SlipTalk | None = None
-        self.mended = (0, "")
         self._offers: tuple[Plan, dict[int, Look]] | None = None
         self.point: PointLook | None = None
         self.preparing = Preparing(braid)
@@ -309,8 +308,7 @@ class BenchScreen(BoardScreen):
             self.finder = PlaceFinder(self.braid)
         elif leads == "back":
             self._act_in_braid("back")
-        elif leads == "mended" and talk.mend is not None:
-            self.done, self.mended = f"mend: {talk.mend.do}", (self.braid.made, talk.mend.do)
+        self.done = talk.done or self.done
 
     def _find(self, key: str) -> None:
         assert self.finder is not None
@@ -352,7 +350,8 @@ class BenchScreen(BoardScreen):
                 banner = f"LOOKING ON  {self.app.looking_on}"
         return View(
             width, height, self.app.keys, hands_on, ready,
-            self.done, self.said, banner, self.offers, self.mended,
+            self.done, self.said, banner, self.offers,
+            self.braid.state.later,
         )  # fmt: skip
 
     @property

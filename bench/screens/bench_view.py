@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from bench.braid import Braid
 from bench.craft.plan import Plan, Step
 from bench.slips.looks import Look
-from bench.slips.words import offer_words
+from bench.slips.words import offer_words, place_words
 
 from . import words
 from .canvas import Canvas, fit, wrap
@@ -34,8 +34,8 @@ class View:
     said: str = ""
     banner: str = ""
     offers: Mapping[int, Look] = field(default_factory=dict)
-    mended: tuple[int, str] = (0, "")
-    """The mend chosen last, with the crosses made then; it is shown for a row."""
+    later: tuple[tuple[int, int, str], ...] = ()
+    """What a mend still asks of the hands: strand, before which cross, and what."""
 
 
 def draw_bench(braid: Braid, view: View, made: int | None = None) -> Canvas:
@@ -285,14 +285,16 @@ def _broken(text: str, room: int) -> list[str]:
 def draw_below(canvas: Canvas, y: int, view: View, plan: Plan, made: int) -> bool:
     """Draw what there is to say below what was counted, if anything: a look, or a mend."""
     rest = _broken(view.done, view.width - 8)[1:2]
-    at, mend = view.mended
+    later = next((later for later in view.later if later[1] > made), None)
     if made in view.offers:
         draw_offer(canvas, y, view, plan, made)
     elif rest and not view.said:
         canvas.text(8, y, rest[0], "", view.width - 8)
-    elif mend and 0 <= made - at < plan.row_length:
-        canvas.text(1, y, "MEND", "dim")
-        canvas.text(8, y, fit(mend, view.width - 9))
+    elif later is not None:
+        strand, cross, what = later
+        text = f"{place_words(plan, made, strand)}: {what} before cross {cross}"
+        canvas.text(1, y, "MEND", "bold")
+        canvas.text(8, y, fit(text, view.width - 9))
     else:
         return False
     return True

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from .back_view import draw_back
 from .bench_view import View, draw_bench
 from .canvas import Canvas
 from .loading_view import draw_waiting
 from .moments import (
     draw_away,
-    draw_back,
     draw_braided,
     draw_mark,
     draw_pause,

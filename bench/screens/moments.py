@@ -1,26 +1,22 @@
-"""The bench's other moments: a mark, taking back, a pause, away, a trouble, the end, help."""
+"""The bench's other moments: a mark, a pause, away, a trouble, the end, help."""
 
 from __future__ import annotations
 
 from bench.braid import Braid
 from bench.craft.marks import Mark
-from bench.craft.plan import Step
-from bench.craft.undoing import WIRE_OUT, undo_words
 
 from . import words
 from .bench_view import Labels, View, draw_keys, header
 from .canvas import Canvas, wrap
 from .foot import for_fingers
 from .letters import HEIGHT, big, width_of
-from .rim import draw_rim
 
 _CAUTION = "CAUTION  "
-_SLIDES = "then the neighbours slide back"
 
 
 def draw_mark(braid: Braid, mark: Mark, view: View) -> Canvas:
     """Draw a mark that is due: large words, numbered steps, the caution."""
-    canvas = _framed(view, "mark", double=False)
+    canvas = framed(view, "mark", double=False)
     steps = mark.steps or (mark.do,)
     lines = sum(len(wrap(step, canvas.width - 10)) for step in steps)
     lines += len(wrap(mark.caution, canvas.width - 6 - len(_CAUTION)))
@@ -34,115 +30,15 @@ def draw_mark(braid: Braid, mark: Mark, view: View) -> Canvas:
     y = _numbered(canvas, y + 2 if y > 3 else y + 1, steps)
     _caution(canvas, y + 1, mark.caution)
     actions = ("mark", "back", "pause", "help", "leave")
-    _said(canvas, view, _foot(canvas, view, f"{view.keys.name('mark')}  it is done", actions) - 1)
-    return canvas
-
-
-def draw_back(braid: Braid, step: Step, view: View, *, is_out: bool = False) -> Canvas:
-    """Draw the cross that is being taken back: the reverse moves as they must be made.
-
-    is_out: the maker comes back to the piece, so that this cross was taken out before.
-    """
-    canvas = _framed(view, "back", double=True)
-    scale = 2 if canvas.width >= 116 and canvas.height >= 34 else 1
-    top = 1 if canvas.height < 23 else 2
-    rim_width = 20 if canvas.width < 76 else 28 * scale
-    x = rim_width + 6
-    moves = _reverse_moves(braid, step, canvas.width - x - 3)
-    ask = [] if is_out else _undoing(braid, step, canvas.width - 6)
-    ask += _mending(braid, view, canvas.width - 6) + _forward(braid, view, canvas.width - 6)
-    foot = canvas.height - 5
-    gap, y = 2, top + 1 + HEIGHT * scale
-    if y + len(moves) + len(ask) > foot + 1:
-        gap, y = 1, top + 3
-        end = canvas.text(3, top, "BACK", "back") + 4
-    else:
-        end = big(canvas, 3, top, "BACK", "back", scale) + 4
-    comes = "is" if is_out else "comes"
-    canvas.text(end, top, f"cross {step.cross} of {braid.plan.crosses} {comes} out", "bold")
-    canvas.text(end, top + gap, step.call.upper(), "call")
-    where, which = words.row_words(braid.plan, step.cross)
-    canvas.text(end, top + 2 * gap, f"{where}, {which}")
-    slides = any(move.transfer.kind == "slide" for move in step.moves)
-    under = wrap(_SLIDES, rim_width) if slides and y + len(moves) > foot - len(ask) else []
-    rim_height = max(5, min(9 * scale, foot - y - len(ask) - len(under)))
-    draw_rim(canvas, 3, y, rim_width, rim_height, braid.plan, step, back=True)
-    for number, (text, style) in enumerate(moves):
-        canvas.text(x + (0 if style else 2), y + number, text, style)
-    if slides and not under:
-        canvas.text(x, y + len(moves), _SLIDES)
-    for number, text in enumerate(under):
-        canvas.text(3, y + rim_height + number, text)
-    for number, (text, style) in enumerate(ask, foot + 1 - len(ask)):
-        canvas.text(3, number, text, style)
-    done = _back_again(braid, view) if is_out else view.done
-    canvas.text(3, foot + 1, view.said or done, "warn" if view.said else "", canvas.width - 6)
-    _foot(canvas, view, "", ("next", "back", "place", "pause", "help", "leave"))
-    return canvas
-
-
-def _reverse_moves(braid: Braid, step: Step, room: int) -> list[tuple[str, str]]:
-    """The way of each strand back, and the bead that comes out with it, line by line."""
-    lines = []
-    places = braid.structure.places
-    for move in step.carried:
-        transfer = move.transfer.reversed()
-        text = f"{places[transfer.start - 1]}  →  {places[transfer.end - 1]}"
-        lines += [(part, "bold") for part in wrap(text, room)]
-        bead = words.bead_out(braid.plan, braid.state, move, step.cross)
-        lines += [(part, "") for part in wrap(f"{transfer.way}; {bead}", room - 2)]
-    return lines
-
-
-def _undoing(braid: Braid, step: Step, room: int) -> list[tuple[str, str]]:
-    """What of the marks done on this cross has to be undone before it comes out, line by line."""
-    wire_is_out = any(
-        event.payload["mark"] == WIRE_OUT
-        for event in braid.journal.events(braid.piece, "mark_done")
+    _said(
+        canvas, view, main_foot(canvas, view, f"{view.keys.name('mark')}  it is done", actions) - 1
     )
-    undone = [id_ for cross, id_ in braid.state.undone if cross == step.cross]
-    return [
-        (line, "warn")
-        for mark in braid.marks
-        if mark.after_cross == step.cross and mark.id in undone
-        for line in wrap(f"FIRST {undo_words(mark.id, mark.do, wire_is_out=wire_is_out)}", room)
-    ]
-
-
-def _back_again(braid: Braid, view: View) -> str:
-    """What the keys do for a maker who left while taking back."""
-    last = braid.last_step
-    counts = f"{view.keys.name('next')} counts it again once it is made anew"
-    return f"{view.keys.name('back')}: cross {last.cross} out next" if last is not None else counts
-
-
-def _mending(braid: Braid, view: View, room: int) -> list[tuple[str, str]]:
-    """What the chosen mend still asks for while its crosses are taken back, line by line."""
-    if braid.state.mending is None:
-        return []
-    to, do, caution = braid.state.mending
-    more = braid.made - to
-    if more > 0:
-        back = view.keys.name("back")
-        text = f"MEND  {words.plural(more, 'cross')} more after this one: {back} for each"
-        return [(text, "warn"), *((line, "") for line in wrap(caution, room))]
-    lines = [(line, "warn") for line in wrap(f"MEND  the last. {do}", room)]
-    return [*lines, *((line, "") for line in wrap(caution, room))]
-
-
-def _forward(braid: Braid, view: View, room: int) -> list[tuple[str, str]]:
-    """The cross to make next, where it is not one that is still to be taken back."""
-    step = braid.next_step
-    if step is None or (braid.state.mending or (braid.made,))[0] < braid.made:
-        return []
-    beads = f", {words.beads_line(step)}" if step.row is not None else ", plain"
-    text = f"THEN FORWARD  {step.call}{beads}: {view.keys.name('next')} counts it"
-    return [(line, "") for line in (wrap(text, room) if len(text) > room else [text])]
+    return canvas
 
 
 def draw_pause(braid: Braid, view: View, *, coming_back: bool) -> Canvas:
     """Draw the pause and the way back from it; coming_back: the maker opens a paused piece."""
-    canvas = _framed(view, "rule", double=False)
+    canvas = framed(view, "rule", double=False)
     room, after = canvas.width - 6, ""
     steps: tuple[str, ...]
     if braid.state.stage not in {"set_up", "braid"}:
@@ -177,13 +73,13 @@ def draw_pause(braid: Braid, view: View, *, coming_back: bool) -> Canvas:
         y += 1
     main = f"{view.keys.name('pause')}  go on"
     labels = {"pause": "go on"}
-    _foot(canvas, view, main, ("pause", "note", "help", "leave"), labels)
+    main_foot(canvas, view, main, ("pause", "note", "help", "leave"), labels)
     return canvas
 
 
 def draw_away(braid: Braid, view: View) -> Canvas:
     """Draw the place in words for a maker who was away."""
-    canvas = _framed(view, "rule", double=False)
+    canvas = framed(view, "rule", double=False)
     step = braid.next_step
     assert step is not None
     where, which = words.row_words(braid.plan, step.cross)
@@ -198,7 +94,7 @@ def draw_away(braid: Braid, view: View) -> Canvas:
         canvas.text(3, y + 1, f"uppermost on the braid should lie: {last.call}", "bold")
     canvas.text(3, y + 3, "If it lies so, go on; if not, find your place first.")
     name = view.keys.name("next")
-    _foot(
+    main_foot(
         canvas,
         view,
         f"{name}  counts the cross as ever",
@@ -209,7 +105,7 @@ def draw_away(braid: Braid, view: View) -> Canvas:
 
 def draw_unsaved(braid: Braid, view: View) -> Canvas:
     """Draw that the journal cannot be written, large."""
-    canvas = _framed(view, "back", double=True)
+    canvas = framed(view, "back", double=True)
     room = canvas.width - 6
     parts = [
         wrap(f"({braid.unsaved})  {braid.trouble}", room)[:2],
@@ -231,13 +127,13 @@ def draw_unsaved(braid: Braid, view: View) -> Canvas:
             canvas.text(3, y, line, "bold" if number == 0 else "", room)
             y += 1
         y += 1
-    _foot(canvas, view, f"{view.keys.name('next')}  go on", ("next", "leave"))
+    main_foot(canvas, view, f"{view.keys.name('next')}  go on", ("next", "leave"))
     return canvas
 
 
 def draw_braided(braid: Braid, view: View) -> Canvas:
     """Draw that all crosses are made; the mark key ends the stage."""
-    canvas = _framed(view, "rule", double=False)
+    canvas = framed(view, "rule", double=False)
     y = _title(canvas, 2, "BRAIDED", "good")
     canvas.text(3, y, f"all {braid.plan.crosses} crosses are made", "bold")
     y += 2
@@ -251,13 +147,13 @@ def draw_braided(braid: Braid, view: View) -> Canvas:
     following = words.STAGE_WORDS["dry" if dries else "finish"]
     main = f"{view.keys.name('mark')}  go on to: {following}"
     actions, labels = ("mark", "back", "note", "help", "leave"), {"mark": f"go on to: {following}"}
-    _said(canvas, view, _foot(canvas, view, main, actions, labels) - 1)
+    _said(canvas, view, main_foot(canvas, view, main, actions, labels) - 1)
     return canvas
 
 
 def draw_help(view: View, lines: list[tuple[str, str]], title: str = "HELP") -> Canvas:
     """Draw the keys and what they do."""
-    canvas = _framed(view, "rule", double=False)
+    canvas = framed(view, "rule", double=False)
     y = _title(canvas, 1, title, "call") if canvas.height >= 23 else 1
     width = max((len(key) for key, _ in lines), default=0)
     for key, what in lines:
@@ -282,7 +178,8 @@ def place_line(braid: Braid) -> str:
     return f"{where}, {which}: {step.call} not yet made{upper}"
 
 
-def _framed(view: View, style: str, *, double: bool) -> Canvas:
+def framed(view: View, style: str, *, double: bool) -> Canvas:
+    """An empty canvas in a frame."""
     canvas = Canvas(view.width, view.height)
     canvas.frame(0, 0, view.width, view.height, style, double)
     return canvas
@@ -346,7 +243,7 @@ def sew_in_lines(canvas: Canvas, x: int, y: int, braid: Braid) -> int:
     return y
 
 
-def _foot(
+def main_foot(
     canvas: Canvas,
     view: View,
     main: str,
@@ -376,13 +273,14 @@ def _said(canvas: Canvas, view: View, y: int) -> None:
 
 __all__ = [
     "draw_away",
-    "draw_back",
     "draw_braided",
     "draw_help",
     "draw_mark",
     "draw_pause",
     "draw_unsaved",
+    "framed",
     "header",
+    "main_foot",
     "place_line",
     "sew_in_lines",
 ]

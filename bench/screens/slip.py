@@ -10,21 +10,24 @@ from bench.braid import Braid
 from bench.craft.growth import sizes_of
 from bench.keynames import DIGITS
 from bench.mending import carry_out
-from bench.slips.inquiry import Belief, Inquiry
+from bench.slips.belief import Belief
+from bench.slips.effects import Mend, TakeBack
+from bench.slips.inquiry import Inquiry
 from bench.slips.likeness import FOREIGN, Likeness
-from bench.slips.looks import MORE, Answer, Look
+from bench.slips.looks import Answer, Look
 from bench.slips.maker import Maker
-from bench.slips.mends import Mend, TakeBack, mends
+from bench.slips.mends import mends
 from bench.slips.readoff import Edit, read_off
 from bench.slips.scene import MOST_COUNTED, Scene, Suspect
 
+from .slip_answer import BRAID_SAYS, Bead, answered
+
 Page = Literal["report", "bead", "line", "asking", "mends", "mend", "read", "sewn"]
-Leads = Literal["", "leave", "place", "back", "mended"]
+Leads = Literal["", "leave", "place", "back", "done"]
 """Where a key leads out of the talk; '' stays in it."""
 
 PLACE_KEYS = "123456789abcdefghijklmnopqrstuvwxyz"
 MOST_SUSPECTS = 5
-BRAID_SAYS = {"1": "gap", "2": "proud", "3": "nothing"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,8 +72,9 @@ class SlipTalk:
         self._at: tuple[Page, int, int] = ("report", 0, 0)
         self.mend: Mend | None = None
         self.edits: tuple[Edit, ...] | None = None
+        self.edit_slips: tuple[Suspect, ...] = ()
         self.edit_mends: tuple[Mend, ...] = ()
-        self.said = ""
+        self.said = self.done = ""
         self._asked = self.now()
 
     # What there is to choose from
@@ -88,7 +92,10 @@ class SlipTalk:
         if self.made:
             others.append("last")
         beads = [*map(str, self.carried), "elsewhere"] if any(self.scene.loads) else []
-        return [*beads, *others, "lost", *(["sewn"] if self.sew_ins else [])]
+        noted = ["sewn"] if self.sew_ins else []
+        if self.braid.state.mended is not None:
+            noted.append("undone")
+        return [*beads, *others, "lost", *noted]
 
     @property
     def sew_ins(self) -> tuple[tuple[int, int, str], ...]:
@@ -101,7 +108,7 @@ class SlipTalk:
         return None if self.inquiry is None else self.inquiry.look
 
     @property
-    def answered(self) -> bool:
+    def any_answer(self) -> bool:
         """Whether anything was answered since the report."""
         return any(not told.report for told in self.told)
 
@@ -202,6 +209,10 @@ class SlipTalk:
             return "place"
         if what == "last":
             return "back"
+        if what == "undone":
+            self.braid.undo_mend()
+            self.done = "the last mend was not done: count and loads are as before it"
+            return "done"
         if what == "sewn":
             self.page = "sewn"
         elif what in ("elsewhere", "gap", "proud"):
@@ -222,7 +233,7 @@ class SlipTalk:
         elif (saw := self._bead(sign)) is not False:
             self._take_report("next", self.place, saw)
 
-    def _bead(self, sign: str) -> str | Literal[False] | None:
+    def _bead(self, sign: str) -> Bead:
         """The bead that a key stands for; None for nothing left, False for no bead."""
         if sign in self.likeness.letters:
             return sign
@@ -255,30 +266,10 @@ class SlipTalk:
         elif key == "enter" and not self.typed:
             self._tell(Told(look, set_aside=True))
         else:
-            answer = self._read_answer(look, key, sign)
+            bead = self._bead(sign) if look.kind in ("next", "next3") else False
+            answer, self.typed = answered(look, self.typed, key, sign, bead, self.most(look))
             if answer is not False:
                 self._tell(Told(look, answer))
-
-    def _read_answer(self, look: Look, key: str, sign: str) -> Answer | Literal[False]:
-        """The answer that is complete with this key, or False."""
-        if look.kind == "braid":
-            return BRAID_SAYS.get(sign, False)
-        if look.kind == "next":
-            return self._bead(sign)
-        if look.kind == "next3":
-            bead = self._bead(sign)
-            self.typed += bead if isinstance(bead, str) else ""
-            done = len(self.typed) == 3 or bead is None or key == "enter"
-            return self.typed if done else False
-        if look.kind == "left" and sign in ("t", "m"):
-            return MOST_COUNTED if sign == "t" else MORE
-        if self.most(look) > 9 and look.kind == "glance":
-            self.typed += sign if sign in DIGITS and len(self.typed) < 2 else ""
-            done = key == "enter" and int(self.typed) <= self.most(look)
-            return int(self.typed) if done else False
-        if sign in DIGITS and int(sign) <= self.most(look):
-            return int(sign)
-        return False
 
     def most(self, look: Look) -> int:
         """The highest number that answers a look."""
@@ -319,20 +310,23 @@ class SlipTalk:
 
     def _carry_out(self) -> Leads:
         assert self.mend is not None
-        belief = self.beliefs[self.picked] if self.beliefs else None
-        slips: tuple[Suspect, ...] = ()
-        chance = 1.0
-        if self.edits is None and belief is not None:
+        slips, chance = self.edit_slips, 1.0
+        if self.edits is None and self.beliefs:
+            belief = self.beliefs[self.picked]
             slips, chance = belief.slips, belief.chance
         carry_out(self.braid, self.mend, slips, round(chance, 4))
         if any(isinstance(effect, TakeBack) for effect in self.mend.effects):
             self.braid.take_back()
-        return "mended"
+        self.done = f"mend: {self.mend.do}"
+        return "done"
 
     def _read(self, key: str, sign: str) -> None:
         if sign == "0" or (key == "enter" and self.typed):
-            scene, strand = self.scene, self.scene.arrangement[self.place - 1]
-            self.edits, self.edit_mends = read_off(scene, strand, self.typed, self.maker.costs)
+            scene, maker = self.scene, self.maker
+            strand = scene.arrangement[self.place - 1]
+            self.edits, self.edit_slips, self.edit_mends = read_off(
+                scene, strand, self.typed, maker.costs, maker.regret
+            )
             self.page, self.typed = "mends", ""
         elif isinstance(bead := self._bead(sign), str):
             left = len(self.plan.remaining(self.scene.arrangement[self.place - 1], self.made))
@@ -340,9 +334,10 @@ class SlipTalk:
 
     def _strike(self, sign: str) -> Leads:
         if sign in DIGITS and 1 <= int(sign) <= len(self.sew_ins):
-            strand, cross, _ = self.sew_ins[int(sign) - 1]
+            strand, cross, bead = self.sew_ins[int(sign) - 1]
             self.braid.sewn_in(strand, cross)
-            return "leave"
+            self.done = f"sewn in: one {bead}, at cross {cross}"
+            return "done"
         return ""
 
     # Steps back
@@ -355,7 +350,7 @@ class SlipTalk:
             self.page = "mends"
         elif self.page == "mends" and self.edits is not None:
             self.edits = None
-        elif self.page in ("asking", "mends") and self.answered:
+        elif self.page in ("asking", "mends") and self.any_answer:
             gone = self.told.pop()
             self.braid.record("look_answered", {"kind": gone.look.kind, "undone": True})
             self._work_out()

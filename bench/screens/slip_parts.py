@@ -11,7 +11,7 @@ from .canvas import Canvas, wrap
 from .foot import in_lines, put
 from .slip import SlipTalk
 
-UNDER = "Stick in and weight off before you reach under the braid."
+UNDER = "Stick in, weight off before you reach under."
 TO_BRAID = "ESC back to braiding, nothing changed"
 RIM = 22
 """Columns of the small stand beside a question."""

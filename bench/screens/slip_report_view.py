@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bench.slips.mends import NEEDLE_CAUTION
+from bench.slips.effects import NEEDLE_CAUTION
 
 from .bench_view import View
 from .canvas import Canvas, wrap
@@ -16,26 +16,28 @@ def draw_report(canvas: Canvas, talk: SlipTalk, view: View) -> None:
     if _of_beads(talk.choices[0]):
         canvas.text(1, y, "Is another bead hanging next on one of these strands?", "bold")
         y += 1
-    tight = view.height < 23
+    lines = [_choice(talk, what) for what in talk.choices]
+    last = talk.braid.last_step
+    room = view.height - 2 - y - (last is not None) - (not all(map(_of_beads, talk.choices)))
+    room -= len(wrap(UNDER, view.width - 12))
+    short = sum(map(len, lines)) > room
     for number, what in enumerate(talk.choices):
         if not _of_beads(what) and (number == 0 or _of_beads(talk.choices[number - 1])):
             canvas.text(1, y, "Or is it something else?", "bold")
             y += 1
-        lines = _choice(talk, what)
-        if tight and not what.isdigit():
-            lines = lines[:1]
+        shown = lines[number][:1] if short and not what.isdigit() else lines[number]
         key = PLACE_KEYS[number]
         pointer(canvas, 1, y, talk, key)
         canvas.text(2, y, key, "key")
-        canvas.zone(1, y, view.width - 2, len(lines), key)
-        for line in lines:
-            canvas.text(5, y, line, "bold" if line is lines[0] else "", view.width - 6)
+        canvas.zone(1, y, view.width - 2, len(shown), key)
+        for line in shown:
+            canvas.text(5, y, line, "bold" if line is shown[0] else "", view.width - 6)
             y += 1
-    last = talk.braid.last_step
     if last is not None and y < view.height - 4:
+        y += view.height - y > 6
         text = f"By the plan lies uppermost on the braid: {last.call}."
-        canvas.text(1, y + (0 if tight else 1), text, "", view.width - 2)
-        y += 1 if tight else 2
+        canvas.text(1, y, text, "", view.width - 2)
+        y += 1
     caution_lines(canvas, y, UNDER, view.height - 2)
     canvas.text(1, view.height - 1, TO_BRAID, "", view.width - 2)
     canvas.zone(1, view.height - 1, len(TO_BRAID), 1, "escape")
@@ -63,13 +65,14 @@ def _choice(talk: SlipTalk, what: str) -> list[str]:
         "proud": ["a bead stands proud", "not tucked under, or two in one place"],
         "last": [
             f"the last cross went wrong: {last.call if last else ''}",
-            "take it back: the reverse move is shown",
+            "take it back as planned; if you carried others, take those back",
         ],
         "lost": [
             "other strands are to be carried than the screen says",
             "find my place: a few looks set the count",
         ],
         "sewn": ["a bead is sewn in now", "strike it off"],
+        "undone": ["the last mend was not done", "count and loads are again as before it"],
     }[what]
 
 

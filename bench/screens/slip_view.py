@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 
 from bench.craft.load import SKIP, write_load
-from bench.slips.inquiry import CLEAR, TOLD, Belief, Inquiry
+from bench.craft.plan import Plan
+from bench.slips.belief import Belief
+from bench.slips.effects import BREAK_CAUTION, Mend, NewRemaining, SetCount, TakeBack
+from bench.slips.inquiry import CLEAR, TOLD, Inquiry
 from bench.slips.looks import Look
-from bench.slips.mends import SetCount, TakeBack
 from bench.slips.readoff import Edit
 from bench.slips.words import bead_name, chance_words, place_words, question, slips_words
 
@@ -75,13 +77,14 @@ def _asking(canvas: Canvas, talk: SlipTalk, view: View) -> None:
         draw_spot(canvas, view.width - RIM - 1, top, RIM, 7, talk.plan, look.place, others=others)
         y = max(y, top + 7)
     if look.kind == "braid":
-        caution_lines(canvas, y, UNDER, y)
-        y += 1
-    if talk.answered:
+        y = caution_lines(canvas, y, UNDER, y + 1)
+    if talk.any_answer:
         canvas.rule(y)
         if talk.nothing_fits:
             text = "So far nothing that is known here fits what you told, one slip or two."
-            canvas.text(1, y + 1, text, "warn", view.width - 2)
+            for number, line in enumerate(wrap(text, view.width - 2), 1):
+                if y + number < view.height - 2:
+                    canvas.text(1, y + number, line, "warn")
         else:
             _may_be(canvas, talk, y + 1, view, view.height - 3, pick=False)
     taken = "answers so" if talk.at is not None or talk.typed else "cannot tell"
@@ -173,20 +176,25 @@ def _may_be(canvas: Canvas, talk: SlipTalk, y: int, view: View, most: int, *, pi
         return y
     wide = view.width >= 76
     edge = view.width - 1 - 13 - (BAR + 1 if wide else 0)
+    told = [wrap(_belief(talk, belief), edge - 6) for belief in talk.beliefs]
+    first = 0
+    while pick and first < talk.picked and sum(map(len, told[first : talk.picked + 1])) >= most - y:
+        first += 1
+    if y + 1 + len(told[first]) > most:
+        return y
     canvas.text(1, y, _heading(talk.inquiry), "call")
     canvas.text(edge, y, "chance", "bold")
     y += 1
-    for number, belief in enumerate(talk.beliefs):
-        lines = wrap(_belief(talk, belief), edge - 6)
+    for number in range(first, len(told)):
+        lines, chance = told[number], talk.beliefs[number].chance
         if y + len(lines) > most:
             break
         picked = pick and number == talk.picked
         canvas.text(1, y, "▶" if picked else " ", "bold")
-        chance = chance_words(belief.chance)
         if wide:
-            filled = round(belief.chance * BAR)
+            filled = round(chance * BAR)
             canvas.text(edge, y, "█" * filled + "·" * (BAR - filled), "call")
-        canvas.text(view.width - 14, y, chance, "bold")
+        canvas.text(view.width - 14, y, chance_words(chance), "bold")
         for line in lines:
             canvas.text(3, y, line, "bold" if picked else "")
             y += 1
@@ -325,18 +333,30 @@ def _mend(canvas: Canvas, talk: SlipTalk, view: View) -> None:
     y = _to_string(canvas, talk, y, view)
     if mend.caution:
         y = caution_lines(canvas, y + 1, mend.caution, view.height - 4)
-    back = sum(e.crosses for e in mend.effects if isinstance(e, TakeBack))
-    if back:
-        text = "begin: the first reverse move is shown"
-    elif mend.caution and mend.effects:
-        text = "when it is done so: the screen's plan follows"
-    elif mend.effects:
-        text = "do it so: the screen's plan follows"
-    else:
-        text = "when it is done: the plan holds as it is" if mend.caution else "go on as planned"
+    text = _then(talk.plan, mend, talk.made)
     canvas.text(1, view.height - 3, f" ENTER  {text} ", "picked", view.width - 2)
     canvas.zone(1, view.height - 3, view.width - 2, 1, "enter")
     foot(canvas, view, ("BACKSPACE", "another mend"))
+
+
+def _then(plan: Plan, mend: Mend, made: int) -> str:
+    """When Enter is to be pressed at a mend, and what the screen does then."""
+    if any(isinstance(effect, TakeBack) for effect in mend.effects):
+        return "begin: the first reverse move is shown"
+    called = any(
+        isinstance(effect, NewRemaining)
+        and effect.letters.count(SKIP) > plan.remaining(effect.strand, made).count(SKIP)
+        for effect in mend.effects
+    )
+    if called and BREAK_CAUTION not in mend.caution:
+        return "go on: the screen calls that move when it is due"
+    if called:
+        return "when the bead is broken: the screen calls the move"
+    if mend.later:
+        return "go on: the screen reminds you of it"
+    if mend.effects:
+        return f"{'when it is done so' if mend.caution else 'do it so'}: the screen's plan follows"
+    return "when it is done: the plan holds as it is" if mend.caution else "go on as planned"
 
 
 def _to_string(canvas: Canvas, talk: SlipTalk, y: int, view: View) -> int:
@@ -344,6 +364,7 @@ def _to_string(canvas: Canvas, talk: SlipTalk, y: int, view: View) -> int:
     mend, plan = talk.mend, talk.plan
     assert mend is not None
     made = next((e.made for e in mend.effects if isinstance(e, SetCount)), talk.made)
+    made -= sum(e.crosses for e in mend.effects if isinstance(e, TakeBack))
     lines: list[str] = []
     for strand, beads in mend.string:
         stay = len(plan.remaining(strand, made).replace(SKIP, "")) - len(beads)

@@ -152,6 +152,8 @@ def soon(plan: Plan, made: int) -> Soon | None:
     for strand, load in enumerate(plan.loads, 1):
         holding += plan.used(strand, begun) < len(load)
         change = _change(plan, strand, plan.used(strand, begun))
+        if change is not None and change[1] == SKIP and change[0] < cross:
+            change = _change(plan, strand, plan.used(strand, change[0]))
         if change is not None:
             changes.append(change)
     if not changes:
@@ -177,8 +179,9 @@ def soon(plan: Plan, made: int) -> Soon | None:
 def _change(plan: Plan, strand: int, used: int) -> tuple[int, str] | None:
     """The cross of a strand's first change from an entry of its load on, and what comes then."""
     load = plan.loads[strand - 1]
+    before = load[:used].rstrip(SKIP)[-1:] or load[:1]
     for entry in range(max(1, used), len(load)):
-        if load[entry] != load[entry - 1]:
+        if load[entry] != before:
             return plan.cross_of(strand, entry), load[entry]
     return (plan.cross_of(strand, len(load) - 1), "") if used < len(load) else None
 

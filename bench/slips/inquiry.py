@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import combinations
 
 from bench.craft.plan import Plan
 
-from .likeness import Likeness
+from .belief import Belief, Class, Habits, Seen, follows
+from .likeness import FOREIGN, Likeness
 from .looks import UNIFORM, Answer, Costs, Kind, Look, bits, candidates, likelihood, predicted
+from .pairs import PAIRED, together
 from .scene import MOST_COUNTED, Scene, Suspect, World
 from .suspects import Priors, singles
 
@@ -35,56 +37,6 @@ LEAST_BITS = 0.005
 
 ASKED_AT_MOST = 2
 """A look is asked a second time only when no other tells anything."""
-
-PAIRED = 28
-"""So many of the best single suspects are tried in pairs."""
-
-
-@dataclass(frozen=True, slots=True)
-class Habits:
-    """How far the maker's eyes can be trusted. Rules of thumb, no source; all can be set.
-
-    `false_report`: the chance that a bead in passing is taken for another one and reported; it is
-    that of one bead, while slips are counted by the piece. `false_answer`: that of a wrong answer.
-    """
-
-    false_report: float = 0.006
-    false_answer: float = 0.02
-
-
-@dataclass(frozen=True, slots=True)
-class Seen:
-    """What was reported or answered, at a count of crosses made."""
-
-    made: int
-    look: Look
-    answer: Answer
-    false: float
-
-
-@dataclass(frozen=True, slots=True)
-class Belief:
-    """One suspect, or several slips together, with the chance that it is what happened."""
-
-    slips: tuple[Suspect, ...]
-    chance: float
-
-
-@dataclass(frozen=True, slots=True)
-class Class:
-    """Suspects that no look tells apart, the likeliest first, with their joint chance."""
-
-    members: tuple[Belief, ...]
-    chance: float
-    doubted: float
-    """The chance if slips were more alike in how likely they are beforehand."""
-    world: World | None
-    """None: something that this list does not know."""
-
-    @property
-    def first(self) -> Belief:
-        """The likeliest of them."""
-        return self.members[0]
 
 
 class Inquiry:
@@ -254,7 +206,16 @@ class Inquiry:
         if seen.made not in self._scenes:
             self._scenes[seen.made] = Scene(self.plan, seen.made)
         scene = self._scenes[seen.made]
+        slips = tuple(self._then(slip, scene) for slip in slips)
         return predicted(seen.look, scene.world(slips), scene)
+
+    def _then(self, slip: Suspect, scene: Scene) -> Suspect:
+        """A slip somewhere in a run, at the latest cross of it that was made then, if any was."""
+        if None in (slip.first, slip.strand, slip.at) or (slip.at or 0) <= scene.made:
+            return slip
+        strand, first = slip.strand or 0, slip.first or 0
+        bead = min(scene.counts[strand - 1], slip.last or 0)
+        return replace(slip, at=scene.cross_of(strand, bead - 1)) if bead >= first else slip
 
     def _weigh(self) -> None:
         here = all(seen.made == self.scene.made for seen in self.evidence)
@@ -268,9 +229,8 @@ class Inquiry:
             each: _Members = [((s,), o * f) for (s, o), f in zip(members, fits, strict=True)]
             weighed.append((world, each, sum(odds for _, odds in members)))
         singles_weighed = len(weighed) + 1
-        unknown = prior = self.priors.rates["other"]
-        for seen in self.evidence:
-            unknown *= UNIFORM[seen.look.kind]
+        prior = self.priors.rates["other"]
+        unknown = prior * self._by_chance()
         pairs = self._pairs(weighed) if self._needs_pairs(weighed, unknown) else []
         weighed += [(None, [((Suspect("other"),), unknown)], prior), *pairs]
         sums = [sum(odds for _, odds in members) for _, members, _ in weighed]
@@ -296,6 +256,25 @@ class Inquiry:
             key=lambda group: -group.chance,
         )
         self._choose()
+
+    def _by_chance(self) -> float:
+        """The chance of all evidence where nothing is known of what went wrong.
+
+        A look that is asked again is answered as before, but for a wrong answer.
+        """
+        chance = 1.0
+        answers: dict[object, Answer] = {}
+        for seen in self.evidence:
+            key = seen.made, seen.look.key
+            if key not in answers:
+                chance *= UNIFORM[seen.look.kind]
+                if isinstance(seen.answer, str) and FOREIGN in seen.answer:
+                    chance *= self.priors.foreign
+            else:
+                chance *= 1 - seen.false if answers[key] == seen.answer else seen.false
+            if seen.look.seconds:
+                answers[key] = seen.answer
+        return chance
 
     def _evened(self, priors: Sequence[float], singles: int) -> list[float]:
         """Prior odds brought nearer to each other, single slips with their sum kept.
@@ -332,15 +311,16 @@ class Inquiry:
             if members[0][0][0].slip != "misread"
         ]
         best.sort(key=lambda m: -m[1])
+        some = [suspect for suspect, _ in best[:PAIRED]]
         prior = {s: odds for _, members in self._groups for s, odds in members}
         groups: dict[object, _Group] = {}
-        for (one, _), (two, _) in combinations(best[:PAIRED], 2):
+        told = {seen.look.strand for seen in self.evidence}
+        for one, two, before in together(some, prior, told):
             slips = (one, two)
             world = self.scene.world(slips)
             key = world.visible(self.scene)
             if key in known:
                 continue
-            before = prior[one] * prior[two]
             _, members, so_far = groups.get(key, (world, [], 0.0))
             members.append((slips, before * self._explains(slips, world)))
             groups[key] = world, members, so_far + before
@@ -366,7 +346,7 @@ class Inquiry:
         options = [
             self.worth(look, live)
             for look in candidates(self.scene, places, first, saw, self.costs)
-            if look.key not in self.set_aside
+            if look.key not in self.set_aside and not follows(look, here)
         ]
         for times in range(ASKED_AT_MOST):
             best = 0.0

@@ -6,11 +6,11 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any, get_args
 
+from .belief import Habits
 from .checks import Frequency
-from .inquiry import Habits
+from .effects import Regret
 from .likeness import Vision
 from .looks import Costs, Kind
-from .mends import Regret
 from .scene import Slip
 from .suspects import Priors
 

@@ -5,9 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from .effects import Mend, Regret
 from .looks import Costs
-from .mends import Mend, Workbench
-from .scene import Scene, alike, spaced
+from .mends import mends
+from .scene import Scene, Suspect, alike, spaced
+from .workbench import Workbench
 
 MISSING, EXTRA, WRONG = 3, 4, 5
 """What one slip of a kind costs in the comparison: the rarer, the more. Rule of thumb, no
@@ -61,14 +63,30 @@ def edits(planned: str, actual: str) -> tuple[Edit, ...]:
 
 
 def read_off(
-    scene: Scene, strand: int, letters: str, costs: Costs | None = None
-) -> tuple[tuple[Edit, ...], tuple[Mend, ...]]:
-    """What differs on a strand whose beads were all read off, next one first, and its mends."""
-    planned = scene.loads[strand - 1][scene.counts[strand - 1] :]
+    scene: Scene,
+    strand: int,
+    letters: str,
+    costs: Costs | None = None,
+    regret: Regret | None = None,
+) -> tuple[tuple[Edit, ...], tuple[Suspect, ...], tuple[Mend, ...]]:
+    """What differs on a strand whose beads were all read off, next one first.
+
+    Returned with the slips that it comes from, where it is one bead, and its mends, best first.
+    """
+    used = scene.counts[strand - 1]
+    planned = scene.loads[strand - 1][used:]
     found = edits(planned, letters)
     if not found:
-        return found, (Mend("Carry on: the strand is right.", 0.0, "nothing"),)
-    work = Workbench(scene, costs or Costs())
+        return found, (), (Mend("Carry on: the strand is right.", 0.0, "nothing"),)
+    if len(found) == 1:
+        (edit,) = found
+        first = used + edit.at + 1
+        slips = (
+            Suspect(edit.kind, strand, None, edit.bead, edit.actual, first, first, index=first - 1),
+        )
+        return found, slips, mends(scene, slips, costs, regret)
+    rank = regret or Regret()
+    work = Workbench(scene, costs or Costs(), rank)
     rest = {strand: spaced(letters, scene.plan.remaining(strand, scene.made))}
-    shows = "these beads stay as they hang"
-    return found, (work.restring(rest), work.carry_on(rest, shows))
+    ways = work.restring(rest), work.carry_on(rest, "these beads stay as they hang")
+    return found, (), tuple(sorted(ways, key=rank.of))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -76,10 +76,19 @@ class Seen:
     cross: int
     what: str
 
+    @property
+    def other_bead(self) -> bool:
+        """Whether it is a bead that is not the planned one."""
+        return self.what not in (GAP, TWO, PROUD)
+
+
+OF_THE_COUNT = frozenset({"count_off", "round_off"})
+"""Slips of the count: the braid is as it should be, for another number of crosses."""
+
 
 def really_made(plan: Plan, made: int, slips: Sequence[Suspect]) -> int:
     """How many crosses are made where so many are counted, if these slips were made."""
-    counted_off = sum(s.shift or 0 for s in slips if s.slip in ("count_off", "round_off"))
+    counted_off = sum(s.shift or 0 for s in slips if s.slip in OF_THE_COUNT)
     return min(max(0, made - counted_off), max(plan.crosses, made))
 
 
@@ -161,6 +170,22 @@ class Scene:
         """What the braid made so far shows where these slips left it unlike the plan."""
         return Making(self, slips).braided()
 
+    def history(self, slips: Sequence[Suspect]) -> dict[int, tuple[int, str]]:
+        """What came in of each strand since these slips changed it: (crosses made before, beads).
+
+        By the plan's strand; a move that brought none in is `-`, one that brought two has the
+        first of them.
+        """
+        return Making(self, slips).history()
+
+    def taken_back(self, slips: Sequence[Suspect]) -> dict[int, tuple[int, int, str]]:
+        """What comes back onto each strand as the cross of a slip in braiding is taken out.
+
+        By strand: the crosses made then, in which strand's place it lies now, and its beads that
+        lie in the braid from that cross on.
+        """
+        return Making(self, slips).taken_back()
+
 
 class Making:
     """A world in the making: loads, beads brought in and roles that differ from the plan."""
@@ -207,26 +232,62 @@ class Making:
 
     def braided(self) -> tuple[Seen, ...]:
         """What the braid shows so far where it is not the plan's, by the plan's strand."""
-        scene, found = self.scene, []
-        done = {(s.strand, s.at): s.slip for s in self.slips if s.strand is not None}
+        return tuple(
+            Seen(role, cross, what)
+            for role in self._touched()
+            for cross, _, what in self._came_in(role)
+            if what
+        )
+
+    def history(self) -> dict[int, tuple[int, str]]:
+        """What came in of each strand since a slip changed it, by the plan's strand."""
+        plan, found = self.scene.plan, {}
+        for role in self._touched():
+            planned = plan.loads[role - 1][: plan.used(role, self.scene.made)]
+            beads = iter([came[:1] or SKIP for _, came, _ in self._came_in(role)])
+            actual = "".join(SKIP if bead == SKIP else next(beads) for bead in planned)
+            first = alike(planned, actual)
+            if first < len(planned):
+                found[role] = plan.cross_of(role, first) - 1, actual[first:]
+        return found
+
+    def taken_back(self) -> dict[int, tuple[int, int, str]]:
+        """What comes back onto each strand as the cross of a slip in braiding is taken out."""
+        found = {}
+        for s in self.slips:
+            if s.strand is None or s.at is None or s.slip == "not_tucked":
+                continue
+            other = s.with_ or s.strand
+            for strand, role in ((s.strand, other), (other, s.strand)):
+                beads = [came for cross, came, _ in self._came_in(role) if cross >= s.at]
+                found[strand] = s.at - 1, role, "".join(beads)
+        return found
+
+    def _touched(self) -> list[int]:
         named = {s.strand for s in self.slips if s.strand is not None}
-        for role in sorted({*self.loads, *self.roles, *named}):
-            shift = 0
-            for m in range(scene.counts[role - 1]):
-                cross = scene.cross_of(role, m)
-                slip = done.get((role, cross))
-                if slip == "not_brought_in":
-                    shift -= 1
-                    found.append(Seen(role, cross, GAP))
-                    continue
-                strand, index = self._thread_of(role, m)
-                bead = self._beads(strand)[index + shift : index + shift + 1]
-                if slip in ("two_brought_in", "not_tucked"):
-                    found.append(Seen(role, cross, TWO if slip == "two_brought_in" else PROUD))
-                elif bead != scene.loads[role - 1][m]:
-                    found.append(Seen(role, cross, bead or GAP))
-                shift += slip == "two_brought_in"
-        return tuple(found)
+        return sorted({*self.loads, *self.roles, *named})
+
+    def _came_in(self, role: int) -> Iterator[tuple[int, str, str]]:
+        """By each cross of a strand: the beads that came in, and what that shows, if anything."""
+        scene, shift = self.scene, 0
+        done = {s.at: s.slip for s in self.slips if s.strand == role}
+        for m in range(scene.counts[role - 1]):
+            cross = scene.cross_of(role, m)
+            slip = done.get(cross)
+            if slip == "not_brought_in":
+                shift -= 1
+                yield cross, "", GAP
+                continue
+            strand, index = self._thread_of(role, m)
+            at = index + shift
+            bead = self._beads(strand)[at : at + 1]
+            if slip == "two_brought_in":
+                yield cross, self._beads(strand)[at : at + 2], TWO
+                shift += 1
+            elif slip == "not_tucked":
+                yield cross, bead, PROUD
+            else:
+                yield cross, bead, "" if bead == scene.loads[role - 1][m] else bead or GAP
 
     def _thread_of(self, role: int, bead: int) -> tuple[int, int]:
         """The thread that brings in a strand's planned bead, and which of its own that is."""

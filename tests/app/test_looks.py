@@ -12,6 +12,7 @@ from bench.clock import ManualClock
 from bench.journal.store import Journal
 from bench.library import Library
 from bench.screens.app import BenchApp
+from bench.screens.back_view import draw_back
 from bench.screens.bench_view import View, draw_bench
 from bench.screens.board import STYLES, Board
 from bench.screens.board_screen import BoardScreen
@@ -20,7 +21,6 @@ from bench.screens.keys import Keys
 from bench.screens.letters import HEIGHT, big
 from bench.screens.moments import (
     draw_away,
-    draw_back,
     draw_braided,
     draw_help,
     draw_mark,

@@ -12,8 +12,9 @@ from bench.braid import Braid
 from bench.journal.store import Journal
 from bench.mending import carry_out
 from bench.screens.bench import BenchScreen
+from bench.slips.effects import TakeBack
 from bench.slips.looks import Look
-from bench.slips.mends import TakeBack, mends
+from bench.slips.mends import mends
 from bench.slips.scene import Scene, Slip, Suspect
 from tests.speed.slips_makers import KINDS, Hands, shipped
 from tests.speed.slips_walker import Notice, Walker, hangs_as_planned, mend_by_hand, notice, planted
@@ -88,7 +89,8 @@ async def test_a_planted_slip_is_caught_and_mended(sit: Sit, kind: Slip) -> None
             hands = Hands(braid.plan, (replace(slip, at=10_000),) if slip.at else ())
             hands.count(braid.made)
         mend_by_hand(hands, braid.plan, braid.made, str(mend["do"]))
-        assert hangs_as_planned(hands, braid.plan, braid.made), (slip, mend)
+        right = hangs_as_planned(hands, braid.plan, braid.made, str(mend["do"]))
+        assert right, (slip, mend)
 
 
 async def test_escape_leads_back_with_nothing_changed(sit: Sit) -> None:
@@ -217,8 +219,12 @@ async def test_reading_off_compares_with_the_plan(sit: Sit) -> None:
         braid = await braid_at(sitting, 30)
         await sitting.press(SLIP, "2", "d", "tab", "r", *"dddcccbbaa", "enter")
         assert "the 1st bead planned from here, c, is missing" in sitting.shown
-        await sitting.press("2", "enter")
+        assert "without a bead; sew one c in later" in " ".join(sitting.shown.split())
+        stay = re.search(r"(\d)  Carry on with what hangs there", sitting.shown)
+        assert stay is not None
+        await sitting.press(stay[1], "enter")
         assert braid.plan.remaining(1, 30) == "dddcccbbaa"
+        assert [slip["slip"] for slip in chosen(braid)["slips"]] == ["missing"]  # type: ignore[attr-defined]
 
 
 async def test_looks_are_offered_between_rows_and_ask_no_key(sit: Sit) -> None:
@@ -253,20 +259,77 @@ async def test_an_offered_look_hides_no_mark(sit: Sit, width: int, height: int, 
         assert "No mark is due." in sitting.shown
 
 
-async def test_a_mend_is_told_whole_and_kept_for_a_row(sit: Sit) -> None:
-    """The chosen mend is read to its end on the bench, and is not gone with the next cross."""
+async def test_a_mend_is_told_whole(sit: Sit) -> None:
+    """The chosen mend is read to its end on the bench; the screen then calls what it called for.
+
+    Nothing is left standing that was done, or that names a place where another strand lies by then.
+    """
     async with sit() as sitting:
         braid = await braid_at(sitting, 30)
         hands = Hands(braid.plan, (Suspect("missing", 1, index=6),))
         hands.count(30)
         await talk(sitting, Walker(braid.plan, hands, Notice(30, 6, "d")))
-        await sitting.press("1", "enter")
+        assert "In the next cross, move the strand now at" in " ".join(sitting.shown.split())
+        await sitting.press("1")
+        assert "go on: the screen calls that move" in sitting.shown
+        await sitting.press("enter")
         assert "sew one c in later." in " ".join(sitting.shown.split())
-        for _ in range(3):
-            await sitting.press("space")
-            assert "MEND   Move the strand" in sitting.shown
+        assert "– means: no bead there" in sitting.shown or "NO BEAD" in sitting.shown
         await sitting.press("space")
         assert "MEND" not in sitting.shown
+        assert "no bead" not in sitting.shown.lower()
+
+
+async def test_what_a_mend_still_asks_of_the_hands_stays_on_the_bench(sit: Sit, home: Path) -> None:
+    """A bead to be broken later is called at the place where its strand lies, until it is due.
+
+    Also after the program was left and opened again.
+    """
+    slip = Suspect("extra", 1, None, "d", "d", 8, 10, index=9)
+    async with sit() as sitting:
+        braid = await braid_at(sitting, 30)
+        ways = mends(Scene(braid.plan, 30), (slip,))
+        later = next(way for way in ways if way.later)
+        carry_out(braid, later, (slip,), 0.99)
+        (_, cross, what) = braid.state.later[0]
+        assert what == "break one bead d"
+    async with sit() as sitting:
+        await sitting.press("enter")
+        while braid_of(sitting).made < cross - 1:
+            await sitting.press("space")
+            lies = braid_of(sitting).plan.place_of(1, braid_of(sitting).made)
+            place = braid_of(sitting).structure.places[lies - 1]
+            if "LOOK" not in sitting.shown and braid_of(sitting).made < cross:
+                assert f"MEND   {place}: break one bead d before cross {cross}" in sitting.shown
+            await sitting.press("m")
+        await sitting.press("space")
+        assert "MEND" not in sitting.shown
+
+
+def braid_of(sitting: Sitting) -> Braid:
+    """The braid on the bench."""
+    screen = sitting.app.screen
+    assert isinstance(screen, BenchScreen)
+    return screen.braid
+
+
+async def test_a_mend_that_was_not_done_is_taken_back(sit: Sit) -> None:
+    """As long as no cross was made, one more key says that it was not done: all is as before."""
+    async with sit() as sitting:
+        braid = await braid_at(sitting, 30)
+        hands = Hands(braid.plan, (Suspect("missing", 1, index=6),))
+        hands.count(30)
+        before = braid.plan.loads
+        await talk(sitting, Walker(braid.plan, hands, Notice(30, 6, "d")))
+        await sitting.press("1", "enter", SLIP)
+        assert (braid.plan.loads, len(braid.state.sew_ins)) != (before, 0)
+        key = re.search(r"(\S)  the last mend was not done", sitting.shown)
+        assert key is not None
+        await sitting.press(key[1])
+        assert "the last mend was not done" in sitting.shown
+        assert (braid.plan.loads, braid.state.sew_ins, braid.made) == (before, (), 30)
+        await sitting.press("space", SLIP)
+        assert "the last mend was not done" not in sitting.shown
 
 
 async def test_no_look_is_offered_where_the_maker_set_none(sit: Sit, home: Path) -> None:
@@ -437,8 +500,12 @@ async def test_back_says_what_comes_out(sit: Sit, kind: Slip, index: int, words:
         assert words in sitting.shown
 
 
-async def test_a_slip_that_fits_all_that_was_told_is_never_said_not_to_fit(sit: Sit) -> None:
+async def test_a_slip_that_fits_all_that_was_told_is_never_said_not_to_fit(
+    sit: Sit, home: Path
+) -> None:
     """A bead of no load, seen twice: both pages tell it as a suspect, though the unknown leads."""
+    home.mkdir()
+    (home / "settings.toml").write_text("format = 1\n[slips.rates]\nother = 0.5\n")
     async with sit() as sitting:
         await braid_at(sitting, 30)
         await sitting.press(SLIP, "2", "question_mark", "question_mark")
@@ -517,7 +584,7 @@ async def test_a_line_is_told_on_the_largest_stand(sit: Sit, home: Path) -> None
         assert "On whose line" in sitting.shown
         for number in range(1, 33):
             assert f"place {number} of 32" in sitting.shown
-        assert "reach under the braid" in sitting.shown
+        assert "reach under" in sitting.shown
         await sitting.press("w")
         reported = list(braid.journal.events(braid.piece, "slip_reported"))[-1].payload
         assert reported["place"] == 32

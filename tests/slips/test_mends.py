@@ -18,7 +18,8 @@ from bench.journal.store import Journal
 from bench.library import Library
 from bench.mending import carry_out
 from bench.settings import Settings
-from bench.slips.mends import Mend, NewRemaining, SetCount, SewIn, TakeBack, mends
+from bench.slips.effects import Mend, NewRemaining, SetCount, SewIn, TakeBack
+from bench.slips.mends import mends
 from bench.slips.readoff import read_off
 from bench.slips.scene import GAP, PROUD, TWO, Scene, Slip, Suspect
 from bench.slips.words import slips_words
@@ -80,7 +81,7 @@ def test_after_a_mend_the_plan_is_what_hangs(kind: Slip, journal: Journal) -> No
             carry_out(braid, mend, (slip,), 0.99)
             mend_by_hand(hands, braid.plan, braid.made, mend.do)
             mended = (kind, mend.do, made, slip)
-            assert hangs_as_planned(hands, braid.plan, braid.made), mended
+            assert hangs_as_planned(hands, braid.plan, braid.made, mend.do), mended
             compared += 1
     assert compared >= (0 if kind == "not_tucked" else 4)
 
@@ -161,7 +162,7 @@ def test_a_mend_is_kept_whole_or_not_at_all(journal: Journal) -> None:
     assert braid.state == before
     with count_writes(journal) as writes:
         carry_out(braid, replace(mend, effects=effects[:2]), (slip,), 0.97)
-    assert writes == [["mend_chosen", "place_set", "load_changed"]]
+    assert writes == [["place_set", "mend_chosen", "load_changed"]]
     assert braid.plan.remaining(1, 33) == "aa"
 
 
@@ -259,7 +260,7 @@ def test_a_mend_while_crosses_are_taken_back_leads_forward(journal: Journal) -> 
     plan = shipped("gutter-pearl")
     at = plan.cross_of(1, 4)
     slip = Suspect("two_brought_in", 1, None, "c", None, 5, 7, at=at)
-    skip = next(m for m in mends(Scene(plan, at), (slip,)) if m.do.startswith("Move"))
+    skip = next(m for m in mends(Scene(plan, at), (slip,)) if "without a bead" in m.do)
     braid = begin(journal, "gutter-pearl", at + 1)
     braid.take_back()
     carry_out(braid, skip, (slip,), 0.99)
@@ -284,10 +285,14 @@ def test_a_foreign_bead_that_stays_is_counted(index: int, journal: Journal) -> N
 @pytest.mark.parametrize(
     ("slip", "asks", "left"),
     [
-        (Suspect("extra", 1, actual="d", index=4), "behind the next 5 beads", None),
-        (Suspect("wrong", 1, actual="b", index=3), "after 3 beads more", "ccd--d"),
-        (Suspect("missing", 1, index=1), "after one bead more", "c-d-dd"),
-        (Suspect("two_brought_in", 1, at=4), "without a bead now", "-cd-dd"),
+        (Suspect("extra", 1, actual="d", index=4), "leave the bead that stays over", None),
+        (
+            Suspect("wrong", 1, actual="b", index=3),
+            "In 19 crosses (top and bottom), move",
+            "ccd--d",
+        ),
+        (Suspect("missing", 1, index=1), "In 7 crosses (top and bottom), move", "c-d-dd"),
+        (Suspect("two_brought_in", 1, at=4), "In 3 crosses (top and bottom), move", "-cd-dd"),
     ],
     ids=["extra", "wrong", "missing", "two brought in"],
 )
@@ -312,13 +317,14 @@ def test_two_beads_at_the_last_cross_of_a_strand_need_no_empty_move() -> None:
     at = plan.cross_of(1, len(plan.loads[0]) - 2)
     slip = Suspect("two_brought_in", 1, None, plan.loads[0][-2], at=at)
     ways = mends(Scene(plan, plan.crosses), (slip,))
-    assert not any(m.do.startswith("Move") for m in ways)
+    assert not any("without a bead" in m.do for m in ways)
 
 
 def test_a_strand_read_off_keeps_the_moves_without_a_bead() -> None:
     """Going on with what was read off leaves an earlier mend's move where it is."""
     plan = shipped("gutter-pearl").with_load(1, 4, "c-cdd")
-    _, (_, stay) = read_off(Scene(plan, 4), 1, "cddd")
+    _, _, ways = read_off(Scene(plan, 4), 1, "cddd")
+    stay = next(way for way in ways if way.do.startswith("Carry on"))
     assert stay.effects == (NewRemaining(1, "c-ddd"),)
 
 

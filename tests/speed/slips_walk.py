@@ -91,7 +91,8 @@ def walk_on(program: Program, braid: Braid, kind: Slip, seed: int, walked: Walke
         hands = Hands(plan, (replace(slip, at=10_000),) if slip.at else ())
         hands.count(back_to)
     mend_by_hand(hands, braid.plan, braid.made, walked.mend)
-    assert hangs_as_planned(hands, braid.plan, braid.made), f"{slip}: the plan is not what hangs"
+    right = hangs_as_planned(hands, braid.plan, braid.made, walked.mend)
+    assert right, f"{slip}: the plan is not what hangs"
     braid_on(program, braid, plan.crosses)
 
 

@@ -142,9 +142,14 @@ def mend_by_hand(hands: Hands, plan: Plan, made: int, do: str) -> None:
                 del beads[next((i for i, b in enumerate(beads) if left[i : i + 1] != b), -1)]
 
 
-def hangs_as_planned(hands: Hands, plan: Plan, made: int) -> bool:
-    """Whether every strand holds what the plan has on it, moves without a bead left out."""
-    return all(
-        hands.ahead(place) == plan.remaining(strand, made).replace(SKIP, "")
-        for place, strand in enumerate(plan.arrangement(made), 1)
-    )
+def hangs_as_planned(hands: Hands, plan: Plan, made: int, do: str = "") -> bool:
+    """Whether every strand holds what the plan has on it, moves without a bead left out.
+
+    One bead may be over at a free end where the mend's sentence says so.
+    """
+    over = int("stays over" in do)
+    for place, strand in enumerate(plan.arrangement(made), 1):
+        planned, ahead = plan.remaining(strand, made).replace(SKIP, ""), hands.ahead(place)
+        if not ahead.startswith(planned) or len(ahead) > len(planned) + over:
+            return False
+    return True
