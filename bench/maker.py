@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any, cast
 
 from bench.journal.errors import JournalError
+from bench.journal.events import Event
 from bench.journal.store import Journal
 from bench.settings import Settings
 from bench.slips.belief import Habits
@@ -44,3 +45,10 @@ def _taught(journal: Journal) -> Iterator[tuple[str, Mapping[str, Any]]]:
     for kind in TEACHING:
         for event in journal.events(kind=kind):
             yield kind, event.payload
+    last: Event | None = None
+    for event in journal.events(kind="taken_back"):
+        if last is not None and last.piece == event.piece:
+            one, two = last.moment, event.moment
+            if one.boot == two.boot and last.payload["to"] == event.payload["from"]:
+                yield "taken_back", {"seconds": two.mono - one.mono}
+        last = event

@@ -36,12 +36,13 @@ def offers(
     """
     frequency = frequency or Frequency()
     found: dict[int, Look] = {}
-    asked = 0.0
+    asked, glanced = 0.0, None
     for made in range(plan.plain_start, plan.last_bead_cross, plan.row_length):
-        look = offer(Scene(plan, made), frequency, costs)
+        look = offer(Scene(plan, made), frequency, costs, glanced)
         if look is not None and asked + look.seconds <= frequency.at_most_s:
             asked += look.seconds
             found[made] = look
+            glanced = made if look.kind == "glance" else glanced
     return found
 
 
@@ -49,8 +50,11 @@ def offer(
     scene: Scene,
     frequency: Frequency | None = None,
     costs: Costs | None = None,
+    glanced: int | None = None,
 ) -> Look | None:
     """The look to offer once so many crosses are made; None in a row's middle or for nothing.
+
+    glanced: the crosses made when the last glance was offered.
 
     A glance, at a place whose next bead is that of most strands, when most strands change bead
     with the next row, or with the row after it: then one that is a bead short already shows the
@@ -61,13 +65,8 @@ def offer(
     if row is None:
         return None
     if frequency.glance != "never" and _changing(scene, frequency):
-        between = range(1, frequency.rows_between)
-        length = scene.plan.row_length
-        if not any(
-            _changing(Scene(scene.plan, scene.made - n * length), frequency)
-            for n in between
-            if scene.made - n * length >= scene.plan.plain_start
-        ):
+        rows = frequency.rows_between * scene.plan.row_length
+        if glanced is None or scene.made - glanced >= rows:
             return _glance(scene, costs)
     if frequency.count_rows and row % frequency.count_rows == frequency.count_rows // 2:
         return _count(scene, row // frequency.count_rows, costs)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Literal
 
 from .likeness import Likeness
@@ -86,6 +86,23 @@ class Costs:
         own = dict(self.own) | {kind: (len(logs), sum(logs) / len(logs))}
         return Costs(**{**self.__dict__, "own": own})
 
+    def taking_back(self, seconds: Sequence[float]) -> Costs:
+        """These costs with the maker's own seconds for taking a cross out; making it is the rest.
+
+        BACK_SHARE of `take_back_each` is the taking out.
+        """
+        logs = [math.log(s) for s in seconds if s > 0]
+        if not logs:
+            return self
+        usual = BACK_SHARE * self.take_back_each
+        ratio = sum(logs) / len(logs) - math.log(usual)
+        own = usual * math.exp(ratio * len(logs) / (len(logs) + LEARNING))
+        return replace(self, take_back_each=own + self.take_back_each - usual)
+
+
+BACK_SHARE = 0.6
+"""How much of taking a cross back and making it again is taking it out. Rule of thumb, no
+source."""
 
 LEARNING = 5
 """So many answers of the maker's own weigh as much as the rule of thumb. No source."""

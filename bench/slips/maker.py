@@ -20,6 +20,10 @@ USUAL_LEFT = 5
 FASTEST_S, SLOWEST_S = 0.5, 60.0
 """Answers outside are no looks: a slip of the finger, or an errand. Rule of thumb, no source."""
 
+SLOWEST_BACK_S = 300.0
+"""A cross that took longer to take back was not taken back all the time. Rule of thumb, no
+source."""
+
 LATEST = 50
 """So many latest answers to a kind of look are learned from. Rule of thumb, no source."""
 
@@ -43,8 +47,10 @@ def learned(maker: Maker, events: Iterable[tuple[str, Mapping[str, Any]]]) -> Ma
     """The maker after mends chosen and looks answered, as kinds of events with what they hold.
 
     A chosen mend counts each slip that it was for; an answer counts its seconds, those of a count
-    brought to a count of USUAL_LEFT. What an event does not hold as expected is passed over.
+    brought to a count of USUAL_LEFT; a cross taken back after another counts the `seconds` since.
+    What an event does not hold as expected is passed over.
     """
+    back_s: list[float] = []
     counts: dict[Slip, int] = {}
     seconds: dict[Kind, list[float]] = {}
     for kind, payload in events:
@@ -56,7 +62,13 @@ def learned(maker: Maker, events: Iterable[tuple[str, Mapping[str, Any]]]) -> Ma
             if look is not None and isinstance(took, int | float) and _likely(took):
                 usual = _usual(maker.costs, look, payload.get("answer"))
                 seconds.setdefault(look, []).append(took * usual)
-    costs = maker.costs
+        elif kind == "taken_back":
+            took = payload.get("seconds")
+            if not isinstance(took, int | float) or isinstance(took, bool):
+                continue
+            if FASTEST_S <= took <= SLOWEST_BACK_S:
+                back_s.append(took)
+    costs = maker.costs.taking_back(back_s[-LATEST:])
     for look, took_s in seconds.items():
         costs = costs.learned(look, took_s[-LATEST:])
     return replace(maker, priors=maker.priors.learned(counts), costs=costs)

@@ -166,6 +166,11 @@ class Scene:
         """
         return Making(self, slips).held()
 
+    def strung(self, slip: Suspect) -> str:
+        """The beads of a slip's strand, the first to come in first, if it was made."""
+        strand = slip.strand or 0
+        return Making(self, (slip,)).loads.get(strand, self.loads[strand - 1])
+
     def braided(self, slips: Sequence[Suspect]) -> tuple[Seen, ...]:
         """What the braid made so far shows where these slips left it unlike the plan."""
         return Making(self, slips).braided()
@@ -328,7 +333,9 @@ class Making:
         elif s.slip == "wrong":
             self.loads[s.strand] = f"{beads[:i]}{s.actual}{beads[i + 1 :]}"
         elif s.slip == "swapped":
-            self.loads[s.strand] = beads[:i] + beads[i : i + 2][::-1] + beads[i + 2 :]
+            end = s.last or i + 2
+            first = i + run_length(beads[i:end])
+            self.loads[s.strand] = beads[:i] + beads[first:end] + beads[i:first] + beads[end:]
         elif s.slip == "reversed":
             self.loads[s.strand] = beads[::-1]
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
-from itertools import combinations
+from itertools import combinations, pairwise
 
 from bench.craft.load import runs
 
@@ -33,7 +33,7 @@ RATES: Mapping[Slip, float] = {
     "not_tucked": 0.10,
     "wrong_of_pair": 0.04,
     "round_off": 0.02,
-    "other": 0.0005,
+    "other": 0.0002,
 }
 """How many slips of a kind a piece has that has come this far. Rule of thumb, no source."""
 
@@ -146,7 +146,7 @@ class _Strand:
         share = {x: (1 - self.priors.foreign) / max(1, len(letters) - 2) for x in letters}
         share[FOREIGN] = self.priors.foreign
         extra = self._rate("extra") * (1 - self.priors.same_letter)
-        wrong, swapped = self._rate("wrong"), self._rate("swapped")
+        wrong = self._rate("wrong")
         for letter, first, last in self._runs():
             if first >= k:
                 continue
@@ -171,11 +171,28 @@ class _Strand:
                 if here is not None and x != here:
                     spot = Suspect("wrong", self.strand, None, here, x, i + 1, i + 1, index=i)
                     yield spot, wrong * share[x]
+        yield from self._swapped()
+
+    def _swapped(self) -> Iterator[Weighed]:
+        """Two unlike neighbours the wrong way round, and two neighbouring runs of equal beads."""
+        beads, n, k = self.beads, len(self.beads), self.k
+        odds = self._rate("swapped")
         for i in range(max(0, k - 1), min(n - 1, k + REACH)):
-            one, two = self.beads[i], self.beads[i + 1]
+            one, two = beads[i], beads[i + 1]
             if one != two:
-                odds = swapped * (likeness.overlooked(one, two) if i < k else 1.0)
-                yield Suspect("swapped", self.strand, None, one, two, i + 1, i + 2, index=i), odds
+                seen = self.likeness.overlooked(one, two) if i < k else 1.0
+                yield (
+                    Suspect("swapped", self.strand, None, one, two, i + 1, i + 2, index=i),
+                    odds * seen,
+                )
+        for (one, first, _), (two, _, last) in pairwise(self._runs()):
+            if last > first + 1 and last >= k:
+                both = Suspect(
+                    "swapped", self.strand, None, one, two, first + 1, last + 1, index=first
+                )
+                actual = self.scene.strung(both)
+                seen = _passed(self.likeness, beads[first:k], actual[first:k], max(0, k - first))
+                yield both, odds * seen
 
     def _brought_in(self) -> Iterator[Weighed]:
         """A bead not brought in, two at once, or one not tucked, at a cross that was made."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from bench.craft.load import SKIP, runs
 from bench.craft.plan import Plan
 
 from .likeness import FOREIGN
@@ -66,9 +67,11 @@ def slips_words(slips: Sequence[Suspect], plan: Plan, made: int) -> str:
     """What may have happened, as one sentence without its chance."""
     made = really_made(plan, made, slips)
     told = [suspect_words(slip, plan, made) for slip in slips]
-    if len(told) > 1:
-        told = [text.removesuffix(RIGHT) for text in told]
-    return "; and ".join(told)
+    if len(told) == 1:
+        return told[0]
+    if len(set(told)) == 1 and slips[0].slip in ("missing", "extra"):
+        return told[0].replace(": one ", ": two ").replace(" was strung", " were strung")
+    return "; and ".join(text.removesuffix(RIGHT) for text in told)
 
 
 def suspect_words(s: Suspect, plan: Plan, made: int) -> str:
@@ -81,10 +84,10 @@ def suspect_words(s: Suspect, plan: Plan, made: int) -> str:
     other = place_words(plan, made, s.with_) if s.with_ else ""
     return {
         "misread": "a misreading: all is as planned",
-        "missing": f"{where}: one {bead} too few was strung",
-        "extra": f"{where}: one {actual} too many was strung",
+        "missing": f"{where}: one {bead} too few was strung{_gone(s, plan, made)}",
+        "extra": f"{where}: one {actual} too many was strung{_gone(s, plan, made)}",
         "wrong": f"{where}: one {actual} was strung in place of one {bead}",
-        "swapped": f"{where}: {bead} and {actual} were strung the wrong way round",
+        "swapped": f"{where}: {_both(s, plan)} were strung the wrong way round",
         "reversed": f"{where}: the load was strung in reverse",
         "end_for_end": f"{where} and {other}: this thread lies end for end",
         "doubles_exchanged": f"{where} and {other}: two threads were exchanged, all four ends",
@@ -99,6 +102,22 @@ def suspect_words(s: Suspect, plan: Plan, made: int) -> str:
         "round_off": f"a round was {'left out' if (s.shift or 0) > 0 else 'made twice'}",
         "other": "something that this list does not know",
     }[s.slip]
+
+
+def _gone(s: Suspect, plan: Plan, made: int) -> str:
+    """Where a run of beads is braided to its end, that it is so."""
+    if s.strand is None or s.last is None:
+        return ""
+    used = plan.loads[s.strand - 1][: plan.used(s.strand, made)].replace(SKIP, "")
+    return ", in what is braided" if s.last <= len(used) else ""
+
+
+def _both(s: Suspect, plan: Plan) -> str:
+    """Two neighbours that were swapped: beads, or runs of them: '2 b and 3 c'."""
+    if s.strand is None or s.first is None or s.last is None or s.last == s.first + 1:
+        return f"{bead_name(s.bead)} and {bead_name(s.actual)}"
+    beads = plan.loads[s.strand - 1].replace(SKIP, "")[s.first - 1 : s.last]
+    return " and ".join(f"{many} {letter}" for letter, many in runs(beads))
 
 
 def _way(shift: int | None) -> str:

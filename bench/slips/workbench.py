@@ -63,7 +63,7 @@ class Workbench:
         fault = alike(planned, actual)
         braided = self.scene.braided((s,))
         where = self._place(s.strand)
-        so_far = "one bead out of its order"
+        so_far = "beads out of their order"
         if s.slip in ("missing", "extra"):
             turn = "early" if s.slip == "missing" else "late"
             so_far = f"changes on this line {turn} by a row from the slip to here"

@@ -717,10 +717,10 @@ async def test_the_foot_names_every_key_of_looks_and_mends(
         for part in ("0-7 answer", "ENTER cannot tell", "TAB what", "BACKSPACE last", "ESC back"):
             assert part in foot, foot
         await sitting.press("5")
-        assert "letter answer" in sitting.shown
-        await sitting.press("down")
+        assert "letters answer" in sitting.shown
+        await sitting.press("d")
         assert "ENTER answers so" in sitting.shown
-        await sitting.press("tab")
+        await sitting.press("backspace", "tab")
         foot = " ".join(sitting.shown.splitlines()[-2:])
         for part in ("ENTER 1 mend", "LEFT RIGHT", "TAB the look", "R read off", "BACKSPACE last"):
             assert part in foot, foot

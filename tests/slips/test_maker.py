@@ -10,7 +10,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from bench.braid import Braid
+from bench.clock import ManualClock
+from bench.craft.pattern import Bead, Pattern, Threads
+from bench.craft.plan import Plan
 from bench.documents import DocumentError, read_document
+from bench.journal.store import Journal
+from bench.library import Library
 from bench.maker import maker_of
 from bench.settings import Settings, Slips
 from bench.slips.checks import Frequency, offers
@@ -18,6 +24,7 @@ from bench.slips.looks import Costed, Costs
 from bench.slips.maker import Maker, learned
 from bench.slips.mends import mends
 from bench.slips.scene import Scene, Suspect
+from bench.workup import work_up
 from tests.speed.slips_makers import DROPS, shipped
 
 
@@ -74,6 +81,21 @@ def test_only_the_latest_answers_count() -> None:
     assert learned(Maker(), events).costs.of("glance") == quick
 
 
+def test_taking_back_is_learned_from_the_maker_s_own_hands(tmp_path: Path) -> None:
+    """Who takes a minute for each cross taken out is told so; one minute teaches less than ten."""
+    usual, learnt = Costs().take_back_each, []
+    for many in (2, 11):
+        clock = ManualClock(wall=1_700_000_000)
+        with Journal.open(tmp_path / f"{many}.db", write=True, clock=clock) as journal:
+            braid = Braid.start(journal, work_up(Library(None), Settings(), "gutter-pearl"))
+            braid.set_place(30)
+            for _ in range(many):
+                clock.advance(60)
+                braid.take_back()
+            learnt.append(maker_of(Settings(), journal)[0].costs.take_back_each)
+    assert usual < learnt[0] < learnt[1] < 60 + usual
+
+
 JUNK = st.recursive(
     st.none() | st.booleans() | st.integers() | st.floats() | st.text(max_size=5),
     lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=5), inner),
@@ -121,6 +143,24 @@ def test_no_glance_sooner_than_set() -> None:
         made = sorted(found)
         assert all(b - a >= 3 * plan.row_length for a, b in pairwise(made))
         assert offers(plan, Frequency("never", 1, 0)) == {}
+
+
+@pytest.mark.parametrize(("rows", "glances"), [(1, [2, 3, 5, 6, 8, 9, 11]), (3, [2, 5, 8, 11])])
+def test_changes_in_a_row_silence_no_later_glance(rows: int, glances: list[int]) -> None:
+    """Where beads change in every third row, a glance is offered as often as the maker set it."""
+    plan = Plan(
+        Pattern(
+            format=1,
+            title="Threes",
+            structure="kongo-8",
+            threads=Threads(diameter_mm=0.13),
+            beads={x: Bead(size="11/0", colour=c) for x, c in (("a", "#102030"), ("b", "#d0e0f0"))},
+            loads={"all": "2(3a 3b)"},
+        ),
+        Library(None).structure("kongo-8"),
+    )
+    found = offers(plan, Frequency(rows_between=rows, count_rows=0))
+    assert [(made - plan.plain_start) // plan.row_length for made in found] == glances
 
 
 def test_the_maker_s_settings_are_read(tmp_path: Path) -> None:

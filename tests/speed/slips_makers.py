@@ -83,7 +83,13 @@ def plant(plan: Plan, kind: Slip, rng: random.Random) -> Suspect | None:
         return Suspect(kind, strand, actual=rng.choice([*letters, "?"]), index=i)
     if kind == "swapped":
         unlike = load[i + 1 : i + 2] not in ("", load[i])
-        return Suspect(kind, strand, index=i) if unlike else None
+        if not unlike:
+            return None
+        if rng.random() < 0.5:
+            return Suspect(kind, strand, index=i)
+        first = i - len(load[: i + 1]) + len(load[: i + 1].rstrip(load[i])) + 1
+        last = len(load) - len(load[i + 1 :].lstrip(load[i + 1]))
+        return Suspect(kind, strand, first=first + 1, last=last, index=first)
     if kind in ("count_off", "round_off"):
         around = len(plan.structure.round)
         most = max(plan.row_length, around) if kind == "count_off" else around
@@ -147,7 +153,9 @@ class Hands:
             elif slip.slip == "wrong":
                 mine[i] = slip.actual or ""
             elif slip.slip == "swapped":
-                mine[i], mine[i + 1] = mine[i + 1], mine[i]
+                end = slip.last or i + 2
+                cut = next(n for n in range(i, end) if mine[n] != mine[i])
+                mine[i:end] = mine[cut:end] + mine[i:cut]
             elif slip.slip == "reversed":
                 mine.reverse()
             elif slip.with_ is not None and slip.at is None:
