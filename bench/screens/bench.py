@@ -294,7 +294,7 @@ class BenchScreen(BoardScreen):
         if self.braid.state.open and not self.app.looking_on and 1 <= number <= len(left):
             strand, cross, bead = left[number - 1]
             self.braid.sewn_in(strand, cross)
-            self.done = f"sewn in: one {bead}, at cross {cross}"
+            self.said = f"sewn in: one {bead}, at cross {cross}"
 
     def _talk(self, talk: SlipTalk, key: str, character: str | None) -> None:
         if talk.meant_once(key) and self._too_soon(self.app.keys.action(key) or key):

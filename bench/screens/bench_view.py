@@ -285,7 +285,8 @@ def _broken(text: str, room: int) -> list[str]:
 def draw_below(canvas: Canvas, y: int, view: View, plan: Plan, made: int) -> bool:
     """Draw what there is to say below what was counted, if anything: a look, or a mend."""
     rest = _broken(view.done, view.width - 8)[1:2]
-    later = next((later for later in view.later if later[1] > made), None)
+    asked = (later for later in view.later if later[0] <= plan.strands and later[1] > made)
+    later = next(asked, None)
     if made in view.offers:
         draw_offer(canvas, y, view, plan, made)
     elif rest and not view.said:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from bench.braid import Braid
 from bench.craft.marks import Mark
+from bench.slips.effects import NEEDLE_CAUTION
 
 from . import words
 from .bench_view import Labels, View, draw_keys, header
@@ -227,19 +228,16 @@ def sew_in_lines(canvas: Canvas, x: int, y: int, braid: Braid) -> int:
     """Draw the beads still to be sewn in, with the numbers that strike them off."""
     state, plan = braid.state, braid.plan
     for number, (strand, cross, bead) in enumerate(state.sew_ins[:9], 1):
-        where = plan.structure.places[plan.place_of(strand, state.made) - 1]
-        text = f"sew in: one {bead} at cross {cross}, on the line of {where}"
-        canvas.text(x, y, str(number), "key")
-        canvas.zone(x, y, canvas.width - x, 1, str(number))
-        canvas.text(x + 3, y, text, "warn", canvas.width - x - 5)
-        y += 1
+        text = f"one {bead} in {words.where_in_braid(plan, strand, cross, state.made)}"
+        lines = wrap(f"SEW IN  {text}; key {number} once it is done", canvas.width - x - 2)
+        canvas.zone(x, y, canvas.width - x, len(lines), str(number))
+        for line in lines:
+            canvas.text(x, y, line, "warn")
+            y += 1
     if state.sew_ins:
-        canvas.text(x + 3, y, "its number strikes a bead off once it is sewn in")
-        canvas.text(x + 3, y + 1, "CAUTION", "mark")
-        canvas.text(
-            x + 12, y + 1, "count the needle out and in again; never force it through a bead"
-        )
-        y += 2
+        for line in wrap(f"CAUTION  {NEEDLE_CAUTION}", canvas.width - x - 2):
+            canvas.text(x, y, line)
+            y += 1
     return y
 
 

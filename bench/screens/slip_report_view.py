@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from bench.slips.effects import NEEDLE_CAUTION
 
+from . import words
 from .bench_view import View
 from .canvas import Canvas, wrap
 from .slip import PLACE_KEYS, SlipTalk
@@ -140,17 +141,15 @@ def draw_read(canvas: Canvas, talk: SlipTalk, view: View) -> None:
 def draw_sewn(canvas: Canvas, talk: SlipTalk, view: View) -> None:
     """Draw the beads that are to be sewn in."""
     canvas.text(1, 2, "Which bead is sewn in now?", "bold")
-    for number, spot in enumerate(talk.sew_ins[:9], 1):
-        pointer(canvas, 1, 3 + number, talk, str(number))
-        canvas.text(2, 3 + number, str(number), "key")
-        canvas.text(5, 3 + number, sew_in_words(talk, spot), "bold", view.width - 6)
-        canvas.zone(1, 3 + number, view.width - 2, 1, str(number))
-    caution_lines(canvas, 5 + len(talk.sew_ins[:9]), NEEDLE_CAUTION, view.height - 4)
+    y = 4
+    for number, (strand, cross, bead) in enumerate(talk.sew_ins[:9], 1):
+        where = words.where_in_braid(talk.plan, strand, cross, talk.made)
+        lines = wrap(f"one {bead} in {where}", view.width - 6)
+        pointer(canvas, 1, y, talk, str(number))
+        canvas.text(2, y, str(number), "key")
+        canvas.zone(1, y, view.width - 2, len(lines), str(number))
+        for line in lines:
+            canvas.text(5, y, line, "bold")
+            y += 1
+    caution_lines(canvas, y + 1, NEEDLE_CAUTION, view.height - 4)
     foot(canvas, view, ("BACKSPACE", "one step back"))
-
-
-def sew_in_words(talk: SlipTalk, spot: tuple[int, int, str]) -> str:
-    """A bead that is to be sewn in: which one, and where in the braid."""
-    strand, cross, bead = spot
-    now = talk.plan.structure.places[talk.plan.place_of(strand, talk.made) - 1]
-    return f"one {bead} on the line of {now}, at cross {cross}"

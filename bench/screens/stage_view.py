@@ -74,6 +74,9 @@ def draw_stage(braid: Braid, view: View, clock: Clock | None) -> Canvas:
     keys = draw_keys(canvas, view, ("mark", "back", "pause", "note", "help", "leave"), LABELS)
     foot = min(view.height - 4, keys - 2)
     steps, caution = stage_steps(braid)
+    sewing = braid.next_step is None and bool(braid.state.sew_ins)
+    if sewing:
+        y = sew_in_lines(canvas, 1, y, braid) + 1
     for step_number, step in enumerate(steps, 1):
         for index, line in enumerate(wrap(step, view.width - 8)):
             if index == 0:
@@ -85,9 +88,7 @@ def draw_stage(braid: Braid, view: View, clock: Clock | None) -> Canvas:
             canvas.text(1, y + 1, "CAUTION", "mark")
         canvas.text(10, y + 1, line)
         y += 1
-    if braid.next_step is None and braid.state.sew_ins:
-        sew_in_lines(canvas, 1, y + 2, braid)
-    elif stage == "finish":
+    if stage == "finish" and not sewing:
         paragraph(canvas, y + 1 if is_short(view) else y + 2, REST, "", foot)
     if view.said:
         canvas.text(1, foot - 1, view.said, "warn", view.width - 2)

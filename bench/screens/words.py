@@ -108,6 +108,18 @@ def bead_out(plan: Plan, state: PieceState, move: Move, cross: int) -> str:
     return f"bead {bead if seen == 'proud' else seen} out over the rim"
 
 
+def where_in_braid(plan: Plan, strand: int, cross: int, made: int) -> str:
+    """Where a bead belongs in the braid: its row, its neighbours on its line, and whose that is."""
+    if not (1 <= strand <= plan.strands and 1 <= cross <= plan.crosses):
+        return f"cross {cross}"
+    load, entry = plan.loads[strand - 1], plan.used(strand, cross - 1)
+    before, after = load[:entry].rstrip(SKIP)[-1:], load[entry + 1 :].lstrip(SKIP)[:1]
+    beside = {True: f"between {before} and {after}", False: f"beside {before or after}"}
+    line = plan.structure.places[plan.place_of(strand, made) - 1]
+    where = f"{row_words(plan, cross)[0]} (cross {cross})"
+    return f"{where}, {beside[bool(before and after)]} on the line of {line}"
+
+
 def row_words(plan: Plan, cross: int) -> tuple[str, str]:
     """Where a cross stands: ('row 8 of 16', '1st of four')."""
     row, of_row = plan.row_at(cross)

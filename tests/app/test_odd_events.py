@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 from bench.braid import Braid
@@ -42,6 +43,27 @@ async def test_a_piece_with_odd_events_is_shown_and_braided(
                     sitting.app.take_up(piece)
             await sitting.press("escape", "l")
             assert sitting.app.screen is sitting.app.first, odd
+
+
+async def test_odd_beads_to_sew_in_are_listed_to_the_end(
+    sit: Sit, home: Path, clock: ManualClock
+) -> None:
+    """A bead to be sewn in on no strand of the piece is told by its cross, and struck off."""
+    home.mkdir()
+    with Journal.open(home / "journal.db", write=True, clock=clock) as journal:
+        braid = Braid.start(journal, work_up(Library(home), Settings(), "silver-eaves"))
+        for strand, cross in ((99, 3), (1, 2**52)):
+            braid.record("sew_in", {"strand": strand, "cross": cross, "bead": "[b]"})
+        braid.set_place(braid.plan.crosses)
+    async with sit() as sitting:
+        sitting.app.take_up(braid.piece)
+        await sitting.press("exclamation_mark")
+        found = re.search(r"(\S)  a bead is sewn in now", sitting.shown)
+        assert found is not None
+        await sitting.press(found[1])
+        assert "one [b] in cross 3" in sitting.shown
+        await sitting.press("escape", "m", "m", "m", "m", "1")
+        assert "sewn in: one [b], at cross 3" in sitting.shown
 
 
 async def test_signs_that_only_look_like_numbers_do_nothing(sit: Sit, sixty: Path) -> None:

@@ -20,6 +20,19 @@ ODD: dict[str, tuple[str, dict[str, Any]]] = {
         "mend_chosen",
         {"seen": [{"strand": 2**52, "cross": 2**52, "what": "[red]gap[/]"}]},
     ),
+    "a mend that asks for a strand that is none": (
+        "mend_chosen",
+        {
+            "later": [{"strand": 99, "cross": 2**52, "what": "[b]\x07"}],
+            "back": True,
+            "cross": 2**52,
+        },
+    ),
+    "a mend that gives back what no strand had": (
+        "mend_chosen",
+        {"restores": [{"strand": 99, "cross": 2, "remaining": "zz"}]},
+    ),
+    "a mend undone that was not chosen": ("mend_undone", {}),
     "a load of no strand": ("load_changed", {"strand": 99, "cross": 2**52, "remaining": "??"}),
     "a load of no letter": ("load_changed", {"strand": 1, "cross": 2, "remaining": "\x1b]0;x\x07"}),
     "a bead of no strand to sew in": ("sew_in", {"strand": 2**52, "cross": 0, "bead": "[b]"}),
