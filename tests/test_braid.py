@@ -265,3 +265,34 @@ class BraidAgainstList(RuleBasedStateMachine):
 
 BraidAgainstList.TestCase.settings = hypothesis_settings(max_examples=25, stateful_step_count=30)
 TestBraidAgainstList = BraidAgainstList.TestCase
+
+
+@pytest.mark.parametrize("more", [-4, 8])
+def test_the_wire_comes_out_after_the_last_bead_also_where_that_moved(
+    more: int, journal: Journal, clock: ManualClock
+) -> None:
+    """With loads that became shorter or longer, the last marks come due with the last bead.
+
+    A mark that was done before stays done.
+    """
+    braid = Braid.start(journal, made_up())
+    was = braid.plan.last_bead_cross
+    assert [m.id for m in braid.marks if m.after_cross == was] == ["upper-clip-off", "wire-out"]
+    for strand in range(1, 9):
+        left = braid.plan.remaining(strand, 0)
+        letters = left + "e" * (more // 4) if more > 0 else left[: more // 4]
+        braid.record("load_changed", {"strand": strand, "cross": 0, "remaining": letters})
+    last = braid.plan.last_bead_cross
+    assert last == was + more
+    due = {}
+    while braid.next_step is not None or braid.mark_due is not None:
+        clock.advance(20)
+        if braid.mark_due is not None:
+            due[braid.mark_done().id] = braid.made
+        else:
+            braid.cross()
+    assert due["wire-out"] == last
+    assert due["upper-clip-off"] <= last
+    assert due["core-down"] == next(m.after_cross for m in braid.marks if m.id == "core-down")
+    braid.record("load_changed", {"strand": 1, "cross": braid.made, "remaining": "ee"})
+    assert braid.mark_due is None

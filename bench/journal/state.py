@@ -144,7 +144,7 @@ def _stage_ended(state: PieceState, p: dict[str, Any]) -> PieceState:
 
 def _crossed(state: PieceState, p: dict[str, Any]) -> PieceState:
     made, mending = p["to"], state.mending
-    if mending is not None and (state.made <= mending[0] or made >= mending[3]):
+    if mending is not None and (state.made <= mending[0] or made > mending[3]):
         mending = None
     return replace(
         state,

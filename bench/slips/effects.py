@@ -10,6 +10,7 @@ BREAK_CAUTION = (
     " Never under tension on nylon."
 )
 STRIP_CAUTION = "Stick in first, then the weight off; only then unhitch the tama."
+HANG_CAUTION = "Stick in first, then the weight off."
 NEEDLE_CAUTION = "Count the needle out and in again; draw the thread, do not force the needle."
 BACK_CAUTION = "Ease the weight by hand; push each bead out over the rim and let the hitch out."
 

@@ -10,6 +10,7 @@ from bench.craft.load import SKIP
 from .effects import (
     BACK_CAUTION,
     BREAK_CAUTION,
+    HANG_CAUTION,
     NEEDLE_CAUTION,
     STRIP_CAUTION,
     Later,
@@ -215,7 +216,7 @@ class Workbench:
                 self.costs.rehitch / 3 * len(strands) + self.costs.take_back_each * self.scene.made,
                 "nothing",
                 0,
-                "Stick in first, then the weight off.",
+                HANG_CAUTION if self.scene.made == 0 else f"{BACK_CAUTION} {HANG_CAUTION}",
                 (TakeBack(self.scene.made),) if self.scene.made else (),
             )
         yield from self._from_here_on(rest, "what was braided so far stays")

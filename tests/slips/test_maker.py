@@ -1,15 +1,18 @@
 from __future__ import annotations
 
 import random
+from collections.abc import Callable
 from dataclasses import fields
 from itertools import pairwise
 from pathlib import Path
-from typing import Any, get_args
+from types import SimpleNamespace
+from typing import Any, Protocol, cast, get_args
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from bench.ask import Dialogue
 from bench.braid import Braid
 from bench.clock import ManualClock
 from bench.craft.pattern import Bead, Pattern, Threads
@@ -18,14 +21,31 @@ from bench.documents import DocumentError, read_document
 from bench.journal.store import Journal
 from bench.library import Library
 from bench.maker import maker_of
+from bench.screens.slip import SlipTalk
 from bench.settings import Settings, Slips
 from bench.slips.checks import Frequency, offers
+from bench.slips.likeness import Likeness
 from bench.slips.looks import Costed, Costs
 from bench.slips.maker import Maker, learned
 from bench.slips.mends import mends
 from bench.slips.scene import Scene, Suspect
 from bench.workup import work_up
 from tests.speed.slips_makers import DROPS, shipped
+
+
+class Asked(Protocol):
+    """A talk or a dialogue about a slip."""
+
+    likeness: Likeness
+
+
+Ask = Callable[[Plan, Maker], Asked]
+
+
+def talk_of(plan: Plan, maker: Maker) -> Asked:
+    """The app's talk about a piece of a plan, so far without a report."""
+    braid = SimpleNamespace(plan=plan, made=4)
+    return SlipTalk(cast(Braid, braid), maker, lambda: 0.0)
 
 
 def mended(slip: str, times: int) -> list[tuple[str, dict[str, Any]]]:
@@ -184,3 +204,40 @@ def test_mends_are_ranked_by_the_makers_own_seconds() -> None:
         settings = Settings(slips=Slips(seconds={"take_back_each": each_s}))
         costs = maker_of(settings, None)[0].costs
         assert mends(Scene(plan, at + 4), (gap,), costs)[0].do.startswith(first)
+
+
+@pytest.mark.parametrize("name", [*DROPS, "stair-rope", "one strand alone"])
+def test_a_glance_is_for_the_bead_that_most_strands_show(name: str) -> None:
+    """The bead asked for hangs next at its place, and at no fewer strands than any other."""
+    plan = shipped("gutter-pearl" if " " in name else name)
+    if " " in name:
+        strand = plan.arrangement(plan.plain_start)[0]
+        plan = plan.with_load(strand, 0, "abcd" * 4)
+    found = offers(plan, Frequency(count_rows=0))
+    assert found
+    for made, look in found.items():
+        ahead = Scene(plan, made).ahead
+        shown = [beads[:1] for beads in ahead.values() if beads]
+        assert look.bead == ahead[look.place][:1]
+        assert shown.count(look.bead) == max(map(shown.count, shown))
+
+
+@pytest.mark.parametrize("ask", [Dialogue, talk_of], ids=["ask", "app"])
+def test_colours_are_told_apart_by_the_maker_s_own_eyes(ask: Ask) -> None:
+    """The vision that is set reaches the talk and the dialogue: red beside green is overlooked."""
+    plan = Plan(
+        Pattern(
+            format=1,
+            title="Two",
+            structure="kongo-8",
+            threads=Threads(diameter_mm=0.13),
+            beads={x: Bead(size="11/0", colour=c) for x, c in (("a", "#a0522d"), ("b", "#4f7a28"))},
+            loads={"all": "3a 3b"},
+        ),
+        Library(None).structure("kongo-8"),
+    )
+    full, deutan = (
+        ask(plan, Maker(vision=vision)).likeness.overlooked("a", "b")
+        for vision in ("full", "deutan")
+    )
+    assert full < deutan

@@ -10,6 +10,7 @@ import pytest
 
 from bench.braid import Braid
 from bench.clock import ManualClock
+from bench.journal.state import replay
 from bench.journal.store import Journal
 from bench.mending import carry_out
 from bench.slips.effects import TakeBack
@@ -85,6 +86,8 @@ def planted(kind: Slip, rng: random.Random) -> tuple[str, Suspect, int] | None:
 def test_back_and_forth_after_a_mend(kind: Slip, journal: Journal) -> None:
     """For every kind of slip and every mend: at each count that is come by, the plan is what hangs.
 
+    The events add up to the same state again.
+
     A mend that takes crosses back is left out: its crosses come out one by one, and it is done.
     """
     rng, compared = random.Random(3), 0
@@ -115,4 +118,5 @@ def test_back_and_forth_after_a_mend(kind: Slip, journal: Journal) -> None:
                     while braid.mark_due is not None:
                         braid.mark_done()
                     braid.cross()
+            assert replay(braid.piece, journal.events(braid.piece)) == braid.state
     assert compared > STEPS

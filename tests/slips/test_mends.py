@@ -267,6 +267,35 @@ def test_a_mend_while_crosses_are_taken_back_leads_forward(journal: Journal) -> 
     assert (braid.made, braid.state.back) == (at, False)
 
 
+def test_a_mend_goes_on_after_a_talk_on_the_way_back(journal: Journal) -> None:
+    """A misreading told, or a cross counted by mistake, on the way back forgets no mend.
+
+    Braided on beyond where it was chosen, it is given up.
+    """
+    plan = shipped("gutter-pearl")
+    slip = located(plan, Suspect("not_tucked", 1, at=plan.cross_of(1, 4)))
+    made = plan.cross_of(1, 4) + 3
+    back = next(m for m in mends(Scene(plan, made), (slip,)) if "Take back" in m.do)
+    braid = begin(journal, "gutter-pearl", made)
+    carry_out(braid, back, (slip,), 0.99)
+    braid.take_back()
+    told = braid.state.mending
+    assert told is not None
+    misread = Suspect("misread")
+    carry_out(braid, mends(Scene(plan, braid.made), (misread,))[0], (misread,), 0.99)
+    assert (braid.state.back, braid.state.mending) == (True, told)
+    braid.cross()
+    assert not braid.state.back
+    braid.take_back()
+    braid.take_back()
+    assert braid.state.mending == told
+    while braid.made <= made:
+        while braid.mark_due is not None:
+            braid.mark_done()
+        braid.cross()
+    assert braid.state.mending is None
+
+
 @pytest.mark.parametrize("index", [8, 30])
 def test_a_foreign_bead_that_stays_is_counted(index: int, journal: Journal) -> None:
     """A bead too many that no plan can name still hangs there: another stands for it in the plan.

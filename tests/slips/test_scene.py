@@ -6,7 +6,9 @@ import random
 
 import pytest
 
-from bench.slips.scene import REACH, Scene, Slip
+from bench.slips.scene import REACH, Scene, Slip, Suspect
+from bench.slips.suspects import neighbours
+from bench.slips.words import slips_words
 from tests.speed.slips_makers import DROPS, KINDS, Hands, plant, random_plan, shipped
 
 
@@ -58,3 +60,28 @@ def test_moves_without_a_bead_are_no_beads() -> None:
     place = skipped.place_of(2, made + 8)
     assert scene.ahead[place] == skipped.remaining(2, made + 8)[:REACH]
     assert scene.counts[1] == skipped.used(2, made + 8) - 1
+
+
+def test_the_other_of_a_pair_lies_on_the_same_side() -> None:
+    """On the stand of eight, the strand that is mistaken for a carried one is its neighbour there.
+
+    Where no side is named, both neighbours are thought of.
+    """
+    eight = shipped("gutter-pearl").structure.places
+    sides = [place.split(",")[0] for place in eight]
+    for place in range(1, 9):
+        beside = neighbours(eight, place)
+        assert len(beside) == 1
+        assert sides[beside[0] - 1] == sides[place - 1]
+        assert beside[0] != place
+    assert neighbours(("a", "b", "c", "d"), 1) == (2, 4)
+
+
+def test_two_groups_are_swapped_whole() -> None:
+    """Two neighbouring runs of beads the wrong way round: all of one hang before the other."""
+    plan = shipped("gutter-pearl")
+    scene = Scene(plan, 4)
+    slip = Suspect("swapped", 1, None, "b", "c", 3, 7, index=2)
+    assert plan.loads[0][:8] == "aabbcccd"
+    assert scene.strung(slip)[:8] == "aacccbbd"
+    assert "2 b and 3 c were strung the wrong way round" in slips_words((slip,), plan, 4)

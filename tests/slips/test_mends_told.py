@@ -1,0 +1,80 @@
+"""What mends say: cautions, what will be seen, and what is not worth doing."""
+
+from __future__ import annotations
+
+import random
+
+import pytest
+
+from bench.slips.effects import SewIn, TakeBack
+from bench.slips.mends import mends
+from bench.slips.scene import Scene, Slip, Suspect
+from tests.slips.test_mends import located
+from tests.speed.slips_makers import DROPS, KINDS, plant, shipped
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_every_mend_carries_its_caution(kind: Slip) -> None:
+    """Breaking asks for goggles, unhitching for the stick first, sewing to count the needle."""
+    rng, words = random.Random(8), {
+        "break ": "Goggles on", "strip": "Stick in first", "string": "Stick in first",
+        "swap": "Stick in first", "hang the tama": "Stick in first",
+        "sew ": "Count the needle", "take back": "Ease the weight",
+    }  # fmt: skip
+    met = set()
+    for _ in range(20):
+        plan = shipped(rng.choice(DROPS))
+        slip = plant(plan, kind, rng)
+        if slip is None:
+            continue
+        made = min(plan.last_bead_cross, (slip.at or 0) + rng.randint(0, 9))
+        for mend in mends(Scene(plan, made), (located(plan, slip),)):
+            for what, caution in words.items():
+                if what in mend.do.lower():
+                    assert caution in mend.caution, mend
+                    met.add(what)
+    assert met or kind in ("count_off", "round_off")
+
+
+def test_a_bead_too_many_is_broken_before_anything_is_taken_back() -> None:
+    """Where the braid is right so far, breaking the bead comes first and leaves nothing to see."""
+    rng, met = random.Random(20), 0
+    for _ in range(60):
+        plan = shipped(rng.choice(DROPS))
+        slip = plant(plan, "extra", rng)
+        assert slip is not None
+        made = rng.randint(0, plan.last_bead_cross)
+        scene = Scene(plan, made)
+        best = mends(scene, (located(plan, slip),))[0]
+        if scene.braided((slip,)) or not best.seconds:
+            continue
+        assert "break one bead" in best.do
+        assert best.shows == "nothing"
+        met += 1
+    assert met > 10
+
+
+def test_what_two_slips_leave_in_the_braid_is_told() -> None:
+    """Two gaps are not mended by stringing anew: each is to be sewn, or the crosses taken back."""
+    plan = shipped("gutter-pearl")
+    at = 31
+    slips = tuple(
+        located(plan, Suspect("not_brought_in", move.strand, at=at))
+        for move in plan.step(at).carried
+    )
+    ways = mends(Scene(plan, at + 1), slips)
+    assert ways[0].do == "Take back 2 crosses, then make them again as planned."
+    for way in ways:
+        sewn = {(e.strand, e.cross) for e in way.effects if isinstance(e, SewIn)}
+        back = any(isinstance(e, TakeBack) for e in way.effects)
+        assert back or way.do.startswith("Carry on") or sewn == {(s.strand, at) for s in slips}
+
+
+def test_beads_over_at_a_free_end_are_left() -> None:
+    """One bead too many behind all planned ones is not broken: it never comes in."""
+    plan = shipped("gutter-pearl")
+    load = plan.loads[0]
+    slip = Suspect("extra", 1, None, load[-1], load[-1], index=len(load))
+    best = mends(Scene(plan, 40), (slip,))[0]
+    assert (best.seconds, best.effects, best.shows) == (0.0, (), "nothing")
+    assert "stays over at the free end" in best.do
