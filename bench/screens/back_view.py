@@ -82,7 +82,7 @@ def draw_back(braid: Braid, step: Step, view: View, *, is_out: bool = False) -> 
         canvas.text(3, number, text, style)
     done = _back_again(braid, view) if is_out else view.done
     canvas.text(3, foot + 1, view.said or done, "warn" if view.said else "", canvas.width - 6)
-    main_foot(canvas, view, "", ("next", "back", "place", "pause", "help", "leave"))
+    main_foot(canvas, view, "", ("next", "back", "slip", "place", "pause", "help", "leave"))
     return canvas
 
 

@@ -199,9 +199,9 @@ class SlipTalk:
         return ""
 
     def _report(self, key: str, sign: str) -> Leads:
-        if key == "backspace":
-            return "leave"
         choices = self.choices
+        if key == "backspace":
+            self.said = "This is the first page; ESC leads back to braiding."
         if sign not in PLACE_KEYS[: len(choices)]:
             return ""
         what = choices[PLACE_KEYS.index(sign)]

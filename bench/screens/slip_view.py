@@ -204,7 +204,7 @@ def _may_be(canvas: Canvas, talk: SlipTalk, y: int, view: View, most: int, *, pi
 def _heading(inquiry: Inquiry) -> str:
     if inquiry.settled:
         alone = inquiry.classes[0].first.chance > CLEAR
-        return "WHAT IT IS" if alone else "ONE OF THESE, ALIKE TO SEE"
+        return "WHAT IT IS" if alone else "ONE OF THESE: NO LOOK TELLS WHICH"
     known = inquiry.classes[0].world is not None
     return "WHAT IT MAY BE" if known else "WHAT IT MAY BE, OF WHAT IS KNOWN HERE"
 

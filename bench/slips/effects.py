@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 BREAK_CAUTION = (
-    "Goggles on. Cover the bead with a cloth, draw the thread aside, break it from inside the"
-    " hole or with pliers; clear up every splinter, then feel along the thread: nicked, change it."
-    " Never under tension on nylon."
+    "Goggles on. Lift that tama so that the thread is slack, cover the bead with a cloth, draw the"
+    " thread aside, break it from inside the hole or with pliers; clear up every splinter, then"
+    " feel along the thread: nicked, change it. Never under tension on nylon."
 )
 STRIP_CAUTION = "Stick in first, then the weight off; only then unhitch the tama."
 HANG_CAUTION = "Stick in first, then the weight off."

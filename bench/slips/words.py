@@ -43,8 +43,8 @@ def question(look: Look, plan: Plan, *, again: bool = False) -> str:
         f" {others} show {look.bead} next?",
         "next": f"Which bead is next at {place}?",
         "next3": f"Which are the next three beads at {place}, the nearest first?",
-        "left": f"How many beads up to the next change at {place}?"
-        f" At most {MOST_COUNTED}; then say more.",
+        "left": f"How many alike hang next at {place}, the next one counted? Count to"
+        f" {MOST_COUNTED} at most.",
         "braid": f"Look at the braid, on the line of {place}, the last rows: a gap, a bead that"
         " stands proud, or nothing?",
     }[look.kind]

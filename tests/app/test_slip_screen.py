@@ -75,7 +75,9 @@ async def test_a_planted_slip_is_caught_and_mended(sit: Sit, kind: Slip) -> None
         walker = Walker(braid.plan, hands, noticed)
         await talk(sitting, walker)
         clear = "almost surely" in sitting.shown
-        assert ("WHAT IT IS" if clear else "ONE OF THESE, ALIKE") in sitting.shown, sitting.shown
+        assert ("WHAT IT IS" if clear else "ONE OF THESE: NO LOOK TELLS WHICH") in sitting.shown, (
+            sitting.shown
+        )
         await sitting.press("1", "enter")
         mend = chosen(braid)
         if mend["back_to"] is not None:

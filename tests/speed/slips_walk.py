@@ -76,7 +76,7 @@ def walk_on(program: Program, braid: Braid, kind: Slip, seed: int, walked: Walke
         walked.looks += 1
         assert walked.looks <= MOST_LOOKS, "it never stops asking"
         text = press(*walker.answer_keys(text))
-    assert "WHAT IT IS" in text or "ONE OF THESE, ALIKE" in text, f"{slip} is not settled"
+    assert "WHAT IT IS" in text or "ONE OF THESE: NO LOOK TELLS" in text, f"{slip} is not settled"
     press("1", "enter")
     mend = [event.payload for event in braid.journal.events(braid.piece, "mend_chosen")][-1]
     walked.mend = str(mend["do"])

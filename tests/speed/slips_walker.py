@@ -107,7 +107,7 @@ class Walker:
             beads = str(self.hands.right_answer(Look("next3", 0, place, 0.0), made))
             keys = ["question_mark" if bead == "?" else bead for bead in beads]
             return keys if len(keys) == 3 else [*keys, "0"]
-        if "up to the next change" in question:
+        if "How many alike hang next" in question:
             many = self.hands.right_answer(Look("left", 0, place, 0.0), made)
             assert isinstance(many, int)
             return [str(many) if many < 10 else "t" if many == 10 else "m"]
