@@ -105,11 +105,12 @@ def suspect_words(s: Suspect, plan: Plan, made: int) -> str:
 
 
 def _gone(s: Suspect, plan: Plan, made: int) -> str:
-    """Where a run of beads is braided to its end, that it is so."""
+    """Where a run of beads is braided to its end, that it is so; one too many is then the next."""
     if s.strand is None or s.last is None:
         return ""
     used = plan.loads[s.strand - 1][: plan.used(s.strand, made)].replace(SKIP, "")
-    return ", in what is braided" if s.last <= len(used) else ""
+    braided = s.last < len(used) + (s.slip == "missing")
+    return ", in what is braided" if braided else ""
 
 
 def _both(s: Suspect, plan: Plan) -> str:

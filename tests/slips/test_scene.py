@@ -85,3 +85,14 @@ def test_two_groups_are_swapped_whole() -> None:
     assert plan.loads[0][:8] == "aabbcccd"
     assert scene.strung(slip)[:8] == "aacccbbd"
     assert "2 b and 3 c were strung the wrong way round" in slips_words((slip,), plan, 4)
+
+
+def test_it_is_told_whether_a_run_is_braided() -> None:
+    """One bead too few in a run that is through lies in the braid; one too many may hang next."""
+    plan = shipped("gutter-pearl")
+    made = plan.cross_of(1, 6)
+    missing = Suspect("missing", 1, None, "c", None, 5, 7, index=6)
+    extra = Suspect("extra", 1, None, "c", "c", 5, 7, index=6)
+    later = plan.cross_of(1, 7)
+    told = [slips_words((s,), plan, at) for s in (missing, extra) for at in (made - 1, made, later)]
+    assert ["in what is braided" in text for text in told] == [False, True, True, False, False, True]
