@@ -95,4 +95,5 @@ def test_it_is_told_whether_a_run_is_braided() -> None:
     extra = Suspect("extra", 1, None, "c", "c", 5, 7, index=6)
     later = plan.cross_of(1, 7)
     told = [slips_words((s,), plan, at) for s in (missing, extra) for at in (made - 1, made, later)]
-    assert ["in what is braided" in text for text in told] == [False, True, True, False, False, True]
+    braided = ["in what is braided" in text for text in told]
+    assert braided == [False, True, True, False, False, True]
