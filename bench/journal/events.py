@@ -125,25 +125,14 @@ def _list(value: object) -> bool:
     return isinstance(value, (list, tuple))
 
 
-def _spots(value: object) -> bool:
-    """Whether it is a list of spots in the braid with what is seen or to be done there."""
-    return isinstance(value, list | tuple) and all(
-        isinstance(spot, dict)
-        and _positive_whole(spot.get("strand"))
-        and _whole(spot.get("cross"))
-        and _text(spot.get("what"))
-        for spot in value
-    )
-
-
-def _loads(value: object) -> bool:
-    """Whether it is a list of strands with what remains on them after a cross."""
-    return isinstance(value, list | tuple) and all(
-        isinstance(load, dict)
-        and _positive_whole(load.get("strand"))
-        and _whole(load.get("cross"))
-        and _text(load.get("remaining"))
-        for load in value
+def _each(**parts: Check) -> Check:
+    """A list of objects, each with these parts."""
+    return lambda value: (
+        isinstance(value, list | tuple)
+        and all(
+            isinstance(one, dict) and all(check(one.get(key)) for key, check in parts.items())
+            for one in value
+        )
     )
 
 
@@ -181,6 +170,8 @@ def _kind(
 
 _STAGE = {"stage": _one_of(*STAGES)}
 _FROM_TO = {"from": _whole, "to": _whole}
+_SPOTS = _each(strand=_positive_whole, cross=_whole, what=_text)
+"""Spots in the braid, with what is seen or to be done there."""
 
 KINDS: Mapping[str, Kind] = {
     "piece_started": _kind(
@@ -218,9 +209,9 @@ KINDS: Mapping[str, Kind] = {
             "cross": _whole,
             "back": _flag,
             "back_to": _or_null(_whole),
-            "seen": _spots,
-            "later": _spots,
-            "restores": _loads,
+            "seen": _SPOTS,
+            "later": _SPOTS,
+            "restores": _each(strand=_positive_whole, cross=_whole, remaining=_text),
         },
         free=True,
     ),

@@ -48,6 +48,21 @@ def talk_of(plan: Plan, maker: Maker) -> Asked:
     return SlipTalk(cast(Braid, braid), maker, lambda: 0.0)
 
 
+def of_two_beads(load: str, a: str, b: str) -> Plan:
+    """A plan with this load on all eight strands, of beads of two colours."""
+    return Plan(
+        Pattern(
+            format=1,
+            title="Two beads",
+            structure="kongo-8",
+            threads=Threads(diameter_mm=0.13),
+            beads={x: Bead(size="11/0", colour=colour) for x, colour in (("a", a), ("b", b))},
+            loads={"all": load},
+        ),
+        Library(None).structure("kongo-8"),
+    )
+
+
 def mended(slip: str, times: int) -> list[tuple[str, dict[str, Any]]]:
     """So many mends chosen for a kind of slip."""
     return [("mend_chosen", {"slips": [{"slip": slip}]})] * times
@@ -168,17 +183,7 @@ def test_no_glance_sooner_than_set() -> None:
 @pytest.mark.parametrize(("rows", "glances"), [(1, [2, 3, 5, 6, 8, 9, 11]), (3, [2, 5, 8, 11])])
 def test_changes_in_a_row_silence_no_later_glance(rows: int, glances: list[int]) -> None:
     """Where beads change in every third row, a glance is offered as often as the maker set it."""
-    plan = Plan(
-        Pattern(
-            format=1,
-            title="Threes",
-            structure="kongo-8",
-            threads=Threads(diameter_mm=0.13),
-            beads={x: Bead(size="11/0", colour=c) for x, c in (("a", "#102030"), ("b", "#d0e0f0"))},
-            loads={"all": "2(3a 3b)"},
-        ),
-        Library(None).structure("kongo-8"),
-    )
+    plan = of_two_beads("2(3a 3b)", "#102030", "#d0e0f0")
     found = offers(plan, Frequency(rows_between=rows, count_rows=0))
     assert [(made - plan.plain_start) // plan.row_length for made in found] == glances
 
@@ -225,17 +230,7 @@ def test_a_glance_is_for_the_bead_that_most_strands_show(name: str) -> None:
 @pytest.mark.parametrize("ask", [Dialogue, talk_of], ids=["ask", "app"])
 def test_colours_are_told_apart_by_the_maker_s_own_eyes(ask: Ask) -> None:
     """The vision that is set reaches the talk and the dialogue: red beside green is overlooked."""
-    plan = Plan(
-        Pattern(
-            format=1,
-            title="Two",
-            structure="kongo-8",
-            threads=Threads(diameter_mm=0.13),
-            beads={x: Bead(size="11/0", colour=c) for x, c in (("a", "#a0522d"), ("b", "#4f7a28"))},
-            loads={"all": "3a 3b"},
-        ),
-        Library(None).structure("kongo-8"),
-    )
+    plan = of_two_beads("3a 3b", "#a0522d", "#4f7a28")
     full, deutan = (
         ask(plan, Maker(vision=vision)).likeness.overlooked("a", "b")
         for vision in ("full", "deutan")
