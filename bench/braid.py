@@ -56,8 +56,8 @@ class Braid:
             self._plan: tuple[Changes, Plan] = ((), self._first_plan)
             self._marks = self._first_marks
             self._change_loads()
-            for change in self.state.restores:
-                self._first_plan.with_load(*change)
+            for strand, cross, remaining, _ in self.state.restores:
+                self._first_plan.with_load(strand, cross, remaining)
         except (KeyError, TypeError, ValueError) as error:
             raise Damaged("The plan of this piece cannot be read from the journal.") from error
         self.trouble = ""

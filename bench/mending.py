@@ -7,10 +7,14 @@ from dataclasses import asdict
 
 from bench.braid import Braid, NotNow
 from bench.craft.load import SKIP, write_load
+from bench.craft.plan import Plan
 from bench.craft.text import Fault
 from bench.slips.effects import Mend, NewRemaining, SetCount, SewIn, TakeBack
 from bench.slips.likeness import FOREIGN
-from bench.slips.scene import GAP, OF_THE_COUNT, Scene, Seen, Suspect, spaced
+from bench.slips.scene import GAP, OF_THE_COUNT, Scene, Seen, Suspect, alike, spaced
+
+Restore = tuple[int, int, str, int]
+"""A strand, crosses made, what remains on it then, and in whose place it lies till then."""
 
 
 def carry_out(braid: Braid, mend: Mend, slips: Sequence[Suspect], chance: float) -> None:
@@ -29,7 +33,9 @@ def carry_out(braid: Braid, mend: Mend, slips: Sequence[Suspect], chance: float)
         raise NotNow(f"The piece has {braid.plan.crosses} crosses; {made} cannot be made.")
     scene = Scene(braid.plan, made)
     slips_here = [slip for slip in slips if slip.slip not in OF_THE_COUNT]
-    changes, restores = ([], []) if back else _changes(scene, mend, slips_here)
+    changes, after = ([], scene.plan) if back else _changes(scene, mend, slips_here)
+    restores = [] if back else _restores(scene, after, mend, slips_here)
+    restores += _kept_up(scene, after, braid.state.restores)
     chosen = {
         "do": mend.do if not back else " ".join([mend.do, *_strung(mend)]),
         "caution": mend.caution,
@@ -42,7 +48,10 @@ def carry_out(braid: Braid, mend: Mend, slips: Sequence[Suspect], chance: float)
         "back_to": made - back if back else None,
         "later": [asdict(later) for later in mend.later],
         "seen": [asdict(spot) for spot in _seen(scene, mend, slips_here, back=back > 0)],
-        "restores": restores,
+        "restores": [
+            {"strand": strand, "cross": cross, "remaining": whole, "in_place_of": role}
+            for strand, cross, whole, role in restores
+        ],
     }
     sewn = [
         ("sew_in", {"strand": e.strand, "cross": e.cross, "bead": e.bead})
@@ -63,8 +72,8 @@ def carry_out(braid: Braid, mend: Mend, slips: Sequence[Suspect], chance: float)
 
 def _changes(
     scene: Scene, mend: Mend, slips: Sequence[Suspect]
-) -> tuple[list[dict[str, object]], list[dict[str, object]]]:
-    """The loads that a mend changes, and those that come back if the slip itself is taken out."""
+) -> tuple[list[dict[str, object]], Plan]:
+    """The loads that a mend changes, from the slip on, and the plan with them."""
     plan, made = scene.plan, scene.made
     new = {e.strand: e.letters for e in mend.effects if isinstance(e, NewRemaining)}
     past = scene.history(slips)
@@ -83,14 +92,36 @@ def _changes(
         except Fault as error:
             raise NotNow(f"The mend does not fit this piece: {error}.") from error
         changes.append({"strand": strand, "cross": cross, "remaining": letters})
+    return changes, after
+
+
+def _restores(scene: Scene, after: Plan, mend: Mend, slips: Sequence[Suspect]) -> list[Restore]:
+    """What hangs on the strands once the slips' own crosses are taken out, after the mend."""
     sewn = _sewn(mend)
     undone = [slip for slip in slips if (slip.strand, slip.at) not in sewn]
-    restores = []
-    for strand, (cross, role, beads) in scene.taken_back(undone).items():
-        left = after.remaining(role, made).replace(SKIP, "")
-        whole = spaced(beads + left, plan.remaining(strand, cross)).replace(FOREIGN, "")
-        restores.append({"strand": strand, "cross": cross, "remaining": whole})
-    return changes, restores
+    found = []
+    for strand, cross, role, beads in scene.taken_back(undone):
+        whole = beads + after.remaining(role, scene.made).replace(SKIP, "")
+        whole = spaced(whole, scene.plan.remaining(strand, cross)).replace(FOREIGN, "")
+        found.append((strand, cross, whole, role))
+    return found
+
+
+def _kept_up(scene: Scene, after: Plan, pending: Sequence[Restore]) -> list[Restore]:
+    """What earlier mends give back, with what this one changes on the same strands."""
+    plan, made, found = scene.plan, scene.made, []
+    for strand, cross, whole, role in pending:
+        if plan.loads[role - 1] == after.loads[role - 1]:
+            continue
+        beads, left = whole.replace(SKIP, ""), plan.remaining(role, made).replace(SKIP, "")
+        old, new = (
+            p.loads[role - 1][p.used(role, cross) : p.used(role, made)] for p in (plan, after)
+        )
+        same = alike(old, new)
+        came = beads[: len(beads) - len(left) - len(old[same:].replace(SKIP, ""))]
+        came += new[same:].replace(SKIP, "") + after.remaining(role, made).replace(SKIP, "")
+        found.append((strand, cross, spaced(came, whole), role))
+    return found
 
 
 def kept(slip: Suspect) -> dict[str, object]:

@@ -211,7 +211,12 @@ KINDS: Mapping[str, Kind] = {
             "back_to": _or_null(_whole),
             "seen": _SPOTS,
             "later": _SPOTS,
-            "restores": _each(strand=_positive_whole, cross=_whole, remaining=_text),
+            "restores": _each(
+                strand=_positive_whole,
+                cross=_whole,
+                remaining=_text,
+                in_place_of=_positive_whole,
+            ),
         },
         free=True,
     ),

@@ -25,9 +25,10 @@ class PieceState:
     `sew_ins`: (strand, cross, bead) still to be sewn in, `sewn`: those that are. `seen`: (strand,
     cross, what) where the braid is not as planned. `mending`: the chosen mend that takes crosses
     back: (crosses made when all are out, what to do then, caution, crosses made as it was chosen).
-    `restores`: load changes that come about once the slip itself is taken back, and `mended`: how
-    it stood before the last mend, until the next cross: (made, back, how many load changes,
-    sew-ins, seen, restores). `later`: (strand, cross, what a mend still asks of the hands before
+    `restores`: (strand, crosses made, what remains, in which strand's place it lies till then) as
+    a slip itself is taken back. `mended`: how it stood before the last mend, until the next cross:
+    (made, back, how many load changes, sew-ins and seen, then restores, mending and later as they
+    were). `later`: (strand, cross, what a mend still asks of the hands before
     that cross). `out`: those of `seen` that lay in the crosses taken back since the
     last one forward, `undone`: those of `marks_done`. `loaded`: (strand, beads on the thread).
     `status`: "in the making", "good", "second" or "given up". Walls are UTC seconds.
@@ -53,8 +54,8 @@ class PieceState:
     sewn: tuple[tuple[int, int, str], ...] = ()
     seen: tuple[tuple[int, int, str], ...] = ()
     mending: tuple[int, str, str, int] | None = None
-    restores: tuple[tuple[int, int, str], ...] = ()
-    mended: tuple[int, bool, int, int, int, int] | None = None
+    restores: tuple[tuple[int, int, str, int], ...] = ()
+    mended: tuple[Any, ...] | None = None
     later: tuple[tuple[int, int, str], ...] = ()
     out: tuple[tuple[int, int, str], ...] = ()
     undone: tuple[tuple[int, str], ...] = ()
@@ -166,7 +167,7 @@ def _taken_back(state: PieceState, p: dict[str, Any]) -> PieceState:
         back=True,
         load_changes=(
             *state.load_changes,
-            *sorted((c for c in state.restores if c[1] >= made), key=lambda c: -c[1]),
+            *(c[:3] for c in sorted(state.restores, key=lambda c: -c[1]) if c[1] >= made),
         ),
         restores=tuple(change for change in state.restores if change[1] < made),
         mended=None,
@@ -178,7 +179,15 @@ def _taken_back(state: PieceState, p: dict[str, Any]) -> PieceState:
 
 
 def _place_set(state: PieceState, p: dict[str, Any]) -> PieceState:
-    return replace(state, made=p["to"], back=False, mending=None, out=(), undone=())
+    return replace(
+        state,
+        made=p["to"],
+        back=False,
+        mending=state.mending if p["to"] == p["from"] else None,
+        mended=None,
+        out=(),
+        undone=(),
+    )
 
 
 def _mark_done(state: PieceState, p: dict[str, Any]) -> PieceState:
@@ -209,28 +218,38 @@ def _sew_in_done(state: PieceState, p: dict[str, Any]) -> PieceState:
 
 
 def _mend_chosen(state: PieceState, p: dict[str, Any]) -> PieceState:
-    back_to, at = p.get("back_to"), p.get("cross", state.made)
-    mending = state.mending if state.back else None
+    back_to, mending = p.get("back_to"), state.mending
     if back_to is not None:
-        mending = (back_to, p.get("do", ""), p.get("caution", ""), at)
-    parts = state.load_changes, state.sew_ins, state.seen, state.restores
+        mending = (back_to, p.get("do", ""), p.get("caution", ""), state.made)
+    restores = {restore[:2]: restore for restore in state.restores}
+    for r in p.get("restores", ()):
+        at = r["strand"], r["cross"]
+        restores[at] = (*at, r["remaining"], r["in_place_of"])
+    parts = state.load_changes, state.sew_ins, state.seen
     return replace(
         state,
         seen=(*state.seen, *((s["strand"], s["cross"], s["what"]) for s in p.get("seen", ()))),
-        restores=(
-            *state.restores,
-            *((r["strand"], r["cross"], r["remaining"]) for r in p.get("restores", ())),
-        ),
+        restores=tuple(restores.values()),
         mending=mending,
-        mended=(at, p.get("back", state.back), *map(len, parts)),
-        later=tuple((e["strand"], e["cross"], e["what"]) for e in p.get("later", ())),
+        mended=(
+            p.get("cross", state.made),
+            p.get("back", state.back),
+            *map(len, parts),
+            state.restores,
+            state.mending,
+            state.later,
+        ),
+        later=(
+            *state.later,
+            *((e["strand"], e["cross"], e["what"]) for e in p.get("later", ())),
+        ),
     )
 
 
 def _mend_undone(state: PieceState, _: dict[str, Any]) -> PieceState:
     if state.mended is None:
         return state
-    made, back, loads, sew_ins, seen, restores = state.mended
+    made, back, loads, sew_ins, seen, restores, mending, later = state.mended
     return replace(
         state,
         made=made,
@@ -238,10 +257,10 @@ def _mend_undone(state: PieceState, _: dict[str, Any]) -> PieceState:
         load_changes=state.load_changes[:loads],
         sew_ins=state.sew_ins[:sew_ins],
         seen=state.seen[:seen],
-        restores=state.restores[:restores],
-        mending=None,
+        restores=restores,
+        mending=mending,
         mended=None,
-        later=(),
+        later=later,
     )
 
 

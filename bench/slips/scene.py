@@ -183,10 +183,10 @@ class Scene:
         """
         return Making(self, slips).history()
 
-    def taken_back(self, slips: Sequence[Suspect]) -> dict[int, tuple[int, int, str]]:
+    def taken_back(self, slips: Sequence[Suspect]) -> list[tuple[int, int, int, str]]:
         """What comes back onto each strand as the cross of a slip in braiding is taken out.
 
-        By strand: the crosses made then, in which strand's place it lies now, and its beads that
+        The strand, the crosses made then, in which strand's place it lies now, and its beads that
         lie in the braid from that cross on.
         """
         return Making(self, slips).taken_back()
@@ -256,16 +256,16 @@ class Making:
                 found[role] = plan.cross_of(role, first) - 1, actual[first:]
         return found
 
-    def taken_back(self) -> dict[int, tuple[int, int, str]]:
+    def taken_back(self) -> list[tuple[int, int, int, str]]:
         """What comes back onto each strand as the cross of a slip in braiding is taken out."""
-        found = {}
+        found = []
         for s in self.slips:
             if s.strand is None or s.at is None or s.slip == "not_tucked":
                 continue
             other = s.with_ or s.strand
-            for strand, role in ((s.strand, other), (other, s.strand)):
+            for strand, role in {(s.strand, other), (other, s.strand)}:
                 beads = [came for cross, came, _ in self._came_in(role) if cross >= s.at]
-                found[strand] = s.at - 1, role, "".join(beads)
+                found.append((strand, s.at - 1, role, "".join(beads)))
         return found
 
     def _touched(self) -> list[int]:

@@ -30,7 +30,7 @@ ODD: dict[str, tuple[str, dict[str, Any]]] = {
     ),
     "a mend that gives back what no strand had": (
         "mend_chosen",
-        {"restores": [{"strand": 99, "cross": 2, "remaining": "zz"}]},
+        {"restores": [{"strand": 99, "cross": 2, "remaining": "zz", "in_place_of": 99}]},
     ),
     "a mend undone that was not chosen": ("mend_undone", {}),
     "a load of no strand": ("load_changed", {"strand": 99, "cross": 2**52, "remaining": "??"}),
