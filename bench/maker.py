@@ -42,9 +42,11 @@ def maker_of(settings: Settings, journal: Journal | None) -> tuple[Maker, str | 
 
 
 def _taught(journal: Journal) -> Iterator[tuple[str, Mapping[str, Any]]]:
+    undone = _undone(journal)
     for kind in TEACHING:
         for event in journal.events(kind=kind):
-            yield kind, event.payload
+            if event.uuid not in undone:
+                yield kind, event.payload
     last: Event | None = None
     for event in journal.events(kind="taken_back"):
         if last is not None and last.piece == event.piece:
@@ -52,3 +54,20 @@ def _taught(journal: Journal) -> Iterator[tuple[str, Mapping[str, Any]]]:
             if one.boot == two.boot and last.payload["to"] == event.payload["from"]:
                 yield "taken_back", {"seconds": two.mono - one.mono}
         last = event
+
+
+def _undone(journal: Journal) -> set[str]:
+    """The ids of the mends that were chosen and then said not to be done."""
+    chosen = {
+        (event.piece, event.bench, event.number): event.uuid
+        for event in journal.events(kind="mend_chosen")
+    }
+    return {
+        chosen[max(before)]
+        for undo in journal.events(kind="mend_undone")
+        if (
+            before := [
+                at for at in chosen if at[:2] == (undo.piece, undo.bench) and at[2] < undo.number
+            ]
+        )
+    }

@@ -77,17 +77,20 @@ def _changes(
     plan, made = scene.plan, scene.made
     new = {e.strand: e.letters for e in mend.effects if isinstance(e, NewRemaining)}
     past = scene.history(slips)
-    changes, after = [], plan
+    changes: list[dict[str, object]] = []
+    after = plan
     for strand in sorted({*new, *past}):
         cross, came = past.get(strand, (made, ""))
         named = plan.remaining(strand, cross)
         came = "".join(
             planned if bead == FOREIGN else bead for planned, bead in zip(named, came, strict=False)
         )
-        letters = came + new.get(strand, plan.remaining(strand, made))
-        if letters == named:
-            continue
         try:
+            # A strand that has run out gets its beads from here on, not from the slip on.
+            left = plan.with_load(strand, made, new[strand]) if strand in new else plan
+            letters = came + left.loads[strand - 1][plan.used(strand, cross) + len(came) :]
+            if letters == named:
+                continue
             after = after.with_load(strand, cross, letters)
         except Fault as error:
             raise NotNow(f"The mend does not fit this piece: {error}.") from error

@@ -272,6 +272,8 @@ def draw_lines(canvas: Canvas, y: int, braid: Braid, view: View, step: Step) -> 
     if canvas.height < 23 and made in view.offers and not view.said:
         draw_offer(canvas, y + 3, view, plan, made)
         return
+    if canvas.height < 23 and not view.said and draw_later(canvas, y + 3, view, plan, made):
+        return
     canvas.text(1, y + 3, "DONE", "dim")
     done = view.done if canvas.height < 23 else _broken(view.done, room)[0]
     canvas.text(8, y + 3, view.said or done, "warn" if view.said else "", room)
@@ -285,19 +287,24 @@ def _broken(text: str, room: int) -> list[str]:
 def draw_below(canvas: Canvas, y: int, view: View, plan: Plan, made: int) -> bool:
     """Draw what there is to say below what was counted, if anything: a look, or a mend."""
     rest = _broken(view.done, view.width - 8)[1:2]
-    asked = (later for later in view.later if later[0] <= plan.strands and later[1] > made)
-    later = next(asked, None)
     if made in view.offers:
         draw_offer(canvas, y, view, plan, made)
     elif rest and not view.said:
         canvas.text(8, y, rest[0], "", view.width - 8)
-    elif later is not None:
-        strand, cross, what = later
-        text = f"{place_words(plan, made, strand)}: {what} before cross {cross}"
-        canvas.text(1, y, "MEND", "bold")
-        canvas.text(8, y, fit(text, view.width - 9))
     else:
+        return draw_later(canvas, y, view, plan, made)
+    return True
+
+
+def draw_later(canvas: Canvas, y: int, view: View, plan: Plan, made: int) -> bool:
+    """Draw what a mend still asks of the hands, the nearest of it, if anything."""
+    asked = [later for later in view.later if later[0] <= plan.strands and later[1] > made]
+    if not asked:
         return False
+    strand, cross, what = min(asked, key=lambda later: later[1])
+    text = f"before cross {cross}, {place_words(plan, made, strand)}: {what}"
+    canvas.text(1, y, "MEND", "bold")
+    canvas.text(8, y, fit(text, view.width - 9))
     return True
 
 

@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping
 from bench.craft.load import SKIP, write_load
 from bench.craft.plan import Plan
 from bench.slips.belief import Belief
-from bench.slips.effects import BREAK_CAUTION, Mend, NewRemaining, SetCount, TakeBack
+from bench.slips.effects import Mend, NewRemaining, SetCount, TakeBack
 from bench.slips.inquiry import CLEAR, TOLD, Inquiry
 from bench.slips.looks import Look
 from bench.slips.readoff import Edit
@@ -348,15 +348,15 @@ def _then(plan: Plan, mend: Mend, made: int) -> str:
         and effect.letters.count(SKIP) > plan.remaining(effect.strand, made).count(SKIP)
         for effect in mend.effects
     )
-    if called and BREAK_CAUTION not in mend.caution:
-        return "go on: the screen calls that move when it is due"
+    by_hand = mend.by_hand
     if called:
-        return "when the bead is broken: the screen calls the move"
-    if mend.later:
+        when = "when that is done" if by_hand else "go on"
+        return f"{when}: the screen calls the move without a bead"
+    if mend.later and not by_hand:
         return "go on: the screen reminds you of it"
-    if mend.effects:
-        return f"{'when it is done so' if mend.caution else 'do it so'}: the screen's plan follows"
-    return "when it is done: the plan holds as it is" if mend.caution else "go on as planned"
+    if mend.effects or mend.later:
+        return f"{'when it is done so' if by_hand else 'do it so'}: the screen's plan follows"
+    return "when it is done: the plan holds as it is" if by_hand else "go on as planned"
 
 
 def _to_string(canvas: Canvas, talk: SlipTalk, y: int, view: View) -> int:
@@ -371,9 +371,9 @@ def _to_string(canvas: Canvas, talk: SlipTalk, y: int, view: View) -> int:
         kept = {0: "no bead stays", 1: "the next bead stays"}.get(stay, f"the next {stay} stay")
         text = f"{place_words(plan, made, strand)}: {kept}. Then string on, from there to the"
         lines += wrap(f"{text} free end: {write_load(beads) or 'no bead'}", view.width - 4)
-    room = max(1, view.height - 8 - y)
+    room = max(1, view.height - 5 - y - len(wrap(mend.caution, view.width - 12)))
     if len(lines) > room:
-        lines = [*lines[: room - 1], "… and on as the sheet says, up to the free end"]
+        lines = [*lines[: room - 1], "… and on: ROWS on the bench shows each load"]
     for line in lines:
         canvas.text(2, y, line, "bead")
         y += 1

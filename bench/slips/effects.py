@@ -5,14 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 BREAK_CAUTION = (
-    "Goggles on. Lift that tama so that the thread is slack, cover the bead with a cloth, draw the"
-    " thread aside, break it from inside the hole or with pliers; clear up every splinter, then"
-    " feel along the thread: nicked, change it. Never under tension on nylon."
+    "Goggles on. Lift that tama, cover the bead with a cloth, thread aside; break it from inside"
+    " the hole or with pliers, never under tension. Clear up every splinter; feel along the"
+    " thread: nicked, change it."
 )
 STRIP_CAUTION = "Stick in first, then the weight off; only then unhitch the tama."
 HANG_CAUTION = "Stick in first, then the weight off."
-NEEDLE_CAUTION = "Count the needle out and in again; draw the thread, do not force the needle."
+NEEDLE_CAUTION = "Count the needle out and in again; never force it through a bead."
 BACK_CAUTION = "Ease the weight by hand; push each bead out over the rim and let the hitch out."
+CAUTIONS = (BACK_CAUTION, STRIP_CAUTION, HANG_CAUTION, BREAK_CAUTION, NEEDLE_CAUTION)
+"""Each is one part of `Mend.caution`, in the order in which they are needed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +78,12 @@ class Mend:
     string: tuple[tuple[int, str], ...] = ()
     """The beads that each strand is to be strung with anew, the first to go on first."""
     later: tuple[Later, ...] = ()
+
+    @property
+    def by_hand(self) -> bool:
+        """Whether something is to be done by hand now, before the braid goes on."""
+        broken = self.do.count("break ") > len(self.later)
+        return broken or STRIP_CAUTION in self.caution or HANG_CAUTION in self.caution
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from .effects import NEEDLE_CAUTION, Mend, Regret, SetCount, SewIn, TakeBack
+from .effects import CAUTIONS, NEEDLE_CAUTION, Mend, Regret, SetCount, SewIn, TakeBack
 from .looks import Costs
 from .scene import OF_THE_COUNT, Scene, Suspect
 from .workbench import Workbench
@@ -80,7 +80,7 @@ class _Several(Workbench):
             sum(way.seconds for way in best),
             "; ".join(shows) or "nothing",
             max(way.seen for way in best),
-            " ".join(dict.fromkeys(way.caution for way in best if way.caution)),
+            " ".join(part for part in CAUTIONS if any(part in way.caution for way in best)),
             tuple(effect for way in best for effect in way.effects),
             tuple(strung for way in best for strung in way.string),
             tuple(later for way in best for later in way.later),

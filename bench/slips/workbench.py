@@ -108,11 +108,11 @@ class Workbench:
             yield self.carry_on(rest, _out_of_step(planned, actual))
         else:
             yield self.carry_on(rest, "beads out of their order", seen=1)
-        restring = self.restring(rest)
         if braided:
-            restring = replace(restring, shows=so_far, seen=1)
             yield from self._back_to_fault(s, braided[0].cross)
-        yield restring
+        if rest:
+            restring = self.restring(rest)
+            yield replace(restring, shows=so_far, seen=1) if braided else restring
 
     def _left_over(self, do: str, shows: str, braided: Sequence[object]) -> Mend:
         do = f"{do} the bead that stays over at the free end; it comes off when the piece is done."
@@ -227,6 +227,8 @@ class Workbench:
 
     def _from_here_on(self, rest: dict[int, str], stays: str) -> Iterator[Mend]:
         """Swap what is left of two strands where that is enough, or string all of it anew."""
+        if not rest:
+            return
         found = [self.restring(rest)]
         planned = {strand: self.plan.remaining(strand, self.scene.made) for strand in rest}
         if len(rest) == 2 and [planned[s] for s in rest] == list(rest.values())[::-1]:

@@ -237,7 +237,7 @@ async def test_a_mend_is_told_whole(sit: Sit) -> None:
         await talk(sitting, Walker(braid.plan, hands, Notice(30, 6, "d")))
         assert "In the next cross, move the strand now at" in " ".join(sitting.shown.split())
         await sitting.press("1")
-        assert "go on: the screen calls that move" in sitting.shown
+        assert "go on: the screen calls the move without a bead" in sitting.shown
         await sitting.press("enter")
         assert "sew one c in later." in " ".join(sitting.shown.split())
         assert "– means: no bead there" in sitting.shown or "NO BEAD" in sitting.shown
@@ -246,27 +246,30 @@ async def test_a_mend_is_told_whole(sit: Sit) -> None:
         assert "no bead" not in sitting.shown.lower()
 
 
-async def test_what_a_mend_still_asks_of_the_hands_stays_on_the_bench(sit: Sit, home: Path) -> None:
+@pytest.mark.parametrize(("width", "height"), [(80, 24), (60, 20)])
+async def test_what_a_mend_still_asks_of_the_hands_stays_on_the_bench(
+    sit: Sit, home: Path, width: int, height: int
+) -> None:
     """A bead to be broken later is called at the place where its strand lies, until it is due.
 
     Also after the program was left and opened again.
     """
     slip = Suspect("extra", 1, None, "d", "d", 8, 10, index=9)
-    async with sit() as sitting:
+    async with sit(width, height) as sitting:
         braid = await braid_at(sitting, 30)
         ways = mends(Scene(braid.plan, 30), (slip,))
         later = next(way for way in ways if way.later)
         carry_out(braid, later, (slip,), 0.99)
         (_, cross, what) = braid.state.later[0]
         assert what == "break one bead d"
-    async with sit() as sitting:
+    async with sit(width, height) as sitting:
         await sitting.press("enter")
         while braid_of(sitting).made < cross - 1:
             await sitting.press("space")
             lies = braid_of(sitting).plan.place_of(1, braid_of(sitting).made)
             place = braid_of(sitting).structure.places[lies - 1]
             if "LOOK" not in sitting.shown and braid_of(sitting).made < cross:
-                assert f"MEND   {place}: break one bead d before cross {cross}" in sitting.shown
+                assert f"MEND   before cross {cross}, {place}: break" in sitting.shown
             await sitting.press("m")
         await sitting.press("space")
         assert "MEND" not in sitting.shown

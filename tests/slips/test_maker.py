@@ -131,6 +131,20 @@ def test_taking_back_is_learned_from_the_maker_s_own_hands(tmp_path: Path) -> No
     assert usual < learnt[0] < learnt[1] < 60 + usual
 
 
+def test_a_mend_that_was_undone_teaches_nothing(tmp_path: Path) -> None:
+    """Only mends that were really done count among the maker's slips."""
+    with Journal.open(tmp_path / "journal.db", write=True, clock=ManualClock()) as journal:
+        braid = Braid.start(journal, work_up(Library(None), Settings(), "gutter-pearl"))
+        braid.set_place(30)
+        usual = maker_of(Settings(), journal)[0].priors.rates["missing"]
+        slip = {"slips": [{"slip": "missing"}]}
+        braid.record("mend_chosen", slip)
+        braid.undo_mend()
+        assert maker_of(Settings(), journal)[0].priors.rates["missing"] == usual
+        braid.record("mend_chosen", slip)
+        assert maker_of(Settings(), journal)[0].priors.rates["missing"] > usual
+
+
 JUNK = st.recursive(
     st.none() | st.booleans() | st.integers() | st.floats() | st.text(max_size=5),
     lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=5), inner),

@@ -3,13 +3,18 @@
 from __future__ import annotations
 
 import random
+from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import pytest
 
+from bench.clock import ManualClock
+from bench.journal.store import Journal
+from bench.mending import carry_out
 from bench.slips.effects import SewIn, TakeBack
 from bench.slips.mends import mends
 from bench.slips.scene import Scene, Slip, Suspect
-from tests.slips.test_mends import located
+from tests.slips.test_mends import begin, located
 from tests.speed.slips_makers import DROPS, KINDS, plant, shipped
 
 
@@ -78,3 +83,34 @@ def test_beads_over_at_a_free_end_are_left() -> None:
     best = mends(Scene(plan, 40), (slip,))[0]
     assert (best.seconds, best.effects, best.shows) == (0.0, (), "nothing")
     assert "stays over at the free end" in best.do
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_no_mend_asks_for_nothing(kind: Slip) -> None:
+    """Where all of a slip is braided no strand is strung anew; every mend names its place."""
+    rng = random.Random(3)
+    for _ in range(20):
+        plan = shipped(rng.choice(DROPS))
+        slip = plant(plan, kind, rng)
+        if slip is None:
+            continue
+        made = rng.randint(min(slip.at or 0, plan.last_bead_cross), plan.crosses)
+        for mend in mends(Scene(plan, made), (located(plan, slip),)):
+            assert ": ." not in mend.do
+            assert not mend.do.startswith("Strip") or mend.string
+
+
+def test_a_strand_that_ran_out_gets_its_bead_from_here_on() -> None:
+    """A bead over when all is made comes in at its strand's next move, not where it was due."""
+    plan = shipped("gutter-pearl")
+    slip = located(plan, Suspect("not_brought_in", 1, at=plan.cross_of(1, 15)))
+    stay = next(m for m in mends(Scene(plan, 76), (slip,)) if m.do.startswith("Carry on"))
+    with TemporaryDirectory() as folder:
+        path = Path(folder) / "journal.db"
+        with Journal.open(path, write=True, clock=ManualClock()) as journal:
+            braid = begin(journal, "gutter-pearl", 76)
+            carry_out(braid, stay, (slip,), 0.9)
+            assert braid.plan.remaining(1, 76) == plan.loads[0][-1]
+            for _ in range(20):
+                braid.take_back()
+            assert braid.plan.remaining(1, 56).replace("-", "") == plan.remaining(1, 56)
