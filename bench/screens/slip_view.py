@@ -350,8 +350,7 @@ def _then(plan: Plan, mend: Mend, made: int) -> str:
     )
     by_hand = mend.by_hand
     if called:
-        when = "when that is done" if by_hand else "go on"
-        return f"{when}: the screen calls the move without a bead"
+        return f"{'when that is done' if by_hand else 'go on'}: the screen calls the move"
     if mend.later and not by_hand:
         return "go on: the screen reminds you of it"
     if mend.effects or mend.later:

@@ -82,20 +82,20 @@ class Workbench:
         elif s.slip == "extra" and fault == len(planned):
             yield self._left_over(f"At {where}, leave", so_far if braided else "nothing", braided)
         elif s.slip == "extra" and fault < len(actual):
-            ahead = len(actual[:fault].replace(SKIP, ""))
+            behind = _behind(actual[:fault])
             what = f"break one {_name(actual[fault])}"
             later = Later(s.strand, self._cross(s.strand, fault), what)
             yield Mend(
-                f"At {where}, {what} {_before(ahead)} it is brought in.",
+                f"At {where}, {what}{behind or ' now'}, before it is brought in.",
                 self.costs.break_bead,
                 so_far if braided else "nothing",
                 1 if braided else 0,
                 BREAK_CAUTION,
-                later=(later,) if ahead else (),
+                later=(later,) if behind else (),
             )
         elif s.slip == "wrong" and fault < len(planned):
             yield Mend(
-                f"At {where}, break the {_name(actual[fault])}."
+                f"At {where}, break the {_name(actual[fault])}{_behind(actual[:fault])}."
                 f" {self._when(s.strand, fault)} move that strand without a bead;"
                 f" sew one {planned[fault]} in later.",
                 self.costs.break_bead + self.costs.skip + self.costs.sew_in,
@@ -329,6 +329,7 @@ def _name(letter: str) -> str:
     return "foreign bead" if letter == "?" else f"bead {letter}"
 
 
-def _before(ahead: int) -> str:
-    beads = "bead" if ahead == 1 else f"{ahead} beads"
-    return "now, before" if ahead == 0 else f"behind the next {beads}, before"
+def _behind(beads: str) -> str:
+    """Where a bead hangs, behind these: nothing for the next one."""
+    ahead = len(beads.replace(SKIP, ""))
+    return "" if ahead == 0 else f" behind the next {'bead' if ahead == 1 else f'{ahead} beads'}"
