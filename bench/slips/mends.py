@@ -33,6 +33,10 @@ def mends(
 class _Several(Workbench):
     """A workbench that knows mends of several slips at once."""
 
+    def __init__(self, scene: Scene, costs: Costs, regret: Regret) -> None:
+        super().__init__(scene, costs)
+        self.regret = regret
+
     def together(self, slips: Sequence[Suspect]) -> Iterator[Mend]:
         """The mends of several slips at once."""
         made, _ = self.scene.held(slips)

@@ -86,7 +86,7 @@ def read_off(
         )
         return found, slips, mends(scene, slips, costs, regret)
     rank = regret or Regret()
-    work = Workbench(scene, costs or Costs(), rank)
+    work = Workbench(scene, costs or Costs())
     rest = {strand: spaced(letters, scene.plan.remaining(strand, scene.made))}
     ways = work.restring(rest), work.carry_on(rest, "these beads stay as they hang")
     return found, (), tuple(sorted(ways, key=rank.of))

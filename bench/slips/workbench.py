@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import replace
 
 from bench.craft.load import SKIP
@@ -16,7 +16,6 @@ from .effects import (
     Later,
     Mend,
     NewRemaining,
-    Regret,
     SetCount,
     SewIn,
     TakeBack,
@@ -32,8 +31,8 @@ FARTHEST_BACK = 4
 class Workbench:
     """Works out mends for one moment, in no order."""
 
-    def __init__(self, scene: Scene, costs: Costs, regret: Regret) -> None:
-        self.scene, self.plan, self.costs, self.regret = scene, scene.plan, costs, regret
+    def __init__(self, scene: Scene, costs: Costs) -> None:
+        self.scene, self.plan, self.costs = scene, scene.plan, costs
 
     def single(self, s: Suspect) -> Iterator[Mend]:
         """The mends of one slip."""
@@ -80,7 +79,13 @@ class Workbench:
                 self._skipped(s.strand, planned, fault),
             )
         elif s.slip == "extra" and fault == len(planned):
-            yield self._left_over(f"At {where}, leave", so_far if braided else "nothing", braided)
+            yield Mend(
+                f"At {where}, leave the bead that stays over at the free end; it comes off when the"
+                " piece is done.",
+                0.0,
+                so_far if braided else "nothing",
+                1 if braided else 0,
+            )
         elif s.slip == "extra" and fault < len(actual):
             behind = _behind(actual[:fault])
             what = f"break one {_name(actual[fault])}"
@@ -113,10 +118,6 @@ class Workbench:
         if rest:
             restring = self.restring(rest)
             yield replace(restring, shows=so_far, seen=1) if braided else restring
-
-    def _left_over(self, do: str, shows: str, braided: Sequence[object]) -> Mend:
-        do = f"{do} the bead that stays over at the free end; it comes off when the piece is done."
-        return Mend(do, 0.0, shows, 1 if braided else 0)
 
     def _skipped(self, strand: int, planned: str, fault: int) -> tuple[NewRemaining, SewIn]:
         return (
@@ -208,11 +209,11 @@ class Workbench:
         if not any(self.scene.counts) and s.slip != "reversed" and strands:
             places = " and ".join(self._place(strand, 0) for strand in strands[:2])
             more = "" if len(strands) == 2 else f" and so on, {len(strands)} strands in all"
-            hang = f"ang the tama where they belong ({places}{more})"
+            tama = f"the tama where they belong ({places}{more})"
             yield Mend(
-                f"H{hang}; no bead is in the braid yet."
+                f"Hang {tama}; no bead is in the braid yet."
                 if self.scene.made == 0
-                else f"Take back the plain crosses, then h{hang}.",
+                else f"Take back the plain crosses, then hang {tama}.",
                 self.costs.rehitch / 3 * len(strands) + self.costs.take_back_each * self.scene.made,
                 "nothing",
                 0,
