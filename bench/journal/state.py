@@ -28,10 +28,10 @@ class PieceState:
     `restores`: (strand, crosses made, what remains, in which strand's place it lies till then) as
     a slip itself is taken back. `mended`: how it stood before the last mend, until the next cross:
     (made, back, how many load changes, sew-ins and seen, then restores, mending and later as they
-    were). `later`: (strand, cross, what a mend still asks of the hands before
-    that cross). `out`: those of `seen` that lay in the crosses taken back since the
-    last one forward, `undone`: those of `marks_done`. `loaded`: (strand, beads on the thread).
-    `status`: "in the making", "good", "second" or "given up". Walls are UTC seconds.
+    were). `later`: (strand, cross, what a mend still asks of the hands before that cross). `out`:
+    those of `seen` that lay in the crosses taken back since the last one forward, `undone`: those
+    of `marks_done`. `loaded`: (strand, beads on the thread). `status`: "in the making", "good",
+    "second" or "given up". Walls are UTC seconds.
     """
 
     uuid: str

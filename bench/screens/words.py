@@ -114,10 +114,10 @@ def where_in_braid(plan: Plan, strand: int, cross: int, made: int) -> str:
         return f"cross {cross}"
     load, entry = plan.loads[strand - 1], plan.used(strand, cross - 1)
     before, after = load[:entry].rstrip(SKIP)[-1:], load[entry + 1 :].lstrip(SKIP)[:1]
-    beside = {True: f"between {before} and {after}", False: f"beside {before or after}"}
+    beside = f"between {before} and {after}" if before and after else f"beside {before or after}"
     line = plan.structure.places[plan.place_of(strand, made) - 1]
     where = f"{row_words(plan, cross)[0]} (cross {cross})"
-    return f"{where}, {beside[bool(before and after)]} on the line of {line}"
+    return f"{where}, {beside} on the line of {line}"
 
 
 def row_words(plan: Plan, cross: int) -> tuple[str, str]:
