@@ -14,8 +14,8 @@ from typing import TYPE_CHECKING, Any, Protocol, cast
 from bench.commands import COMMANDS
 
 if TYPE_CHECKING:
-    from bench.commands.desk import Desk
-    from bench.contract import Answer
+    from bench.answers import Answer
+    from bench.session import Session
 
 NO_TERMINAL = (
     "braid-bench fills a terminal, and this is none: start it in one, or use a command"
@@ -30,7 +30,7 @@ class Command(Protocol):
         """Declare what the command takes."""
         ...
 
-    def answer(self, args: argparse.Namespace, desk: Desk) -> Answer | None:
+    def answer(self, args: argparse.Namespace, session: Session) -> Answer | None:
         """Return the shape to show, or None if the output is written already."""
         ...
 
@@ -168,15 +168,15 @@ def _app(home: Path | None) -> int:
 
 
 def _run(args: argparse.Namespace, home: Path | None) -> int:
-    from bench.commands.desk import Desk
     from bench.craft.text import Fault
-    from bench.documents import DocumentError
+    from bench.documents.toml import DocumentError
     from bench.journal.errors import JournalError
+    from bench.session import Session
 
     command = _module(COMMANDS[args.command][0])
-    desk = Desk(home)
+    session = Session(home)
     try:
-        answer = command.answer(args, desk)
+        answer = command.answer(args, session)
     except (DocumentError, JournalError) as error:
         raise _Wrong(str(error)) from error
     except Fault as fault:
@@ -188,9 +188,9 @@ def _run(args: argparse.Namespace, home: Path | None) -> int:
         where = f"{error.filename}: " if error.filename else ""
         raise _Wrong(f"{where}{error.strerror or error}") from error
     if answer is None:
-        _warn(desk.warnings)
+        _warn(session.warnings)
         return 0
-    answer = answer.model_copy(update={"warnings": (*answer.warnings, *desk.warnings)})
+    answer = answer.model_copy(update={"warnings": (*answer.warnings, *session.warnings)})
     _show(command, answer, as_json=args.json)
     return 1 if answer.errors else 0
 

@@ -9,19 +9,19 @@ from hypothesis import settings as hypothesis_settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, precondition, rule
 
-from bench.braid import Braid, NotNow, unfinished
-from bench.clock import ManualClock
 from bench.craft.stand import Stand
+from bench.documents.library import Library
+from bench.documents.settings import Settings
+from bench.journal.clock import ManualClock
 from bench.journal.errors import Damaged
 from bench.journal.store import Journal
-from bench.library import Library
-from bench.settings import Settings
-from bench.workup import Workup, work_up
+from bench.making.braid import Braid, NotNow, unfinished
+from bench.making.worked_pattern import WorkedPattern, work_up
 
 _LIBRARY = Library(Path("/nonexistent"))
 
 
-def made_up(name: str = "cistern") -> Workup:
+def made_up(name: str = "cistern") -> WorkedPattern:
     """Work a shipped pattern up."""
     return work_up(_LIBRARY, Settings(), name)
 

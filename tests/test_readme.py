@@ -10,19 +10,19 @@ from pathlib import Path
 import pytest
 
 import bench
-from bench.braid import Braid
 from bench.cli import main
-from bench.clock import ManualClock
 from bench.commands import COMMANDS
 from bench.commands.schema import ANSWERS
+from bench.documents.library import Library
+from bench.documents.settings import ACTIONS, LIST_ACTIONS, Settings, read_settings
+from bench.journal.clock import ManualClock
+from bench.journal.csv_rows import COLUMNS
 from bench.journal.events import KINDS
-from bench.journal.rows import COLUMNS
 from bench.journal.store import Journal
-from bench.library import Library
-from bench.screens.keys import Keys
-from bench.screens.spoken import spoken_line
-from bench.settings import ACTIONS, LIST_ACTIONS, Settings, read_settings
-from bench.workup import work_up
+from bench.making.braid import Braid
+from bench.making.worked_pattern import work_up
+from bench.screens.bench.spoken_line import spoken_line
+from bench.screens.kit.keys import Keys
 
 ROOT = Path(__file__).parent.parent
 README = (ROOT / "README.md").read_text("utf-8")
@@ -133,7 +133,7 @@ def test_the_examples_of_the_readme_are_sound(
     found = {key: text for text in examples("toml") for key in ("[keys]", "[loads]", "[[lots]]")
              if key in text}  # fmt: skip
     for name, key in (("settings.toml", "[keys]"), ("patterns/door-drop.toml", "[loads]"),
-                      ("runs/door.toml", "[[lots]]")):  # fmt: skip
+                      ("commissions/door.toml", "[[lots]]")):  # fmt: skip
         path = tmp_path / name
         path.parent.mkdir(exist_ok=True)
         path.write_text(found[key], "utf-8")

@@ -7,9 +7,9 @@ import pytest
 from textual.keys import Keys as TerminalKeys
 from textual.keys import _character_to_key
 
-from bench.keynames import sign_of, why_not
-from bench.screens.keys import Keys
-from bench.settings import Settings, read_settings
+from bench.documents.key_names import sign_of, why_not
+from bench.documents.settings import Settings, read_settings
+from bench.screens.kit.keys import Keys
 
 
 def told(tmp_path: Path, keys: str) -> str | None:

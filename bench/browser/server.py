@@ -16,7 +16,7 @@ from aiohttp import web
 from aiohttp.typedefs import Handler
 from textual_serve.server import Server
 
-from .guard import Guard, is_own_machine
+from bench.browser.guard import Guard, is_own_machine
 
 PAGE = {"/": "page.html", "/page.js": "page.js", "/page.css": "page.css"}
 KINDS = {"html": "text/html", "js": "text/javascript", "css": "text/css"}

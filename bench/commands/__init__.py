@@ -1,6 +1,6 @@
 """The commands, one small module each.
 
-A command's module has `arguments(parser)`, which declares what it takes; `answer(args, desk)`,
+A command's module has `arguments(parser)`, which declares what it takes; `answer(args, session)`,
 which returns the shape to show, or None if it has written its output itself; and
 `sheet(answer)`, which returns what is printed of that shape without --json.
 """
@@ -20,7 +20,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "needs": ("needs", "what to have and to buy for a pattern, or for all of a commission"),
     "ask": ("ask", "what may have gone wrong, in JSON lines: reports in, suspects and looks out"),
     "export": ("export", "pieces as CSV, or every event as JSON lines"),
-    "import": ("take_in", "take in times (CSV) or another bench's events (JSON lines)"),
+    "import": ("import_events", "take in times (CSV) or another bench's events (JSON lines)"),
     "record": ("record", "note down how long a piece took"),
     "pace": ("pace", "how long a piece takes you"),
     "forecast": ("forecast", "when a commission will be done, and what to charge"),

@@ -7,7 +7,7 @@ import sys
 from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, Any, TextIO
 
-from bench.commands.desk import Desk, pattern_arguments
+from bench.session import Session, pattern_arguments
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
@@ -25,18 +25,18 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     pattern_arguments(parser)
 
 
-def answer(args: argparse.Namespace, desk: Desk) -> None:
+def answer(args: argparse.Namespace, session: Session) -> None:
     """Answer each line of standard input with a line on standard output, at once."""
-    from bench.ask import LONGEST, Dialogue
+    from bench.slips.dialogue import LONGEST, Dialogue
 
-    plan = desk.work_up(args).plan
-    maker = _maker(desk)
+    plan = session.work_up(args).plan
+    maker = _maker(session)
     if sys.stdin is None:
         return
     if sys.stdin.isatty():
         print(HINT, file=sys.stderr)
-    dialogue = Dialogue(plan, maker, desk.warnings)
-    desk.warnings = []
+    dialogue = Dialogue(plan, maker, session.warnings)
+    session.warnings = []
     for text in _lines(sys.stdin, LONGEST + 1):
         print(dialogue.line(text), flush=True)
 
@@ -46,18 +46,18 @@ def sheet(answer: Any) -> Iterable[RenderableType]:
     return ()
 
 
-def _maker(desk: Desk) -> Maker:
+def _maker(session: Session) -> Maker:
     """The maker as settings and journal know them."""
     from bench.journal.errors import JournalError
-    from bench.maker import maker_of
+    from bench.making.learning import maker_of
 
     try:
-        with desk.reading() as journal:
-            maker, trouble = maker_of(desk.settings, journal)
+        with session.reading() as journal:
+            maker, trouble = maker_of(session.settings, journal)
     except JournalError as error:
-        maker, trouble = maker_of(desk.settings, None)[0], str(error)
+        maker, trouble = maker_of(session.settings, None)[0], str(error)
     if trouble is not None:
-        desk.warnings.append(trouble)
+        session.warnings.append(trouble)
     return maker
 
 

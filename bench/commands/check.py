@@ -7,16 +7,16 @@ from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from bench.commands.desk import Desk
+from bench.session import Session
 
 if TYPE_CHECKING:
     from pydantic import BaseModel
     from rich.console import RenderableType
 
-    from bench.contract.documents import Check, Checked
+    from bench.answers.finding import Check, Checked
     from bench.craft.structure import Structure
 
-FOLDERS = {"structures": "structure", "runs": "run", "patterns": "pattern"}
+FOLDERS = {"structures": "structure", "commissions": "commission", "patterns": "pattern"}
 NAMES = {"settings.toml": "settings", "stock.toml": "stock", "stock.csv": "stock"}
 
 NOTHING_CALLED_SO = (
@@ -35,12 +35,12 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     )
 
 
-def answer(args: argparse.Namespace, desk: Desk) -> Check:
+def answer(args: argparse.Namespace, session: Session) -> Check:
     """Check each file as what it is."""
-    from bench.contract.documents import Check
+    from bench.answers.finding import Check
 
-    paths = [p for name in args.files for p in _named(name, desk)] or list(_everything(desk))
-    files = tuple(_check(path, desk) for path in paths)
+    paths = [p for name in args.files for p in _named(name, session)] or list(_everything(session))
+    files = tuple(_check(path, session) for path in paths)
     warnings = tuple(f"{checked.file}: {w}" for checked in files for w in checked.warnings)
     return Check(files=files, warnings=warnings)
 
@@ -54,16 +54,16 @@ def sheet(answer: Check) -> Iterable[RenderableType]:
         if checked.error is None:
             warned = count(len(checked.warnings), "warning")
             verdict = "sound" if checked.sound else f"right, with {warned}"
-            kind = "commission" if checked.kind == "run" else checked.kind
+            kind = "commission" if checked.kind == "commission" else checked.kind
             yield line(f"{checked.file}: {kind}, {verdict}")
 
 
-def _named(name: str, desk: Desk) -> Iterator[Path]:
+def _named(name: str, session: Session) -> Iterator[Path]:
     """The file of that name, or every document of the library that is called so."""
     path = Path(name)
     if not (path.suffix or "/" in name or path.exists()):
-        library = desk.library
-        entries = [*library.patterns(), *library.structures(), *library.runs()]
+        library = session.library
+        entries = [*library.patterns(), *library.structures(), *library.commissions()]
         found = [entry.path for entry in entries if entry.name == name]
         if found:
             yield from found
@@ -71,26 +71,26 @@ def _named(name: str, desk: Desk) -> Iterator[Path]:
     yield path
 
 
-def _everything(desk: Desk) -> Iterator[Path]:
-    library = desk.library
-    for entry in (*library.structures(), *library.patterns(), *library.runs()):
+def _everything(session: Session) -> Iterator[Path]:
+    library = session.library
+    for entry in (*library.structures(), *library.patterns(), *library.commissions()):
         yield entry.path
     for name in NAMES:
-        if (desk.home / name).exists():
-            yield desk.home / name
+        if (session.home / name).exists():
+            yield session.home / name
 
 
-def _check(path: Path, desk: Desk) -> Checked:
-    from bench.contract.documents import Checked, Mistake
+def _check(path: Path, session: Session) -> Checked:
+    from bench.answers.finding import Checked, Mistake
     from bench.craft.text import Fault, cleaned
-    from bench.documents import DocumentError, at_key, key_name
+    from bench.documents.toml import DocumentError, at_key, key_name
 
     kind, error, warnings = "", None, list[str]()
     try:
         if not (path.suffix or path.parent.name or path.exists()):
             raise Fault(NOTHING_CALLED_SO)
         kind = _kind(path)
-        warnings = _read(kind, path, desk)
+        warnings = _read(kind, path, session)
     except Fault as fault:
         error = at_key(path, fault)
     except DocumentError as wrong:
@@ -117,10 +117,10 @@ def _kind(path: Path) -> str:
     """What a file is: by its name, else by its keys, and by its folder where they do not tell."""
     from bench.craft.pattern import Pattern
     from bench.craft.structure import Structure
-    from bench.documents import read_toml
-    from bench.run import Run
-    from bench.settings import Settings
-    from bench.stock import Stock
+    from bench.documents.commission import Commission
+    from bench.documents.settings import Settings
+    from bench.documents.stock import Stock
+    from bench.documents.toml import read_toml
 
     if path.name in NAMES:
         return NAMES[path.name]
@@ -129,7 +129,7 @@ def _kind(path: Path) -> str:
     models: dict[str, type[BaseModel]] = {
         "pattern": Pattern,
         "structure": Structure,
-        "run": Run,
+        "commission": Commission,
         "settings": Settings,
         "stock": Stock,
     }
@@ -141,20 +141,20 @@ def _kind(path: Path) -> str:
     )
 
 
-def _read(kind: str, path: Path, desk: Desk) -> list[str]:
+def _read(kind: str, path: Path, session: Session) -> list[str]:
     """Read a file as what it is; return what a maker should know. Raises what is wrong with it."""
     from bench.craft.structure import Structure
-    from bench.documents import read_document
-    from bench.settings import Settings
-    from bench.stock import read_stock
-    from bench.workup import check_file
+    from bench.documents.settings import Settings
+    from bench.documents.stock import read_stock
+    from bench.documents.toml import read_document
+    from bench.making.worked_pattern import check_file
 
     if kind == "pattern":
-        return check_file(desk.library, desk.settings, path)
-    if kind == "run":
-        desk.library.run(path)
+        return check_file(session.library, session.settings, path)
+    if kind == "commission":
+        session.library.commission(path)
     elif kind == "stock":
-        return list(read_stock(desk.home, path).warnings)
+        return list(read_stock(session.home, path).warnings)
     elif kind == "structure":
         _columns_fit(read_document(path, Structure))
     else:

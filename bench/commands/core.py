@@ -6,12 +6,12 @@ import argparse
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
-from bench.commands.desk import Desk, pattern_arguments
+from bench.session import Session, pattern_arguments
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
 
-    from bench.contract.preparing import CoreOut
+    from bench.answers.preparation import CoreOut
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -19,16 +19,16 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     pattern_arguments(parser)
 
 
-def answer(args: argparse.Namespace, desk: Desk) -> CoreOut:
+def answer(args: argparse.Namespace, session: Session) -> CoreOut:
     """Say what there is to say of the core."""
-    from bench.cored import core_answer
+    from bench.making.core_answer import core_answer
 
-    return core_answer(desk.work_up(args))
+    return core_answer(session.work_up(args))
 
 
 def sheet(answer: CoreOut) -> Iterable[RenderableType]:
     """The core in lines."""
-    from bench.sheets.preparing import core_lines
+    from bench.sheets.preparation import core_lines
     from bench.sheets.printing import line
 
     return map(line, core_lines(answer))

@@ -11,12 +11,12 @@ from dataclasses import asdict
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from bench.commands.desk import Desk
+from bench.session import Session
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
 
-    from bench.contract.timing import Exported
+    from bench.answers.times import Exported
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -32,22 +32,22 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     )
 
 
-def answer(args: argparse.Namespace, desk: Desk) -> Exported | None:
+def answer(args: argparse.Namespace, session: Session) -> Exported | None:
     """Write the pieces or events, or with --json answer what there are."""
-    from bench.contract.timing import Exported
-    from bench.files import write_file
+    from bench.answers.times import Exported
+    from bench.documents.writing import write_file
 
     stream = sys.stdout if args.to is None and not args.json else io.StringIO()
-    with desk.reading() as journal:
+    with session.reading() as journal:
         if args.format == "jsonl":
             from bench.journal.transfer import export_jsonl
 
             count = export_jsonl(journal, stream)
         else:
-            from bench.journal.rows import export_csv
-            from bench.times import rows_of
+            from bench.journal.csv_rows import export_csv
+            from bench.timing.piece_records import rows_of
 
-            made = desk.times(journal).pieces.values()
+            made = session.times(journal).pieces.values()
             rows = [row for times in made for row in rows_of(times)]
             count = export_csv(rows, stream)
     if isinstance(stream, io.StringIO) and args.to is not None:

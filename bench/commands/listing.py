@@ -8,68 +8,68 @@ import time
 from collections.abc import Callable, Iterable, Mapping
 from typing import TYPE_CHECKING, Any
 
-from bench.commands.desk import Desk
+from bench.session import Session
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
 
-    from bench.contract.documents import DocumentLine, Listing, MakingLine, PatternLine
+    from bench.answers.finding import DocumentLine, Listing, MakingLine, PatternLine
+    from bench.documents.library import Entry
     from bench.journal.state import PieceState
-    from bench.library import Entry
     from bench.pace.model import Model
+    from bench.pace.own_times import OwnTimes
     from bench.pace.records import Work
-    from bench.pace.simple import OwnTimes
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Take nothing more."""
 
 
-def answer(args: argparse.Namespace, desk: Desk) -> Listing:
+def answer(args: argparse.Namespace, session: Session) -> Listing:
     """Read every document; one that is wrong is listed with its mistake, the others go on."""
-    from bench.contract.documents import Listing
+    from bench.answers.finding import Listing
     from bench.journal.errors import JournalError
     from bench.pace.model import fit
 
-    library = desk.library
+    library = session.library
     own: Mapping[str, OwnTimes] = {}
     making: list[PieceState] = []
     model = fit([])
     try:
-        with desk.reading() as journal:
+        with session.reading() as journal:
             making = sorted(journal.pieces(), key=lambda s: s.last_wall, reverse=True)
-            pace = desk.pace(journal, time.time())
+            pace = session.pace(journal, time.time())
             own, model = pace.own, pace.model
     except JournalError as error:
-        desk.warnings.append(str(error))
+        session.warnings.append(str(error))
     return Listing(
         patterns=tuple(
-            _pattern(entry, desk, own.get(entry.name), model) for entry in library.patterns()
+            _pattern(entry, session, own.get(entry.name), model) for entry in library.patterns()
         ),
-        structures=tuple(_document(e, desk, _structure(desk)) for e in library.structures()),
-        runs=tuple(_document(e, desk, _run(desk)) for e in library.runs()),
+        structures=tuple(_document(e, session, _structure(session)) for e in library.structures()),
+        commissions=tuple(_document(e, session, _run(session)) for e in library.commissions()),
         in_the_making=tuple(_making(state) for state in making),
     )
 
 
 def sheet(answer: Listing) -> Iterable[RenderableType]:
-    """Pieces in the making, patterns, runs and structures, each as a table."""
+    """Pieces in the making, patterns, commissions and structures, each as a table."""
     from bench.sheets.listing import tables
 
     return tables(answer)
 
 
-def _pattern(entry: Entry, desk: Desk, own: OwnTimes | None, model: Model) -> PatternLine:
-    from bench.contract.documents import PatternLine
+def _pattern(entry: Entry, session: Session, own: OwnTimes | None, model: Model) -> PatternLine:
+    from bench.answers.finding import PatternLine
     from bench.craft.growth import grow, sizes_of
-    from bench.times import work_of
+    from bench.journal.piece_times import work_of
 
     named: dict[str, Any] = _named(entry)
 
     def read() -> PatternLine:
-        pattern = desk.library.pattern(entry.path)
-        plan = desk.library.plan(entry.path, pattern)
-        growth = grow(plan, sizes_of(pattern), desk.settings.thumb.plain_cross_mm)
+        pattern = session.library.pattern(entry.path)
+        plan = session.library.plan(entry.path, pattern)
+        growth = grow(plan, sizes_of(pattern), session.settings.thumb.plain_cross_mm)
         work = work_of(plan)
         return PatternLine(
             **named,
@@ -86,7 +86,7 @@ def _pattern(entry: Entry, desk: Desk, own: OwnTimes | None, model: Model) -> Pa
             **_times(entry.name, work, own, model),
         )
 
-    found = _or_mistake(read, desk)
+    found = _or_mistake(read, session)
     return found if isinstance(found, PatternLine) else PatternLine(**named, error=found)
 
 
@@ -119,47 +119,49 @@ def _named(entry: Entry) -> dict[str, object]:
     }
 
 
-def _document(entry: Entry, desk: Desk, read: Callable[[Entry], dict[str, object]]) -> DocumentLine:
-    from bench.contract.documents import DocumentLine
+def _document(
+    entry: Entry, session: Session, read: Callable[[Entry], dict[str, object]]
+) -> DocumentLine:
+    from bench.answers.finding import DocumentLine
 
     named: dict[str, Any] = _named(entry)
-    found: Any = _or_mistake(lambda: read(entry), desk)
+    found: Any = _or_mistake(lambda: read(entry), session)
     return DocumentLine(**named, **(found if isinstance(found, dict) else {"error": found}))
 
 
-def _or_mistake(read: Callable[[], object], desk: Desk) -> Any:
+def _or_mistake(read: Callable[[], object], session: Session) -> Any:
     """Read a document; where it is wrong, warn and return the mistake."""
     from bench.craft.text import Fault
-    from bench.documents import DocumentError
+    from bench.documents.toml import DocumentError
 
     try:
         return read()
     except DocumentError as error:
-        desk.warnings.append(str(error))
+        session.warnings.append(str(error))
         return error.short
     except Fault as fault:
-        desk.warnings.append(str(fault))
+        session.warnings.append(str(fault))
         return str(fault)
 
 
-def _structure(desk: Desk) -> Callable[[Entry], dict[str, object]]:
+def _structure(session: Session) -> Callable[[Entry], dict[str, object]]:
     def read(entry: Entry) -> dict[str, object]:
-        structure = desk.library.structure(entry.name)
+        structure = session.library.structure(entry.name)
         return {"title": structure.title, "strands": structure.strands}
 
     return read
 
 
-def _run(desk: Desk) -> Callable[[Entry], dict[str, object]]:
+def _run(session: Session) -> Callable[[Entry], dict[str, object]]:
     def read(entry: Entry) -> dict[str, object]:
-        run = desk.library.run(entry.path)
-        return {"title": run.title, "pieces": sum(lot.pieces for lot in run.lots)}
+        commission = session.library.commission(entry.path)
+        return {"title": commission.title, "pieces": sum(lot.pieces for lot in commission.lots)}
 
     return read
 
 
 def _making(state: PieceState) -> MakingLine:
-    from bench.contract.documents import MakingLine
+    from bench.answers.finding import MakingLine
 
     at = dt.datetime.fromtimestamp(state.last_wall, dt.UTC).astimezone()
     return MakingLine(

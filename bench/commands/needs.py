@@ -6,92 +6,96 @@ import argparse
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
-from bench.commands.desk import Desk, pattern_arguments
-from bench.commands.preparing import shelf_of
+from bench.commands.masses import shelf_of
 from bench.craft.text import Fault, cleaned
+from bench.session import Session, pattern_arguments
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
 
-    from bench.contract.preparing import NeedsOut
-    from bench.library import Library
-    from bench.needs import Order
-    from bench.stock import Shelf
-    from bench.workup import Workup
+    from bench.answers.preparation import NeedsOut
+    from bench.commission.needs import Order
+    from bench.documents.library import Library
+    from bench.documents.stock import Shelf
+    from bench.making.worked_pattern import WorkedPattern
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
-    """Take the pattern or run, how many pieces, and the stock."""
+    """Take the pattern or commission, how many pieces, and the stock."""
     pattern_arguments(parser)
     parser.add_argument("--pieces", metavar="N", help="how many pieces of the pattern; else one")
     parser.add_argument("--stock", metavar="FILE", help="your stock (TOML or CSV)")
 
 
-def answer(args: argparse.Namespace, desk: Desk) -> NeedsOut:
+def answer(args: argparse.Namespace, session: Session) -> NeedsOut:
     """Work out what is needed. Raises Fault for a number of pieces that cannot be."""
-    from bench.needs import needs_of
+    from bench.commission.needs import needs_of
 
-    shelf = shelf_of(desk, args.stock)
-    title, orders = _orders(args, desk, shelf)
-    return needs_of(title, orders, shelf, desk.settings)
+    shelf = shelf_of(session, args.stock)
+    title, orders = _orders(args, session, shelf)
+    return needs_of(title, orders, shelf, session.settings)
 
 
 def sheet(answer: NeedsOut) -> Iterable[RenderableType]:
     """The needs in lines."""
-    from bench.sheets.preparing import needs_lines
+    from bench.sheets.preparation import needs_lines
     from bench.sheets.printing import line
 
     return map(line, needs_lines(answer))
 
 
-def is_run(library: Library, name: str) -> bool:
-    """Whether a name or file is a run's. Raises Fault if it is neither a run's nor a pattern's."""
+def is_commission(library: Library, name: str) -> bool:
+    """Whether a name or file is a commission's; Fault if it is no pattern's either."""
     if any(entry.name == name for entry in library.patterns()):
         return False
-    if any(entry.name == name for entry in library.runs()):
+    if any(entry.name == name for entry in library.commissions()):
         return True
     if name.endswith(".toml") or "/" in name:
-        from bench.documents import read_toml
+        from bench.documents.toml import read_toml
 
         values, _ = read_toml(library.pattern_path(name))
         return "lots" in values
-    entries = (*library.runs(), *library.patterns())
+    entries = (*library.commissions(), *library.patterns())
     known = ", ".join(cleaned(entry.name, 40) for entry in entries[:14])
     raise Fault(f"there is no pattern or commission '{cleaned(name, 60)}'; known: {known}")
 
 
-def _orders(args: argparse.Namespace, desk: Desk, shelf: Shelf) -> tuple[str, list[Order]]:
-    """Return the title and what is to be made, for a pattern's name or a run's."""
-    from bench.needs import Order
+def _orders(args: argparse.Namespace, session: Session, shelf: Shelf) -> tuple[str, list[Order]]:
+    """Return the title and what is to be made, for a pattern's name or a commission's."""
+    from bench.commission.needs import Order
 
-    if not is_run(desk.library, args.pattern):
-        made = _worked_up(desk, shelf, args.pattern, args.size, args.colourway)
+    if not is_commission(session.library, args.pattern):
+        made = _worked_up(session, shelf, args.pattern, args.size, args.colourway)
         return made.pattern.title, [Order(made.name, made, _pieces(args.pieces))]
     if args.pieces is not None or args.size is not None or args.colourway is not None:
         raise Fault(
             "a commission has its own sizes, colourways and pieces; leave these options out"
         )
-    run = desk.library.run(desk.library.run_path(args.pattern))
+    commission = session.library.commission(session.library.commission_path(args.pattern))
     orders = [
-        Order(lot.name, _worked_up(desk, shelf, lot.pattern, lot.size, lot.colourway), lot.pieces)
-        for lot in run.lots
+        Order(
+            lot.name, _worked_up(session, shelf, lot.pattern, lot.size, lot.colourway), lot.pieces
+        )
+        for lot in commission.lots
     ]
-    return run.title, orders
+    return commission.title, orders
 
 
 def _worked_up(
-    desk: Desk, shelf: Shelf, pattern: str, size: str | None, colourway: str | None
-) -> Workup:
+    session: Session, shelf: Shelf, pattern: str, size: str | None, colourway: str | None
+) -> WorkedPattern:
     """Work a pattern up, as measured pieces and weighed beads have corrected it."""
-    from bench.measured import read_past
-    from bench.workup import work_up
+    from bench.making.calibration import read_calibration
+    from bench.making.worked_pattern import work_up
 
-    name = desk.library.pattern_path(pattern).stem
-    in_stock = tuple(shelf.weighed(desk.settings.stand.scale_g))
-    past, trouble = read_past(desk.home, desk.settings, name, size, colourway, in_stock)
-    if trouble is not None and trouble not in desk.warnings:
-        desk.warnings.append(trouble)
-    return work_up(desk.library, desk.settings, pattern, size, colourway, past)
+    name = session.library.pattern_path(pattern).stem
+    in_stock = tuple(shelf.weighed(session.settings.stand.scale_g))
+    calibration, trouble = read_calibration(
+        session.home, session.settings, name, size, colourway, in_stock
+    )
+    if trouble is not None and trouble not in session.warnings:
+        session.warnings.append(trouble)
+    return work_up(session.library, session.settings, pattern, size, colourway, calibration)
 
 
 def _pieces(text: str | None) -> int:

@@ -7,12 +7,12 @@ import time
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
-from bench.commands.desk import Desk, pattern_arguments
+from bench.session import Session, pattern_arguments
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
 
-    from bench.contract.timing import Pace, Paces
+    from bench.answers.times import Pace, Paces
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -20,18 +20,18 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     pattern_arguments(parser, optional=True)
 
 
-def answer(args: argparse.Namespace, desk: Desk) -> Pace | Paces:
+def answer(args: argparse.Namespace, session: Session) -> Pace | Paces:
     """Fit the maker's pace and ask it for the next piece."""
-    from bench.contract.timing import Pace, Paces
+    from bench.answers.times import Pace, Paces
+    from bench.commission.forecast import pace_of
     from bench.craft.text import Fault
-    from bench.documents import DocumentError
-    from bench.forecasts import pace_of
+    from bench.documents.toml import DocumentError
 
-    library = desk.library
+    library = session.library
     if args.pattern is None and (args.size or args.colourway):
         raise Fault("--size and --colourway need a pattern")
-    with desk.reading() as journal:
-        model = desk.pace(journal, time.time()).model
+    with session.reading() as journal:
+        model = session.pace(journal, time.time()).model
     if args.pattern is not None:
         path = library.pattern_path(args.pattern)
         found = pace_of(library, model, path, args.size, args.colourway)
@@ -41,13 +41,13 @@ def answer(args: argparse.Namespace, desk: Desk) -> Pace | Paces:
         try:
             lines.append(pace_of(library, model, entry.path))
         except (DocumentError, Fault) as error:
-            desk.warnings.append(str(error))
+            session.warnings.append(str(error))
     return Paces(patterns=tuple(lines))
 
 
 def sheet(answer: Pace | Paces) -> Iterable[RenderableType]:
     """One pattern by stages, or one line for each pattern."""
-    from bench.contract.timing import Pace
-    from bench.sheets.pace import one, several
+    from bench.answers.times import Pace
+    from bench.sheets.times import one, several
 
     return one(answer) if isinstance(answer, Pace) else several(answer.patterns)

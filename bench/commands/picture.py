@@ -7,14 +7,14 @@ from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from bench.commands.desk import Desk, pattern_arguments
+from bench.session import Session, pattern_arguments
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
 
-    from bench.contract.making import BeadSpot, Picture
-    from bench.settings import Settings
-    from bench.workup import Workup
+    from bench.answers.plans import BeadSpot, Picture
+    from bench.documents.settings import Settings
+    from bench.making.worked_pattern import WorkedPattern
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -23,12 +23,12 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--svg", metavar="FILE", type=Path, help="draw it into an SVG file too")
 
 
-def answer(args: argparse.Namespace, desk: Desk) -> Picture:
+def answer(args: argparse.Namespace, session: Session) -> Picture:
     """Lay the beads, and draw them into a file if one is named."""
-    picture = picture_of(desk.work_up(args), desk.settings)
+    picture = picture_of(session.work_up(args), session.settings)
     if args.svg is None:
         return picture
-    from bench.files import write_file
+    from bench.documents.writing import write_file
     from bench.sheets.picture_svg import drawing
 
     write_file(args.svg, drawing(picture), ".svg")
@@ -42,9 +42,9 @@ def sheet(answer: Picture) -> Iterable[RenderableType]:
     return lines(answer)
 
 
-def picture_of(made: Workup, settings: Settings) -> Picture:
+def picture_of(made: WorkedPattern, settings: Settings) -> Picture:
     """Return the predicted picture of a pattern that was worked up."""
-    from bench.contract.making import BeadLook, Picture
+    from bench.answers.plans import BeadLook, Picture
 
     growth = made.growth
     lattice = growth.lattice
@@ -68,9 +68,9 @@ def picture_of(made: Workup, settings: Settings) -> Picture:
     )
 
 
-def _spots(made: Workup, settings: Settings) -> Iterator[BeadSpot]:
+def _spots(made: WorkedPattern, settings: Settings) -> Iterator[BeadSpot]:
     """Every bead, with the maker's measured turn and hand."""
-    from bench.contract.making import BeadSpot
+    from bench.answers.plans import BeadSpot
 
     lattice = made.growth.lattice
     turn = made.structure.turn
@@ -92,12 +92,12 @@ def _spots(made: Workup, settings: Settings) -> Iterator[BeadSpot]:
         )
 
 
-def _says(made: Workup, settings: Settings) -> Iterator[str]:
+def _says(made: WorkedPattern, settings: Settings) -> Iterator[str]:
     shifted = [
         shift.says(what)
         for shift, what in (
-            (made.past.corrections.length, "length"),
-            (made.past.corrections.thickness, "thickness"),
+            (made.calibration.corrections.length, "length"),
+            (made.calibration.corrections.thickness, "thickness"),
         )
         if shift.pieces
     ]

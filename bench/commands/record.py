@@ -8,12 +8,12 @@ import math
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
-from bench.commands.desk import Desk, pattern_arguments
+from bench.session import Session, pattern_arguments
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
 
-    from bench.contract.timing import Recorded
+    from bench.answers.times import Recorded
     from bench.pace.records import Stage, Work
 
 STAGES: tuple[Stage, ...] = ("load", "set_up", "braid", "finish")
@@ -48,17 +48,17 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     )
 
 
-def answer(args: argparse.Namespace, desk: Desk) -> Recorded:
+def answer(args: argparse.Namespace, session: Session) -> Recorded:
     """Check the time and write it into the journal."""
-    from bench.contract.timing import Recorded
+    from bench.answers.times import Recorded
     from bench.craft.text import Fault
     from bench.journal.events import Entry, new_id
+    from bench.journal.piece_times import work_of
     from bench.pace.gaps import share_out
-    from bench.times import work_of
 
     if not 1 <= args.pieces <= MOST_PIECES:
         raise Fault(f"{args.pieces} pieces cannot be recorded at once; 1 to {MOST_PIECES} can")
-    made = desk.work_up(args)
+    made = session.work_up(args)
     work = work_of(made.plan)
     units = sum(work.units(stage) for stage in STAGES if args.stage in (None, stage))
     if not units:
@@ -91,7 +91,7 @@ def answer(args: argparse.Namespace, desk: Desk) -> Recorded:
         )
         for piece, seconds in zip(pieces, shares, strict=True)
     ]
-    with desk.writing() as journal:
+    with session.writing() as journal:
         journal.append_many(entries)
     return Recorded(
         piece=pieces[0],
@@ -108,7 +108,7 @@ def answer(args: argparse.Namespace, desk: Desk) -> Recorded:
 def _wrong(seconds: float, pattern: str, work: Work, stage: str | None) -> str:
     """Say what is wrong with the time of one piece, after "cannot be"; "" if nothing is."""
     from bench.journal import limits
-    from bench.timecheck import WORDS, usual_s
+    from bench.timing.plausible_times import WORDS, usual_s
 
     what, least = ("piece", limits.SHORTEST_PIECE_S)
     if stage is not None:

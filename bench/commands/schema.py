@@ -8,39 +8,39 @@ import json
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
-from bench.commands.desk import Desk
+from bench.session import Session
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
 
-    from bench.contract.documents import SchemaOf
+    from bench.answers.finding import SchemaOf
 
 DOCUMENTS = {
     "pattern": "bench.craft.pattern:Pattern",
     "structure": "bench.craft.structure:Structure",
-    "run": "bench.run:Run",
-    "settings": "bench.settings:Settings",
-    "stock": "bench.stock:Stock",
+    "commission": "bench.documents.commission:Commission",
+    "settings": "bench.documents.settings:Settings",
+    "stock": "bench.documents.stock:Stock",
 }
 """The documents that a maker can write."""
 
 ANSWERS = {
-    "list": "bench.contract.documents:Listing",
-    "check": "bench.contract.documents:Check",
-    "where": "bench.contract.documents:Where",
-    "schema": "bench.contract.documents:SchemaOf",
-    "steps": "bench.contract.making:Steps",
-    "picture": "bench.contract.making:Picture",
-    "sheet": "bench.contract.preparing:SheetOut",
-    "core": "bench.contract.preparing:CoreOut",
-    "weights": "bench.contract.preparing:WeightsOut",
-    "needs": "bench.contract.preparing:NeedsOut",
-    "export": "bench.contract.timing:Exported",
-    "import": "bench.contract.timing:Imported",
-    "record": "bench.contract.timing:Recorded",
-    "pace": "bench.contract.timing:Pace",
-    "paces": "bench.contract.timing:Paces",
-    "forecast": "bench.contract.timing:RunForecast",
+    "list": "bench.answers.finding:Listing",
+    "check": "bench.answers.finding:Check",
+    "where": "bench.answers.finding:Where",
+    "schema": "bench.answers.finding:SchemaOf",
+    "steps": "bench.answers.plans:Steps",
+    "picture": "bench.answers.plans:Picture",
+    "sheet": "bench.answers.preparation:SheetOut",
+    "core": "bench.answers.preparation:CoreOut",
+    "weights": "bench.answers.preparation:WeightsOut",
+    "needs": "bench.answers.preparation:NeedsOut",
+    "export": "bench.answers.times:Exported",
+    "import": "bench.answers.times:Imported",
+    "record": "bench.answers.times:Recorded",
+    "pace": "bench.answers.times:Pace",
+    "paces": "bench.answers.times:Paces",
+    "forecast": "bench.answers.times:CommissionForecast",
 }
 """What the commands answer; `paces` is `pace` without a pattern."""
 
@@ -55,9 +55,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     )
 
 
-def answer(args: argparse.Namespace, desk: Desk) -> SchemaOf | None:
+def answer(args: argparse.Namespace, session: Session) -> SchemaOf | None:
     """Return the schema for --json; otherwise print it, and nothing else."""
-    from bench.contract.documents import SchemaOf
+    from bench.answers.finding import SchemaOf
 
     module, _, name = (DOCUMENTS | ANSWERS)[args.kind].partition(":")
     model = getattr(importlib.import_module(module), name)

@@ -6,8 +6,8 @@ import argparse
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
-from bench.commands.desk import Desk
 from bench.craft.text import Fault
+from bench.session import Session
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
@@ -34,7 +34,7 @@ def _port(text: str) -> int:
     return int(text)
 
 
-def answer(args: argparse.Namespace, desk: Desk) -> None:
+def answer(args: argparse.Namespace, session: Session) -> None:
     """Serve until it is ended. Raises Fault if the optional part is not installed."""
     import asyncio
 
@@ -45,7 +45,7 @@ def answer(args: argparse.Namespace, desk: Desk) -> None:
             raise Fault(MISSING) from None
         raise
     try:
-        asyncio.run(serve(desk.given, args.address, args.port, _say))
+        asyncio.run(serve(session.given, args.address, args.port, _say))
     except OSError as error:
         raise Fault(
             f"nothing can be served at {args.address}, port {args.port}"

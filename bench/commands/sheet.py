@@ -7,12 +7,12 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from bench.commands.desk import Desk, pattern_arguments
+from bench.session import Session, pattern_arguments
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
 
-    from bench.contract.preparing import SheetOut
+    from bench.answers.preparation import SheetOut
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -23,14 +23,14 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     )
 
 
-def answer(args: argparse.Namespace, desk: Desk) -> SheetOut:
+def answer(args: argparse.Namespace, session: Session) -> SheetOut:
     """Put the sheet together; with --html, write the page. Raises DocumentError if it cannot."""
-    from bench.prepare import sheet_of
+    from bench.making.preparation import sheet_of
 
-    made = desk.work_up(args)
-    sheet = sheet_of(made, desk.settings)
+    made = session.work_up(args)
+    sheet = sheet_of(made, session.settings)
     if args.html is not None:
-        from bench.files import write_file
+        from bench.documents.writing import write_file
         from bench.sheets.loading_html import sheet_html
 
         write_file(args.html, sheet_html(sheet), ".html")

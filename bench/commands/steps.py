@@ -6,15 +6,15 @@ import argparse
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
-from bench.commands.desk import Desk, pattern_arguments
+from bench.session import Session, pattern_arguments
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
 
-    from bench.contract.making import Carry, MarkDue, Slide, Steps
+    from bench.answers.plans import Carry, MarkDue, Slide, Steps
     from bench.craft.marks import Mark
     from bench.craft.plan import Move
-    from bench.workup import Workup
+    from bench.making.worked_pattern import WorkedPattern
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -22,9 +22,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     pattern_arguments(parser)
 
 
-def answer(args: argparse.Namespace, desk: Desk) -> Steps:
+def answer(args: argparse.Namespace, session: Session) -> Steps:
     """Work the pattern up and go through its crosses."""
-    return steps_of(desk.work_up(args))
+    return steps_of(session.work_up(args))
 
 
 def sheet(answer: Steps) -> Iterable[RenderableType]:
@@ -34,9 +34,9 @@ def sheet(answer: Steps) -> Iterable[RenderableType]:
     return lines(answer)
 
 
-def steps_of(made: Workup) -> Steps:
+def steps_of(made: WorkedPattern) -> Steps:
     """Return the steps of a pattern that was worked up."""
-    from bench.contract.making import StepLine, Steps
+    from bench.answers.plans import StepLine, Steps
 
     plan = made.plan
     due: dict[int, list[MarkDue]] = {}
@@ -67,7 +67,7 @@ def steps_of(made: Workup) -> Steps:
 
 
 def _move(move: Move) -> Carry | Slide:
-    from bench.contract.making import Carry, Slide
+    from bench.answers.plans import Carry, Slide
 
     way = move.transfer.way
     start, end = move.transfer.start, move.transfer.end
@@ -77,6 +77,6 @@ def _move(move: Move) -> Carry | Slide:
 
 
 def _mark(mark: Mark) -> MarkDue:
-    from bench.contract.making import MarkDue
+    from bench.answers.plans import MarkDue
 
     return MarkDue(do=mark.do, steps=mark.steps, caution=mark.caution)

@@ -6,14 +6,14 @@ import argparse
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
-from bench.commands.desk import Desk, pattern_arguments
-from bench.commands.preparing import grams_list, number
+from bench.commands.masses import grams_list, number
 from bench.craft.text import Fault, cleaned
+from bench.session import Session, pattern_arguments
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
 
-    from bench.contract.preparing import WeightsOut
+    from bench.answers.preparation import WeightsOut
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -28,11 +28,11 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--after", metavar="CROSS", help="crosses made, for --point")
 
 
-def answer(args: argparse.Namespace, desk: Desk) -> WeightsOut:
+def answer(args: argparse.Namespace, session: Session) -> WeightsOut:
     """Make up the schedule. Raises Fault for weights, tama or a fraction that cannot be."""
-    from bench.prepare import weights_answer
+    from bench.making.preparation import weights_answer
 
-    made = desk.work_up(args)
+    made = session.work_up(args)
     after = _after(args, made.plan.crosses)
     tama = grams_list(args.tama, "tama") if args.tama is not None else None
     if tama == ():
@@ -40,7 +40,7 @@ def answer(args: argparse.Namespace, desk: Desk) -> WeightsOut:
     try:
         return weights_answer(
             made,
-            desk.settings,
+            session.settings,
             tama_g=tama,
             fraction=None if args.fraction is None else number(args.fraction, "fraction"),
             weights_g=grams_list(args.weights, "weights") if args.weights is not None else None,
@@ -68,7 +68,7 @@ def _after(args: argparse.Namespace, crosses: int) -> int:
 
 def sheet(answer: WeightsOut) -> Iterable[RenderableType]:
     """The weights in lines."""
-    from bench.sheets.preparing import weights_lines
+    from bench.sheets.preparation import weights_lines
     from bench.sheets.printing import line
 
     return map(line, weights_lines(answer))

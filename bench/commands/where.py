@@ -7,35 +7,35 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from bench.commands.desk import Desk
+from bench.session import Session
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
 
-    from bench.contract.documents import Where
+    from bench.answers.finding import Where
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Take nothing more."""
 
 
-def answer(args: argparse.Namespace, desk: Desk) -> Where:
+def answer(args: argparse.Namespace, session: Session) -> Where:
     """Name every place, whether it is there or not."""
-    from bench.contract.documents import Spot, Where
-    from bench.library import shipped_folder
+    from bench.answers.finding import Spot, Where
+    from bench.documents.library import shipped_folder
 
     def spot(path: Path) -> Spot:
         return Spot(path=str(path), there=path.exists())
 
-    home = desk.home
+    home = session.home
     return Where(
         home=spot(home),
         patterns=spot(home / "patterns"),
         structures=spot(home / "patterns" / "structures"),
-        runs=spot(home / "runs"),
+        commissions=spot(home / "commissions"),
         settings=spot(home / "settings.toml"),
         stock=spot(home / "stock.toml"),
-        journal=spot(desk.journal_path),
+        journal=spot(session.journal_path),
         shipped=spot(shipped_folder()),
     )
 
@@ -44,7 +44,7 @@ def sheet(answer: Where) -> Iterable[RenderableType]:
     """One line for each place."""
     from bench.sheets.printing import unbroken
 
-    for name in ("home", "patterns", "structures", "runs", "settings", "stock", "journal"):
+    for name in ("home", "patterns", "structures", "commissions", "settings", "stock", "journal"):
         spot = getattr(answer, name)
         yield unbroken(f"{name:<11}{spot.path}{'' if spot.there else '   (not there yet)'}")
     yield unbroken(f"{'shipped':<11}{answer.shipped.path}")

@@ -13,8 +13,8 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from .beads import BeadSize
-from .lattice import Lattice, Spot
+from bench.craft.beads import BeadSize
+from bench.craft.lattice import Lattice, Spot
 
 _TINY = 1e-9
 

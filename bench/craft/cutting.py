@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from . import thread
-from .beads import BeadSize
-from .growth import thread_mm
-from .needles import NeedleAdvice, end_bead_fit, finish_fit, needle_for, strand_passes
-from .packing import Fit
-from .plan import Plan
-from .thread import Cut, Hang
+from bench.craft import thread
+from bench.craft.beads import BeadSize
+from bench.craft.growth import thread_mm
+from bench.craft.needles import NeedleAdvice, end_bead_fit, finish_fit, needle_for, strand_passes
+from bench.craft.packing import Fit
+from bench.craft.plan import Plan
+from bench.craft.thread import Cut, Hang
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,7 @@ from typing import Annotated
 
 from pydantic import AfterValidator, Field
 
-from .text import plain
+from bench.craft.text import plain
 
 Line = Annotated[str, AfterValidator(plain)]
 """One plain line of text."""

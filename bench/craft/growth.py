@@ -7,12 +7,19 @@ from dataclasses import dataclass
 from functools import cached_property
 from itertools import accumulate
 
-from . import thread
-from .beads import BeadSize, find
-from .lattice import Carried, Lattice, diameter_at_most, length_by_rule, place, plain_pitch_mm
-from .pattern import Bead, Pattern, Threads
-from .plan import Plan
-from .text import Fault
+from bench.craft import thread
+from bench.craft.beads import BeadSize, find
+from bench.craft.lattice import (
+    Carried,
+    Lattice,
+    diameter_at_most,
+    length_by_rule,
+    place,
+    plain_pitch_mm,
+)
+from bench.craft.pattern import Bead, Pattern, Threads
+from bench.craft.plan import Plan
+from bench.craft.text import Fault
 
 _MEASURES = ("diameter_mm", "length_mm", "hole_mm", "per_10_g")
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from itertools import groupby
 
-from .text import Fault, cleaned
+from bench.craft.text import Fault, cleaned
 
 MAX_LOAD = 20_000
 SKIP = "-"
@@ -46,10 +46,10 @@ def parse_load(text: str) -> str:
 
 def write_load(beads: str) -> str:
     """Return a load as counts and letters: `aaab` gives `3a 1b`."""
-    return " ".join(f"{count}{letter}" for letter, count in runs(beads))
+    return " ".join(f"{count}{letter}" for letter, count in equal_runs(beads))
 
 
-def runs(beads: str) -> list[tuple[str, int]]:
+def equal_runs(beads: str) -> list[tuple[str, int]]:
     """Return the runs of equal beads as (letter, count)."""
     return [(letter, len(list(group))) for letter, group in groupby(beads)]
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from . import core
-from .beads import BeadSize
-from .growth import Growth, thread_mm
-from .load import parse_load, runs
-from .plan import Plan
+from bench.craft import core
+from bench.craft.beads import BeadSize
+from bench.craft.growth import Growth, thread_mm
+from bench.craft.load import equal_runs, parse_load
+from bench.craft.plan import Plan
 
 WIRE_CAUTION = (
     "Wire ends are sharp and spring: eyes away from the end, hold the tail, bin the pieces."
@@ -42,7 +42,7 @@ class Housekeeping:
 
 def core_groups(beads: str, sizes: dict[str, BeadSize]) -> list[core.CoreGroup]:
     """Return a core, written as counts and letters, as groups of beads, first in first."""
-    return [core.CoreGroup(sizes[letter], count) for letter, count in runs(parse_load(beads))]
+    return [core.CoreGroup(sizes[letter], count) for letter, count in equal_runs(parse_load(beads))]
 
 
 def work_out(

@@ -15,7 +15,7 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from .growth import Growth
+from bench.craft.growth import Growth
 
 PIECE_SPREAD = 0.05
 PREDICTION_DOUBT = 0.15

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from .packing import Fit, bundle_mm, passes, room_beside
+from bench.craft.packing import Fit, bundle_mm, passes, room_beside
 
 GLUED_END_LEAST = 1.4
 GLUED_END_MOST = 1.87

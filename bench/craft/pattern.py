@@ -6,9 +6,9 @@ from typing import Annotated, Any, Literal, TypeVar
 
 from pydantic import BaseModel, ConfigDict, Field, StringConstraints, model_validator
 
-from .fields import Line, Title
-from .load import parse_load
-from .text import Fault
+from bench.craft.fields import Line, Title
+from bench.craft.load import parse_load
+from bench.craft.text import Fault
 
 _T = TypeVar("_T")
 Letter = Annotated[str, StringConstraints(pattern=r"^[a-z]$")]

@@ -11,11 +11,11 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import overload
 
-from .load import MAX_LOAD, SKIP
-from .pattern import Pattern
-from .stand import Stand, Transfer, order
-from .structure import Structure
-from .text import Fault
+from bench.craft.load import MAX_LOAD, SKIP
+from bench.craft.pattern import Pattern
+from bench.craft.stand import Stand, Transfer, order
+from bench.craft.structure import Structure
+from bench.craft.text import Fault
 
 MOST_PERIOD = 20_000
 """Crosses until all strands are home again; the shipped structures need 16 to 96."""
@@ -35,7 +35,7 @@ class Move:
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class PlannedCross:
     """One cross. Crosses, rounds and rows are counted from 1; row is None in plain crosses."""
 
     cross: int
@@ -52,7 +52,7 @@ class Step:
         return tuple(move for move in self.moves if move.transfer.kind == "carry")
 
 
-class Plan(Sequence[Step]):
+class Plan(Sequence[PlannedCross]):
     """The crosses of one piece: `plan[0]` is cross 1, `plan.step(1)` too.
 
     loads has one string for each strand, in order of release; `-` is a move without a bead.
@@ -157,13 +157,13 @@ class Plan(Sequence[Step]):
         load = self.loads[strand - 1]
         return load[index] if index < len(load) and load[index] != SKIP else None
 
-    def step(self, cross: int) -> Step:
+    def step(self, cross: int) -> PlannedCross:
         """Return a cross, counted from 1. Raises IndexError outside the piece."""
         if not 1 <= cross <= self.crosses:
             raise IndexError(f"there is no cross {cross}; the piece has {self.crosses}")
         transfers = self._transfers[(cross - 1) % self.period]
         row, of_row = self.row_at(cross)
-        return Step(
+        return PlannedCross(
             cross=cross,
             round=(cross - 1) // len(self.structure.round) + 1,
             row=row,
@@ -243,15 +243,15 @@ class Plan(Sequence[Step]):
         return self.crosses
 
     @overload
-    def __getitem__(self, index: int) -> Step: ...
+    def __getitem__(self, index: int) -> PlannedCross: ...
     @overload
-    def __getitem__(self, index: slice) -> tuple[Step, ...]: ...
-    def __getitem__(self, index: int | slice) -> Step | tuple[Step, ...]:
+    def __getitem__(self, index: slice) -> tuple[PlannedCross, ...]: ...
+    def __getitem__(self, index: int | slice) -> PlannedCross | tuple[PlannedCross, ...]:
         if isinstance(index, slice):
             return tuple(self.step(i + 1) for i in range(*index.indices(self.crosses)))
         return self.step(range(self.crosses)[index] + 1)
 
-    def __iter__(self) -> Iterator[Step]:
+    def __iter__(self) -> Iterator[PlannedCross]:
         return (self.step(cross) for cross in range(1, self.crosses + 1))
 
 

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from statistics import NormalDist
 
-from .beads import BeadSize, mass_g
+from bench.craft.beads import BeadSize, mass_g
 
 BEAD_SCATTER = 0.06
 """Standard deviation of single beads over their mean mass. Common practice, no source."""

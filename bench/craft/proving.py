@@ -8,10 +8,10 @@ from dataclasses import dataclass
 from itertools import accumulate
 from typing import Literal
 
-from .beads import BeadSize
-from .load import runs
-from .proof import BeadMass, Proof, expected, prove
-from .stringing import Half, Strung
+from bench.craft.beads import BeadSize
+from bench.craft.load import equal_runs
+from bench.craft.proof import BeadMass, Proof, expected, prove
+from bench.craft.stringing import Half, Strung
 
 How = Literal["side by side", "count", "length", "weight"]
 
@@ -166,7 +166,7 @@ def _by_size(half: Half, sizes: Mapping[str, BeadSize]) -> list[tuple[str, int]]
     """The runs of beads of one size and shape, from the braid outward."""
     names = {letter: f"{bead.name} {bead.shape}" for letter, bead in sizes.items()}
     marks = {name: chr(97 + i) for i, name in enumerate(dict.fromkeys(names.values()))}
-    return runs("".join(marks[names[g.bead]] * g.count for g in half.release))
+    return equal_runs("".join(marks[names[g.bead]] * g.count for g in half.release))
 
 
 def _side_by_side(half: Half, other: Half, levels: Sequence[tuple[str, str, int]]) -> str:

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import pairwise
 
-from . import core
-from .beads import BeadSize, steps_by_one
-from .cutting import passing_findings
-from .growth import Growth, thread_mm
-from .load import SKIP, runs
-from .marks import core_groups, swallowed_after
-from .plan import Plan
+from bench.craft import core
+from bench.craft.beads import BeadSize, steps_by_one
+from bench.craft.cutting import passing_findings
+from bench.craft.growth import Growth, thread_mm
+from bench.craft.load import SKIP, equal_runs
+from bench.craft.marks import core_groups, swallowed_after
+from bench.craft.plan import Plan
 
 USUAL_PLAIN = (4, 8)
 """Plain crosses at the start: every strand moved once, or home again. Common practice."""
@@ -71,7 +71,7 @@ def _uneven_loads(plan: Plan) -> Iterator[str]:
 def _size_steps(plan: Plan, sizes: dict[str, BeadSize]) -> Iterator[str]:
     said: set[tuple[str, str]] = set()
     for strand, load in enumerate(plan.loads, 1):
-        letters = [letter for letter, _ in runs(load.replace(SKIP, ""))]
+        letters = [letter for letter, _ in equal_runs(load.replace(SKIP, ""))]
         for before, after in pairwise(letters):
             if (before, after) in said or steps_by_one(sizes[before], sizes[after]):
                 continue

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from .structure import Structure, Way
+from bench.craft.structure import Structure, Way
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,8 +20,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from .load import SKIP, runs
-from .plan import Plan
+from bench.craft.load import SKIP, equal_runs
+from bench.craft.plan import Plan
 
 Side = Literal["only", "first", "second", "far", "near"]
 """Which half of its thread: a single strand is the only one; far and near as seen by a needle."""
@@ -143,7 +143,7 @@ def _half(strand: int, side: Side, released: str, reverse: bool) -> Half:
 def _grouped(beads: str) -> tuple[Group, ...]:
     groups = []
     on = 0
-    for letter, count in runs(beads):
+    for letter, count in equal_runs(beads):
         on += count
         groups.append(Group(letter, count, on))
     return tuple(groups)

@@ -7,8 +7,8 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
-from .fields import Line, Title
-from .text import Fault
+from bench.craft.fields import Line, Title
+from bench.craft.text import Fault
 
 Pair = tuple[int, int]
 Way = Literal["clockwise", "anticlockwise"]

@@ -7,10 +7,10 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from . import counterweight as cw
-from .load import SKIP, parse_load
-from .marks import WEIGHT_CAUTION, Mark
-from .plan import Plan
+from bench.craft import counterweight as cw
+from bench.craft.load import SKIP, parse_load
+from bench.craft.marks import WEIGHT_CAUTION, Mark
+from bench.craft.plan import Plan
 
 
 @dataclass(frozen=True, slots=True)

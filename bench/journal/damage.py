@@ -17,11 +17,12 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from bench.journal import schema, table
+from bench.journal import event_rows as table
+from bench.journal import schema
 from bench.journal.errors import Damaged
 from bench.journal.events import Event
-from bench.journal.log import FRAME, HEAD
 from bench.journal.schema import PAGE, beside
+from bench.journal.write_ahead_log import FRAME, HEAD
 
 _PARTS = "SELECT parts.seq, uuid FROM parts JOIN pieces ON id = piece ORDER BY parts.seq"
 _INTS = {1: 1, 2: 2, 3: 3, 4: 4, 5: 6, 6: 8}

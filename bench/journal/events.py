@@ -10,7 +10,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TypeAlias
 
-from bench.clock import Moment
+from bench.journal.clock import Moment
 from bench.journal.errors import BadEvent
 
 JSON: TypeAlias = "bool | int | float | str | list[JSON] | dict[str, JSON] | None"
@@ -183,7 +183,7 @@ KINDS: Mapping[str, Kind] = {
             "pattern": _object,
             "structure": _object,
             "hash": _text,
-            "run": _or_null(_text),
+            "commission": _or_null(_text),
         },
         {"marks": _list},
     ),

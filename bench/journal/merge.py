@@ -6,7 +6,7 @@ import sqlite3
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from bench.journal import table
+from bench.journal import event_rows as table
 from bench.journal.errors import Conflict
 from bench.journal.events import Event
 from bench.journal.order import forked

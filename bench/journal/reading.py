@@ -9,9 +9,9 @@ from functools import partial
 from pathlib import Path
 from typing import TypeVar
 
-from bench.journal import table
+from bench.journal import event_rows as table
 from bench.journal.events import Event
-from bench.journal.hold import Hold
+from bench.journal.file_in_hand import Hold
 from bench.journal.order import in_order
 from bench.journal.state import PieceState, apply, replay
 

@@ -41,7 +41,7 @@ class PieceState:
     colourway: str | None = None
     hash: str = ""
     lot: str | None = None
-    run: str | None = None
+    commission: str | None = None
     status: str = IN_THE_MAKING
     stage: str | None = None
     stages_done: tuple[str, ...] = ()
@@ -123,7 +123,7 @@ def _piece_started(state: PieceState, p: dict[str, Any]) -> PieceState:
         size=p["size"],
         colourway=p["colourway"],
         hash=p["hash"],
-        run=p["run"],
+        commission=p["commission"],
     )
 
 

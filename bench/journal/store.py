@@ -9,8 +9,9 @@ from functools import partial
 from pathlib import Path
 from types import TracebackType
 
-from bench.clock import Clock, SystemClock
-from bench.journal import damage, schema, table
+from bench.journal import damage, schema
+from bench.journal import event_rows as table
+from bench.journal.clock import Clock, SystemClock
 from bench.journal.errors import BadEvent, JournalError, NotSaved, Unwritable
 from bench.journal.events import (
     KINDS,
@@ -23,7 +24,7 @@ from bench.journal.events import (
     plain,
     whole_share,
 )
-from bench.journal.hold import Away, Hold, first_open, why
+from bench.journal.file_in_hand import Away, Hold, first_open, why
 from bench.journal.merge import Merged, join
 from bench.journal.reading import Reading
 from bench.journal.state import PieceState, apply

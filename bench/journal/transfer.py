@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any, NoReturn, TextIO, cast
 
-from bench.clock import Moment
+from bench.journal.clock import Moment
 from bench.journal.errors import BadEvent, Conflict, JournalError
 from bench.journal.events import (
     Event,

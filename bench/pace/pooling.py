@@ -7,15 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
-from bench.pace.algebra import (
-    Matrix,
-    Vector,
-    dot,
-    exchangeable_inverse,
-    inverse,
-    quadratic,
-    times,
-)
+from bench.pace.algebra import Matrix, Vector, dot, exchangeable_inverse, inverse, quadratic, times
 from bench.pace.cells import KNOTS, N_COMMON, N_STAGES, SIZE, Cell, Variant
 from bench.pace.prior import Prior
 

@@ -17,24 +17,23 @@ from typing import TYPE_CHECKING
 from textual.app import App
 from textual.worker import get_current_worker
 
-from .board_screen import BoardScreen
-from .home import HomeScreen
-from .themes import LIGHT_OF_16, THEMES, theme_for
-from .watch import RETRY_S, Watch
+from bench.screens.journal_watch import RETRY_S, Watch
+from bench.screens.kit.board_screen import BoardScreen
+from bench.screens.kit.themes import LIGHT_OF_16, THEMES, theme_for
+from bench.screens.lists.home import HomeScreen
 
 if TYPE_CHECKING:
-    from bench.braid import Braid
-    from bench.clock import Clock
+    from bench.documents.library import Library
+    from bench.documents.settings import Settings
+    from bench.journal.clock import Clock
     from bench.journal.store import Journal
-    from bench.library import Library
-    from bench.settings import Settings
-
-    from .canvas import Canvas
-    from .desk import Desk
-    from .home_view import Card, Row
-    from .keys import Keys
-    from .outlook import Found
-    from .speaker import Speaker
+    from bench.making.braid import Braid
+    from bench.screens.bench.speaker import Speaker
+    from bench.screens.kit.canvas import Canvas
+    from bench.screens.kit.keys import Keys
+    from bench.screens.lists.home_view import Card, Row
+    from bench.screens.lists.outlook import Found
+    from bench.screens.sitting import Desk
 
 
 UNREAD = "Your times could not be worked out. They are tried again when you come back to the list."
@@ -79,9 +78,9 @@ class BenchApp(App[None]):
 
     def read_all(self) -> None:
         """Read settings, documents and journal; say what is wrong with any of them."""
-        from .desk import Desk
-        from .ending import be_ready
-        from .speaker import Speaker
+        from bench.screens.bench.speaker import Speaker
+        from bench.screens.signals import be_ready
+        from bench.screens.sitting import Desk
 
         # A page that is loaded anew finds its program of before still closing.
         self.desk = Desk(self.home_path, self.clock, wait_s=2.0 if self.is_web else 0.0)
@@ -172,7 +171,7 @@ class BenchApp(App[None]):
         elif row.kind == "pattern":
             self.first.card = self.desk.card(row.ref)
         else:
-            self.show_run(row.ref)
+            self.show_commission(row.ref)
 
     def fill_card(self, card: Card) -> None:
         """Work a card's facts out for what is chosen on it."""
@@ -192,8 +191,8 @@ class BenchApp(App[None]):
 
     def take_up(self, piece: str) -> None:
         """Go on with a piece in the making."""
-        from bench.braid import Braid
         from bench.journal.errors import JournalError
+        from bench.making.braid import Braid
 
         assert self.journal is not None
         try:
@@ -205,7 +204,7 @@ class BenchApp(App[None]):
 
     def to_bench(self, braid: Braid) -> None:
         """Show the bench with a braid."""
-        from .bench import BenchScreen
+        from bench.screens.bench.screen import BenchScreen
 
         self.desk.outlook.touch(braid.piece)
         if self.screen is self.first:
@@ -224,31 +223,30 @@ class BenchApp(App[None]):
 
     def weigh(self, braid: Braid) -> None:
         """Ask for the weight of some beads of a piece."""
-        from .weigh import WeighScreen
+        from bench.screens.preparing.weighing_screen import WeighScreen
 
         self.push_screen(WeighScreen(braid))
 
     def measure(self, braid: Braid) -> None:
         """Ask for the measures of a piece that is finished."""
-        from .measure import MeasureScreen
+        from bench.screens.preparing.measuring_screen import MeasureScreen
 
         self.push_screen(MeasureScreen(braid))
 
     def show_times(self) -> None:
         """Show the maker's times by pattern."""
-        from .pace import PaceScreen
+        from bench.screens.lists.times_screen import PaceScreen
 
         self.push_screen(PaceScreen())
 
-    def show_run(self, name: str) -> None:
+    def show_commission(self, name: str) -> None:
         """Show the lots of a commission; Enter starts the next piece of one."""
         from bench.craft.text import Fault
-        from bench.documents import DocumentError
-
-        from .run import RunScreen
+        from bench.documents.toml import DocumentError
+        from bench.screens.lists.commission_screen import CommissionScreen
 
         try:
-            self.push_screen(RunScreen(name, self.library))
+            self.push_screen(CommissionScreen(name, self.library))
         except (DocumentError, Fault) as error:
             self.first.home.said = str(error)
 

@@ -6,10 +6,9 @@ from collections.abc import Iterator, Sequence
 
 from rich.console import RenderableType
 
-from bench.contract.documents import DocumentLine, Listing, MakingLine, PatternLine
-
-from .printing import add, columns, line
-from .words import count, duration, variant
+from bench.answers.finding import DocumentLine, Listing, MakingLine, PatternLine
+from bench.sheets.printing import add, columns, line
+from bench.sheets.words import count, duration, variant
 
 WRONG = "cannot be used, see the warning"
 STAGES = {
@@ -19,7 +18,7 @@ STAGES = {
 
 
 def tables(answer: Listing) -> Iterator[RenderableType]:
-    """Yield what is in the making, then patterns, runs and structures."""
+    """Yield what is in the making, then patterns, commissions and structures."""
     if answer.in_the_making:
         yield line("In the making", "bold")
         for piece in answer.in_the_making:
@@ -29,7 +28,7 @@ def tables(answer: Listing) -> Iterator[RenderableType]:
     yield from _patterns(answer.patterns)
     yield line("")
     yield line("Commissions", "bold")
-    yield from _documents(answer.runs, "piece")
+    yield from _documents(answer.commissions, "piece")
     yield line("")
     yield line("Structures", "bold")
     yield from _documents(answer.structures, "strand")

@@ -5,7 +5,7 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Iterable, Iterator, Sequence
 
-from bench.contract.preparing import CorePart, GroupOut, SheetOut, StrandOut, ThreadOut
+from bench.answers.preparation import CorePart, GroupOut, SheetOut, StrandOut, ThreadOut
 from bench.craft.stringing import Group, folded
 from bench.sheets.words import core_room
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from html import escape
 
-from bench.contract.preparing import BeadRow, CorePart, GroupOut, SheetOut, StrandOut, ThreadOut
+from bench.answers.preparation import BeadRow, CorePart, GroupOut, SheetOut, StrandOut, ThreadOut
 from bench.craft.text import cleaned
 from bench.sheets.loading import groups_text, proofs_said, scale_said
 from bench.sheets.words import core_room
@@ -232,7 +232,7 @@ def _half(sheet: SheetOut, half: StrandOut) -> str:
 def _group(group: GroupOut) -> str:
     return (
         f'<span class="g">{group.count} {_text(group.bead)}'
-        f'<span class="run">{group.on}</span></span>'
+        f'<span class="commission">{group.on}</span></span>'
     )
 
 

@@ -9,11 +9,10 @@ from itertools import pairwise
 from rich.console import RenderableType
 from rich.text import Text
 
-from bench.contract.making import Picture
-
-from .printing import add, columns, line
-from .side_view import Cell, cells
-from .words import variant
+from bench.answers.plans import Picture
+from bench.sheets.printing import add, columns, line
+from bench.sheets.side_view import Cell, cells
+from bench.sheets.words import variant
 
 WIDTH = 79
 LABEL = 10

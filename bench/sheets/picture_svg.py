@@ -6,11 +6,10 @@ import math
 from collections.abc import Iterator
 from xml.sax.saxutils import escape
 
-from bench.contract.making import BeadSpot, Picture
+from bench.answers.plans import BeadSpot, Picture
 from bench.craft.text import cleaned
-
-from .side_view import seen
-from .words import variant
+from bench.sheets.side_view import seen
+from bench.sheets.words import variant
 
 MARGIN = 24.0
 HEAD = 26.0

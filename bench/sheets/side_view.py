@@ -9,7 +9,7 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from bench.contract.making import BeadSpot
+from bench.answers.plans import BeadSpot
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,10 +6,9 @@ from collections.abc import Iterator, Sequence
 
 from rich.console import RenderableType
 
-from bench.contract.making import Carry, MarkDue, StepLine, Steps
-
-from .printing import indented, line
-from .words import count, numbered, variant
+from bench.answers.plans import Carry, MarkDue, StepLine, Steps
+from bench.sheets.printing import indented, line
+from bench.sheets.words import count, numbered, variant
 
 BEADS_AT = 42
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from .looks import Answer, Look
-from .scene import Suspect, World
+from bench.slips.looks import Answer, Look
+from bench.slips.scene import Suspect, World
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,9 +7,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 from bench.craft.plan import Plan
-
-from .looks import Costs, Look
-from .scene import MOST_COUNTED, Scene, run_length
+from bench.slips.looks import Costs, Look
+from bench.slips.scene import MOST_COUNTED, Scene, run_length
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,13 +7,22 @@ from dataclasses import replace
 from itertools import combinations
 
 from bench.craft.plan import Plan
-
-from .belief import Belief, Class, Habits, Seen, follows
-from .likeness import FOREIGN, Likeness
-from .looks import UNIFORM, Answer, Costs, Kind, Look, bits, candidates, likelihood, predicted
-from .pairs import PAIRED, together
-from .scene import MOST_COUNTED, Scene, Suspect, World
-from .suspects import Priors, singles
+from bench.slips.belief import Belief, Class, Habits, Seen, follows
+from bench.slips.likeness import FOREIGN, Likeness
+from bench.slips.looks import (
+    UNIFORM,
+    Answer,
+    Costs,
+    Kind,
+    Look,
+    bits,
+    candidates,
+    likelihood,
+    predicted,
+)
+from bench.slips.pairs import PAIRED, together
+from bench.slips.scene import MOST_COUNTED, Scene, Suspect, World
+from bench.slips.suspects import Priors, singles
 
 _Members = list[tuple[tuple[Suspect, ...], float]]
 _Group = tuple[World | None, _Members, float]

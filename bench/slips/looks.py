@@ -7,8 +7,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
-from .likeness import Likeness
-from .scene import MOST_COUNTED, REACH, Scene, World, run_length
+from bench.slips.likeness import Likeness
+from bench.slips.scene import MOST_COUNTED, REACH, Scene, World, run_length
 
 Kind = Literal["glance", "next", "next3", "left", "braid"]
 Costed = Literal[

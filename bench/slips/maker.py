@@ -6,13 +6,13 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any, get_args
 
-from .belief import Habits
-from .checks import Frequency
-from .effects import Regret
-from .likeness import Vision
-from .looks import Costs, Kind
-from .scene import Slip
-from .suspects import Priors
+from bench.slips.belief import Habits
+from bench.slips.checks import Frequency
+from bench.slips.effects import Regret
+from bench.slips.likeness import Vision
+from bench.slips.looks import Costs, Kind
+from bench.slips.scene import Slip
+from bench.slips.suspects import Priors
 
 USUAL_LEFT = 5
 """Beads of the count whose seconds stand for all counts."""

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from .effects import CAUTIONS, NEEDLE_CAUTION, Mend, Regret, SetCount, SewIn, TakeBack
-from .looks import Costs
-from .scene import OF_THE_COUNT, Scene, Suspect
-from .workbench import Workbench
+from bench.slips.effects import CAUTIONS, NEEDLE_CAUTION, Mend, Regret, SetCount, SewIn, TakeBack
+from bench.slips.looks import Costs
+from bench.slips.scene import OF_THE_COUNT, Scene, Suspect
+from bench.slips.workbench import Workbench
 
 ANYONE = 2
 """`Mend.seen` of what anyone sees."""

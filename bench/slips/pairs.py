@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import combinations
 
-from .scene import OF_THE_COUNT, Suspect
+from bench.slips.scene import OF_THE_COUNT, Suspect
 
 PAIRED = 28
 """So many of the best single suspects are tried in pairs."""

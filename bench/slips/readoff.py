@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from .effects import Mend, Regret
-from .looks import Costs
-from .mends import mends
-from .scene import Scene, Suspect, alike, spaced
-from .workbench import Workbench
+from bench.slips.effects import Mend, Regret
+from bench.slips.looks import Costs
+from bench.slips.mends import mends
+from bench.slips.scene import Scene, Suspect, alike, spaced
+from bench.slips.workbench import Workbench
 
 MISSING, EXTRA, WRONG = 3, 4, 5
 """What one slip of a kind costs in the comparison: the rarer, the more. Rule of thumb, no

@@ -10,10 +10,9 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from itertools import combinations, pairwise
 
-from bench.craft.load import runs
-
-from .likeness import FOREIGN, Likeness
-from .scene import LAST_ROWS, REACH, Scene, Slip, Suspect, exchanged
+from bench.craft.load import equal_runs
+from bench.slips.likeness import FOREIGN, Likeness
+from bench.slips.scene import LAST_ROWS, REACH, Scene, Slip, Suspect, exchanged
 
 Weighed = tuple[Suspect, float]
 
@@ -121,7 +120,7 @@ class _Strand:
 
     def _runs(self) -> Iterator[tuple[str, int, int]]:
         at = 0
-        for letter, count in runs(self.beads):
+        for letter, count in equal_runs(self.beads):
             last = at + count - 1
             if last >= self.first_seen and at < self.k + REACH:
                 yield letter, at, last

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from bench.craft.load import SKIP, runs
+from bench.craft.load import SKIP, equal_runs
 from bench.craft.plan import Plan
-
-from .likeness import FOREIGN
-from .looks import Look, predicted
-from .scene import MOST_COUNTED, Scene, Suspect, really_made
+from bench.slips.likeness import FOREIGN
+from bench.slips.looks import Look, predicted
+from bench.slips.scene import MOST_COUNTED, Scene, Suspect, really_made
 
 RIGHT = ", the braid is right"
 
@@ -118,7 +117,7 @@ def _both(s: Suspect, plan: Plan) -> str:
     if s.strand is None or s.first is None or s.last is None or s.last == s.first + 1:
         return f"{bead_name(s.bead)} and {bead_name(s.actual)}"
     beads = plan.loads[s.strand - 1].replace(SKIP, "")[s.first - 1 : s.last]
-    return " and ".join(f"{many} {letter}" for letter, many in runs(beads))
+    return " and ".join(f"{many} {letter}" for letter, many in equal_runs(beads))
 
 
 def _way(shift: int | None) -> str:

@@ -6,8 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from bench.craft.load import SKIP
-
-from .effects import (
+from bench.slips.effects import (
     BACK_CAUTION,
     BREAK_CAUTION,
     HANG_CAUTION,
@@ -20,9 +19,9 @@ from .effects import (
     SewIn,
     TakeBack,
 )
-from .likeness import FOREIGN
-from .looks import Costs
-from .scene import OF_THE_COUNT, Scene, Suspect, alike
+from bench.slips.likeness import FOREIGN
+from bench.slips.looks import Costs
+from bench.slips.scene import OF_THE_COUNT, Scene, Suspect, alike
 
 FARTHEST_BACK = 4
 """No more rows than this are offered to be taken back. Rule of thumb, no source."""

@@ -9,8 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from bench.braid import unfinished
 from bench.journal.store import Journal
+from bench.making.braid import unfinished
 
 from .chromium import BROWSER, chromium
 

@@ -13,11 +13,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bench.ask import LONGEST, Dialogue
 from bench.craft.plan import Plan
-from bench.library import Library
-from bench.settings import Settings
-from bench.workup import work_up
+from bench.documents.library import Library
+from bench.documents.settings import Settings
+from bench.making.worked_pattern import work_up
+from bench.slips.dialogue import LONGEST, Dialogue
 
 ROOT = Path(__file__).parents[2]
 

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from bench.library import Library
+from bench.documents.library import Library
 
 from .conftest import Caller
 

@@ -6,14 +6,14 @@ from typing import Any
 
 import pytest
 
-from bench.braid import Braid
-from bench.clock import ManualClock, SystemClock
+from bench.documents.library import Library
+from bench.documents.settings import Settings
+from bench.journal.clock import ManualClock, SystemClock
 from bench.journal.store import Journal
-from bench.library import Library
-from bench.settings import Settings
-from bench.workup import work_up
+from bench.making.braid import Braid
+from bench.making.worked_pattern import work_up
 
-RUN = """format = 1
+COMMISSION = """format = 1
 title = "Two lots"
 [[lots]]
 name = "eaves"
@@ -38,18 +38,18 @@ price = 20
 @pytest.fixture
 def two(call: Any) -> Any:
     """A maker with a commission of two lots."""
-    (call.home / "runs").mkdir(parents=True)
-    (call.home / "runs" / "two.toml").write_text(RUN, encoding="utf-8")
+    (call.home / "commissions").mkdir(parents=True)
+    (call.home / "commissions" / "two.toml").write_text(COMMISSION, encoding="utf-8")
     (call.home / "settings.toml").write_text(RATE, encoding="utf-8")
     return call
 
 
-def begin(call: Any, *, lot: str = "eaves", end: str = "", run: str | None = "two") -> None:
+def begin(call: Any, *, lot: str = "eaves", end: str = "", commission: str | None = "two") -> None:
     """Begin a Silver Eaves a while ago, make some crosses, and end it as told."""
     clock = ManualClock(wall=SystemClock().now().wall - 86_400)
     made = work_up(Library(call.home), Settings(), "silver-eaves")
     with Journal.open(call.home / "journal.db", write=True, clock=clock) as journal:
-        braid = Braid.start(journal, made, run=run, lot=lot if run else None)
+        braid = Braid.start(journal, made, commission=commission, lot=lot if commission else None)
         while braid.made < 40:
             clock.advance(20.0)
             if braid.mark_due is None:
@@ -91,8 +91,8 @@ def test_a_begun_piece_leaves_less_to_do(two: Any) -> None:
 
 
 def test_pieces_of_no_lot_are_named(two: Any) -> None:
-    """Pieces made for no run, or for a lot that is gone, are said and not counted as done."""
-    begin(two, run=None, end="good")
+    """Pieces made for no commission, or for a lot that is gone, are told, not counted."""
+    begin(two, commission=None, end="good")
     begin(two, lot="gone", end="good")
     said = two("forecast", "two")
     assert "1 finished piece of its patterns is in no lot" in said.err
@@ -116,10 +116,12 @@ def test_the_price_takes_the_materials_in(two: Any) -> None:
     assert "CHF" in apart["says"]
 
 
-def test_a_finished_run_has_nothing_to_come(two: Any) -> None:
+def test_a_finished_commission_has_nothing_to_come(two: Any) -> None:
     """When every lot has its good pieces no hours are left, and the sheet says so."""
-    text = RUN.partition('[[lots]]\nname = "cisterns"')[0].replace("pieces = 3", "pieces = 1")
-    (two.home / "runs" / "two.toml").write_text(text, encoding="utf-8")
+    text = COMMISSION.partition('[[lots]]\nname = "cisterns"')[0].replace(
+        "pieces = 3", "pieces = 1"
+    )
+    (two.home / "commissions" / "two.toml").write_text(text, encoding="utf-8")
     begin(two, end="good")
     assert two("forecast", "two", "--json").json["to_come"]["high_h"] == 0
     out = two("forecast", "two").out

@@ -10,19 +10,19 @@ from typing import Any
 
 import pytest
 
-from bench.braid import Braid, NotNow
-from bench.clock import ManualClock
-from bench.course import course_of
+from bench.documents.library import Library
+from bench.documents.settings import Settings
+from bench.journal.clock import ManualClock
 from bench.journal.errors import Damaged
 from bench.journal.events import KINDS
 from bench.journal.store import Journal
 from bench.journal.transfer import to_line
-from bench.library import Library
-from bench.loading import tags_of
-from bench.maker import maker_of
-from bench.prepared import past_with_stock, point_nudge, prepared
-from bench.settings import Settings
-from bench.workup import work_up
+from bench.making.braid import Braid, NotNow
+from bench.making.learning import maker_of
+from bench.making.loading import tags_of
+from bench.making.piece_preparation import calibration_with_stock, point_nudge, prepared
+from bench.making.worked_pattern import work_up
+from bench.timing.piece_history import course_of
 from tests.journal.odd_events import ODD
 
 WALL = time.time() - 3 * 86_400
@@ -54,7 +54,7 @@ def read_all(call: Any, piece: str) -> None:
         except (KeyError, Damaged):
             return
         made = prepared(braid, Settings())
-        past_with_stock(braid, Settings())
+        calibration_with_stock(braid, Settings())
         point_nudge(braid, made, "high")
         with contextlib.suppress(NotNow):
             braid.cross()
@@ -113,7 +113,7 @@ def test_what_fits_no_piece_breaks_no_reader(call: Any, other: Path, odd: str) -
         {"pattern": {"name": ["x"]}, "structure": {"moves": 7}},
         {"marks": [1, None, {"after_cross": "x"}]},
         {"title": "\x1b[2J[red]", "pattern_name": "[/]", "hash": ""},
-        {"size": "\x07", "colourway": "[b]", "run": "[/run]"},
+        {"size": "\x07", "colourway": "[b]", "commission": "[/run]"},
     ],
 )
 def test_a_piece_that_began_oddly_breaks_no_reader(

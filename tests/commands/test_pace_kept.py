@@ -11,14 +11,14 @@ from typing import Any
 
 import pytest
 
-from bench.braid import Braid
-from bench.clock import ManualClock
+from bench.documents.library import Library, shipped_folder
+from bench.documents.settings import Settings
+from bench.journal.clock import ManualClock
 from bench.journal.store import Journal
-from bench.library import Library, shipped_folder
-from bench.pacebook import FILE, PaceBook, pace_book
-from bench.settings import Settings
-from bench.timebook import TimeBook
-from bench.workup import work_up
+from bench.making.braid import Braid
+from bench.making.worked_pattern import work_up
+from bench.timing.finished_pieces import TimeBook
+from bench.timing.kept_pace import FILE, PaceBook, pace_book
 
 PATTERNS = ("silver-eaves", "cistern", "own")
 CLOCK = ManualClock(wall=time.time() - 40 * 86_400)
@@ -49,8 +49,8 @@ def make(home: Path, chance: random.Random) -> None:
     """Begin a piece and make some of it; end it in some way, or not."""
     made = work_up(Library(home), Settings(), chance.choice(PATTERNS))
     with journal_of(home) as journal:
-        run = chance.choice([None, "two"])
-        braid = Braid.start(journal, made, run=run, lot=run and "eaves")
+        commission = chance.choice([None, "two"])
+        braid = Braid.start(journal, made, commission=commission, lot=commission and "eaves")
         for _ in range(chance.randint(3, 30)):
             CLOCK.advance(chance.uniform(10, 40))
             if braid.mark_due is None:

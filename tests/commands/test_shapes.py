@@ -10,14 +10,14 @@ from typing import Any
 
 import pytest
 
-from bench.braid import Braid
 from bench.commands import COMMANDS
 from bench.commands.schema import ANSWERS, DOCUMENTS
+from bench.documents.library import Library
+from bench.documents.settings import Settings
 from bench.journal.store import Journal
-from bench.library import Library
-from bench.loading import tag_first
-from bench.settings import Settings
-from bench.workup import work_up
+from bench.making.braid import Braid
+from bench.making.loading import tag_first
+from bench.making.worked_pattern import work_up
 
 ROOT = Path(importlib.import_module("bench").__file__ or "").parent.parent
 CALLS = [

@@ -5,8 +5,8 @@ from typing import Any
 import pytest
 
 from bench.craft.structure import Structure
-from bench.documents import read_document
-from bench.library import shipped_folder
+from bench.documents.library import shipped_folder
+from bench.documents.toml import read_document
 
 
 def test_the_shape_is_the_contract_s(call: Any) -> None:

@@ -271,7 +271,7 @@ def test_hardly_any_hours_a_week_still_give_an_answer(call: Any) -> None:
 
 def test_a_lot_that_is_due_says_how_likely_it_is_late(call: Any) -> None:
     """Due long ago is late for certain; due on the last day that there is, it is not."""
-    runs = call.home / "runs"
+    runs = call.home / "commissions"
     runs.mkdir(parents=True)
     lot = '[[lots]]\nname = "{0}"\npattern = "cistern"\npieces = 2\ndue = {1}\n'
     text = 'format = 1\ntitle = "Two lots"\n' + lot.format("past", "2020-01-01")
@@ -295,7 +295,7 @@ def test_many_times_are_read_once_and_that_is_said(
     """Where many finished pieces must be read, that is said at once, and the next time is short."""
     words = ("record", "silver-eaves", "--minutes", "80", "--stage", "load", "--pieces", "8")
     assert call(*words).status == 0
-    monkeypatch.setattr("bench.commands.desk.MANY", 7)
+    monkeypatch.setattr("bench.session.MANY", 7)
     first, then = call("pace", "silver-eaves"), call("pace", "silver-eaves")
     assert "reading the times of 8 finished pieces; that is done once" in first.err
     assert then.err == ""

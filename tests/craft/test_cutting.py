@@ -11,17 +11,17 @@ from bench.craft.cutting import cut_for, passing, passing_findings
 from bench.craft.pattern import Pattern
 from bench.craft.plan import Plan
 from bench.craft.thread import Hang
-from bench.library import Library
-from bench.settings import Settings
-from bench.workup import Workup, check_file, work_up
+from bench.documents.library import Library
+from bench.documents.settings import Settings
+from bench.making.worked_pattern import WorkedPattern, check_file, work_up
 
 
-def worked_up(name: str, size: str | None = None) -> Workup:
+def worked_up(name: str, size: str | None = None) -> WorkedPattern:
     """A shipped pattern, worked up with the usual settings."""
     return work_up(Library(Path("nowhere")), Settings(), name, size)
 
 
-def with_finish(made: Workup, **changes: object) -> Plan:
+def with_finish(made: WorkedPattern, **changes: object) -> Plan:
     """The plan of a pattern with another finish or thread."""
     data = made.pattern.model_dump()
     data["finish"] |= {k: v for k, v in changes.items() if k != "diameter_mm"}

@@ -12,9 +12,9 @@ from bench.craft.plan import Plan
 from bench.craft.stand import Stand
 from bench.craft.structure import Cross, Structure
 from bench.craft.text import Fault
-from bench.library import Library
-from bench.settings import Settings
-from bench.workup import check_file, work_up
+from bench.documents.library import Library
+from bench.documents.settings import Settings
+from bench.making.worked_pattern import check_file, work_up
 
 _LIBRARY = Library(Path("/nonexistent"))
 PATTERNS = [entry.name for entry in _LIBRARY.patterns()]

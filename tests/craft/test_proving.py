@@ -12,12 +12,12 @@ from bench.craft.plan import Plan
 from bench.craft.proof import BeadMass, from_table
 from bench.craft.proving import Proving, prove_all, scale_says
 from bench.craft.stringing import string_up
-from bench.library import Library
-from bench.settings import Settings
-from bench.workup import Workup, work_up
+from bench.documents.library import Library
+from bench.documents.settings import Settings
+from bench.making.worked_pattern import WorkedPattern, work_up
 
 
-def worked_up(name: str) -> Workup:
+def worked_up(name: str) -> WorkedPattern:
     """A shipped pattern, worked up with the usual settings."""
     return work_up(Library(Path("nowhere")), Settings(), name)
 

@@ -23,26 +23,26 @@ from bench.craft.weighing import (
     weigh,
     weight_marks,
 )
-from bench.library import Library
-from bench.settings import Settings
-from bench.workup import Workup, work_up
+from bench.documents.library import Library
+from bench.documents.settings import Settings
+from bench.making.worked_pattern import WorkedPattern, work_up
 
 SET = (5.0, 10.0, 10.0, 20.0, 50.0, 50.0, 100.0, 200.0, 200.0)
 
 
-def worked_up(name: str) -> Workup:
+def worked_up(name: str) -> WorkedPattern:
     """A shipped pattern, worked up with the usual settings."""
     return work_up(Library(Path("nowhere")), Settings(), name)
 
 
 @pytest.fixture(scope="module")
-def rope() -> Workup:
+def rope() -> WorkedPattern:
     """The long rope of two-bead stripes."""
     return worked_up("stair-rope")
 
 
 @pytest.fixture(scope="module")
-def drop() -> Workup:
+def drop() -> WorkedPattern:
     """A short drop with a core."""
     return worked_up("silver-eaves")
 
@@ -52,13 +52,13 @@ def masses_g(sizes: Mapping[str, BeadSize]) -> dict[str, float]:
     return {letter: mass_g(bead) for letter, bead in sizes.items()}
 
 
-def weighed(made: Workup, tama_g: float = 100.0, halts: tuple[int, ...] = ()) -> Weighing:
+def weighed(made: WorkedPattern, tama_g: float = 100.0, halts: tuple[int, ...] = ()) -> Weighing:
     """Weigh up with equal tama."""
     hanging = Hanging((tama_g,) * made.plan.strands, SET)
     return weigh(made.plan, masses_g(made.sizes), hanging, halts)
 
 
-def test_a_rope_asks_for_less_as_its_beads_go_in(rope: Workup) -> None:
+def test_a_rope_asks_for_less_as_its_beads_go_in(rope: WorkedPattern) -> None:
     """By hand: B grams of beads on 800 g of tama ask for 0.47·(800 + B), then 0.47·800 − B."""
     beads_g = 64 * 10 / 1050 + 8 * 246 * 10 / 347
     found = weighed(rope)
@@ -68,7 +68,7 @@ def test_a_rope_asks_for_less_as_its_beads_go_in(rope: Workup) -> None:
     assert 1 <= len(found.steps) - 1 <= 2
 
 
-def test_the_share_is_kept_at_the_end_of_every_row(rope: Workup) -> None:
+def test_the_share_is_kept_at_the_end_of_every_row(rope: WorkedPattern) -> None:
     """With the weights as scheduled, moved to halts or not, the share stays in the band."""
     halts = tuple(m.after_cross for m in rope.marks if m.id.startswith("halt-"))
     for found in (weighed(rope), weighed(rope, halts=halts)):
@@ -78,7 +78,7 @@ def test_the_share_is_kept_at_the_end_of_every_row(rope: Workup) -> None:
             assert abs(share - 0.47) <= 0.05 + 1e-9
 
 
-def test_a_change_is_made_at_the_halt_before_it(rope: Workup) -> None:
+def test_a_change_is_made_at_the_halt_before_it(rope: WorkedPattern) -> None:
     """Where the maker stops anyway, the weight is changed too, and no extra halt is made."""
     halts = tuple(m.after_cross for m in rope.marks if m.id.startswith("halt-"))
     changes = [step.cross for step in weighed(rope, halts=halts).steps[1:]]
@@ -87,14 +87,14 @@ def test_a_change_is_made_at_the_halt_before_it(rope: Workup) -> None:
     assert all(rope.plan.row_end(cross) == cross for cross in changes)
 
 
-def test_a_drop_needs_no_change(drop: Workup) -> None:
+def test_a_drop_needs_no_change(drop: WorkedPattern) -> None:
     """A small piece has no mark for the weight, and is told so."""
     found = weighed(drop, 70)
     assert weight_marks(found) == ()
     assert found.says.startswith("no change is needed")
 
 
-def test_the_core_hangs_in_the_braid(drop: Workup) -> None:
+def test_the_core_hangs_in_the_braid(drop: WorkedPattern) -> None:
     """After the last row, beads and core hang; before the core is down only the beads do."""
     masses = masses_g(drop.sizes)
     series = weighed(drop).series
@@ -105,7 +105,7 @@ def test_the_core_hangs_in_the_braid(drop: Workup) -> None:
     assert early.hangs_g == pytest.approx(8 * 2 * masses["a"])
 
 
-def test_uneven_tama_hang_by_strand(drop: Workup) -> None:
+def test_uneven_tama_hang_by_strand(drop: WorkedPattern) -> None:
     """Each strand's pull is its own tama with its own beads; their number must be right."""
     tama = tuple(60.0 + strand for strand in range(8))
     masses = masses_g(drop.sizes)
@@ -117,7 +117,7 @@ def test_uneven_tama_hang_by_strand(drop: Workup) -> None:
         weigh(drop.plan, masses, Hanging(tama[:7], SET))
 
 
-def test_rows_are_weighed_at_their_ends(drop: Workup) -> None:
+def test_rows_are_weighed_at_their_ends(drop: WorkedPattern) -> None:
     """The start and each row's last cross, and nothing for a braid without beads."""
     ends = row_ends(drop.plan)
     assert ends[0] == 0
@@ -125,14 +125,14 @@ def test_rows_are_weighed_at_their_ends(drop: Workup) -> None:
     assert row_ends(worked_up("landing-cord").plan) == [0]
 
 
-def test_weights_too_light_are_said(drop: Workup) -> None:
+def test_weights_too_light_are_said(drop: WorkedPattern) -> None:
     """A set that cannot make the counterweight is told with both figures."""
     (warning,) = weigh(drop.plan, masses_g(drop.sizes), Hanging((70.0,) * 8, (50.0, 20.0))).warnings
     assert "265 g" in warning
     assert "70 g" in warning
 
 
-def test_an_unusual_fraction_is_warned_about(drop: Workup) -> None:
+def test_an_unusual_fraction_is_warned_about(drop: WorkedPattern) -> None:
     """0.6 is allowed and warned about, 0.8 refused."""
     masses = masses_g(drop.sizes)
     heavy = weigh(drop.plan, masses, Hanging((70.0,) * 8, SET, 0.6))
@@ -143,7 +143,9 @@ def test_an_unusual_fraction_is_warned_about(drop: Workup) -> None:
 
 @settings(max_examples=25)
 @given(tama=st.integers(30, 240), band=st.sampled_from([0.005, 0.01, 0.02, 0.05]))
-def test_marks_lead_from_one_weight_to_the_next(rope: Workup, tama: int, band: float) -> None:
+def test_marks_lead_from_one_weight_to_the_next(
+    rope: WorkedPattern, tama: int, band: float
+) -> None:
     """Following the marks' words moves exactly the weights that the schedule moves."""
     weights = (*SET, 200.0, 200.0)
     hanging = Hanging((float(tama),) * 8, weights, band=band)

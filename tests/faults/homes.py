@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from bench.braid import Braid
-from bench.clock import ManualClock
+from bench.documents.library import Library
+from bench.documents.settings import Settings
+from bench.journal.clock import ManualClock
 from bench.journal.store import Journal
-from bench.library import Library
-from bench.settings import Settings
-from bench.workup import work_up
+from bench.making.braid import Braid
+from bench.making.worked_pattern import work_up
 
 SETTINGS = "format = 1\n[press]\nguard_s = 0\nbell = false\n"
 SHORT = """

@@ -12,14 +12,14 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from bench.craft.text import Fault, is_plain
-from bench.documents import DocumentError
+from bench.documents.library import Library, shipped_folder
+from bench.documents.settings import Settings, read_settings
+from bench.documents.stock import read_stock
+from bench.documents.toml import DocumentError
+from bench.journal.csv_rows import read_csv
 from bench.journal.errors import JournalError
-from bench.journal.rows import read_csv
 from bench.journal.transfer import ImportRefused
-from bench.library import Library, shipped_folder
-from bench.settings import Settings, read_settings
-from bench.stock import read_stock
-from bench.workup import work_up
+from bench.making.worked_pattern import work_up
 
 MOST_S = 1.0
 MOST_BYTES = 100_000_000
@@ -104,7 +104,7 @@ def _structure(home: Path) -> None:
 
 
 def _run(home: Path) -> None:
-    Library(home).run(home / "file.toml")
+    Library(home).commission(home / "file.toml")
 
 
 def _settings(home: Path) -> None:
@@ -128,7 +128,7 @@ def _csv(home: Path) -> None:
 READERS: Mapping[str, Callable[[Path], object]] = {
     "pattern": _pattern,
     "structure": _structure,
-    "run": _run,
+    "commission": _run,
     "settings": _settings,
     "stock": _stock,
     "csv": _csv,
@@ -141,7 +141,7 @@ def seeds() -> dict[str, list[bytes]]:
     return {
         "pattern": [path.read_bytes() for path in sorted(shipped.glob("*.toml"))],
         "structure": [path.read_bytes() for path in sorted(shipped.glob("structures/*.toml"))],
-        "run": [path.read_bytes() for path in sorted(shipped.glob("runs/*.toml"))],
+        "commission": [path.read_bytes() for path in sorted(shipped.glob("commissions/*.toml"))],
         "settings": [SETTINGS.encode()],
         "stock": [STOCK.encode()],
         "csv": [CSV.encode()],

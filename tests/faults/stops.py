@@ -5,8 +5,8 @@ from __future__ import annotations
 import signal
 from pathlib import Path
 
+from bench.journal.piece_clock import PieceClock
 from bench.journal.store import Journal
-from bench.presses import PieceClock
 from tests.faults.kills import events_of
 from tests.faults.terminal import Program
 

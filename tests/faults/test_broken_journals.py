@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from bench.clock import ManualClock
+from bench.journal.clock import ManualClock
 from bench.journal.events import Event
 from bench.journal.schema import MIGRATIONS, PAGE
 from bench.journal.store import Journal

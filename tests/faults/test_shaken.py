@@ -10,9 +10,9 @@ from pathlib import Path
 
 import pytest
 
+from bench.journal.piece_clock import PieceClock
 from bench.journal.store import Journal
 from bench.pace.gaps import StageSum
-from bench.presses import PieceClock
 from tests.faults.homes import furnished
 from tests.faults.kills import events_of
 from tests.faults.noise import rattle
@@ -23,7 +23,7 @@ SHIFTED = """
 import sys
 from dataclasses import replace
 from pathlib import Path
-from bench.clock import Moment, SystemClock
+from bench.journal.clock import Moment, SystemClock
 from bench.screens.app import run
 
 class Shifted(SystemClock):

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from bench.clock import ManualClock
+from bench.journal.clock import ManualClock
 from bench.journal.store import Journal
 
 
@@ -41,5 +41,5 @@ def start() -> dict[str, object]:
         "pattern": {"loads": {"all": "3a 2b"}, "plain_start": 4},
         "structure": {"places": ["left", "right"]},
         "hash": "0f",
-        "run": None,
+        "commission": None,
     }

@@ -4,7 +4,7 @@ from datetime import datetime
 
 import pytest
 
-from bench.clock import ManualClock, Moment, SystemClock, seconds_between
+from bench.journal.clock import ManualClock, Moment, SystemClock, seconds_between
 
 DAY = 86400.0
 

@@ -8,7 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from bench.journal import damage, schema, table
+from bench.journal import damage, schema
+from bench.journal import event_rows as table
 from bench.journal.errors import Damaged, NotSaved, Unwritable
 from bench.journal.events import Entry, Event
 from bench.journal.schema import PAGE

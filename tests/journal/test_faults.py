@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from bench.clock import ManualClock
+from bench.journal.clock import ManualClock
 from bench.journal.errors import Locked, NotSaved, Unwritable
 from bench.journal.events import Event
 from bench.journal.state import replay

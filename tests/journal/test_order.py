@@ -3,7 +3,7 @@ from __future__ import annotations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bench.clock import Moment
+from bench.journal.clock import Moment
 from bench.journal.events import Event
 from bench.journal.order import forked, in_order
 

@@ -9,8 +9,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bench.clock import ManualClock
-from bench.journal.rows import COLUMNS, Row, export_csv, import_csv, read_csv
+from bench.journal.clock import ManualClock
+from bench.journal.csv_rows import COLUMNS, Row, export_csv, import_csv, read_csv
 from bench.journal.store import Journal
 from bench.journal.transfer import ImportRefused, Problem
 

@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bench.clock import Moment
+from bench.journal.clock import Moment
 from bench.journal.events import JSON, Event
 from bench.journal.state import PieceState, apply, replay
 

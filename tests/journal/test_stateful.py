@@ -9,7 +9,7 @@ from hypothesis import settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, rule
 
-from bench.clock import ManualClock
+from bench.journal.clock import ManualClock
 from bench.journal.errors import NotSaved
 from bench.journal.events import Event
 from bench.journal.state import replay
@@ -24,7 +24,7 @@ START: dict[str, object] = {
     "pattern": {},
     "structure": {},
     "hash": "0f",
-    "run": None,
+    "commission": None,
 }
 PIECES = st.sampled_from("abc")
 

@@ -7,8 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from bench.clock import ManualClock
-from bench.journal import schema, table
+from bench.journal import event_rows as table
+from bench.journal import schema
+from bench.journal.clock import ManualClock
 from bench.journal.errors import Refused, Unwritable
 from bench.journal.events import KINDS, Entry
 from bench.journal.state import PieceState, replay

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bench.clock import ManualClock
+from bench.journal.clock import ManualClock
 from bench.journal.errors import BadEvent
 from bench.journal.state import replay
 from bench.journal.store import Journal

@@ -6,7 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from bench.journal import schema, table
+from bench.journal import event_rows as table
+from bench.journal import schema
 from bench.journal.errors import NotSaved, Refused, Unwritable
 from bench.journal.events import Event
 from bench.journal.store import Journal

@@ -13,7 +13,7 @@ from scipy.stats import entropy
 from bench.craft.growth import sizes_of
 from bench.craft.pattern import Bead, Pattern, Threads
 from bench.craft.plan import Plan
-from bench.library import Library
+from bench.documents.library import Library
 from bench.slips.inquiry import Inquiry
 from bench.slips.likeness import Likeness
 from bench.slips.looks import UNIFORM, bits

@@ -7,7 +7,7 @@ from sympy.combinatorics import Permutation
 
 from bench.craft.stand import Stand, order
 from bench.craft.structure import Structure
-from bench.library import Library
+from bench.documents.library import Library
 
 _LIBRARY = Library(Path("/nonexistent"))
 NAMES = [entry.name for entry in _LIBRARY.structures()]

@@ -10,13 +10,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bench.pace.commission import finish, price, run, spaced
-from bench.pace.fits import Fit, Waiting, what_fits
 from bench.pace.guess import guess
 from bench.pace.model import Model, fit
 from bench.pace.predict import Job, forecast
 from bench.pace.records import Outcome, PieceRecord, StageTime, Work
 from bench.pace.spread import Forecast
+from bench.pace.what_fits import Fit, Waiting, what_fits
+from bench.pace.work_ahead import finish, price, spaced, work_ahead
 
 DROP = Work(128, 8, 72)
 JOB = Job("Silver Eaves", "as drawn", "rain", DROP)
@@ -41,7 +41,7 @@ def test_spoilt_pieces_lengthen_a_run() -> None:
     often = maker(["good", "second", "good", "given_up", "good"] * 4)
     jobs = [JOB] * 30
     for model, share in ((GOOD, 1 / 40), (often, 9 / 40)):
-        grown, once = run(model, jobs), forecast(model, jobs)
+        grown, once = work_ahead(model, jobs), forecast(model, jobs)
         longer = grown.quantile(0.5) / once.quantile(0.5)
         assert longer == pytest.approx(1 / (1 - share), rel=0.06)
         assert grown.quantile(0.9) / grown.quantile(0.1) > once.quantile(0.9) / once.quantile(0.1)
@@ -58,7 +58,7 @@ def test_spoilt_pieces_against_draws() -> None:
         while good < jobs:
             good += rng.random() >= p
             total += 1
-    grown, once = run(often, [JOB] * jobs), forecast(often, [JOB] * jobs)
+    grown, once = work_ahead(often, [JOB] * jobs), forecast(often, [JOB] * jobs)
     assert grown.mean_s() / once.mean_s() == pytest.approx(total / rounds / jobs, rel=0.02)
 
 
@@ -77,7 +77,7 @@ def test_a_run_of_few_pieces_is_as_sure_as_it_is(jobs: int) -> None:
             t = rng.gauss(0, 1) / math.sqrt(rng.gammavariate(once.freedom / 2, 2 / once.freedom))
             seconds = math.exp(once.log_median + once.log_sd * t) * (1 + again / jobs)
             found.append(seconds)
-        said = run(model, [JOB] * jobs)
+        said = work_ahead(model, [JOB] * jobs)
         for p in (0.1, 0.5, 0.9):
             least = said.quantile(p)
             assert sum(s < least for s in found) / 4000 == pytest.approx(p, abs=0.025)
@@ -87,7 +87,7 @@ def test_a_run_of_few_pieces_is_as_sure_as_it_is(jobs: int) -> None:
 def test_braided_pieces_are_not_spoilt_any_more() -> None:
     """A run in which only finishing is left allows for none."""
     left = [replace(JOB, shares=(("finish", 1.0),))] * 5
-    assert run(GOOD, left) == forecast(GOOD, left)
+    assert work_ahead(GOOD, left) == forecast(GOOD, left)
 
 
 def test_a_piece_that_is_spoilt_half_made_is_made_again_whole() -> None:
@@ -96,7 +96,7 @@ def test_a_piece_that_is_spoilt_half_made_is_made_again_whole() -> None:
     often = maker(["good", "second", "good", "given_up", "good"] * 4)
 
     def allowed_s(job: Job) -> float:
-        grown, once = run(often, [job] * 20), forecast(often, [job] * 20)
+        grown, once = work_ahead(often, [job] * 20), forecast(often, [job] * 20)
         return grown.mean_s() - once.mean_s()
 
     assert allowed_s(half) == pytest.approx(allowed_s(JOB) / 2, rel=0.02)
@@ -111,7 +111,7 @@ def test_untimed_pieces_that_were_given_up_count_as_spoilt() -> None:
     without, spoilt = fit(made), fit(made, untimed=["given_up"] * 5)
     assert spoilt.pieces == 10
     for model, share in ((without, 1 / 30), (spoilt, 6 / 35)):
-        growth = run(model, [JOB] * 10).mean_s() / forecast(model, [JOB] * 10).mean_s()
+        growth = work_ahead(model, [JOB] * 10).mean_s() / forecast(model, [JOB] * 10).mean_s()
         assert growth == pytest.approx(1 + share / (1 - share), rel=0.05)
 
 

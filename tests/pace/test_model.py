@@ -13,9 +13,9 @@ from hypothesis import strategies as st
 from bench.pace.cells import common_covariates
 from bench.pace.guess import guess
 from bench.pace.model import fit
+from bench.pace.own_times import by_pattern, own_times
 from bench.pace.predict import Job, forecast
 from bench.pace.records import STAGES, PieceRecord, StageTime, Work
-from bench.pace.simple import by_pattern, own_times
 
 DROP = Work(128, 8, 72)
 ROPE = Work(2032, 8, 1024)

@@ -11,8 +11,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from bench.pace.guess import guess
-from bench.pace.live import InHand, SoFar
 from bench.pace.model import Model, fit
+from bench.pace.piece_in_hand import InHand, SoFar
 from bench.pace.predict import Job, by_stage, forecast, history
 from bench.pace.records import STAGES, PieceRecord, Stage, StageTime, Work
 from bench.pace.spread import LEVEL, Forecast

@@ -7,8 +7,8 @@ import math
 import pytest
 
 from bench.pace.guess import guess, guess_whole_s
+from bench.pace.own_times import own_times
 from bench.pace.records import Outcome, PieceRecord, StageTime, Work
-from bench.pace.simple import own_times
 
 WORK = Work(128, 8, 72)
 

@@ -6,12 +6,12 @@ from dataclasses import replace
 
 import pytest
 
-from bench.pace.commission import price, run
-from bench.pace.live import InHand, SoFar
 from bench.pace.model import fit
+from bench.pace.piece_in_hand import InHand, SoFar
 from bench.pace.predict import Job, by_stage, forecast, history
 from bench.pace.records import PieceRecord, Stage, StageTime, Work
 from bench.pace.rework import Rework, usual_rework
+from bench.pace.work_ahead import price, work_ahead
 
 DROP = Work(128, 8, 72)
 JOB = Job("eaves", "", "", DROP)
@@ -41,9 +41,12 @@ def test_rework_is_in_every_forecast() -> None:
         jobs = [JOB] * count
         before, after = (forecast(model, jobs).quantile(0.5) for model in (clean, again))
         assert after - before == pytest.approx(count * more, rel=0.05)
-        assert run(again, jobs).quantile(0.5) - run(clean, jobs).quantile(0.5) > count * more
+        assert (
+            work_ahead(again, jobs).quantile(0.5) - work_ahead(clean, jobs).quantile(0.5)
+            > count * more
+        )
     assert by_stage(again, JOB)["load"] == by_stage(clean, JOB)["load"]
-    charged = [price(run(model, [JOB]), per_hour=36.0).median for model in (clean, again)]
+    charged = [price(work_ahead(model, [JOB]), per_hour=36.0).median for model in (clean, again)]
     assert charged[1] - charged[0] == pytest.approx(more / 100, rel=0.1)
     last = history(again, AGAIN, "eaves")[-1]
     assert last.band.quantile(0.5) == pytest.approx(last.record.total_s, rel=0.02)

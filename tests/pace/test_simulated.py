@@ -24,7 +24,7 @@ def holds(assumed: Result, group: str, width: float = 1.0) -> bool:
     return abs(share - 0.8) <= BAR * error
 
 
-@pytest.mark.parametrize("group", ["all", "1-3", "run"])
+@pytest.mark.parametrize("group", ["all", "1-3", "commission"])
 def test_coverage(assumed: Result, group: str) -> None:
     """The 80 % interval holds 80 % by the bar: pieces, new patterns, runs."""
     assert holds(assumed, group)
@@ -32,7 +32,14 @@ def test_coverage(assumed: Result, group: str) -> None:
 
 @pytest.mark.parametrize(
     ("group", "width"),
-    [("all", 0.8), ("all", 1.3), ("1-3", 0.6), ("1-3", 1.3), ("run", 0.8), ("run", 1.3)],
+    [
+        ("all", 0.8),
+        ("all", 1.3),
+        ("1-3", 0.6),
+        ("1-3", 1.3),
+        ("commission", 0.8),
+        ("commission", 1.3),
+    ],
 )
 def test_the_bar_sees_a_wrong_width(assumed: Result, group: str, width: float) -> None:
     """Intervals a fifth too narrow, or three tenths too wide, would fail it.

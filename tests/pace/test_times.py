@@ -7,19 +7,19 @@ from pathlib import Path
 
 import pytest
 
-from bench.braid import Braid
-from bench.clock import ManualClock
+from bench.commission.progress import Making, lot_works, progress_of, waiting
+from bench.documents.commission import Commission, Lot
+from bench.documents.library import Library
+from bench.documents.settings import Settings
+from bench.journal.clock import ManualClock
+from bench.journal.piece_clock import piece_times
 from bench.journal.store import Journal
-from bench.library import Library
-from bench.pace.fits import what_fits
+from bench.making.braid import Braid
+from bench.making.worked_pattern import work_up
 from bench.pace.model import fit
 from bench.pace.records import PieceRecord
-from bench.presses import piece_times
-from bench.run import Lot, Run
-from bench.settings import Settings
-from bench.standing import Making, orders_of, standing, waiting
-from bench.times import record_of
-from bench.workup import work_up
+from bench.pace.what_fits import what_fits
+from bench.timing.piece_records import record_of
 
 
 @pytest.fixture
@@ -96,12 +96,14 @@ def test_a_stage_that_was_broken_off_uncounted_tells_nothing(
 
 def test_a_piece_braided_to_the_end_has_still_to_dry(journal: Journal, clock: ManualClock) -> None:
     """What fits does not finish it before it dries, whether or not anybody said that it does."""
-    run = Run(format=1, title="one", lots=(Lot(name="eaves", pattern="silver-eaves", pieces=1),))
+    run = Commission(
+        format=1, title="one", lots=(Lot(name="eaves", pattern="silver-eaves", pieces=1),)
+    )
     made = work_up(Library(Path("/nonexistent")), Settings(), "silver-eaves")
-    braid = Braid.start(journal, made, stage="braid", run="one", lot="eaves")
+    braid = Braid.start(journal, made, stage="braid", commission="one", lot="eaves")
     cross(braid, clock, braid.plan.crosses)
     making = [Making(braid.state, piece_times(journal.events(braid.piece)), None)]
-    orders, model = orders_of(Library(Path("/nonexistent")), run), fit([])
-    found = standing("one", run, orders, [], making, model, Settings(), clock.now())
+    orders, model = lot_works(Library(Path("/nonexistent")), run), fit([])
+    found = progress_of("one", run, orders, [], making, model, Settings(), clock.now())
     (step,) = what_fits(model, waiting(found, clock.now(), 9), 4 * 3600.0).steps
     assert (step.stage, step.start_s) == ("finish", 1800.0)

@@ -11,15 +11,16 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bench.braid import Braid
-from bench.clock import ManualClock
 from bench.craft.pattern import Pattern
 from bench.craft.plan import Plan
 from bench.craft.proving import prove_all
 from bench.craft.stringing import string_up
+from bench.documents.library import Library
+from bench.documents.settings import Settings
+from bench.journal.clock import ManualClock
 from bench.journal.store import Journal
-from bench.library import Library
-from bench.loading import (
+from bench.making.braid import Braid
+from bench.making.loading import (
     MOST_SETS,
     Loading,
     Tag,
@@ -30,9 +31,8 @@ from bench.loading import (
     set_to_come,
     tag_first,
 )
-from bench.prepare import bead_masses
-from bench.settings import Settings
-from bench.workup import Workup, work_up
+from bench.making.preparation import bead_masses
+from bench.making.worked_pattern import WorkedPattern, work_up
 
 LIBRARY = Library(Path("nowhere"))
 SETTINGS = Settings()
@@ -40,7 +40,9 @@ DROP = work_up(LIBRARY, SETTINGS, "silver-eaves")
 ROPE = work_up(LIBRARY, SETTINGS, "stair-rope")
 
 
-def loading(made: Workup, on: dict[int, int] | None = None, proved: Iterable[int] = ()) -> Loading:
+def loading(
+    made: WorkedPattern, on: dict[int, int] | None = None, proved: Iterable[int] = ()
+) -> Loading:
     """The loading of a pattern, from the start or from what is on and proved."""
     threads = string_up(made.plan)
     masses = bead_masses(made)
@@ -49,10 +51,10 @@ def loading(made: Workup, on: dict[int, int] | None = None, proved: Iterable[int
 
 
 @pytest.fixture
-def start(tmp_path: Path) -> Iterator[Callable[[Workup], Braid]]:
+def start(tmp_path: Path) -> Iterator[Callable[[WorkedPattern], Braid]]:
     """Start pieces in a journal of their own, at their loading."""
     with Journal.open(tmp_path / "journal.db", write=True, clock=ManualClock()) as journal:
-        yield lambda made: Braid.start(journal, made, stage="load", run="eaves", lot="first")
+        yield lambda made: Braid.start(journal, made, stage="load", commission="eaves", lot="first")
 
 
 def load_all(one: Loading) -> list[str]:
@@ -128,7 +130,7 @@ def test_nothing_goes_on_a_full_half_and_nothing_off_an_empty_one() -> None:
 @settings(max_examples=30)
 @given(presses=st.lists(st.sampled_from(["on", "on", "on", "off", "right", "wrong"]), max_size=60))
 @pytest.mark.parametrize("made", [DROP, ROPE], ids=["drop", "rope"])
-def test_it_is_taken_up_where_it_was_left(made: Workup, presses: list[str]) -> None:
+def test_it_is_taken_up_where_it_was_left(made: WorkedPattern, presses: list[str]) -> None:
     """From the events in the journal alone, the same group comes next, and the same is proved."""
     with (
         TemporaryDirectory() as folder,
@@ -155,7 +157,7 @@ def test_it_is_taken_up_where_it_was_left(made: Workup, presses: list[str]) -> N
         assert again.threads_done == drop.threads_done
 
 
-def test_a_batch_is_loaded_set_after_set(start: Callable[[Workup], Braid]) -> None:
+def test_a_batch_is_loaded_set_after_set(start: Callable[[WorkedPattern], Braid]) -> None:
     """Each set is a piece with the same frozen pattern, lot and run, and has the next number."""
     first = start(DROP)
     assert str(tag_first(first, 3)) == "set 1, 1 of 3"
@@ -164,7 +166,7 @@ def test_a_batch_is_loaded_set_after_set(start: Callable[[Workup], Braid]) -> No
     assert second.state.tag == "set 2, 2 of 3"
     assert (second.state.stage, second.state.title) == ("load", "the second")
     assert (second.state.hash, second.state.lot) == (first.state.hash, first.state.lot)
-    assert second.state.run == "eaves"
+    assert second.state.commission == "eaves"
     assert (first.state.stage, first.next_stage) == (None, "set_up")
     assert set_to_come(first) is None, "the second set is begun already"
     third = next_set(second, "the third")
@@ -172,7 +174,7 @@ def test_a_batch_is_loaded_set_after_set(start: Callable[[Workup], Braid]) -> No
         next_set(third, "a fourth")
 
 
-def test_numbers_of_a_batch_stay_free_for_it(start: Callable[[Workup], Braid]) -> None:
+def test_numbers_of_a_batch_stay_free_for_it(start: Callable[[WorkedPattern], Braid]) -> None:
     """A batch that is begun beside another one takes numbers above all of the other's sets."""
     first, other = start(DROP), start(DROP)
     first.record("set_tagged", {"tag": "my own"})
@@ -183,7 +185,7 @@ def test_numbers_of_a_batch_stay_free_for_it(start: Callable[[Workup], Braid]) -
 
 @pytest.mark.parametrize("sets", [0, MOST_SETS + 1])
 def test_a_batch_has_some_sets_and_not_too_many(
-    start: Callable[[Workup], Braid], sets: int
+    start: Callable[[WorkedPattern], Braid], sets: int
 ) -> None:
     """No set and far too many are refused, and nothing is tagged."""
     braid = start(DROP)

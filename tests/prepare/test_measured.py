@@ -7,20 +7,21 @@ from pathlib import Path
 
 import pytest
 
-from bench.braid import Braid
+from bench.craft.bead_weighings import WeighedBeads, masses_of
 from bench.craft.measuring import Measured, Shift, corrections, shift, take_up_of
 from bench.craft.proof import from_table
 from bench.craft.weighing import core_mass_g
+from bench.documents.library import Library
+from bench.documents.settings import Settings
 from bench.journal.store import Journal
-from bench.library import Library
-from bench.loading import loading_of
-from bench.measured import WeighedBeads, masses_of, past_of, read_past, weighed_beads
-from bench.prepare import bead_masses, cutting_of, sheet_of, weights_answer
-from bench.prepared import ExpectedPiece, point_nudge, prepared
-from bench.settings import Settings
+from bench.making.braid import Braid
+from bench.making.calibration import calibration_of, read_calibration, weighed_beads
+from bench.making.loading import loading_of
+from bench.making.piece_preparation import ExpectedPiece, point_nudge, prepared
+from bench.making.preparation import bead_masses, cutting_of, sheet_of, weights_answer
+from bench.making.worked_pattern import WorkedPattern, work_up
 from bench.sheets.loading import sheet_lines
 from bench.sheets.loading_html import sheet_html
-from bench.workup import Workup, work_up
 
 LIBRARY = Library(Path("nowhere"))
 SETTINGS = Settings()
@@ -33,12 +34,12 @@ def journal(tmp_path: Path) -> Iterator[Journal]:
         yield opened
 
 
-def made_of(name: str = "silver-eaves", size: str | None = None) -> Workup:
+def made_of(name: str = "silver-eaves", size: str | None = None) -> WorkedPattern:
     """A shipped pattern."""
     return work_up(LIBRARY, SETTINGS, name, size)
 
 
-def measure(journal: Journal, made: Workup, **measures: object) -> None:
+def measure(journal: Journal, made: WorkedPattern, **measures: object) -> None:
     """A piece of a pattern, measured."""
     Braid.start(journal, made).record("measured", {"sample": False, **measures})
 
@@ -73,8 +74,8 @@ def test_the_next_piece_is_predicted_longer_and_says_so(journal: Journal) -> Non
     made = made_of()
     for _ in range(2):
         measure(journal, made, length_mm=66.0, thickness_mm=12.0)
-    past = past_of(journal, SETTINGS, "silver-eaves")
-    again = work_up(LIBRARY, SETTINGS, "silver-eaves", past=past)
+    past = calibration_of(journal, SETTINGS, "silver-eaves")
+    again = work_up(LIBRARY, SETTINGS, "silver-eaves", calibration=past)
     assert made.growth.length_mm < again.growth.length_mm < 66.0
     assert again.growth.length_mm == pytest.approx(66, abs=1)
     assert "from 2 pieces measured" in sheet_of(again, SETTINGS).predicted.rests_on
@@ -85,9 +86,9 @@ def test_thread_left_over_moves_the_take_up(journal: Journal) -> None:
     """More left than expected: less thread is cut for the next pieces."""
     made = made_of("stair-rope")
     measure(journal, made, length_mm=1000.0, thread_left_mm=900.0, thread_cut_mm=2250.0)
-    past = past_of(journal, SETTINGS, "stair-rope")
+    past = calibration_of(journal, SETTINGS, "stair-rope")
     assert past.corrections.take_up.factor < 0.85
-    again = work_up(LIBRARY, SETTINGS, "stair-rope", past=past)
+    again = work_up(LIBRARY, SETTINGS, "stair-rope", calibration=past)
     assert cutting_of(again, SETTINGS).take_up < cutting_of(made, SETTINGS).take_up
     assert cutting_of(again, SETTINGS).total_m < cutting_of(made, SETTINGS).total_m
 
@@ -99,7 +100,7 @@ def test_the_sheet_says_that_the_thread_was_corrected(journal: Journal, name: st
     cut = ExpectedPiece.of(made, SETTINGS).thread_cut_mm
     length = made.growth.length_mm
     measure(journal, made, length_mm=length, thread_left_mm=cut - 1.4 * length)
-    again = work_up(LIBRARY, SETTINGS, name, past=past_of(journal, SETTINGS, name))
+    again = work_up(LIBRARY, SETTINGS, name, calibration=calibration_of(journal, SETTINGS, name))
     before, after = (sheet_of(one, SETTINGS) for one in (made, again))
     for shown in (" ".join(sheet_lines(after)), sheet_html(after)):
         assert "thread worked in -1" in " ".join(shown.split())
@@ -109,12 +110,12 @@ def test_the_sheet_says_that_the_thread_was_corrected(journal: Journal, name: st
 def test_the_take_up_settles_at_what_it_truly_is(journal: Journal) -> None:
     """Cut as told and measured each time, four ropes bring the take-up near its true value."""
     for _ in range(4):
-        past = past_of(journal, SETTINGS, "stair-rope")
-        made = work_up(LIBRARY, SETTINGS, "stair-rope", past=past)
+        past = calibration_of(journal, SETTINGS, "stair-rope")
+        made = work_up(LIBRARY, SETTINGS, "stair-rope", calibration=past)
         cut, length = ExpectedPiece.of(made, SETTINGS).thread_cut_mm, made.growth.length_mm
         left = cut - 1.3 * length
         measure(journal, made, length_mm=length, thread_left_mm=left, thread_cut_mm=cut)
-    factor = past_of(journal, SETTINGS, "stair-rope").corrections.take_up.factor
+    factor = calibration_of(journal, SETTINGS, "stair-rope").corrections.take_up.factor
     assert SETTINGS.thumb.take_up * factor == pytest.approx(1.3, abs=0.1)
 
 
@@ -122,10 +123,10 @@ def test_other_patterns_and_sizes_do_not_shift(journal: Journal) -> None:
     """Only pieces of the same pattern in the same size count; the colourway does not matter."""
     measure(journal, made_of("silver-eaves", "small"), length_mm=60.0)
     measure(journal, made_of("cistern"), length_mm=60.0)
-    assert past_of(journal, SETTINGS, "silver-eaves").corrections.length.pieces == 0
+    assert calibration_of(journal, SETTINGS, "silver-eaves").corrections.length.pieces == 0
     dusk = work_up(LIBRARY, SETTINGS, "silver-eaves", None, "dusk")
     measure(journal, dusk, length_mm=60.0)
-    assert past_of(journal, SETTINGS, "silver-eaves").corrections.length.pieces == 1
+    assert calibration_of(journal, SETTINGS, "silver-eaves").corrections.length.pieces == 1
 
 
 def test_a_piece_measured_twice_counts_as_measured_last(journal: Journal) -> None:
@@ -133,7 +134,7 @@ def test_a_piece_measured_twice_counts_as_measured_last(journal: Journal) -> Non
     braid = Braid.start(journal, made_of())
     braid.record("measured", {"sample": False, "length_mm": 90.0})
     braid.record("measured", {"sample": False, "length_mm": braid_length()})
-    found = past_of(journal, SETTINGS, "silver-eaves").corrections.length
+    found = calibration_of(journal, SETTINGS, "silver-eaves").corrections.length
     assert found.pieces == 1
     assert found.factor == pytest.approx(1)
 
@@ -146,10 +147,10 @@ def braid_length() -> float:
 def test_the_sample_is_signed_off_by_colourway(journal: Journal) -> None:
     """The first piece that is signed off is the sample of its pattern, size and colourway."""
     Braid.start(journal, made_of(), title="Eaves no. 1").record("measured", {"sample": True})
-    past = past_of(journal, SETTINGS, "silver-eaves")
+    past = calibration_of(journal, SETTINGS, "silver-eaves")
     assert past.sample == "Eaves no. 1"
-    assert past_of(journal, SETTINGS, "silver-eaves", None, "dusk").sample is None
-    again = work_up(LIBRARY, SETTINGS, "silver-eaves", past=past)
+    assert calibration_of(journal, SETTINGS, "silver-eaves", None, "dusk").sample is None
+    again = work_up(LIBRARY, SETTINGS, "silver-eaves", calibration=past)
     assert sheet_of(again, SETTINGS).sample == "Eaves no. 1"
 
 
@@ -158,7 +159,7 @@ def test_a_sample_that_is_measured_again_stays_the_sample(journal: Journal) -> N
     braid = Braid.start(journal, made_of(), title="Eaves no. 1")
     braid.record("measured", {"sample": True})
     braid.record("measured", {"sample": False, "length_mm": 66.0})
-    past = past_of(journal, SETTINGS, "silver-eaves")
+    past = calibration_of(journal, SETTINGS, "silver-eaves")
     assert past.sample == "Eaves no. 1"
     assert past.corrections.length.pieces == 1
 
@@ -211,7 +212,7 @@ def test_beads_of_another_name_are_known_less_well_than_those_weighed() -> None:
 def test_a_journal_that_cannot_be_read_is_said(tmp_path: Path) -> None:
     """Predictions go on without it, with one sentence."""
     (tmp_path / "journal.db").write_bytes(b"no journal at all" * 100)
-    past, trouble = read_past(tmp_path, SETTINGS, "silver-eaves")
+    past, trouble = read_calibration(tmp_path, SETTINGS, "silver-eaves")
     assert past.corrections.length.pieces == 0
     assert trouble is not None
     assert "measured pieces are left out" in trouble

@@ -11,17 +11,17 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bench.contract.preparing import NeedsOut
+from bench.answers.preparation import NeedsOut
+from bench.commission.buying import BeadWant, LotWant, mid_lot, shared_out
+from bench.commission.needs import Order, needs_of, with_spare
 from bench.craft.pattern import Bead
 from bench.craft.text import Fault
-from bench.library import Entry, Library
-from bench.measured import Past
-from bench.needs import Order, needs_of, with_spare
-from bench.settings import Settings, Thumb
-from bench.sheets.preparing import needs_lines
-from bench.shopping import BeadWant, LotWant, mid_lot, shared_out
-from bench.stock import Shelf, Stock, StockBead
-from bench.workup import work_up
+from bench.documents.library import Entry, Library
+from bench.documents.settings import Settings, Thumb
+from bench.documents.stock import Shelf, Stock, StockBead
+from bench.making.calibration import Calibration
+from bench.making.worked_pattern import work_up
+from bench.sheets.preparation import needs_lines
 
 LIBRARY = Library(Path("nowhere"))
 SETTINGS = Settings()
@@ -322,8 +322,8 @@ def test_grams_follow_what_was_weighed() -> None:
     stock = Stock.model_validate(
         {"beads": [{"size": "8/0", "name": "pale cloud", "weighed_beads": 50, "weighed_g": 1.8}]}
     )
-    past = Past(weighed=tuple(Shelf(stock, None).weighed(0.1)))
-    made = work_up(LIBRARY, SETTINGS, "silver-eaves", past=past)
+    past = Calibration(weighed=tuple(Shelf(stock, None).weighed(0.1)))
+    made = work_up(LIBRARY, SETTINGS, "silver-eaves", calibration=past)
     before = {b.bead: b.grams for b in needs(order("silver-eaves", 10)).beads}
     after = {b.bead: b.grams for b in needs(Order("eaves", made, 10), stock=stock).beads}
     assert after["c"] > before["c"] * 1.15

@@ -8,19 +8,19 @@ from pathlib import Path
 
 import pytest
 
+from bench.answers.preparation import SheetOut
 from bench.commands.steps import steps_of
-from bench.contract.preparing import SheetOut
-from bench.cored import core_answer, core_part
 from bench.craft.pattern import Pattern
 from bench.craft.plan import Plan
 from bench.craft.soundness import findings
-from bench.library import Library
-from bench.prepare import sheet_of
-from bench.settings import Settings
+from bench.documents.library import Library
+from bench.documents.settings import Settings
+from bench.making.core_answer import core_answer, core_part
+from bench.making.preparation import sheet_of
+from bench.making.worked_pattern import WorkedPattern, work_up
 from bench.sheets.loading import WIDTH, sheet_lines
 from bench.sheets.loading_html import sheet_html
-from bench.sheets.preparing import core_lines
-from bench.workup import Workup, work_up
+from bench.sheets.preparation import core_lines
 
 LIBRARY = Library(Path("nowhere"))
 SETTINGS = Settings()
@@ -34,7 +34,7 @@ VARIANTS = [
 ]
 
 
-def made_of(pattern: str, size: str | None = None, **threads: object) -> Workup:
+def made_of(pattern: str, size: str | None = None, **threads: object) -> WorkedPattern:
     """A shipped pattern worked up, with other words for its threads if given."""
     made = work_up(LIBRARY, SETTINGS, pattern, size)
     if not threads:
@@ -42,9 +42,9 @@ def made_of(pattern: str, size: str | None = None, **threads: object) -> Workup:
     data = made.pattern.model_dump()
     data["threads"] |= threads
     changed = Pattern.model_validate(data)
-    return Workup(
+    return WorkedPattern(
         made.name, made.size, made.colourway, changed, made.structure,
-        Plan(changed, made.structure), made.sizes, made.growth, made.marks, (), made.past,
+        Plan(changed, made.structure), made.sizes, made.growth, made.marks, (), made.calibration,
         made.weighing,
     )  # fmt: skip
 

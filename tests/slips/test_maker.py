@@ -12,24 +12,24 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bench.ask import Dialogue
-from bench.braid import Braid
-from bench.clock import ManualClock
 from bench.craft.pattern import Bead, Pattern, Threads
 from bench.craft.plan import Plan
-from bench.documents import DocumentError, read_document
+from bench.documents.library import Library
+from bench.documents.settings import Settings, Slips
+from bench.documents.toml import DocumentError, read_document
+from bench.journal.clock import ManualClock
 from bench.journal.store import Journal
-from bench.library import Library
-from bench.maker import maker_of
-from bench.screens.slip import SlipTalk
-from bench.settings import Settings, Slips
+from bench.making.braid import Braid
+from bench.making.learning import maker_of
+from bench.making.worked_pattern import work_up
+from bench.screens.slips.talk import SlipTalk
 from bench.slips.checks import Frequency, offers
+from bench.slips.dialogue import Dialogue
 from bench.slips.likeness import Likeness
 from bench.slips.looks import Costed, Costs
 from bench.slips.maker import Maker, learned
 from bench.slips.mends import mends
 from bench.slips.scene import Scene, Suspect
-from bench.workup import work_up
 from tests.speed.slips_makers import DROPS, shipped
 
 

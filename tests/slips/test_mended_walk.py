@@ -8,11 +8,11 @@ from pathlib import Path
 
 import pytest
 
-from bench.braid import Braid, NotNow
-from bench.clock import ManualClock
+from bench.journal.clock import ManualClock
 from bench.journal.state import replay
 from bench.journal.store import Journal
-from bench.mending import carry_out
+from bench.making.braid import Braid, NotNow
+from bench.making.mending import carry_out
 from bench.slips.effects import Mend, TakeBack
 from bench.slips.mends import mends
 from bench.slips.scene import OF_THE_COUNT, Scene, Slip, Suspect

@@ -10,20 +10,20 @@ from pathlib import Path
 
 import pytest
 
-from bench.braid import Braid, NotNow
-from bench.clock import ManualClock
 from bench.craft.plan import Plan
+from bench.documents.library import Library
+from bench.documents.settings import Settings
+from bench.journal.clock import ManualClock
 from bench.journal.events import Entry, Event
 from bench.journal.store import Journal
-from bench.library import Library
-from bench.mending import carry_out
-from bench.settings import Settings
+from bench.making.braid import Braid, NotNow
+from bench.making.mending import carry_out
+from bench.making.worked_pattern import work_up
 from bench.slips.effects import Mend, NewRemaining, SetCount, SewIn, TakeBack
 from bench.slips.mends import mends
 from bench.slips.readoff import read_off
 from bench.slips.scene import GAP, PROUD, TWO, Scene, Slip, Suspect
 from bench.slips.words import slips_words
-from bench.workup import work_up
 from tests.speed.slips_makers import DROPS, KINDS, Hands, plant, shipped
 from tests.speed.slips_walker import hangs_as_planned, mend_by_hand
 

@@ -8,9 +8,9 @@ from tempfile import TemporaryDirectory
 
 import pytest
 
-from bench.clock import ManualClock
+from bench.journal.clock import ManualClock
 from bench.journal.store import Journal
-from bench.mending import carry_out
+from bench.making.mending import carry_out
 from bench.slips.effects import SewIn, TakeBack
 from bench.slips.mends import mends
 from bench.slips.scene import Scene, Slip, Suspect

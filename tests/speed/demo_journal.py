@@ -17,16 +17,16 @@ import time
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from bench.braid import Braid
-from bench.clock import ManualClock
 from bench.craft.plan import Plan
+from bench.documents.library import Library
+from bench.documents.settings import Settings
+from bench.journal.clock import ManualClock
 from bench.journal.store import Journal
-from bench.library import Library
+from bench.making.braid import Braid
+from bench.making.worked_pattern import WorkedPattern, work_up
 from bench.pace.guess import BRING_IN_BEAD_S, FINISH_S, LOAD_BEAD_S, PLAIN_CROSS_S, SET_UP_STRAND_S
-from bench.settings import Settings
-from bench.workup import Workup, work_up
 
-RUN = "stair-window"
+COMMISSION = "stair-window"
 BEFORE = (("silver-eaves", 5), ("cistern", 4), ("gutter-pearl", 3), ("second-drop", 2))
 """Pieces made before the commission."""
 MAKER = {"load": 0.9, "set_up": 1.1, "braid": 0.85, "finish": 1.0}
@@ -55,9 +55,11 @@ class Maker:
     library: Library
     settings: Settings
     made: int = 0
-    known: dict[tuple[str, str | None, str | None], Workup] = field(default_factory=dict)
+    known: dict[tuple[str, str | None, str | None], WorkedPattern] = field(default_factory=dict)
 
-    def workup(self, name: str, size: str | None = None, colourway: str | None = None) -> Workup:
+    def workup(
+        self, name: str, size: str | None = None, colourway: str | None = None
+    ) -> WorkedPattern:
         """A pattern worked up, once."""
         key = (name, size, colourway)
         if key not in self.known:
@@ -69,12 +71,19 @@ class Maker:
         self.clock.advance(seconds * math.exp(self.dice.gauss(0.0, sd)))
 
     def make(
-        self, made: Workup, *, title: str, run: str | None = None, lot: str | None = None
+        self,
+        made: WorkedPattern,
+        *,
+        title: str,
+        commission: str | None = None,
+        lot: str | None = None,
     ) -> Braid:
         """Make one piece from loading to its end; return it."""
         self.made += 1
         slow = (self.made + 1) ** -LEARNING * math.exp(self.dice.gauss(0.0, PIECE_SD))
-        braid = Braid.start(self.journal, made, title=title, stage="load", run=run, lot=lot)
+        braid = Braid.start(
+            self.journal, made, title=title, stage="load", commission=commission, lot=lot
+        )
         self.load(braid, slow)
         self.set_up(braid, slow)
         self.braid(braid, slow)
@@ -156,14 +165,14 @@ def make_pieces(
     orders: list[tuple[str, str | None, str | None, str | None]] = [
         (name, None, None, None) for name, count in BEFORE for _ in range(count)
     ]
-    for lot in library.run(library.run_path(RUN)).lots:
+    for lot in library.commission(library.commission_path(COMMISSION)).lots:
         orders += [(lot.pattern, lot.size, lot.colourway, lot.name)] * lot.pieces
     tonight = 0
     for name, size, colourway, lot_name in orders[:pieces]:
         made = maker.workup(name, size, colourway)
         number = sum(1 for order in orders[: maker.made] if order[3] == lot_name) + 1
         title = f"{made.pattern.title} {number}"
-        maker.make(made, title=title, run=RUN if lot_name else None, lot=lot_name)
+        maker.make(made, title=title, commission=COMMISSION if lot_name else None, lot=lot_name)
         tonight += 1
         if tonight >= maker.dice.randint(*EVENING_PIECES):
             maker.next_evening()

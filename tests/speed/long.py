@@ -28,13 +28,13 @@ from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
-from bench.braid import Braid
-from bench.clock import ManualClock
+from bench.documents.library import Library, shipped_folder
+from bench.documents.settings import Settings
+from bench.journal.clock import ManualClock
 from bench.journal.events import Entry, Event, new_id
 from bench.journal.store import Journal
-from bench.library import Library, shipped_folder
-from bench.settings import Settings
-from bench.workup import work_up
+from bench.making.braid import Braid
+from bench.making.worked_pattern import work_up
 from tests.faults.terminal import Program
 
 COMMANDS = (

@@ -19,8 +19,8 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from bench.pace.live import InHand, SoFar
 from bench.pace.model import Model, fit
+from bench.pace.piece_in_hand import InHand, SoFar
 from bench.pace.predict import forecast
 from bench.pace.records import Stage
 from bench.pace.spread import Forecast
@@ -28,7 +28,7 @@ from tests.speed.pace_bayes import forecast_samples
 from tests.speed.pace_makers import KINDS, Kind, Maker, cross_seconds, make
 
 LEVELS = (0.1, 0.5, 0.9)
-RUN, KNOWN = 60, 10
+COMMISSION, KNOWN = 60, 10
 NORMAL_90 = 1.2816
 
 
@@ -94,7 +94,7 @@ def measure(
     whole_only: bool,
 ) -> None:
     """Forecast some pieces of one maker, and the rest of the run after ten."""
-    records = [maker.record(i, whole_only=whole_only) for i in range(RUN)]
+    records = [maker.record(i, whole_only=whole_only) for i in range(COMMISSION)]
     chosen = sorted(rng.choice(np.arange(1, 45), size=points, replace=False))
     for n in map(int, chosen):
         model = fit(records[:n])
@@ -125,9 +125,9 @@ def measure(
     model = fit(records[:KNOWN])
     measure_live(result, number, maker, rng, model)
     today = maker.days[KNOWN - 1]
-    to_come = forecast(model, [maker.job(i, today) for i in range(KNOWN, RUN)])
-    truth = sum(float(maker.seconds(i).sum()) for i in range(KNOWN, RUN))
-    result.coverage["run"].add(number, truth, low_mid_high(to_come))
+    to_come = forecast(model, [maker.job(i, today) for i in range(KNOWN, COMMISSION)])
+    truth = sum(float(maker.seconds(i).sum()) for i in range(KNOWN, COMMISSION))
+    result.coverage["commission"].add(number, truth, low_mid_high(to_come))
 
 
 def measure_live(
@@ -162,7 +162,7 @@ def simulate(
     result = Result()
     for number in range(makers):
         rng = np.random.default_rng([seed, KINDS.index(kind), number])
-        measure(result, number, make(rng, kind, RUN), rng, points, bayes, whole_only)
+        measure(result, number, make(rng, kind, COMMISSION), rng, points, bayes, whole_only)
     return result
 
 

@@ -12,13 +12,13 @@ import random
 import time
 from collections.abc import Callable
 
-from bench.pace.commission import run
-from bench.pace.fits import Waiting, what_fits
 from bench.pace.guess import guess
-from bench.pace.live import InHand, SoFar
 from bench.pace.model import fit
+from bench.pace.piece_in_hand import InHand, SoFar
 from bench.pace.predict import Job, forecast
 from bench.pace.records import PieceRecord, Stage, StageTime, Work
+from bench.pace.what_fits import Waiting, what_fits
+from bench.pace.work_ahead import work_ahead
 
 DROP = Work(128, 8, 72)
 SIZES = ((50, 5), (200, 8), (200, 20), (1000, 40), (10_000, 100), (10_000, 300))
@@ -64,7 +64,7 @@ def main() -> None:
     for name, work in {
         "next piece": lambda: forecast(model, [job]),
         "piece in hand": lambda: InHand(model, job).after(hand),
-        "run of 60": lambda: run(model, [job] * 60),
+        "run of 60": lambda: work_ahead(model, [job] * 60),
         "what fits in 2 h 15": lambda: what_fits(model, waiting, 8100.0),
     }.items():
         print(f"{name}: {best_ms(work):.1f} ms")

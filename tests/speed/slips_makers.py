@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from bench.craft.load import SKIP, write_load
 from bench.craft.pattern import Bead, Pattern, Threads
 from bench.craft.plan import Plan
-from bench.library import Library
+from bench.documents.library import Library
 from bench.slips.looks import Answer, Look
 from bench.slips.scene import LAST_ROWS, Slip, Suspect
 from bench.slips.suspects import neighbours

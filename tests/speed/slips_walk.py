@@ -14,8 +14,8 @@ import time
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from bench.braid import Braid
 from bench.journal.store import Journal
+from bench.making.braid import Braid
 from bench.slips.scene import Slip
 from tests.faults.homes import empty, start
 from tests.faults.terminal import Program

@@ -1,0 +1,93 @@
+"""`import`: take in times as CSV, or another bench's events as JSON lines."""
+
+from __future__ import annotations
+
+import argparse
+import time
+from collections.abc import Iterable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from bench.session import Session
+
+if TYPE_CHECKING:
+    from rich.console import RenderableType
+
+    from bench.answers.times import Imported
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """Take the file."""
+    parser.add_argument("file", metavar="FILE", type=Path, help="a CSV or JSON lines file")
+    parser.add_argument(
+        "--keep-good",
+        action="store_true",
+        help="take the rows of a CSV file that are right and leave the others out",
+    )
+
+
+def answer(args: argparse.Namespace, session: Session) -> Imported:
+    """Take in all of a file, or none of it. What is there already stays as it is."""
+    from bench.answers.times import Imported
+    from bench.documents.toml import DocumentError
+    from bench.journal.transfer import ImportRefused
+    from bench.timing.piece_records import named_work
+
+    path: Path = args.file
+    if path.is_dir():
+        raise DocumentError(path, "this is a folder; a file is expected")
+    kind = _kind(path)
+    try:
+        with session.writing() as journal:
+            if kind == "jsonl":
+                from bench.journal.transfer import import_jsonl
+
+                if args.keep_good:
+                    session.warnings.append("--keep-good is for CSV; events go in all or none")
+                with path.open(encoding="utf-8") as text:
+                    merged = import_jsonl(journal, text, now=time.time())
+                typed = {s.pattern_name for s in journal.pieces(open_only=False) if not s.hash}
+                session.tell_lost(
+                    name for name in typed if named_work(session.library, name) is None
+                )
+            else:
+                from bench.journal.csv_rows import Row, import_csv
+                from bench.timing.plausible_times import TimeCheck
+
+                check = TimeCheck(session.library, journal.pieces(open_only=False))
+
+                def wrong(row: Row) -> str:
+                    return check.wrong(
+                        row.pattern, row.size, row.colourway, row.stage, row.hands_on_s, row.crosses
+                    )
+
+                with path.open("rb") as stream:
+                    merged = import_csv(
+                        journal,
+                        stream,
+                        now=time.time(),
+                        keep_good=args.keep_good,
+                        wrong=wrong,
+                    )
+    except ImportRefused as refused:
+        said = "; ".join(str(problem).rstrip(".") for problem in refused.problems[:20])
+        more = len(refused.problems) - 20
+        said += f"; and {more} more" if more > 0 else ""
+        raise DocumentError(path, f"nothing was imported: {said}") from None
+    return Imported(kind=kind, added=merged.added, known=merged.known, warnings=merged.warnings)
+
+
+def sheet(answer: Imported) -> Iterable[RenderableType]:
+    """How much was new."""
+    from bench.sheets.printing import line
+    from bench.sheets.words import count
+
+    what = "event" if answer.kind == "jsonl" else "row"
+    yield line(f"{count(answer.added, what)} taken in, {answer.known:,} there already")
+
+
+def _kind(path: Path) -> str:
+    """JSON lines begin with an object; all else is read as CSV."""
+    with path.open("rb") as stream:
+        begins = stream.read(4096).removeprefix(b"\xef\xbb\xbf").lstrip()
+    return "jsonl" if begins[:1] == b"{" else "csv"

@@ -1,0 +1,44 @@
+"""What the preparation commands share: the maker's stock, and numbers given as options."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from bench.craft.text import Fault, cleaned
+from bench.session import Session
+
+if TYPE_CHECKING:
+    from bench.documents.stock import Shelf
+
+
+def shelf_of(session: Session, file: str | None) -> Shelf:
+    """The maker's stock: the file asked for, else the one in the data folder."""
+    from bench.documents.stock import read_stock
+
+    return read_stock(session.home, Path(file) if file is not None else None)
+
+
+def number(text: str, what: str, kind: str = "a number") -> float:
+    """Return a number that is not below zero. Raises Fault with what was found."""
+    try:
+        value = float(text)
+        if not 0 <= value < 1e9:
+            raise ValueError
+    except ValueError:
+        raise Fault(f"--{what} takes {kind} not below zero; found '{cleaned(text, 20)}'") from None
+    return value
+
+
+def grams_list(text: str, what: str) -> tuple[float, ...]:
+    """Return grams that are parted by commas. Raises Fault with what was found."""
+    values = []
+    for word in filter(None, (word.strip() for word in text.split(","))):
+        try:
+            values.append(float(word))
+        except ValueError:
+            raise Fault(
+                f"--{what} takes grams parted by commas, such as 5,10,20;"
+                f" found '{cleaned(word, 20)}'"
+            ) from None
+    return tuple(values)

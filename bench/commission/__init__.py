@@ -1,0 +1,1 @@
+"""The shop: lots, progress, needs, buying, closing."""

@@ -1,0 +1,263 @@
+"""Stock against needs: what is short, what to buy, what it costs, where a dye lot runs out."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from bench.answers.preparation import Buy, Cost, Notion
+from bench.craft.pattern import Bead
+from bench.documents.settings import Settings
+from bench.documents.stock import Shelf, StockBead, bead_g, grams_of, plain_name
+
+
+@dataclass(frozen=True, slots=True)
+class LotWant:
+    """What the pieces of one lot take of one bead: `each` for one piece."""
+
+    name: str
+    pieces: int
+    each: int
+
+
+@dataclass(frozen=True, slots=True)
+class BeadWant:
+    """One kind of bead over all lots, with the stock's entries of it."""
+
+    letter: str
+    bead: Bead
+    mass_g: float
+    spare: float
+    lots: tuple[LotWant, ...]
+    entries: tuple[StockBead, ...]
+
+    @property
+    def count(self) -> int:
+        """Beads of all pieces, without spare."""
+        return sum(lot.pieces * lot.each for lot in self.lots)
+
+    @property
+    def name(self) -> str:
+        """Size and name, as on a tube."""
+        shape = "" if self.bead.shape == "round" else f" {self.bead.shape}"
+        return f"{self.bead.size}{shape} {self.bead.name}"
+
+    @property
+    def tube_g(self) -> float:
+        """What a tube holds by the stock, the one with a price first; 0 where it does not say."""
+        priced = next((e for e in self.entries if e.price is not None), None)
+        if priced is not None:
+            return priced.tube_g or 0.0
+        return next((e.tube_g for e in self.entries if e.tube_g is not None), 0.0)
+
+    @property
+    def price(self) -> float | None:
+        """What a tube costs by the stock."""
+        return next((e.price for e in self.entries if e.price is not None), None)
+
+
+@dataclass(frozen=True, slots=True)
+class ThreadWant:
+    """One thread over all lots: metres as cut, spools if all were new, metres at hand.
+
+    `missing_m` is what the spools at hand do not give in whole lengths, `buy` the spools for it.
+    """
+
+    name: str
+    metres: float
+    longest_mm: float
+    spools: int
+    spool_m: float
+    have_m: float
+    missing_m: float
+    buy: int
+    price: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Lack:
+    """Something that the stock does not hold enough of."""
+
+    of: BeadWant | ThreadWant | Notion | None
+    what: str
+    missing: float
+    unit: Literal["g", "m", "count"]
+    packs: int
+    pack: str
+    price: float | None
+
+    @property
+    def says(self) -> str:
+        """What is short, in a few words."""
+        if self.unit == "count":
+            return f"{self.what}: {self.missing:.0f} short"
+        return f"{self.what}: {self.missing:.1f} {self.unit} short"
+
+
+def shared_out(wants: Sequence[BeadWant], usual_tube_g: float) -> list[BeadWant]:
+    """Share the stock out, so that no tube is promised to two kinds of bead.
+
+    Where an entry goes by its name or its colour for several, the one that it fits best takes
+    what it needs first; the rest goes to the next, what is over to the first.
+    """
+    claims: dict[int, list[int]] = {}
+    entries = {id(e): e for want in wants for e in want.entries}
+    for number, want in enumerate(wants):
+        for entry in want.entries:
+            claims.setdefault(id(entry), []).append(number)
+    needed = [float(math.ceil(w.count * (1 + w.spare) - 1e-9)) for w in wants]
+    given: dict[tuple[int, int], float] = {}
+    left = {key: grams_of(entry, usual_tube_g) for key, entry in entries.items()}
+    pairs = [(key, number) for key, numbers in claims.items() for number in numbers]
+    for key, number in sorted(
+        pairs, key=lambda p: (_misfit(entries[p[0]], wants[p[1]].bead), len(claims[p[0]]), p[1])
+    ):
+        each = bead_g(entries[key], wants[number].mass_g)
+        grams = min(left[key], needed[number] * each)
+        given[key, number] = grams
+        left[key] -= grams
+        needed[number] -= grams / each
+    for key, numbers in claims.items():
+        best = min(numbers, key=lambda n: (_misfit(entries[key], wants[n].bead), n))
+        given[key, best] += left[key]
+    return [
+        replace(
+            want,
+            entries=tuple(
+                e.model_copy(update={"tubes": 0, "grams": given[id(e), number]})
+                if len(claims[id(e)]) > 1
+                else e
+                for e in want.entries
+            ),
+        )
+        for number, want in enumerate(wants)
+    ]
+
+
+def _misfit(entry: StockBead, bead: Bead) -> int:
+    """How badly an entry fits: 0 by name and colour, 1 by name alone, 2 by colour alone."""
+    if plain_name(entry.name) != plain_name(bead.name):
+        return 2
+    return int(entry.colour is not None and entry.colour.lower() != bead.colour.lower())
+
+
+def lacks(
+    beads: Sequence[BeadWant],
+    threads: Sequence[ThreadWant],
+    notions: Sequence[Notion],
+    wire_mm: float | None,
+    shelf: Shelf,
+    settings: Settings,
+) -> list[Lack]:
+    """What the stock lacks; everything that is used up where no stock is kept.
+
+    Things that serve again are only missed where the stock names them.
+    """
+    found: list[Lack] = []
+    for want in beads:
+        lack = _bead_lack(want, settings.thumb.tube_g)
+        found += [lack] if lack is not None else []
+    for one in threads:
+        lack = _thread_lack(one)
+        found += [lack] if lack is not None else []
+    have_wire = sum(wire.metres for wire in shelf.stock.wires)
+    if wire_mm is not None and have_wire < wire_mm / 1000:
+        price = next((w.price for w in shelf.stock.wires if w.price is not None), None)
+        metres = max(1, math.ceil(wire_mm / 1000 - have_wire))
+        missing = wire_mm / 1000 - have_wire
+        found.append(Lack(None, "core wire", missing, "m", metres, "metre", price))
+    for notion in notions:
+        entry = shelf.stock.notion(notion.name)
+        if entry is None and not notion.used_up:
+            continue
+        missing = notion.count - (entry.count if entry is not None else 0)
+        if missing > 0:
+            price = entry.price if entry is not None else None
+            packs = math.ceil(missing)
+            found.append(Lack(notion, notion.name, missing, "count", packs, "piece", price))
+    return found
+
+
+def shopping(found: Sequence[Lack], shelf: Shelf) -> tuple[tuple[Buy, ...], Cost | None]:
+    """Turn what lacks into a list to buy from, and its cost where any price is known."""
+    buy = tuple(
+        Buy(
+            what=lack.what,
+            missing=round(lack.missing, 2),
+            unit=lack.unit,
+            packs=lack.packs,
+            pack=lack.pack,
+            price=round(lack.packs * lack.price, 2) if lack.price is not None else None,
+        )
+        for lack in found
+    )
+    prices = [item.price for item in buy if item.price is not None]
+    if not prices:
+        return buy, None
+    complete = len(prices) == len(buy)
+    amount = round(math.fsum(prices), 2)
+    return buy, Cost(amount=amount, currency=shelf.stock.currency, complete=complete)
+
+
+def mid_lot(beads: Sequence[BeadWant], shelf: Shelf, settings: Settings) -> Iterator[str]:
+    """Warn where a dye lot runs out in the middle of a lot of pieces.
+
+    Each lot of pieces takes the smallest dye lot that lasts for all of it; entries with the same
+    dye lot are one. Where none lasts, the largest is begun and said to run out.
+    """
+    for want in beads:
+        left = _dye_lots(want, settings.thumb.tube_g)
+        for lot in want.lots:
+            whole = lot.pieces * lot.each * (1 + want.spare)
+            lasting = [name for name, beads_left in left.items() if beads_left >= whole - 1e-9]
+            if lasting:
+                name = min(lasting, key=lambda n: left[n])
+                left[name] -= whole
+                continue
+            if not any(left.values()):
+                break
+            name = max(left, key=lambda n: left[n])
+            piece = math.floor(left[name] / (lot.each * (1 + want.spare)) + 1e-9)
+            label = f"dye lot {name}" if name else "what is in stock"
+            when = f"after piece {piece} of {lot.pieces}" if piece else "within its first piece"
+            yield (
+                f"{want.name}: {label} runs out in lot '{lot.name}' {when};"
+                " have tubes of one dye lot for all of it before you begin"
+            )
+            rest = whole
+            for other in sorted(left, key=lambda n: -left[n]):
+                taken = min(rest, left[other])
+                left[other] -= taken
+                rest -= taken
+
+
+def _dye_lots(want: BeadWant, tube_g: float) -> dict[str, float]:
+    """How many beads the stock holds of each dye lot."""
+    lots: dict[str, float] = {}
+    for entry in want.entries:
+        count = grams_of(entry, tube_g) / bead_g(entry, want.mass_g)
+        lots[entry.lot] = lots.get(entry.lot, 0.0) + count
+    return lots
+
+
+def _bead_lack(want: BeadWant, usual_tube_g: float) -> Lack | None:
+    needed = math.ceil(want.count * (1 + want.spare) - 1e-9)
+    have = sum(grams_of(e, usual_tube_g) / bead_g(e, want.mass_g) for e in want.entries)
+    missing = needed - have
+    if missing <= 1e-9:
+        return None
+    tube = want.tube_g or usual_tube_g
+    missing_g = missing * want.mass_g
+    packs = math.ceil(missing_g / tube - 1e-9)
+    return Lack(want, want.name, missing_g, "g", packs, f"tube of {tube:g} g", want.price)
+
+
+def _thread_lack(want: ThreadWant) -> Lack | None:
+    if want.missing_m <= 1e-9:
+        return None
+    pack = f"spool of {want.spool_m:g} m"
+    if not want.buy:
+        pack = f"spool of {want.longest_mm / 1000:.1f} m or more"
+    return Lack(want, want.name, want.missing_m, "m", max(1, want.buy), pack, want.price)

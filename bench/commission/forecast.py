@@ -1,0 +1,150 @@
+"""What the maker's times say of work to come: a pattern's pace, a commission's hours and dates."""
+
+from __future__ import annotations
+
+import datetime as dt
+from pathlib import Path
+
+from bench.answers.times import CommissionForecast, Dates, Hours, LotLine, Money, PaceLine, Seconds
+from bench.commission.overview import Overview
+from bench.commission.progress import LotProgress
+from bench.documents.library import Library
+from bench.documents.settings import Work as WorkSettings
+from bench.journal.clock import Moment
+from bench.journal.piece_times import work_of
+from bench.pace.model import Model
+from bench.pace.predict import Job, by_stage, forecast
+from bench.pace.spread import LEVEL, Forecast
+from bench.pace.work_ahead import Finish
+
+
+def basis_of(model: Model) -> str:
+    """What a forecast rests on, in words."""
+    if model.is_guess:
+        return "guess: common practice, no piece of yours is recorded yet"
+    return f"{model.pieces} of your pieces"
+
+
+def pace_of(
+    library: Library,
+    model: Model,
+    path: Path,
+    size: str | None = None,
+    colourway: str | None = None,
+) -> PaceLine:
+    """How long the next piece of the pattern in a file takes. Raises DocumentError or Fault."""
+    pattern = library.pattern(path)
+    pattern.resolve(size, colourway)
+    work = work_of(library.plan(path, pattern))
+    job = Job(path.stem, size or "", colourway or "", work)
+    return PaceLine(
+        pattern=path.stem,
+        title=pattern.title,
+        size=size,
+        colourway=colourway,
+        pieces=model.pattern_pieces.get(path.stem, 0),
+        next_piece=_seconds(forecast(model, [job])),
+        stages={stage: _seconds(found) for stage, found in by_stage(model, job).items()},
+        basis=basis_of(model),
+    )
+
+
+def commission_forecast(
+    found: Overview, model: Model, work: WorkSettings, now: Moment
+) -> CommissionForecast:
+    """When a commission will be done, and what to charge for it.
+
+    Pieces belong to a lot by what they were started for.
+    """
+    stands = found.progress
+    return CommissionForecast(
+        warnings=(*found.notes, *found.shelf.warnings),
+        commission=stands.name,
+        title=stands.commission.title,
+        hours_per_week=work.hours_per_week,
+        done_h=round(stands.done_s / 3600, 2),
+        to_come=_hours(stands.to_come),
+        finish=_dates(stands.finish, now),
+        price=_price(found, work),
+        lots=tuple(_line(lot) for lot in stands.lots),
+        basis=basis_of(model),
+    )
+
+
+def _line(found: LotProgress) -> LotLine:
+    lot = found.order.lot
+    return LotLine(
+        lot=lot.name,
+        pattern=lot.pattern,
+        size=lot.size,
+        colourway=lot.colourway,
+        pieces=lot.pieces,
+        done=len(found.good),
+        in_the_making=len(found.making),
+        to_make=found.to_make,
+        to_come=_hours(found.to_come),
+        due=None if lot.due is None else lot.due.isoformat(),
+        late=None if found.late is None else round(found.late, 3),
+    )
+
+
+def _price(found: Overview, work: WorkSettings) -> Money:
+    said, materials = found.progress.price, found.materials
+    if said is None:
+        return Money(
+            amount=None, low=None, high=None, currency=work.currency,
+            says="no hourly rate is set: hourly_rate under [work] in settings.toml, which"
+            " `braid-bench where` names",
+        )  # fmt: skip
+    if materials is None:
+        says = "hours and margin; materials come on top, your stock has no price for them"
+    elif found.progress.materials is None:
+        says = (
+            f"hours and margin; materials come on top,"
+            f" {materials.amount:,.2f} {materials.currency} by your stock"
+        )
+    else:
+        says = f"hours, materials ({materials.amount:,.2f}) and margin"
+        if materials.unpriced:
+            says += f", without {', '.join(materials.unpriced)}: no price in your stock"
+    return Money(
+        amount=round(said.median, 2), low=round(said.low, 2), high=round(said.high, 2),
+        currency=work.currency, says=says,
+    )  # fmt: skip
+
+
+def _dates(finish: Finish | None, now: Moment) -> Dates:
+    """The days on which it is done; today where nothing is to come."""
+    said = (0.0,) * 3 if finish is None else (finish.low_days, finish.median_days, finish.high_days)
+    low, median, high = (_day(now, days) for days in said)
+    return Dates(low=low, median=median, high=high)
+
+
+def _day(now: Moment, days: float) -> str:
+    """The day so many days from now; far beyond every calendar, the last one there is."""
+    zone = dt.timezone(dt.timedelta(minutes=now.offset_min))
+    try:
+        then = dt.datetime.fromtimestamp(now.wall, zone) + dt.timedelta(days=days)
+        return then.date().isoformat()
+    except OverflowError:
+        return dt.date.max.isoformat()
+
+
+def _seconds(found: Forecast) -> Seconds:
+    said = found.interval(LEVEL)
+    return Seconds(
+        level=LEVEL,
+        low_s=round(said.low_s, 1),
+        median_s=round(said.median_s, 1),
+        high_s=round(said.high_s, 1),
+    )
+
+
+def _hours(found: Forecast) -> Hours:
+    said = found.interval(LEVEL)
+    return Hours(
+        level=LEVEL,
+        low_h=round(said.low_s / 3600, 2),
+        median_h=round(said.median_s / 3600, 2),
+        high_h=round(said.high_s / 3600, 2),
+    )

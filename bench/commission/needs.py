@@ -1,0 +1,259 @@
+"""What a piece, a number of pieces or a commission takes: beads, thread, wire, needles, notions."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from bench.answers.preparation import CutOut, LotNeed, NeedBead, NeedsOut, NeedThread, Notion
+from bench.commission.buying import (
+    BeadWant,
+    Lack,
+    LotWant,
+    ThreadWant,
+    lacks,
+    mid_lot,
+    shared_out,
+    shopping,
+)
+from bench.craft import thread
+from bench.craft.cutting import passing
+from bench.craft.growth import thread_mm
+from bench.craft.needles import glued_end_mm
+from bench.craft.pattern import Bead
+from bench.craft.text import Fault
+from bench.craft.thread import Cut
+from bench.documents.settings import Settings
+from bench.documents.stock import Shelf, StockThread, grams_of, plain_name
+from bench.making.core_answer import core_part
+from bench.making.preparation import bead_masses, bead_rows, cautions_of, cutting_of
+from bench.making.worked_pattern import WorkedPattern
+
+SMALL_MM = 1.5
+"""Beads up to the thickness of a 15/0 get the larger spare."""
+
+MOST_SPOOLS = 1_000
+"""More spools of one thread than any order takes; a stock may say more."""
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """So many pieces of a pattern worked up, under a lot's name."""
+
+    name: str
+    made: WorkedPattern
+    pieces: int
+
+
+def needs_of(title: str, orders: Sequence[Order], shelf: Shelf, settings: Settings) -> NeedsOut:
+    """Work out what the orders take, against the maker's stock.
+
+    Raises Fault for no order or a number of pieces below one.
+    """
+    if not orders or any(order.pieces < 1 for order in orders):
+        raise Fault("needs are worked out for at least one piece")
+    beads = _beads(orders, shelf, settings)
+    threads = _threads(orders, shelf, settings)
+    notions = _notions(orders)
+    lots = tuple(_lot(order, settings) for order in orders)
+    wire_mm = max((lot.wire_mm for lot in lots if lot.wire_mm is not None), default=None)
+    found = lacks(beads, threads, notions, wire_mm, shelf, settings)
+    buy, cost = shopping(found, shelf)
+    warnings = [*shelf.warnings, *_warnings(orders, settings)]
+    if shelf.file is not None:
+        warnings += mid_lot(beads, shelf, settings)
+    return NeedsOut(
+        warnings=tuple(dict.fromkeys(warnings)),
+        of=title,
+        pieces=sum(order.pieces for order in orders),
+        beads=tuple(_bead_out(want, found, settings) for want in beads),
+        thread_m=round(sum(want.metres for want in threads), 2),
+        threads=tuple(
+            NeedThread(
+                name=w.name, metres=round(w.metres, 2), spools=w.spools, have_m=round(w.have_m, 2)
+            )
+            for w in threads
+        ),
+        cut_mm=max(cut.cut_mm for lot in lots for cut in lot.cuts),
+        wire_mm=wire_mm,
+        needle=_needles(lots),
+        lots=lots,
+        notions=notions,
+        stock=shelf.file.name if shelf.file is not None else None,
+        short=tuple(lack.says for lack in found) if shelf.file is not None else (),
+        buy=buy,
+        cost=cost,
+        rests_on=_rests_on(settings, beads=bool(beads), wire=wire_mm is not None),
+        cautions=tuple(dict.fromkeys(text for order in orders for text in cautions_of(order.made))),
+    )
+
+
+def _needles(lots: Sequence[LotNeed]) -> str:
+    """The needles of all lots; where they differ, each with the lots that it is for."""
+    lots_of: dict[str, list[str]] = {}
+    for lot in lots:
+        lots_of.setdefault(lot.needle, []).append(lot.lot)
+    if len(lots_of) == 1:
+        return lots[0].needle
+    return "; ".join(f"{needle} ({'; '.join(names)})" for needle, names in lots_of.items())
+
+
+def spare_of(diameter_mm: float, settings: Settings) -> float:
+    """The share of beads to have beyond the count: spare, and what is culled."""
+    thumb = settings.thumb
+    return (thumb.spare_small if diameter_mm <= SMALL_MM else thumb.spare) + thumb.culls
+
+
+def with_spare(count: int, spare: float) -> int:
+    """Round a count with its spare up to whole beads."""
+    return math.ceil(count * (1 + spare) - 1e-9)
+
+
+def _beads(orders: Sequence[Order], shelf: Shelf, settings: Settings) -> list[BeadWant]:
+    """Every kind of bead of the orders, in the order in which it is first used."""
+    letters: dict[tuple[str, str, str, str], tuple[str, Bead, WorkedPattern]] = {}
+    wants: dict[tuple[str, str, str, str], list[LotWant]] = {}
+    for order in orders:
+        for row in bead_rows(order.made):
+            key = (row.size, row.shape, plain_name(row.name), row.colour.lower())
+            letters.setdefault(key, (row.bead, order.made.pattern.beads[row.bead], order.made))
+            wants.setdefault(key, []).append(
+                LotWant(order.name, order.pieces, row.count + row.core)
+            )
+    found = []
+    for key, lots in wants.items():
+        letter, bead, made = letters[key]
+        mass = bead_masses(made)[letter].mean_g
+        spare = spare_of(made.sizes[letter].diameter_mm, settings)
+        found.append(BeadWant(letter, bead, mass, spare, tuple(lots), shelf.stock.matching(bead)))
+    return shared_out(found, settings.thumb.tube_g)
+
+
+def _bead_out(want: BeadWant, found: Sequence[Lack], settings: Settings) -> NeedBead:
+    lack = next((f for f in found if f.of is want), None)
+    amount = with_spare(want.count, want.spare)
+    return NeedBead(
+        bead=want.letter,
+        size=want.bead.size,
+        shape=want.bead.shape,
+        colour=want.bead.colour,
+        name=want.bead.name,
+        count=want.count,
+        with_spare=amount,
+        grams=round(amount * want.mass_g, 2),
+        tubes=lack.packs if lack is not None else 0,
+        have_g=round(sum(grams_of(entry, settings.thumb.tube_g) for entry in want.entries), 2),
+    )
+
+
+def _threads(orders: Sequence[Order], shelf: Shelf, settings: Settings) -> list[ThreadWant]:
+    cuts: dict[str, list[Cut]] = {}
+    for order in orders:
+        for cut in cutting_of(order.made, settings).cuts:
+            cuts.setdefault(order.made.pattern.threads.name, []).append(
+                Cut(cut.lengths * order.pieces, cut.strands_each, cut.exact_mm, cut.cut_mm)
+            )
+    found = []
+    for name, wanted in cuts.items():
+        entries = shelf.stock.thread(name)
+        usual_m = settings.thumb.spool_m
+        priced = next((e for e in entries if e.price is not None), None)
+        price = priced.price if priced is not None else None
+        sizes_m = (e.spool_m for e in ([priced] if priced is not None else entries))
+        spool_m = next((size for size in sizes_m if size), usual_m)
+        rests = [rest for entry in entries for rest in _rests(entry, usual_m)]
+        metres = sum(cut.total_m for cut in wanted)
+        longest = max(cut.cut_mm for cut in wanted)
+        fits = longest <= 1000 * spool_m
+        left = thread.still_to_cut(tuple(wanted), 1, rests)
+        spools, buy = (thread.spools(c, 1, spool_m) if fits else 0 for c in (tuple(wanted), left))
+        missing = sum(cut.total_m for cut in left)
+        found.append(
+            ThreadWant(name, metres, longest, spools, spool_m, sum(rests), missing, buy, price)
+        )
+    return found
+
+
+def _rests(entry: StockThread, usual_m: float) -> list[float]:
+    """The spools of a stock's entry, each with what is on it, in metres; a begun one by itself."""
+    spool_m = entry.spool_m or usual_m
+    whole = math.floor(entry.spools)
+    parts = (spool_m * (entry.spools - whole), entry.metres)
+    return [*[spool_m] * min(whole, MOST_SPOOLS), *(part for part in parts if part > 0)]
+
+
+def _lot(order: Order, settings: Settings) -> LotNeed:
+    made = order.made
+    found = passing(made.plan, made.sizes)
+    wired = made.pattern.core is not None
+    return LotNeed(
+        lot=order.name,
+        pattern=made.name,
+        pieces=order.pieces,
+        cuts=tuple(
+            CutOut(lengths=c.lengths * order.pieces, strands_each=c.strands_each, cut_mm=c.cut_mm)
+            for c in cutting_of(made, settings).cuts
+        ),
+        thread=made.pattern.threads.name,
+        wire_mm=core_part(made).wire_mm if wired else None,
+        needle=found.needles if found is not None else "none: there are no beads",
+    )
+
+
+def _notions(orders: Sequence[Order]) -> tuple[Notion, ...]:
+    """What is counted: used up with each piece, or needed once for each stand."""
+    used: dict[str, int] = {}
+    once: dict[str, int] = {}
+    for order in orders:
+        made = order.made
+        hole = made.pattern.finish.end_bead_hole_mm
+        if hole is not None:
+            _, most = glued_end_mm(thread_mm(made.pattern.threads), made.plan.strands)
+            name = f"end bead, hole {max(hole, most):.1f} mm or more"
+            used[name] = used.get(name, 0) + order.pieces
+        elif made.pattern.finish.threads == 0:
+            used["end cap"] = used.get("end cap", 0) + 2 * order.pieces
+        if made.pattern.core is not None and made.pattern.core.on == "cord":
+            cord_mm = core_part(made).cord_mm or 0
+            name = f"core cord of {cord_mm / 1000:.2f} m"
+            used[name] = used.get(name, 0) + order.pieces
+        doubles = len(made.pattern.threads.double_lengths)
+        beaded = made.plan.strands if any(made.plan.loads) else 0
+        wired = made.pattern.core is not None and made.pattern.core.on == "wire"
+        for name, count in (
+            ("tama", made.plan.strands),
+            ("middle clip", doubles),
+            ("bead clip", beaded),
+            ("wire clip", 2 if wired else 0),
+        ):
+            if count:
+                once[name] = max(once.get(name, 0), count)
+    return (
+        *(Notion(name=n, count=c, used_up=True) for n, c in used.items()),
+        *(Notion(name=n, count=c, used_up=False) for n, c in once.items()),
+    )
+
+
+def _warnings(orders: Sequence[Order], settings: Settings) -> list[str]:
+    named = len(orders) > 1
+    return [
+        f"{order.name}: {text}" if named else text
+        for order in orders
+        for text in (*order.made.warnings, *cutting_of(order.made, settings).findings)
+    ]
+
+
+def _rests_on(settings: Settings, *, beads: bool, wire: bool) -> tuple[str, ...]:
+    thumb = settings.thumb
+    culls = f", and {thumb.culls:.0%} culled" if thumb.culls else ""
+    said = [
+        f"spare: {thumb.spare_small:.0%} of 15/0 and smaller, {thumb.spare:.0%} of others{culls}"
+        " (common practice, no source)",
+        "grams: printed counts per 10 g, or beads that you weighed",
+    ]
+    return (
+        *(said if beads else ()),
+        "thread: length times take-up, and the hang (rules of thumb in settings.toml)",
+        *(["the core wire is pulled out and serves again until it is bent"] if wire else ()),
+    )

@@ -1,0 +1,124 @@
+"""One commission, read from the library and the journal: how it stands and what it takes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from bench.commission.materials import Materials, materials_of
+from bench.commission.needs import Order as NeedsOrder
+from bench.commission.needs import needs_of
+from bench.commission.progress import CommissionProgress, LotWork, Making, lot_works, progress_of
+from bench.craft.bead_weighings import WeighedBeads
+from bench.documents.commission import Commission
+from bench.documents.library import Library
+from bench.documents.settings import Settings
+from bench.documents.stock import Shelf, read_stock
+from bench.journal.clock import Moment
+from bench.journal.piece_clock import piece_times
+from bench.journal.piece_times import Kind, PieceTimes
+from bench.journal.store import Journal
+from bench.making.calibration import calibration_of
+from bench.making.worked_pattern import work_up
+from bench.pace.model import Model
+
+
+@dataclass(frozen=True)
+class Overview:
+    """A commission with how it stands, its lots as needs take them, and what the materials cost."""
+
+    progress: CommissionProgress
+    needs: tuple[NeedsOrder, ...]
+    """Every lot with all its pieces, made or not."""
+    shelf: Shelf
+    materials: Materials | None
+    """None where the stock has no price for any of them."""
+    notes: tuple[str, ...]
+    """What the maker should know of pieces that count for no lot."""
+
+
+def read_overview(
+    journal: Journal,
+    library: Library,
+    settings: Settings,
+    name: str,
+    pieces: Sequence[PieceTimes],
+    loose: Mapping[Kind, int],
+    model: Model,
+    now: Moment,
+) -> Overview:
+    """Read how a commission stands.
+
+    Args:
+        journal: has the pieces in the making and what was measured.
+        library: has the commission and its patterns; the stock lies in its folder.
+        settings: hours a week, rate and margin.
+        name: the commission's name or file.
+        pieces: the times of the commission's finished pieces; others do no harm.
+        loose: how many good pieces were started for no commission.
+        model: the maker's pace.
+        now: the present moment.
+
+    Raises DocumentError or Fault for a wrong commission, pattern or stock, JournalError.
+
+    """
+    path = library.commission_path(name)
+    commission = library.commission(path)
+    orders = lot_works(library, commission)
+    shelf = read_stock(library.home)
+    weighed = tuple(shelf.weighed(settings.stand.scale_g))
+    needs = tuple(_needs(journal, library, settings, order, weighed) for order in orders)
+    whole = needs_of(commission.title, needs, shelf, settings)
+    materials = materials_of(whole, shelf.stock, settings.thumb)
+    known = materials is not None and materials.currency == settings.work.currency
+    making = list(_making(journal, path.stem))
+    stands = progress_of(
+        path.stem, commission, orders, pieces, making, model, settings, now,
+        materials.amount if materials is not None and known else None,
+    )  # fmt: skip
+    return Overview(
+        stands, needs, shelf, materials, tuple(_notes(path.stem, commission, pieces, loose))
+    )
+
+
+def _needs(
+    journal: Journal,
+    library: Library,
+    settings: Settings,
+    order: LotWork,
+    weighed: Sequence[WeighedBeads],
+) -> NeedsOrder:
+    lot = order.lot
+    calibration = calibration_of(journal, settings, order.pattern, lot.size, lot.colourway, weighed)
+    made = work_up(library, settings, lot.pattern, lot.size, lot.colourway, calibration)
+    return NeedsOrder(lot.name, made, lot.pieces)
+
+
+def _making(journal: Journal, commission: str) -> Iterator[Making]:
+    """The commission's pieces in the making."""
+    for state in journal.pieces():
+        if state.commission == commission:
+            events = list(journal.events(state.uuid))
+            dry = [e.moment.wall for e in events if e.payload.get("stage") == "dry"]
+            since = dry[-1] if state.stage == "dry" and dry else None
+            yield Making(state, piece_times(events), since)
+
+
+def _notes(
+    name: str, commission: Commission, pieces: Sequence[PieceTimes], loose_of: Mapping[Kind, int]
+) -> Iterator[str]:
+    """Say how many finished pieces were started for no lot, or for one that is gone."""
+    kinds = {(lot.pattern, lot.size, lot.colourway) for lot in commission.lots}
+    loose = sum(loose_of.get(kind, 0) for kind in kinds)
+    if loose:
+        said = "piece of its patterns is in no lot, and counts"
+        if loose > 1:
+            said = "pieces of its patterns are in no lot, and count"
+        yield f"{loose} finished {said} for the pace alone"
+    names = {lot.name for lot in commission.lots}
+    gone = sum(piece.commission == name and piece.lot not in names for piece in pieces)
+    if gone:
+        said = "piece belongs to a lot that the commission no longer has, and counts"
+        if gone > 1:
+            said = "pieces belong to a lot that the commission no longer has, and count"
+        yield f"{gone} {said} for the pace alone"

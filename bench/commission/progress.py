@@ -1,0 +1,304 @@
+"""How a commission stands: what is done, in the making and to make, and when it will be done."""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from bench.craft.text import Fault
+from bench.documents.commission import Commission, Lot
+from bench.documents.library import Library
+from bench.documents.settings import Settings
+from bench.journal.clock import Moment
+from bench.journal.piece_times import PieceTimes, work_of
+from bench.journal.state import PieceState
+from bench.pace.model import Model
+from bench.pace.predict import Job
+from bench.pace.records import Work
+from bench.pace.spread import Forecast
+from bench.pace.what_fits import Waiting
+from bench.pace.work_ahead import Finish, Price, finish, price, spaced, work_ahead
+
+DAY_S = 86_400.0
+MOST_PIECES = 20_000
+"""Pieces of a commission that are forecast."""
+_NUMBER = re.compile(r" (\d{1,6})(?: of \d+)?$")
+"""A piece's number in its lot, in its title: 'Silver Eaves 3 of 16'."""
+
+
+@dataclass(frozen=True)
+class LotWork:
+    """A lot with the work in one of its pieces."""
+
+    lot: Lot
+    pattern: str
+    """The pattern's name, as pieces keep it."""
+    work: Work
+    dry_s: float
+
+    @property
+    def job(self) -> Job:
+        """A whole piece of the lot."""
+        return Job(self.pattern, self.lot.size or "", self.lot.colourway or "", self.work)
+
+
+@dataclass(frozen=True)
+class Making:
+    """A piece in the making: how it stands, what it took so far, and when it began to dry."""
+
+    state: PieceState
+    times: PieceTimes
+    dry_since: float | None
+
+
+@dataclass(frozen=True)
+class LotProgress:
+    """One lot: pieces that came out good, those spoilt, those in the making, those to begin."""
+
+    order: LotWork
+    good: tuple[PieceTimes, ...]
+    spoilt: tuple[PieceTimes, ...]
+    making: tuple[Making, ...]
+    to_come: Forecast
+    done_by: Finish | None
+    """Days from now until the lot is done, made in the order of the lots; None when it is."""
+    late: float | None
+    """The chance that it is not done when due; None without a date."""
+
+    @property
+    def to_make(self) -> int:
+        """Pieces that are not begun."""
+        return to_make(self.order.lot, len(self.good), len(self.making))
+
+    @property
+    def next_number(self) -> int:
+        """The number of the piece that is begun next."""
+        return next_number(times.title for times in self.pieces)
+
+    @property
+    def done_s(self) -> float:
+        """Seconds spent on the lot so far, rework and those of spoilt pieces included."""
+        return sum(times.spent_s for times in self.pieces)
+
+    @property
+    def pieces(self) -> tuple[PieceTimes, ...]:
+        """The times of all its pieces."""
+        return (*self.good, *self.spoilt, *(m.times for m in self.making))
+
+
+@dataclass(frozen=True)
+class CommissionProgress:
+    """The whole commission."""
+
+    name: str
+    commission: Commission
+    lots: tuple[LotProgress, ...]
+    to_come: Forecast
+    finish: Finish | None
+    """None when everything is made."""
+    price: Price | None
+    """What to charge for all of it, spent hours included; None without an hourly rate."""
+    materials: float | None
+
+    @property
+    def done_s(self) -> float:
+        """Seconds spent so far, rework included."""
+        return sum(lot.done_s for lot in self.lots)
+
+    @property
+    def done(self) -> bool:
+        """Whether every lot has its good pieces."""
+        return all(not lot.to_make and not lot.making for lot in self.lots)
+
+
+def lot_works(library: Library, commission: Commission) -> tuple[LotWork, ...]:
+    """The lots of a commission with their work.
+
+    Raises DocumentError or Fault for a broken pattern, and for more pieces than can be forecast.
+    """
+    if sum(lot.pieces for lot in commission.lots) > MOST_PIECES:
+        raise Fault(f"at most {MOST_PIECES:,} pieces of a commission can be forecast")
+    out = []
+    for lot in commission.lots:
+        path = library.pattern_path(lot.pattern)
+        pattern = library.pattern(path).resolve(lot.size, lot.colourway)
+        work = work_of(library.plan(path, pattern))
+        out.append(LotWork(lot, path.stem, work, 60.0 * pattern.finish.dry_minutes))
+    return tuple(out)
+
+
+def to_make(lot: Lot, good: int, making: int) -> int:
+    """Pieces of a lot that are not begun: seconds and given-up ones have to be made again."""
+    return max(0, lot.pieces - good - making)
+
+
+def next_number(titles: Iterable[str]) -> int:
+    """The number for a lot's next piece, by the titles of all that were ever begun.
+
+    No number is given twice: it means one piece, also when that is given up.
+    """
+    taken = [0]
+    for count, title in enumerate(titles, 1):
+        found = _NUMBER.search(title)
+        taken += [count, int(found[1]) if found is not None else 0]
+    return max(taken) + 1
+
+
+def progress_of(
+    name: str,
+    commission: Commission,
+    orders: Sequence[LotWork],
+    pieces: Sequence[PieceTimes],
+    making: Sequence[Making],
+    model: Model,
+    settings: Settings,
+    now: Moment,
+    materials: float | None = None,
+) -> CommissionProgress:
+    """Work out how a commission stands.
+
+    Args:
+        name: the commission's name, as its pieces keep it.
+        commission: the commission.
+        orders: its lots, from `lot_works`.
+        pieces: the times of finished pieces, of any commission.
+        making: the pieces in the making, of any commission.
+        model: the maker's pace.
+        settings: hours a week, rate and margin.
+        now: the present moment.
+        materials: what beads, thread and notions of the whole commission cost, if known.
+
+    """
+    work = settings.work
+    own = [times for times in pieces if times.commission == name]
+    mine = [m for m in making if m.state.commission == name]
+    jobs: list[Job] = []
+    counts: list[tuple[int, int]] = []
+    dry: list[float] = []
+    for order in orders:
+        begun = [m for m in mine if m.state.lot == order.lot.name]
+        good = sum(t.lot == order.lot.name and t.status == "good" for t in own)
+        left = max(0, order.lot.pieces - good)
+        fresh = [order.job] * to_make(order.lot, good, len(begun))
+        first = len(jobs)
+        jobs += [*(_rest_of(m.times, order) for m in begun[:left]), *fresh]
+        counts.append((first, len(jobs)))
+        dry.append(order.dry_s if fresh else _dry_left(begun[:left], order, now))
+    jobs = list(spaced(model, jobs, work.hours_per_week))
+    lots = []
+    for order, (first, end), dry_s in zip(orders, counts, dry, strict=True):
+        lot_name = order.lot.name
+        to_come = work_ahead(model, jobs[first:end])
+        upto = jobs[: end if end > first else 0]
+        done_by, late = _dates(order.lot.due, dry_s, upto, model, settings, now)
+        lots.append(
+            LotProgress(
+                order,
+                tuple(t for t in own if t.lot == lot_name and t.status == "good"),
+                tuple(t for t in own if t.lot == lot_name and t.status != "good"),
+                tuple(m for m in mine if m.state.lot == lot_name),
+                to_come,
+                done_by,
+                late,
+            )
+        )
+    to_come = work_ahead(model, jobs)
+    spent = sum(lot.done_s for lot in lots)
+    last_dry_s = next((d for d, (a, b) in reversed([*zip(dry, counts, strict=True)]) if b > a), 0.0)
+    charge = None
+    if work.hourly_rate is not None:
+        charge = price(
+            replace(to_come, done_s=spent),
+            per_hour=work.hourly_rate,
+            materials=materials or 0.0,
+            margin=work.margin,
+        )
+    return CommissionProgress(
+        name,
+        commission,
+        tuple(lots),
+        to_come,
+        finish(to_come, work.hours_per_week, dry_s=last_dry_s) if jobs else None,
+        charge,
+        materials,
+    )
+
+
+def _dates(
+    due: dt.date | None,
+    dry_s: float,
+    upto: Sequence[Job],
+    model: Model,
+    settings: Settings,
+    now: Moment,
+) -> tuple[Finish | None, float | None]:
+    if not upto:
+        return None, None if due is None else 0.0
+    whole = work_ahead(model, upto)
+    hours = settings.work.hours_per_week
+    done_by = finish(whole, hours, dry_s=dry_s)
+    if due is None:
+        return done_by, None
+    zone = dt.timezone(dt.timedelta(minutes=now.offset_min))
+    morning = dt.datetime.combine(due, dt.time(0), zone).timestamp()
+    days = (morning + DAY_S - now.wall - dry_s) / DAY_S
+    if days <= 0:
+        return done_by, 1.0
+    return done_by, 1.0 - whole.chance(days * hours * 3600 / 7)
+
+
+def _dry_left(begun: Sequence[Making], order: LotWork, now: Moment) -> float:
+    """Seconds that the last of some begun pieces will still have to dry."""
+    return max((_drying(making, order, now) for making in begun), default=0.0)
+
+
+def _drying(making: Making, order: LotWork, now: Moment) -> float:
+    if making.dry_since is not None:
+        return max(0.0, order.dry_s - (now.wall - making.dry_since))
+    state = making.state
+    return 0.0 if state.stage == "finish" or "dry" in state.stages_done else order.dry_s
+
+
+def _rest_of(times: PieceTimes, order: LotWork) -> Job:
+    """What is left of a piece in the making."""
+    return replace(order.job, shares=times.left) if times.left else order.job
+
+
+def waiting(found: CommissionProgress, now: Moment, most: int) -> tuple[Waiting, ...]:
+    """What is not finished, for what fits in the time at hand: begun pieces, then new ones.
+
+    At most so many, but every lot has some among them, and no begun piece is left out.
+    """
+    begun = [_begun(lot.order, making, now) for lot in found.lots for making in lot.making]
+    lots = [lot for lot in found.lots if lot.to_make]
+    each = max(1, (most - len(begun)) // max(1, len(lots)))
+    fresh = [
+        Waiting(f"{lot.order.lot.name} {lot.next_number + number}", lot.order.job, lot.order.dry_s)
+        for lot in lots
+        for number in range(min(each, lot.to_make))
+    ]
+    return tuple(_told_apart([*begun, *fresh[: max(0, most - len(begun))]]))
+
+
+def _told_apart(pieces: Sequence[Waiting]) -> Iterator[Waiting]:
+    """Number the pieces after the first that bear one name."""
+    names: dict[str, int] = {}
+    for piece in pieces:
+        names[piece.name] = names.get(piece.name, 0) + 1
+        again = names[piece.name]
+        yield piece if again == 1 else replace(piece, name=f"{piece.name}, no. {again}")
+
+
+def _begun(order: LotWork, making: Making, now: Moment) -> Waiting:
+    state, rest = making.state, _rest_of(making.times, order)
+    # Braided to the end, it has still to dry, though nobody has said that it does.
+    braided = not dict(rest.shares)["braid"]
+    return Waiting(
+        state.title,
+        rest,
+        order.dry_s,
+        _drying(making, order, now) if braided else None,
+        state.stage in {"set_up", "braid", "dry"},
+    )

@@ -1,0 +1,1 @@
+"""The maker's TOML: patterns, structures, commissions, settings, stock."""

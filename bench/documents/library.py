@@ -1,0 +1,137 @@
+"""Finds and reads documents: the shipped ones and the maker's own, which win on the same name."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+import platformdirs
+
+from bench.craft.pattern import Pattern
+from bench.craft.plan import Plan
+from bench.craft.structure import Structure
+from bench.craft.text import Fault, cleaned
+from bench.documents.commission import Commission
+from bench.documents.toml import DocumentError, at_key, read_document
+
+
+def shipped_folder() -> Path:
+    """The folder of shipped documents: inside the package, or beside it in a checkout."""
+    package = Path(__file__).parents[1]
+    inside = package / "patterns"
+    return inside if inside.is_dir() else package.parent / "patterns"
+
+
+def home_folder(home: Path | None = None) -> Path:
+    """The maker's data folder: the given one, or the platform's usual place."""
+    return home if home is not None else platformdirs.user_data_path("braid-bench")
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """A document that the library found: its name, its file, and whether it is shipped."""
+
+    name: str
+    path: Path
+    shipped: bool
+
+
+class Library:
+    """The documents that a maker can use, by name."""
+
+    def __init__(self, home: Path | None = None) -> None:
+        self.home = home_folder(home)
+        self._structures: dict[str, Structure] = {}
+
+    def patterns(self) -> list[Entry]:
+        """Every pattern's entry, by name."""
+        return self._entries(Path("patterns"), Path())
+
+    def structures(self) -> list[Entry]:
+        """Every structure's entry, by name."""
+        return self._entries(Path("patterns/structures"), Path("structures"))
+
+    def commissions(self) -> list[Entry]:
+        """Every commission's entry, by name."""
+        return self._entries(Path("commissions"), Path("commissions"))
+
+    def _entries(self, own: Path, shipped: Path) -> list[Entry]:
+        found = {e.name: e for e in _toml_files(shipped_folder() / shipped, shipped=True)}
+        found |= {e.name: e for e in _toml_files(self.home / own, shipped=False)}
+        return sorted(found.values(), key=lambda entry: entry.name)
+
+    def structure(self, name: str) -> Structure:
+        """Return a structure by name. Raises DocumentError if its file is wrong, Fault if none."""
+        if name not in self._structures:
+            path = _find(name, self.structures(), "structure")
+            self._structures[name] = read_document(path, Structure)
+        return self._structures[name]
+
+    def pattern_path(self, name: str) -> Path:
+        """Return the file of a pattern given by its name or by a path."""
+        return _find(name, self.patterns(), "pattern")
+
+    def commission_path(self, name: str) -> Path:
+        """Return the file of a commission given by its name or by a path."""
+        return _find(name, self.commissions(), "commission")
+
+    def pattern(self, path: Path) -> Pattern:
+        """Return the pattern in a file, known to go with its structure in every size."""
+        pattern = read_document(path, Pattern)
+        self.plan(path, pattern)
+        return pattern
+
+    def plan(self, path: Path, pattern: Pattern) -> Plan:
+        """Return the plan of a pattern that was read from the file at path."""
+        try:
+            return Plan(pattern, self._structure_of(pattern))
+        except Fault as fault:
+            raise at_key(path, fault) from None
+
+    def commission(self, path: Path) -> Commission:
+        """Return the commission in a file; each lot's pattern, size and colourway exist."""
+        commission = read_document(path, Commission)
+        for number, lot in enumerate(commission.lots):
+            key = "pattern"
+            try:
+                found = self.pattern(self.pattern_path(lot.pattern))
+                key = "size"
+                found.resolve(lot.size)
+                key = "colourway"
+                found.resolve(None, lot.colourway)
+            except Fault as fault:
+                raise at_key(path, Fault(str(fault), "lots", number, key)) from None
+        return commission
+
+    def _structure_of(self, pattern: Pattern) -> Structure:
+        try:
+            return self.structure(pattern.structure)
+        except Fault as fault:
+            raise Fault(str(fault), "structure") from None
+
+
+def _toml_files(folder: Path, *, shipped: bool) -> Iterator[Entry]:
+    try:
+        names = os.listdir(folder)
+    except OSError:
+        return
+    for name in names:
+        if name.endswith(".toml") and not name.startswith("."):
+            yield Entry(name.removesuffix(".toml"), folder / name, shipped)
+
+
+def _find(name: str, entries: list[Entry], what: str) -> Path:
+    for entry in entries:
+        if entry.name == name:
+            return entry.path
+    path = Path(name)
+    if name.endswith(".toml") or "/" in name or path.is_file():
+        if not path.exists():
+            raise DocumentError(path, "there is no such file")
+        return path
+    known = ", ".join(cleaned(e.name, 40) for e in entries[:12]) + (
+        " …" if len(entries) > 12 else ""
+    )
+    raise Fault(f"there is no {what} '{cleaned(name, 60)}'; known: {known or 'none'}")

@@ -1,0 +1,282 @@
+"""The maker's bench: tama, weights, scale, keys and rules of thumb, in settings.toml."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated, Literal
+
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field, model_validator
+
+from bench.craft.fields import Line, Title
+from bench.craft.text import Fault, plain
+from bench.documents.key_names import why_not
+from bench.documents.toml import DocumentError, read_document
+from bench.slips.likeness import Vision
+from bench.slips.looks import Costed
+from bench.slips.scene import Slip
+
+Grams = Annotated[float, Field(gt=0, le=5000, allow_inf_nan=False)]
+Millimetres = Annotated[float, Field(gt=0, le=5000, allow_inf_nan=False)]
+Key = Annotated[str, Field(min_length=1, max_length=30), AfterValidator(plain)]
+
+ACTIONS: dict[str, tuple[str, tuple[str, ...]]] = {
+    "next": ("cross laid down", ("space",)),
+    "back": ("take one back", ("backspace",)),
+    "slip": ("not what I see", ("exclamation_mark",)),
+    "place": ("find my place", ("f",)),
+    "mark": ("mark done", ("m",)),
+    "point": ("point", ("o",)),
+    "pause": ("pause", ("p",)),
+    "note": ("note", ("n",)),
+    "help": ("help", ("h",)),
+    "leave": ("leave", ("l",)),
+}
+"""Every key of the bench by its action's id: what it does, and its keys unless set."""
+
+LIST_ACTIONS: dict[str, tuple[str, tuple[str, ...]]] = {
+    "open": ("open, start, go on", ("enter", "space")),
+    "up": ("up", ("up", "k")),
+    "down": ("down", ("down", "j")),
+    "left": ("left, less", ("left",)),
+    "right": ("right, more", ("right",)),
+    "give_up": ("give a piece up", ("g",)),
+    "times": ("your times", ("t",)),
+    "new": ("a new piece", ("n",)),
+    "begin": ("what to begin with", ("w",)),
+    "close": ("close the program", ("q",)),
+}
+"""The keys of lists and pages, beside `help` and `leave`."""
+
+MODES: dict[str, tuple[str, ...]] = {
+    "the bench": tuple(ACTIONS),
+    "the list": ("open", "up", "down", "left", "right", "give_up", "times", "help", "close"),
+    "the pages": ("open", "up", "down", "left", "right", "times", "new", "begin", "help", "leave"),
+}
+"""Which actions are at hand together: no two of them can have one key."""
+
+FIXED = (
+    *("escape", "backspace", "tab", "home", "end", "pageup", "pagedown"),
+    *"0123456789",
+)
+"""Keys that lists and pages keep for themselves."""
+
+
+class _Part(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class Stand(_Part):
+    """The braiding stand and what hangs on it."""
+
+    tama_g: Grams | tuple[Grams, ...] = Field(
+        70.0, description="One weight for all tama, or one for each strand."
+    )
+    fraction: Annotated[float, Field(ge=0.2, le=0.7)] = Field(
+        0.47,
+        description="Counterweight over what hangs outside. 0.40 to 0.50 is the rule of M. Tada,"
+        " Kumihimo Notes, and of the American Kumihimo Society's glossary; 0.35 to 0.55 is sense.",
+    )
+    weights_g: Annotated[tuple[Grams, ...], Field(min_length=1, max_length=40)] = Field(
+        (5, 10, 10, 20, 50, 50, 100, 200, 200), description="The weights that can go in the bag."
+    )
+    bag_g: Annotated[float, Field(ge=0, le=5000)] = Field(
+        0.0, description="Bag, hook and tie; they count."
+    )
+    scale_g: Annotated[float, Field(gt=0, le=100)] = Field(
+        0.1, description="What the scale resolves."
+    )
+    stands: Annotated[int, Field(ge=1, le=20)] = Field(1, description="How many stands you have.")
+
+    @property
+    def has_scale(self) -> bool:
+        """Whether the maker has said what the scale resolves."""
+        return "scale_g" in self.model_fields_set
+
+
+class Thumb(_Part):
+    """Rules of thumb. Each says what it rests on; measure and set your own."""
+
+    rim_to_point_mm: Millimetres = Field(140.0, description="Common practice, no source.")
+    drop_to_tama_mm: Millimetres = Field(225.0, description="Common practice, no source.")
+    hitch_mm: Millimetres = Field(125.0, description="Hitch and turns; common practice, no source.")
+    take_up: Annotated[float, Field(ge=1, le=5)] = Field(
+        1.7, description="Thread worked in for each length of braid; 1.25 to 1.7 in round braids."
+    )
+    plain_cross_mm: Millimetres | None = Field(
+        None, description="What a plain cross adds; by default from the thread."
+    )
+    let_out_mm: Annotated[float, Field(ge=10, le=1000, allow_inf_nan=False)] = Field(
+        65.0, description="Every 5 to 8 cm; common practice, no source."
+    )
+    rehang_mm: Millimetres = Field(130.0, description="Common practice, no source.")
+    spare_small: Annotated[float, Field(ge=0, le=1)] = Field(
+        0.10, description="Spare of 15/0 and smaller; common practice, no source."
+    )
+    spare: Annotated[float, Field(ge=0, le=1)] = Field(
+        0.05, description="Spare of larger beads; common practice, no source."
+    )
+    culls: Annotated[float, Field(ge=0, le=1)] = Field(
+        0.0, description="Share of beads thrown out before loading, on top of the spare."
+    )
+    tube_g: Grams = Field(
+        10.0,
+        description="A tube of beads where your stock does not say; common practice, no source.",
+    )
+    spool_m: Annotated[float, Field(gt=0, le=100_000, allow_inf_nan=False)] = Field(
+        50.0,
+        description="A spool of thread where your stock does not say; common practice, no source.",
+    )
+    measured_turn_deg: Annotated[float, Field(ge=-180, le=180, allow_inf_nan=False)] | None = Field(
+        None, description="Degrees that the braid really turns at a cross, for the picture."
+    )
+    flip_hand: bool = Field(False, description="Turn the picture's hand over; it is not confirmed.")
+
+
+class Press(_Part):
+    """What a press of the key does."""
+
+    per: Literal["cross", "row"] = Field("cross", description="What one press counts.")
+    guard_s: Annotated[float, Field(ge=0, le=5)] = Field(
+        0.5, description="A second press within so many seconds is ignored, and said."
+    )
+    bell: bool = Field(True, description="Ring once when a mark is due.")
+    show_times: bool = Field(True, description="Show when the piece will be ready.")
+    away_s: Annotated[float, Field(ge=10, le=7200)] = Field(
+        120.0, description="After so many seconds without a press the place is shown in words."
+    )
+
+
+class Spoken(_Part):
+    """A line that is spoken for every cross, for those who cannot look up."""
+
+    command: Annotated[tuple[Line, ...], Field(max_length=40)] = Field(
+        (), description="A program and its words; it is run without a shell. By default none."
+    )
+    text: Literal["input", "argument"] = Field(
+        "input", description="How it gets the text: on standard input, or as its last word."
+    )
+
+
+class Work(_Part):
+    """Hours and money."""
+
+    hours_per_week: Annotated[float, Field(gt=0, le=168)] = 10.0
+    hourly_rate: Annotated[float, Field(ge=0, le=100_000)] | None = None
+    currency: Title = "EUR"
+    margin: Annotated[float, Field(ge=0, le=10)] = 0.0
+
+
+Share = Annotated[float, Field(gt=0, le=0.5, allow_inf_nan=False)]
+Rate = Annotated[float, Field(gt=0, le=10, allow_inf_nan=False)]
+Patience = Annotated[float, Field(ge=0, le=100_000, allow_inf_nan=False)]
+
+
+class Slips(_Part):
+    """How slips are looked for. The figures are rules of thumb, without source; set your own."""
+
+    vision: Vision = Field("full", description="Your colour vision: which beads look alike to you.")
+    rates: dict[Slip, Rate] = Field(
+        default_factory=dict,
+        description="How many slips of a kind a piece has; your own mends shift them slowly.",
+    )
+    false_report: Share = Field(
+        0.006, description="Chance that a bead in passing is taken for another one and reported."
+    )
+    false_answer: Share = Field(0.02, description="Share of answers to looks that are wrong.")
+    regret_slight_s: Patience = Field(
+        300.0, description="Seconds of work you would give not to see a slight fault."
+    )
+    regret_plain_s: Patience = Field(
+        1200.0, description="Seconds of work you would give not to see a plain fault."
+    )
+    seconds: dict[Costed, Annotated[float, Field(gt=0, le=3600, allow_inf_nan=False)]] = Field(
+        default_factory=dict,
+        description="Your own seconds for the parts of looks and mends, by which they are ranked; "
+        "those of looks are learned from your answers besides.",
+    )
+    glance: Literal["never", "at changes", "before and at changes"] = Field(
+        "before and at changes", description="When a glance round the rim is offered."
+    )
+    glance_rows: Annotated[int, Field(ge=1, le=1000)] = Field(
+        1, description="No glance sooner than so many rows after the last."
+    )
+    count_rows: Annotated[int, Field(ge=0, le=1000)] = Field(
+        8, description="A count of at most ten beads every so many rows; 0: never."
+    )
+    asked_at_most_s: Annotated[float, Field(ge=0, le=3600, allow_inf_nan=False)] = Field(
+        60.0, description="Seconds that all offered looks of a piece may take together."
+    )
+
+    @model_validator(mode="after")
+    def _no_rate_of_misreading(self) -> Slips:
+        if "misread" in self.rates:
+            raise Fault("a misreading is no slip; set false_report instead", "rates", "misread")
+        return self
+
+
+class Settings(_Part):
+    """Everything that a maker can set."""
+
+    format: Literal[1] = 1
+    theme: Line = Field("", description="Name of a colour theme; by default the dark one.")
+    stand: Stand = Stand()
+    thumb: Thumb = Thumb()
+    press: Press = Press()
+    work: Work = Work()
+    slips: Slips = Slips()
+    spoken: Spoken = Spoken()
+    keys: dict[str, tuple[Key, ...]] = Field(
+        default_factory=dict,
+        description="Keys by action: " + ", ".join((*ACTIONS, *LIST_ACTIONS)),
+    )
+
+    @model_validator(mode="after")
+    def _sound(self) -> Settings:
+        known = (*ACTIONS, *LIST_ACTIONS)
+        for action, keys in self.keys.items():
+            if action not in known:
+                raise Fault(f"there is no such action; known: {', '.join(known)}", "keys", action)
+            if not keys:
+                raise Fault("this action needs at least one key", "keys", action)
+            for key in keys:
+                wrong = why_not(key)
+                if wrong is None and key in FIXED and action in LIST_ACTIONS:
+                    wrong = f"key '{key}' is fixed on lists and pages; take another one"
+                if wrong is not None:
+                    raise Fault(wrong, "keys", action)
+        for mode in MODES:
+            self._no_clash(mode)
+        return self
+
+    def _no_clash(self, mode: str) -> None:
+        taken: dict[str, str] = {}
+        for action, keys in self.all_keys(mode).items():
+            for key in keys:
+                if key in taken:
+                    where = action if action in self.keys else taken[key]
+                    raise Fault(
+                        f"key '{key}' is set for both {taken[key]} and {action}"
+                        f" ({', '.join(MODES[mode])} are at hand together)",
+                        "keys",
+                        where,
+                    )
+                taken[key] = action
+
+    def all_keys(self, mode: str = "the bench") -> dict[str, tuple[str, ...]]:
+        """The keys of every action of a mode, the maker's own before the usual ones."""
+        usual = ACTIONS | LIST_ACTIONS
+        return {action: self.keys.get(action, usual[action][1]) for action in MODES[mode]}
+
+
+def read_settings(home: Path) -> tuple[Settings, str | None]:
+    """Return the settings in a data folder, and what was wrong with the file, if anything.
+
+    With a broken file the defaults hold: a mistake in it must not keep anyone from braiding.
+    """
+    path = home / "settings.toml"
+    if not path.exists():
+        return Settings(), None
+    try:
+        return read_document(path, Settings), None
+    except DocumentError as error:
+        return Settings(), f"{error} (the usual settings hold until this is mended)"

@@ -1,0 +1,191 @@
+"""Reads the maker's TOML files; every mistake becomes one sentence with file, line and key."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from pathlib import Path
+from typing import Any, TypeVar
+
+from pydantic import BaseModel, ValidationError
+from pydantic_core import ErrorDetails
+
+from bench.craft.text import Fault, cleaned
+from bench.documents.key_lines import KeyPath, key_lines, line_of
+
+MAX_BYTES = 1_000_000
+_MAX_NESTING = 40
+
+_Model = TypeVar("_Model", bound=BaseModel)
+_FORMS = {
+    "^#[0-9a-fA-F]{6}$": "a colour is written as #9fb8c8",
+    "^[a-z]$": "a bead is named by one small letter",
+    "^[a-z0-9][a-z0-9-]{0,39}$": "a name is made of small letters, digits and hyphens",
+}
+_TOML_WORDS = {"Cannot overwrite a value": "this key stands twice"}
+_POSITION = re.compile(r"\s*\(at line (\d+), column (\d+)\)|\s*\(at end of document\)")
+
+
+class DocumentError(Exception):
+    """A file that cannot be used: what is wrong, where, and what was expected."""
+
+    def __init__(
+        self,
+        file: Path,
+        message: str,
+        *,
+        line: int | None = None,
+        column: int | None = None,
+        key: KeyPath = (),
+    ) -> None:
+        self.file = file
+        self.message = message
+        self.line = line
+        self.column = column
+        self.key = key
+        where = cleaned(str(file))
+        if line is not None:
+            where += f", line {line}"
+        if column is not None:
+            where += f", column {column}"
+        if key:
+            where += f", key {key_name(key)}"
+        super().__init__(f"{where}: {message}")
+
+    @property
+    def short(self) -> str:
+        """The message with its line and key, for showing beside the file's name."""
+        parts = [f"line {self.line}"] if self.line is not None else []
+        if self.key:
+            parts.append(key_name(self.key))
+        return f"{', '.join(parts)}: {self.message}" if parts else self.message
+
+
+def key_name(key: KeyPath) -> str:
+    """Return a key path in words: `round 2, clockwise 1` has its numbers counted from 1."""
+    text = ""
+    for part in key:
+        if isinstance(part, int):
+            text += f"[{part + 1}]"
+        else:
+            text += ("." if text else "") + cleaned(part, 40)
+    return text
+
+
+def read_text(path: Path) -> str:
+    """Return a file's text. Raises DocumentError if it is no readable UTF-8 text of fair size."""
+    try:
+        if path.is_dir():
+            raise DocumentError(path, "this is a folder; a file is expected")
+        size = path.stat().st_size
+        if size > MAX_BYTES:
+            raise DocumentError(
+                path, f"the file holds {size:,} bytes; at most {MAX_BYTES:,} are read"
+            )
+        with path.open("rb") as file:
+            raw = file.read(MAX_BYTES + 1)
+    except FileNotFoundError:
+        raise DocumentError(path, "there is no such file") from None
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or str(error)
+        raise DocumentError(path, f"the file cannot be read ({reason})") from None
+    if len(raw) > MAX_BYTES:
+        raise DocumentError(path, f"the file is endless; at most {MAX_BYTES:,} bytes are read")
+    try:
+        return raw.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = raw.count(b"\n", 0, error.start) + 1
+        raise DocumentError(
+            path, f"byte 0x{raw[error.start]:02x} is not UTF-8; save the file as UTF-8", line=line
+        ) from None
+
+
+def read_toml(path: Path) -> tuple[dict[str, Any], str]:
+    """Return the values of a TOML file and its text."""
+    text = read_text(path)
+    for number, line in enumerate(text.split("\n"), 1):
+        if max(line.count("["), line.count("{")) > 2000 or _nesting(line) > _MAX_NESTING:
+            raise DocumentError(path, "the values are nested too deeply", line=number)
+    try:
+        values = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        place = _POSITION.search(str(error))
+        message = cleaned(_POSITION.sub("", str(error)))
+        message = _TOML_WORDS.get(message, message)
+        if place is None or place[1] is None:
+            at: tuple[int | None, int | None] = (text.count("\n") + 1, None)
+        else:
+            at = (int(place[1]), int(place[2]))
+        raise DocumentError(
+            path, f"this is not TOML: {message}", line=at[0], column=at[1]
+        ) from None
+    except (RecursionError, ValueError):
+        raise DocumentError(path, "this is not TOML that can be read") from None
+    return values, text
+
+
+def read_document(path: Path, model: type[_Model]) -> _Model:
+    """Return the document in a file. Raises DocumentError with file, line and key."""
+    values, text = read_toml(path)
+    try:
+        return model.model_validate(values)
+    except ValidationError as error:
+        raise _first_mistake(path, error, key_lines(text)) from None
+
+
+def at_key(path: Path, fault: Fault) -> DocumentError:
+    """Return the error for a fault that was found after the file had been read."""
+    try:
+        lines = key_lines(read_toml(path)[1])
+    except DocumentError:
+        lines = {}
+    key = tuple(fault.key)
+    return DocumentError(path, str(fault), line=line_of(lines, key), key=key)
+
+
+def _first_mistake(path: Path, error: ValidationError, lines: dict[KeyPath, int]) -> DocumentError:
+    details = error.errors(include_url=False)
+    known = [d for d in details if d["type"] == "extra_forbidden"] or details
+    first = known[0]
+    key: KeyPath = tuple(part for part in first["loc"] if not _is_branch(part))
+    raised = first.get("ctx", {}).get("error")
+    if isinstance(raised, Fault):
+        key = (*key, *raised.key)
+    return DocumentError(path, _sentence(first), line=line_of(lines, key), key=key)
+
+
+def _is_branch(part: str | int) -> bool:
+    """Whether a part of an error's place names a type and not a key of the file."""
+    return isinstance(part, str) and (part.startswith(("constrained-", "function-")) or "[" in part)
+
+
+def _sentence(detail: ErrorDetails) -> str:
+    kind = detail["type"]
+    raised = detail.get("ctx", {}).get("error")
+    if isinstance(raised, Fault):
+        return str(raised)
+    if kind == "extra_forbidden":
+        return "this key is not known; take it out or mend its spelling"
+    if kind == "missing":
+        return "this key is missing"
+    message = _FORMS.get(str(detail.get("ctx", {}).get("pattern")), detail["msg"])
+    message = message[0].lower() + message[1:]
+    found = detail.get("input")
+    if isinstance(found, (str, int, float, bool)):
+        message += f"; found {cleaned(repr(found), 60)}"
+    elif isinstance(found, (list, tuple)):
+        message += f"; found a list of {len(found)}"
+    elif isinstance(found, dict):
+        message += "; found a table"
+    return message
+
+
+def _nesting(line: str) -> int:
+    depth = deepest = 0
+    for ch in line:
+        if ch in "[{":
+            depth += 1
+            deepest = max(deepest, depth)
+        elif ch in "]}":
+            depth -= 1
+    return deepest

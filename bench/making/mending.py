@@ -1,0 +1,157 @@
+"""Carrying out a mend on the braid in hand: afterwards its plan is what hangs on the strands."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import asdict
+
+from bench.craft.load import SKIP, write_load
+from bench.craft.plan import Plan
+from bench.craft.text import Fault
+from bench.making.braid import Braid, NotNow
+from bench.slips.effects import Mend, NewRemaining, SetCount, SewIn, TakeBack
+from bench.slips.likeness import FOREIGN
+from bench.slips.scene import GAP, OF_THE_COUNT, Scene, Seen, Suspect, alike, spaced
+
+Restore = tuple[int, int, str, int]
+"""A strand, crosses made, what remains on it then, and in whose place it lies till then."""
+
+
+def carry_out(braid: Braid, mend: Mend, slips: Sequence[Suspect], chance: float) -> None:
+    """Record a chosen mend and do what it does to count and loads, each step as an event.
+
+    slips are what it is for, chance how sure that was. Crosses to be taken back are not counted
+    as taken back yet, but remembered in the piece's state: the maker takes them back one by one.
+    A mend that changes nothing leaves a piece that is being taken back as it is; after any other
+    it goes forward from here. Loads are changed from the slip on, so that the plan is also what
+    hangs on the strands once these crosses are taken back.
+    All of it is kept, or nothing. Raises NotNow if the piece is not open or the mend does not fit.
+    """
+    back = sum(e.crosses for e in mend.effects if isinstance(e, TakeBack))
+    made = next((e.made for e in mend.effects if isinstance(e, SetCount)), braid.made)
+    if not 0 <= made <= braid.plan.crosses:
+        raise NotNow(f"The piece has {braid.plan.crosses} crosses; {made} cannot be made.")
+    scene = Scene(braid.plan, made)
+    slips_here = [slip for slip in slips if slip.slip not in OF_THE_COUNT]
+    changes, after = ([], scene.plan) if back else _changes(scene, mend, slips_here)
+    restores = [] if back else _restores(scene, after, mend, slips_here)
+    restores += _kept_up(scene, after, braid.state.restores)
+    chosen = {
+        "do": mend.do if not back else " ".join([mend.do, *_strung(mend)]),
+        "caution": mend.caution,
+        "shows": mend.shows,
+        "seconds": mend.seconds,
+        "slips": [kept(slip) for slip in slips],
+        "chance": chance,
+        "cross": braid.made,
+        "back": braid.state.back,
+        "back_to": made - back if back else None,
+        "later": [asdict(later) for later in mend.later],
+        "seen": [asdict(spot) for spot in _seen(scene, mend, slips_here, back=back > 0)],
+        "restores": [
+            {"strand": strand, "cross": cross, "remaining": whole, "in_place_of": role}
+            for strand, cross, whole, role in restores
+        ],
+    }
+    sewn = [
+        ("sew_in", {"strand": e.strand, "cross": e.cross, "bead": e.bead})
+        for e in mend.effects
+        if isinstance(e, SewIn)
+    ]
+    forward = braid.state.back and not back and (mend.effects or changes)
+    place = [("place_set", {"from": braid.made, "to": made})]
+    braid.record_all(
+        [
+            *(place if made != braid.made or forward else []),
+            ("mend_chosen", chosen),
+            *(("load_changed", change) for change in changes),
+            *sewn,
+        ]
+    )
+
+
+def _changes(
+    scene: Scene, mend: Mend, slips: Sequence[Suspect]
+) -> tuple[list[dict[str, object]], Plan]:
+    """The loads that a mend changes, from the slip on, and the plan with them."""
+    plan, made = scene.plan, scene.made
+    new = {e.strand: e.letters for e in mend.effects if isinstance(e, NewRemaining)}
+    past = scene.history(slips)
+    changes: list[dict[str, object]] = []
+    after = plan
+    for strand in sorted({*new, *past}):
+        cross, came = past.get(strand, (made, ""))
+        named = plan.remaining(strand, cross)
+        came = "".join(
+            planned if bead == FOREIGN else bead for planned, bead in zip(named, came, strict=False)
+        )
+        try:
+            # A strand that has run out gets its beads from here on, not from the slip on.
+            left = plan.with_load(strand, made, new[strand]) if strand in new else plan
+            letters = came + left.loads[strand - 1][plan.used(strand, cross) + len(came) :]
+            if letters == named:
+                continue
+            after = after.with_load(strand, cross, letters)
+        except Fault as error:
+            raise NotNow(f"The mend does not fit this piece: {error}.") from error
+        changes.append({"strand": strand, "cross": cross, "remaining": letters})
+    return changes, after
+
+
+def _restores(scene: Scene, after: Plan, mend: Mend, slips: Sequence[Suspect]) -> list[Restore]:
+    """What hangs on the strands once the slips' own crosses are taken out, after the mend."""
+    sewn = _sewn(mend)
+    undone = [slip for slip in slips if (slip.strand, slip.at) not in sewn]
+    found = []
+    for strand, cross, role, beads in scene.taken_back(undone):
+        whole = beads + after.remaining(role, scene.made).replace(SKIP, "")
+        whole = spaced(whole, scene.plan.remaining(strand, cross)).replace(FOREIGN, "")
+        found.append((strand, cross, whole, role))
+    return found
+
+
+def _kept_up(scene: Scene, after: Plan, pending: Sequence[Restore]) -> list[Restore]:
+    """What earlier mends give back, with what this one changes on the same strands."""
+    plan, made, found = scene.plan, scene.made, []
+    for strand, cross, whole, role in pending:
+        if plan.loads[role - 1] == after.loads[role - 1]:
+            continue
+        beads, left = whole.replace(SKIP, ""), plan.remaining(role, made).replace(SKIP, "")
+        old, new = (
+            p.loads[role - 1][p.used(role, cross) : p.used(role, made)] for p in (plan, after)
+        )
+        same = alike(old, new)
+        came = beads[: len(beads) - len(left) - len(old[same:].replace(SKIP, ""))]
+        came += new[same:].replace(SKIP, "") + after.remaining(role, made).replace(SKIP, "")
+        found.append((strand, cross, spaced(came, whole), role))
+    return found
+
+
+def kept(slip: Suspect) -> dict[str, object]:
+    """A suspect as it is kept in events: without what is not known of it."""
+    return {key.rstrip("_"): value for key, value in asdict(slip).items() if value is not None}
+
+
+def _strung(mend: Mend) -> list[str]:
+    """What is to be strung anew, as it is told where the mend's own page is gone."""
+    return [f"String on, to the free end: {write_load(beads)}." for _, beads in mend.string]
+
+
+def _seen(scene: Scene, mend: Mend, slips: Sequence[Suspect], *, back: bool) -> list[Seen]:
+    """What stays to be seen in what is braided, once the mend is done, and no plan can say.
+
+    Where crosses are taken back for it: all that comes out with them.
+    """
+    sewn = _sewn(mend)
+    return [
+        spot
+        for spot in scene.braided(slips)
+        if back
+        or spot.what == FOREIGN
+        or not (spot.other_bead or (spot.what == GAP and (spot.strand, spot.cross) in sewn))
+    ]
+
+
+def _sewn(mend: Mend) -> set[tuple[int, int]]:
+    """Where beads are to be sewn in later: strand and cross."""
+    return {(e.strand, e.cross) for e in mend.effects if isinstance(e, SewIn)}

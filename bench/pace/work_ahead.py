@@ -1,0 +1,133 @@
+"""A run of pieces: hours with pieces spoilt on the way, the finish, the price."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from bench.pace.model import Model
+from bench.pace.predict import WHOLE, Job, forecast
+from bench.pace.spread import LEVEL, Forecast
+
+WEEK_DAYS = 7.0
+LEAST_CHANCE = 0.02
+"""Numbers of spoilt pieces are taken together up to such a chance."""
+MOST_AGAIN = 200_000
+
+
+def work_ahead(model: Model, jobs: Sequence[Job]) -> Forecast:
+    """Seconds of a run, the usual rework included, until every job has come out good.
+
+    A piece to be made again costs a whole piece, however far the spoilt one had come. How many
+    there will be is a chance of its own, since with few pieces there is most likely none.
+    """
+    once = forecast(model, jobs)
+    fresh = sum(_begun_here(job) for job in jobs)
+    if not fresh or once.log_median == -math.inf:
+        return once
+    again = forecast(model, [replace(job, shares=WHOLE) for job in jobs if _begun_here(job)])
+    whole_s = again.mean_s() / sum(_begun_here(job) > 0 for job in jobs)
+    spoilt, good = model.prior.spoilt
+    part = whole_s / once.mean_s()
+    chances = _made_again(fresh, spoilt + model.spoilt, good + model.good)
+    return replace(once, times=tuple((chance, 1 + part * n) for chance, n in chances))
+
+
+def _made_again(fresh: float, a: float, b: float) -> list[tuple[float, float]]:
+    """Chances of so many spoilt pieces until `fresh` are good; unlikely numbers go together.
+
+    Beta negative binomial, the share that is spoilt being itself not known (Johnson, Kemp and
+    Kotz, Univariate Discrete Distributions, ch. 6; from memory): `a` spoilt pieces to `b` good
+    ones are as if seen before.
+    """
+    log = math.lgamma(b + fresh) + math.lgamma(a + b) - math.lgamma(b) - math.lgamma(a + b + fresh)
+    found: list[tuple[float, float]] = []
+    n, seen, chance, number = 0, 0.0, 0.0, 0.0
+    while seen < 1 - 1e-6 and n < MOST_AGAIN:
+        p = math.exp(log)
+        seen, chance, number = seen + p, chance + p, number + p * n
+        if chance >= LEAST_CHANCE:
+            found.append((chance, number / chance))
+            chance, number = 0.0, 0.0
+        log += math.log((fresh + n) / (n + 1) * (a + n) / (a + b + fresh + n))
+        n += 1
+    if chance:
+        found.append((chance, number / chance))
+    return [(chance / seen, number) for chance, number in found]
+
+
+def _begun_here(job: Job) -> float:
+    """How much of a piece is still at risk: the part of its braid that is to come."""
+    return dict(job.shares).get("braid", 0.0)
+
+
+@dataclass(frozen=True)
+class Finish:
+    """Days from today until the work is done, at so many hours a week."""
+
+    level: float
+    low_days: float
+    median_days: float
+    high_days: float
+
+
+def finish(to_come: Forecast, hours_per_week: float, *, dry_s: float = 0.0) -> Finish:
+    """When it will be done; `dry_s` is what the last piece still has to dry.
+
+    Raises:
+        ValueError: no hours to work in.
+
+    """
+    if not (math.isfinite(hours_per_week) and 0 < hours_per_week <= 168):
+        raise ValueError("hours a week must be more than 0 and no more than 168")
+    per_day = hours_per_week * 3600 / WEEK_DAYS
+    said = to_come.interval(LEVEL)
+    days = [s / per_day + dry_s / 86400 for s in (said.low_s, said.median_s, said.high_s)]
+    return Finish(said.level, *days)
+
+
+def spaced(model: Model, jobs: Sequence[Job], hours_per_week: float) -> tuple[Job, ...]:
+    """Put the jobs on the days when they come up, at so many hours a week."""
+    per_day = hours_per_week * 3600 / WEEK_DAYS
+    each = {job: forecast(model, [job]).quantile(0.5) for job in set(jobs)}
+    out, day = [], 0.0
+    for job in jobs:
+        out.append(replace(job, days_ahead=day))
+        day += each[job] / per_day
+    return tuple(out)
+
+
+@dataclass(frozen=True)
+class Price:
+    """What to charge if it takes as long as the low, median and high of its hours."""
+
+    level: float
+    low: float
+    median: float
+    high: float
+
+
+def price(
+    hands_on: Forecast, *, per_hour: float, materials: float = 0.0, margin: float = 0.0
+) -> Price:
+    """Hours at a rate, plus materials, plus a margin on both.
+
+    Args:
+        hands_on: the seconds of the work.
+        per_hour: the maker's rate.
+        materials: what beads, thread and findings cost.
+        margin: a share on top, 0.2 for 20 %.
+
+    Raises:
+        ValueError: a negative amount.
+
+    """
+    if min(per_hour, materials, margin) < 0:
+        raise ValueError("rate, materials and margin may not be negative")
+    said = hands_on.interval(LEVEL)
+    low, median, high = (
+        (s / 3600 * per_hour + materials) * (1 + margin)
+        for s in (said.low_s, said.median_s, said.high_s)
+    )
+    return Price(said.level, low, median, high)

@@ -1,0 +1,243 @@
+"""The help of each screen: its keys, and what they do there.
+
+A key is an action of the bench by its id, or is written as a foot writes it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from bench.documents.settings import ACTIONS
+from bench.screens.kit.keys import Keys
+from bench.screens.preparing.loader import Loader
+
+if TYPE_CHECKING:
+    from bench.screens.bench.screen import BenchScreen
+
+Lines = tuple[tuple[str, str], ...]
+
+_NOTE = ("note", "keep a line of your own with the piece")
+_LEAVE = ("leave", "back to the list; you come back to the same place")
+_PAUSE_WORK = ("pause", "put it down: what is in hand and what comes next stays on the screen")
+
+HOME_HELP: Lines = (
+    ("ENTER", "on a piece: go on where you left it, on the same cross"),
+    ("", "on a pattern: its card; ENTER again starts a piece, nothing to type"),
+    ("", "on a commission: its lots, what is done and what is still to make"),
+    ("G", "on a piece: give it up, if it cannot be finished; asks once more first"),
+    ("T", "your times: what a piece takes you, pattern by pattern"),
+    ("UP DOWN", "choose a line; PAGE UP and PAGE DOWN go further"),
+    ("Q", "close the program; nothing is lost, whenever you do it"),
+)
+CARD_HELP: Lines = (
+    ("ENTER", "start a piece as the card shows it, and go to the bench"),
+    ("UP DOWN", "to the size, the colourway, or what to begin with"),
+    ("LEFT RIGHT", "change that line; beads, length and time follow"),
+    ("", "begin with loading: led through every thread; setting up: the threads are loaded;"),
+    ("", "braiding: the stand is ready"),
+    ("PAGE DOWN", "the rest of the text, if it is longer than the screen; PAGE UP back"),
+    ("ESC", "back to the list; nothing is started"),
+)
+LOTS_HELP: Lines = (
+    ("UP DOWN", "choose a lot"),
+    ("ENTER", "go on with the lot's piece that is begun; else begin its next one"),
+    ("N", "begin a new piece of the lot while another one is in the making"),
+    ("W", "what a new piece begins with: loading, setting up or braiding"),
+)
+TIME_HELP: Lines = (
+    ("LEFT RIGHT", "less or more time at hand; what fits into it is worked out anew"),
+)
+NEEDS_HELP: Lines = (("UP DOWN", "scroll; PAGE UP and PAGE DOWN go further"),)
+RUN_HELP: Lines = (
+    ("1 2 3 4", "the pages: lots, time at hand, what is needed, what it took; TAB too"),
+    ("L", "back to the list"),
+)
+TIMES_HELP: Lines = (
+    ("UP DOWN", "choose a pattern; the plot shows its pieces"),
+    ("LEFT RIGHT", "plot the whole piece, or one stage of it"),
+    ("ENTER", "the pattern's rows, stages and pieces"),
+    ("L", "back to the list"),
+)
+DETAIL_HELP: Lines = (
+    ("LEFT RIGHT", "the pages: rows, stages, pieces"),
+    ("UP DOWN", "on the pieces: choose one"),
+    ("ENTER", "on the pieces: the gaps of that one, and which count as breaks"),
+    ("M", "on the pieces: measure that one again; the sample is signed off there too"),
+    ("L", "back to all patterns"),
+)
+GAPS_HELP: Lines = (
+    ("UP DOWN", "choose a gap between two presses"),
+    ("ENTER", "it was a break, or it was work: the times are worked out anew"),
+    ("L", "back to the pieces"),
+)
+WEIGH_HELP: Lines = (
+    ("a letter", "which bead you weigh"),
+    ("digits", "how many lie on the scale together, then what they weigh in grams"),
+    ("ENTER", "keep what is typed"),
+    ("BACKSPACE", "the last digit; with none typed, one step back"),
+    ("ESC", "back to which bead, and from there to loading"),
+)
+MEASURE_HELP: Lines = (
+    ("digits", "the figure that is asked for, in the unit beside it"),
+    ("ENTER", "keep it; with nothing typed: it was not measured"),
+    ("BACKSPACE", "the last digit; with none typed, back to the figure before"),
+    ("ESC", "leave the rest out; what was entered is kept"),
+)
+
+_BRAID: Lines = (
+    ("next", "counts the cross that your hands have laid down"),
+    ("back", "you took a cross back: shows the reverse move, and counts one less"),
+    ("slip", "something is not as the screen says: find out what and how to mend it"),
+    ("place", "a few looks set the count; nothing is unbraided"),
+    ("mark", "the mark on the screen is done; after the last cross: go on"),
+    ("point", "the point of braiding lies too high or too low: the answer in grams"),
+    ("pause", "stick in, weight off; the same key goes on"),
+    _NOTE,
+    ("help", "these keys; each screen has its own help"),
+    ("leave", "back to the list; you come back to the same cross"),
+)
+_MARK: Lines = (
+    ("mark", "what the screen asks for is done: braiding goes on"),
+    ("back", "you took the last cross back: it comes out first, the mark comes again"),
+    ("pause", "stick in, weight off; the same key goes on"),
+    _NOTE,
+    _LEAVE,
+)
+_BRAIDED: Lines = (
+    ("mark", "go on: the glue and its drying, or the finish"),
+    ("back", "the last cross comes out again"),
+    ("1 to 9", "a bead that was to be sewn in is in: strikes it off"),
+    ("slip", "something is not as the screen says: find out what and how to mend it"),
+    _NOTE,
+    _LEAVE,
+)
+_PAUSED: Lines = (("pause", "go on"), _NOTE, _LEAVE)
+_BEGIN: Lines = (
+    ("next", "begin with the first thread"),
+    ("LEFT RIGHT", "how many sets you load one after the other; or type the number"),
+    ("TAB", "weigh some beads first: what to buy and to hang is reckoned with yours"),
+    ("mark", "nothing is to be loaded: go on to the stand (twice)"),
+    _PAUSE_WORK,
+    _NOTE,
+    _LEAVE,
+)
+_STRING: Lines = (
+    ("next", "these beads are on: the next group comes"),
+    ("back", "the last group comes off the thread again"),
+    ("mark", "go on to the stand although not all is loaded (twice)"),
+    _PAUSE_WORK,
+    _NOTE,
+    _LEAVE,
+)
+_PROVE: Lines = (
+    ("next", "it is as the screen says: the thread is proved"),
+    ("slip", "it is not: how to find the group that is wrong, and to mend it"),
+    *_STRING[1:],
+)
+_MEND: Lines = (
+    ("1 2", "you take groups off that end: the screen leads you in putting them on again"),
+    ("next", "you have put it right by hand: the thread is proved"),
+    ("back", "look again: back to the proving"),
+    _PAUSE_WORK,
+    _NOTE,
+    _LEAVE,
+)
+_LOADED: Lines = (
+    ("next", "load the batch's next set; after the last one, set it up"),
+    ("mark", "set this one up now"),
+    ("back", "the last group comes off the thread again"),
+    _NOTE,
+    ("leave", "back to the list; the set waits there under its tag"),
+)
+_LOADING = {
+    "begin": _BEGIN,
+    "string": _STRING,
+    "prove": _PROVE,
+    "mend": _MEND,
+    "done": _LOADED,
+}
+_SET_UP: Lines = (
+    ("next", "this step is done; after the last one comes the first cross"),
+    ("back", "one step back; before the first one, back to loading"),
+    ("mark", "all is set up: to the first cross at once"),
+    ("point", "the point of braiding lies too high or too low: the answer in grams"),
+    ("pause", "stick in, weight off; the same key goes on"),
+    _NOTE,
+    _LEAVE,
+)
+_STAGE: Lines = (
+    ("mark", "this stage is done: the next one, and after the last how it came out"),
+    ("back", "the stage before"),
+    ("1 to 9", "a bead that was to be sewn in is in: strikes it off"),
+    ("pause", "nothing is counted until the same key comes again"),
+    _NOTE,
+    _LEAVE,
+)
+_WAITS: Lines = (("next", "take it up: the next stage begins"), _NOTE, _LEAVE)
+_PLACE: Lines = (
+    ("digits", "how many beads are left, or which pair lies uppermost"),
+    ("ENTER", "take the number; alone: I cannot tell; at the end: set the count"),
+    ("UP DOWN", "where several places fit: choose yours"),
+    ("BACKSPACE", "the last digit, or one look back"),
+    ("ESC", "to braiding; the count stays as it was"),
+)
+_POINT: Lines = (
+    ("1 2 3", "how the point of braiding lies; the answer comes in grams"),
+    ("ESC", "back; nothing is kept"),
+)
+_ENDING: Lines = (
+    ("1", "it is good: its commission has one more"),
+    ("2", "it is finished but shows a fault: its commission still wants another one"),
+    ("3", "it cannot be finished: its commission still wants another one"),
+    ("ESC", "later: it stays on the list until you say"),
+)
+_TALK: Lines = (
+    ("its sign", "answers, or chooses that line: a number, or a bead's letter"),
+    ("UP DOWN", "go from line to line; ENTER takes the one that is marked"),
+    ("ENTER", "with none marked: I cannot tell; the next look is asked for"),
+    ("TAB", "between the look and what can be done"),
+    ("LEFT RIGHT", "what can be done if it was another suspect"),
+    ("R", "read off all beads left on that strand"),
+    ("BACKSPACE", "one step back: a letter, a page, the last answer"),
+    ("ESC", "to braiding; what was told counts if you come back within a row"),
+)
+
+
+def named(lines: Lines, keys: Keys) -> list[tuple[str, str]]:
+    """Help with the keys as the maker has set them."""
+    return [(keys.name(k) if k in ACTIONS else keys.foot(k), what) for k, what in lines]
+
+
+def bench_help(bench: BenchScreen) -> Lines:
+    """The help of the moment that the bench is in; none where letters are typed."""
+    state, part = bench.braid.state, bench.preparing.part
+    if bench.line is not None:
+        return ()
+    if bench.talk is not None:
+        return _TALK
+    if bench.finder is not None:
+        return _PLACE
+    if bench.ending is not None:
+        return _ENDING
+    if bench.point is not None:
+        return () if bench.point.seen else _POINT
+    if state.paused:
+        return _PAUSED
+    if state.stage == "load" and isinstance(part, Loader):
+        return _LOADING[part.page]
+    if state.stage == "set_up":
+        return _SET_UP
+    if state.stage is None and bench.braid.next_stage is not None:
+        return _WAITS
+    if state.stage != "braid":
+        return _STAGE
+    if bench.braid.mark_due is not None and not state.back:
+        return _MARK
+    return _BRAID if bench.braid.next_step is not None else _BRAIDED
+
+
+def typed_at(bench: BenchScreen) -> Sequence[str]:
+    """The letters that the talk reads, so that none of them can ask for help there."""
+    talk = bench.talk
+    return () if talk is None else (*talk.options, *talk.likeness.letters, "m", "r")

@@ -1,0 +1,127 @@
+"""A screen with one board: keys and touches go to `press`, what is shown comes from `draw`."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from textual import events
+from textual.app import ComposeResult
+from textual.screen import Screen
+
+from bench.screens.kit.board import Board
+from bench.screens.kit.canvas import Canvas
+
+if TYPE_CHECKING:
+    from bench.screens.app import BenchApp
+    from bench.screens.bench.help import Lines
+
+
+class BoardScreen(Screen[None]):
+    """Subclasses act on a key in `press` and return the whole screen as a canvas in `draw`."""
+
+    BLANK = True
+    app: BenchApp
+    mode = ""
+    """The set of keys that the maker can set for this screen; none where it reads keys itself."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.board = Board()
+        self.help = False
+        """Whether the help lies over the screen."""
+
+    def compose(self) -> ComposeResult:
+        """Hold the board."""
+        yield self.board
+
+    def press(self, key: str, character: str | None) -> None:
+        """Act on a key as the terminal names it, and the character that it types, if any."""
+        raise NotImplementedError
+
+    def draw(self, width: int, height: int) -> Canvas:
+        """Return the screen for its present state."""
+        raise NotImplementedError
+
+    def help_lines(self) -> Lines:
+        """The keys of what is up and what they do; none where there is no help."""
+        return ()
+
+    def answers(self) -> Sequence[str]:
+        """Keys that are answers here, so that none of them asks for help."""
+        return ()
+
+    def take(self, key: str, character: str | None) -> None:
+        """Act on a key, unless it opens or closes the help."""
+        asks = key == "h" if self.mode else self.app.is_ready and self._is_help(key)
+        if self.help:
+            self.help = False
+        elif asks and self.help_lines():
+            self.help = True
+        else:
+            self.press(key, character)
+
+    def _is_help(self, key: str) -> bool:
+        return self.app.keys.action(key) == "help" and key.lower() not in self.answers()
+
+    async def on_key(self, event: events.Key) -> None:
+        """Read one key; draw once, after all of it has happened."""
+        event.stop()
+        if self.app.screen is not self:
+            return  # left by the key before; a screen must not be left twice
+        key: str | None = event.key
+        if self.mode:
+            key = self.app.keys.usual(self.mode, event.key) if self.app.is_ready else None
+        if key is not None:
+            self.app.heard()
+            self.take(key, event.character)
+            self.redraw()
+
+    def named(self, label: str) -> str:
+        """Name the keys of a foot as the maker has set them."""
+        return self.app.keys.foot(label) if self.app.is_ready else label
+
+    def on_click(self, event: events.Click) -> None:
+        """Take a touch as the action of the zone that it hits."""
+        action = self.board.canvas.action_at(event.x, event.y)
+        if action is not None and self.app.screen is self:
+            self.app.heard()
+            if self.help:
+                self.help = False
+            else:
+                self.touch(action)
+            self.redraw()
+
+    def touch(self, action: str) -> None:
+        """Act on a touched zone; by default its action is a key."""
+        self.take(action, None)
+
+    def told(self, said: str) -> None:
+        """Take in what the screen that has gone leaves to be said."""
+
+    def times_read(self) -> None:
+        """The maker's times were read anew, or another fit of them was made."""
+        self.redraw()
+
+    def on_resize(self) -> None:
+        """Draw for the new size."""
+        self.redraw()
+
+    def on_screen_resume(self) -> None:
+        """Draw anew when another screen has gone."""
+        self.redraw()
+
+    def redraw(self) -> None:
+        """Show what the screen is now, if it is still up."""
+        if self.is_attached and self.size.width:
+            width, height = self.size
+            canvas = self._draw_help(width, height) if self.help else self.draw(width, height)
+            self.board.show(self.app.watch_over(canvas))
+
+    def _draw_help(self, width: int, height: int) -> Canvas:
+        from bench.screens.bench.braiding_view import View
+        from bench.screens.bench.help import named
+        from bench.screens.bench.moments_view import draw_help
+
+        keys = self.app.keys
+        return draw_help(View(width, height, keys), named(self.help_lines(), keys))

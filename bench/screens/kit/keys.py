@@ -1,0 +1,49 @@
+"""Keys and their names: which action a key has, and how it is called on the screen."""
+
+from __future__ import annotations
+
+from bench.documents.key_names import sign_of
+from bench.documents.settings import ACTIONS, LIST_ACTIONS, MODES, Settings
+
+_USUAL = {action: keys for action, (_, keys) in (ACTIONS | LIST_ACTIONS).items()}
+
+
+class Keys:
+    """The maker's keys. Letters count the same with and without capitals."""
+
+    def __init__(self, settings: Settings) -> None:
+        self._keys = {
+            action: keys for mode in MODES for action, keys in settings.all_keys(mode).items()
+        }
+        self._actions = {
+            mode: {key: a for a, keys in settings.all_keys(mode).items() for key in keys}
+            for mode in MODES
+        }
+
+    def action(self, key: str) -> str | None:
+        """The action of a key at the bench, as the terminal names it."""
+        return self._actions["the bench"].get(key.lower())
+
+    def usual(self, mode: str, key: str) -> str | None:
+        """The key that a list or page knows for the key pressed; None if it has lost its action."""
+        key = key.lower()
+        action = self._actions[mode].get(key)
+        if action is not None:
+            return _USUAL[action][0]
+        return None if any(key in _USUAL[action] for action in MODES[mode]) else key
+
+    def name(self, action: str) -> str:
+        """The action's first key, as it is written on the screen."""
+        return sign_of(self._keys[action][0])
+
+    def label(self, action: str) -> str:
+        """What the action does."""
+        return ACTIONS[action][0]
+
+    def foot(self, label: str) -> str:
+        """The usual names of keys in a foot, 'UP DOWN', as the maker's own keys are named."""
+        own = {sign_of(_USUAL[action][0]): self.name(action) for action in (*LIST_ACTIONS, *_BOTH)}
+        return " ".join(own.get(word, word) for word in label.split(" "))
+
+
+_BOTH = ("help", "leave")

@@ -1,0 +1,1 @@
+"""The list, the times and the commissions."""

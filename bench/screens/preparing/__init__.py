@@ -1,0 +1,1 @@
+"""Loading, setting up, weighing, measuring."""

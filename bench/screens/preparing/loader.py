@@ -1,0 +1,201 @@
+"""Loading at the bench: one key a group, proving on the spot, one set or several."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Literal
+
+from bench.craft.stringing import Half
+from bench.documents.key_names import DIGITS
+from bench.documents.settings import Settings
+from bench.making.braid import Braid, NotNow
+from bench.making.loading import (
+    MOST_SETS,
+    Loading,
+    Next,
+    end_tag,
+    loading_of,
+    set_to_come,
+    tag_first,
+)
+from bench.making.piece_preparation import prepared
+from bench.making.worked_pattern import WorkedPattern
+from bench.screens.kit import words
+
+Page = Literal["begin", "string", "prove", "mend", "done"]
+Outcome = Literal["next set", "on", "weigh"]
+
+BEHIND = "The far half's beads lie behind the near half's"
+
+
+@dataclass
+class Loader:
+    """The loading of the piece in hand. What is counted is in the journal before it is shown."""
+
+    braid: Braid
+    made: WorkedPattern
+    loading: Loading
+    settings: Settings
+    sets: int = 1
+    wrong: bool = False
+    sure: bool = False
+    done: str = ""
+    said: str = ""
+    typed: str = ""
+    places: tuple[str, ...] = field(default=())
+
+    @classmethod
+    def of(cls, braid: Braid, settings: Settings) -> Loader:
+        """Take the loading of a piece up where it was left."""
+        made = prepared(braid, settings)
+        loading = loading_of(made, braid, settings)
+        return cls(braid, made, loading, settings, places=braid.structure.places)
+
+    def read_again(self, settings: Settings) -> None:
+        """Work the piece up anew, as beads were weighed."""
+        self.made = prepared(self.braid, settings)
+        self.loading = loading_of(self.made, self.braid, settings)
+
+    @property
+    def page(self) -> Page:
+        """What is to be done now."""
+        if self.braid.state.tag is None and not self.loading.beads_on:
+            return "begin"
+        moment = self.loading.moment
+        return "mend" if moment == "prove" and self.wrong else moment
+
+    @property
+    def tag(self) -> str:
+        """What the set is called."""
+        return self.braid.state.tag or "this set"
+
+    @property
+    def more_to_come(self) -> bool:
+        """Whether the batch has a set that is not begun yet."""
+        return set_to_come(self.braid) is not None
+
+    def place_of(self, half: Half) -> str:
+        """Where a half's end goes on the stand."""
+        return self.places[half.strand - 1]
+
+    @property
+    def to_prove(self) -> list[Half]:
+        """The halves that are proved together now."""
+        return [half for half in self.loading.to_prove if half.total]
+
+    @property
+    def turned(self) -> str:
+        """What is to be done with the end before, when a new one is begun; empty within one."""
+        thread, half = self.loading.at
+        place = thread.halves.index(half)
+        if self.page != "string" or self.loading.held(half) or not place:
+            return ""
+        full = thread.halves[place - 1]
+        if not full.total:
+            return ""
+        name = end_tag(self.tag, thread, full)
+        return f"bead clip on the full end, tag it “{name}”, no needle left in it"
+
+    # Keys
+
+    def press(self, action: str, key: str) -> Outcome | None:
+        """Take an action's key, or a digit; return where the maker goes on to, if elsewhere."""
+        self.said = ""
+        if action != "mark":
+            self.sure = False
+        if self.page == "begin" and key == "tab":
+            return "weigh"
+        if self.page == "begin" and action != "mark":
+            self._begin(action, key)
+        elif action == "next":
+            return self._next()
+        elif action == "back":
+            self._back()
+        elif action == "slip":
+            self._not_right()
+        elif action == "mark":
+            return self._on()
+        elif self.page == "mend" and key in {"1", "2"}:
+            self._take_off_from(int(key) - 1)
+        return None
+
+    def _begin(self, action: str, key: str) -> None:
+        if action == "next":
+            tag_first(self.braid, self.sets)
+            return
+        if key in DIGITS:
+            typed = self.typed + key if 1 <= int(self.typed + key) <= MOST_SETS else key
+            self.typed = "" if typed == "0" else typed
+            self.sets = int(self.typed or 1)
+            return
+        self.typed = ""
+        if action == "back":
+            self.sets = 1
+        elif key in {"right", "up", "plus"}:
+            self.sets = min(MOST_SETS, self.sets + 1)
+        elif key in {"left", "down", "minus"}:
+            self.sets = max(1, self.sets - 1)
+
+    def _next(self) -> Outcome | None:
+        page = self.page
+        if page == "string":
+            now = self.loading.next
+            assert now is not None
+            strand, held = self.loading.put_on()
+            self.braid.record("loaded", {"strand": strand, "beads": held})
+            self.done = f"on: {self.words_of(now)}, {held} on this end"
+        elif page in {"prove", "mend"}:
+            self._prove(right=True)
+        elif page == "done":
+            return "next set" if self.more_to_come else "on"
+        return None
+
+    def _prove(self, *, right: bool) -> None:
+        thread, _ = self.loading.at
+        for strand in self.loading.prove(right=right):
+            how = self.loading.proving[strand].how
+            self.braid.record("proved", {"strand": strand, "how": how, "right": right})
+        self.wrong = not right
+        self.done = f"thread {thread.number} {'proved' if right else 'found wrong'}"
+
+    def _not_right(self) -> None:
+        if self.page == "prove":
+            self._prove(right=False)
+        elif self.page == "mend":
+            self.wrong = False
+        else:
+            self.said = "Take the last group off, or go on: each end is proved when it is full."
+
+    def _back(self) -> None:
+        if self.page == "mend":
+            self.wrong = False
+            return
+        self._took_off(self.loading.take_off())
+
+    def _take_off_from(self, number: int) -> None:
+        if number < len(self.to_prove):
+            half = self.to_prove[number]
+            if self.loading.lies_behind(half):
+                self.said = f"{BEHIND}: take those off first, or mend it from its clipped end."
+                return
+            self._took_off(self.loading.take_off(half.strand))
+
+    def _took_off(self, off: tuple[int, int] | None) -> None:
+        if off is None:
+            self.said = "Nothing is on the threads yet."
+            return
+        strand, held = off
+        self.wrong = False
+        self.braid.record("loaded", {"strand": strand, "beads": held})
+        self.done = f"last group off: {self.places[strand - 1]} holds {held} now"
+
+    def _on(self) -> Outcome | None:
+        """The mark key goes on to the stand; asked for once more while something is missing."""
+        if self.page == "done" or self.sure:
+            return "on"
+        self.sure = True
+        raise NotNow("Not all is loaded and proved: the same key again goes on all the same.")
+
+    def words_of(self, beads: Next) -> str:
+        """A group in words: '3 c, pale cloud 8/0, round'."""
+        return f"{beads.count} {beads.bead}, {words.bead_words(self.made.plan, beads.bead)}"

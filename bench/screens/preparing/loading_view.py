@@ -1,0 +1,239 @@
+"""Guided loading as pictures: how to begin, the group to put on, and the loaded set."""
+
+from __future__ import annotations
+
+from bench.craft.stringing import Half
+from bench.making.braid import Braid
+from bench.making.loading import MOST_SETS, set_tag
+from bench.making.piece_preparation import needle_words, thread_words
+from bench.making.preparation import GLASS, NEEDLES, REST, bead_rows
+from bench.screens.bench.braiding_view import View, header
+from bench.screens.kit import words
+from bench.screens.kit.canvas import Canvas, wrap
+from bench.screens.kit.large_letters import HEIGHT, big
+from bench.screens.kit.page import caution, foot, is_short, numbered, paragraph, title
+from bench.screens.preparing.loader import Loader
+from bench.screens.preparing.proving_view import draw_mend, draw_prove
+from bench.screens.preparing.thread_view import draw_thread
+
+TENS_FROM = 20
+LABELS = {"back": "last group off", "mark": "go on to the stand"}
+
+
+def draw_loading(loader: Loader, view: View) -> Canvas:
+    """Draw the page that loading is at."""
+    canvas = Canvas(view.width, view.height)
+    header(canvas, loader.braid, view)
+    canvas.rule(1)
+    if loader.braid.state.paused:
+        _draw_pause(canvas, loader, view)
+        return canvas
+    pages = {
+        "begin": _draw_begin,
+        "string": _draw_string,
+        "prove": draw_prove,
+        "mend": draw_mend,
+        "done": _draw_done,
+    }
+    pages[loader.page](canvas, loader, view)
+    if view.banner:
+        canvas.fill(0, 0, view.width, 1, "mark")
+        canvas.text(1, 0, view.banner, "mark")
+    return canvas
+
+
+def _draw_begin(canvas: Canvas, loader: Loader, view: View) -> None:
+    made, loading = loader.made, loader.loading
+    below = foot(canvas, view, "begin with the first thread", ("mark", "help", "leave"), LABELS)
+    threads = f"{loading.beads_in_all:,} beads on {words.plural(len(loading.threads), 'thread')}"
+    asks = "How many sets, one after the other?"
+    x, y = title(canvas, view, "LOAD", "call", [threads, asks, "", "TAB  weigh some beads first"])
+    canvas.zone(x, 5, 30, 1, "tab")
+    canvas.text(x, 4, f"◀ {loader.sets} ▶", "picked")
+    canvas.text(x + 9, 4, f"a number up to {MOST_SETS}, or LEFT and RIGHT")
+    canvas.zone(x, 4, 3, 1, "left")
+    canvas.zone(x + 3, 4, 4, 1, "right")
+    steps = [
+        f"Cut, for each set: {thread_words(made, loader.settings)}.",
+        _clip_words(loader),
+        needle_words(made),
+        "Count the needles out. Lay out a tray for each bead, for one set:",
+    ]
+    y = numbered(canvas, y, [step for step in steps if step], below)
+    x = 4
+    for row in bead_rows(made):
+        core = f" + {row.core} core" if row.core else ""
+        text = f"{row.bead} {row.count}{core} × {row.size}"
+        if x + len(text) + 5 > view.width:
+            x, y = 4, y + 1
+        if y < below:
+            canvas.text(x, y, "██", row.colour)
+            canvas.text(x + 3, y, text)
+        x += len(text) + 6
+    y = caution(canvas, y + 1, GLASS if is_short(view) else f"{GLASS} {NEEDLES}", below)
+    paragraph(canvas, y, REST, "", below)
+
+
+def _clip_words(loader: Loader) -> str:
+    """Where clip and needle sit; where threads differ, for each kind of them."""
+    kinds = {thread.double: thread for thread in reversed(loader.loading.threads)}
+    said = [
+        f"{('a double length' if double else 'a single strand') if len(kinds) > 1 else 'it'}"
+        f" {thread.clip}; the needle goes on {thread.needle}."
+        for double, thread in sorted(kinds.items(), reverse=True)
+    ]
+    return " ".join(f"Clip {text}" for text in said)
+
+
+def _draw_string(canvas: Canvas, loader: Loader, view: View) -> None:
+    loading, short = loader.loading, is_short(view)
+    thread, half = loading.at
+    now = loading.next
+    assert now is not None
+    canvas.zone(0, 0, view.width, view.height, "next")
+    actions = ("back", "mark", "pause", "note", "help", "leave")
+    below = foot(canvas, view, "these are on", actions, LABELS)
+    bead = loader.made.pattern.beads[now.bead]
+    text = f"{now.count} {now.bead}"
+    scale = 2 if view.width >= 116 and view.height >= 38 else 1
+    y = 2
+    end = big(canvas, 2, y, text, "bead", scale)
+    x, room = end + 4, view.width - end - 5
+    count = words.number(now.count)
+    canvas.text(x, y, f"PUT ON {count.upper()} OF", "call", room)
+    canvas.text(x, y + 1, words.bead_words(loader.made.plan, now.bead), "bold", room)
+    canvas.text(x, y + 2, "██████", bead.colour)
+    canvas.text(x + 7, y + 2, now.bead, "bold", room - 7)
+    if now.count > TENS_FROM:
+        tens, over = divmod(now.count, 10)
+        more = f" and {over}" if over else ""
+        canvas.text(x + 10, y + 2, f"{words.plural(tens, 'ten')}{more}", "bold", room - 10)
+    then = loading.then
+    following = f"then {loader.words_of(then)}" if then is not None else "then this end is full"
+    canvas.text(x, y + 4, following, "", room)
+    y += HEIGHT * scale
+    if not short:
+        canvas.rule(y)
+        y += 1
+    y = _draw_ends(canvas, y, loader, half, room=view.width - 2)
+    if not short:
+        y += 1
+    draw_thread(canvas, 1, y, view.width - 2, thread, half, loading.held)
+    y += 2
+    for line in wrap(thread.says, view.width - 2)[:2]:
+        canvas.text(1, y, line)
+        y += 1
+    if not short:
+        canvas.rule(y)
+        y += 1
+    held = loading.held(half)
+    lines = [
+        ("ON", f"{held} on this end, {now.on} with these, {half.total} when it is full"),
+        ("ALL", _threads_line(loader, view.width - 8)),
+    ]
+    for name, line in lines:
+        canvas.text(1, y, name, "dim")
+        canvas.text(7, y, line, "", view.width - 8)
+        y += 1
+    turned = loader.turned
+    last = loader.said or view.said or turned or loader.done
+    style = "warn" if loader.said or view.said or turned else ""
+    head = "FIRST" if turned and last == turned else "LAST"
+    canvas.text(1, y, head, "warn" if head == "FIRST" else "dim")
+    for line in wrap(last, view.width - 8):
+        if y < below:
+            canvas.text(7, y, line, style)
+        y += 1
+
+
+def _draw_ends(canvas: Canvas, y: int, loader: Loader, half: Half, room: int) -> int:
+    """Write where the end in hand goes, and the other end of the same thread."""
+    thread, _ = loader.loading.at
+    x = canvas.text(1, y, "THIS END goes to ", "bold")
+    canvas.text(x, y, loader.place_of(half).upper(), "call", room - x + 1)
+    other = next((h for h in thread.halves if h is not half), None)
+    if other is not None:
+        held = loader.loading.held(other)
+        full = "full" if held >= other.total else f"{held} on" if held else "empty"
+        text = f"Its other end goes to {loader.place_of(other)} ({full})."
+        canvas.text(1, y + 1, text, "", room)
+    else:
+        canvas.text(1, y + 1, "A single strand.", "", room)
+    return y + 2
+
+
+def _threads_line(loader: Loader, room: int) -> str:
+    loading = loader.loading
+    here, half = loading.at
+    signs = []
+    for thread in loading.threads:
+        if loading.thread_done(thread):
+            signs.append(f"{thread.number} ■")
+        elif thread is here:
+            signs.append(f"[{thread.number}]")
+        else:
+            signs.append(f"{thread.number} ·")
+    end = ""
+    if here.double:
+        end = f", {words.ordinal(here.halves.index(half) + 1)} end of two"
+    number = loading.threads.index(here) + 1
+    text = f"thread {number} of {len(loading.threads)}{end}"
+    count = f"{loading.beads_on} of {loading.beads_in_all}"
+    line = f"{text}    {'  '.join(signs)}    {count} beads"
+    return line if len(line) <= room else f"{text}    {count}"
+
+
+def _draw_done(canvas: Canvas, loader: Loader, view: View) -> None:
+    loading, actions = loader.loading, ("back", "note", "help", "leave")
+    if loader.more_to_come:
+        labels = {**LABELS, "mark": "set this one up now"}
+        below = foot(canvas, view, "load the next set", ("mark", *actions), labels)
+    else:
+        below = foot(canvas, view, "set it up on the stand", actions, LABELS)
+    _, y = title(canvas, view, "LOADED", "good", [])
+    threads = words.plural(len(loading.threads), "thread")
+    canvas.text(1, y, f"{loading.beads_on:,} beads on {threads}, each end proved", "bold")
+    y += 2
+    tag = set_tag(loader.tag, loader.braid.state.title)
+    steps = [
+        "Count the needles in: none in a thread, none in the cloth.",
+        f"One tag more holds the set together: “{tag}”.",
+    ]
+    if loader.more_to_come:
+        steps.append("Lay it away flat; it waits on the list under that tag, to be set up.")
+    y = numbered(canvas, y, steps, below)
+    y = caution(canvas, y + 1, NEEDLES, below)
+    paragraph(canvas, y, REST, "", below)
+    canvas.text(1, below - 1, loader.said or view.said, "warn")
+
+
+def _draw_pause(canvas: Canvas, loader: Loader, view: View) -> None:
+    below = foot(canvas, view, "go on", ("pause", "help", "leave"), {"pause": "go on"})
+    _, y = title(canvas, view, "PAUSE", "call", [])
+    thread, half = loader.loading.at
+    end = f"thread {thread.number}, the end for {loader.place_of(half)}"
+    now = loader.loading.next
+    steps = [
+        f"In hand: {end}, {words.plural(loader.loading.held(half), 'bead')} on.",
+        f"Next: {loader.words_of(now)}." if now is not None else "Next: it is proved.",
+        "Clip that end, so that nothing slides off; stick the needle where it is seen.",
+        REST,
+    ]
+    numbered(canvas, y, steps, below)
+
+
+def draw_waiting(braid: Braid, view: View) -> Canvas:
+    """Draw a piece between two stages, as a loaded set that waits for the stand."""
+    canvas = Canvas(view.width, view.height)
+    header(canvas, braid, view)
+    canvas.rule(1)
+    following = words.STAGE_WORDS[braid.next_stage or "finish"]
+    loaded = braid.next_stage == "set_up"
+    _, y = title(canvas, view, "LOADED" if loaded else "WAITS", "call", [])
+    if braid.state.tag is not None:
+        tag = set_tag(braid.state.tag, braid.state.title)
+        y = paragraph(canvas, y, f"Take the set that is tagged “{tag}”.", "bold", y + 2) + 1
+    canvas.text(1, y, f"Next: {following}.")
+    canvas.text(1, y + 2, view.said, "warn")
+    foot(canvas, view, following, ("note", "help", "leave"))
+    return canvas

@@ -1,0 +1,92 @@
+"""The screen on which a finished piece is measured."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from bench.journal.errors import JournalError
+from bench.making.braid import Braid
+from bench.making.piece_preparation import ExpectedPiece, prepared, shifts_after
+from bench.screens.bench.braiding_view import View
+from bench.screens.bench.help import MEASURE_HELP, Lines
+from bench.screens.kit.board_screen import BoardScreen
+from bench.screens.kit.canvas import Canvas
+from bench.screens.preparing.measuring_view import (
+    Measuring,
+    draw_measured,
+    draw_measuring,
+    figures_of,
+)
+
+
+class MeasureScreen(BoardScreen):
+    """Asks for each figure once; every one may be skipped. Leaving keeps what was entered."""
+
+    def __init__(self, braid: Braid) -> None:
+        super().__init__()
+        self.braid = braid
+        self.measuring: Measuring | None = None
+        self.kept = False
+
+    def on_mount(self) -> None:
+        """Work the predictions out."""
+        self.measuring = self._begin()
+
+    def _begin(self) -> Measuring:
+        settings, state = self.app.settings, self.braid.state
+        made = prepared(self.braid, settings)
+        parts = [
+            self.braid.pattern.title,
+            f"size {state.size}" if state.size else "",
+            state.colourway or "",
+        ]
+        expected = ExpectedPiece.of(made, settings)
+        self._cut_mm = expected.thread_cut_mm
+        return Measuring(
+            figures_of(expected),
+            asks_sample=made.calibration.sample is None,
+            what=", ".join(part for part in parts if part),
+        )
+
+    def help_lines(self) -> Lines:
+        """The keys of measuring; none where any key leaves."""
+        return () if self.kept else MEASURE_HELP
+
+    def answers(self) -> Sequence[str]:
+        """What answers the last question."""
+        return ("y", "n")
+
+    def press(self, key: str, character: str | None) -> None:
+        """Act on a key."""
+        measuring = self.measuring
+        if measuring is None or self.kept:
+            self.app.pop_screen()
+            return
+        if key == "escape":
+            measuring.skip_rest()
+        else:
+            measuring.press(key.lower(), character)
+        if measuring.done:
+            self._keep(measuring)
+
+    def _keep(self, measuring: Measuring) -> None:
+        payload = measuring.payload
+        if payload is not None:
+            try:
+                self.braid.record("measured", {**payload, "thread_cut_mm": round(self._cut_mm, 1)})
+            except JournalError as error:
+                measuring.said = str(error)
+                return
+        self.kept = True
+        if payload is None:
+            self.app.pop_screen()
+
+    def draw(self, width: int, height: int) -> Canvas:
+        """Draw the question, or what came of it."""
+        if self.measuring is None:
+            return Canvas(width, height)
+        view = View(width, height, self.app.keys)
+        if self.kept:
+            shifts = shifts_after(self.braid, self.app.settings)
+            return draw_measured(self.measuring, shifts, view)
+        return draw_measuring(self.measuring, view)

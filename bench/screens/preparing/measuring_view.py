@@ -1,0 +1,283 @@
+"""Measuring a finished piece: one figure after the other, then how the prediction did."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from bench.craft.measuring import MOST, Corrections
+from bench.documents.key_names import DIGITS
+from bench.making.piece_preparation import ExpectedPiece
+from bench.screens.bench.braiding_view import View
+from bench.screens.kit.canvas import Canvas, wrap
+from bench.screens.kit.large_letters import HEIGHT, big
+
+MOST_CHARACTERS = 6
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """Something to measure: its key in the journal, what it is, how, its unit, the prediction."""
+
+    key: str
+    title: str
+    how: str
+    unit: str
+    predicted: float | None
+
+
+def figures_of(expected: ExpectedPiece) -> tuple[Figure, ...]:
+    """What is measured on a finished piece, in the order in which it lies at hand."""
+    return (
+        Figure(
+            "length_mm",
+            "LENGTH",
+            "The braid from the first plain cross to the last, lying loose.",
+            "mm",
+            expected.length_mm,
+        ),
+        Figure(
+            "thickness_mm",
+            "THICKNESS",
+            "Across the thickest place, beads and all.",
+            "mm",
+            expected.thickness_mm,
+        ),
+        Figure(
+            "thread_left_mm",
+            "THREAD LEFT",
+            "One strand from the end of the braid to its cut end, before it is trimmed.",
+            "mm",
+            expected.thread_left_mm,
+        ),
+        Figure(
+            "weight_g",
+            "WEIGHT",
+            "The piece on the scale, ends trimmed.",
+            "g",
+            expected.weight_g,
+        ),
+    )
+
+
+@dataclass
+class Measuring:
+    """What was measured so far. `at` is the figure asked for; behind the last is the sample."""
+
+    figures: tuple[Figure, ...]
+    asks_sample: bool
+    what: str
+    """Pattern, size and colourway, as the sample is named."""
+    values: dict[str, float] = field(default_factory=dict)
+    at: int = 0
+    typed: str = ""
+    sample: bool | None = None
+    said: str = ""
+    _doubted: str = ""
+
+    @property
+    def figure(self) -> Figure | None:
+        """The figure asked for now; None when all were asked for."""
+        return self.figures[self.at] if self.at < len(self.figures) else None
+
+    @property
+    def done(self) -> bool:
+        """Whether nothing is left to ask."""
+        return self.figure is None and (self.sample is not None or not self.asks_sample)
+
+    @property
+    def payload(self) -> dict[str, object] | None:
+        """What is to be kept; None if nothing was measured or signed off."""
+        if not self.values and not self.sample:
+            return None
+        return {**self.values, "sample": bool(self.sample)}
+
+    def skip_rest(self) -> None:
+        """Ask for nothing more."""
+        self.at = len(self.figures)
+        if self.sample is None:
+            self.sample = False
+
+    def press(self, key: str, character: str | None) -> None:
+        """Take a key."""
+        self.said = ""
+        if self.figure is None:
+            if key == "backspace":
+                self._step_back()
+            elif key in {"y", "n", "enter"}:
+                self.sample = key == "y"
+        elif key == "enter":
+            self._take()
+        elif key == "backspace":
+            if self.typed:
+                self.typed = self.typed[:-1]
+            else:
+                self._step_back()
+        elif character is not None and len(self.typed) < MOST_CHARACTERS:
+            if character in DIGITS:
+                self.typed += character
+            elif character in ".," and "." not in self.typed:
+                self.typed += "."
+
+    def _step_back(self) -> None:
+        if self.at > 0:
+            self.at -= 1
+            value = self.values.pop(self.figures[self.at].key, None)
+            self.typed = "" if value is None else f"{value:g}"
+
+    def _take(self) -> None:
+        figure = self.figures[self.at]
+        if self.typed and self.typed != ".":
+            value = float(self.typed)
+            may_be_nothing = figure.key == "thread_left_mm"
+            if value == 0 and not may_be_nothing:
+                self.said = f"{figure.title.lower()} cannot be 0 {figure.unit}: ENTER alone skips"
+                self.typed = ""
+                return
+            off = far_off(value, figure.predicted)
+            if off and not may_be_nothing and self._doubted != f"{figure.key} {self.typed}":
+                self._doubted = f"{figure.key} {self.typed}"
+                self.said = f"that is {off} what was predicted: ENTER again if it is so"
+                return
+            self.values[figure.key] = value
+        self.typed = ""
+        self.at += 1
+
+
+def far_off(value: float, predicted: float | None) -> str:
+    """How a figure lies to its prediction, in words, if far too large or small; else empty."""
+    if predicted is None or predicted <= 0 or value <= 0:
+        return ""
+    if value > MOST * predicted:
+        return f"{value / predicted:.0f} times"
+    if value < predicted / MOST:
+        return f"1/{predicted / value:.0f} of"
+    return ""
+
+
+def difference(figure: Figure, value: float) -> str:
+    """How a measured figure differs from its prediction, in words."""
+    if figure.predicted is None or figure.predicted <= 0:
+        return "not predicted"
+    more = value - figure.predicted
+    change = round(100 * more / figure.predicted)
+    if not change or not round(more, digits_of(figure)):
+        return "as predicted"
+    return f"{abs(more):.{digits_of(figure)}f} {figure.unit} {'more' if more > 0 else 'less'}" + (
+        f", {change:+d} %"
+    )
+
+
+def digits_of(figure: Figure) -> int:
+    """How many digits behind the point a figure is shown with."""
+    return {"weight_g": 2, "thickness_mm": 1}.get(figure.key, 0)
+
+
+def predicted_words(figure: Figure) -> str:
+    """The prediction in words; empty where there is none."""
+    if figure.predicted is None or figure.predicted <= 0:
+        return ""
+    return f"{figure.predicted:.{digits_of(figure)}f} {figure.unit}"
+
+
+def draw_measuring(measuring: Measuring, view: View) -> Canvas:
+    """Draw the figure that is asked for, or the question of the sample."""
+    canvas = Canvas(view.width, view.height)
+    canvas.frame(0, 0, view.width, view.height, "rule", double=False)
+    room = view.width - 6
+    figure = measuring.figure
+    canvas.text(3, 1, "MEASURE IT", "call")
+    if figure is None:
+        canvas.right(1, "the last question", "bold", view.width - 3)
+        _draw_sample(canvas, measuring, room)
+        canvas.text(3, view.height - 2, _back(view))
+        return canvas
+    count = f"{measuring.at + 1} of {len(measuring.figures)}"
+    canvas.right(1, count, "bold", view.width - 3)
+    y = 3
+    canvas.text(3, y, figure.title, "bold", room)
+    for line in wrap(figure.how, room):
+        y += 1
+        canvas.text(3, y, line)
+    y += 2
+    end = big(canvas, 3, y, measuring.typed or "-", "bead")
+    canvas.text(end + 3, y + HEIGHT - 1, figure.unit, "bold")
+    y += HEIGHT + 1
+    expected = predicted_words(figure)
+    canvas.text(3, y, f"predicted: {expected}" if expected else "no prediction", "bold", room)
+    canvas.text(3, y + 1, measuring.said, "warn", room)
+    for number, known in enumerate(f for f in measuring.figures if f.key in measuring.values):
+        value = measuring.values[known.key]
+        text = f"{known.title.lower()} {value:g} {known.unit}: {difference(known, value)}"
+        if y + 3 + number < view.height - 3:
+            canvas.text(3, y + 3 + number, text, "", room)
+    canvas.text(3, view.height - 3, "type it, ENTER keeps it   ENTER alone: not measured", "", room)
+    canvas.zone(3, view.height - 3, room, 1, "enter")
+    canvas.text(3, view.height - 2, _back(view), "", room)
+    return canvas
+
+
+def _back(view: View) -> str:
+    return f"BACKSPACE step back   ESC leave the rest out   {view.keys.name('help')} help"
+
+
+def _draw_sample(canvas: Canvas, measuring: Measuring, room: int) -> None:
+    y = 3
+    text = f"Is this piece the sample for {measuring.what}?"
+    for line in wrap(text, room):
+        canvas.text(3, y, line, "bold")
+        y += 1
+    y += 1
+    for line in wrap(
+        "Signed off, it is what every later piece is held against: look it over and measure it"
+        " first, change a row if it wants it, and sign off the one that is right.",
+        room,
+    ):
+        canvas.text(3, y, line)
+        y += 1
+    for key, meaning in (("y", "yes, it is the sample"), ("n", "no, or not yet; ENTER too")):
+        y += 1
+        canvas.text(3, y, key.upper(), "key")
+        canvas.text(6, y, meaning, "bold", room)
+        canvas.zone(3, y, room, 1, key)
+    y += 2
+    for line in wrap("Later: your times, its pattern, pieces: M asks again.", room):
+        canvas.text(3, y, line)
+        y += 1
+
+
+def draw_measured(measuring: Measuring, shifts: Corrections, view: View) -> Canvas:
+    """Draw prediction and measurement side by side, and what the next predictions become."""
+    canvas = Canvas(view.width, view.height)
+    canvas.frame(0, 0, view.width, view.height, "rule", double=False)
+    room = view.width - 6
+    canvas.text(3, 1, "MEASURED", "call")
+    y = 3
+    canvas.text(3, y, f"{'':<13}{'predicted':>11}{'measured':>11}   difference", "bold", room)
+    for figure in measuring.figures:
+        value = measuring.values.get(figure.key)
+        if value is None:
+            continue
+        y += 1
+        shown = f"{value:g} {figure.unit}"
+        line = f"{figure.title.lower():<13}{predicted_words(figure) or '-':>11}{shown:>11}"
+        canvas.text(3, y, f"{line}   {difference(figure, value)}", "", room)
+    y += 2
+    for text in _after(measuring, shifts.says):
+        for line in wrap(text, room):
+            if y < view.height - 3:
+                canvas.text(3, y, line)
+            y += 1
+    canvas.text(3, view.height - 2, "any key: back", "bold", room)
+    canvas.zone(0, 0, view.width, view.height, "enter")
+    return canvas
+
+
+def _after(measuring: Measuring, shifts: Sequence[str]) -> list[str]:
+    said = []
+    if shifts:
+        said.append("The next predictions shift towards what was measured:")
+        said += [f"  {shift}" for shift in shifts]
+    if measuring.sample:
+        said += ["", f"Signed off as the sample for {measuring.what}."]
+    return said

@@ -1,0 +1,227 @@
+"""Weighing some beads together: which ones, how many, how much; then their mass is better known."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from typing import Literal
+
+from bench.craft.proof import BeadMass
+from bench.documents.key_names import DIGITS
+from bench.journal.errors import JournalError
+from bench.making.braid import Braid
+from bench.making.piece_preparation import prepared
+from bench.making.preparation import bead_masses
+from bench.making.worked_pattern import WorkedPattern
+from bench.screens.bench.braiding_view import View
+from bench.screens.bench.help import WEIGH_HELP, Lines
+from bench.screens.kit import words
+from bench.screens.kit.board_screen import BoardScreen
+from bench.screens.kit.canvas import Canvas, wrap
+from bench.screens.kit.large_letters import HEIGHT, big
+from bench.screens.preparing.measuring_view import far_off
+
+USUAL, MOST_USUAL = 20, 100
+"""Beads on the scale unless another number is typed: as many as it weighs well, within these."""
+MOST_DIGITS = 6
+WELL = 10
+"""So many steps of the scale tell a weight within a twentieth, half a step being rounded off."""
+
+Page = Literal["which", "how many", "grams"]
+
+
+class WeighScreen(BoardScreen):
+    """Asks for a bead, a number and grams, and keeps it; then for the next bead."""
+
+    def __init__(self, braid: Braid) -> None:
+        super().__init__()
+        self.braid = braid
+        self.page: Page = "which"
+        self.letter = ""
+        self.beads = USUAL
+        self.typed = self.said = ""
+        self._doubted = ""
+        self._kept: dict[str, object] | None = None
+        self._made: WorkedPattern | None = None
+
+    @property
+    def made(self) -> WorkedPattern:
+        """The piece worked up, with all that was weighed so far."""
+        if self._made is None:
+            self._made = prepared(self.braid, self.app.settings)
+        return self._made
+
+    @property
+    def masses(self) -> dict[str, BeadMass]:
+        """What each bead of the pattern is taken to weigh."""
+        return bead_masses(self.made)
+
+    def help_lines(self) -> Lines:
+        """The keys of weighing."""
+        return WEIGH_HELP
+
+    def answers(self) -> Sequence[str]:
+        """The letters of the beads that can be weighed."""
+        return tuple(self.masses) if self.page == "which" else ()
+
+    def press(self, key: str, character: str | None) -> None:
+        """Act on a key."""
+        key = key.lower()
+        self.said = ""
+        if key == "escape":
+            if self.page == "which":
+                self.app.pop_screen()
+            self.page, self.typed = "which", ""
+        elif key == "backspace":
+            self._back()
+        elif self.page == "which":
+            if key in self.masses:
+                self.letter, self.page = key, "how many"
+                self.beads = self.usual
+        elif key == "enter":
+            self._take()
+        elif character is not None and len(self.typed) < MOST_DIGITS:
+            point = self.page == "grams" and character in ".," and "." not in self.typed
+            if character in DIGITS:
+                self.typed += character
+            elif point:
+                self.typed += "."
+
+    @property
+    def well(self) -> int:
+        """So many of the bead in hand the scale weighs well."""
+        return math.ceil(WELL * self.app.settings.stand.scale_g / self.masses[self.letter].mean_g)
+
+    @property
+    def usual(self) -> int:
+        """How many are weighed unless another number is typed."""
+        return min(MOST_USUAL, max(USUAL, 10 * math.ceil(self.well / 10)))
+
+    def _back(self) -> None:
+        """One step back: a figure, a question, or the weighing that was kept last."""
+        if self.typed:
+            self.typed = self.typed[:-1]
+        elif self.page == "grams":
+            self.page, self.typed = "how many", str(self.beads)
+        elif self.page == "how many":
+            self.page = "which"
+        elif self._kept is None:
+            self.said = "Nothing is kept that could be taken back; ESC goes back to loading."
+        elif self._record({**self._kept, "undone": True}):
+            self.said = f"Taken back: what {self._kept['beads']} {self.letter} weighed."
+            self._kept = None
+
+    def _take(self) -> None:
+        if self.page == "how many":
+            beads = int(self.typed or self.usual)
+            if not beads:
+                self.said = "Weigh one bead at least."
+                return
+            if beads < self.well and self._doubted != f"{beads} beads":
+                self._doubted = f"{beads} beads"
+                scale = self.app.settings.stand.scale_g
+                doubt = 50 * scale / (beads * self.masses[self.letter].mean_g)
+                self.said = (
+                    f"Too few to weigh well: the scale may be off by {doubt:.0f} %. Type more, or"
+                    " ENTER again takes so many."
+                )
+                return
+            self.beads, self.page, self.typed = beads, "grams", ""
+            return
+        grams = float(self.typed) if self.typed.strip(".") else 0.0
+        if not grams:
+            self.said = "They weigh more than nothing: take more beads, so that the scale shows it."
+            return
+        off = far_off(grams, self.beads * self.masses[self.letter].mean_g)
+        if off and self._doubted != self.typed:
+            self._doubted = self.typed
+            self.said = f"That is {off} what was predicted: ENTER again if it is so."
+            return
+        self._keep(grams)
+
+    def _keep(self, grams: float) -> None:
+        bead = self.made.pattern.beads[self.letter]
+        weighing = {"size": bead.size, "shape": bead.shape, "name": bead.name}
+        # A figure with more digits comes from a finer scale than the settings know of.
+        shown = 10.0 ** -len(self.typed.partition(".")[2])
+        scale = min(self.app.settings.stand.scale_g, shown)
+        figures = {"beads": self.beads, "grams": grams, "resolution_g": scale}
+        if self._record({**weighing, **figures}):
+            self._kept = {**weighing, **figures}
+            one = milligrams(self.masses[self.letter])
+            self.said = f"Kept: {self.beads} {self.letter} weigh {grams:g} g; one {one}."
+            self.page, self.typed, self._doubted = "which", "", ""
+
+    def _record(self, weighing: dict[str, object]) -> bool:
+        try:
+            self.braid.record("bead_weighed", weighing)
+        except JournalError as error:
+            self.said = str(error)
+            return False
+        self._made = None
+        return True
+
+    def draw(self, width: int, height: int) -> Canvas:
+        """Draw the question."""
+        view = View(width, height, self.app.keys)
+        canvas = Canvas(view.width, view.height)
+        canvas.frame(0, 0, view.width, view.height, "rule", double=False)
+        canvas.text(3, 1, "WEIGH BEADS", "call")
+        if self.page == "which":
+            self._draw_which(canvas)
+        else:
+            self._draw_figure(canvas)
+        return canvas
+
+    def _draw_which(self, canvas: Canvas) -> None:
+        room = canvas.width - 6
+        canvas.text(3, 3, "Which bead do you weigh? Its letter:", "bold", room)
+        y = 5
+        for letter, mass in sorted(self.masses.items()):
+            if y < canvas.height - 5:
+                canvas.text(3, y, letter, "key")
+                name = words.bead_words(self.made.plan, letter)
+                said = f"{name}: one is {milligrams(mass)}"
+                why = f" ({mass.rests_on.split('; ')[-1]})"
+                canvas.text(6, y, said + (why if len(said + why) <= room - 3 else ""), "", room - 3)
+                canvas.zone(3, y, room, 1, letter)
+            y += 1
+        canvas.text(3, canvas.height - 4, self.said, "good", room)
+        text = "" if self._kept is None else "BACKSPACE takes it back   "
+        text += f"ESC to loading   {self.app.keys.name('help')} help"
+        canvas.text(3, canvas.height - 2, text, "", room)
+
+    def _draw_figure(self, canvas: Canvas) -> None:
+        room = canvas.width - 6
+        mass, scale = self.masses[self.letter], self.app.settings.stand.scale_g
+        grams = self.page == "grams"
+        name = f"{self.letter}, {words.bead_words(self.made.plan, self.letter)}"
+        asks = f"{self.beads} of {name}: what do they weigh?" if grams else f"How many of {name}?"
+        y = 3
+        for line in wrap(asks, room):
+            canvas.text(3, y, line, "bold")
+            y += 1
+        end = big(canvas, 3, y + 1, self.typed or ("-" if grams else str(self.usual)), "bead")
+        canvas.text(end + 3, y + HEIGHT, "g" if grams else "beads", "bold")
+        y += HEIGHT + 2
+        digits = max(0, math.ceil(-math.log10(scale) - 1e-9))
+        hint = (
+            f"predicted: {self.beads * mass.mean_g:.{digits}f} g, as your scale shows it"
+            if grams
+            else f"A scale of {scale:g} g (scale_g in settings.toml) weighs {self.well:,} or more"
+            " well."
+        )
+        for line in (*wrap(hint, room), *wrap(self.said, room)):
+            canvas.text(3, y, line, "warn" if self.said and line in self.said else "")
+            y += 1
+        canvas.text(3, canvas.height - 3, "type it, ENTER keeps it", "", room)
+        canvas.zone(3, canvas.height - 3, room, 1, "enter")
+        text = f"BACKSPACE step back   ESC which bead   {self.app.keys.name('help')} help"
+        canvas.text(3, canvas.height - 2, text, "", room)
+
+
+def milligrams(mass: BeadMass) -> str:
+    """What one bead weighs, with as many digits as its doubt leaves it."""
+    doubt = 1000 * mass.doubt_g
+    digits = min(2, max(0, -math.floor(math.log10(doubt)))) if doubt > 0 else 2
+    return f"{1000 * mass.mean_g:.{digits}f} mg"

@@ -1,0 +1,393 @@
+"""Not what I see: the report, one look after another, and the mend that is chosen."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Literal
+
+from bench.craft.growth import sizes_of
+from bench.documents.key_names import DIGITS
+from bench.making.braid import Braid
+from bench.making.mending import carry_out
+from bench.screens.slips.answers import BRAID_SAYS, Bead, answered
+from bench.slips.belief import Belief
+from bench.slips.effects import Mend, TakeBack
+from bench.slips.inquiry import Inquiry
+from bench.slips.likeness import FOREIGN, Likeness
+from bench.slips.looks import Answer, Look
+from bench.slips.maker import Maker
+from bench.slips.mends import mends
+from bench.slips.readoff import Edit, read_off
+from bench.slips.scene import MOST_COUNTED, Scene, Suspect
+
+Page = Literal["report", "bead", "line", "asking", "mends", "mend", "read", "sewn"]
+Leads = Literal["", "leave", "place", "back", "done"]
+"""Where a key leads out of the talk; '' stays in it."""
+
+PLACE_KEYS = "123456789abcdefghijklmnopqrstuvwxyz"
+MOST_SUSPECTS = 5
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """One thing told: a report, an answer, or that a look cannot be answered (set_aside)."""
+
+    look: Look
+    answer: Answer = None
+    report: bool = False
+    set_aside: bool = False
+
+
+@dataclass
+class SlipTalk:
+    """One talk about what went wrong, from its report on. `now` gives seconds that only grow.
+
+    `left` is a talk that was left without a mend; what was told in it, a row ago at most, counts.
+    """
+
+    braid: Braid
+    maker: Maker
+    now: Callable[[], float]
+    left: SlipTalk | None = None
+
+    def __post_init__(self) -> None:
+        self.page: Page = "report"
+        self.plan, self.made = self.braid.plan, self.braid.made
+        left, self.left = self.left, None
+        if left is not None and left.plan is self.plan and left.told:
+            since = self.made - left.made
+            if 0 <= since <= self.plan.row_length:
+                self.left = left
+        self.scene = Scene(self.plan, self.made)
+        pattern = self.plan.pattern
+        self.likeness = Likeness(pattern.beads, sizes_of(pattern), self.maker.vision)
+        self.told: list[Told] = []
+        self.inquiry: Inquiry | None = None
+        self.place = 0
+        self.saw_what = ""
+        self.typed = ""
+        self.picked = 0
+        self._at: tuple[Page, int, int] = ("report", 0, 0)
+        self.mend: Mend | None = None
+        self.edits: tuple[Edit, ...] | None = None
+        self.edit_slips: tuple[Suspect, ...] = ()
+        self.edit_mends: tuple[Mend, ...] = ()
+        self.said = self.done = ""
+        self._asked = self.now()
+
+    # What there is to choose from
+
+    @property
+    def carried(self) -> list[int]:
+        """The places whose strands are carried in the next cross."""
+        step = self.braid.next_step
+        return [] if step is None else [move.transfer.start for move in step.carried]
+
+    @property
+    def choices(self) -> list[str]:
+        """What the digits of the report page stand for, in order; carried places come first."""
+        others = ["gap", "proud"] if any(self.scene.counts) else []
+        if self.made:
+            others.append("last")
+        beads = [*map(str, self.carried), "elsewhere"] if any(self.scene.loads) else []
+        noted = ["sewn"] if self.sew_ins else []
+        if self.braid.state.mended is not None:
+            noted.append("undone")
+        return [*beads, *others, "lost", *noted]
+
+    @property
+    def sew_ins(self) -> tuple[tuple[int, int, str], ...]:
+        """The beads that are still to be sewn in."""
+        return self.braid.state.sew_ins
+
+    @property
+    def look(self) -> Look | None:
+        """The look that is asked for."""
+        return None if self.inquiry is None else self.inquiry.look
+
+    @property
+    def any_answer(self) -> bool:
+        """Whether anything was answered since the report."""
+        return any(not told.report for told in self.told)
+
+    @property
+    def beliefs(self) -> list[Belief]:
+        """What it may be, the likeliest first."""
+        return [] if self.inquiry is None else self.inquiry.known[:MOST_SUSPECTS]
+
+    @property
+    def nothing_fits(self) -> bool:
+        """Whether no slip and no pair of slips explains what was told."""
+        return self.inquiry is not None and self.inquiry.nothing_fits
+
+    @property
+    def ways(self) -> tuple[Mend, ...]:
+        """The mends of the suspect that is picked, or of the strand that was read off."""
+        if self.edits is not None:
+            return self.edit_mends
+        if self.inquiry is None or self.nothing_fits:
+            return ()
+        slips = self.beliefs[self.picked].slips
+        return mends(self.inquiry.scene, slips, self.maker.costs, self.maker.regret)
+
+    @property
+    def options(self) -> list[str]:
+        """The keys that the page lists one below the other."""
+        look = self.look
+        if self.page == "report":
+            return list(PLACE_KEYS[: len(self.choices)])
+        if self.page == "line":
+            return list(PLACE_KEYS[: self.plan.strands])
+        if self.page == "bead" or (self.page == "asking" and look and look.kind == "next"):
+            return [*self.likeness.letters, "0", FOREIGN]
+        if self.page == "asking" and look is not None and look.kind == "braid":
+            return list(BRAID_SAYS)
+        many = {"mends": len(self.ways), "sewn": len(self.sew_ins)}.get(self.page, 0)
+        return list("123456789"[:many])
+
+    @property
+    def at(self) -> int | None:
+        """Which of the options Enter takes; None for none, as among beads until one is gone to."""
+        page, told, at = self._at
+        if (page, told) == (self.page, len(self.told)) and at < len(self.options):
+            return at
+        return None if self.page in ("asking", "bead") or not self.options else 0
+
+    def _go(self, step: int) -> None:
+        at, many = self.at, len(self.options)
+        if at is None:
+            at = -1 if step > 0 else many
+        self._at = self.page, len(self.told), (at + step) % many
+
+    # Keys
+
+    def meant_once(self, key: str) -> bool:
+        """Whether a second press at once is one that bounces: not where beads are read off."""
+        spelled = self.page == "read" or (self.look is not None and self.look.kind == "next3")
+        return not spelled and key not in ("up", "down", "left", "right")
+
+    def press(self, key: str, character: str | None) -> Leads:
+        """Take a key; returns where it leads."""
+        self.said = ""
+        if key == "escape":
+            return "leave"
+        sign = (character or key).lower()
+        if key in ("up", "down") and self.options:
+            self._go(1 if key == "down" else -1)
+            return ""
+        if key == "enter" and self.at is not None:
+            key = sign = self.options[self.at]
+        if self.page == "report":
+            return self._report(key, sign)
+        if key == "backspace":
+            self._back()
+            return ""
+        if self.page in ("bead", "line"):
+            self._report_more(sign)
+        elif self.page == "asking":
+            self._answer(key, sign)
+        elif self.page == "mends":
+            self._choose(key, sign)
+        elif self.page == "mend":
+            return self._carry_out() if key in ("enter", "space") else ""
+        elif self.page == "read":
+            self._read(key, sign)
+        elif self.page == "sewn":
+            return self._strike(sign)
+        return ""
+
+    def _report(self, key: str, sign: str) -> Leads:
+        choices = self.choices
+        if key == "backspace":
+            self.said = "This is the first page; ESC leads back to braiding."
+        if sign not in PLACE_KEYS[: len(choices)]:
+            return ""
+        what = choices[PLACE_KEYS.index(sign)]
+        if what == "lost":
+            return "place"
+        if what == "last":
+            return "back"
+        if what == "undone":
+            self.braid.undo_mend()
+            self.done = "the last mend was not done: count and loads are as before it"
+            return "done"
+        if what == "sewn":
+            self.page = "sewn"
+        elif what in ("elsewhere", "gap", "proud"):
+            self.saw_what, self.page = what, "line"
+        else:
+            self.place, self.page = int(what), "bead"
+        return ""
+
+    def _report_more(self, sign: str) -> None:
+        if self.page == "line":
+            if sign not in PLACE_KEYS[: self.plan.strands]:
+                return
+            place = PLACE_KEYS.index(sign) + 1
+            if self.saw_what == "elsewhere":
+                self.place, self.page = place, "bead"
+            else:
+                self._take_report("braid", place, self.saw_what)
+        elif (saw := self._bead(sign)) is not False:
+            self._take_report("next", self.place, saw)
+
+    def _bead(self, sign: str) -> Bead:
+        """The bead that a key stands for; None for nothing left, False for no bead."""
+        if sign in self.likeness.letters:
+            return sign
+        if sign in ("?", "question_mark"):
+            return FOREIGN
+        if len(sign) == 1 and sign.isalpha():
+            self.said = f"No load has a bead {sign}; a bead that is in none is ?."
+        return None if sign == "0" else False
+
+    def _take_report(self, kind: Literal["next", "braid"], place: int, saw: Answer) -> None:
+        strand = self.scene.arrangement[place - 1]
+        self.place = place
+        self.braid.record(
+            "slip_reported",
+            {
+                "cross": self.made + 1,
+                "strand": strand,
+                "place": place,
+                "saw" if kind == "next" else "braid": saw,
+            },
+        )
+        self.told = [Told(Look(kind, strand, place, 0.0), saw, report=True)]
+        self._work_out()
+
+    def _answer(self, key: str, sign: str) -> None:
+        look = self.look
+        assert look is not None
+        if key == "tab":
+            self.page = "mends"
+        elif key == "enter" and not self.typed:
+            self._tell(Told(look, set_aside=True))
+        else:
+            bead = self._bead(sign) if look.kind in ("next", "next3") else False
+            answer, self.typed = answered(look, self.typed, key, sign, bead, self.most(look))
+            if answer is not False:
+                self._tell(Told(look, answer))
+
+    def most(self, look: Look) -> int:
+        """The highest number that answers a look."""
+        return self.plan.strands - 1 if look.kind == "glance" else MOST_COUNTED
+
+    def _tell(self, told: Told) -> None:
+        look = told.look
+        answered: dict[str, object] = {
+            "cross": self.made + 1,
+            "kind": look.kind,
+            "strand": look.strand,
+            "place": look.place,
+            "bead": look.bead,
+            "asked_s": round(look.seconds, 1),
+        }
+        if not told.set_aside:
+            answered |= {
+                "answer": told.answer,
+                "seconds": round(max(0.0, self.now() - self._asked), 1),
+            }
+        self.braid.record("look_answered", answered)
+        self.told.append(told)
+        self._take(told)
+        self._follow()
+
+    def _choose(self, key: str, sign: str) -> None:
+        ways = self.ways
+        if key == "tab" and self.look is not None:
+            self.page = "asking"
+        elif key in ("right", "left") and not self.nothing_fits and self.edits is None:
+            step = 1 if key == "right" else -1
+            self._at = self.page, len(self.told), 0
+            self.picked = (self.picked + step) % len(self.beliefs)
+        elif sign == "r" and self.place:
+            self.page, self.typed = "read", ""
+        elif sign in DIGITS and 1 <= int(sign) <= len(ways):
+            self.mend, self.page = ways[int(sign) - 1], "mend"
+
+    def _carry_out(self) -> Leads:
+        assert self.mend is not None
+        slips, chance = self.edit_slips, 1.0
+        if self.edits is None and self.beliefs:
+            belief = self.beliefs[self.picked]
+            slips, chance = belief.slips, belief.chance
+        carry_out(self.braid, self.mend, slips, round(chance, 4))
+        if any(isinstance(effect, TakeBack) for effect in self.mend.effects):
+            self.braid.take_back()
+        self.done = f"mend: {self.mend.do}"
+        return "done"
+
+    def _read(self, key: str, sign: str) -> None:
+        if sign == "0" or (key == "enter" and self.typed):
+            scene, maker = self.scene, self.maker
+            strand = scene.arrangement[self.place - 1]
+            self.edits, self.edit_slips, self.edit_mends = read_off(
+                scene, strand, self.typed, maker.costs, maker.regret
+            )
+            self.page, self.typed = "mends", ""
+        elif isinstance(bead := self._bead(sign), str):
+            left = len(self.plan.remaining(self.scene.arrangement[self.place - 1], self.made))
+            self.typed += bead if len(self.typed) < 2 * left + 20 else ""
+
+    def _strike(self, sign: str) -> Leads:
+        if sign in DIGITS and 1 <= int(sign) <= len(self.sew_ins):
+            strand, cross, bead = self.sew_ins[int(sign) - 1]
+            self.braid.sewn_in(strand, cross)
+            self.done = f"sewn in: one {bead}, at cross {cross}"
+            return "done"
+        return ""
+
+    # Steps back
+
+    def _back(self) -> None:
+        """One step back: a letter, a page, or the last answer."""
+        if self.typed:
+            self.typed = self.typed[:-1]
+        elif self.page in ("mend", "read"):
+            self.page = "mends"
+        elif self.page == "mends" and self.edits is not None:
+            self.edits = None
+        elif self.page in ("asking", "mends") and self.any_answer:
+            gone = self.told.pop()
+            self.braid.record("look_answered", {"kind": gone.look.kind, "undone": True})
+            self._work_out()
+        else:
+            self.page, self.told, self.inquiry = "report", [], None
+
+    # Working out
+
+    def _work_out(self) -> None:
+        """The inquiry anew, from all that was told."""
+        maker = self.maker
+        made = self.made if self.left is None else self.left.made
+        inquiry = Inquiry(self.plan, made, self.likeness, maker.priors, maker.costs, maker.habits)
+        self.inquiry = inquiry
+        anew = {told.look.key for told in self.told} if made == self.made else set()
+        for told in [] if self.left is None else self.left.told:
+            if told.look.key not in anew:
+                self._take(told)
+        if made != self.made:
+            self.inquiry = inquiry.at(self.made)
+        for told in self.told:
+            self._take(told)
+        self._follow()
+
+    def _take(self, told: Told) -> None:
+        inquiry, look = self.inquiry, told.look
+        assert inquiry is not None
+        if told.set_aside:
+            inquiry.skip(look)
+        elif not told.report:
+            inquiry.answer(look, told.answer)
+        elif look.kind == "braid":
+            inquiry.report_braid(look.place, str(told.answer))
+        else:
+            inquiry.report(look.place, told.answer if isinstance(told.answer, str) else None)
+
+    def _follow(self) -> None:
+        self.typed, self.picked = "", 0
+        self.edits = None
+        self._asked = self.now()
+        self.page = "asking" if self.look is not None else "mends"

@@ -1,0 +1,1 @@
+"""The journal's pieces as times, and the pace that they give."""

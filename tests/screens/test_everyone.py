@@ -1,0 +1,310 @@
+"""What every screen owes to people who see little, see other colours, or have few of them."""
+
+from __future__ import annotations
+
+import importlib
+import pkgutil
+import re
+import sys
+from collections.abc import Iterator
+from functools import cache
+from itertools import combinations
+from pathlib import Path
+from types import CodeType, FrameType, ModuleType
+
+import pytest
+from coloraide import Color as Ink
+from rich.color import Color, ColorSystem
+from rich.segment import Segment
+from rich.style import Style
+from textual.color import Color as Ground
+
+import bench.screens
+from bench.documents.library import Library
+from bench.documents.settings import Settings
+from bench.making.worked_pattern import work_up
+from bench.screens.bench.braiding_view import draw_beads
+from bench.screens.kit.board import STYLES
+from bench.screens.kit.board_screen import BoardScreen
+from bench.screens.kit.canvas import Canvas
+from tests.faults.terminal import Program
+
+from .conftest import Sit, Sitting
+from .tour import walk
+
+XTERM = (
+    "#000000", "#cd0000", "#00cd00", "#cdcd00", "#0000ee", "#cd00cd", "#00cdcd", "#e5e5e5",
+    "#7f7f7f", "#ff0000", "#00ff00", "#ffff00", "#5c5cff", "#ff00ff", "#00ffff", "#ffffff",
+)  # fmt: skip
+"""The sixteen colours of xterm, by its resource file XTerm-col.ad."""
+BLOCKS = set("█▌▐▀▄▖▗▘▝▙▚▛▜▞▟ ")
+WAYS_BACK = ("leave", "back", "ESC", "close", "any key", "later")
+
+
+def luminance(red: int, green: int, blue: int) -> float:
+    """Relative luminance by WCAG 2.2."""
+    parts = [c / 255 for c in (red, green, blue)]
+    lin = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in parts]
+    return 0.2126 * lin[0] + 0.7152 * lin[1] + 0.0722 * lin[2]
+
+
+def shown(color: Color, depth: ColorSystem) -> tuple[int, int, int]:
+    """What a terminal of a depth shows for a colour."""
+    found = color.downgrade(depth)
+    if depth is ColorSystem.STANDARD:
+        assert found.number is not None
+        red, green, blue = Color.parse(XTERM[found.number]).get_truecolor()
+    else:
+        red, green, blue = found.get_truecolor()
+    return red, green, blue
+
+
+@cache
+def contrast(style: Style, depth: ColorSystem) -> float:
+    """Contrast of a style's text with its ground, as a terminal of a depth shows it."""
+    assert style.color is not None
+    assert style.bgcolor is not None
+    lights = sorted(luminance(*shown(c, depth)) for c in (style.color, style.bgcolor))
+    return (lights[1] + 0.05) / (lights[0] + 0.05)
+
+
+def painted(sitting: Sitting) -> Iterator[Segment]:
+    """Every piece of text that is on the screen, as it goes to the terminal."""
+    for strip in sitting.app.screen._compositor.render_strips():
+        for segment in strip:
+            if segment.text.strip():
+                yield segment
+
+
+def canvas_of(sitting: Sitting) -> Canvas:
+    """The canvas that is up."""
+    screen = sitting.app.screen
+    assert isinstance(screen, BoardScreen)
+    return screen.board.canvas
+
+
+def bad_patches(canvas: Canvas) -> list[str]:
+    """Where a bead's colour stands on anything but a block, or without a letter beside it."""
+    found = []
+    for y, row in enumerate(canvas.rows):
+        patches = [x for x, (_, style) in enumerate(row) if style.startswith("#")]
+        found += [f"{row[x][0]!r} at {x}, {y}" for x in patches if row[x][0] not in BLOCKS]
+        for x in patches:
+            line = "".join(ch or " " for ch, _ in row)
+            start, end = x, x + 1
+            while start and line[start - 1] in BLOCKS - {" "}:
+                start -= 1
+            while end < len(line) and line[end] in BLOCKS - {" "}:
+                end += 1
+            beside = line[max(0, start - 2) : start] + line[end : end + 2]
+            if not any(ch.islower() for ch in beside):
+                found.append(f"no letter beside {x}, {y}: {line.strip()!r}")
+    return found
+
+
+DEPTHS = {
+    "bench-dark": (ColorSystem.TRUECOLOR, ColorSystem.EIGHT_BIT, ColorSystem.STANDARD),
+    "bench-contrast": (ColorSystem.TRUECOLOR, ColorSystem.EIGHT_BIT, ColorSystem.STANDARD),
+    "bench-light": (ColorSystem.TRUECOLOR, ColorSystem.EIGHT_BIT),
+    "bench-light-16": (ColorSystem.STANDARD,),
+}
+"""Every theme, and on which terminals it is used."""
+
+
+def faint(sitting: Sitting) -> Iterator[str]:
+    """Text on the screen that has too little contrast on a terminal that its theme is used on."""
+    colours = {style for row in canvas_of(sitting).rows for _, style in row if style[:1] == "#"}
+    patches = {Color.parse(style).get_truecolor() for style in colours}
+    for segment in painted(sitting):
+        assert segment.style is not None
+        assert segment.style.color is not None
+        if segment.style.color.get_truecolor() in patches and set(segment.text) <= BLOCKS:
+            continue
+        for depth in DEPTHS[sitting.app.theme]:
+            ratio = contrast(segment.style, depth)
+            if ratio < 4.5:
+                yield f"{segment.text!r} {sitting.app.theme} {depth.name} {ratio:.2f}"
+
+
+@pytest.mark.parametrize(("width", "height"), [(80, 24), (60, 20)])
+async def test_every_screen_can_be_read(sit: Sit, sixty: Path, width: int, height: int) -> None:
+    """On every screen in every theme all text has a contrast of at least 4.5 to 1.
+
+    WCAG 2.2, success criterion 1.4.3; with all colours, with 256 and with the sixteen of xterm.
+    A style looks the same wherever it stands: every theme is looked at where a new one comes.
+    Every screen names a way back at its foot, and a bead's colour never stands without its letter.
+    """
+    (sixty / "settings.toml").write_text("format = 1\n[press]\nguard_s = 0.0\n")
+    wrong: list[str] = []
+    looked_at: set[str] = set()
+    texts = set()
+    async with sit(width, height) as sitting:
+        assert set(DEPTHS) == {t for t in sitting.app.available_themes if t.startswith("bench-")}
+        async for name in walk(sitting, sixty):
+            styles = {
+                style for row in canvas_of(sitting).rows for ch, style in row if ch and ch != " "
+            }
+            for theme in DEPTHS if styles - looked_at else ():
+                sitting.app.theme = theme
+                await sitting.pilot.pause()
+                wrong += [f"{name}: {found}" for found in faint(sitting)]
+            looked_at |= styles
+            wrong += [f"{name}: {found}" for found in faint(sitting)]
+            text = canvas_of(sitting).as_text()
+            texts.add(text)
+            foot = "\n".join(text.split("\n")[-4:])
+            if not any(way in foot for way in WAYS_BACK):
+                wrong.append(f"{name}: no way back in {foot!r}")
+            wrong += [f"{name}: {patch}" for patch in bad_patches(canvas_of(sitting))]
+    assert wrong == []
+    assert looked_at >= {*STYLES, ""}
+    assert len(texts) > 30
+
+
+async def test_without_colours_every_screen_is_grey(
+    sit: Sit, sixty: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """With NO_COLOR set no text on any screen has a colour, and all of it can still be read.
+
+    This walk, and so every check over all screens, comes by each function that draws something.
+    """
+    monkeypatch.setenv("NO_COLOR", "1")
+    drawing = set[CodeType]()
+
+    def note(frame: FrameType, event: str, arg: object) -> None:
+        if event == "call":
+            drawing.add(frame.f_code)
+
+    plainly = BoardScreen.redraw
+
+    def redraw(screen: BoardScreen) -> None:
+        sys.setprofile(note)
+        try:
+            plainly(screen)
+        finally:
+            sys.setprofile(None)
+
+    monkeypatch.setattr(BoardScreen, "redraw", redraw)
+    wrong: list[str] = []
+    async with sit() as sitting:
+        async for name in walk(sitting, sixty):
+            for segment in painted(sitting):
+                for grey in sitting.app._filters[0].apply([segment], Ground(0, 0, 0)):
+                    assert grey.style is not None
+                    for color in (grey.style.color, grey.style.bgcolor):
+                        if color is not None and len(set(color.get_truecolor())) != 1:
+                            wrong.append(f"{name}: {grey.text!r} {color}")
+                    if contrast(grey.style, ColorSystem.TRUECOLOR) < 4.5 and (
+                        set(grey.text) - BLOCKS
+                    ):
+                        wrong.append(f"{name}: {grey.text!r} is faint")
+    assert wrong == []
+    missed = [
+        f"{module.__name__}.{name}"
+        for module in modules()
+        for name, thing in vars(module).items()
+        if name.startswith("draw_")
+        and thing.__module__ == module.__name__
+        and thing.__code__ not in drawing
+    ]
+    assert missed == []
+
+
+def modules() -> Iterator[ModuleType]:
+    """Every module of the screens."""
+    for found in pkgutil.iter_modules(bench.screens.__path__, "bench.screens."):
+        yield importlib.import_module(found.name)
+
+
+def test_sixteen_colours_are_enough(tmp_path: Path) -> None:
+    """On a terminal of sixteen colours no others are sent, and the light theme uses dark ones."""
+    (tmp_path / "settings.toml").write_text('format = 1\ntheme = "light"\n')
+    program = Program(tmp_path, TERM="xterm-16color", COLORTERM="")
+    program.wait_for("Stair Rope")
+    program.kill()
+    assert re.search(rb"\x1b\[[0-9;]*\b[34]8;[25];", program.raw) is None
+    light = program.raw[program.raw.index(b";107m") :]  # from the first white ground on
+    pairs = set(re.findall(rb"(\d+;\d+)m", light))
+    assert b"30;107" in pairs
+    assert pairs <= {b"30;107", b"31;107", b"34;107", b"97;44", b"97;41"}
+
+
+def test_a_bead_is_told_by_its_letter_alone(tmp_path: Path) -> None:
+    """Whatever colours a maker can tell apart: with beads exchanged the bench reads differently."""
+    library = Library(tmp_path)
+    plan = work_up(library, Settings(), "gutter-pearl").plan
+    letters = {letter for load in plan.loads for letter in load}
+    seen = {}
+    for cross in range(1, plan.crosses + 1):
+        step = plan.step(cross)
+        if step.row is not None:
+            canvas = Canvas(80, 9)
+            draw_beads(canvas, 0, 0, 7, plan, step, 1, 60)
+            seen[tuple(move.bead for move in step.carried)] = canvas.as_text()
+    assert {letter for beads in seen for letter in beads} == letters
+    assert len(set(seen.values())) == len(seen) > 3
+
+
+@pytest.mark.parametrize("kind", ["protan", "deutan", "tritan"])
+def test_beads_that_look_alike_to_some_differ_in_more_than_colour(
+    tmp_path: Path, kind: str
+) -> None:
+    """Shipped beads within 10 CIEDE2000 for a colour-blind eye differ in size, shape or letter.
+
+    Simulated by coloraide: protan and deutan after Viénot, Brettel and Mollon (1999), tritan
+    after Brettel, Viénot and Mollon (1997); the distance is CIE 142-2001. The limit of 10 is the
+    project's own.
+    """
+    library = Library(tmp_path)
+    close = 0
+    for entry in library.patterns():
+        pattern = library.pattern(library.pattern_path(entry.name))
+        for colourway in (None, *pattern.colourways):
+            made = work_up(library, Settings(), entry.name, None, colourway).pattern
+            beads = made.beads
+            for a, b in combinations(beads, 2):
+                eyes = [Ink(beads[x].colour).filter(kind) for x in (a, b)]
+                if eyes[0].delta_e(eyes[1], method="2000") < 10:
+                    close += 1
+                    signs = [(beads[x].size, beads[x].shape) for x in (a, b)]
+                    assert signs[0] != signs[1], (entry.name, colourway, a, b)
+    assert close > 0
+
+
+TYPED = {"a note", "the point of braiding, in grams", "what was measured"}
+"""Where H is a letter of a note, or any key goes back: no help there."""
+QUIET = {
+    "not what I see",
+    "a report",
+    "which strand",
+    "which line",
+    "which bead",
+    "a look",
+    "what it may be",
+}
+QUIET |= {"what can be done", "a mend", "a strand read off", "sewn in", "not saved"}
+"""Where the foot has no room for it."""
+
+
+@pytest.mark.parametrize("size", [(80, 24), (60, 20)])
+async def test_every_screen_has_its_help(sit: Sit, sixty: Path, size: tuple[int, int]) -> None:
+    """H tells, whole, the keys of the screen that is up, and any key leads back to it."""
+    (sixty / "settings.toml").write_text("format = 1\n[press]\nguard_s = 0.0\n")
+    async with sit(*size) as sitting:
+        async for name in walk(sitting, sixty):
+            if name in TYPED or name.startswith("help"):
+                continue
+            screen = sitting.app.screen
+            assert isinstance(screen, BoardScreen)
+            lines = screen.help_lines()
+            before = sitting.shown
+            assert "H help" in before or name in QUIET, name
+            await sitting.press("h", seconds=0.0)
+            read = " ".join(re.sub(r"[│║]", " ", sitting.shown).split())
+            assert lines, name
+            assert all(what in read for _, what in lines), name
+            assert read.count("any key: back") == 1, name
+            await sitting.press("space", seconds=0.0)
+            asked = name == "whether to give up"
+            assert (sitting.shown == before) != asked, name
+            assert "again does it" not in sitting.shown, "any other key keeps the piece"

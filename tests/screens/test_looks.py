@@ -1,0 +1,270 @@
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from syrupy.assertion import SnapshotAssertion
+from textual.color import Color
+
+from bench.documents.library import Library
+from bench.documents.settings import Settings
+from bench.journal.clock import ManualClock
+from bench.journal.store import Journal
+from bench.making.braid import Braid
+from bench.making.worked_pattern import work_up
+from bench.screens.app import BenchApp
+from bench.screens.bench.back_view import draw_back
+from bench.screens.bench.braiding_view import View, draw_bench
+from bench.screens.bench.moments_view import (
+    draw_away,
+    draw_braided,
+    draw_help,
+    draw_mark,
+    draw_pause,
+)
+from bench.screens.bench.place_view import PlaceFinder, draw_place
+from bench.screens.bench.stage_view import draw_stage
+from bench.screens.kit.board import STYLES, Board
+from bench.screens.kit.board_screen import BoardScreen
+from bench.screens.kit.canvas import Canvas
+from bench.screens.kit.keys import Keys
+from bench.screens.kit.large_letters import HEIGHT, big
+from bench.screens.kit.themes import THEMES
+from bench.screens.kit.words import row_words
+
+from .conftest import Sit
+
+Start = Callable[..., Braid]
+
+
+@pytest.fixture
+def start(tmp_path: Path, clock: ManualClock) -> Start:
+    """Start a piece of a shipped pattern, with so many crosses made."""
+    journal = Journal.open(tmp_path / "journal.db", write=True, clock=clock)
+
+    def started(name: str, made: int = 0, stage: str = "braid") -> Braid:
+        library = Library(tmp_path / "none")
+        braid = Braid.start(journal, work_up(library, Settings(), name), stage=stage)
+        braid.set_place(made)
+        return braid
+
+    return started
+
+
+def view(width: int, height: int) -> View:
+    """A view with every line in use."""
+    return View(
+        width,
+        height,
+        Keys(Settings()),
+        "hands-on 41 min",
+        "ready about 15:50",
+        "counted: left and right   c c",
+    )
+
+
+SIZES = [(80, 24), (120, 40)]
+
+
+@pytest.mark.parametrize("made", [1, 32, 69])
+def test_every_moment_is_whole_at_60_by_20(start: Start, clock: ManualClock, made: int) -> None:
+    """Away, taking back, the stages and the help are read to their ends; no key lies over them."""
+    braid = start("silver-eaves", made)
+    small = view(60, 20)
+    away = draw_away(braid, small).as_text()
+    assert "If it lies so, go on; if not, find your place first." in away
+    braid.take_back()
+    back = draw_back(braid, braid.plan.step(made), small).as_text()
+    assert "anticlockwise" in back
+    assert "SPACE counts it  " in back
+    for stage, last in (("dry", "glues."), ("finish", "needle is left in a thread.")):
+        braid.go_to_stage(stage)
+        shown = draw_stage(braid, small, clock).as_text()
+        assert f"          {last}\n" in shown
+        assert "L leave" in shown
+    keys = [("L", f"line {number} " + "word " * 12) for number in range(8)]
+    help_ = draw_help(small, keys).as_text()
+    assert all(f"line {number}" in help_ for number in range(8))
+    assert "any key: back" in help_
+
+
+@pytest.mark.parametrize("made", [1, 32, 69])
+def test_no_word_lies_over_the_large_letters(start: Start, made: int) -> None:
+    """At 60 columns what is brought in stands whole, PLAIN too; the row is said."""
+    braid = start("silver-eaves", made)
+    step = braid.plan.step(made + 1)
+    shown = draw_bench(braid, view(60, 20)).as_text()
+    letters = Canvas(30, HEIGHT)
+    big(letters, 0, 0, "PLAIN" if step.row is None else "c", "bead")
+    for line in letters.as_text().split("\n"):
+        assert line in shown
+    assert ", ".join(row_words(braid.plan, made + 1)) in shown
+
+
+@pytest.mark.parametrize(("width", "height"), [*SIZES, (60, 20)])
+def test_the_bench(start: Start, snapshot: SnapshotAssertion, width: int, height: int) -> None:
+    """The bench shows call, bead, row, stand, braid, rows, what comes soon, mark and keys."""
+    assert draw_bench(start("silver-eaves", 32), view(width, height)).as_text() == snapshot
+
+
+@pytest.mark.parametrize(("name", "made"), [("stair-rope", 500), ("landing-cord", 33)])
+def test_other_braids(start: Start, snapshot: SnapshotAssertion, name: str, made: int) -> None:
+    """Two beads that differ are named by their sides; a long call is finished in words."""
+    assert draw_bench(start(name, made), view(80, 24)).as_text() == snapshot
+
+
+@pytest.mark.parametrize(("width", "height"), [*SIZES, (60, 20)])
+@pytest.mark.parametrize("odd", [2, 4, 6, 8])
+def test_every_side_is_named_where_one_strand_differs(
+    tmp_path: Path, width: int, height: int, odd: int
+) -> None:
+    """With four strands a cross, an odd bead shows whichever side it is on, and no side is lost."""
+    text = (
+        Library(tmp_path).pattern_path("silver-eaves").read_text(encoding="utf-8")
+        .split("[core]")[0]
+        .replace("kongo-8", "hollow-8")
+        .replace('all = "3a 3b 3c 3d 2c 1b 1a"', f'all = "8a"\n{odd} = "8b"')
+    )  # fmt: skip
+    path = tmp_path / "patterns" / "hollow.toml"
+    path.parent.mkdir()
+    path.write_text(text, encoding="utf-8")
+    journal = Journal.open(tmp_path / "j.db", write=True)
+    braid = Braid.start(journal, work_up(Library(tmp_path), Settings(), "hollow"))
+    step = next(s for s in braid.plan if s.row and {m.bead for m in s.carried} == {"a", "b"})
+    shown = draw_bench(braid, view(width, height), step.cross - 1).as_text()
+    for move in step.carried:
+        side = braid.structure.places[move.transfer.start - 1].split(",")[0].upper()
+        assert shown.count(side) >= 1, (side, shown)
+    assert "11/0" in shown
+
+
+@pytest.mark.parametrize(("width", "height"), SIZES)
+def test_a_mark_and_taking_back(
+    start: Start, snapshot: SnapshotAssertion, width: int, height: int
+) -> None:
+    """A mark takes the whole screen; taking back shows the reverse move in a double frame."""
+    braid = start("silver-eaves", 16)
+    due = braid.mark_due
+    assert due is not None
+    assert draw_mark(braid, due, view(width, height)).as_text() == snapshot
+    assert draw_back(braid, braid.plan.step(16), view(width, height)).as_text() == snapshot
+
+
+def test_pause_away_and_the_end(start: Start, snapshot: SnapshotAssertion) -> None:
+    """The quiet moments at 80 by 24: pause, return, away, and all crosses made."""
+    braid = start("silver-eaves", 32)
+    small = view(80, 24)
+    assert draw_pause(braid, small, coming_back=False).as_text() == snapshot
+    assert draw_pause(braid, small, coming_back=True).as_text() == snapshot
+    assert draw_away(braid, small).as_text() == snapshot
+    assert draw_braided(start("silver-eaves", 72), small).as_text() == snapshot
+
+
+def test_finding_the_place(start: Start, snapshot: SnapshotAssertion) -> None:
+    """Three looks at 80 by 24, and the place that was found."""
+    finder = PlaceFinder(start("silver-eaves", 30))
+    small = view(80, 24)
+    assert draw_place(finder, small).as_text() == snapshot
+    finder.press("9")
+    finder.press("enter")
+    assert draw_place(finder, small).as_text() == snapshot
+    finder.press("1")
+    assert draw_place(finder, small).as_text() == snapshot
+    finder.press("8")
+    finder.press("enter")
+    assert draw_place(finder, small).as_text() == snapshot
+
+
+def test_the_stages_after(start: Start, clock: ManualClock) -> None:
+    """Drying says until when, and that the stand is taken; finishing says the passes."""
+    dry = draw_stage(start("silver-eaves", 72, "dry"), view(80, 24), clock).as_text()
+    assert "dry until 13:30" in dry
+    assert "the stand is taken" in dry
+    assert "Glue: read its label first" in dry
+    finish = draw_stage(start("silver-eaves", 72, "finish"), view(80, 24), clock).as_text()
+    assert "2 threads through, in 3 passes" in finish
+    assert "Count needles out" in finish
+
+
+async def test_the_list_and_a_card(sit: Sit, snapshot: SnapshotAssertion) -> None:
+    """The first screen lists patterns and commissions; Enter shows a pattern's card."""
+    async with sit() as sitting:
+        assert sitting.shown == snapshot
+        await sitting.pick("gutter-pearl")
+        await sitting.press("enter")
+        assert sitting.shown == snapshot
+
+
+def ratio(a: Color, b: Color) -> float:
+    """Contrast of two colours by WCAG 2.2, success criterion 1.4.3."""
+
+    def luminance(color: Color) -> float:
+        parts = [c / 255 for c in color.rgb]
+        lin = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in parts]
+        return 0.2126 * lin[0] + 0.7152 * lin[1] + 0.0722 * lin[2]
+
+    high, low = sorted((luminance(a), luminance(b)), reverse=True)
+    return (high + 0.05) / (low + 0.05)
+
+
+@pytest.mark.parametrize("theme", sorted(THEMES))
+async def test_contrast_of_every_style(home: Path, clock: ManualClock, theme: str) -> None:
+    """In every theme each style of text has a contrast of at least 4.5 to 1 (WCAG 2.2, 1.4.3)."""
+    home.mkdir()
+    (home / "settings.toml").write_text(f'format = 1\ntheme = "{theme}"\n')
+    app = BenchApp(home, clock)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        board = app.screen.query_one(Board)
+        for name in ("", *STYLES):
+            style = board.style_of(name)
+            assert style.color is not None
+            assert style.bgcolor is not None
+            fore = Color.from_rich_color(style.color)
+            back = Color.from_rich_color(style.bgcolor)
+            assert ratio(fore, back) >= 4.5, (theme, name)
+
+
+async def test_without_colour_everything_is_grey(
+    home: Path, clock: ManualClock, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """With NO_COLOR set no cell of the bench has a colour, and the letters still say it all."""
+    monkeypatch.setenv("NO_COLOR", "1")
+    app = BenchApp(home, clock)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.pause()
+        await pilot.press("enter", "enter")
+        screen = app.screen
+        assert isinstance(screen, BoardScreen)
+        seen = 0
+        for strip in screen._compositor.render_strips():
+            for _, style, _ in strip.apply_filter(app._filters[0], Color(0, 0, 0)):
+                if style is not None and style.color is not None:
+                    red, green, blue = style.color.get_truecolor()
+                    assert red == green == blue
+                    seen += 1
+        assert seen > 20
+
+
+def test_foreign_text_cannot_steer_the_terminal() -> None:
+    """Control characters and markup put on a canvas come out as plain characters."""
+    canvas = Canvas(30, 1)
+    canvas.text(0, 0, "\x1b[31m[bold]\x07‮x")
+    assert canvas.as_text() == "?[31m[bold]??x"
+
+
+@pytest.mark.parametrize(("width", "height"), [(60, 20), (80, 24), (60, 35), (120, 40)])
+@pytest.mark.parametrize("name", ["silver-eaves", "gutter-pearl", "stair-rope", "landing-cord"])
+def test_a_mark_is_shown_whole(start: Start, name: str, width: int, height: int) -> None:
+    """No word of a mark's steps or caution is cut off or drawn over, whatever the size."""
+    braid = start(name)
+    for mark in braid.marks.values() if isinstance(braid.marks, dict) else braid.marks:
+        shown = draw_mark(braid, mark, view(width, height)).as_text()
+        read = " ".join(shown.replace("│", " ").split())
+        for text in (*mark.steps, mark.caution):
+            words = text.split()
+            assert all(word in read for word in words), (mark.do, text, shown)
+        assert "it is done" in read
+        assert "take one back" in read or "BACKSPACE back" in read

@@ -1,0 +1,78 @@
+"""A piece with events that fit no piece can be opened, braided and left."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+from bench.documents.library import Library
+from bench.documents.settings import ACTIONS, Settings
+from bench.journal.clock import ManualClock
+from bench.journal.events import Entry
+from bench.journal.store import Journal
+from bench.making.braid import Braid
+from bench.making.worked_pattern import work_up
+from tests.journal.odd_events import ODD
+from tests.screens.conftest import Sit
+from tests.screens.tour import walk
+
+BENCH = tuple(keys[0] for action, (_, keys) in ACTIONS.items() if action != "leave")
+
+
+async def test_a_piece_with_odd_events_is_shown_and_braided(
+    sit: Sit, home: Path, clock: ManualClock
+) -> None:
+    """Whatever of ODD stands in a piece, each of its keys works, or says why not."""
+    home.mkdir()
+    pieces: dict[str, str] = {}
+    with Journal.open(home / "journal.db", write=True, clock=clock) as journal:
+        made = work_up(Library(home), Settings(), "silver-eaves")
+        for odd, (kind, payload) in ODD.items():
+            braid = Braid.start(journal, made, title=odd)
+            for _ in range(4):
+                clock.advance(20.0)
+                braid.cross()
+            journal.append_many([Entry(kind, payload, braid.piece)])
+            pieces[odd] = braid.piece
+    async with sit() as sitting:
+        for odd, piece in pieces.items():
+            sitting.app.take_up(piece)
+            for key in BENCH:
+                await sitting.press(key, "escape")
+                if sitting.app.screen is sitting.app.first:
+                    sitting.app.take_up(piece)
+            await sitting.press("escape", "l")
+            assert sitting.app.screen is sitting.app.first, odd
+
+
+async def test_odd_beads_to_sew_in_are_listed_to_the_end(
+    sit: Sit, home: Path, clock: ManualClock
+) -> None:
+    """A bead to be sewn in on no strand of the piece is told by its cross, and struck off."""
+    home.mkdir()
+    with Journal.open(home / "journal.db", write=True, clock=clock) as journal:
+        braid = Braid.start(journal, work_up(Library(home), Settings(), "silver-eaves"))
+        for strand, cross in ((99, 3), (1, 2**52)):
+            braid.record("sew_in", {"strand": strand, "cross": cross, "bead": "[b]"})
+        braid.set_place(braid.plan.crosses)
+    async with sit() as sitting:
+        sitting.app.take_up(braid.piece)
+        await sitting.press("exclamation_mark")
+        found = re.search(r"(\S)  a bead is sewn in now", sitting.shown)
+        assert found is not None
+        await sitting.press(found[1])
+        assert "one [b] in cross 3" in sitting.shown
+        await sitting.press("escape", "m", "m", "m", "m", "1")
+        assert "sewn in: one [b], at cross 3" in sitting.shown
+
+
+async def test_signs_that_only_look_like_numbers_do_nothing(sit: Sit, sixty: Path) -> None:
+    """A raised two or another script's three is taken on no page for a number that it is not."""
+    async with sit() as sitting:
+        async for name in walk(sitting, sixty):
+            before = sitting.shown
+            for sign in ("²", "٣"):
+                await sitting.pilot.press(sign)
+            assert sitting.app.is_running, name
+            if "note" not in name:
+                assert sitting.shown.count("²") == before.count("²"), name

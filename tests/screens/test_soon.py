@@ -1,0 +1,85 @@
+"""What the bench says of the changes to come, and of whose rows it shows."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from bench.craft.plan import Plan
+from bench.documents.library import Library
+from bench.screens.kit.words import rows_line, soon, soon_words, whose_rows
+
+
+@pytest.fixture
+def library(tmp_path: Path) -> Library:
+    """The shipped patterns."""
+    return Library(tmp_path / "none")
+
+
+def plan_of(library: Library, name: str) -> Plan:
+    """The plan of a shipped pattern."""
+    path = library.pattern_path(name)
+    return library.plan(path, library.pattern(path))
+
+
+def test_a_change_is_counted_down_to_its_row_and_told_until_it_ends(library: Library) -> None:
+    """Row 7 of the cistern changes all eight: the count falls to it cross by cross, in one wording.
+
+    How many go to which bead is said; within the row it is no longer counted down.
+    """
+    plan = plan_of(library, "cistern")
+    words = "all eight change: six to d 6/0, two to e 6/0"
+    told = []
+    for cross in range(25, 33):
+        change = soon(plan, cross - 1)
+        assert change is not None
+        told.append(soon_words(change))
+    assert told == [
+        f"in 4 crosses {words}",
+        f"in 3 crosses {words}",
+        f"in 2 crosses {words}",
+        f"after this cross {words}",
+        *[f"in this row {words}"] * 4,
+    ]
+
+
+@pytest.mark.parametrize("name", ["cistern", "gutter-pearl", "second-drop", "silver-eaves"])
+def test_no_change_is_passed_over(library: Library, name: str) -> None:
+    """At every cross the change that is told begins at the first row that brings one in."""
+    plan = plan_of(library, name)
+    for made in range(plan.last_bead_cross):
+        change = soon(plan, made)
+        start = made + 1 - plan.row_at(made + 1)[1]
+        coming = [
+            plan.cross_of(strand, entry)
+            for strand, load in enumerate(plan.loads, 1)
+            for entry in range(1, len(load))
+            if load[entry] != load[entry - 1] and plan.cross_of(strand, entry) > start
+        ]
+        if change is not None and "last bead" not in change.words:
+            assert change.crosses == min(coming) - made - 1
+        else:
+            assert not coming
+
+
+def test_the_rows_are_said_to_be_whose(library: Library) -> None:
+    """Where loads differ the line of rows names the place of its strand; where alike, none."""
+    assert whose_rows(plan_of(library, "cistern"), 4) == "top, right:"
+    assert whose_rows(plan_of(library, "cistern"), 5) == "right, lower:"
+    assert whose_rows(plan_of(library, "silver-eaves"), 4) == ""
+
+
+@pytest.mark.parametrize("name", ["silver-eaves", "stair-rope"])
+@pytest.mark.parametrize("width", [30, 60])
+def test_no_bead_is_present_in_plain_crosses(library: Library, name: str, width: int) -> None:
+    """The rows mark a bead from the first bead cross to the last, the first bead first."""
+    plan = plan_of(library, name)
+    marked = []
+    for made in range(plan.crosses):
+        rows = rows_line(plan, made, width)
+        here = [number for number, (_, present) in enumerate(rows) if present]
+        assert len(here) == (plan.plain_start <= made < plan.last_bead_cross)
+        marked += here
+    assert marked[0] == 0
+    assert rows_line(plan, 0, width)[0][0].endswith(plan.loads[1][0])
