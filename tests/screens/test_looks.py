@@ -15,11 +15,10 @@ from bench.making.braid import Braid
 from bench.making.worked_pattern import work_up
 from bench.screens.app import BenchApp
 from bench.screens.bench.back_view import draw_back
-from bench.screens.bench.braiding_view import View, draw_bench
+from bench.screens.bench.braiding_view import draw_bench
 from bench.screens.bench.moments_view import (
     draw_away,
     draw_braided,
-    draw_help,
     draw_mark,
     draw_pause,
 )
@@ -28,9 +27,11 @@ from bench.screens.bench.stage_view import draw_stage
 from bench.screens.kit.board import STYLES, Board
 from bench.screens.kit.board_screen import BoardScreen
 from bench.screens.kit.canvas import Canvas
+from bench.screens.kit.help_page import draw_help
 from bench.screens.kit.keys import Keys
 from bench.screens.kit.large_letters import HEIGHT, big
 from bench.screens.kit.themes import THEMES
+from bench.screens.kit.view import View
 from bench.screens.kit.words import row_words
 
 from .conftest import Sit

@@ -7,12 +7,13 @@ from dataclasses import dataclass
 from bench.craft.plan import PlannedCross
 from bench.craft.undoing import WIRE_OUT, undo_words
 from bench.making.braid import Braid
-from bench.screens.bench.braiding_view import View
-from bench.screens.bench.moments_view import framed, main_foot
 from bench.screens.kit import words
+from bench.screens.kit.action_keys import draw_main_key
 from bench.screens.kit.canvas import Canvas, fit, wrap
+from bench.screens.kit.framed_page import framed
 from bench.screens.kit.large_letters import HEIGHT, big
 from bench.screens.kit.rim import draw_rim
+from bench.screens.kit.view import View
 
 _SLIDES = "then the neighbours slide back"
 Lines = list[tuple[str, str]]
@@ -81,7 +82,7 @@ def draw_back(braid: Braid, step: PlannedCross, view: View, *, is_out: bool = Fa
         canvas.text(3, number, text, style)
     done = _back_again(braid, view) if is_out else view.done
     canvas.text(3, foot + 1, view.said or done, "warn" if view.said else "", canvas.width - 6)
-    main_foot(canvas, view, "", ("next", "back", "slip", "place", "pause", "help", "leave"))
+    draw_main_key(canvas, view, "", ("next", "back", "slip", "place", "pause", "help", "leave"))
     return canvas
 
 

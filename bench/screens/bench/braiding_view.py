@@ -3,41 +3,28 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
 
 from bench.craft.plan import Plan, PlannedCross
 from bench.making.braid import Braid
 from bench.screens.kit import words
+from bench.screens.kit.action_keys import draw_keys
 from bench.screens.kit.canvas import Canvas, fit, wrap
-from bench.screens.kit.foot import Key, for_fingers, in_lines, put
-from bench.screens.kit.keys import Keys
+from bench.screens.kit.header import draw_banner, draw_header
 from bench.screens.kit.large_letters import HEIGHT, big, width_of
 from bench.screens.kit.rim import draw_rim
+from bench.screens.kit.view import View
 from bench.slips.looks import Look
 from bench.slips.words import offer_words, place_words
 
+Offers = Mapping[int, Look]
+"""The looks that are offered over a piece, by crosses made."""
+NO_OFFERS: Offers = {}
 BENCH_KEYS = ("next", "back", "slip", "place", "mark", "point", "pause", "note", "help", "leave")
-SHORT = {"next": "cross", "mark": "done"}
 
 
-@dataclass
-class View:
-    """What the bench shows beside the braid itself."""
-
-    width: int
-    height: int
-    keys: Keys
-    hands_on: str = ""
-    ready: str = ""
-    done: str = ""
-    said: str = ""
-    banner: str = ""
-    offers: Mapping[int, Look] = field(default_factory=dict)
-    later: tuple[tuple[int, int, str], ...] = ()
-    """What a mend still asks of the hands: strand, before which cross, and what."""
-
-
-def draw_bench(braid: Braid, view: View, made: int | None = None) -> Canvas:
+def draw_bench(
+    braid: Braid, view: View, made: int | None = None, offers: Offers = NO_OFFERS
+) -> Canvas:
     """Draw the bench for the cross to make now, or for when so many are made."""
     plan = braid.plan
     step = plan.step((braid.made if made is None else made) + 1)
@@ -47,7 +34,7 @@ def draw_bench(braid: Braid, view: View, made: int | None = None) -> Canvas:
     narrow = view.width < 76
     short = view.height < 23
     tall = HEIGHT * scale
-    header(canvas, braid, view)
+    draw_header(canvas, braid.state, view)
     y = 1
     if not short:
         canvas.rule(y)
@@ -69,29 +56,12 @@ def draw_bench(braid: Braid, view: View, made: int | None = None) -> Canvas:
     if not short:
         canvas.rule(y)
         y += 1
-    draw_lines(canvas, y, braid, view, step)
+    draw_lines(canvas, y, braid, view, step, offers)
     y += 4
-    if not short and not draw_below(canvas, y, view, plan, step.cross - 1):
+    if not short and not draw_below(canvas, y, view, braid, step.cross - 1, offers):
         canvas.rule(y)
-    if view.banner:
-        canvas.fill(0, 0, view.width, 1, "mark")
-        canvas.text(1, 0, view.banner, "mark")
+    draw_banner(canvas, view)
     return canvas
-
-
-def header(canvas: Canvas, braid: Braid, view: View) -> None:
-    """Draw the first line: what is being made, the time it took, and when it is ready."""
-    state = braid.state
-    title = state.title.upper()
-    kind = ", ".join(part for part in (state.size, state.colourway, state.tag) if part)
-    right = "   ".join(part for part in (view.hands_on, view.ready) if part)
-    start = canvas.right(0, right, end=view.width - 1) if right else view.width
-    if state.sew_ins:
-        noted = f"sew-in noted: {len(state.sew_ins)}"
-        start = canvas.right(0, noted, "warn", end=start - (3 if right else 1))
-    end = canvas.text(1, 0, title, "bold", start - 3)
-    if kind and end + 3 < start:
-        canvas.text(end + 2, 0, kind, "", start - end - 4)
 
 
 def draw_call(canvas: Canvas, x: int, y: int, step: PlannedCross, scale: int, room: int) -> str:
@@ -241,7 +211,9 @@ def draw_rings(canvas: Canvas, x: int, y: int, plan: Plan, rings: Sequence[Seque
                 canvas.text(x + 2 * column + 2, y + line, "▌", colour)
 
 
-def draw_lines(canvas: Canvas, y: int, braid: Braid, view: View, step: PlannedCross) -> None:
+def draw_lines(
+    canvas: Canvas, y: int, braid: Braid, view: View, step: PlannedCross, offers: Offers
+) -> None:
     """Draw the lines for leaning in: rows, what comes soon, the next mark, what was counted."""
     plan, made = braid.plan, step.cross - 1
     room = view.width - 8
@@ -275,10 +247,10 @@ def draw_lines(canvas: Canvas, y: int, braid: Braid, view: View, step: PlannedCr
         canvas.text(8, y + 2, text, "warn" if ahead <= plan.row_length else "", room)
     else:
         canvas.text(8, y + 2, "no more marks", "", room)
-    if canvas.height < 23 and made in view.offers and not view.said:
-        draw_offer(canvas, y + 3, view, plan, made)
+    if canvas.height < 23 and made in offers and not view.said:
+        draw_offer(canvas, y + 3, view, plan, made, offers[made])
         return
-    if canvas.height < 23 and not view.said and draw_later(canvas, y + 3, view, plan, made):
+    if canvas.height < 23 and not view.said and draw_later(canvas, y + 3, view, braid, made):
         return
     canvas.text(1, y + 3, "DONE", "dim")
     done = view.done if canvas.height < 23 else _broken(view.done, room)[0]
@@ -290,21 +262,22 @@ def _broken(text: str, room: int) -> list[str]:
     return wrap(text, room) if len(text) > room else [text]
 
 
-def draw_below(canvas: Canvas, y: int, view: View, plan: Plan, made: int) -> bool:
+def draw_below(canvas: Canvas, y: int, view: View, braid: Braid, made: int, offers: Offers) -> bool:
     """Draw what there is to say below what was counted, if anything: a look, or a mend."""
     rest = _broken(view.done, view.width - 8)[1:2]
-    if made in view.offers:
-        draw_offer(canvas, y, view, plan, made)
+    if made in offers:
+        draw_offer(canvas, y, view, braid.plan, made, offers[made])
     elif rest and not view.said:
         canvas.text(8, y, rest[0], "", view.width - 8)
     else:
-        return draw_later(canvas, y, view, plan, made)
+        return draw_later(canvas, y, view, braid, made)
     return True
 
 
-def draw_later(canvas: Canvas, y: int, view: View, plan: Plan, made: int) -> bool:
+def draw_later(canvas: Canvas, y: int, view: View, braid: Braid, made: int) -> bool:
     """Draw what a mend still asks of the hands, the nearest of it, if anything."""
-    asked = [later for later in view.later if later[0] <= plan.strands and later[1] > made]
+    plan = braid.plan
+    asked = [later for later in braid.state.later if later[0] <= plan.strands and later[1] > made]
     if not asked:
         return False
     strand, cross, what = min(asked, key=lambda later: later[1])
@@ -314,50 +287,12 @@ def draw_later(canvas: Canvas, y: int, view: View, plan: Plan, made: int) -> boo
     return True
 
 
-def draw_offer(canvas: Canvas, y: int, view: View, plan: Plan, made: int) -> None:
+def draw_offer(canvas: Canvas, y: int, view: View, plan: Plan, made: int, look: Look) -> None:
     """Draw the look that is offered; going on answers it."""
     canvas.text(1, y, "LOOK", "bold")
-    asks = offer_words(view.offers[made], plan, made)
+    asks = offer_words(look, plan, made)
     key = view.keys.name("slip")
     text = f"{asks} Go on if so; if not {key}"
     if len(text) > view.width - 9:
         text = f"{asks} If not {key}"
     canvas.text(8, y, text, "", view.width - 8)
-
-
-Labels = Mapping[str, str]
-"""What keys do here, by action, where it is not their usual work."""
-
-
-def key_lines(
-    view: View, actions: tuple[str, ...], width: int, most: int, labels: Labels | None = None
-) -> list[list[Key]]:
-    """The keys in at most so many lines: with what they do in words, or else in one word."""
-    said = labels or {}
-    keys = [
-        (view.keys.name(action), said.get(action) or view.keys.label(action), action)
-        for action in actions
-    ]
-    lines = in_lines(keys, width)
-    if len(lines) > most:
-        lines = in_lines(
-            [
-                (name, said.get(action) or SHORT.get(action, action), action)
-                for name, _, action in keys
-            ],
-            width,
-        )
-    return lines[:most]
-
-
-def draw_keys(
-    canvas: Canvas, view: View, actions: tuple[str, ...], labels: Labels | None = None
-) -> int:
-    """Draw the keys at the foot, touchable, and return the first line that they take."""
-    high = 2 if for_fingers(view.width, view.height) else 1
-    short = canvas.height < 23
-    lines = key_lines(view, actions, canvas.width, 2 if short else 4, labels)
-    top = canvas.height - high * len(lines) - (0 if short or high > 1 or len(lines) > 1 else 1)
-    for number, line in enumerate(lines, 1):
-        put(canvas, top + number * high - 1, line, high)
-    return top

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from bench.screens.bench.back_view import draw_back
-from bench.screens.bench.braiding_view import View, draw_bench
+from bench.screens.bench.braiding_view import draw_bench
 from bench.screens.bench.moments_view import (
     draw_away,
     draw_braided,
@@ -18,6 +18,7 @@ from bench.screens.bench.point import draw_point
 from bench.screens.bench.stage_view import draw_ending, draw_stage
 from bench.screens.kit.canvas import Canvas
 from bench.screens.kit.typed_line import draw_line
+from bench.screens.kit.view import View
 from bench.screens.preparing.loading_view import draw_waiting
 from bench.screens.slips.talk_view import draw_slip
 
@@ -63,4 +64,4 @@ def _braiding(bench: BenchScreen, view: View) -> Canvas:
         return draw_mark(braid, due, view)
     if braid.next_step is None:
         return draw_braided(braid, view)
-    return draw_away(braid, view) if bench.away else draw_bench(braid, view)
+    return draw_away(braid, view) if bench.away else draw_bench(braid, view, None, bench.offers)

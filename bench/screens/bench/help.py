@@ -8,14 +8,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from bench.documents.settings import ACTIONS
-from bench.screens.kit.keys import Keys
+from bench.screens.kit.help_page import Lines
 from bench.screens.preparing.loader import Loader
 
 if TYPE_CHECKING:
     from bench.screens.bench.screen import BenchScreen
-
-Lines = tuple[tuple[str, str], ...]
 
 _NOTE = ("note", "keep a line of your own with the piece")
 _LEAVE = ("leave", "back to the list; you come back to the same place")
@@ -71,20 +68,6 @@ GAPS_HELP: Lines = (
     ("ENTER", "it was a break, or it was work: the times are worked out anew"),
     ("L", "back to the pieces"),
 )
-WEIGH_HELP: Lines = (
-    ("a letter", "which bead you weigh"),
-    ("digits", "how many lie on the scale together, then what they weigh in grams"),
-    ("ENTER", "keep what is typed"),
-    ("BACKSPACE", "the last digit; with none typed, one step back"),
-    ("ESC", "back to which bead, and from there to loading"),
-)
-MEASURE_HELP: Lines = (
-    ("digits", "the figure that is asked for, in the unit beside it"),
-    ("ENTER", "keep it; with nothing typed: it was not measured"),
-    ("BACKSPACE", "the last digit; with none typed, back to the figure before"),
-    ("ESC", "leave the rest out; what was entered is kept"),
-)
-
 _BRAID: Lines = (
     ("next", "counts the cross that your hands have laid down"),
     ("back", "you took a cross back: shows the reverse move, and counts one less"),
@@ -202,11 +185,6 @@ _TALK: Lines = (
     ("BACKSPACE", "one step back: a letter, a page, the last answer"),
     ("ESC", "to braiding; what was told counts if you come back within a row"),
 )
-
-
-def named(lines: Lines, keys: Keys) -> list[tuple[str, str]]:
-    """Help with the keys as the maker has set them."""
-    return [(keys.name(k) if k in ACTIONS else keys.foot(k), what) for k, what in lines]
 
 
 def bench_help(bench: BenchScreen) -> Lines:

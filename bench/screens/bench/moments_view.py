@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from bench.craft.marks import Mark
 from bench.making.braid import Braid
-from bench.screens.bench.braiding_view import Labels, View, draw_keys, header
 from bench.screens.kit import words
+from bench.screens.kit.action_keys import draw_main_key
 from bench.screens.kit.canvas import Canvas, wrap
-from bench.screens.kit.foot import for_fingers
-from bench.screens.kit.large_letters import HEIGHT, big, width_of
+from bench.screens.kit.framed_page import draw_title, framed
+from bench.screens.kit.view import View
 from bench.slips.effects import NEEDLE_CAUTION
 
 _CAUTION = "CAUTION  "
@@ -20,7 +20,7 @@ def draw_mark(braid: Braid, mark: Mark, view: View) -> Canvas:
     steps = mark.steps or (mark.do,)
     lines = sum(len(wrap(step, canvas.width - 10)) for step in steps)
     lines += len(wrap(mark.caution, canvas.width - 6 - len(_CAUTION)))
-    y = _title(canvas, 2, mark.do, "warn", below=lines + 3)
+    y = draw_title(canvas, 2, mark.do, "warn", below=lines + 3)
     where = (
         f"after cross {mark.after_cross} of {braid.plan.crosses}"
         if mark.after_cross
@@ -30,9 +30,8 @@ def draw_mark(braid: Braid, mark: Mark, view: View) -> Canvas:
     y = _numbered(canvas, y + 2 if y > 3 else y + 1, steps)
     _caution(canvas, y + 1, mark.caution)
     actions = ("mark", "back", "pause", "help", "leave")
-    _said(
-        canvas, view, main_foot(canvas, view, f"{view.keys.name('mark')}  it is done", actions) - 1
-    )
+    key = draw_main_key(canvas, view, f"{view.keys.name('mark')}  it is done", actions)
+    _said(canvas, view, key - 1)
     return canvas
 
 
@@ -57,12 +56,12 @@ def draw_pause(braid: Braid, view: View, *, coming_back: bool) -> Canvas:
     long = sum(len(wrap(step, room - 4)) for step in steps) + len(wrap(after, room)) + len(said)
     short = canvas.height < 23 or long + 14 > canvas.height - 4
     below = long + (2 if titles[1] else 0) if short else 0
-    y = _title(canvas, 1 if short else 2, titles[0], "call", below)
+    y = draw_title(canvas, 1 if short else 2, titles[0], "call", below)
     if short and titles[1]:
         canvas.text(3, y, f"THEN {titles[1]}", "call")
         y += 2
     elif titles[1]:
-        y = _title(canvas, y, titles[1], "call")
+        y = draw_title(canvas, y, titles[1], "call")
     y = _numbered(canvas, y, steps)
     if after:
         for line in wrap(after, room):
@@ -73,7 +72,7 @@ def draw_pause(braid: Braid, view: View, *, coming_back: bool) -> Canvas:
         y += 1
     main = f"{view.keys.name('pause')}  go on"
     labels = {"pause": "go on"}
-    main_foot(canvas, view, main, ("pause", "note", "help", "leave"), labels)
+    draw_main_key(canvas, view, main, ("pause", "note", "help", "leave"), labels)
     return canvas
 
 
@@ -84,17 +83,17 @@ def draw_away(braid: Braid, view: View) -> Canvas:
     assert step is not None
     where, which = words.row_words(braid.plan, step.cross)
     if canvas.height < 23:
-        y = _title(canvas, 1, where, "call") + 2
+        y = draw_title(canvas, 1, where, "call") + 2
         canvas.text(3, y - 2, which.upper(), "call")
     else:
-        y = _title(canvas, _title(canvas, 2, where, "call") + 1, which, "call") + 1
+        y = draw_title(canvas, draw_title(canvas, 2, where, "call") + 1, which, "call") + 1
     canvas.text(3, y, f"{step.call} NOT yet made", "bold")
     last = braid.last_step
     if last is not None:
         canvas.text(3, y + 1, f"uppermost on the braid should lie: {last.call}", "bold")
     canvas.text(3, y + 3, "If it lies so, go on; if not, find your place first.")
     name = view.keys.name("next")
-    main_foot(
+    draw_main_key(
         canvas,
         view,
         f"{name}  counts the cross as ever",
@@ -121,20 +120,20 @@ def draw_unsaved(braid: Braid, view: View) -> Canvas:
         ),
         [str(braid.journal.path)],
     ]
-    y = _title(canvas, 2, "NOT SAVED", "back", below=sum(len(part) + 1 for part in parts))
+    y = draw_title(canvas, 2, "NOT SAVED", "back", below=sum(len(part) + 1 for part in parts))
     for number, part in enumerate(parts):
         for line in part:
             canvas.text(3, y, line, "bold" if number == 0 else "", room)
             y += 1
         y += 1
-    main_foot(canvas, view, f"{view.keys.name('next')}  go on", ("next", "leave"))
+    draw_main_key(canvas, view, f"{view.keys.name('next')}  go on", ("next", "leave"))
     return canvas
 
 
 def draw_braided(braid: Braid, view: View) -> Canvas:
     """Draw that all crosses are made; the mark key ends the stage."""
     canvas = framed(view, "rule", double=False)
-    y = _title(canvas, 2, "BRAIDED", "good")
+    y = draw_title(canvas, 2, "BRAIDED", "good")
     canvas.text(3, y, f"all {braid.plan.crosses} crosses are made", "bold")
     y += 2
     dries = braid.pattern.finish.dry_minutes
@@ -147,23 +146,7 @@ def draw_braided(braid: Braid, view: View) -> Canvas:
     following = words.STAGE_WORDS["dry" if dries else "finish"]
     main = f"{view.keys.name('mark')}  go on to: {following}"
     actions, labels = ("mark", "back", "note", "help", "leave"), {"mark": f"go on to: {following}"}
-    _said(canvas, view, main_foot(canvas, view, main, actions, labels) - 1)
-    return canvas
-
-
-def draw_help(view: View, lines: list[tuple[str, str]], title: str = "HELP") -> Canvas:
-    """Draw the keys and what they do."""
-    canvas = framed(view, "rule", double=False)
-    y = _title(canvas, 1, title, "call") if canvas.height >= 23 else 1
-    width = max((len(key) for key, _ in lines), default=0)
-    for key, what in lines:
-        for number, part in enumerate(wrap(what, canvas.width - width - 7)):
-            if number == 0:
-                canvas.text(3, y, key, "key")
-            canvas.text(5 + width, y, part)
-            y += 1
-    canvas.text(3, canvas.height - (2 if y < canvas.height - 1 else 1), "any key: back", "bold")
-    canvas.zone(0, 0, canvas.width, canvas.height, "help")
+    _said(canvas, view, draw_main_key(canvas, view, main, actions, labels) - 1)
     return canvas
 
 
@@ -176,33 +159,6 @@ def place_line(braid: Braid) -> str:
     last = braid.last_step
     upper = f"; uppermost: {last.call}" if last is not None else ""
     return f"{where}, {which}: {step.call} not yet made{upper}"
-
-
-def framed(view: View, style: str, *, double: bool) -> Canvas:
-    """An empty canvas in a frame."""
-    canvas = Canvas(view.width, view.height)
-    canvas.frame(0, 0, view.width, view.height, style, double)
-    return canvas
-
-
-def _title(canvas: Canvas, y: int, text: str, style: str, below: int = 0) -> int:
-    """Draw a title as large as fits above so many lines and the foot; return the line below it."""
-    room = canvas.width - 6
-    lines = [text] if width_of(text) <= room else wrap(text, room // 5)
-    large = y + len(lines) * (HEIGHT + 1) + below
-    if below and large > canvas.height - 4:
-        canvas.text(3, 1, text.upper(), style, room)
-        return 2
-    if max(width_of(line) for line in lines) > room or len(lines) * 6 > canvas.height - 12:
-        canvas.text(3, y, text.upper(), style, room)
-        return y + 2
-    scale = 2 if len(lines) == 1 and width_of(text, 2) <= room and canvas.height >= 34 else 1
-    if below and large + HEIGHT > canvas.height - 4:
-        scale = 1
-    for line in lines:
-        big(canvas, 3, y, line, style, scale)
-        y += HEIGHT * scale + 1
-    return y
 
 
 def _numbered(canvas: Canvas, y: int, steps: tuple[str, ...]) -> int:
@@ -240,44 +196,6 @@ def sew_in_lines(canvas: Canvas, x: int, y: int, braid: Braid) -> int:
     return y
 
 
-def main_foot(
-    canvas: Canvas,
-    view: View,
-    main: str,
-    actions: tuple[str, ...],
-    labels: Labels | None = None,
-) -> int:
-    """Draw the keys, and above them the main one large; return the main one's line."""
-    inner = Canvas(canvas.width - 4, canvas.height - 1)
-    top = draw_keys(inner, view, actions, labels)
-    for y, row in enumerate(inner.rows):
-        for x, (ch, style) in enumerate(row):
-            if ch != " " or style:
-                canvas.text(x + 2, y, ch, style)
-    for zone in inner.zones:
-        canvas.zone(zone.x + 2, zone.y, zone.width, zone.height, zone.action)
-    y = min(canvas.height - 4, top - (2 if for_fingers(view.width, view.height) else 1))
-    if main:
-        canvas.centre(y, f" {main} ", "picked")
-        canvas.zone(1, y - 1, canvas.width - 2, 3 if y < canvas.height - 4 else 2, actions[0])
-    return y
-
-
 def _said(canvas: Canvas, view: View, y: int) -> None:
     if view.said:
         canvas.text(3, y, view.said, "warn", canvas.width - 6)
-
-
-__all__ = [
-    "draw_away",
-    "draw_braided",
-    "draw_help",
-    "draw_mark",
-    "draw_pause",
-    "draw_unsaved",
-    "framed",
-    "header",
-    "main_foot",
-    "place_line",
-    "sew_in_lines",
-]

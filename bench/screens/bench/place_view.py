@@ -8,10 +8,10 @@ from typing import Literal
 from bench.craft import finding_place as place
 from bench.documents.key_names import DIGITS
 from bench.making.braid import Braid
-from bench.screens.bench.braiding_view import View
 from bench.screens.kit import words
 from bench.screens.kit.canvas import Canvas, wrap
 from bench.screens.kit.large_letters import big
+from bench.screens.kit.view import View
 
 MOST_DIGITS = 3
 

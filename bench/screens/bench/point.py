@@ -8,9 +8,9 @@ from bench.craft.counterweight import Nudge
 from bench.documents.settings import Settings
 from bench.making.braid import Braid
 from bench.making.piece_preparation import point_nudge, prepared
-from bench.screens.bench.braiding_view import View
 from bench.screens.kit.canvas import Canvas, wrap
 from bench.screens.kit.large_letters import HEIGHT, big, width_of
+from bench.screens.kit.view import View
 
 _SEEN = {"1": "high", "2": "low", "3": "level"}
 _CHOICES = (

@@ -11,9 +11,9 @@ from bench.documents.key_names import DIGITS
 from bench.journal.errors import JournalError
 from bench.making.braid import Braid, NotNow
 from bench.making.learning import maker_of
-from bench.screens.bench.braiding_view import View, draw_bench
+from bench.screens.bench.braiding_view import draw_bench
 from bench.screens.bench.draw import draw_moment
-from bench.screens.bench.help import Lines, bench_help, typed_at
+from bench.screens.bench.help import bench_help, typed_at
 from bench.screens.bench.place_view import PlaceFinder
 from bench.screens.bench.point import PointLook
 from bench.screens.bench.spoken_line import spoken_line
@@ -21,7 +21,9 @@ from bench.screens.bench.stage_view import Ending, asked_before_the_end
 from bench.screens.kit import words
 from bench.screens.kit.board_screen import BoardScreen
 from bench.screens.kit.canvas import Canvas
+from bench.screens.kit.help_page import Lines
 from bench.screens.kit.typed_line import Line
+from bench.screens.kit.view import View
 from bench.screens.preparing.preparing import Preparing
 from bench.screens.slips.talk import SlipTalk
 from bench.slips.checks import offers
@@ -61,7 +63,7 @@ class BenchScreen(BoardScreen):
         self._times_at: tuple[int | None, str | None] | None = None
         self._times_read = 0.0
         self._times = ("", "")
-        self._ahead_for: tuple[int, Plan, View] | None = None
+        self._ahead_for: tuple[int, Plan, View, object] | None = None
         self.drawn_ahead = Canvas(0, 0)
         self._spoken: tuple[int, str] | None = None
 
@@ -349,8 +351,7 @@ class BenchScreen(BoardScreen):
                 banner = f"LOOKING ON  {self.app.looking_on}"
         return View(
             width, height, self.app.keys, hands_on, ready,
-            self.done, self.said, banner, self.offers,
-            self.braid.state.later,
+            self.done, self.said, banner,
         )  # fmt: skip
 
     @property
@@ -365,7 +366,7 @@ class BenchScreen(BoardScreen):
     def draw(self, width: int, height: int) -> Canvas:
         """Draw the moment that the braid is in."""
         view = self.view(width, height)
-        ahead = self._ahead_for == (self.braid.made, self.braid.plan, view)
+        ahead = self._ahead_for == (self.braid.made, self.braid.plan, view, self.braid.state.later)
         if ahead and not self.away and self._plain_bench():
             return self.drawn_ahead
         return draw_moment(self, view)
@@ -376,9 +377,10 @@ class BenchScreen(BoardScreen):
         if self._plain_bench() and not self.away and made < plan.crosses:
             view = self.view(*self.size)
             view = replace(view, done=self._counted(made, plan.step(made)), said="")
-            canvas = draw_bench(self.braid, view, made)
+            canvas = draw_bench(self.braid, view, made, self.offers)
             self.board.prepare(canvas)
-            self._ahead_for, self.drawn_ahead = (made, plan, view), canvas
+            self._ahead_for = (made, plan, view, self.braid.state.later)
+            self.drawn_ahead = canvas
 
     def ring(self, mark: tuple[int, str]) -> None:
         """Ring once for a mark, if the maker wants it."""

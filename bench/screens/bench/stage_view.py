@@ -7,12 +7,15 @@ from dataclasses import dataclass
 
 from bench.journal.clock import Clock
 from bench.making.braid import Braid
-from bench.screens.bench.braiding_view import View, draw_keys, draw_rings, header
+from bench.screens.bench.braiding_view import draw_rings
 from bench.screens.bench.moments_view import sew_in_lines
 from bench.screens.kit import words
+from bench.screens.kit.action_keys import draw_keys
 from bench.screens.kit.canvas import Canvas, wrap
+from bench.screens.kit.header import draw_header
 from bench.screens.kit.large_letters import big
 from bench.screens.kit.page import is_short, paragraph, title
+from bench.screens.kit.view import View
 
 GLUE = (
     "Glue: read its label first, work in moving air, keep your face aside and skin clear of it;"
@@ -52,7 +55,7 @@ def stage_steps(braid: Braid) -> tuple[tuple[str, ...], str]:
 def draw_stage(braid: Braid, view: View, clock: Clock | None) -> Canvas:
     """Draw the present stage: what to do, the caution, and for drying until when."""
     canvas = Canvas(view.width, view.height)
-    header(canvas, braid, view)
+    draw_header(canvas, braid.state, view)
     canvas.rule(1)
     stage = braid.state.stage
     if stage is None:
@@ -157,7 +160,7 @@ class Ending:
 def draw_ending(ending: Ending, view: View) -> Canvas:
     """Draw the choice at the end of a piece."""
     canvas = Canvas(view.width, view.height)
-    header(canvas, ending.braid, view)
+    draw_header(canvas, ending.braid.state, view)
     canvas.rule(1)
     big(canvas, 1, 3, "DONE", "good")
     canvas.text(1, 10, "How did it come out?", "bold")

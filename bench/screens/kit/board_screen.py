@@ -14,7 +14,7 @@ from bench.screens.kit.canvas import Canvas
 
 if TYPE_CHECKING:
     from bench.screens.app import BenchApp
-    from bench.screens.bench.help import Lines
+    from bench.screens.kit.help_page import Lines
 
 
 class BoardScreen(Screen[None]):
@@ -119,9 +119,8 @@ class BoardScreen(Screen[None]):
             self.board.show(self.app.watch_over(canvas))
 
     def _draw_help(self, width: int, height: int) -> Canvas:
-        from bench.screens.bench.braiding_view import View
-        from bench.screens.bench.help import named
-        from bench.screens.bench.moments_view import draw_help
+        from bench.screens.kit.help_page import draw_help, named
+        from bench.screens.kit.view import View
 
         keys = self.app.keys
         return draw_help(View(width, height, keys), named(self.help_lines(), keys))

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from bench.screens.bench.braiding_view import View, draw_keys
+from bench.screens.kit.action_keys import draw_keys
 from bench.screens.kit.canvas import Canvas, wrap
 from bench.screens.kit.large_letters import HEIGHT, big, width_of
+from bench.screens.kit.view import View
 
 
 def paragraph(canvas: Canvas, y: int, text: str, style: str, below: int) -> int:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from bench.craft.text import is_plain
-from bench.screens.bench.braiding_view import View
 from bench.screens.kit.canvas import Canvas, wrap
+from bench.screens.kit.view import View
 
 
 @dataclass

@@ -19,9 +19,10 @@ from bench.journal.errors import JournalError
 from bench.journal.state import PieceState
 from bench.journal.store import Journal
 from bench.pace.what_fits import MOST_PIECES, Fit, what_fits
-from bench.screens.bench.help import LOTS_HELP, NEEDS_HELP, RUN_HELP, TIME_HELP, Lines
+from bench.screens.bench.help import LOTS_HELP, NEEDS_HELP, RUN_HELP, TIME_HELP
 from bench.screens.kit.board_screen import BoardScreen
 from bench.screens.kit.canvas import Canvas
+from bench.screens.kit.help_page import Lines
 from bench.screens.lists.commission_view import BEGINNINGS, PAGES, CommissionBoard, draw_commission
 from bench.screens.lists.times_screen import BACK, moved
 from bench.timing.piece_records import loose_of

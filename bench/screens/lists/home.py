@@ -9,7 +9,7 @@ from bench.screens.kit.canvas import Canvas
 from bench.screens.lists.home_view import Card, Home, Row, draw_card, draw_home
 
 if TYPE_CHECKING:
-    from bench.screens.bench.help import Lines
+    from bench.screens.kit.help_page import Lines
 
 HELD_S = 0.5
 """A key that comes again sooner was held down, not meant."""

@@ -12,9 +12,10 @@ from bench.journal.errors import JournalError
 from bench.journal.store import Journal
 from bench.pace.predict import Job, history
 from bench.pace.records import STAGES, PieceRecord, Stage
-from bench.screens.bench.help import DETAIL_HELP, GAPS_HELP, TIMES_HELP, Lines
+from bench.screens.bench.help import DETAIL_HELP, GAPS_HELP, TIMES_HELP
 from bench.screens.kit.board_screen import BoardScreen
 from bench.screens.kit.canvas import Canvas
+from bench.screens.kit.help_page import Lines
 from bench.screens.kit.plot import Spot
 from bench.screens.kit.words import plural
 from bench.screens.lists.times_view import (

@@ -7,11 +7,12 @@ from bench.making.braid import Braid
 from bench.making.loading import MOST_SETS, set_tag
 from bench.making.piece_preparation import needle_words, thread_words
 from bench.making.preparation import GLASS, NEEDLES, REST, bead_rows
-from bench.screens.bench.braiding_view import View, header
 from bench.screens.kit import words
 from bench.screens.kit.canvas import Canvas, wrap
+from bench.screens.kit.header import draw_banner, draw_header
 from bench.screens.kit.large_letters import HEIGHT, big
 from bench.screens.kit.page import caution, foot, is_short, numbered, paragraph, title
+from bench.screens.kit.view import View
 from bench.screens.preparing.loader import Loader
 from bench.screens.preparing.proving_view import draw_mend, draw_prove
 from bench.screens.preparing.thread_view import draw_thread
@@ -23,7 +24,7 @@ LABELS = {"back": "last group off", "mark": "go on to the stand"}
 def draw_loading(loader: Loader, view: View) -> Canvas:
     """Draw the page that loading is at."""
     canvas = Canvas(view.width, view.height)
-    header(canvas, loader.braid, view)
+    draw_header(canvas, loader.braid.state, view)
     canvas.rule(1)
     if loader.braid.state.paused:
         _draw_pause(canvas, loader, view)
@@ -36,9 +37,7 @@ def draw_loading(loader: Loader, view: View) -> Canvas:
         "done": _draw_done,
     }
     pages[loader.page](canvas, loader, view)
-    if view.banner:
-        canvas.fill(0, 0, view.width, 1, "mark")
-        canvas.text(1, 0, view.banner, "mark")
+    draw_banner(canvas, view)
     return canvas
 
 
@@ -225,7 +224,7 @@ def _draw_pause(canvas: Canvas, loader: Loader, view: View) -> None:
 def draw_waiting(braid: Braid, view: View) -> Canvas:
     """Draw a piece between two stages, as a loaded set that waits for the stand."""
     canvas = Canvas(view.width, view.height)
-    header(canvas, braid, view)
+    draw_header(canvas, braid.state, view)
     canvas.rule(1)
     following = words.STAGE_WORDS[braid.next_stage or "finish"]
     loaded = braid.next_stage == "set_up"

@@ -7,15 +7,22 @@ from collections.abc import Sequence
 from bench.journal.errors import JournalError
 from bench.making.braid import Braid
 from bench.making.piece_preparation import ExpectedPiece, prepared, shifts_after
-from bench.screens.bench.braiding_view import View
-from bench.screens.bench.help import MEASURE_HELP, Lines
 from bench.screens.kit.board_screen import BoardScreen
 from bench.screens.kit.canvas import Canvas
+from bench.screens.kit.help_page import Lines
+from bench.screens.kit.view import View
 from bench.screens.preparing.measuring_view import (
     Measuring,
     draw_measured,
     draw_measuring,
     figures_of,
+)
+
+MEASURE_HELP: Lines = (
+    ("digits", "the figure that is asked for, in the unit beside it"),
+    ("ENTER", "keep it; with nothing typed: it was not measured"),
+    ("BACKSPACE", "the last digit; with none typed, back to the figure before"),
+    ("ESC", "leave the rest out; what was entered is kept"),
 )
 
 

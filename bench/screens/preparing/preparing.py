@@ -6,8 +6,8 @@ from typing import Literal
 
 from bench.documents.settings import Settings
 from bench.making.braid import Braid
-from bench.screens.bench.braiding_view import View
 from bench.screens.kit.canvas import Canvas
+from bench.screens.kit.view import View
 from bench.screens.preparing.loader import Loader
 from bench.screens.preparing.loading_view import draw_loading
 from bench.screens.preparing.set_up_steps import SetUp

@@ -5,10 +5,10 @@ from __future__ import annotations
 from bench.craft.proving import Proving, scale_says
 from bench.craft.stringing import Half
 from bench.making.loading import end_tag
-from bench.screens.bench.braiding_view import View
 from bench.screens.kit.canvas import Canvas
 from bench.screens.kit.large_letters import HEIGHT, big, width_of
 from bench.screens.kit.page import foot, is_short, numbered, paragraph, title
+from bench.screens.kit.view import View
 from bench.screens.preparing.loader import Loader
 from bench.screens.preparing.thread_view import draw_levels, levels_of
 

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from bench.screens.bench.braiding_view import View, header
 from bench.screens.kit.canvas import Canvas, wrap
+from bench.screens.kit.header import draw_banner, draw_header
 from bench.screens.kit.page import caution, foot, paragraph, title
+from bench.screens.kit.view import View
 from bench.screens.preparing.set_up_steps import SetUp
 
 
 def draw_setting_up(setting_up: SetUp, view: View) -> Canvas:
     """Draw the step in hand large, all steps, and what belongs to the one in hand."""
     canvas = Canvas(view.width, view.height)
-    header(canvas, setting_up.braid, view)
+    draw_header(canvas, setting_up.braid.state, view)
     canvas.rule(1)
     step = setting_up.steps[setting_up.at]
     last = setting_up.at == len(setting_up.steps) - 1
@@ -36,9 +37,7 @@ def draw_setting_up(setting_up: SetUp, view: View) -> Canvas:
     y = _details(canvas, y + 1, step.details, below - lines)
     if step.caution:
         caution(canvas, min(y + 1, below - lines), step.caution, below)
-    if view.banner:
-        canvas.fill(0, 0, view.width, 1, "mark")
-        canvas.text(1, 0, view.banner, "mark")
+    draw_banner(canvas, view)
     return canvas
 
 

@@ -13,12 +13,12 @@ from bench.making.braid import Braid
 from bench.making.piece_preparation import prepared
 from bench.making.preparation import bead_masses
 from bench.making.worked_pattern import WorkedPattern
-from bench.screens.bench.braiding_view import View
-from bench.screens.bench.help import WEIGH_HELP, Lines
 from bench.screens.kit import words
 from bench.screens.kit.board_screen import BoardScreen
 from bench.screens.kit.canvas import Canvas, wrap
+from bench.screens.kit.help_page import Lines
 from bench.screens.kit.large_letters import HEIGHT, big
+from bench.screens.kit.view import View
 from bench.screens.preparing.measuring_view import far_off
 
 USUAL, MOST_USUAL = 20, 100
@@ -26,6 +26,14 @@ USUAL, MOST_USUAL = 20, 100
 MOST_DIGITS = 6
 WELL = 10
 """So many steps of the scale tell a weight within a twentieth, half a step being rounded off."""
+
+WEIGH_HELP: Lines = (
+    ("a letter", "which bead you weigh"),
+    ("digits", "how many lie on the scale together, then what they weigh in grams"),
+    ("ENTER", "keep what is typed"),
+    ("BACKSPACE", "the last digit; with none typed, one step back"),
+    ("ESC", "back to which bead, and from there to loading"),
+)
 
 Page = Literal["which", "how many", "grams"]
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from bench.screens.bench.braiding_view import View
 from bench.screens.kit.canvas import Canvas, wrap
 from bench.screens.kit.foot import in_lines, put
+from bench.screens.kit.view import View
 from bench.screens.slips.talk import SlipTalk
 from bench.slips.likeness import FOREIGN
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from bench.screens.bench.braiding_view import View
 from bench.screens.kit import words
 from bench.screens.kit.canvas import Canvas, wrap
+from bench.screens.kit.view import View
 from bench.screens.slips.parts import (
     TO_BRAID,
     UNDER,

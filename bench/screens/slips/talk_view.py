@@ -6,11 +6,11 @@ from collections.abc import Callable, Mapping
 
 from bench.craft.load import SKIP, write_load
 from bench.craft.plan import Plan
-from bench.screens.bench.braiding_view import View
 from bench.screens.kit import words
 from bench.screens.kit.canvas import Canvas, fit, wrap
 from bench.screens.kit.large_letters import HEIGHT, big, width_of
 from bench.screens.kit.rim import draw_spot
+from bench.screens.kit.view import View
 from bench.screens.slips.parts import (
     RIM,
     UNDER,

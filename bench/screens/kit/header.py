@@ -1,0 +1,28 @@
+"""The first line of a page about a piece, and what may lie over it."""
+
+from __future__ import annotations
+
+from bench.journal.state import PieceState
+from bench.screens.kit.canvas import Canvas
+from bench.screens.kit.view import View
+
+
+def draw_header(canvas: Canvas, state: PieceState, view: View) -> None:
+    """Draw the first line: what is being made, the time it took, and when it is ready."""
+    title = state.title.upper()
+    kind = ", ".join(part for part in (state.size, state.colourway, state.tag) if part)
+    right = "   ".join(part for part in (view.hands_on, view.ready) if part)
+    start = canvas.right(0, right, end=view.width - 1) if right else view.width
+    if state.sew_ins:
+        noted = f"sew-in noted: {len(state.sew_ins)}"
+        start = canvas.right(0, noted, "warn", end=start - (3 if right else 1))
+    end = canvas.text(1, 0, title, "bold", start - 3)
+    if kind and end + 3 < start:
+        canvas.text(end + 2, 0, kind, "", start - end - 4)
+
+
+def draw_banner(canvas: Canvas, view: View) -> None:
+    """Write the banner over the first line, if there is one."""
+    if view.banner:
+        canvas.fill(0, 0, view.width, 1, "mark")
+        canvas.text(1, 0, view.banner, "mark")
