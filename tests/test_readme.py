@@ -15,7 +15,6 @@ from bench.commands import COMMANDS
 from bench.commands.schema import ANSWERS
 from bench.documents.library import Library
 from bench.documents.settings import ACTIONS, LIST_ACTIONS, Settings, read_settings
-from bench.journal.clock import ManualClock
 from bench.journal.csv_rows import COLUMNS
 from bench.journal.events import KINDS
 from bench.journal.store import Journal
@@ -23,6 +22,7 @@ from bench.making.braid import Braid
 from bench.making.worked_pattern import work_up
 from bench.screens.bench.spoken_line import spoken_line
 from bench.screens.kit.keys import Keys
+from tests.support.clock import ManualClock
 
 ROOT = Path(__file__).parent.parent
 README = (ROOT / "README.md").read_text("utf-8")

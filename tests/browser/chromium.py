@@ -15,7 +15,7 @@ from urllib.parse import urlsplit
 
 from aiohttp import ClientSession, ClientWebSocketResponse, WSMsgType
 
-from tests.faults.terminal import Screen
+from tests.support.terminal import Screen
 
 BROWSER = next(filter(None, map(shutil.which, ("chromium", "chromium-browser", "chrome"))), None)
 

@@ -8,10 +8,11 @@ import pytest
 
 from bench.documents.library import Library
 from bench.documents.settings import Settings
-from bench.journal.clock import ManualClock, SystemClock
+from bench.journal.clock import SystemClock
 from bench.journal.store import Journal
 from bench.making.braid import Braid
 from bench.making.worked_pattern import work_up
+from tests.support.clock import ManualClock
 
 COMMISSION = """format = 1
 title = "Two lots"

@@ -12,7 +12,6 @@ import pytest
 
 from bench.documents.library import Library
 from bench.documents.settings import Settings
-from bench.journal.clock import ManualClock
 from bench.journal.errors import Damaged
 from bench.journal.events import KINDS
 from bench.journal.store import Journal
@@ -23,7 +22,8 @@ from bench.making.loading import tags_of
 from bench.making.piece_preparation import calibration_with_stock, point_nudge, prepared
 from bench.making.worked_pattern import work_up
 from bench.timing.piece_history import course_of
-from tests.journal.odd_events import ODD
+from tests.support.clock import ManualClock
+from tests.support.odd_events import ODD
 
 WALL = time.time() - 3 * 86_400
 

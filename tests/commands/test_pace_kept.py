@@ -13,12 +13,12 @@ import pytest
 
 from bench.documents.library import Library, shipped_folder
 from bench.documents.settings import Settings
-from bench.journal.clock import ManualClock
 from bench.journal.store import Journal
 from bench.making.braid import Braid
 from bench.making.worked_pattern import work_up
 from bench.timing.finished_pieces import TimeBook
 from bench.timing.kept_pace import FILE, PaceBook, pace_book
+from tests.support.clock import ManualClock
 
 PATTERNS = ("silver-eaves", "cistern", "own")
 CLOCK = ManualClock(wall=time.time() - 40 * 86_400)

@@ -8,11 +8,11 @@ import tempfile
 import time
 from pathlib import Path
 
-from tests.faults.homes import furnished
 from tests.faults.kills import import_kills, kills
 from tests.faults.mutants import bear
 from tests.faults.noise import rattle
 from tests.faults.stops import stopped
+from tests.support.homes import furnished
 
 
 def main() -> int:

@@ -23,8 +23,8 @@ from pathlib import Path
 from bench.journal.events import Event
 from bench.journal.store import Journal
 from bench.journal.transfer import export_jsonl
-from tests.faults.homes import PIECES, furnished
-from tests.faults.terminal import Program
+from tests.support.homes import PIECES, furnished
+from tests.support.terminal import Program
 
 KEYS_BEHIND = 4
 """So many keys may have been saved and not yet painted when the program dies."""

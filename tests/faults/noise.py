@@ -10,7 +10,7 @@ from pathlib import Path
 
 from bench.journal.store import Journal
 from tests.faults.kills import SCENES
-from tests.faults.terminal import Program
+from tests.support.terminal import Program
 
 SIZES = ((80, 24), (80, 24), (80, 24), (60, 20), (120, 40), (1, 1), (7, 3), (200, 60))
 KEYS = [key for _, keys in SCENES.values() for key in keys]

@@ -8,7 +8,7 @@ from pathlib import Path
 from bench.journal.piece_clock import PieceClock
 from bench.journal.store import Journal
 from tests.faults.kills import events_of
-from tests.faults.terminal import Program
+from tests.support.terminal import Program
 
 
 def stopped(home: Path, seconds: float) -> list[str]:

@@ -9,13 +9,13 @@ from pathlib import Path
 
 import pytest
 
-from bench.journal.clock import ManualClock
 from bench.journal.events import Event
 from bench.journal.schema import MIGRATIONS, PAGE
 from bench.journal.store import Journal
-from tests.faults.homes import PIECES, braid_on, furnished, start
 from tests.faults.kills import events_of
-from tests.faults.terminal import Program
+from tests.support.clock import ManualClock
+from tests.support.homes import PIECES, braid_on, furnished, start
+from tests.support.terminal import Program
 
 OWN = "another program's rows"
 

@@ -15,8 +15,8 @@ from pathlib import Path
 import pytest
 
 from bench.journal.store import Journal
-from tests.faults.homes import furnished
-from tests.faults.terminal import Program
+from tests.support.homes import furnished
+from tests.support.terminal import Program
 
 NO_LIMIT = resource.RLIM_INFINITY
 NOBODY_ABOVE = ("setpriv", "--bounding-set=-dac_override,-dac_read_search")

@@ -13,10 +13,10 @@ import pytest
 from bench.journal.piece_clock import PieceClock
 from bench.journal.store import Journal
 from bench.pace.gaps import StageSum
-from tests.faults.homes import furnished
 from tests.faults.kills import events_of
 from tests.faults.noise import rattle
-from tests.faults.terminal import Program
+from tests.support.homes import furnished
+from tests.support.terminal import Program
 
 DAY_S = 86_400.0
 SHIFTED = """

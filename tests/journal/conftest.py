@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from bench.journal.clock import ManualClock
 from bench.journal.store import Journal
+from tests.support.clock import ManualClock
 
 
 @pytest.fixture

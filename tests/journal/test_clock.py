@@ -4,7 +4,8 @@ from datetime import datetime
 
 import pytest
 
-from bench.journal.clock import ManualClock, Moment, SystemClock, seconds_between
+from bench.journal.clock import Moment, SystemClock, seconds_between
+from tests.support.clock import ManualClock
 
 DAY = 86400.0
 

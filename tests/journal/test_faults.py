@@ -7,11 +7,11 @@ from pathlib import Path
 
 import pytest
 
-from bench.journal.clock import ManualClock
 from bench.journal.errors import Locked, NotSaved, Unwritable
 from bench.journal.events import Event
 from bench.journal.state import replay
 from bench.journal.store import Journal
+from tests.support.clock import ManualClock
 
 
 @pytest.fixture

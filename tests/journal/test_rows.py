@@ -9,10 +9,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bench.journal.clock import ManualClock
 from bench.journal.csv_rows import COLUMNS, Row, export_csv, import_csv, read_csv
 from bench.journal.store import Journal
 from bench.journal.transfer import ImportRefused, Problem
+from tests.support.clock import ManualClock
 
 NOW = datetime(2026, 3, 1, 10, 0, tzinfo=UTC).timestamp()
 EAST = timezone(timedelta(hours=2))

@@ -9,12 +9,12 @@ from hypothesis import settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, rule
 
-from bench.journal.clock import ManualClock
 from bench.journal.errors import NotSaved
 from bench.journal.events import Event
 from bench.journal.state import replay
 from bench.journal.store import Journal
 from bench.journal.transfer import export_jsonl, import_jsonl
+from tests.support.clock import ManualClock
 
 START: dict[str, object] = {
     "title": "Gutter Pearl",

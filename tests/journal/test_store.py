@@ -9,11 +9,11 @@ import pytest
 
 from bench.journal import event_rows as table
 from bench.journal import schema
-from bench.journal.clock import ManualClock
 from bench.journal.errors import Refused, Unwritable
 from bench.journal.events import KINDS, Entry
 from bench.journal.state import PieceState, replay
 from bench.journal.store import Journal
+from tests.support.clock import ManualClock
 
 
 def test_an_event_is_filled_in_by_the_journal(

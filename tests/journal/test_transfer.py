@@ -10,11 +10,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bench.journal.clock import ManualClock
 from bench.journal.errors import BadEvent
 from bench.journal.state import replay
 from bench.journal.store import Journal
 from bench.journal.transfer import ImportRefused, export_jsonl, from_line, import_jsonl, to_line
+from tests.support.clock import ManualClock
 
 
 def exported(journal: Journal) -> str:

@@ -19,7 +19,7 @@ from bench.slips.likeness import Likeness
 from bench.slips.looks import UNIFORM, bits
 from bench.slips.scene import Slip, Suspect
 from bench.slips.suspects import Priors
-from tests.speed.slips_makers import Hands
+from tests.support.slips_makers import Hands
 
 
 class Alike(Likeness):

@@ -11,7 +11,6 @@ from bench.commission.progress import Making, lot_works, progress_of, waiting
 from bench.documents.commission import Commission, Lot
 from bench.documents.library import Library
 from bench.documents.settings import Settings
-from bench.journal.clock import ManualClock
 from bench.journal.piece_clock import piece_times
 from bench.journal.store import Journal
 from bench.making.braid import Braid
@@ -20,6 +19,7 @@ from bench.pace.model import fit
 from bench.pace.records import PieceRecord
 from bench.pace.what_fits import what_fits
 from bench.timing.piece_records import record_of
+from tests.support.clock import ManualClock
 
 
 @pytest.fixture

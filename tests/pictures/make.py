@@ -10,11 +10,11 @@ from pathlib import Path
 from textual.pilot import Pilot
 
 from bench.documents.library import Library
-from bench.journal.clock import ManualClock
 from bench.journal.store import Journal
 from bench.screens.app import BenchApp
 from bench.screens.bench.screen import BenchScreen
-from tests.speed.demo_journal import make_pieces
+from tests.support.clock import ManualClock
+from tests.support.demo_journal import make_pieces
 
 HERE = Path(__file__).parent
 

@@ -17,7 +17,6 @@ from bench.craft.proving import prove_all
 from bench.craft.stringing import string_up
 from bench.documents.library import Library
 from bench.documents.settings import Settings
-from bench.journal.clock import ManualClock
 from bench.journal.store import Journal
 from bench.making.braid import Braid
 from bench.making.loading import (
@@ -33,6 +32,7 @@ from bench.making.loading import (
 )
 from bench.making.preparation import bead_masses
 from bench.making.worked_pattern import WorkedPattern, work_up
+from tests.support.clock import ManualClock
 
 LIBRARY = Library(Path("nowhere"))
 SETTINGS = Settings()

@@ -12,11 +12,11 @@ from textual.pilot import Pilot
 from textual.worker import WorkerFailed
 
 from bench.documents.library import Library
-from bench.journal.clock import ManualClock
 from bench.journal.store import Journal
 from bench.screens.app import BenchApp
 from bench.screens.kit.board_screen import BoardScreen
-from tests.speed.demo_journal import make_pieces
+from tests.support.clock import ManualClock
+from tests.support.demo_journal import make_pieces
 
 
 class Sitting:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bench.making.braid import Braid
 from bench.screens.bench.screen import BenchScreen
-from tests.speed.slips_walker import Walker
+from tests.support.slips_walker import Walker
 
 from .conftest import Sitting
 

@@ -6,7 +6,6 @@ from pathlib import Path
 import pytest
 
 from bench.documents.library import Library
-from bench.journal.clock import ManualClock
 from bench.journal.events import new_id
 from bench.journal.store import Journal
 from bench.making.braid import Braid
@@ -14,6 +13,7 @@ from bench.screens.bench.braiding_view import draw_bench
 from bench.screens.bench.screen import BenchScreen
 from bench.screens.kit.canvas import Canvas
 from bench.screens.kit.rim import draw_rim
+from tests.support.clock import ManualClock
 
 from .conftest import Sit, Sitting
 

@@ -22,7 +22,6 @@ from bench.documents.commission import Commission, Lot
 from bench.documents.library import Library
 from bench.documents.settings import Settings, Work
 from bench.documents.stock import Shelf, Stock, StockBead, StockThread
-from bench.journal.clock import ManualClock
 from bench.journal.piece_clock import piece_times
 from bench.journal.piece_times import PieceTimes
 from bench.journal.store import Journal
@@ -34,6 +33,7 @@ from bench.screens.lists.commission_screen import CommissionScreen
 from bench.screens.lists.commission_view import CommissionBoard, date, draw_commission, hours
 from bench.timing.finished_pieces import TimeBook
 from bench.timing.piece_records import record_of
+from tests.support.clock import ManualClock
 
 from .conftest import Sit, Sitting
 

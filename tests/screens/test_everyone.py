@@ -27,7 +27,7 @@ from bench.screens.bench.braiding_view import draw_beads
 from bench.screens.kit.board import STYLES
 from bench.screens.kit.board_screen import BoardScreen
 from bench.screens.kit.canvas import Canvas
-from tests.faults.terminal import Program
+from tests.support.terminal import Program
 
 from .conftest import Sit, Sitting
 from .tour import walk

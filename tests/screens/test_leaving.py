@@ -5,10 +5,10 @@ from __future__ import annotations
 from pathlib import Path
 
 from bench.documents.library import Library
-from bench.journal.clock import ManualClock
 from bench.journal.store import Journal
 from bench.screens.bench.screen import BenchScreen
 from bench.timing.finished_pieces import TimeBook
+from tests.support.clock import ManualClock
 
 from .conftest import Sit, Sitting
 

@@ -9,7 +9,6 @@ from textual.color import Color
 
 from bench.documents.library import Library
 from bench.documents.settings import Settings
-from bench.journal.clock import ManualClock
 from bench.journal.store import Journal
 from bench.making.braid import Braid
 from bench.making.worked_pattern import work_up
@@ -33,6 +32,7 @@ from bench.screens.kit.large_letters import HEIGHT, big
 from bench.screens.kit.themes import THEMES
 from bench.screens.kit.view import View
 from bench.screens.kit.words import row_words
+from tests.support.clock import ManualClock
 
 from .conftest import Sit
 

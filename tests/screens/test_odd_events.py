@@ -7,14 +7,14 @@ from pathlib import Path
 
 from bench.documents.library import Library
 from bench.documents.settings import ACTIONS, Settings
-from bench.journal.clock import ManualClock
 from bench.journal.events import Entry
 from bench.journal.store import Journal
 from bench.making.braid import Braid
 from bench.making.worked_pattern import work_up
-from tests.journal.odd_events import ODD
 from tests.screens.conftest import Sit
 from tests.screens.tour import walk
+from tests.support.clock import ManualClock
+from tests.support.odd_events import ODD
 
 BENCH = tuple(keys[0] for action, (_, keys) in ACTIONS.items() if action != "leave")
 

@@ -8,7 +8,6 @@ import pytest
 
 from bench.documents.library import Library
 from bench.documents.settings import Settings
-from bench.journal.clock import ManualClock
 from bench.journal.csv_rows import import_csv
 from bench.journal.store import Journal
 from bench.making.braid import Braid
@@ -21,6 +20,7 @@ from bench.screens.lists.times_screen import PaceScreen, stage_lines
 from bench.screens.lists.times_view import Detail, Line, Times, draw_detail, draw_times
 from bench.timing.finished_pieces import VERSION, TimeBook
 from bench.timing.piece_history import RowTime, course_of
+from tests.support.clock import ManualClock
 
 from .conftest import Sit, Sitting
 

@@ -14,8 +14,8 @@ from bench.slips.effects import TakeBack
 from bench.slips.looks import Look
 from bench.slips.mends import mends
 from bench.slips.scene import Scene, Slip, Suspect
-from tests.speed.slips_makers import Hands, shipped
-from tests.speed.slips_walker import Notice, Walker, notice
+from tests.support.slips_makers import Hands, shipped
+from tests.support.slips_walker import Notice, Walker, notice
 
 from .conftest import Sit, Sitting
 from .talks import NAME, SLIP, braid_at, talk

@@ -13,8 +13,8 @@ from bench.making.mending import carry_out
 from bench.screens.bench.screen import BenchScreen
 from bench.slips.mends import mends
 from bench.slips.scene import Scene, Slip, Suspect
-from tests.speed.slips_makers import KINDS, Hands
-from tests.speed.slips_walker import Notice, Walker, hangs_as_planned, mend_by_hand, planted
+from tests.support.slips_makers import KINDS, Hands
+from tests.support.slips_walker import Notice, Walker, hangs_as_planned, mend_by_hand, planted
 
 from .conftest import Sit
 from .talks import NAME, OTHERS, SLIP, braid_at, braid_of, chosen, talk

@@ -13,8 +13,8 @@ from bench.slips.likeness import Likeness
 from bench.slips.looks import Answer
 from bench.slips.scene import Scene, Slip, Suspect
 from bench.slips.suspects import RATES, Priors
-from tests.speed.slips_makers import DROPS, Hands, plant, random_plan, shipped
-from tests.speed.slips_walker import notice
+from tests.support.slips_makers import DROPS, Hands, plant, random_plan, shipped
+from tests.support.slips_walker import notice
 
 
 def inquiry_at(plan: Plan, made: int) -> Inquiry:

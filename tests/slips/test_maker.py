@@ -17,7 +17,6 @@ from bench.craft.plan import Plan
 from bench.documents.library import Library
 from bench.documents.settings import Settings, Slips
 from bench.documents.toml import DocumentError, read_document
-from bench.journal.clock import ManualClock
 from bench.journal.store import Journal
 from bench.making.braid import Braid
 from bench.making.learning import maker_of
@@ -30,7 +29,8 @@ from bench.slips.looks import Costed, Costs
 from bench.slips.maker import Maker, learned
 from bench.slips.mends import mends
 from bench.slips.scene import Scene, Suspect
-from tests.speed.slips_makers import DROPS, shipped
+from tests.support.clock import ManualClock
+from tests.support.slips_makers import DROPS, shipped
 
 
 class Asked(Protocol):

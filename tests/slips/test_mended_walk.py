@@ -8,7 +8,6 @@ from pathlib import Path
 
 import pytest
 
-from bench.journal.clock import ManualClock
 from bench.journal.state import replay
 from bench.journal.store import Journal
 from bench.making.braid import Braid, NotNow
@@ -17,8 +16,9 @@ from bench.slips.effects import Mend, TakeBack
 from bench.slips.mends import mends
 from bench.slips.scene import OF_THE_COUNT, Scene, Slip, Suspect
 from tests.slips.test_mends import begin, located
-from tests.speed.slips_makers import DROPS, KINDS, Hands, plant, shipped
-from tests.speed.slips_walker import hangs_as_planned, mend_by_hand
+from tests.support.clock import ManualClock
+from tests.support.slips_makers import DROPS, KINDS, Hands, plant, shipped
+from tests.support.slips_walker import hangs_as_planned, mend_by_hand
 
 STEPS = 24
 

@@ -13,7 +13,6 @@ import pytest
 from bench.craft.plan import Plan
 from bench.documents.library import Library
 from bench.documents.settings import Settings
-from bench.journal.clock import ManualClock
 from bench.journal.events import Entry, Event
 from bench.journal.store import Journal
 from bench.making.braid import Braid, NotNow
@@ -24,8 +23,9 @@ from bench.slips.mends import mends
 from bench.slips.readoff import read_off
 from bench.slips.scene import GAP, PROUD, TWO, Scene, Slip, Suspect
 from bench.slips.words import slips_words
-from tests.speed.slips_makers import DROPS, KINDS, Hands, plant, shipped
-from tests.speed.slips_walker import hangs_as_planned, mend_by_hand
+from tests.support.clock import ManualClock
+from tests.support.slips_makers import DROPS, KINDS, Hands, plant, shipped
+from tests.support.slips_walker import hangs_as_planned, mend_by_hand
 
 
 @pytest.fixture

@@ -8,14 +8,14 @@ from tempfile import TemporaryDirectory
 
 import pytest
 
-from bench.journal.clock import ManualClock
 from bench.journal.store import Journal
 from bench.making.mending import carry_out
 from bench.slips.effects import SewIn, TakeBack
 from bench.slips.mends import mends
 from bench.slips.scene import Scene, Slip, Suspect
 from tests.slips.test_mends import begin, located
-from tests.speed.slips_makers import DROPS, KINDS, plant, shipped
+from tests.support.clock import ManualClock
+from tests.support.slips_makers import DROPS, KINDS, plant, shipped
 
 
 @pytest.mark.parametrize("kind", KINDS)

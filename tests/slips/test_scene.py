@@ -9,7 +9,7 @@ import pytest
 from bench.slips.scene import REACH, Scene, Slip, Suspect
 from bench.slips.suspects import neighbours
 from bench.slips.words import slips_words
-from tests.speed.slips_makers import DROPS, KINDS, Hands, plant, random_plan, shipped
+from tests.support.slips_makers import DROPS, KINDS, Hands, plant, random_plan, shipped
 
 
 @pytest.mark.parametrize("kind", KINDS)

@@ -6,7 +6,6 @@ import pytest
 
 from bench.slips.checks import Frequency
 from tests.speed.slips_checked import CURVE, checked
-from tests.speed.slips_makers import DROPS
 from tests.speed.slips_simulate import (
     BitsFirst,
     Tally,
@@ -14,6 +13,7 @@ from tests.speed.slips_simulate import (
     single_slips,
     small_cases,
 )
+from tests.support.slips_makers import DROPS
 
 SLIPS = 90
 

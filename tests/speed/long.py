@@ -30,12 +30,12 @@ from pathlib import Path
 
 from bench.documents.library import Library, shipped_folder
 from bench.documents.settings import Settings
-from bench.journal.clock import ManualClock
 from bench.journal.events import Entry, Event, new_id
 from bench.journal.store import Journal
 from bench.making.braid import Braid
 from bench.making.worked_pattern import work_up
-from tests.faults.terminal import Program
+from tests.support.clock import ManualClock
+from tests.support.terminal import Program
 
 COMMANDS = (
     ("where",),

@@ -10,7 +10,7 @@ from bench.slips.checks import Frequency, offers
 from bench.slips.likeness import Likeness
 from bench.slips.looks import Look, predicted
 from bench.slips.scene import Scene, Suspect
-from tests.speed.slips_makers import Hands, plant, shipped
+from tests.support.slips_makers import Hands, plant, shipped
 
 ATTENTION = 0.8
 """A maker who is offered a glance really looks so often; a count is always made."""

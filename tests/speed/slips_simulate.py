@@ -27,7 +27,7 @@ from bench.slips.likeness import Likeness
 from bench.slips.looks import Answer, Look, bits, candidates, predicted
 from bench.slips.scene import Slip, Suspect
 from tests.speed.slips_checked import CURVE, checked
-from tests.speed.slips_makers import DROPS, KINDS, SHIPPED, Hands, plant, random_plan, shipped
+from tests.support.slips_makers import DROPS, KINDS, SHIPPED, Hands, plant, random_plan, shipped
 
 MOST_LOOKS = 12
 

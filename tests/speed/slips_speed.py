@@ -22,8 +22,8 @@ from bench.craft.growth import sizes_of
 from bench.slips.inquiry import Inquiry
 from bench.slips.likeness import Likeness
 from bench.slips.scene import Slip, Suspect
-from tests.speed.slips_makers import Hands, plant, random_plan
 from tests.speed.slips_simulate import MOST_LOOKS, Case, wrong_answer
+from tests.support.slips_makers import Hands, plant, random_plan
 
 LENGTHS = (75, 150, 300, 600)
 KINDS: tuple[Slip, ...] = ("missing", "two_brought_in", "count_off", "strands_exchanged")

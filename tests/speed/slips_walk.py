@@ -17,10 +17,10 @@ from pathlib import Path
 from bench.journal.store import Journal
 from bench.making.braid import Braid
 from bench.slips.scene import Slip
-from tests.faults.homes import empty, start
-from tests.faults.terminal import Program
-from tests.speed.slips_makers import KINDS, Hands
-from tests.speed.slips_walker import Walker, hangs_as_planned, mend_by_hand, planted
+from tests.support.homes import empty, start
+from tests.support.slips_makers import KINDS, Hands
+from tests.support.slips_walker import Walker, hangs_as_planned, mend_by_hand, planted
+from tests.support.terminal import Program
 
 ELSEWHERE = {"reversed": "silver-eaves", "end_for_end": "cistern"}
 """Where the usual pattern would not show a kind: its loads read the same both ways."""

@@ -12,11 +12,11 @@ from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, pr
 from bench.craft.stand import Stand
 from bench.documents.library import Library
 from bench.documents.settings import Settings
-from bench.journal.clock import ManualClock
 from bench.journal.errors import Damaged
 from bench.journal.store import Journal
 from bench.making.braid import Braid, NotNow, unfinished
 from bench.making.worked_pattern import WorkedPattern, work_up
+from tests.support.clock import ManualClock
 
 _LIBRARY = Library(Path("/nonexistent"))
 

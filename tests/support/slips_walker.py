@@ -13,7 +13,7 @@ from bench.craft.load import SKIP
 from bench.craft.plan import Plan
 from bench.slips.looks import Look
 from bench.slips.scene import Slip, Suspect
-from tests.speed.slips_makers import Hands, plant
+from tests.support.slips_makers import Hands, plant
 
 RIM_COLUMNS = 24
 """Columns at the right that the small stand takes beside a question."""

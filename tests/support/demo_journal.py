@@ -1,6 +1,6 @@
 """Make a demonstration journal: simulated pieces, each braided with the program's own Braid.
 
-    python -m tests.speed.demo_journal HOME [--pieces 60] [--seed 7]
+    python -m tests.support.demo_journal HOME [--pieces 60] [--seed 7]
 
 writes HOME/journal.db, its last piece made some days ago; look at it with
 `braid-bench --home HOME`. Nothing is written past the journal: the maker's clock is moved, and
@@ -20,11 +20,11 @@ from pathlib import Path
 from bench.craft.plan import Plan
 from bench.documents.library import Library
 from bench.documents.settings import Settings
-from bench.journal.clock import ManualClock
 from bench.journal.store import Journal
 from bench.making.braid import Braid
 from bench.making.worked_pattern import WorkedPattern, work_up
 from bench.pace.guess import BRING_IN_BEAD_S, FINISH_S, LOAD_BEAD_S, PLAIN_CROSS_S, SET_UP_STRAND_S
+from tests.support.clock import ManualClock
 
 COMMISSION = "stair-window"
 BEFORE = (("silver-eaves", 5), ("cistern", 4), ("gutter-pearl", 3), ("second-drop", 2))

@@ -6,10 +6,10 @@ from pathlib import Path
 
 from bench.documents.library import Library
 from bench.documents.settings import Settings
-from bench.journal.clock import ManualClock
 from bench.journal.store import Journal
 from bench.making.braid import Braid
 from bench.making.worked_pattern import work_up
+from tests.support.clock import ManualClock
 
 SETTINGS = "format = 1\n[press]\nguard_s = 0\nbell = false\n"
 SHORT = """
