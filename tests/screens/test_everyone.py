@@ -211,8 +211,8 @@ async def test_without_colours_every_screen_is_grey(
 
 
 def modules() -> Iterator[ModuleType]:
-    """Every module of the screens."""
-    for found in pkgutil.iter_modules(bench.screens.__path__, "bench.screens."):
+    """Every module of the screens, those inside their rooms too."""
+    for found in pkgutil.walk_packages(bench.screens.__path__, "bench.screens."):
         yield importlib.import_module(found.name)
 
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 import fcntl
 import os
 import pty
-import re
 import select
 import signal
 import struct
@@ -17,77 +16,30 @@ from pathlib import Path
 from types import TracebackType
 from typing import Self
 
+import pyte
+
 _LAUNCH = (
     "import sys; from pathlib import Path; from bench.screens.app import run;"
     " sys.exit(run(Path(sys.argv[1])))"
 )
-_CSI = re.compile(rb"\x1b\[([0-9;?]*)([ -/]*)([@-~])")
-_OTHER = re.compile(rb"\x1b(?:\][^\x07\x1b]*(?:\x07|\x1b\\)|[P_^][^\x1b]*\x1b\\|[^\[\]P_^])")
 
 
 class Screen:
-    """As much of a terminal as is needed to know what stands where."""
+    """What a terminal of a size shows of what a program wrote, by the emulator pyte."""
 
     def __init__(self, width: int, height: int) -> None:
         self.width, self.height = width, height
-        self.cells = [[" "] * width for _ in range(height)]
-        self.x = self.y = 0
-        self._rest = b""
+        self._shown = pyte.Screen(width, height)
+        self._stream = pyte.ByteStream(self._shown)
 
     def feed(self, data: bytes) -> None:
         """Take in what the program wrote."""
-        data = self._rest + data
-        self._rest = b""
-        at = 0
-        while at < len(data):
-            byte = data[at : at + 1]
-            if byte == b"\x1b":
-                match = _CSI.match(data, at) or _OTHER.match(data, at)
-                if match is None:
-                    if len(data) - at < 4096:
-                        self._rest = data[at:]
-                        return
-                    at += 1
-                    continue
-                if match.re is _CSI:
-                    self._control(match[1], match[3])
-                at = match.end()
-            elif byte in (b"\r", b"\n", b"\x08") or byte < b" ":
-                if byte == b"\r":
-                    self.x = 0
-                elif byte == b"\n":
-                    self.y = min(self.height - 1, self.y + 1)
-                at += 1
-            else:
-                end = at + 1
-                while end < len(data) and data[end] & 0xC0 == 0x80:
-                    end += 1
-                if end == len(data) and data[at] >= 0xC0 and end - at < _length(data[at]):
-                    self._rest = data[at:]
-                    return
-                self._put(data[at:end].decode("utf-8", "replace"))
-                at = end
-
-    def _put(self, ch: str) -> None:
-        if 0 <= self.y < self.height and 0 <= self.x < self.width:
-            self.cells[self.y][self.x] = ch
-        self.x += 1
-
-    def _control(self, args: bytes, final: bytes) -> None:
-        if final in (b"H", b"f"):
-            parts = [int(p) if p else 1 for p in args.split(b";")] + [1, 1]
-            self.y, self.x = parts[0] - 1, parts[1] - 1
-        elif final == b"J" and args in (b"2", b"3"):
-            self.cells = [[" "] * self.width for _ in range(self.height)]
+        self._stream.feed(data)
 
     @property
     def text(self) -> str:
         """What stands on the screen."""
-        return "\n".join("".join(row).rstrip() for row in self.cells)
-
-
-def _length(first: int) -> int:
-    return 4 if first >= 0xF0 else 3 if first >= 0xE0 else 2
+        return "\n".join(line.rstrip() for line in self._shown.display)
 
 
 class Program:
