@@ -34,6 +34,7 @@ if TYPE_CHECKING:
     from bench.screens.lists.home_view import Card, Row
     from bench.screens.lists.outlook import Found
     from bench.screens.sitting import Desk
+    from bench.slips.maker import Maker
 
 
 UNREAD = "Your times could not be worked out. They are tried again when you come back to the list."
@@ -63,7 +64,7 @@ class BenchApp(App[None]):
         for theme in (*THEMES.values(), LIGHT_OF_16):
             self.register_theme(theme)
         self.theme = THEMES["dark"].name
-        self.first = HomeScreen()
+        self.first = HomeScreen(self)
         self.is_ready = False
         """Whether settings, documents and journal have been read."""
         self._reading = False
@@ -209,7 +210,7 @@ class BenchApp(App[None]):
         self.desk.outlook.touch(braid.piece)
         if self.screen is self.first:
             self.first.home.sought = braid.piece
-        bench = BenchScreen(braid)
+        bench = BenchScreen(self, braid)
         if not braid.made and braid.state.stage != "load":
             bench.said = self.desk.stand_taken()
         self.push_screen(bench)
@@ -225,19 +226,19 @@ class BenchApp(App[None]):
         """Ask for the weight of some beads of a piece."""
         from bench.screens.preparing.weighing_screen import WeighScreen
 
-        self.push_screen(WeighScreen(braid))
+        self.push_screen(WeighScreen(self, braid))
 
     def measure(self, braid: Braid) -> None:
         """Ask for the measures of a piece that is finished."""
         from bench.screens.preparing.measuring_screen import MeasureScreen
 
-        self.push_screen(MeasureScreen(braid))
+        self.push_screen(MeasureScreen(self, braid))
 
     def show_times(self) -> None:
         """Show the maker's times by pattern."""
         from bench.screens.lists.times_screen import PaceScreen
 
-        self.push_screen(PaceScreen())
+        self.push_screen(PaceScreen(self))
 
     def show_commission(self, name: str) -> None:
         """Show the lots of a commission; Enter starts the next piece of one."""
@@ -246,7 +247,7 @@ class BenchApp(App[None]):
         from bench.screens.lists.commission_screen import CommissionScreen
 
         try:
-            self.push_screen(CommissionScreen(name, self.library))
+            self.push_screen(CommissionScreen(self, name))
         except (DocumentError, Fault) as error:
             self.first.home.said = str(error)
 
@@ -314,6 +315,10 @@ class BenchApp(App[None]):
     def times_of(self, braid: Braid) -> tuple[str, str]:
         """A piece's hands-on time so far, and when it is ready."""
         return self.desk.times_of(braid)
+
+    def maker(self) -> Maker:
+        """The maker as the settings say, with what the journal has taught so far."""
+        return self.desk.maker()
 
     async def on_unmount(self) -> None:
         """Let the journal go; what cannot be saved even now is kept elsewhere."""

@@ -422,7 +422,7 @@ async def test_the_sample_is_named_by_its_pattern(sit: Sit) -> None:
         await begin_loading(sitting)
         made = sitting.app.desk._made(sitting.app.desk.card("silver-eaves"))
         braid = Braid.start(braid_of(sitting).journal, made, title="Silver Eaves 1 of 16")
-        await sitting.app.push_screen(MeasureScreen(braid))
+        await sitting.app.push_screen(MeasureScreen(sitting.app, braid))
         await sitting.press(*["enter"] * 4)
         assert "the sample for Silver Eaves?" in sitting.shown
 

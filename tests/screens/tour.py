@@ -188,7 +188,7 @@ async def _ending(sitting: Sitting) -> AsyncIterator[str]:
         bench.braid.go_to_stage(stage)
         bench.redraw()
         yield f"stage {stage}"
-    await sitting.app.push_screen(MeasureScreen(bench.braid))
+    await sitting.app.push_screen(MeasureScreen(sitting.app, bench.braid))
     await sitting.pilot.pause()
     yield "measuring"
     await sitting.press("6", "2", "enter")

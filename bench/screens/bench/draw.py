@@ -42,14 +42,14 @@ def draw_moment(bench: BenchScreen, view: View) -> Canvas:
     if bench.point is not None:
         return draw_point(bench.point, view)
     stick_in = state.paused and state.stage == "set_up"
-    if bench.preparing.in_hand(bench.app.settings) and not stick_in:
+    if bench.preparing.in_hand(bench.companion.settings) and not stick_in:
         return bench.preparing.draw(view)
     if bench.coming_back or state.paused:
         return draw_pause(braid, view, coming_back=bench.coming_back)
     if state.stage is None and braid.next_stage is not None:
         return draw_waiting(braid, view)
     if state.stage != "braid":
-        return draw_stage(braid, view, bench.app.clock)
+        return draw_stage(braid, view, bench.companion.clock)
     return _braiding(bench, view)
 
 

@@ -18,56 +18,7 @@ _NOTE = ("note", "keep a line of your own with the piece")
 _LEAVE = ("leave", "back to the list; you come back to the same place")
 _PAUSE_WORK = ("pause", "put it down: what is in hand and what comes next stays on the screen")
 
-HOME_HELP: Lines = (
-    ("ENTER", "on a piece: go on where you left it, on the same cross"),
-    ("", "on a pattern: its card; ENTER again starts a piece, nothing to type"),
-    ("", "on a commission: its lots, what is done and what is still to make"),
-    ("G", "on a piece: give it up, if it cannot be finished; asks once more first"),
-    ("T", "your times: what a piece takes you, pattern by pattern"),
-    ("UP DOWN", "choose a line; PAGE UP and PAGE DOWN go further"),
-    ("Q", "close the program; nothing is lost, whenever you do it"),
-)
-CARD_HELP: Lines = (
-    ("ENTER", "start a piece as the card shows it, and go to the bench"),
-    ("UP DOWN", "to the size, the colourway, or what to begin with"),
-    ("LEFT RIGHT", "change that line; beads, length and time follow"),
-    ("", "begin with loading: led through every thread; setting up: the threads are loaded;"),
-    ("", "braiding: the stand is ready"),
-    ("PAGE DOWN", "the rest of the text, if it is longer than the screen; PAGE UP back"),
-    ("ESC", "back to the list; nothing is started"),
-)
-LOTS_HELP: Lines = (
-    ("UP DOWN", "choose a lot"),
-    ("ENTER", "go on with the lot's piece that is begun; else begin its next one"),
-    ("N", "begin a new piece of the lot while another one is in the making"),
-    ("W", "what a new piece begins with: loading, setting up or braiding"),
-)
-TIME_HELP: Lines = (
-    ("LEFT RIGHT", "less or more time at hand; what fits into it is worked out anew"),
-)
-NEEDS_HELP: Lines = (("UP DOWN", "scroll; PAGE UP and PAGE DOWN go further"),)
-RUN_HELP: Lines = (
-    ("1 2 3 4", "the pages: lots, time at hand, what is needed, what it took; TAB too"),
-    ("L", "back to the list"),
-)
-TIMES_HELP: Lines = (
-    ("UP DOWN", "choose a pattern; the plot shows its pieces"),
-    ("LEFT RIGHT", "plot the whole piece, or one stage of it"),
-    ("ENTER", "the pattern's rows, stages and pieces"),
-    ("L", "back to the list"),
-)
-DETAIL_HELP: Lines = (
-    ("LEFT RIGHT", "the pages: rows, stages, pieces"),
-    ("UP DOWN", "on the pieces: choose one"),
-    ("ENTER", "on the pieces: the gaps of that one, and which count as breaks"),
-    ("M", "on the pieces: measure that one again; the sample is signed off there too"),
-    ("L", "back to all patterns"),
-)
-GAPS_HELP: Lines = (
-    ("UP DOWN", "choose a gap between two presses"),
-    ("ENTER", "it was a break, or it was work: the times are worked out anew"),
-    ("L", "back to the pieces"),
-)
+
 _BRAID: Lines = (
     ("next", "counts the cross that your hands have laid down"),
     ("back", "you took a cross back: shows the reverse move, and counts one less"),

@@ -12,6 +12,7 @@ from bench.journal.errors import JournalError
 from bench.making.braid import Braid, NotNow
 from bench.making.learning import maker_of
 from bench.screens.bench.braiding_view import draw_bench
+from bench.screens.bench.companion import BenchCompanion
 from bench.screens.bench.draw import draw_moment
 from bench.screens.bench.help import bench_help, typed_at
 from bench.screens.bench.place_view import PlaceFinder
@@ -41,8 +42,10 @@ TIMES_S = 20.0
 class BenchScreen(BoardScreen):
     """Follows one braid. Every key is read here; what is shown is drawn anew from the braid."""
 
-    def __init__(self, braid: Braid) -> None:
-        super().__init__()
+    companion: BenchCompanion
+
+    def __init__(self, companion: BenchCompanion, braid: Braid) -> None:
+        super().__init__(companion)
         self.braid = braid
         self.done = self.said = ""
         self.finder: PlaceFinder | None = None
@@ -80,7 +83,7 @@ class BenchScreen(BoardScreen):
     def on_screen_resume(self) -> None:
         """Draw anew when another screen has gone."""
         self._times_at = None
-        self.preparing.read_again(self.app.settings)
+        self.preparing.read_again(self.companion.settings)
         super().on_screen_resume()
 
     def times_read(self) -> None:
@@ -89,13 +92,17 @@ class BenchScreen(BoardScreen):
         super().times_read()
 
     def _now(self) -> float:
-        return self.app.clock.now().mono if self.app.clock is not None else time.monotonic()
+        return (
+            self.companion.clock.now().mono
+            if self.companion.clock is not None
+            else time.monotonic()
+        )
 
     def _look_at_clock(self) -> None:
         idle = self._now() - self._touched
         if self.braid.state.stage == "dry":
             self.redraw()
-        elif not self.away and idle > self.app.settings.press.away_s and self._plain_bench():
+        elif not self.away and idle > self.companion.settings.press.away_s and self._plain_bench():
             self.away = True
             self.redraw()
 
@@ -114,7 +121,7 @@ class BenchScreen(BoardScreen):
 
     def touch(self, action: str) -> None:
         """Take a touch as the key that it stands for."""
-        keys = self.app.settings.all_keys()
+        keys = self.companion.settings.all_keys()
         self.take(keys[action][0] if action in keys else action, None)
 
     def help_lines(self) -> Lines:
@@ -144,12 +151,12 @@ class BenchScreen(BoardScreen):
             elif self.ending is not None:
                 self._end(key)
             else:
-                action = self.app.keys.action(key)
+                action = self.companion.keys.action(key)
                 if action is not None:
                     self._act(action)
                 elif key in DIGITS and self.braid.next_step is None:
                     self._strike(int(key))
-                elif calm and self.preparing.in_hand(self.app.settings):
+                elif calm and self.preparing.in_hand(self.companion.settings):
                     self._prepare("", key)
         except (NotNow, JournalError) as refusal:
             self.said = str(refusal)
@@ -157,7 +164,7 @@ class BenchScreen(BoardScreen):
 
     def _speak(self) -> None:
         """Have said aloud what has changed, or why a key did nothing, if the maker wants that."""
-        speaker = self.app.speaker
+        speaker = self.companion.speaker
         if not speaker.command or self.line is not None:
             return
         self.said = self.said or speaker.take_trouble()
@@ -170,11 +177,11 @@ class BenchScreen(BoardScreen):
         if action in GUARDED and self._too_soon(action):
             return
         if action == "leave":
-            self.app.leave_bench("" if self.app.looking_on else self.preparing.leave())
+            self.companion.leave_bench("" if self.companion.looking_on else self.preparing.leave())
             return
         if self._told_now():
             return
-        if self.app.looking_on:
+        if self.companion.looking_on:
             self.said = "Looking on only: another window writes to this journal."
             return
         if action == "note":
@@ -186,11 +193,11 @@ class BenchScreen(BoardScreen):
             self.coming_back = False
             return
         if state.paused:
-            self.said = f"The piece is paused; {self.app.keys.name('pause')} goes on."
+            self.said = f"The piece is paused; {self.companion.keys.name('pause')} goes on."
             return
         if action == "point" and state.stage in {"set_up", "braid"}:
-            self.point = PointLook(self.braid, self.app.settings)
-        elif self.preparing.in_hand(self.app.settings):
+            self.point = PointLook(self.braid, self.companion.settings)
+        elif self.preparing.in_hand(self.companion.settings):
             self._prepare(action, "")
         elif state.stage != "braid":
             self._act_in_stage(action)
@@ -208,9 +215,9 @@ class BenchScreen(BoardScreen):
     def _prepare(self, action: str, key: str) -> None:
         outcome = self.preparing.press(action, key)
         if outcome == "next set":
-            self.app.load_next_set(self.braid)
+            self.companion.load_next_set(self.braid)
         elif outcome == "weigh":
-            self.app.weigh(self.braid)
+            self.companion.weigh(self.braid)
         elif outcome == "on":
             self.braid.end_stage()
         elif outcome == "before":
@@ -219,7 +226,7 @@ class BenchScreen(BoardScreen):
     def _too_soon(self, action: str) -> bool:
         """Whether this press came within the guard after the last of its kind; it is said."""
         now, (before, at) = self._now(), self._pressed
-        if action == before and now - at < self.app.settings.press.guard_s:
+        if action == before and now - at < self.companion.settings.press.guard_s:
             self.said = "second press ignored"
             return True
         self._pressed = action, now
@@ -246,14 +253,14 @@ class BenchScreen(BoardScreen):
             else:
                 self.said = "No mark is due."
         elif action == "slip":
-            self.talk = SlipTalk(self.braid, self.app.desk.maker(), self._now, self._left)
+            self.talk = SlipTalk(self.braid, self.companion.maker(), self._now, self._left)
 
     def _cross(self) -> None:
         first = self.braid.made + 1
         if self.braid.next_step is None and self.braid.mark_due is None:
-            self.said = f"All crosses are made; {self.app.keys.name('mark')} goes on."
+            self.said = f"All crosses are made; {self.companion.keys.name('mark')} goes on."
             return
-        made = self.braid.cross(per=self.app.settings.press.per)
+        made = self.braid.cross(per=self.companion.settings.press.per)
         self.done = self._counted(first, self.braid.plan.step(made))
         self.set_timer(AHEAD_S, self.look_ahead)
 
@@ -276,13 +283,13 @@ class BenchScreen(BoardScreen):
             if place > 0:
                 self.braid.go_to_stage(stages[place - 1])
         elif action == "next":
-            self.said = f"{self.app.keys.name('mark')} ends this stage."
+            self.said = f"{self.companion.keys.name('mark')} ends this stage."
         elif action == "slip":
             self.said = "This key is for the time while you braid."
 
     def _next_stage(self) -> None:
-        stage, key = self.braid.state.stage, self.app.keys.name("mark")
-        asked = asked_before_the_end(self.braid, self.app.clock, key)
+        stage, key = self.braid.state.stage, self.companion.keys.name("mark")
+        asked = asked_before_the_end(self.braid, self.companion.clock, key)
         if asked and self._asked_for != stage:
             self._asked_for, self.said = stage, asked
         else:
@@ -292,13 +299,13 @@ class BenchScreen(BoardScreen):
     def _strike(self, number: int) -> None:
         """Strike a bead that was sewn in off the list, by its number there."""
         left = self.braid.state.sew_ins
-        if self.braid.state.open and not self.app.looking_on and 1 <= number <= len(left):
+        if self.braid.state.open and not self.companion.looking_on and 1 <= number <= len(left):
             strand, cross, bead = left[number - 1]
             self.braid.sewn_in(strand, cross)
             self.said = f"sewn in: one {bead}, at cross {cross}"
 
     def _talk(self, talk: SlipTalk, key: str, character: str | None) -> None:
-        if talk.meant_once(key) and self._too_soon(self.app.keys.action(key) or key):
+        if talk.meant_once(key) and self._too_soon(self.companion.keys.action(key) or key):
             return
         leads = talk.press(key, character)
         if not leads:
@@ -335,9 +342,9 @@ class BenchScreen(BoardScreen):
         assert self.ending is not None
         if self.ending.press(key):
             self.ending = None
-            self.app.leave_bench()
+            self.companion.leave_bench()
             if self.braid.state.status in {"good", "second"}:
-                self.app.measure(self.braid)
+                self.companion.measure(self.braid)
 
     # Drawing
 
@@ -347,10 +354,10 @@ class BenchScreen(BoardScreen):
         banner = ""
         if not self.braid.unsaved:
             self.told_trouble = False
-            if self.app.looking_on:
-                banner = f"LOOKING ON  {self.app.looking_on}"
+            if self.companion.looking_on:
+                banner = f"LOOKING ON  {self.companion.looking_on}"
         return View(
-            width, height, self.app.keys, hands_on, ready,
+            width, height, self.companion.keys, hands_on, ready,
             self.done, self.said, banner,
         )  # fmt: skip
 
@@ -359,7 +366,7 @@ class BenchScreen(BoardScreen):
         """The looks that are offered over the piece, by crosses made."""
         plan = self.braid.plan
         if self._offers is None or self._offers[0] is not plan:
-            maker = maker_of(self.app.settings, None)[0]
+            maker = maker_of(self.companion.settings, None)[0]
             self._offers = plan, offers(plan, maker.frequency, maker.costs)
         return self._offers[1]
 
@@ -386,7 +393,7 @@ class BenchScreen(BoardScreen):
         """Ring once for a mark, if the maker wants it."""
         if self._bell_for != mark:
             self._bell_for = mark
-            if self.app.settings.press.bell:
+            if self.companion.settings.press.bell:
                 self.app.bell()
 
     def _read_times(self) -> tuple[str, str]:
@@ -396,5 +403,5 @@ class BenchScreen(BoardScreen):
         now = self._now()
         if before is None or (at != before and now - self._times_read > TIMES_S):
             self._times_at, self._times_read = at, now
-            self._times = self.app.times_of(self.braid)
+            self._times = self.companion.times_of(self.braid)
         return self._times

@@ -13,7 +13,7 @@ from bench.screens.kit.board import Board
 from bench.screens.kit.canvas import Canvas
 
 if TYPE_CHECKING:
-    from bench.screens.app import BenchApp
+    from bench.screens.kit.companion import Companion
     from bench.screens.kit.help_page import Lines
 
 
@@ -21,12 +21,12 @@ class BoardScreen(Screen[None]):
     """Subclasses act on a key in `press` and return the whole screen as a canvas in `draw`."""
 
     BLANK = True
-    app: BenchApp
     mode = ""
     """The set of keys that the maker can set for this screen; none where it reads keys itself."""
 
-    def __init__(self) -> None:
+    def __init__(self, companion: Companion) -> None:
         super().__init__()
+        self.companion = companion
         self.board = Board()
         self.help = False
         """Whether the help lies over the screen."""
@@ -53,7 +53,7 @@ class BoardScreen(Screen[None]):
 
     def take(self, key: str, character: str | None) -> None:
         """Act on a key, unless it opens or closes the help."""
-        asks = key == "h" if self.mode else self.app.is_ready and self._is_help(key)
+        asks = key == "h" if self.mode else self.companion.is_ready and self._is_help(key)
         if self.help:
             self.help = False
         elif asks and self.help_lines():
@@ -62,7 +62,7 @@ class BoardScreen(Screen[None]):
             self.press(key, character)
 
     def _is_help(self, key: str) -> bool:
-        return self.app.keys.action(key) == "help" and key.lower() not in self.answers()
+        return self.companion.keys.action(key) == "help" and key.lower() not in self.answers()
 
     async def on_key(self, event: events.Key) -> None:
         """Read one key; draw once, after all of it has happened."""
@@ -71,21 +71,23 @@ class BoardScreen(Screen[None]):
             return  # left by the key before; a screen must not be left twice
         key: str | None = event.key
         if self.mode:
-            key = self.app.keys.usual(self.mode, event.key) if self.app.is_ready else None
+            key = (
+                self.companion.keys.usual(self.mode, event.key) if self.companion.is_ready else None
+            )
         if key is not None:
-            self.app.heard()
+            self.companion.heard()
             self.take(key, event.character)
             self.redraw()
 
     def named(self, label: str) -> str:
         """Name the keys of a foot as the maker has set them."""
-        return self.app.keys.foot(label) if self.app.is_ready else label
+        return self.companion.keys.foot(label) if self.companion.is_ready else label
 
     def on_click(self, event: events.Click) -> None:
         """Take a touch as the action of the zone that it hits."""
         action = self.board.canvas.action_at(event.x, event.y)
         if action is not None and self.app.screen is self:
-            self.app.heard()
+            self.companion.heard()
             if self.help:
                 self.help = False
             else:
@@ -116,11 +118,11 @@ class BoardScreen(Screen[None]):
         if self.is_attached and self.size.width:
             width, height = self.size
             canvas = self._draw_help(width, height) if self.help else self.draw(width, height)
-            self.board.show(self.app.watch_over(canvas))
+            self.board.show(self.companion.watch_over(canvas))
 
     def _draw_help(self, width: int, height: int) -> Canvas:
         from bench.screens.kit.help_page import draw_help, named
         from bench.screens.kit.view import View
 
-        keys = self.app.keys
+        keys = self.companion.keys
         return draw_help(View(width, height, keys), named(self.help_lines(), keys))

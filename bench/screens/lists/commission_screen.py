@@ -13,22 +13,35 @@ from bench.commission.needs import needs_of
 from bench.commission.overview import Overview, read_overview
 from bench.commission.progress import CommissionProgress, lot_works, waiting
 from bench.craft.text import Fault
-from bench.documents.library import Library
 from bench.documents.toml import DocumentError
 from bench.journal.errors import JournalError
 from bench.journal.state import PieceState
 from bench.journal.store import Journal
 from bench.pace.what_fits import MOST_PIECES, Fit, what_fits
-from bench.screens.bench.help import LOTS_HELP, NEEDS_HELP, RUN_HELP, TIME_HELP
 from bench.screens.kit.board_screen import BoardScreen
 from bench.screens.kit.canvas import Canvas
 from bench.screens.kit.help_page import Lines
 from bench.screens.lists.commission_view import BEGINNINGS, PAGES, CommissionBoard, draw_commission
+from bench.screens.lists.companion import ListsCompanion
 from bench.screens.lists.times_screen import BACK, moved
 from bench.timing.piece_records import loose_of
 
 STEP_S = 900.0
 MOST_S = 12 * 3600.0
+LOTS_HELP: Lines = (
+    ("UP DOWN", "choose a lot"),
+    ("ENTER", "go on with the lot's piece that is begun; else begin its next one"),
+    ("N", "begin a new piece of the lot while another one is in the making"),
+    ("W", "what a new piece begins with: loading, setting up or braiding"),
+)
+TIME_HELP: Lines = (
+    ("LEFT RIGHT", "less or more time at hand; what fits into it is worked out anew"),
+)
+NEEDS_HELP: Lines = (("UP DOWN", "scroll; PAGE UP and PAGE DOWN go further"),)
+RUN_HELP: Lines = (
+    ("1 2 3 4", "the pages: lots, time at hand, what is needed, what it took; TAB too"),
+    ("L", "back to the list"),
+)
 
 
 class CommissionScreen(BoardScreen):
@@ -36,9 +49,12 @@ class CommissionScreen(BoardScreen):
 
     mode = "the pages"
 
-    def __init__(self, name: str, library: Library) -> None:
+    companion: ListsCompanion
+
+    def __init__(self, companion: ListsCompanion, name: str) -> None:
         """Read the commission. Raises DocumentError or Fault if it or a pattern of it is wrong."""
-        super().__init__()
+        super().__init__(companion)
+        library = companion.library
         path = library.commission_path(name)
         self.commission_name = path.stem
         self.commission = library.commission(path)
@@ -49,21 +65,24 @@ class CommissionScreen(BoardScreen):
     def shown(self) -> CommissionBoard:
         """What is shown; made when first asked for, since the app must be there."""
         if self.board_ is None:
-            assert self.app.clock is not None
-            settings = str(self.app.library.home / "settings.toml").replace(
+            assert self.companion.clock is not None
+            settings = str(self.companion.library.home / "settings.toml").replace(
                 str(Path.home()), "~", 1
             )
             self.board_ = CommissionBoard(
-                self.commission.title, self.app.clock.now(), self.app.settings.work, settings
+                self.commission.title,
+                self.companion.clock.now(),
+                self.companion.settings.work,
+                settings,
             )
-            self.board_.begin = self.app.desk.begins_with()
+            self.board_.begin = self.companion.desk.begins_with()
         return self.board_
 
     def on_screen_resume(self) -> None:
         """Read anew how it stands: a piece may have been made meanwhile."""
-        outlook = self.app.desk.outlook
+        outlook = self.companion.desk.outlook
         outlook.renew()
-        self.app.read_times()
+        self.companion.read_times()
         if outlook.news:
             self.shown.said = outlook.news
         self.times_read()
@@ -76,11 +95,11 @@ class CommissionScreen(BoardScreen):
         """Work out how the commission stands, in another thread."""
         self.shown.reading = True
         self.redraw()
-        if self.app.desk.outlook.known:
+        if self.companion.desk.outlook.known:
             self.run_worker(self._work_out, thread=True, exclusive=True, exit_on_error=False)
 
     def _work_out(self) -> None:
-        worker, app = get_current_worker(), self.app
+        worker = get_current_worker()
         show = partial(self._failed, "How the commission stands could not be worked out; go back.")
         try:
             show = partial(self._worked_out, *self._read())
@@ -88,11 +107,11 @@ class CommissionScreen(BoardScreen):
             show = partial(self._failed, str(error))
         finally:
             if not worker.is_cancelled:
-                app.call_from_thread(show)
+                self.app.call_from_thread(show)
 
     def _read(self) -> tuple[Overview, NeedsOut]:
         """Read how it stands, and what it still needs."""
-        app, outlook = self.app, self.app.desk.outlook
+        app, outlook = self.companion, self.companion.desk.outlook
         assert app.clock is not None
         library, settings = app.library, app.settings
         with Journal.open(library.home / "journal.db", write=False) as reader:
@@ -114,8 +133,8 @@ class CommissionScreen(BoardScreen):
 
     def _worked_out(self, found: Overview, needs: NeedsOut) -> None:
         board = self.shown
-        assert self.app.clock is not None
-        board.now, board.progress = self.app.clock.now(), found.progress
+        assert self.companion.clock is not None
+        board.now, board.progress = self.companion.clock.now(), found.progress
         board.materials, board.notes, board.needs = found.materials, found.notes, needs
         board.fit, board.trouble, board.reading = None, "", False
         self._fit()
@@ -131,7 +150,7 @@ class CommissionScreen(BoardScreen):
             self.run_worker(work, thread=True, exclusive=True, group="fit", exit_on_error=False)
 
     def _work_out_fit(self, found: CommissionProgress, seconds: float) -> None:
-        worker, app = get_current_worker(), self.app
+        worker, app = get_current_worker(), self.companion
         assert app.clock is not None
         fit = what_fits(
             app.desk.outlook.model,
@@ -140,7 +159,7 @@ class CommissionScreen(BoardScreen):
             stands=app.settings.stand.stands,
         )
         if not worker.is_cancelled:
-            app.call_from_thread(self._fitted, seconds, fit)
+            self.app.call_from_thread(self._fitted, seconds, fit)
 
     def _fitted(self, seconds: float, fit: Fit) -> None:
         if self.shown.at_hand_s == seconds:
@@ -194,7 +213,7 @@ class CommissionScreen(BoardScreen):
             if piece is None:
                 self._start(board)
             else:
-                self.app.take_up(piece.uuid)
+                self.companion.take_up(piece.uuid)
         elif key == "n" and board.progress is not None:
             self._start(board)
         else:
@@ -202,10 +221,12 @@ class CommissionScreen(BoardScreen):
 
     def _in_hand(self, board: CommissionBoard) -> PieceState | None:
         """The piece of the picked lot that Enter goes on with."""
-        return self.app.desk.in_hand(self.commission_name, self.commission.lots[board.picked].name)
+        return self.companion.desk.in_hand(
+            self.commission_name, self.commission.lots[board.picked].name
+        )
 
     def _start(self, board: CommissionBoard) -> None:
-        app = self.app
+        app = self.companion
         if app.journal is None or app.looking_on:
             board.said = app.looking_on or "There is no journal to write to."
             return
@@ -221,5 +242,5 @@ class CommissionScreen(BoardScreen):
         if board.page == "lots":
             board.in_hand = self._in_hand(board)
             lot = self.commission.lots[board.picked].name
-            board.next_number = self.app.desk.next_number(self.commission_name, lot)
+            board.next_number = self.companion.desk.next_number(self.commission_name, lot)
         return draw_commission(board, width, height, self.named)

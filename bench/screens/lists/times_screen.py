@@ -12,12 +12,12 @@ from bench.journal.errors import JournalError
 from bench.journal.store import Journal
 from bench.pace.predict import Job, history
 from bench.pace.records import STAGES, PieceRecord, Stage
-from bench.screens.bench.help import DETAIL_HELP, GAPS_HELP, TIMES_HELP
 from bench.screens.kit.board_screen import BoardScreen
 from bench.screens.kit.canvas import Canvas
 from bench.screens.kit.help_page import Lines
 from bench.screens.kit.plot import Spot
 from bench.screens.kit.words import plural
+from bench.screens.lists.companion import ListsCompanion
 from bench.screens.lists.times_view import (
     PAGES,
     SHOWN,
@@ -41,6 +41,24 @@ UNITS = {"load": "a bead", "set_up": "a strand", "braid": "a cross", "finish": "
 SIGNS = {"good": "●", "second": "○", "given_up": "×"}
 LOOKING_ON = "Looking on only: another window writes to this journal."
 BACK = {"l", "escape", "backspace", "q"}
+TIMES_HELP: Lines = (
+    ("UP DOWN", "choose a pattern; the plot shows its pieces"),
+    ("LEFT RIGHT", "plot the whole piece, or one stage of it"),
+    ("ENTER", "the pattern's rows, stages and pieces"),
+    ("L", "back to the list"),
+)
+DETAIL_HELP: Lines = (
+    ("LEFT RIGHT", "the pages: rows, stages, pieces"),
+    ("UP DOWN", "on the pieces: choose one"),
+    ("ENTER", "on the pieces: the gaps of that one, and which count as breaks"),
+    ("M", "on the pieces: measure that one again; the sample is signed off there too"),
+    ("L", "back to all patterns"),
+)
+GAPS_HELP: Lines = (
+    ("UP DOWN", "choose a gap between two presses"),
+    ("ENTER", "it was a break, or it was work: the times are worked out anew"),
+    ("L", "back to the pieces"),
+)
 
 
 class PaceScreen(BoardScreen):
@@ -48,22 +66,24 @@ class PaceScreen(BoardScreen):
 
     mode = "the pages"
 
-    def __init__(self) -> None:
-        super().__init__()
+    companion: ListsCompanion
+
+    def __init__(self, companion: ListsCompanion) -> None:
+        super().__init__(companion)
         self.times = Times()
         self.detail: Detail | None = None
         self.gaps: Gaps | None = None
 
     def on_mount(self) -> None:
         """Show the times once the screen is up."""
-        self.times.reading = not self.app.desk.outlook.known
+        self.times.reading = not self.companion.desk.outlook.known
         self.call_after_refresh(self.times_read)
 
     # What is shown
 
     def times_read(self) -> None:
         """Make the list and the plot anew."""
-        outlook = self.app.desk.outlook
+        outlook = self.companion.desk.outlook
         self.times.reading = not outlook.known
         if outlook.known:
             kinds: dict[tuple[str, str, str], list[PieceRecord]] = {}
@@ -88,12 +108,12 @@ class PaceScreen(BoardScreen):
             colourway,
             pattern.replace("-", " ").title(),
             len(made),
-            *self.app.desk.outlook.next_piece(job),
+            *self.companion.desk.outlook.next_piece(job),
             max(days) * 86_400 if days else None,
         )
 
     def _plot(self) -> None:
-        times, outlook = self.times, self.app.desk.outlook
+        times, outlook = self.times, self.companion.desk.outlook
         times.spots = []
         if not times.lines:
             return
@@ -183,14 +203,14 @@ class PaceScreen(BoardScreen):
         """Measure a finished piece once more; the sample can be signed off there."""
         from bench.making.braid import Braid
 
-        journal, times = self.app.journal, course.times
-        if journal is None or self.app.looking_on:
+        journal, times = self.companion.journal, course.times
+        if journal is None or self.companion.looking_on:
             detail.said = LOOKING_ON
         elif times.recorded or times.status not in {"good", "second"}:
             detail.said = "Only a piece that was finished at the bench is measured."
         else:
             try:
-                self.app.measure(Braid(journal, times.piece))
+                self.companion.measure(Braid(journal, times.piece))
             except (JournalError, KeyError):
                 detail.said = "How this piece began is lost from the journal."
 
@@ -205,8 +225,8 @@ class PaceScreen(BoardScreen):
 
     def _correct(self, gaps: Gaps, gap: Gap) -> None:
         """Keep that a gap is a break, or is none, and read the piece anew."""
-        journal, piece = self.app.journal, gaps.course.times.piece
-        if journal is None or self.app.looking_on:
+        journal, piece = self.companion.journal, gaps.course.times.piece
+        if journal is None or self.companion.looking_on:
             gaps.said = LOOKING_ON
             return
         try:
@@ -221,9 +241,9 @@ class PaceScreen(BoardScreen):
         assert self.detail is not None
         courses = [course if c.times.piece == piece else c for c in self.detail.courses]
         self._fill(self.detail, courses)
-        self.app.desk.outlook.touch(piece)
-        self.app.desk.outlook.renew()
-        self.app.read_times()
+        self.companion.desk.outlook.touch(piece)
+        self.companion.desk.outlook.renew()
+        self.companion.read_times()
 
     # One pattern
 
@@ -231,7 +251,7 @@ class PaceScreen(BoardScreen):
         self.detail = Detail(line)
         pieces = [
             times.piece
-            for times in self.app.desk.outlook.pieces
+            for times in self.companion.desk.outlook.pieces
             if times.pattern == line.pattern
             and (times.size or "", times.colourway or "") == (line.size, line.colourway)
         ]
@@ -243,9 +263,9 @@ class PaceScreen(BoardScreen):
     def _read(self, line: Line, pieces: Sequence[str]) -> None:
         """Read the latest pieces, in another thread and through a journal of its own."""
         worker, courses, said = get_current_worker(), list[Course](), ""
-        assert self.app.journal is not None
+        assert self.companion.journal is not None
         try:
-            with Journal.open(self.app.journal.path, write=False) as reader:
+            with Journal.open(self.companion.journal.path, write=False) as reader:
                 courses = [course_of(reader, p) for p in pieces if not worker.is_cancelled]
         except JournalError as error:
             said = str(error)

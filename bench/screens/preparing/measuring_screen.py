@@ -9,6 +9,7 @@ from bench.making.braid import Braid
 from bench.making.piece_preparation import ExpectedPiece, prepared, shifts_after
 from bench.screens.kit.board_screen import BoardScreen
 from bench.screens.kit.canvas import Canvas
+from bench.screens.kit.companion import Companion
 from bench.screens.kit.help_page import Lines
 from bench.screens.kit.view import View
 from bench.screens.preparing.measuring_view import (
@@ -29,8 +30,8 @@ MEASURE_HELP: Lines = (
 class MeasureScreen(BoardScreen):
     """Asks for each figure once; every one may be skipped. Leaving keeps what was entered."""
 
-    def __init__(self, braid: Braid) -> None:
-        super().__init__()
+    def __init__(self, companion: Companion, braid: Braid) -> None:
+        super().__init__(companion)
         self.braid = braid
         self.measuring: Measuring | None = None
         self.kept = False
@@ -40,7 +41,7 @@ class MeasureScreen(BoardScreen):
         self.measuring = self._begin()
 
     def _begin(self) -> Measuring:
-        settings, state = self.app.settings, self.braid.state
+        settings, state = self.companion.settings, self.braid.state
         made = prepared(self.braid, settings)
         parts = [
             self.braid.pattern.title,
@@ -92,8 +93,8 @@ class MeasureScreen(BoardScreen):
         """Draw the question, or what came of it."""
         if self.measuring is None:
             return Canvas(width, height)
-        view = View(width, height, self.app.keys)
+        view = View(width, height, self.companion.keys)
         if self.kept:
-            shifts = shifts_after(self.braid, self.app.settings)
+            shifts = shifts_after(self.braid, self.companion.settings)
             return draw_measured(self.measuring, shifts, view)
         return draw_measuring(self.measuring, view)

@@ -16,6 +16,7 @@ from bench.making.worked_pattern import WorkedPattern
 from bench.screens.kit import words
 from bench.screens.kit.board_screen import BoardScreen
 from bench.screens.kit.canvas import Canvas, wrap
+from bench.screens.kit.companion import Companion
 from bench.screens.kit.help_page import Lines
 from bench.screens.kit.large_letters import HEIGHT, big
 from bench.screens.kit.view import View
@@ -41,8 +42,8 @@ Page = Literal["which", "how many", "grams"]
 class WeighScreen(BoardScreen):
     """Asks for a bead, a number and grams, and keeps it; then for the next bead."""
 
-    def __init__(self, braid: Braid) -> None:
-        super().__init__()
+    def __init__(self, companion: Companion, braid: Braid) -> None:
+        super().__init__(companion)
         self.braid = braid
         self.page: Page = "which"
         self.letter = ""
@@ -56,7 +57,7 @@ class WeighScreen(BoardScreen):
     def made(self) -> WorkedPattern:
         """The piece worked up, with all that was weighed so far."""
         if self._made is None:
-            self._made = prepared(self.braid, self.app.settings)
+            self._made = prepared(self.braid, self.companion.settings)
         return self._made
 
     @property
@@ -98,7 +99,9 @@ class WeighScreen(BoardScreen):
     @property
     def well(self) -> int:
         """So many of the bead in hand the scale weighs well."""
-        return math.ceil(WELL * self.app.settings.stand.scale_g / self.masses[self.letter].mean_g)
+        return math.ceil(
+            WELL * self.companion.settings.stand.scale_g / self.masses[self.letter].mean_g
+        )
 
     @property
     def usual(self) -> int:
@@ -127,7 +130,7 @@ class WeighScreen(BoardScreen):
                 return
             if beads < self.well and self._doubted != f"{beads} beads":
                 self._doubted = f"{beads} beads"
-                scale = self.app.settings.stand.scale_g
+                scale = self.companion.settings.stand.scale_g
                 doubt = 50 * scale / (beads * self.masses[self.letter].mean_g)
                 self.said = (
                     f"Too few to weigh well: the scale may be off by {doubt:.0f} %. Type more, or"
@@ -152,7 +155,7 @@ class WeighScreen(BoardScreen):
         weighing = {"size": bead.size, "shape": bead.shape, "name": bead.name}
         # A figure with more digits comes from a finer scale than the settings know of.
         shown = 10.0 ** -len(self.typed.partition(".")[2])
-        scale = min(self.app.settings.stand.scale_g, shown)
+        scale = min(self.companion.settings.stand.scale_g, shown)
         figures = {"beads": self.beads, "grams": grams, "resolution_g": scale}
         if self._record({**weighing, **figures}):
             self._kept = {**weighing, **figures}
@@ -171,7 +174,7 @@ class WeighScreen(BoardScreen):
 
     def draw(self, width: int, height: int) -> Canvas:
         """Draw the question."""
-        view = View(width, height, self.app.keys)
+        view = View(width, height, self.companion.keys)
         canvas = Canvas(view.width, view.height)
         canvas.frame(0, 0, view.width, view.height, "rule", double=False)
         canvas.text(3, 1, "WEIGH BEADS", "call")
@@ -196,12 +199,12 @@ class WeighScreen(BoardScreen):
             y += 1
         canvas.text(3, canvas.height - 4, self.said, "good", room)
         text = "" if self._kept is None else "BACKSPACE takes it back   "
-        text += f"ESC to loading   {self.app.keys.name('help')} help"
+        text += f"ESC to loading   {self.companion.keys.name('help')} help"
         canvas.text(3, canvas.height - 2, text, "", room)
 
     def _draw_figure(self, canvas: Canvas) -> None:
         room = canvas.width - 6
-        mass, scale = self.masses[self.letter], self.app.settings.stand.scale_g
+        mass, scale = self.masses[self.letter], self.companion.settings.stand.scale_g
         grams = self.page == "grams"
         name = f"{self.letter}, {words.bead_words(self.made.plan, self.letter)}"
         asks = f"{self.beads} of {name}: what do they weigh?" if grams else f"How many of {name}?"
@@ -224,7 +227,7 @@ class WeighScreen(BoardScreen):
             y += 1
         canvas.text(3, canvas.height - 3, "type it, ENTER keeps it", "", room)
         canvas.zone(3, canvas.height - 3, room, 1, "enter")
-        text = f"BACKSPACE step back   ESC which bead   {self.app.keys.name('help')} help"
+        text = f"BACKSPACE step back   ESC which bead   {self.companion.keys.name('help')} help"
         canvas.text(3, canvas.height - 2, text, "", room)
 
 

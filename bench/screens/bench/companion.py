@@ -1,0 +1,35 @@
+"""What the bench asks of the app beyond what every screen asks of it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Protocol
+
+from bench.screens.kit.companion import Companion
+
+if TYPE_CHECKING:
+    from bench.making.braid import Braid
+    from bench.screens.bench.speaker import Speaker
+    from bench.slips.maker import Maker
+
+
+class BenchCompanion(Companion, Protocol):
+    """The app as the bench sees it."""
+
+    speaker: Speaker
+
+    def maker(self) -> Maker:
+        """The maker as the settings say, with what the journal has taught so far."""
+        ...
+
+    def times_of(self, braid: Braid) -> tuple[str, str]:
+        """A piece's hands-on time so far, and when it is ready."""
+        ...
+
+    def weigh(self, braid: Braid) -> None:
+        """Ask for the weight of some beads of a piece."""
+
+    def load_next_set(self, braid: Braid) -> None:
+        """Lay a loaded set aside and load the next one of its batch."""
+
+    def leave_bench(self, said: str = "") -> None:
+        """Go back to the list, with something to say; the piece keeps its place."""

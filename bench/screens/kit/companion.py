@@ -1,0 +1,41 @@
+"""What a screen may ask of the app: the one that is running fits this, and screens know no more."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Protocol
+
+if TYPE_CHECKING:
+    from bench.documents.library import Library
+    from bench.documents.settings import Settings
+    from bench.journal.clock import Clock
+    from bench.journal.store import Journal
+    from bench.making.braid import Braid
+    from bench.screens.kit.canvas import Canvas
+    from bench.screens.kit.keys import Keys
+
+
+class Companion(Protocol):
+    """The app as every screen sees it. Rooms that ask for more extend it.
+
+    settings, keys and library are there once `is_ready`.
+    """
+
+    settings: Settings
+    keys: Keys
+    library: Library
+    clock: Clock | None
+    journal: Journal | None
+    looking_on: str
+    """Why nothing can be written, where another window writes to the journal; else empty."""
+    is_ready: bool
+    """Whether settings, documents and journal have been read."""
+
+    def heard(self) -> None:
+        """Note that a key was pressed: what was told has been read."""
+
+    def watch_over(self, canvas: Canvas) -> Canvas:
+        """Return a drawn screen with what is wrong with the journal written over it."""
+        ...
+
+    def measure(self, braid: Braid) -> None:
+        """Ask for the measures of a piece that is finished."""

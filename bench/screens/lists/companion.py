@@ -1,0 +1,77 @@
+"""What the lists ask of the app beyond what every screen asks of it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Protocol
+
+from bench.screens.kit.companion import Companion
+
+if TYPE_CHECKING:
+    from bench.documents.commission import Lot
+    from bench.journal.state import PieceState
+    from bench.making.braid import Braid
+    from bench.screens.journal_watch import Watch
+    from bench.screens.lists.home_view import Card, Row
+    from bench.screens.lists.outlook import Outlook
+
+
+class ListsDesk(Protocol):
+    """Pieces, lots and times as the lists read them."""
+
+    outlook: Outlook
+
+    def begins_with(self) -> str:
+        """The stage that the piece begun last began with."""
+        ...
+
+    def in_hand(self, commission: str, lot: str) -> PieceState | None:
+        """The piece of a lot in the making that was touched last."""
+
+    def next_number(self, commission: str, lot: str) -> int:
+        """The number of the piece that is begun next for a lot."""
+        ...
+
+    def start_lot(self, name: str, lot: Lot, stage: str) -> Braid:
+        """Start the next piece of a lot of a commission at a stage."""
+        ...
+
+
+class ListsCompanion(Companion, Protocol):
+    """The app as the lists see it."""
+
+    guard: Watch
+
+    @property
+    def desk(self) -> ListsDesk:
+        """What lies behind the lists."""
+        ...
+
+    def fill_home(self) -> None:
+        """Make the first screen's list anew."""
+
+    def read_rows(self) -> None:
+        """Read the documents of the lines in sight."""
+
+    def read_times(self) -> None:
+        """Read and fit the maker's times in another thread; the screen that is up is told."""
+
+    def open_row(self, row: Row) -> None:
+        """Open what a line stands for."""
+
+    def fill_card(self, card: Card) -> None:
+        """Work a card's facts out for what is chosen on it."""
+
+    def start_piece(self, card: Card) -> None:
+        """Start a piece of a card's pattern and go to the bench."""
+
+    def give_up(self, piece: str) -> None:
+        """Give a piece in the making up."""
+
+    def take_up(self, piece: str) -> None:
+        """Go on with a piece in the making."""
+
+    def to_bench(self, braid: Braid) -> None:
+        """Show the bench with a braid."""
+
+    def show_times(self) -> None:
+        """Show the maker's times by pattern."""
