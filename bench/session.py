@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import sys
+import time
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from functools import cached_property
@@ -97,6 +98,15 @@ class Session:
         found = pace_book(journal, self.library, book, now_s, _tell_many)
         self._tell(found)
         return found
+
+    def renew_figures(self) -> None:
+        """Work the pace out anew after pieces were written down, and keep it."""
+        from bench.timing.finished_pieces import TimeBook
+        from bench.timing.kept_pace import pace_book
+
+        with self.reading() as journal:
+            book = TimeBook(self.journal_path, self.library, keep=True)
+            pace_book(journal, self.library, book, time.time(), _tell_many)
 
     def _tell(self, book: TimeBook | PaceBook) -> None:
         self.tell_lost(book.lost)

@@ -74,6 +74,7 @@ def answer(args: argparse.Namespace, session: Session) -> Imported:
         more = len(refused.problems) - 20
         said += f"; and {more} more" if more > 0 else ""
         raise DocumentError(path, f"nothing was imported: {said}") from None
+    session.renew_figures()
     return Imported(kind=kind, added=merged.added, known=merged.known, warnings=merged.warnings)
 
 

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import argparse
 import datetime as dt
-import time
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING, Any
 
 from bench.session import Session
@@ -16,9 +15,10 @@ if TYPE_CHECKING:
     from bench.answers.finding import DocumentLine, Listing, MakingLine, PatternLine
     from bench.documents.library import Entry
     from bench.journal.state import PieceState
-    from bench.pace.model import Model
-    from bench.pace.own_times import OwnTimes
     from bench.pace.records import Work
+    from bench.timing.kept_figures import KeptFigures
+
+STALE = "the times are as they were before the last pieces; `braid-bench pace` works them out anew"
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -29,23 +29,20 @@ def answer(args: argparse.Namespace, session: Session) -> Listing:
     """Read every document; one that is wrong is listed with its mistake, the others go on."""
     from bench.answers.finding import Listing
     from bench.journal.errors import JournalError
-    from bench.pace.model import fit
+    from bench.timing.kept_figures import read_kept_figures
 
     library = session.library
-    own: Mapping[str, OwnTimes] = {}
+    figures = read_kept_figures(session.journal_path)
     making: list[PieceState] = []
-    model = fit([])
     try:
         with session.reading() as journal:
             making = sorted(journal.pieces(), key=lambda s: s.last_wall, reverse=True)
-            pace = session.pace(journal, time.time())
-            own, model = pace.own, pace.model
+            if figures.is_stale(journal.mark_of_ended()):
+                session.warnings.append(STALE)
     except JournalError as error:
         session.warnings.append(str(error))
     return Listing(
-        patterns=tuple(
-            _pattern(entry, session, own.get(entry.name), model) for entry in library.patterns()
-        ),
+        patterns=tuple(_pattern(entry, session, figures) for entry in library.patterns()),
         structures=tuple(_document(e, session, _structure(session)) for e in library.structures()),
         commissions=tuple(_document(e, session, _run(session)) for e in library.commissions()),
         in_the_making=tuple(_making(state) for state in making),
@@ -59,7 +56,7 @@ def sheet(answer: Listing) -> Iterable[RenderableType]:
     return tables(answer)
 
 
-def _pattern(entry: Entry, session: Session, own: OwnTimes | None, model: Model) -> PatternLine:
+def _pattern(entry: Entry, session: Session, figures: KeptFigures) -> PatternLine:
     from bench.answers.finding import PatternLine
     from bench.craft.growth import grow, sizes_of
     from bench.journal.piece_times import work_of
@@ -83,18 +80,17 @@ def _pattern(entry: Entry, session: Session, own: OwnTimes | None, model: Model)
             diameter_mm=round(growth.diameter_mm, 1),
             sizes=tuple(pattern.sizes),
             colourways=tuple(pattern.colourways),
-            **_times(entry.name, work, own, model),
+            **_times(entry.name, work, figures),
         )
 
     found = _or_mistake(read, session)
     return found if isinstance(found, PatternLine) else PatternLine(**named, error=found)
 
 
-def _times(name: str, work: Work, own: OwnTimes | None, model: Model) -> dict[str, object]:
-    """The maker's own times of a pattern; before the first whole piece, what the model says."""
-    from bench.pace.predict import Job, forecast
-
-    if own is not None and own.median_s is not None:
+def _times(name: str, work: Work, figures: KeptFigures) -> dict[str, object]:
+    """The maker's own times of a pattern; before the first whole piece, what is predicted."""
+    own = figures.own_times(name)
+    if own.median_s is not None:
         return {
             "pieces": own.pieces,
             "hands_on_s": round(own.median_s),
@@ -102,10 +98,9 @@ def _times(name: str, work: Work, own: OwnTimes | None, model: Model) -> dict[st
             "high_s": None if own.slowest_s is None else round(own.slowest_s),
             "basis": "your pieces",
         }
-    said = forecast(model, [Job(name, "", "", work)]).interval()
     return {
-        "hands_on_s": round(said.median_s),
-        "basis": "guess" if model.is_guess else "predicted from your pieces",
+        "hands_on_s": round(figures.next_piece(name).median_s(work)),
+        "basis": "predicted from your pieces" if figures.pieces else "guess",
     }
 
 

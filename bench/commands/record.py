@@ -93,6 +93,7 @@ def answer(args: argparse.Namespace, session: Session) -> Recorded:
     ]
     with session.writing() as journal:
         journal.append_many(entries)
+    session.renew_figures()
     return Recorded(
         piece=pieces[0],
         pieces=pieces,

@@ -24,6 +24,9 @@ class OwnTimes:
     slowest_s: float | None
 
 
+NONE_MADE = OwnTimes(0, None, None, None)
+
+
 def by_pattern(records: Iterable[PieceRecord]) -> dict[str, list[PieceRecord]]:
     """Sort pieces by their pattern, each pattern's in the order given."""
     found: dict[str, list[PieceRecord]] = {}
@@ -58,7 +61,7 @@ def own_times(
     ]
     seconds = [s for s in whole if s is not None]
     if not seconds:
-        return OwnTimes(0, None, None, None)
+        return NONE_MADE
     if len(seconds) < SPREAD_FROM:
         return OwnTimes(len(seconds), median(seconds), None, None)
     return OwnTimes(len(seconds), median(seconds), min(seconds), max(seconds))

@@ -4,15 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from bench.pace.algebra import Matrix, Vector, quadratic
-from bench.pace.cells import N_STAGES
 from bench.pace.guess import guess
-from bench.pace.model import Model
-from bench.pace.predict import Job, stage_moments
-from bench.pace.records import STAGES, Stage
+from bench.pace.records import STAGES, Stage, Work
 from bench.pace.spread import Forecast
+from bench.pace.stage_predictive import StagePredictive
 
 UNIT_SD = 0.5
 """Spread of single crosses, log scale; common practice, no source."""
@@ -28,77 +25,59 @@ class SoFar:
     seconds: float
 
 
-class InHand:
-    """One piece in hand, asked again and again while it grows.
+def piece_in_hand(expected: StagePredictive, work: Work, so_far: Mapping[Stage, SoFar]) -> Forecast:
+    """Hands-on seconds of the whole piece, those already spent included.
+
+    What is to come has the usual rework in it. The share of each stage that was done tells how
+    this piece runs, the more of it the more surely; stages to come learn from it as far as the
+    stages of a piece go together. Units beyond those of the work count as all.
 
     Args:
-        model: the maker's pace, this piece not in it.
-        job: the piece as a whole.
+        expected: the maker's pace for such a piece, this one not in it.
+        work: the piece as a whole.
+        so_far: what was done of it.
 
     """
-
-    def __init__(self, model: Model, job: Job) -> None:
-        self.model, self.job = model, job
-        self._mean, self._cov = stage_moments(model, job)
-        self._guessed = guess(job.work)
-
-    def after(self, so_far: Mapping[Stage, SoFar]) -> Forecast:
-        """Hands-on seconds of the whole piece, those already spent included.
-
-        What is to come has the usual rework in it.
-
-        The share of each stage that was done tells how this piece runs, the more of it the more
-        surely; stages to come learn from it as far as the stages of a piece go together. Units
-        beyond those of the work count as all.
-        """
-        model, job, mean, cov = self.model, self.job, self._mean, self._cov
-        spent = sum(part.seconds for part in so_far.values())
-        seen_stages, far = 0, 0.0
-        left = [1.0 if self._guessed[s] > 0 else 0.0 for s in STAGES]
-        for k, stage in enumerate(STAGES):
-            part = so_far.get(stage)
-            whole = job.work.units(stage)
-            if part is None or part.units <= 0 or whole <= 0:
-                continue
-            done = min(1.0, part.units / whole)
-            left[k] = 1.0 - done
-            if part.seconds > 0:
-                noise = UNIT_SD**2 * (1 / part.units - 1 / max(part.units, whole))
-                noise += UNEVEN_SD**2 * (1 - done)
-                seen = math.log(part.seconds / done)
-                seen_stages += 1
-                far += (seen - mean[k]) ** 2 / (cov[k][k] + noise)
-                mean, cov = _learn(mean, cov, k, seen, noise)
-        # A piece that is unlike the others so far may go on so: conditioning a multivariate t.
-        wider = (model.prior.tail + far) / (model.prior.tail + seen_stages)
-        return _rest(model, mean, [[wider * c for c in row] for row in cov], left, spent)
-
-
-def _learn(mean: Vector, cov: Matrix, k: int, seen: float, noise: float) -> tuple[Vector, Matrix]:
-    """Condition the log seconds by stage on one of them, seen with noise."""
-    column = [row[k] for row in cov]
-    whole = column[k] + noise
-    gain = [c / whole for c in column]
-    miss = seen - mean[k]
-    new_mean = [m + g * miss if math.isfinite(m) else m for m, g in zip(mean, gain, strict=True)]
-    new_cov = [
-        [c - g * d for c, d in zip(row, column, strict=True)]
-        for row, g in zip(cov, gain, strict=True)
-    ]
-    return new_mean, new_cov
-
-
-def _rest(model: Model, mean: Vector, cov: Matrix, left: Vector, spent: float) -> Forecast:
-    expected = [
-        part * math.exp(m + cov[k][k] / 2) * (1 + model.rework.share * (STAGES[k] == "braid"))
-        if part > 0 and math.isfinite(m)
-        else 0.0
-        for k, (part, m) in enumerate(zip(left, mean, strict=True))
-    ]
-    total = sum(expected)
+    guessed = guess(work)
+    left = [1.0 if guessed[stage] > 0 else 0.0 for stage in STAGES]
+    now, seen_stages, distance = expected, 0, 0.0
+    for k, stage in enumerate(STAGES):
+        part, whole = so_far.get(stage), work.units(stage)
+        if part is None or part.units <= 0 or whole <= 0:
+            continue
+        done = min(1.0, part.units / whole)
+        left[k] = 1.0 - done
+        if part.seconds > 0:
+            noise = UNIT_SD**2 * (1 / part.units - 1 / max(part.units, whole))
+            noise += UNEVEN_SD**2 * (1 - done)
+            miss = math.log(part.seconds / done / guessed[stage]) - now.mean[k]
+            seen_stages += 1
+            distance += miss**2 / (now.covariance[k][k] + noise)
+            now = _given(now, k, miss, noise)
+    # A piece that is unlike the others so far may go on so: conditioning a multivariate t.
+    wider = (expected.tail + distance) / (expected.tail + seen_stages)
+    now = replace(now, covariance=[[wider * c for c in row] for row in now.covariance])
+    spent = sum(part.seconds for part in so_far.values())
+    seconds = now.mean_s(work, left)
+    total = sum(seconds)
     if total <= 0:
-        return Forecast(-math.inf, 0.0, model.freedom, spent)
-    share = [e / total for e in expected]
-    uneven = sum(share[k] ** 2 * UNEVEN_SD**2 * (1 - left[k]) for k in range(N_STAGES))
-    variance = max(0.0, quadratic(cov, share)) + uneven
-    return Forecast(math.log(total) - variance / 2, math.sqrt(variance), model.freedom, spent)
+        return Forecast(-math.inf, 0.0, now.degrees_of_freedom, spent)
+    variance = max(0.0, now.log_variance(seconds)) + sum(
+        (UNEVEN_SD * s / total) ** 2 * (1 - part) for s, part in zip(seconds, left, strict=True)
+    )
+    median = math.log(total) - variance / 2
+    return Forecast(median, math.sqrt(variance), now.degrees_of_freedom, spent)
+
+
+def _given(before: StagePredictive, k: int, miss: float, noise: float) -> StagePredictive:
+    """Condition on one stage's log seconds, so far off its mean, seen with a noise variance."""
+    column = [row[k] for row in before.covariance]
+    gain = [c / (column[k] + noise) for c in column]
+    return replace(
+        before,
+        mean=[m + g * miss for m, g in zip(before.mean, gain, strict=True)],
+        covariance=[
+            [c - g * d for c, d in zip(row, column, strict=True)]
+            for row, g in zip(before.covariance, gain, strict=True)
+        ],
+    )

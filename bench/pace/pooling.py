@@ -40,7 +40,7 @@ class Component:
     mean: Vector
     cov: Matrix
     patterns: dict[str, PatternPosterior]
-    variants: dict[Variant, VariantPosterior]
+    variants: dict[tuple[str, ...], VariantPosterior]
 
 
 def row_precision(rows: Matrix, noise: Matrix) -> Matrix:
@@ -150,7 +150,7 @@ class _Reduced:
     total: _Sums
     log_det: float
     patterns: dict[str, PatternPosterior]
-    variants: dict[Variant, VariantPosterior]
+    variants: dict[tuple[str, ...], VariantPosterior]
 
 
 def eliminate(groups: dict[Variant, _Sums], pattern_sd: float, prior: Prior) -> _Reduced:

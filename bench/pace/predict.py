@@ -11,10 +11,10 @@ cancel in a sum, those of single pieces do.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from bench.pace.algebra import Matrix, Vector, dot, quadratic
+from bench.pace.algebra import Vector, dot, quadratic
 from bench.pace.cells import (
     KNOTS,
     N_COMMON,
@@ -29,7 +29,8 @@ from bench.pace.model import Model
 from bench.pace.pooling import Component
 from bench.pace.prior import Prior
 from bench.pace.records import STAGES, PieceRecord, Stage, Work
-from bench.pace.spread import Forecast, t_quantile
+from bench.pace.spread import Forecast, tail_factor
+from bench.pace.stage_predictive import StagePredictive
 
 WHOLE: tuple[tuple[Stage, float], ...] = tuple((stage, 1.0) for stage in STAGES)
 """The shares of a piece of which nothing is done."""
@@ -142,40 +143,42 @@ def by_stage(model: Model, job: Job) -> dict[Stage, Forecast]:
     return out
 
 
-def stage_moments(model: Model, job: Job) -> tuple[Vector, Matrix]:
-    """Mean and covariance of the log seconds by stage of one whole piece, scatter included.
+def stage_predictive(model: Model, kind: tuple[str, ...]) -> StagePredictive:
+    """Predictive distribution by stage of the next piece, made today.
 
-    Rework is not in them. Stages without work have mean minus infinity.
+    kind: its pattern, size and colourway; its pattern alone for a kind of it that was not made;
+    () for a pattern that was not made.
     """
-    guessed = guess(job.work)
-    whole = Job(job.pattern, job.size, job.colourway, job.work, days_ahead=job.days_ahead)
-    (part,) = _parts(model, [whole])
-    wide = _tail_factor(model, 1.0)
+    variant = kind or ("",)
+    overall = model.pieces + 1
+    within = model.pattern_pieces.get(variant[0], 0) + 1
+    common = dense_covariates(overall, within, 0.0)
+    shift = prior_shift(overall, within, model.prior)
+    wide = tail_factor(model.prior.tail)
     mean = [0.0] * N_STAGES
     second = [[0.0] * N_STAGES for _ in range(N_STAGES)]
     n = range(N_STAGES)
     for c in model.components:
         units = [[1.0 if i == j else 0.0 for j in n] for i in n]
-        linear = [_linear(model, c, {part.variant: u}, part.common) for u in units]
-        ahead = c.drift_sd**2 * part.days_ahead / 100
+        linear = [_linear(model, c, {variant: u}, common) for u in units]
         for i in n:
             mean[i] += c.chance * linear[i][0]
             for j in range(i + 1):
                 if i == j:
                     both = linear[i][1]
                 else:
-                    pair = {part.variant: [a + b for a, b in zip(units[i], units[j], strict=True)]}
-                    doubled = [2 * x for x in part.common]
-                    total = _linear(model, c, pair, doubled)[1]
+                    pair = {variant: [a + b for a, b in zip(units[i], units[j], strict=True)]}
+                    total = _linear(model, c, pair, [2 * x for x in common])[1]
                     both = (total - linear[i][1] - linear[j][1]) / 2
-                both += wide * model.noise[i][j] + ahead
+                both += wide * model.noise[i][j]
                 second[i][j] += c.chance * (both + linear[i][0] * linear[j][0])
-    cov = [[second[max(i, j)][min(i, j)] - mean[i] * mean[j] for j in n] for i in n]
-    logs = [
-        math.log(guessed[s]) + part.shift + m if guessed[s] > 0 else -math.inf
-        for s, m in zip(STAGES, mean, strict=True)
-    ]
-    return logs, cov
+    return StagePredictive(
+        mean=[shift + m for m in mean],
+        covariance=[[second[max(i, j)][min(i, j)] - mean[i] * mean[j] for j in n] for i in n],
+        degrees_of_freedom=model.freedom,
+        tail=model.prior.tail,
+        rework_share=model.rework.share,
+    )
 
 
 def _parts(model: Model, jobs: Sequence[Job]) -> list[_Part]:
@@ -204,18 +207,6 @@ def _with_rework(model: Model, seconds: Vector) -> Vector:
     return [s * (1 + model.rework.share) if k == BRAID else s for k, s in enumerate(seconds)]
 
 
-def _tail_factor(model: Model, pieces: float) -> float:
-    """How much wider than normal the scatter of a sum of so many equal pieces is.
-
-    For one piece the 10 % and 90 % quantiles of the scatter are matched; many pieces have its
-    variance.
-    """
-    tail = model.prior.tail
-    one = (t_quantile(0.9, tail) / 1.2815515655446004) ** 2
-    many = tail / (tail - 2)
-    return many + (one - many) / pieces
-
-
 def _sum(model: Model, c: Component, parts: Sequence[_Part]) -> tuple[float, float, float]:
     """Log median and log variance of the parts' sum under one component.
 
@@ -223,7 +214,7 @@ def _sum(model: Model, c: Component, parts: Sequence[_Part]) -> tuple[float, flo
     pieces' own, and of the effects what is known from data and not from the prior.
     """
     n = range(N_STAGES)
-    wide = _tail_factor(model, 1.0)
+    wide = tail_factor(model.prior.tail)
     first = {p.variant: p for p in reversed(parts)}
     level: dict[Variant, list[tuple[float, float]]] = {}
     for variant, part in first.items():
@@ -243,7 +234,7 @@ def _sum(model: Model, c: Component, parts: Sequence[_Part]) -> tuple[float, flo
             ]
         )
     total = sum(map(sum, expected))
-    weights: dict[Variant, Vector] = {variant: [0.0] * N_STAGES for variant in first}
+    weights: dict[tuple[str, ...], Vector] = {variant: [0.0] * N_STAGES for variant in first}
     common = [0.0] * N_COMMON
     scatter = squares = again = 0.0
     lumpy = model.rework.sd / (1 + model.rework.share)
@@ -256,14 +247,16 @@ def _sum(model: Model, c: Component, parts: Sequence[_Part]) -> tuple[float, flo
         squares += piece * piece
         again += (lumpy * share[BRAID]) ** 2
     effects = _linear(model, c, weights, common)[1]
-    scatter *= _tail_factor(model, 1 / squares)
+    scatter *= tail_factor(model.prior.tail, 1 / squares)
     walk = c.drift_sd**2 / 100 * _walk(parts, [sum(e) / total for e in expected])
     variance = effects + scatter + walk + again
     scaled = scatter + effects * (1 - effects / _before(model.prior, c, weights, common))
     return math.log(total) - variance / 2, variance, max(scaled, scatter)
 
 
-def _before(prior: Prior, c: Component, weights: dict[Variant, Vector], common: Vector) -> float:
+def _before(
+    prior: Prior, c: Component, weights: Mapping[tuple[str, ...], Vector], common: Vector
+) -> float:
     """Prior variance of a weighted sum of stage effects, by variant, and of covariates."""
     by_pattern: dict[str, Vector] = {}
     variance = 0.0
@@ -293,7 +286,7 @@ def _walk(parts: Sequence[_Part], share: Sequence[float]) -> float:
 
 
 def _linear(
-    model: Model, c: Component, weights: dict[Variant, Vector], common: Vector
+    model: Model, c: Component, weights: Mapping[tuple[str, ...], Vector], common: Vector
 ) -> tuple[float, float]:
     """Mean and variance of a weighted sum of stage effects, by variant, and of covariates."""
     mean = variance = 0.0

@@ -10,11 +10,8 @@ from __future__ import annotations
 
 import contextlib
 import json
-import zlib
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import asdict, dataclass
-from functools import cache
-from pathlib import Path
 from typing import Any
 
 from bench.documents.library import Library
@@ -22,46 +19,53 @@ from bench.documents.toml import DocumentError
 from bench.documents.writing import write_file
 from bench.journal.piece_times import Kind
 from bench.journal.store import Journal
-from bench.pace.cells import Variant
 from bench.pace.model import Model
-from bench.pace.own_times import OwnTimes, by_pattern, own_times
+from bench.pace.own_times import by_pattern, own_times
 from bench.pace.pooling import Component, PatternPosterior, VariantPosterior
+from bench.pace.predict import stage_predictive
 from bench.pace.prior import COMMON_PRACTICE
-from bench.pace.records import Work
+from bench.pace.records import PieceRecord, Work
 from bench.pace.rework import Rework
 from bench.timing.finished_pieces import DAY_S, TimeBook
+from bench.timing.kept_figures import (
+    FILE,
+    KeptFigures,
+    Mark,
+    checked,
+    read_kept_figures,
+    with_check,
+)
 from bench.timing.piece_records import loose_of, named_work
-
-FILE = "pace.cache"
 
 
 @dataclass(frozen=True)
 class PaceBook:
     """The fitted pace, and what is said of the pieces that it rests on.
 
-    `own`: the maker's own times by pattern. `commissions`: each one's finished pieces, by id.
+    `figures`: what is kept of it. `commissions`: each one's finished pieces, by id.
     `loose`: how many good pieces were started for none. `lost`: patterns that times were typed in
     for and that are not in the library. `left_out`: how many pieces have no time, and why.
     """
 
     model: Model
-    own: Mapping[str, OwnTimes]
+    figures: KeptFigures
     commissions: Mapping[str, Sequence[str]]
     loose: Mapping[Kind, int]
     lost: Sequence[str]
     left_out: str
 
     @classmethod
-    def of(cls, book: TimeBook, now_s: float) -> PaceBook:
-        """Sum up the finished pieces of a book that was read, at UTC seconds."""
+    def of(cls, book: TimeBook, mark: Mark, now_s: float) -> PaceBook:
+        """Sum up the finished pieces of a book that was read, with their mark, at UTC seconds."""
         pieces = book.pieces.values()
         commissions: dict[str, list[str]] = {}
         for times in pieces:
             if times.commission is not None:
                 commissions.setdefault(times.commission, []).append(times.piece)
+        model = book.fit(now_s)
         return cls(
-            model=book.fit(now_s),
-            own={name: own_times(r, name) for name, r in by_pattern(book.records).items()},
+            model=model,
+            figures=_figures(model, book.records, mark),
             commissions=commissions,
             loose=loose_of(pieces),
             lost=book.lost,
@@ -78,20 +82,23 @@ def pace_book(
 ) -> PaceBook:
     """Return what the finished pieces say at UTC seconds; `book` is read only if it must be."""
     file = journal.path.with_name(FILE)
-    mark = [journal.mark_of_ended(), _program(), now_s // DAY_S]
+    mark, day = journal.mark_of_ended(), now_s // DAY_S
+    figures = read_kept_figures(journal.path)
     with contextlib.suppress(OSError, ValueError, KeyError, TypeError):
-        crc, _, text = file.read_text(encoding="ascii").partition("\n")
-        if int(crc) == zlib.crc32(text.encode()):
-            said = json.loads(text)
-            if said["mark"] == mark and said["works"] == _works(library, said["works"]):
-                return _from_json(said)
+        _, line = file.read_bytes().split(b"\n", 1)
+        said = json.loads(checked(line))
+        known = said["works"] == _works(library, said["works"])
+        if [said["mark"], said["day"]] == [mark, day] and known and not figures.is_stale(mark):
+            return _from_json(said, figures)
     book.read_all(journal, tell=tell)
-    found = PaceBook.of(book, now_s)
-    typed = {times.pattern for times in book.pieces.values() if times.recorded}
-    text = json.dumps({"mark": mark, "works": _works(library, typed), **_to_json(found)})
-    with contextlib.suppress(DocumentError):
-        if book.keep and mark[0]:
-            write_file(file, f"{zlib.crc32(text.encode())}\n{text}", ".cache")
+    found = PaceBook.of(book, mark, now_s)
+    if book.keep and mark:
+        typed = {times.pattern for times in book.pieces.values() if times.recorded}
+        whole = {"mark": mark, "day": day, "works": _works(library, typed), **_to_json(found)}
+        parts = (found.figures.to_text(), json.dumps(whole))
+        with contextlib.suppress(DocumentError):
+            text = "".join(with_check(part) for part in parts)
+            write_file(file, text, file.suffix)
     return found
 
 
@@ -101,17 +108,16 @@ def _works(library: Library, patterns: Iterable[str]) -> dict[str, list[int] | N
     return {n: None if w is None else [w.beads, w.strands, w.crosses] for n, w in found.items()}
 
 
-@cache
-def _program() -> int:
-    """A mark of the source that the pace is worked out with."""
-    here = Path(__file__).parents[1]
-    files = [*sorted((here / "pace").glob("*.py")), Path(__file__)]
-    files += sorted((here / "timing").glob("*.py"))
-    files += [here / "journal" / "piece_clock.py"]
-    crc = 0
-    for file in files:
-        crc = zlib.crc32(file.read_bytes(), crc)
-    return crc
+def _figures(model: Model, records: Sequence[PieceRecord], mark: Mark) -> KeptFigures:
+    made = by_pattern(records)
+    kinds: list[tuple[str, ...]] = [(), *((pattern,) for pattern in made)]
+    kinds += dict.fromkeys((r.pattern, r.size, r.colourway) for r in records)
+    return KeptFigures(
+        mark=mark,
+        pieces=model.pieces,
+        own={pattern: own_times(times, pattern) for pattern, times in made.items()},
+        predicted={kind: stage_predictive(model, kind) for kind in kinds},
+    )
 
 
 def _to_json(book: PaceBook) -> dict[str, Any]:
@@ -126,7 +132,6 @@ def _to_json(book: PaceBook) -> dict[str, Any]:
         "good": model.good,
         "spoilt": model.spoilt,
         "components": [_component_to_json(part) for part in model.components],
-        "own": {name: asdict(times) for name, times in book.own.items()},
         "commissions": book.commissions,
         "loose": [[kind, count] for kind, count in book.loose.items()],
         "lost": book.lost,
@@ -146,7 +151,7 @@ def _component_to_json(part: Component) -> dict[str, Any]:
     }
 
 
-def _from_json(said: dict[str, Any]) -> PaceBook:
+def _from_json(said: dict[str, Any], figures: KeptFigures) -> PaceBook:
     model = Model(
         prior=COMMON_PRACTICE,
         components=tuple(_component(part) for part in said["components"]),
@@ -161,7 +166,7 @@ def _from_json(said: dict[str, Any]) -> PaceBook:
     )
     return PaceBook(
         model=model,
-        own={name: OwnTimes(**times) for name, times in said["own"].items()},
+        figures=figures,
         commissions=said["commissions"],
         loose={(p, s, c): count for (p, s, c), count in said["loose"]},
         lost=said["lost"],
@@ -170,7 +175,7 @@ def _from_json(said: dict[str, Any]) -> PaceBook:
 
 
 def _component(said: dict[str, Any]) -> Component:
-    variants: dict[Variant, VariantPosterior] = {
+    variants: dict[tuple[str, ...], VariantPosterior] = {
         (p, s, c): VariantPosterior(**found) for (p, s, c), found in said.pop("variants")
     }
     patterns = {name: PatternPosterior(**found) for name, found in said.pop("patterns").items()}

@@ -17,7 +17,8 @@ from bench.journal.store import Journal
 from bench.making.braid import Braid
 from bench.making.worked_pattern import work_up
 from bench.timing.finished_pieces import TimeBook
-from bench.timing.kept_pace import FILE, PaceBook, pace_book
+from bench.timing.kept_figures import FILE
+from bench.timing.kept_pace import PaceBook, pace_book
 from tests.support.clock import ManualClock
 
 PATTERNS = ("silver-eaves", "cistern", "own")
@@ -97,7 +98,7 @@ def afresh(home: Path) -> PaceBook:
     with Journal.open(home / "journal.db", write=False) as journal:
         book = TimeBook(home / "nothing-kept" / "journal.db", Library(home), keep=False)
         book.read_all(journal)
-        return PaceBook.of(book, time.time())
+        return PaceBook.of(book, journal.mark_of_ended(), time.time())
 
 
 @pytest.mark.parametrize("seed", range(4))
@@ -140,6 +141,7 @@ def test_what_is_kept_comes_back_whole(call: Any, home: Path) -> None:
     for _ in range(12):
         make(home, chance)
     typed(call, chance)
+    (home / FILE).unlink()
     now = time.time()
     with Journal.open(home / "journal.db", write=False) as journal:
         book = TimeBook(home / "journal.db", Library(home), keep=True)

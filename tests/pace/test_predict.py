@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import random
+from collections.abc import Mapping
 from dataclasses import replace
 
 import pytest
@@ -12,8 +13,8 @@ from hypothesis import strategies as st
 
 from bench.pace.guess import guess
 from bench.pace.model import Model, fit
-from bench.pace.piece_in_hand import InHand, SoFar
-from bench.pace.predict import Job, by_stage, forecast, history
+from bench.pace.piece_in_hand import SoFar, piece_in_hand
+from bench.pace.predict import Job, by_stage, forecast, history, stage_predictive
 from bench.pace.records import STAGES, PieceRecord, Stage, StageTime, Work
 from bench.pace.spread import LEVEL, Forecast
 
@@ -113,6 +114,11 @@ def test_a_new_colourway_is_nearly_as_certain_as_the_known_one(model: Model) -> 
     assert known < colour < new
 
 
+def in_hand(model: Model, done: Mapping[Stage, SoFar]) -> Forecast:
+    """Seconds of the drop in hand, of which some is done."""
+    return piece_in_hand(stage_predictive(model, JOB.variant), DROP, done)
+
+
 def so_far(crosses: int, seconds_each: float) -> dict[Stage, SoFar]:
     """Give a piece loaded and set up as guessed, and so many crosses made."""
     seconds = guess(DROP)
@@ -128,7 +134,9 @@ def test_the_piece_in_hand_grows_certain(model: Model) -> None:
     each = guess(DROP)["braid"] / 72
     widths = []
     for crosses in (0, 18, 36, 54, 72):
-        said = InHand(model, JOB).after(so_far(crosses, each)).interval()
+        said = piece_in_hand(
+            stage_predictive(model, JOB.variant), DROP, so_far(crosses, each)
+        ).interval()
         widths.append(said.high_s - said.low_s)
     before = forecast(model, [JOB]).interval()
     assert before.high_s - before.low_s > widths[0]
@@ -139,8 +147,8 @@ def test_a_slow_piece_is_told_early(model: Model) -> None:
     """A braid that runs half as slow again moves the finish later, more with each row."""
     each = 1.5 * guess(DROP)["braid"] / 72
     before = forecast(model, [JOB]).quantile(0.5)
-    early = InHand(model, JOB).after(so_far(8, each)).quantile(0.5)
-    late = InHand(model, JOB).after(so_far(64, each)).quantile(0.5)
+    early = in_hand(model, so_far(8, each)).quantile(0.5)
+    late = in_hand(model, so_far(64, each)).quantile(0.5)
     assert before < early < late
 
 
@@ -148,13 +156,16 @@ def test_a_finished_piece_took_what_it_took(model: Model) -> None:
     """When all stages are done nothing is uncertain any more."""
     done: dict[Stage, SoFar] = {**so_far(72, 25.0), "finish": SoFar(1, 900.0)}
     spent = sum(part.seconds for part in done.values())
-    said = InHand(model, JOB).after(done).interval()
+    said = in_hand(model, done).interval()
     assert said.low_s == said.high_s == pytest.approx(spent)
 
 
 def test_nothing_done_yet_is_the_next_piece(model: Model) -> None:
     """Before the first bead the piece in hand is forecast as the next piece."""
-    now, ahead = InHand(model, JOB).after({}).interval(), forecast(model, [JOB]).interval()
+    now, ahead = (
+        in_hand(model, {}).interval(),
+        forecast(model, [JOB]).interval(),
+    )
     assert now.median_s == pytest.approx(ahead.median_s, rel=0.01)
     assert now.high_s == pytest.approx(ahead.high_s, rel=0.02)
 

@@ -7,8 +7,8 @@ from dataclasses import replace
 import pytest
 
 from bench.pace.model import fit
-from bench.pace.piece_in_hand import InHand, SoFar
-from bench.pace.predict import Job, by_stage, forecast, history
+from bench.pace.piece_in_hand import SoFar, piece_in_hand
+from bench.pace.predict import Job, by_stage, forecast, history, stage_predictive
 from bench.pace.records import PieceRecord, Stage, StageTime, Work
 from bench.pace.rework import Rework, usual_rework
 from bench.pace.work_ahead import price, work_ahead
@@ -59,7 +59,10 @@ def test_rework_to_come_of_the_piece_in_hand() -> None:
         "set_up": SoFar(8, 0.0),
         "braid": SoFar(36, 1000.0),
     }
-    clean, again = (InHand(fit(made), JOB).after(done) for made in (CLEAN, AGAIN))
+    clean, again = (
+        piece_in_hand(stage_predictive(fit(made), JOB.variant), DROP, done)
+        for made in (CLEAN, AGAIN)
+    )
     assert again.quantile(0.5) - clean.quantile(0.5) == pytest.approx(0.19 * 1000, rel=0.1)
 
 

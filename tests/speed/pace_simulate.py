@@ -20,8 +20,8 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from bench.pace.model import Model, fit
-from bench.pace.piece_in_hand import InHand, SoFar
-from bench.pace.predict import forecast
+from bench.pace.piece_in_hand import SoFar, piece_in_hand
+from bench.pace.predict import forecast, stage_predictive
 from bench.pace.records import Stage
 from bench.pace.spread import Forecast
 from tests.speed.pace_bayes import forecast_samples
@@ -138,7 +138,7 @@ def measure_live(
     load, set_up, braid, rest = map(float, maker.seconds(KNOWN))
     crosses = job.work.crosses
     upto = np.cumsum(cross_seconds(rng, crosses, braid))
-    in_hand = InHand(model, job)
+    expected = stage_predictive(model, job.variant)
     for quarter in (1, 2, 3):
         made = crosses * quarter // 4
         so_far: dict[Stage, SoFar] = {
@@ -146,7 +146,7 @@ def measure_live(
             "set_up": SoFar(job.work.strands, set_up),
             "braid": SoFar(made, float(upto[made - 1])),
         }
-        said = low_mid_high(in_hand.after(so_far))
+        said = low_mid_high(piece_in_hand(expected, job.work, so_far))
         result.coverage[f"in hand {quarter}/4"].add(number, load + set_up + braid + rest, said)
 
 

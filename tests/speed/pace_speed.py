@@ -14,8 +14,8 @@ from collections.abc import Callable
 
 from bench.pace.guess import guess
 from bench.pace.model import fit
-from bench.pace.piece_in_hand import InHand, SoFar
-from bench.pace.predict import Job, forecast
+from bench.pace.piece_in_hand import SoFar, piece_in_hand
+from bench.pace.predict import Job, forecast, stage_predictive
 from bench.pace.records import PieceRecord, Stage, StageTime, Work
 from bench.pace.what_fits import Waiting, what_fits
 from bench.pace.work_ahead import work_ahead
@@ -63,7 +63,7 @@ def main() -> None:
     waiting = [Waiting(f"{i}", job, 1800.0) for i in range(60)]
     for name, work in {
         "next piece": lambda: forecast(model, [job]),
-        "piece in hand": lambda: InHand(model, job).after(hand),
+        "piece in hand": lambda: piece_in_hand(stage_predictive(model, job.variant), DROP, hand),
         "run of 60": lambda: work_ahead(model, [job] * 60),
         "what fits in 2 h 15": lambda: what_fits(model, waiting, 8100.0),
     }.items():

@@ -13,8 +13,8 @@ from bench.journal.store import Journal
 from bench.making.braid import STAGES, Braid
 from bench.pace.model import Model, fit
 from bench.pace.own_times import OwnTimes, by_pattern, own_times
-from bench.pace.piece_in_hand import InHand, SoFar
-from bench.pace.predict import Job, forecast
+from bench.pace.piece_in_hand import SoFar, piece_in_hand
+from bench.pace.predict import Job, forecast, stage_predictive
 from bench.pace.records import STAGES as HANDS_ON
 from bench.pace.records import PieceRecord, Stage
 from bench.screens.kit.words import STAGE_WORDS
@@ -52,7 +52,6 @@ class Outlook:
         self._by_pattern: dict[str, list[PieceRecord]] | None = None
         self._touched: set[str] = set()
         self.model = fit([])
-        self._in_hand: InHand | None = None
         self.known = journal is None
         self.stale = not self.known
         self.news = ""
@@ -152,7 +151,7 @@ class Outlook:
         if not state.open or state.stage is None:
             return None
         work = work_of(plan)
-        job = Job(state.pattern_name, state.size or "", state.colourway or "", work)
+        kind = (state.pattern_name, state.size or "", state.colourway or "")
         so_far: dict[Stage, SoFar] = {}
         here = STAGES.index(state.stage)
         for stage in HANDS_ON:
@@ -160,10 +159,7 @@ class Outlook:
                 so_far[stage] = SoFar(braid.made, braid_s)
             elif STAGES.index(stage) < here:
                 so_far[stage] = SoFar(max(1, work.units(stage)), 0.0)
-        known = self._in_hand
-        if known is None or known.model is not self.model or known.job != job:
-            known = self._in_hand = InHand(self.model, job)
-        ahead = known.after(so_far)
+        ahead = piece_in_hand(stage_predictive(self.model, kind), work, so_far)
         spent = sum(part.seconds for part in so_far.values())
         rest = max(0.0, ahead.quantile(0.5) - spent)
         if here <= STAGES.index("dry"):

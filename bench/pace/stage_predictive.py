@@ -1,0 +1,70 @@
+"""How long the next piece takes, stage by stage: what of a fit a piece in hand needs."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from bench.pace.guess import guess
+from bench.pace.prior import COMMON_PRACTICE, Prior, grid
+from bench.pace.records import STAGES, Work
+from bench.pace.spread import tail_factor
+
+BRAID = STAGES.index("braid")
+WHOLE = (1.0,) * len(STAGES)
+
+
+@dataclass(frozen=True)
+class StagePredictive:
+    """The log seconds by stage of one piece less those of the built-in guess: a multivariate t.
+
+    mean: expectation by stage, in the order of `STAGES`. covariance: one row a stage, scatter
+    included. degrees_of_freedom: of the t. tail: degrees of freedom of the scatter alone.
+    rework_share: the usual rework as a share of the seconds of braiding, not in the mean.
+    """
+
+    mean: Sequence[float]
+    covariance: Sequence[Sequence[float]]
+    degrees_of_freedom: float
+    tail: float
+    rework_share: float = 0.0
+
+    def median_s(self, work: Work) -> float:
+        """Median hands-on seconds of a whole piece, its usual rework included."""
+        seconds = self.mean_s(work)
+        return sum(seconds) * math.exp(-self.log_variance(seconds) / 2)
+
+    def mean_s(self, work: Work, left: Sequence[float] = WHOLE) -> list[float]:
+        """Mean seconds by stage of the shares that are left, the usual rework included."""
+        guessed = guess(work)
+        seconds = [
+            part * guessed[stage] * math.exp(self.mean[k] + self.covariance[k][k] / 2)
+            for k, (stage, part) in enumerate(zip(STAGES, left, strict=True))
+        ]
+        seconds[BRAID] *= 1 + self.rework_share
+        return seconds
+
+    def log_variance(self, seconds: Sequence[float]) -> float:
+        """Variance of the log of a sum of stages whose mean seconds these are, to first order."""
+        total = sum(seconds)
+        share = [s / total for s in seconds]
+        rows = zip(share, self.covariance, strict=True)
+        return sum(a * c * b for a, row in rows for c, b in zip(row, share, strict=True))
+
+
+def guess_predictive(prior: Prior = COMMON_PRACTICE) -> StagePredictive:
+    """What is said of a first piece before anything was recorded: the prior's spreads alone."""
+    pattern_variance = sum(chance * sd**2 for sd, chance in grid(prior.pattern_sd))
+    shared = prior.level_sd**2 + pattern_variance * (prior.pattern_shared + prior.variant_share**2)
+    scatter = tail_factor(prior.tail) * prior.noise_sd**2
+    own = prior.stage_sd**2 + pattern_variance * (1 - prior.pattern_shared)
+    own += scatter * (1 - prior.noise_shared)
+    together = shared + scatter * prior.noise_shared
+    n = range(len(STAGES))
+    return StagePredictive(
+        mean=[0.0] * len(STAGES),
+        covariance=[[together + own * (i == j) for j in n] for i in n],
+        degrees_of_freedom=prior.noise_freedom,
+        tail=prior.tail,
+    )

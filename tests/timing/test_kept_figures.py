@@ -1,0 +1,78 @@
+"""What was kept of the pace is read without a fit, and says when it is old."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from bench.pace.model import fit
+from bench.pace.predict import Job, forecast, stage_predictive
+from bench.pace.records import PieceRecord, StageTime, Work
+from bench.pace.stage_predictive import guess_predictive
+from bench.timing.kept_figures import FILE, KeptFigures, read_kept_figures, with_check
+
+DROP = Work(128, 8, 72)
+
+
+def records() -> list[PieceRecord]:
+    """Five timed drops of two patterns."""
+    return [
+        PieceRecord(
+            f"eaves {n % 2}", "", "rain", DROP, 3.0 * n, (StageTime("braid", 72, 1500.0 + 90 * n),)
+        )
+        for n in range(5)
+    ]
+
+
+def test_the_guess_before_any_piece_is_that_of_the_fit() -> None:
+    """Worked out from the prior alone, mean and covariance are those of a fit without pieces."""
+    said, fitted = guess_predictive(), stage_predictive(fit([]), ())
+    assert said.mean == pytest.approx(fitted.mean)
+    for row, other in zip(said.covariance, fitted.covariance, strict=True):
+        assert row == pytest.approx(other)
+    assert said.degrees_of_freedom == fitted.degrees_of_freedom
+
+
+def test_the_kept_median_is_that_of_the_forecast() -> None:
+    """Of a kind that was made, another kind of its pattern and a new pattern alike."""
+    model = fit(records())
+    for kind, job in {
+        ("eaves 0", "", "rain"): Job("eaves 0", "", "rain", DROP),
+        ("eaves 0",): Job("eaves 0", "small", "rain", DROP),
+        (): Job("other", "", "", DROP),
+    }.items():
+        kept = stage_predictive(model, kind).median_s(DROP)
+        assert kept == pytest.approx(forecast(model, [job]).quantile(0.5), rel=1e-4)
+
+
+def test_figures_come_back_from_their_file(tmp_path: Path) -> None:
+    """What is read is what was written; a broken or missing file reads as no figures."""
+    journal = tmp_path / "journal.db"
+    assert read_kept_figures(journal) == KeptFigures()
+    model = fit(records())
+    predicted = {kind: stage_predictive(model, kind) for kind in [(), ("eaves 0", "", "rain")]}
+    kept = KeptFigures(["bench", 5, 60, "last"], 5, {}, predicted)
+    line = with_check(kept.to_text())
+    (tmp_path / FILE).write_text(line + "anything")
+    assert read_kept_figures(journal) == kept
+    assert not read_kept_figures(journal).is_stale(["bench", 5, 60, "last"])
+    assert read_kept_figures(journal).is_stale(["bench", 6, 71, "later"])
+    (tmp_path / FILE).write_text(line.replace("eaves", "raves"))
+    assert read_kept_figures(journal) == KeptFigures()
+
+
+def test_reading_figures_loads_no_fit() -> None:
+    """Nothing of numpy or of the fit is loaded to read them, or to time a piece in hand."""
+    code = (
+        "import sys, bench.timing.kept_figures, bench.pace.piece_in_hand;"
+        "print(' '.join(sys.modules))"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, check=True, timeout=60
+    )
+    found = set(done.stdout.split())
+    assert "bench.timing.kept_figures" in found
+    assert not {"numpy", "bench.pace.model", "bench.pace.predict", "sqlite3", "pydantic"} & found
