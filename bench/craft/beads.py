@@ -16,11 +16,8 @@ SHAPE_FACTOR = 0.85
 """Glass in a bead over glass in a bored cylinder of its size: the edges are rounded.
 
 About the mean of what the published counts per 10 g ask for with the measures of the table:
-15/0 0.97, 11/0 0.86, 10/0 0.73, 8/0 0.84, 6/0 0.90.
+15/0 0.97, 11/0 0.86, 10/0 0.73, 8/0 0.84, 6/0 0.90 (standard deviation 0.09).
 """
-
-SHAPE_FACTOR_SPREAD = 0.09
-"""Standard deviation of the shape factor over those five sizes."""
 
 STEP_RATIO = 1.45
 """Two sizes step by one if the larger is at most so many times the smaller.
@@ -176,19 +173,3 @@ def steps_by_one(a: BeadSize, b: BeadSize) -> bool:
     steps from its neighbours (rule of thumb, no source).
     """
     return steps_between(a, b) <= (2 if "drop" in (a.shape, b.shape) else 1)
-
-
-def next_up(bead: BeadSize, among: tuple[BeadSize, ...] = TABLE) -> BeadSize | None:
-    """Find the largest bead of the same shape one step up; None if there is none."""
-    larger = [b for b in _same_shape(bead, among) if b.diameter_mm > bead.diameter_mm]
-    return max(larger, key=lambda b: b.diameter_mm, default=None)
-
-
-def next_down(bead: BeadSize, among: tuple[BeadSize, ...] = TABLE) -> BeadSize | None:
-    """Find the smallest bead of the same shape one step down; None if there is none."""
-    smaller = [b for b in _same_shape(bead, among) if b.diameter_mm < bead.diameter_mm]
-    return min(smaller, key=lambda b: b.diameter_mm, default=None)
-
-
-def _same_shape(bead: BeadSize, among: tuple[BeadSize, ...]) -> list[BeadSize]:
-    return [b for b in among if b.shape == bead.shape and steps_between(bead, b) == 1]

@@ -210,26 +210,6 @@ def place(
     )
 
 
-def envelope(lattice: Lattice, step_mm: float = 0.5) -> tuple[tuple[float, float], ...]:
-    """Outside diameter along the braid: (height, diameter), from foot to head.
-
-    At each height the diameter reaches to the outmost glass of any bead there; 0 where there is
-    none. Raises ValueError unless `step_mm` is above zero.
-    """
-    if not step_mm > 0:
-        raise ValueError(f"the step along the braid must be above zero, not {step_mm:g} mm")
-    wide = [0.0] * (math.floor(lattice.length_mm / step_mm) + 1)
-    for spot in lattice.spots:
-        half = spot.diameter_mm / 2
-        first = max(0, math.ceil((spot.height_mm - half) / step_mm))
-        last = min(len(wide) - 1, math.floor((spot.height_mm + half) / step_mm))
-        for at in range(first, last + 1):
-            away = at * step_mm - spot.height_mm
-            out = spot.radius_mm + math.sqrt(max(0.0, half * half - away * away))
-            wide[at] = max(wide[at], 2 * out)
-    return tuple((at * step_mm, diameter) for at, diameter in enumerate(wide))
-
-
 def length_by_rule(strung_mm: float) -> Guess:
     """Braid length from the length of beads strung on each strand.
 

@@ -120,32 +120,3 @@ class Structure(BaseModel):
         step = 360 / self.strands
         first = 0.0 if self.strands <= 4 else -step / 2
         return tuple((first + step * place) % 360 for place in range(self.strands))
-
-    def passed(self, number: int, start: int, way: Way) -> tuple[int, ...]:
-        """Places whose resting strand the strand carried from start passes over.
-
-        number counts the crosses of the round from 0. A resting strand is passed if it lies ahead
-        of the carried one before the cross and behind it after. Places are named as they were
-        before the cross, in the order in which they are passed.
-        """
-        cross = self.round[number]
-        end = next(e for s, e, w in cross.carried if s == start and w == way)
-        sign = 1 if way == "clockwise" else -1
-        reach = sign * (end - start) % self.strands
-        slides = dict(cross.slide)
-        lifted = {s for s, _, _ in cross.carried}
-        found: list[int] = []
-        for steps in range(1, reach + 1):
-            place = (start - 1 + sign * steps) % self.strands + 1
-            if place in lifted:
-                continue
-            slid = slides.get(place, place)
-            shift = _short_way(sign * (slid - place), self.strands)
-            if steps + shift < reach:
-                found.append(place)
-        return tuple(found)
-
-
-def _short_way(difference: int, places: int) -> int:
-    half = places // 2
-    return (difference + half) % places - half

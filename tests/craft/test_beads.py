@@ -70,22 +70,6 @@ def test_a_drop_may_stand_beside_the_next_size_but_one() -> None:
     assert not beads.steps_by_one(drop, beads.find("15/0"))
 
 
-def test_next_sizes_follow_the_ladder() -> None:
-    """One size up and down is the ladder's, and the ends of the table have none."""
-    assert [
-        getattr(beads.next_up(beads.find(s)), "name", None) for s in ("15/0", "11/0", "8/0")
-    ] == [
-        "11/0",
-        "8/0",
-        "6/0",
-    ]
-    assert [
-        getattr(beads.next_down(beads.find(s)), "name", None) for s in ("6/0", "8/0", "11/0")
-    ] == ["8/0", "11/0", "15/0"]
-    assert beads.next_down(beads.find("15/0")) is None
-    assert beads.next_up(beads.find("6/0")) is None
-
-
 def test_mass_comes_from_the_count_before_the_measures() -> None:
     """A count per 10 g decides the mass; without one the measures do."""
     counted = beads.find("8/0")

@@ -149,8 +149,6 @@ def test_nonsense_is_refused() -> None:
         lattice.radius_factor(2)
     with pytest.raises(ValueError, match="four strands"):
         lattice.diameter_at_most(3.0, 3)
-    with pytest.raises(ValueError, match="step"):
-        lattice.envelope(laid(eight_strands("a")), 0)
 
 
 def test_a_measured_turn_only_leans_the_columns() -> None:
@@ -169,17 +167,6 @@ def test_a_measured_turn_only_leans_the_columns() -> None:
     for a, b in zip(straight.spots, leaning.spots, strict=True):
         assert b.angle_deg == pytest.approx((a.angle_deg + a.cross - 1) % 360)
         assert a._replace(angle_deg=0) == b._replace(angle_deg=0)
-
-
-def test_the_envelope_shows_the_swell() -> None:
-    """The outside diameter grows from the small rings to the large one and shrinks again."""
-    braid = laid(eight_strands("aabbccddccbbaa"))
-    outline = lattice.envelope(braid, 0.25)
-    widest = max(outline, key=lambda at: at[1])
-    assert widest[1] == pytest.approx(braid.diameter_mm, rel=0.01)
-    assert 0.3 * braid.length_mm < widest[0] < 0.7 * braid.length_mm
-    assert outline[0][1] == 0
-    assert all(0 <= wide <= braid.diameter_mm + 1e-9 for _, wide in outline)
 
 
 def test_guesses_say_what_they_rest_on() -> None:

@@ -6,7 +6,7 @@ import pytest
 from sympy.combinatorics import Permutation
 
 from bench.craft.stand import Stand, order
-from bench.craft.structure import Structure
+from bench.craft.structure import Structure, Way
 from bench.documents.library import Library
 
 _LIBRARY = Library(Path("/nonexistent"))
@@ -52,6 +52,31 @@ def test_kongo_of_eight_as_published() -> None:
     assert stand.at == (1, 2, 3, 4, 5, 6, 7, 8)
 
 
+def passed(structure: Structure, number: int, start: int, way: Way) -> tuple[int, ...]:
+    """Places whose resting strand the strand carried from `start` in a cross passes over.
+
+    `number` counts the crosses of the round from 0. A resting strand is passed if it lies ahead of
+    the carried one before the cross and behind it after. Places are named as they were before the
+    cross, in the order in which they are passed.
+    """
+    cross, strands = structure.round[number], structure.strands
+    end = next(e for s, e, w in cross.carried if s == start and w == way)
+    sign = 1 if way == "clockwise" else -1
+    reach = sign * (end - start) % strands
+    slides = dict(cross.slide)
+    lifted = {s for s, _, _ in cross.carried}
+    found: list[int] = []
+    for steps in range(1, reach + 1):
+        place = (start - 1 + sign * steps) % strands + 1
+        if place in lifted:
+            continue
+        difference = sign * (slides.get(place, place) - place)
+        shift = (difference + strands // 2) % strands - strands // 2
+        if steps + shift < reach:
+            found.append(place)
+    return tuple(found)
+
+
 def crossings(structure: Structure, rounds: int) -> dict[int, list[str]]:
     """Over and under for every strand, as it meets the others: O when carried over, U beneath."""
     stand = Stand(structure)
@@ -60,7 +85,7 @@ def crossings(structure: Structure, rounds: int) -> dict[int, list[str]]:
         index = number % len(structure.round)
         before = stand.at
         for start, _, way in structure.round[index].carried:
-            for place in structure.passed(index, start, way):
+            for place in passed(structure, index, start, way):
                 met[before[start - 1]].append("O")
                 met[before[place - 1]].append("U")
         stand.push()

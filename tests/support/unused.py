@@ -39,9 +39,9 @@ class _Module:
     known: dict[str, Node] = field(default_factory=dict)
 
 
-def unused_definitions() -> list[str]:
+def unused_definitions(house: Path = HOUSE) -> list[str]:
     """Functions, classes and constants at the top of modules that the program never comes to."""
-    modules = {module.name: module for module in _modules()}
+    modules = {module.name: module for module in _modules(house)}
     for module in modules.values():
         _learn_imports(module, modules)
     reached: set[Node] = set()
@@ -65,9 +65,9 @@ def unused_definitions() -> list[str]:
     ]
 
 
-def unused_methods() -> list[str]:
+def unused_methods(house: Path = HOUSE) -> list[str]:
     """Methods and properties whose name is read nowhere in the program."""
-    modules = list(_modules())
+    modules = list(_modules(house))
     read = {
         node.attr
         for module in modules
@@ -82,13 +82,13 @@ def unused_methods() -> list[str]:
         for method in owner.body
         if isinstance(method, ast.FunctionDef | ast.AsyncFunctionDef)
         and method.name not in read
-        and not _called_by_others(module.name, owner.name, method)
+        and not _called_by_others(module.name, owner, method)
     ]
 
 
-def _modules() -> Iterator[_Module]:
-    for path in sorted(HOUSE.rglob("*.py")):
-        parts = ("bench", *path.relative_to(HOUSE).with_suffix("").parts)
+def _modules(house: Path) -> Iterator[_Module]:
+    for path in sorted(house.rglob("*.py")):
+        parts = ("bench", *path.relative_to(house).with_suffix("").parts)
         is_package = parts[-1] == "__init__"
         name = ".".join(parts[:-1] if is_package else parts)
         package = name if is_package else name.rpartition(".")[0]
@@ -157,7 +157,7 @@ def _meant(module: _Module, name: str) -> Node:
 
 
 def _called_by_others(
-    module: str, owner: str, method: ast.FunctionDef | ast.AsyncFunctionDef
+    module: str, owner: ast.ClassDef, method: ast.FunctionDef | ast.AsyncFunctionDef
 ) -> bool:
     """Whether something outside the program calls a method: by its decorator, name or place."""
     if method.name.startswith("__") or any(_registers(d) for d in method.decorator_list):
@@ -167,7 +167,9 @@ def _called_by_others(
         ("action_", "on_", "_on_", "key_", "watch_", "validate_", "compute_")
     ):
         return True
-    kind = getattr(importlib.import_module(module), owner, None)
+    if not owner.bases:
+        return False
+    kind = getattr(importlib.import_module(module), owner.name, None)
     return inspect.isclass(kind) and any(
         hasattr(base, method.name)
         for base in kind.__mro__
@@ -176,9 +178,5 @@ def _called_by_others(
 
 
 def _registers(decorator: ast.expr) -> bool:
-    return ast.unparse(decorator) not in {
-        "property",
-        "classmethod",
-        "staticmethod",
-        "cached_property",
-    }
+    plain = {"property", "classmethod", "staticmethod", "cached_property"}
+    return ast.unparse(decorator) not in plain
