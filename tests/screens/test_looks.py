@@ -23,13 +23,11 @@ from bench.screens.bench.moments_view import (
 )
 from bench.screens.bench.place_view import PlaceFinder, draw_place
 from bench.screens.bench.stage_view import draw_stage
-from bench.screens.kit.board import STYLES, Board
 from bench.screens.kit.board_screen import BoardScreen
 from bench.screens.kit.canvas import Canvas
 from bench.screens.kit.help_page import draw_help
 from bench.screens.kit.keys import Keys
 from bench.screens.kit.large_letters import HEIGHT, big
-from bench.screens.kit.themes import THEMES
 from bench.screens.kit.view import View
 from bench.screens.kit.words import row_words
 from tests.support.clock import ManualClock
@@ -195,36 +193,6 @@ async def test_the_list_and_a_card(sit: Sit, snapshot: SnapshotAssertion) -> Non
         await sitting.pick("gutter-pearl")
         await sitting.press("enter")
         assert sitting.shown == snapshot
-
-
-def ratio(a: Color, b: Color) -> float:
-    """Contrast of two colours by WCAG 2.2, success criterion 1.4.3."""
-
-    def luminance(color: Color) -> float:
-        parts = [c / 255 for c in color.rgb]
-        lin = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in parts]
-        return 0.2126 * lin[0] + 0.7152 * lin[1] + 0.0722 * lin[2]
-
-    high, low = sorted((luminance(a), luminance(b)), reverse=True)
-    return (high + 0.05) / (low + 0.05)
-
-
-@pytest.mark.parametrize("theme", sorted(THEMES))
-async def test_contrast_of_every_style(home: Path, clock: ManualClock, theme: str) -> None:
-    """In every theme each style of text has a contrast of at least 4.5 to 1 (WCAG 2.2, 1.4.3)."""
-    home.mkdir()
-    (home / "settings.toml").write_text(f'format = 1\ntheme = "{theme}"\n')
-    app = BenchApp(home, clock)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.pause()
-        board = app.screen.query_one(Board)
-        for name in ("", *STYLES):
-            style = board.style_of(name)
-            assert style.color is not None
-            assert style.bgcolor is not None
-            fore = Color.from_rich_color(style.color)
-            back = Color.from_rich_color(style.bgcolor)
-            assert ratio(fore, back) >= 4.5, (theme, name)
 
 
 async def test_without_colour_everything_is_grey(

@@ -12,7 +12,6 @@ from bench.journal.store import Journal
 from bench.making.braid import Braid
 from bench.making.worked_pattern import work_up
 from tests.screens.conftest import Sit
-from tests.screens.tour import walk
 from tests.support.clock import ManualClock
 from tests.support.odd_events import ODD
 
@@ -64,15 +63,3 @@ async def test_odd_beads_to_sew_in_are_listed_to_the_end(
         assert "one [b] in cross 3" in sitting.shown
         await sitting.press("escape", "m", "m", "m", "m", "1")
         assert "sewn in: one [b], at cross 3" in sitting.shown
-
-
-async def test_signs_that_only_look_like_numbers_do_nothing(sit: Sit, sixty: Path) -> None:
-    """A raised two or another script's three is taken on no page for a number that it is not."""
-    async with sit() as sitting:
-        async for name in walk(sitting, sixty):
-            before = sitting.shown
-            for sign in ("²", "٣"):
-                await sitting.pilot.press(sign)
-            assert sitting.app.is_running, name
-            if "note" not in name:
-                assert sitting.shown.count("²") == before.count("²"), name
