@@ -4,6 +4,7 @@ import os
 from pathlib import Path
 
 import pytest
+from textual import events
 
 from bench.documents.library import Library
 from bench.journal.events import new_id
@@ -330,13 +331,18 @@ async def test_leaving_comes_back_to_the_same_cross(sit: Sit) -> None:
 
 
 async def test_a_note_is_kept_as_it_was_typed(sit: Sit) -> None:
-    """What is typed as a note is an event; markup in it stays text."""
+    """What is typed or pasted as a note is an event; markup in it stays text."""
     async with sit() as sitting:
         await sitting.begin("downpipe")
         await sitting.press("n", "left_square_bracket", "b", "right_square_bracket", "enter")
         braid = braid_of(sitting)
+        await sitting.press("n")
+        sitting.app.post_message(events.Paste("tight here,\nloose there"))
+        await sitting.pilot.pause()
+        await sitting.press("enter")
         notes = [e.payload["text"] for e in braid.journal.events(braid.piece, "note")]
-        assert notes == ["[b]"]
+        assert notes == ["[b]", "tight here, loose there"]
+        assert "note kept" in sitting.shown
 
 
 async def test_one_press_a_row_counts_to_its_end(sit: Sit, home: Path) -> None:

@@ -17,7 +17,6 @@ from bench.screens.bench.place_view import draw_place
 from bench.screens.bench.point import draw_point
 from bench.screens.bench.stage_view import draw_ending, draw_stage
 from bench.screens.kit.canvas import Canvas
-from bench.screens.kit.typed_line import draw_line
 from bench.screens.kit.view import View
 from bench.screens.preparing.loading_view import draw_waiting
 from bench.screens.slips.talk_view import draw_slip
@@ -29,8 +28,6 @@ if TYPE_CHECKING:
 def draw_moment(bench: BenchScreen, view: View) -> Canvas:
     """Draw what lies uppermost: what is being typed or asked, else the stage, else the braid."""
     braid, state = bench.braid, bench.braid.state
-    if bench.line is not None:
-        return draw_line(bench.line, view)
     if braid.unsaved and not bench.told_trouble:
         return draw_unsaved(braid, view)
     if bench.talk is not None:

@@ -139,10 +139,8 @@ _TALK: Lines = (
 
 
 def bench_help(bench: BenchScreen) -> Lines:
-    """The help of the moment that the bench is in; none where letters are typed."""
+    """The help of the moment that the bench is in."""
     state, part = bench.braid.state, bench.preparing.part
-    if bench.line is not None:
-        return ()
     if bench.talk is not None:
         return _TALK
     if bench.finder is not None:

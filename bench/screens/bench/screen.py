@@ -23,7 +23,7 @@ from bench.screens.kit import words
 from bench.screens.kit.board_screen import BoardScreen
 from bench.screens.kit.canvas import Canvas
 from bench.screens.kit.help_page import Lines
-from bench.screens.kit.typed_line import Line
+from bench.screens.kit.text_entry import TextEntry
 from bench.screens.kit.view import View
 from bench.screens.preparing.preparing import Preparing
 from bench.screens.slips.talk import SlipTalk
@@ -49,7 +49,6 @@ class BenchScreen(BoardScreen):
         self.braid = braid
         self.done = self.said = ""
         self.finder: PlaceFinder | None = None
-        self.line: Line | None = None
         self.ending: Ending | None = None
         self.talk: SlipTalk | None = None
         self._left: SlipTalk | None = None
@@ -114,7 +113,7 @@ class BenchScreen(BoardScreen):
             and not state.back
             and self.braid.next_step is not None
             and self.braid.mark_due is None
-            and not (self.finder or self.line or self.help or self.talk or self.point)
+            and not (self.finder or self.help or self.talk or self.point)
         )
 
     # Keys
@@ -137,9 +136,7 @@ class BenchScreen(BoardScreen):
         calm = not (self.away or self.braid.state.paused)
         self.away, self._touched, self.said = False, self._now(), ""
         try:
-            if self.line is not None:
-                self._type(key, character)
-            elif (self.talk or self.point or self.finder or self.ending) and self._told_now():
+            if (self.talk or self.point or self.finder or self.ending) and self._told_now():
                 pass
             elif self.talk is not None:
                 self._talk(self.talk, key, character)
@@ -165,7 +162,7 @@ class BenchScreen(BoardScreen):
     def _speak(self) -> None:
         """Have said aloud what has changed, or why a key did nothing, if the maker wants that."""
         speaker = self.companion.speaker
-        if not speaker.command or self.line is not None:
+        if not speaker.command:
             return
         self.said = self.said or speaker.take_trouble()
         now = (self.braid.made, spoken_line(self.braid))
@@ -185,7 +182,8 @@ class BenchScreen(BoardScreen):
             self.said = "Looking on only: another window writes to this journal."
             return
         if action == "note":
-            self.line = Line("NOTE", "what do you want to keep?", MAX_NOTE)
+            asks = "what do you want to keep?"
+            self.app.push_screen(TextEntry(self.companion, "NOTE", asks, MAX_NOTE, self._keep_note))
             return
         state = self.braid.state
         if action == "pause" or (state.paused and state.stage == "load" and action == "next"):
@@ -328,15 +326,13 @@ class BenchScreen(BoardScreen):
             self.finder = self._left = None
             self.done = "the place is as counted" if off == 0 else f"count set to cross {count}"
 
-    def _type(self, key: str, character: str | None) -> None:
-        assert self.line is not None
-        text = self.line.press(key, character)
-        if text is None:
-            return
-        if text:
+    def _keep_note(self, text: str) -> None:
+        try:
             self.braid.note(text)
             self.done = "note kept"
-        self.line = None
+        except (NotNow, JournalError) as refusal:
+            self.said = str(refusal)
+        self.redraw()
 
     def _end(self, key: str) -> None:
         assert self.ending is not None
