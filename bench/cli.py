@@ -169,7 +169,7 @@ def _app(home: Path | None) -> int:
 
 def _run(args: argparse.Namespace, home: Path | None) -> int:
     from bench.craft.text import Fault
-    from bench.documents.toml import DocumentError
+    from bench.documents.errors import DocumentError
     from bench.journal.errors import JournalError
     from bench.session import Session
 

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from pydantic import BaseModel
     from rich.console import RenderableType
 
-    from bench.answers.finding import Check, Checked
+    from bench.answers.files import CheckAnswer, CheckedFile
     from bench.craft.structure import Structure
 
 FOLDERS = {"structures": "structure", "commissions": "commission", "patterns": "pattern"}
@@ -35,17 +35,17 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     )
 
 
-def answer(args: argparse.Namespace, session: Session) -> Check:
+def answer(args: argparse.Namespace, session: Session) -> CheckAnswer:
     """Check each file as what it is."""
-    from bench.answers.finding import Check
+    from bench.answers.files import CheckAnswer
 
     paths = [p for name in args.files for p in _named(name, session)] or list(_everything(session))
     files = tuple(_check(path, session) for path in paths)
     warnings = tuple(f"{checked.file}: {w}" for checked in files for w in checked.warnings)
-    return Check(files=files, warnings=warnings)
+    return CheckAnswer(files=files, warnings=warnings)
 
 
-def sheet(answer: Check) -> Iterable[RenderableType]:
+def sheet(answer: CheckAnswer) -> Iterable[RenderableType]:
     """One line for each file that can be used; what is wrong with the others stands apart."""
     from bench.sheets.printing import line
     from bench.sheets.words import count
@@ -54,8 +54,7 @@ def sheet(answer: Check) -> Iterable[RenderableType]:
         if checked.error is None:
             warned = count(len(checked.warnings), "warning")
             verdict = "sound" if checked.sound else f"right, with {warned}"
-            kind = "commission" if checked.kind == "commission" else checked.kind
-            yield line(f"{checked.file}: {kind}, {verdict}")
+            yield line(f"{checked.file}: {checked.kind}, {verdict}")
 
 
 def _named(name: str, session: Session) -> Iterator[Path]:
@@ -80,10 +79,11 @@ def _everything(session: Session) -> Iterator[Path]:
             yield session.home / name
 
 
-def _check(path: Path, session: Session) -> Checked:
-    from bench.answers.finding import Checked, Mistake
+def _check(path: Path, session: Session) -> CheckedFile:
+    from bench.answers.files import CheckedFile, Mistake
     from bench.craft.text import Fault, cleaned
-    from bench.documents.toml import DocumentError, at_key, key_name
+    from bench.documents.errors import DocumentError, key_name
+    from bench.documents.reading import at_key
 
     kind, error, warnings = "", None, list[str]()
     try:
@@ -104,7 +104,7 @@ def _check(path: Path, session: Session) -> Checked:
             column=error.column,
             key=key_name(error.key) or None,
         )
-    return Checked(
+    return CheckedFile(
         file=cleaned(str(path)),
         kind=kind or "file",
         error=mistake,
@@ -118,9 +118,9 @@ def _kind(path: Path) -> str:
     from bench.craft.pattern import Pattern
     from bench.craft.structure import Structure
     from bench.documents.commission import Commission
+    from bench.documents.reading import read_toml
     from bench.documents.settings import Settings
     from bench.documents.stock import Stock
-    from bench.documents.toml import read_toml
 
     if path.name in NAMES:
         return NAMES[path.name]
@@ -144,9 +144,9 @@ def _kind(path: Path) -> str:
 def _read(kind: str, path: Path, session: Session) -> list[str]:
     """Read a file as what it is; return what a maker should know. Raises what is wrong with it."""
     from bench.craft.structure import Structure
+    from bench.documents.reading import read_document
     from bench.documents.settings import Settings
     from bench.documents.stock import read_stock
-    from bench.documents.toml import read_document
     from bench.making.worked_pattern import check_file
 
     if kind == "pattern":

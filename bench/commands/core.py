@@ -11,7 +11,7 @@ from bench.session import Session, pattern_arguments
 if TYPE_CHECKING:
     from rich.console import RenderableType
 
-    from bench.answers.preparation import CoreOut
+    from bench.answers.core import CoreAnswer
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -19,14 +19,14 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     pattern_arguments(parser)
 
 
-def answer(args: argparse.Namespace, session: Session) -> CoreOut:
+def answer(args: argparse.Namespace, session: Session) -> CoreAnswer:
     """Say what there is to say of the core."""
     from bench.making.core_answer import core_answer
 
     return core_answer(session.work_up(args))
 
 
-def sheet(answer: CoreOut) -> Iterable[RenderableType]:
+def sheet(answer: CoreAnswer) -> Iterable[RenderableType]:
     """The core in lines."""
     from bench.sheets.preparation import core_lines
     from bench.sheets.printing import line

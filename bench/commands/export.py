@@ -16,7 +16,7 @@ from bench.session import Session
 if TYPE_CHECKING:
     from rich.console import RenderableType
 
-    from bench.answers.times import Exported
+    from bench.answers.records import ExportAnswer
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -32,9 +32,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     )
 
 
-def answer(args: argparse.Namespace, session: Session) -> Exported | None:
+def answer(args: argparse.Namespace, session: Session) -> ExportAnswer | None:
     """Write the pieces or events, or with --json answer what there are."""
-    from bench.answers.times import Exported
+    from bench.answers.records import ExportAnswer
     from bench.documents.writing import write_file
 
     stream = sys.stdout if args.to is None and not args.json else io.StringIO()
@@ -52,16 +52,16 @@ def answer(args: argparse.Namespace, session: Session) -> Exported | None:
             count = export_csv(rows, stream)
     if isinstance(stream, io.StringIO) and args.to is not None:
         write_file(args.to, stream.getvalue(), f".{args.format}")
-        return Exported(kind=args.format, count=count, file=str(args.to))
+        return ExportAnswer(kind=args.format, count=count, file=str(args.to))
     if not isinstance(stream, io.StringIO):
         return None
     if args.format == "jsonl":
         events = tuple(json.loads(line) for line in stream.getvalue().splitlines())
-        return Exported(kind="jsonl", count=count, file=None, events=events)
-    return Exported(kind="csv", count=count, file=None, pieces=tuple(asdict(r) for r in rows))
+        return ExportAnswer(kind="jsonl", count=count, file=None, events=events)
+    return ExportAnswer(kind="csv", count=count, file=None, pieces=tuple(asdict(r) for r in rows))
 
 
-def sheet(answer: Exported) -> Iterable[RenderableType]:
+def sheet(answer: ExportAnswer) -> Iterable[RenderableType]:
     """How much was written, and where."""
     from bench.sheets.printing import line
     from bench.sheets.words import count

@@ -11,7 +11,7 @@ from bench.session import Session
 if TYPE_CHECKING:
     from rich.console import RenderableType
 
-    from bench.answers.times import CommissionForecast
+    from bench.answers.forecast import ForecastAnswer
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -24,7 +24,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     )
 
 
-def answer(args: argparse.Namespace, session: Session) -> CommissionForecast:
+def answer(args: argparse.Namespace, session: Session) -> ForecastAnswer:
     """Fit the maker's pace and ask it for the rest of the commission."""
     from bench.commission.forecast import commission_forecast
     from bench.commission.overview import read_overview
@@ -50,8 +50,8 @@ def answer(args: argparse.Namespace, session: Session) -> CommissionForecast:
     return commission_forecast(found, pace.model, settings.work, now)
 
 
-def sheet(answer: CommissionForecast) -> Iterable[RenderableType]:
+def sheet(answer: ForecastAnswer) -> Iterable[RenderableType]:
     """The commission's hours, days and price, then its lots."""
-    from bench.sheets.times import commission
+    from bench.sheets.pace_and_forecast import commission
 
     return commission(answer)

@@ -13,7 +13,7 @@ from bench.session import Session
 if TYPE_CHECKING:
     from rich.console import RenderableType
 
-    from bench.answers.times import Imported
+    from bench.answers.records import ImportAnswer
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -26,10 +26,10 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     )
 
 
-def answer(args: argparse.Namespace, session: Session) -> Imported:
+def answer(args: argparse.Namespace, session: Session) -> ImportAnswer:
     """Take in all of a file, or none of it. What is there already stays as it is."""
-    from bench.answers.times import Imported
-    from bench.documents.toml import DocumentError
+    from bench.answers.records import ImportAnswer
+    from bench.documents.errors import DocumentError
     from bench.journal.transfer import ImportRefused
     from bench.timing.piece_records import named_work
 
@@ -75,10 +75,10 @@ def answer(args: argparse.Namespace, session: Session) -> Imported:
         said += f"; and {more} more" if more > 0 else ""
         raise DocumentError(path, f"nothing was imported: {said}") from None
     session.renew_figures()
-    return Imported(kind=kind, added=merged.added, known=merged.known, warnings=merged.warnings)
+    return ImportAnswer(kind=kind, added=merged.added, known=merged.known, warnings=merged.warnings)
 
 
-def sheet(answer: Imported) -> Iterable[RenderableType]:
+def sheet(answer: ImportAnswer) -> Iterable[RenderableType]:
     """How much was new."""
     from bench.sheets.printing import line
     from bench.sheets.words import count

@@ -12,7 +12,7 @@ from bench.session import Session
 if TYPE_CHECKING:
     from rich.console import RenderableType
 
-    from bench.answers.finding import DocumentLine, Listing, MakingLine, PatternLine
+    from bench.answers.listing import DocumentLine, ListAnswer, PatternLine, PieceLine
     from bench.documents.library import Entry
     from bench.journal.state import PieceState
     from bench.pace.records import Work
@@ -25,9 +25,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     """Take nothing more."""
 
 
-def answer(args: argparse.Namespace, session: Session) -> Listing:
+def answer(args: argparse.Namespace, session: Session) -> ListAnswer:
     """Read every document; one that is wrong is listed with its mistake, the others go on."""
-    from bench.answers.finding import Listing
+    from bench.answers.listing import ListAnswer
     from bench.journal.errors import JournalError
     from bench.timing.kept_figures import read_kept_figures
 
@@ -41,7 +41,7 @@ def answer(args: argparse.Namespace, session: Session) -> Listing:
                 session.warnings.append(STALE)
     except JournalError as error:
         session.warnings.append(str(error))
-    return Listing(
+    return ListAnswer(
         patterns=tuple(_pattern(entry, session, figures) for entry in library.patterns()),
         structures=tuple(_document(e, session, _structure(session)) for e in library.structures()),
         commissions=tuple(_document(e, session, _run(session)) for e in library.commissions()),
@@ -49,7 +49,7 @@ def answer(args: argparse.Namespace, session: Session) -> Listing:
     )
 
 
-def sheet(answer: Listing) -> Iterable[RenderableType]:
+def sheet(answer: ListAnswer) -> Iterable[RenderableType]:
     """Pieces in the making, patterns, commissions and structures, each as a table."""
     from bench.sheets.listing import tables
 
@@ -57,7 +57,7 @@ def sheet(answer: Listing) -> Iterable[RenderableType]:
 
 
 def _pattern(entry: Entry, session: Session, figures: KeptFigures) -> PatternLine:
-    from bench.answers.finding import PatternLine
+    from bench.answers.listing import PatternLine
     from bench.craft.growth import grow, sizes_of
     from bench.journal.piece_times import work_of
 
@@ -117,7 +117,7 @@ def _named(entry: Entry) -> dict[str, object]:
 def _document(
     entry: Entry, session: Session, read: Callable[[Entry], dict[str, object]]
 ) -> DocumentLine:
-    from bench.answers.finding import DocumentLine
+    from bench.answers.listing import DocumentLine
 
     named: dict[str, Any] = _named(entry)
     found: Any = _or_mistake(lambda: read(entry), session)
@@ -127,7 +127,7 @@ def _document(
 def _or_mistake(read: Callable[[], object], session: Session) -> Any:
     """Read a document; where it is wrong, warn and return the mistake."""
     from bench.craft.text import Fault
-    from bench.documents.toml import DocumentError
+    from bench.documents.errors import DocumentError
 
     try:
         return read()
@@ -155,11 +155,11 @@ def _run(session: Session) -> Callable[[Entry], dict[str, object]]:
     return read
 
 
-def _making(state: PieceState) -> MakingLine:
-    from bench.answers.finding import MakingLine
+def _making(state: PieceState) -> PieceLine:
+    from bench.answers.listing import PieceLine
 
     at = dt.datetime.fromtimestamp(state.last_wall, dt.UTC).astimezone()
-    return MakingLine(
+    return PieceLine(
         piece=state.uuid,
         title=state.title,
         pattern=state.pattern_name,

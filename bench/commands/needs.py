@@ -6,15 +6,15 @@ import argparse
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
-from bench.commands.masses import shelf_of
+from bench.commands.options import shelf_of
 from bench.craft.text import Fault, cleaned
 from bench.session import Session, pattern_arguments
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
 
-    from bench.answers.preparation import NeedsOut
-    from bench.commission.needs import Order
+    from bench.answers.needs import NeedsAnswer
+    from bench.commission.needs import WorkedLot
     from bench.documents.library import Library
     from bench.documents.stock import Shelf
     from bench.making.worked_pattern import WorkedPattern
@@ -27,7 +27,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--stock", metavar="FILE", help="your stock (TOML or CSV)")
 
 
-def answer(args: argparse.Namespace, session: Session) -> NeedsOut:
+def answer(args: argparse.Namespace, session: Session) -> NeedsAnswer:
     """Work out what is needed. Raises Fault for a number of pieces that cannot be."""
     from bench.commission.needs import needs_of
 
@@ -36,7 +36,7 @@ def answer(args: argparse.Namespace, session: Session) -> NeedsOut:
     return needs_of(title, orders, shelf, session.settings)
 
 
-def sheet(answer: NeedsOut) -> Iterable[RenderableType]:
+def sheet(answer: NeedsAnswer) -> Iterable[RenderableType]:
     """The needs in lines."""
     from bench.sheets.preparation import needs_lines
     from bench.sheets.printing import line
@@ -51,7 +51,7 @@ def is_commission(library: Library, name: str) -> bool:
     if any(entry.name == name for entry in library.commissions()):
         return True
     if name.endswith(".toml") or "/" in name:
-        from bench.documents.toml import read_toml
+        from bench.documents.reading import read_toml
 
         values, _ = read_toml(library.pattern_path(name))
         return "lots" in values
@@ -60,20 +60,22 @@ def is_commission(library: Library, name: str) -> bool:
     raise Fault(f"there is no pattern or commission '{cleaned(name, 60)}'; known: {known}")
 
 
-def _orders(args: argparse.Namespace, session: Session, shelf: Shelf) -> tuple[str, list[Order]]:
+def _orders(
+    args: argparse.Namespace, session: Session, shelf: Shelf
+) -> tuple[str, list[WorkedLot]]:
     """Return the title and what is to be made, for a pattern's name or a commission's."""
-    from bench.commission.needs import Order
+    from bench.commission.needs import WorkedLot
 
     if not is_commission(session.library, args.pattern):
         made = _worked_up(session, shelf, args.pattern, args.size, args.colourway)
-        return made.pattern.title, [Order(made.name, made, _pieces(args.pieces))]
+        return made.pattern.title, [WorkedLot(made.name, made, _pieces(args.pieces))]
     if args.pieces is not None or args.size is not None or args.colourway is not None:
         raise Fault(
             "a commission has its own sizes, colourways and pieces; leave these options out"
         )
     commission = session.library.commission(session.library.commission_path(args.pattern))
     orders = [
-        Order(
+        WorkedLot(
             lot.name, _worked_up(session, shelf, lot.pattern, lot.size, lot.colourway), lot.pieces
         )
         for lot in commission.lots

@@ -12,7 +12,7 @@ from bench.session import Session, pattern_arguments
 if TYPE_CHECKING:
     from rich.console import RenderableType
 
-    from bench.answers.times import Pace, Paces
+    from bench.answers.pace import PaceAnswer, PacesAnswer
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -20,12 +20,12 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     pattern_arguments(parser, optional=True)
 
 
-def answer(args: argparse.Namespace, session: Session) -> Pace | Paces:
+def answer(args: argparse.Namespace, session: Session) -> PaceAnswer | PacesAnswer:
     """Fit the maker's pace and ask it for the next piece."""
-    from bench.answers.times import Pace, Paces
+    from bench.answers.pace import PaceAnswer, PacesAnswer
     from bench.commission.forecast import pace_of
     from bench.craft.text import Fault
-    from bench.documents.toml import DocumentError
+    from bench.documents.errors import DocumentError
 
     library = session.library
     if args.pattern is None and (args.size or args.colourway):
@@ -35,19 +35,19 @@ def answer(args: argparse.Namespace, session: Session) -> Pace | Paces:
     if args.pattern is not None:
         path = library.pattern_path(args.pattern)
         found = pace_of(library, model, path, args.size, args.colourway)
-        return Pace(**dict(found))
+        return PaceAnswer(**dict(found))
     lines = []
     for entry in library.patterns():
         try:
             lines.append(pace_of(library, model, entry.path))
         except (DocumentError, Fault) as error:
             session.warnings.append(str(error))
-    return Paces(patterns=tuple(lines))
+    return PacesAnswer(patterns=tuple(lines))
 
 
-def sheet(answer: Pace | Paces) -> Iterable[RenderableType]:
+def sheet(answer: PaceAnswer | PacesAnswer) -> Iterable[RenderableType]:
     """One pattern by stages, or one line for each pattern."""
-    from bench.answers.times import Pace
-    from bench.sheets.times import one, several
+    from bench.answers.pace import PaceAnswer
+    from bench.sheets.pace_and_forecast import one, several
 
-    return one(answer) if isinstance(answer, Pace) else several(answer.patterns)
+    return one(answer) if isinstance(answer, PaceAnswer) else several(answer.patterns)

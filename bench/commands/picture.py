@@ -12,7 +12,7 @@ from bench.session import Session, pattern_arguments
 if TYPE_CHECKING:
     from rich.console import RenderableType
 
-    from bench.answers.plans import BeadSpot, Picture
+    from bench.answers.picture import PictureAnswer, PicturedBead
     from bench.documents.settings import Settings
     from bench.making.worked_pattern import WorkedPattern
 
@@ -23,7 +23,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--svg", metavar="FILE", type=Path, help="draw it into an SVG file too")
 
 
-def answer(args: argparse.Namespace, session: Session) -> Picture:
+def answer(args: argparse.Namespace, session: Session) -> PictureAnswer:
     """Lay the beads, and draw them into a file if one is named."""
     picture = picture_of(session.work_up(args), session.settings)
     if args.svg is None:
@@ -35,21 +35,21 @@ def answer(args: argparse.Namespace, session: Session) -> Picture:
     return picture.model_copy(update={"svg": str(args.svg)})
 
 
-def sheet(answer: Picture) -> Iterable[RenderableType]:
+def sheet(answer: PictureAnswer) -> Iterable[RenderableType]:
     """The columns unrolled, and the braid from the side."""
     from bench.sheets.picture import lines
 
     return lines(answer)
 
 
-def picture_of(made: WorkedPattern, settings: Settings) -> Picture:
+def picture_of(made: WorkedPattern, settings: Settings) -> PictureAnswer:
     """Return the predicted picture of a pattern that was worked up."""
-    from bench.answers.plans import BeadLook, Picture
+    from bench.answers.picture import LegendLine, PictureAnswer
 
     growth = made.growth
     lattice = growth.lattice
     strung = {letter for load in made.plan.loads for letter in load}
-    return Picture(
+    return PictureAnswer(
         pattern=made.name,
         title=made.pattern.title,
         size=made.size,
@@ -57,7 +57,7 @@ def picture_of(made: WorkedPattern, settings: Settings) -> Picture:
         columns=None if lattice is None else lattice.columns,
         beads=tuple(_spots(made, settings)),
         looks=tuple(
-            BeadLook(bead=letter, size=bead.size, colour=bead.colour, name=bead.name)
+            LegendLine(bead=letter, size=bead.size, colour=bead.colour, name=bead.name)
             for letter, bead in sorted(made.pattern.beads.items())
             if letter in strung
         ),
@@ -68,9 +68,9 @@ def picture_of(made: WorkedPattern, settings: Settings) -> Picture:
     )
 
 
-def _spots(made: WorkedPattern, settings: Settings) -> Iterator[BeadSpot]:
+def _spots(made: WorkedPattern, settings: Settings) -> Iterator[PicturedBead]:
     """Every bead, with the maker's measured turn and hand."""
-    from bench.answers.plans import BeadSpot
+    from bench.answers.picture import PicturedBead
 
     lattice = made.growth.lattice
     turn = made.structure.turn
@@ -80,7 +80,7 @@ def _spots(made: WorkedPattern, settings: Settings) -> Iterator[BeadSpot]:
     lean = 0.0 if measured is None else turn - measured
     hand = -1 if settings.thumb.flip_hand else 1
     for spot in lattice.spots:
-        yield BeadSpot(
+        yield PicturedBead(
             cross=spot.cross,
             strand=spot.strand,
             bead=spot.bead,

@@ -13,7 +13,7 @@ from bench.session import Session, pattern_arguments
 if TYPE_CHECKING:
     from rich.console import RenderableType
 
-    from bench.answers.times import Recorded
+    from bench.answers.records import RecordAnswer
     from bench.pace.records import Stage, Work
 
 STAGES: tuple[Stage, ...] = ("load", "set_up", "braid", "finish")
@@ -48,9 +48,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     )
 
 
-def answer(args: argparse.Namespace, session: Session) -> Recorded:
+def answer(args: argparse.Namespace, session: Session) -> RecordAnswer:
     """Check the time and write it into the journal."""
-    from bench.answers.times import Recorded
+    from bench.answers.records import RecordAnswer
     from bench.craft.text import Fault
     from bench.journal.events import Entry, new_id
     from bench.journal.piece_times import work_of
@@ -94,7 +94,7 @@ def answer(args: argparse.Namespace, session: Session) -> Recorded:
     with session.writing() as journal:
         journal.append_many(entries)
     session.renew_figures()
-    return Recorded(
+    return RecordAnswer(
         piece=pieces[0],
         pieces=pieces,
         pattern=made.name,
@@ -129,7 +129,7 @@ def _wrong(seconds: float, pattern: str, work: Work, stage: str | None) -> str:
     )
 
 
-def sheet(answer: Recorded) -> Iterable[RenderableType]:
+def sheet(answer: RecordAnswer) -> Iterable[RenderableType]:
     """What was written down."""
     from bench.sheets.printing import line
     from bench.sheets.words import duration, variant

@@ -13,7 +13,7 @@ from bench.session import Session
 if TYPE_CHECKING:
     from rich.console import RenderableType
 
-    from bench.answers.finding import SchemaOf
+    from bench.answers.files import SchemaAnswer
 
 DOCUMENTS = {
     "pattern": "bench.craft.pattern:Pattern",
@@ -25,22 +25,22 @@ DOCUMENTS = {
 """The documents that a maker can write."""
 
 ANSWERS = {
-    "list": "bench.answers.finding:Listing",
-    "check": "bench.answers.finding:Check",
-    "where": "bench.answers.finding:Where",
-    "schema": "bench.answers.finding:SchemaOf",
-    "steps": "bench.answers.plans:Steps",
-    "picture": "bench.answers.plans:Picture",
-    "sheet": "bench.answers.preparation:SheetOut",
-    "core": "bench.answers.preparation:CoreOut",
-    "weights": "bench.answers.preparation:WeightsOut",
-    "needs": "bench.answers.preparation:NeedsOut",
-    "export": "bench.answers.times:Exported",
-    "import": "bench.answers.times:Imported",
-    "record": "bench.answers.times:Recorded",
-    "pace": "bench.answers.times:Pace",
-    "paces": "bench.answers.times:Paces",
-    "forecast": "bench.answers.times:CommissionForecast",
+    "list": "bench.answers.listing:ListAnswer",
+    "check": "bench.answers.files:CheckAnswer",
+    "where": "bench.answers.files:WhereAnswer",
+    "schema": "bench.answers.files:SchemaAnswer",
+    "steps": "bench.answers.steps:StepsAnswer",
+    "picture": "bench.answers.picture:PictureAnswer",
+    "sheet": "bench.answers.loading_sheet:LoadingSheet",
+    "core": "bench.answers.core:CoreAnswer",
+    "weights": "bench.answers.weights:WeightsAnswer",
+    "needs": "bench.answers.needs:NeedsAnswer",
+    "export": "bench.answers.records:ExportAnswer",
+    "import": "bench.answers.records:ImportAnswer",
+    "record": "bench.answers.records:RecordAnswer",
+    "pace": "bench.answers.pace:PaceAnswer",
+    "paces": "bench.answers.pace:PacesAnswer",
+    "forecast": "bench.answers.forecast:ForecastAnswer",
 }
 """What the commands answer; `paces` is `pace` without a pattern."""
 
@@ -55,19 +55,19 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     )
 
 
-def answer(args: argparse.Namespace, session: Session) -> SchemaOf | None:
+def answer(args: argparse.Namespace, session: Session) -> SchemaAnswer | None:
     """Return the schema for --json; otherwise print it, and nothing else."""
-    from bench.answers.finding import SchemaOf
+    from bench.answers.files import SchemaAnswer
 
     module, _, name = (DOCUMENTS | ANSWERS)[args.kind].partition(":")
     model = getattr(importlib.import_module(module), name)
     found = {"$schema": "https://json-schema.org/draft/2020-12/schema", **model.model_json_schema()}
     if args.json:
-        return SchemaOf(kind=args.kind, json_schema=found)
+        return SchemaAnswer(kind=args.kind, json_schema=found)
     print(json.dumps(found, indent=2))
     return None
 
 
-def sheet(answer: SchemaOf) -> Iterable[RenderableType]:
+def sheet(answer: SchemaAnswer) -> Iterable[RenderableType]:
     """Nothing more: the schema is printed as it is."""
     return ()

@@ -12,7 +12,7 @@ from bench.session import Session, pattern_arguments
 if TYPE_CHECKING:
     from rich.console import RenderableType
 
-    from bench.answers.preparation import SheetOut
+    from bench.answers.loading_sheet import LoadingSheet
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -23,7 +23,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     )
 
 
-def answer(args: argparse.Namespace, session: Session) -> SheetOut:
+def answer(args: argparse.Namespace, session: Session) -> LoadingSheet:
     """Put the sheet together; with --html, write the page. Raises DocumentError if it cannot."""
     from bench.making.preparation import sheet_of
 
@@ -37,7 +37,7 @@ def answer(args: argparse.Namespace, session: Session) -> SheetOut:
     return sheet
 
 
-def sheet(answer: SheetOut) -> Iterable[RenderableType]:
+def sheet(answer: LoadingSheet) -> Iterable[RenderableType]:
     """One page of text."""
     from bench.sheets.loading import sheet_lines
     from bench.sheets.printing import line

@@ -11,7 +11,7 @@ from bench.session import Session, pattern_arguments
 if TYPE_CHECKING:
     from rich.console import RenderableType
 
-    from bench.answers.plans import Carry, MarkDue, Slide, Steps
+    from bench.answers.steps import Carry, MarkDue, Slide, StepsAnswer
     from bench.craft.marks import Mark
     from bench.craft.plan import Move
     from bench.making.worked_pattern import WorkedPattern
@@ -22,27 +22,27 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     pattern_arguments(parser)
 
 
-def answer(args: argparse.Namespace, session: Session) -> Steps:
+def answer(args: argparse.Namespace, session: Session) -> StepsAnswer:
     """Work the pattern up and go through its crosses."""
     return steps_of(session.work_up(args))
 
 
-def sheet(answer: Steps) -> Iterable[RenderableType]:
+def sheet(answer: StepsAnswer) -> Iterable[RenderableType]:
     """The moves of a round once, then one line for each cross."""
     from bench.sheets.steps import lines
 
     return lines(answer)
 
 
-def steps_of(made: WorkedPattern) -> Steps:
+def steps_of(made: WorkedPattern) -> StepsAnswer:
     """Return the steps of a pattern that was worked up."""
-    from bench.answers.plans import StepLine, Steps
+    from bench.answers.steps import CrossLine, StepsAnswer
 
     plan = made.plan
     due: dict[int, list[MarkDue]] = {}
     for mark in made.marks:
         due.setdefault(mark.after_cross, []).append(_mark(mark))
-    return Steps(
+    return StepsAnswer(
         pattern=made.name,
         title=made.pattern.title,
         size=made.size,
@@ -53,7 +53,7 @@ def steps_of(made: WorkedPattern) -> Steps:
         rows=plan.rows if plan.last_bead_cross else 0,
         marks_before=tuple(due.get(0, ())),
         steps=tuple(
-            StepLine(
+            CrossLine(
                 cross=step.cross,
                 round=step.round,
                 row=step.row,
@@ -67,7 +67,7 @@ def steps_of(made: WorkedPattern) -> Steps:
 
 
 def _move(move: Move) -> Carry | Slide:
-    from bench.answers.plans import Carry, Slide
+    from bench.answers.steps import Carry, Slide
 
     way = move.transfer.way
     start, end = move.transfer.start, move.transfer.end
@@ -77,6 +77,6 @@ def _move(move: Move) -> Carry | Slide:
 
 
 def _mark(mark: Mark) -> MarkDue:
-    from bench.answers.plans import MarkDue
+    from bench.answers.steps import MarkDue
 
     return MarkDue(do=mark.do, steps=mark.steps, caution=mark.caution)

@@ -6,14 +6,14 @@ import argparse
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
-from bench.commands.masses import grams_list, number
+from bench.commands.options import grams_list, number
 from bench.craft.text import Fault, cleaned
 from bench.session import Session, pattern_arguments
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
 
-    from bench.answers.preparation import WeightsOut
+    from bench.answers.weights import WeightsAnswer
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -28,7 +28,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--after", metavar="CROSS", help="crosses made, for --point")
 
 
-def answer(args: argparse.Namespace, session: Session) -> WeightsOut:
+def answer(args: argparse.Namespace, session: Session) -> WeightsAnswer:
     """Make up the schedule. Raises Fault for weights, tama or a fraction that cannot be."""
     from bench.making.preparation import weights_answer
 
@@ -66,7 +66,7 @@ def _after(args: argparse.Namespace, crosses: int) -> int:
     return after
 
 
-def sheet(answer: WeightsOut) -> Iterable[RenderableType]:
+def sheet(answer: WeightsAnswer) -> Iterable[RenderableType]:
     """The weights in lines."""
     from bench.sheets.preparation import weights_lines
     from bench.sheets.printing import line

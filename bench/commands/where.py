@@ -12,23 +12,23 @@ from bench.session import Session
 if TYPE_CHECKING:
     from rich.console import RenderableType
 
-    from bench.answers.finding import Where
+    from bench.answers.files import WhereAnswer
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Take nothing more."""
 
 
-def answer(args: argparse.Namespace, session: Session) -> Where:
+def answer(args: argparse.Namespace, session: Session) -> WhereAnswer:
     """Name every place, whether it is there or not."""
-    from bench.answers.finding import Spot, Where
+    from bench.answers.files import Location, WhereAnswer
     from bench.documents.library import shipped_folder
 
-    def spot(path: Path) -> Spot:
-        return Spot(path=str(path), there=path.exists())
+    def spot(path: Path) -> Location:
+        return Location(path=str(path), there=path.exists())
 
     home = session.home
-    return Where(
+    return WhereAnswer(
         home=spot(home),
         patterns=spot(home / "patterns"),
         structures=spot(home / "patterns" / "structures"),
@@ -40,7 +40,7 @@ def answer(args: argparse.Namespace, session: Session) -> Where:
     )
 
 
-def sheet(answer: Where) -> Iterable[RenderableType]:
+def sheet(answer: WhereAnswer) -> Iterable[RenderableType]:
     """One line for each place."""
     from bench.sheets.printing import unbroken
 

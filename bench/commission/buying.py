@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from bench.answers.preparation import Buy, Cost, Notion
+from bench.answers.needs import Notion, Purchase, PurchaseCost
 from bench.craft.pattern import Bead
 from bench.documents.settings import Settings
 from bench.documents.stock import Shelf, StockBead, bead_g, grams_of, plain_name
@@ -180,10 +180,12 @@ def lacks(
     return found
 
 
-def shopping(found: Sequence[Lack], shelf: Shelf) -> tuple[tuple[Buy, ...], Cost | None]:
+def shopping(
+    found: Sequence[Lack], shelf: Shelf
+) -> tuple[tuple[Purchase, ...], PurchaseCost | None]:
     """Turn what lacks into a list to buy from, and its cost where any price is known."""
     buy = tuple(
-        Buy(
+        Purchase(
             what=lack.what,
             missing=round(lack.missing, 2),
             unit=lack.unit,
@@ -198,7 +200,7 @@ def shopping(found: Sequence[Lack], shelf: Shelf) -> tuple[tuple[Buy, ...], Cost
         return buy, None
     complete = len(prices) == len(buy)
     amount = round(math.fsum(prices), 2)
-    return buy, Cost(amount=amount, currency=shelf.stock.currency, complete=complete)
+    return buy, PurchaseCost(amount=amount, currency=shelf.stock.currency, complete=complete)
 
 
 def mid_lot(beads: Sequence[BeadWant], shelf: Shelf, settings: Settings) -> Iterator[str]:

@@ -5,11 +5,12 @@ from __future__ import annotations
 import datetime as dt
 from pathlib import Path
 
-from bench.answers.times import CommissionForecast, Dates, Hours, LotLine, Money, PaceLine, Seconds
+from bench.answers.forecast import FinishDates, ForecastAnswer, HoursInterval, LotForecast, Money
+from bench.answers.pace import PaceLine, SecondsInterval
 from bench.commission.overview import Overview
 from bench.commission.progress import LotProgress
 from bench.documents.library import Library
-from bench.documents.settings import Work as WorkSettings
+from bench.documents.settings import WorkSettings as WorkSettings
 from bench.journal.clock import Moment
 from bench.journal.piece_times import work_of
 from bench.pace.model import Model
@@ -51,13 +52,13 @@ def pace_of(
 
 def commission_forecast(
     found: Overview, model: Model, work: WorkSettings, now: Moment
-) -> CommissionForecast:
+) -> ForecastAnswer:
     """When a commission will be done, and what to charge for it.
 
     Pieces belong to a lot by what they were started for.
     """
     stands = found.progress
-    return CommissionForecast(
+    return ForecastAnswer(
         warnings=(*found.notes, *found.shelf.warnings),
         commission=stands.name,
         title=stands.commission.title,
@@ -71,9 +72,9 @@ def commission_forecast(
     )
 
 
-def _line(found: LotProgress) -> LotLine:
+def _line(found: LotProgress) -> LotForecast:
     lot = found.order.lot
-    return LotLine(
+    return LotForecast(
         lot=lot.name,
         pattern=lot.pattern,
         size=lot.size,
@@ -113,11 +114,11 @@ def _price(found: Overview, work: WorkSettings) -> Money:
     )  # fmt: skip
 
 
-def _dates(finish: Finish | None, now: Moment) -> Dates:
+def _dates(finish: Finish | None, now: Moment) -> FinishDates:
     """The days on which it is done; today where nothing is to come."""
     said = (0.0,) * 3 if finish is None else (finish.low_days, finish.median_days, finish.high_days)
     low, median, high = (_day(now, days) for days in said)
-    return Dates(low=low, median=median, high=high)
+    return FinishDates(low=low, median=median, high=high)
 
 
 def _day(now: Moment, days: float) -> str:
@@ -130,9 +131,9 @@ def _day(now: Moment, days: float) -> str:
         return dt.date.max.isoformat()
 
 
-def _seconds(found: Forecast) -> Seconds:
+def _seconds(found: Forecast) -> SecondsInterval:
     said = found.interval(LEVEL)
-    return Seconds(
+    return SecondsInterval(
         level=LEVEL,
         low_s=round(said.low_s, 1),
         median_s=round(said.median_s, 1),
@@ -140,9 +141,9 @@ def _seconds(found: Forecast) -> Seconds:
     )
 
 
-def _hours(found: Forecast) -> Hours:
+def _hours(found: Forecast) -> HoursInterval:
     said = found.interval(LEVEL)
-    return Hours(
+    return HoursInterval(
         level=LEVEL,
         low_h=round(said.low_s / 3600, 2),
         median_h=round(said.median_s / 3600, 2),

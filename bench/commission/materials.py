@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from bench.answers.preparation import NeedBead, NeedsOut
+from bench.answers.needs import BeadNeed, NeedsAnswer
 from bench.craft.pattern import Bead
-from bench.documents.settings import Thumb
+from bench.documents.settings import ThumbRules
 from bench.documents.stock import Stock
 
 
@@ -20,7 +20,7 @@ class Materials:
     unpriced: tuple[str, ...]
 
 
-def materials_of(needs: NeedsOut, stock: Stock, thumb: Thumb) -> Materials | None:
+def materials_of(needs: NeedsAnswer, stock: Stock, thumb: ThumbRules) -> Materials | None:
     """Price what is used up, spare included, by the packs in the stock; None without any price."""
     parts = list(_parts(needs, stock, thumb))
     known = [cost for _, cost in parts if cost is not None]
@@ -30,7 +30,9 @@ def materials_of(needs: NeedsOut, stock: Stock, thumb: Thumb) -> Materials | Non
     return Materials(sum(known), stock.currency, unpriced)
 
 
-def _parts(needs: NeedsOut, stock: Stock, thumb: Thumb) -> Iterator[tuple[str, float | None]]:
+def _parts(
+    needs: NeedsAnswer, stock: Stock, thumb: ThumbRules
+) -> Iterator[tuple[str, float | None]]:
     for bead in needs.beads:
         yield f"{bead.size} {bead.name}", _bead(bead, stock, thumb)
     for thread in needs.threads:
@@ -47,7 +49,7 @@ def _parts(needs: NeedsOut, stock: Stock, thumb: Thumb) -> Iterator[tuple[str, f
             yield notion.name, None if price is None else price * notion.count
 
 
-def _bead(bead: NeedBead, stock: Stock, thumb: Thumb) -> float | None:
+def _bead(bead: BeadNeed, stock: Stock, thumb: ThumbRules) -> float | None:
     kind = Bead.model_validate(
         {"size": bead.size, "shape": bead.shape, "colour": bead.colour, "name": bead.name}
     )

@@ -6,7 +6,8 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from bench.answers.preparation import CutOut, LotNeed, NeedBead, NeedsOut, NeedThread, Notion
+from bench.answers.loading_sheet import CutLine
+from bench.answers.needs import BeadNeed, LotNeed, NeedsAnswer, Notion, ThreadNeed
 from bench.commission.buying import (
     BeadWant,
     Lack,
@@ -38,7 +39,7 @@ MOST_SPOOLS = 1_000
 
 
 @dataclass(frozen=True, slots=True)
-class Order:
+class WorkedLot:
     """So many pieces of a pattern worked up, under a lot's name."""
 
     name: str
@@ -46,7 +47,9 @@ class Order:
     pieces: int
 
 
-def needs_of(title: str, orders: Sequence[Order], shelf: Shelf, settings: Settings) -> NeedsOut:
+def needs_of(
+    title: str, orders: Sequence[WorkedLot], shelf: Shelf, settings: Settings
+) -> NeedsAnswer:
     """Work out what the orders take, against the maker's stock.
 
     Raises Fault for no order or a number of pieces below one.
@@ -63,14 +66,14 @@ def needs_of(title: str, orders: Sequence[Order], shelf: Shelf, settings: Settin
     warnings = [*shelf.warnings, *_warnings(orders, settings)]
     if shelf.file is not None:
         warnings += mid_lot(beads, shelf, settings)
-    return NeedsOut(
+    return NeedsAnswer(
         warnings=tuple(dict.fromkeys(warnings)),
         of=title,
         pieces=sum(order.pieces for order in orders),
         beads=tuple(_bead_out(want, found, settings) for want in beads),
         thread_m=round(sum(want.metres for want in threads), 2),
         threads=tuple(
-            NeedThread(
+            ThreadNeed(
                 name=w.name, metres=round(w.metres, 2), spools=w.spools, have_m=round(w.have_m, 2)
             )
             for w in threads
@@ -110,7 +113,7 @@ def with_spare(count: int, spare: float) -> int:
     return math.ceil(count * (1 + spare) - 1e-9)
 
 
-def _beads(orders: Sequence[Order], shelf: Shelf, settings: Settings) -> list[BeadWant]:
+def _beads(orders: Sequence[WorkedLot], shelf: Shelf, settings: Settings) -> list[BeadWant]:
     """Every kind of bead of the orders, in the order in which it is first used."""
     letters: dict[tuple[str, str, str, str], tuple[str, Bead, WorkedPattern]] = {}
     wants: dict[tuple[str, str, str, str], list[LotWant]] = {}
@@ -130,10 +133,10 @@ def _beads(orders: Sequence[Order], shelf: Shelf, settings: Settings) -> list[Be
     return shared_out(found, settings.thumb.tube_g)
 
 
-def _bead_out(want: BeadWant, found: Sequence[Lack], settings: Settings) -> NeedBead:
+def _bead_out(want: BeadWant, found: Sequence[Lack], settings: Settings) -> BeadNeed:
     lack = next((f for f in found if f.of is want), None)
     amount = with_spare(want.count, want.spare)
-    return NeedBead(
+    return BeadNeed(
         bead=want.letter,
         size=want.bead.size,
         shape=want.bead.shape,
@@ -147,7 +150,7 @@ def _bead_out(want: BeadWant, found: Sequence[Lack], settings: Settings) -> Need
     )
 
 
-def _threads(orders: Sequence[Order], shelf: Shelf, settings: Settings) -> list[ThreadWant]:
+def _threads(orders: Sequence[WorkedLot], shelf: Shelf, settings: Settings) -> list[ThreadWant]:
     cuts: dict[str, list[Cut]] = {}
     for order in orders:
         for cut in cutting_of(order.made, settings).cuts:
@@ -183,7 +186,7 @@ def _rests(entry: StockThread, usual_m: float) -> list[float]:
     return [*[spool_m] * min(whole, MOST_SPOOLS), *(part for part in parts if part > 0)]
 
 
-def _lot(order: Order, settings: Settings) -> LotNeed:
+def _lot(order: WorkedLot, settings: Settings) -> LotNeed:
     made = order.made
     found = passing(made.plan, made.sizes)
     wired = made.pattern.core is not None
@@ -192,7 +195,7 @@ def _lot(order: Order, settings: Settings) -> LotNeed:
         pattern=made.name,
         pieces=order.pieces,
         cuts=tuple(
-            CutOut(lengths=c.lengths * order.pieces, strands_each=c.strands_each, cut_mm=c.cut_mm)
+            CutLine(lengths=c.lengths * order.pieces, strands_each=c.strands_each, cut_mm=c.cut_mm)
             for c in cutting_of(made, settings).cuts
         ),
         thread=made.pattern.threads.name,
@@ -201,7 +204,7 @@ def _lot(order: Order, settings: Settings) -> LotNeed:
     )
 
 
-def _notions(orders: Sequence[Order]) -> tuple[Notion, ...]:
+def _notions(orders: Sequence[WorkedLot]) -> tuple[Notion, ...]:
     """What is counted: used up with each piece, or needed once for each stand."""
     used: dict[str, int] = {}
     once: dict[str, int] = {}
@@ -235,7 +238,7 @@ def _notions(orders: Sequence[Order]) -> tuple[Notion, ...]:
     )
 
 
-def _warnings(orders: Sequence[Order], settings: Settings) -> list[str]:
+def _warnings(orders: Sequence[WorkedLot], settings: Settings) -> list[str]:
     named = len(orders) > 1
     return [
         f"{order.name}: {text}" if named else text

@@ -6,9 +6,15 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from bench.commission.materials import Materials, materials_of
-from bench.commission.needs import Order as NeedsOrder
+from bench.commission.needs import WorkedLot as NeedsOrder
 from bench.commission.needs import needs_of
-from bench.commission.progress import CommissionProgress, LotWork, Making, lot_works, progress_of
+from bench.commission.progress import (
+    BegunPiece,
+    CommissionProgress,
+    LotWork,
+    lot_works,
+    progress_of,
+)
 from bench.craft.bead_weighings import WeighedBeads
 from bench.documents.commission import Commission
 from bench.documents.library import Library
@@ -94,14 +100,14 @@ def _needs(
     return NeedsOrder(lot.name, made, lot.pieces)
 
 
-def _making(journal: Journal, commission: str) -> Iterator[Making]:
+def _making(journal: Journal, commission: str) -> Iterator[BegunPiece]:
     """The commission's pieces in the making."""
     for state in journal.pieces():
         if state.commission == commission:
             events = list(journal.events(state.uuid))
             dry = [e.moment.wall for e in events if e.payload.get("stage") == "dry"]
             since = dry[-1] if state.stage == "dry" and dry else None
-            yield Making(state, piece_times(events), since)
+            yield BegunPiece(state, piece_times(events), since)
 
 
 def _notes(

@@ -45,7 +45,7 @@ class LotWork:
 
 
 @dataclass(frozen=True)
-class Making:
+class BegunPiece:
     """A piece in the making: how it stands, what it took so far, and when it began to dry."""
 
     state: PieceState
@@ -60,7 +60,7 @@ class LotProgress:
     order: LotWork
     good: tuple[PieceTimes, ...]
     spoilt: tuple[PieceTimes, ...]
-    making: tuple[Making, ...]
+    making: tuple[BegunPiece, ...]
     to_come: Forecast
     done_by: Finish | None
     """Days from now until the lot is done, made in the order of the lots; None when it is."""
@@ -151,7 +151,7 @@ def progress_of(
     commission: Commission,
     orders: Sequence[LotWork],
     pieces: Sequence[PieceTimes],
-    making: Sequence[Making],
+    making: Sequence[BegunPiece],
     model: Model,
     settings: Settings,
     now: Moment,
@@ -249,12 +249,12 @@ def _dates(
     return done_by, 1.0 - whole.chance(days * hours * 3600 / 7)
 
 
-def _dry_left(begun: Sequence[Making], order: LotWork, now: Moment) -> float:
+def _dry_left(begun: Sequence[BegunPiece], order: LotWork, now: Moment) -> float:
     """Seconds that the last of some begun pieces will still have to dry."""
     return max((_drying(making, order, now) for making in begun), default=0.0)
 
 
-def _drying(making: Making, order: LotWork, now: Moment) -> float:
+def _drying(making: BegunPiece, order: LotWork, now: Moment) -> float:
     if making.dry_since is not None:
         return max(0.0, order.dry_s - (now.wall - making.dry_since))
     state = making.state
@@ -291,7 +291,7 @@ def _told_apart(pieces: Sequence[Waiting]) -> Iterator[Waiting]:
         yield piece if again == 1 else replace(piece, name=f"{piece.name}, no. {again}")
 
 
-def _begun(order: LotWork, making: Making, now: Moment) -> Waiting:
+def _begun(order: LotWork, making: BegunPiece, now: Moment) -> Waiting:
     state, rest = making.state, _rest_of(making.times, order)
     # Braided to the end, it has still to dry, though nobody has said that it does.
     braided = not dict(rest.shares)["braid"]

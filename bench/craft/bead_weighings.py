@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from bench.craft import proof
+from bench.craft import weight_proof
 from bench.craft.beads import BeadSize
 from bench.craft.pattern import Pattern
-from bench.craft.proof import BeadMass
+from bench.craft.weight_proof import BeadMass
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,13 +34,13 @@ def masses_of(
     known = list(weighed)
     masses = {}
     for letter, bead in pattern.beads.items():
-        mass = proof.from_table(sizes[letter])
+        mass = weight_proof.from_table(sizes[letter])
         alike = [w for w in known if (w.size, w.shape) == (bead.size, bead.shape)]
         named = [w for w in alike if w.name == bead.name]
         for one in named or alike:
             if one.grams > 0 and one.resolution_g > 0:
-                mass = proof.weighed(mass, one.beads, one.grams, one.resolution_g)
-        masses[letter] = proof.of_another_name(mass) if alike and not named else mass
+                mass = weight_proof.weighed(mass, one.beads, one.grams, one.resolution_g)
+        masses[letter] = weight_proof.of_another_name(mass) if alike and not named else mass
     return masses
 
 

@@ -14,7 +14,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from bench.craft.beads import BeadSize
-from bench.craft.lattice import Lattice, Spot
+from bench.craft.lattice import Lattice, PlacedBead
 
 _TINY = 1e-9
 
@@ -54,7 +54,7 @@ class CoreFinding:
 
 
 @dataclass(frozen=True, slots=True)
-class CorePlan:
+class CoreFit:
     """A core in its braid.
 
     `groups` lists the beads lowest first, from `from_mm` to `to_mm`; `down_after_cross` is the
@@ -88,7 +88,7 @@ def largest_core(
     return _thickest(candidates, free_mm(ring.diameter_mm, thread_mm, radius_factor))
 
 
-def suggest(lattice: Lattice, candidates: Sequence[BeadSize], thread_mm: float) -> CorePlan | None:
+def suggest(lattice: Lattice, candidates: Sequence[BeadSize], thread_mm: float) -> CoreFit | None:
     """Grade a core from the lattice: at each height the thickest bead that fits all its length.
 
     None if no candidate fits anywhere. Candidates are best the pattern's own sizes: the core is
@@ -120,7 +120,7 @@ def check(
     groups: Sequence[CoreGroup],
     candidates: Sequence[BeadSize],
     thread_mm: float,
-) -> CorePlan:
+) -> CoreFit:
     """Stack a given core in its braid and say what does not fit.
 
     `candidates` are the beads that could be used instead; the core's own are added. Raises
@@ -135,7 +135,7 @@ def check(
     top_mm = room.from_mm + length_mm
     findings = (*_too_large(stack, choice, room), *_too_small(groups, choice, room))
     swallowed = (spot.cross for spot in lattice.spots if spot.height_mm >= top_mm)
-    return CorePlan(
+    return CoreFit(
         tuple(groups),
         room.from_mm,
         top_mm,
@@ -276,7 +276,7 @@ class _Room:
                 least = min(least, 2 * (inner_mm - self._thread_mm))
         return max(0.0, least)
 
-    def _free(self, spot: Spot) -> float:
+    def _free(self, spot: PlacedBead) -> float:
         return 2 * spot.radius_mm - spot.diameter_mm - 2 * self._thread_mm
 
     def _closed_to(self, core_mm: float) -> list[tuple[float, float]]:

@@ -46,7 +46,7 @@ class Masses:
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class WeightChange:
     """A counterweight from a cross on: `counterweight_g` in all, and what to change for it.
 
     `leaves_band_at` is the first cross of the stretch after which the maker's weights cannot keep
@@ -181,7 +181,7 @@ def schedule(
     *,
     band: float = BAND,
     bag_g: float = 0.0,
-) -> tuple[Step, ...]:
+) -> tuple[WeightChange, ...]:
     """Make up the counterweight from the maker's weights, with the fewest changes.
 
     `series` holds the start and the ends of rows, in order; a step holds until the next one. The
@@ -206,7 +206,7 @@ def schedule(
     most = max(0, math.ceil(heaviest_g / _UNIT_G))
     sums = sorted(_fewest_moves(own, 0, most))
     windows = [_window(masses, fraction, band, bag_g, sums) for masses in series]
-    steps: list[Step] = []
+    steps: list[WeightChange] = []
     hung = 0
     at = 0
     while at < len(series):
@@ -224,7 +224,7 @@ def schedule(
         on = _chosen(weights_g, then)
         outside = (series[i].cross for i in range(at, end) if not windows[i][2])
         steps.append(
-            Step(
+            WeightChange(
                 series[at].cross,
                 bag_g + math.fsum(on),
                 on,

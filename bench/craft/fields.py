@@ -8,7 +8,7 @@ from pydantic import AfterValidator, Field
 
 from bench.craft.text import plain
 
-Line = Annotated[str, AfterValidator(plain)]
+PlainLine = Annotated[str, AfterValidator(plain)]
 """One plain line of text."""
 
 Title = Annotated[str, Field(min_length=1, max_length=60), AfterValidator(plain)]

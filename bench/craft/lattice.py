@@ -37,7 +37,7 @@ class Carried(NamedTuple):
     bead: str
 
 
-class Spot(NamedTuple):
+class PlacedBead(NamedTuple):
     """A bead in its place.
 
     `column` counts clockwise from above, from 0; `angle_deg` is the bead's direction in the
@@ -65,7 +65,7 @@ class Lattice:
     """
 
     columns: int
-    spots: tuple[Spot, ...]
+    spots: tuple[PlacedBead, ...]
     length_mm: float
     beaded_mm: float
     diameter_mm: float
@@ -151,7 +151,7 @@ def place(
     clearance = _Clearance(columns, factor)
     reach_mm = max(bead.diameter_mm for bead in carried)
 
-    spots: list[Spot] = []
+    spots: list[PlacedBead] = []
     floor_mm = 0.0
     cross_before = 0
     start = 0
@@ -185,7 +185,7 @@ def place(
                 height_mm = max(height_mm, earlier.height_mm + rise_mm)
         for bead, column in zip(together, cells, strict=True):
             spots.append(
-                Spot(
+                PlacedBead(
                     cross,
                     bead.strand,
                     bead.bead,

@@ -149,7 +149,7 @@ def _core_marks(plan: Plan, growth: Growth, sizes: dict[str, BeadSize]) -> list[
     return marks
 
 
-def swallowed_after(growth: Growth, fit: core.CorePlan, down_after_cross: int) -> int:
+def swallowed_after(growth: Growth, fit: core.CoreFit, down_after_cross: int) -> int:
     """The cross after which the core is inside the braid, if it comes down after that cross.
 
     A core that comes down later than it could lies so much higher in the braid. One more than the

@@ -41,7 +41,7 @@ class Shift:
 
 
 @dataclass(frozen=True, slots=True)
-class Measured:
+class MeasuredPiece:
     """One measured piece beside what was predicted for it; None where nothing was measured.
 
     `take_up` is thread worked in over braid length, of one strand.
@@ -100,7 +100,7 @@ def shift(pairs: Iterable[tuple[float, float]], doubt: float = PREDICTION_DOUBT)
     return Shift(math.exp(trust * math.fsum(logs) / len(logs)), len(logs))
 
 
-def corrections(pieces: Sequence[Measured]) -> Corrections:
+def corrections(pieces: Sequence[MeasuredPiece]) -> Corrections:
     """Work out how the predictions of a pattern shift by its measured pieces."""
     return Corrections(
         shift(p.length for p in pieces if p.length is not None),

@@ -6,7 +6,7 @@ from typing import Annotated, Any, Literal, TypeVar
 
 from pydantic import BaseModel, ConfigDict, Field, StringConstraints, model_validator
 
-from bench.craft.fields import Line, Title
+from bench.craft.fields import PlainLine, Title
 from bench.craft.load import parse_load
 from bench.craft.text import Fault
 
@@ -16,7 +16,7 @@ Name = Annotated[str, StringConstraints(pattern=r"^[a-z0-9][a-z0-9-]{0,39}$")]
 """The name of a file, size or colourway: small letters, digits and hyphens."""
 Colour = Annotated[str, StringConstraints(pattern=r"^#[0-9a-fA-F]{6}$")]
 Shape = Literal["round", "rondelle", "pearl", "drop"]
-Strung = Literal["each half from its own end", "both halves from one end", "from the braid end"]
+StrungWay = Literal["each half from its own end", "both halves from one end", "from the braid end"]
 Millimetres = Annotated[float, Field(gt=0, le=100, allow_inf_nan=False)]
 PlainCount = Annotated[int, Field(ge=0, le=400, strict=True)]
 
@@ -44,7 +44,7 @@ class Threads(_Part):
     double_lengths: tuple[tuple[int, int], ...] = Field(
         (), description="Pairs of strands that one thread makes; none for single strands."
     )
-    strung: Strung = "each half from its own end"
+    strung: StrungWay = "each half from its own end"
     name: Title = "thread"
     diameter_mm: Millimetres | None = None
     tex: Annotated[float, Field(gt=0, le=5000, allow_inf_nan=False)] | None = None
@@ -66,7 +66,7 @@ class Core(_Part):
     """Beads on a wire, or a cord, inside the braid."""
 
     on: Literal["wire", "cord"] = "wire"
-    beads: Line = Field("", description="Counts and letters, first in first.")
+    beads: PlainLine = Field("", description="Counts and letters, first in first.")
     down_after_cross: Annotated[int, Field(ge=0, le=1_000_000)] = 0
 
 
@@ -74,8 +74,8 @@ class TypedMark(_Part):
     """Something of the maker's own to do after a cross."""
 
     after_cross: Annotated[int, Field(ge=0, le=1_000_000)]
-    do: Line
-    caution: Line = ""
+    do: PlainLine
+    caution: PlainLine = ""
 
 
 class Finish(_Part):
@@ -101,7 +101,7 @@ class CoreChange(_Part):
     """What a size changes of the core."""
 
     on: Literal["wire", "cord"] | None = None
-    beads: Line | None = None
+    beads: PlainLine | None = None
     down_after_cross: Annotated[int, Field(ge=0, le=1_000_000)] | None = None
 
 
@@ -133,7 +133,7 @@ class Pattern(_Part):
     )
     threads: Threads
     beads: dict[Letter, Bead] = Field(default_factory=dict)
-    loads: dict[str, Line | Annotated[str, StringConstraints(max_length=20_000)]] = Field(
+    loads: dict[str, PlainLine | Annotated[str, StringConstraints(max_length=20_000)]] = Field(
         default_factory=dict,
         description="Counts and letters in order of release, for 'all' strands or by strand.",
     )

@@ -28,7 +28,7 @@ Side = Literal["only", "first", "second", "far", "near"]
 
 
 @dataclass(frozen=True, slots=True)
-class Group:
+class BeadGroup:
     """So many equal beads that go on together; `on` is what the half then holds."""
 
     bead: str
@@ -42,7 +42,7 @@ class Half:
 
     strand: int
     side: Side
-    string: tuple[Group, ...]
+    string: tuple[BeadGroup, ...]
     reverse: bool
     """Whether the beads go on last in, first on."""
 
@@ -52,7 +52,7 @@ class Half:
         return self.string[-1].on if self.string else 0
 
     @property
-    def release(self) -> tuple[Group, ...]:
+    def release(self) -> tuple[BeadGroup, ...]:
         """The groups from the braid outward, as they are brought in."""
         return self.string if not self.reverse else _grouped(self.beads[::-1])
 
@@ -63,7 +63,7 @@ class Half:
 
 
 @dataclass(frozen=True, slots=True)
-class Strung:
+class StrungThread:
     """One thread: its halves in the order in which they are strung, the clip and the needle."""
 
     number: int
@@ -83,14 +83,14 @@ class Strung:
         return len(self.halves) == 2
 
 
-def string_up(plan: Plan) -> tuple[Strung, ...]:
+def string_up(plan: Plan) -> tuple[StrungThread, ...]:
     """Return how every thread of a plan is strung: double lengths first, then single strands.
 
     A move without a bead puts nothing on the thread. Strands that no double length names are
     single.
     """
     threads = plan.pattern.threads
-    made: list[Strung] = []
+    made: list[StrungThread] = []
     for pair in threads.double_lengths:
         made.append(_thread(plan, len(made) + 1, pair))
     joined = {strand for pair in threads.double_lengths for strand in pair}
@@ -100,7 +100,7 @@ def string_up(plan: Plan) -> tuple[Strung, ...]:
     return tuple(made)
 
 
-def _thread(plan: Plan, number: int, strands: tuple[int, ...]) -> Strung:
+def _thread(plan: Plan, number: int, strands: tuple[int, ...]) -> StrungThread:
     way = plan.pattern.threads.strung
     double = len(strands) == 2
     reversed_halves: tuple[bool, ...]
@@ -133,23 +133,23 @@ def _thread(plan: Plan, number: int, strands: tuple[int, ...]) -> Strung:
         _half(strand, sides[i], plan.loads[strand - 1].replace(SKIP, ""), reversed_halves[i])
         for i, strand in enumerate(strands)
     )
-    return Strung(number, halves, clip, needle, says)
+    return StrungThread(number, halves, clip, needle, says)
 
 
 def _half(strand: int, side: Side, released: str, reverse: bool) -> Half:
     return Half(strand, side, _grouped(released[::-1] if reverse else released), reverse)
 
 
-def _grouped(beads: str) -> tuple[Group, ...]:
+def _grouped(beads: str) -> tuple[BeadGroup, ...]:
     groups = []
     on = 0
     for letter, count in equal_runs(beads):
         on += count
-        groups.append(Group(letter, count, on))
+        groups.append(BeadGroup(letter, count, on))
     return tuple(groups)
 
 
-def folded(groups: Sequence[Group]) -> str:
+def folded(groups: Sequence[BeadGroup]) -> str:
     """Return groups as counts and letters, with repeats folded: `20(3a 2b) 4a`."""
     words = [f"{group.count}{group.bead}" for group in groups]
     parts: list[str] = []
@@ -178,7 +178,7 @@ def _repeat_at(words: Sequence[str], at: int) -> tuple[int, int]:
     return best
 
 
-def picture(thread: Strung, width: int = 78) -> str:
+def picture(thread: StrungThread, width: int = 78) -> str:
     """Draw a thread as it lies strung: free ends outside, the clip as `|`, the needle as `>`.
 
     A double length has its middle in the middle; a single strand has its clip on the left.
@@ -198,7 +198,7 @@ def picture(thread: Strung, width: int = 78) -> str:
     return f"<---={left}=|={right}=--->"
 
 
-def _beads(groups: Sequence[Group], width: int) -> str:
+def _beads(groups: Sequence[BeadGroup], width: int) -> str:
     words = [f"{group.count}{group.bead}" for group in groups]
     if not words:
         return "(none)"

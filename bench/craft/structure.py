@@ -7,7 +7,7 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
-from bench.craft.fields import Line, Title
+from bench.craft.fields import PlainLine, Title
 from bench.craft.text import Fault
 
 Pair = tuple[int, int]
@@ -51,8 +51,8 @@ class Structure(BaseModel):
     turn: Annotated[float, Field(ge=-180, le=180)] | None = Field(
         None, description="Degrees that the braid turns at each cross, clockwise counted positive."
     )
-    source: Line = ""
-    confirmed: Line = ""
+    source: PlainLine = ""
+    confirmed: PlainLine = ""
     round: Annotated[tuple[Cross, ...], Field(min_length=1, max_length=64)]
 
     @model_validator(mode="after")

@@ -14,7 +14,8 @@ from bench.craft.plan import Plan
 from bench.craft.structure import Structure
 from bench.craft.text import Fault, cleaned
 from bench.documents.commission import Commission
-from bench.documents.toml import DocumentError, at_key, read_document
+from bench.documents.errors import DocumentError
+from bench.documents.reading import at_key, read_document
 
 
 def shipped_folder() -> Path:

@@ -7,10 +7,11 @@ from typing import Annotated, Literal
 
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field, model_validator
 
-from bench.craft.fields import Line, Title
+from bench.craft.fields import PlainLine, Title
 from bench.craft.text import Fault, plain
+from bench.documents.errors import DocumentError
 from bench.documents.key_names import why_not
-from bench.documents.toml import DocumentError, read_document
+from bench.documents.reading import read_document
 from bench.slips.likeness import Vision
 from bench.slips.looks import Costed
 from bench.slips.scene import Slip
@@ -65,7 +66,7 @@ class _Part(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True)
 
 
-class Stand(_Part):
+class StandSettings(_Part):
     """The braiding stand and what hangs on it."""
 
     tama_g: Grams | tuple[Grams, ...] = Field(
@@ -93,7 +94,7 @@ class Stand(_Part):
         return "scale_g" in self.model_fields_set
 
 
-class Thumb(_Part):
+class ThumbRules(_Part):
     """Rules of thumb. Each says what it rests on; measure and set your own."""
 
     rim_to_point_mm: Millimetres = Field(140.0, description="Common practice, no source.")
@@ -132,7 +133,7 @@ class Thumb(_Part):
     flip_hand: bool = Field(False, description="Turn the picture's hand over; it is not confirmed.")
 
 
-class Press(_Part):
+class PressSettings(_Part):
     """What a press of the key does."""
 
     per: Literal["cross", "row"] = Field("cross", description="What one press counts.")
@@ -146,10 +147,10 @@ class Press(_Part):
     )
 
 
-class Spoken(_Part):
+class SpokenSettings(_Part):
     """A line that is spoken for every cross, for those who cannot look up."""
 
-    command: Annotated[tuple[Line, ...], Field(max_length=40)] = Field(
+    command: Annotated[tuple[PlainLine, ...], Field(max_length=40)] = Field(
         (), description="A program and its words; it is run without a shell. By default none."
     )
     text: Literal["input", "argument"] = Field(
@@ -157,7 +158,7 @@ class Spoken(_Part):
     )
 
 
-class Work(_Part):
+class WorkSettings(_Part):
     """Hours and money."""
 
     hours_per_week: Annotated[float, Field(gt=0, le=168)] = 10.0
@@ -171,7 +172,7 @@ Rate = Annotated[float, Field(gt=0, le=10, allow_inf_nan=False)]
 Patience = Annotated[float, Field(ge=0, le=100_000, allow_inf_nan=False)]
 
 
-class Slips(_Part):
+class SlipSettings(_Part):
     """How slips are looked for. The figures are rules of thumb, without source; set your own."""
 
     vision: Vision = Field("full", description="Your colour vision: which beads look alike to you.")
@@ -208,7 +209,7 @@ class Slips(_Part):
     )
 
     @model_validator(mode="after")
-    def _no_rate_of_misreading(self) -> Slips:
+    def _no_rate_of_misreading(self) -> SlipSettings:
         if "misread" in self.rates:
             raise Fault("a misreading is no slip; set false_report instead", "rates", "misread")
         return self
@@ -218,13 +219,13 @@ class Settings(_Part):
     """Everything that a maker can set."""
 
     format: Literal[1] = 1
-    theme: Line = Field("", description="Name of a colour theme; by default the dark one.")
-    stand: Stand = Stand()
-    thumb: Thumb = Thumb()
-    press: Press = Press()
-    work: Work = Work()
-    slips: Slips = Slips()
-    spoken: Spoken = Spoken()
+    theme: PlainLine = Field("", description="Name of a colour theme; by default the dark one.")
+    stand: StandSettings = StandSettings()
+    thumb: ThumbRules = ThumbRules()
+    press: PressSettings = PressSettings()
+    work: WorkSettings = WorkSettings()
+    slips: SlipSettings = SlipSettings()
+    spoken: SpokenSettings = SpokenSettings()
     keys: dict[str, tuple[Key, ...]] = Field(
         default_factory=dict,
         description="Keys by action: " + ", ".join((*ACTIONS, *LIST_ACTIONS)),

@@ -13,10 +13,11 @@ from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_valida
 
 from bench.craft.bead_weighings import WeighedBeads
 from bench.craft.beads import BeadSize, find
-from bench.craft.fields import Line, Title
+from bench.craft.fields import PlainLine, Title
 from bench.craft.pattern import Bead, Colour, Millimetres, Shape
 from bench.craft.text import Fault, cleaned
-from bench.documents.toml import DocumentError, read_document, read_text
+from bench.documents.errors import DocumentError
+from bench.documents.reading import read_document, read_text
 
 Amount = Annotated[float, Field(ge=0, le=1_000_000, allow_inf_nan=False)]
 AboveZero = Annotated[float, Field(gt=0, le=1_000_000, allow_inf_nan=False)]
@@ -39,7 +40,7 @@ class StockBead(_Part):
     shape: Shape = "round"
     name: Title
     colour: Colour | None = None
-    lot: Line = Field("", description="Dye lot, as printed on the tube.")
+    lot: PlainLine = Field("", description="Dye lot, as printed on the tube.")
     tubes: Amount = 0
     tube_g: AboveZero | None = Field(None, description="What a full tube holds.")
     grams: Amount = Field(0, description="Loose beads beside the tubes.")

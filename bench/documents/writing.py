@@ -7,7 +7,7 @@ import os
 import tempfile
 from pathlib import Path
 
-from bench.documents.toml import DocumentError
+from bench.documents.errors import DocumentError
 
 
 def write_file(path: Path, text: str, suffix: str) -> None:

@@ -12,14 +12,14 @@ from pydantic import ValidationError
 from bench.craft.bead_weighings import WeighedBeads, masses_g
 from bench.craft.cutting import cut_for
 from bench.craft.growth import Growth, grow, sizes_of
-from bench.craft.measuring import Corrections, Measured, corrections, take_up_of
+from bench.craft.measuring import Corrections, MeasuredPiece, corrections, take_up_of
 from bench.craft.pattern import Pattern
 from bench.craft.plan import Plan
 from bench.craft.structure import Structure
 from bench.craft.text import Fault
 from bench.craft.thread import FIXING_MM, START_KNOT_MM, Hang, mass_g
-from bench.craft.weighing import core_mass_g, loads_g
-from bench.documents.settings import Settings, Thumb
+from bench.craft.weight_plan import core_mass_g, loads_g
+from bench.documents.settings import Settings, ThumbRules
 from bench.journal.errors import JournalError
 from bench.journal.events import Event
 from bench.journal.store import Journal
@@ -37,7 +37,7 @@ class Calibration:
     sample: str | None = None
 
 
-def hang_of(thumb: Thumb) -> Hang:
+def hang_of(thumb: ThumbRules) -> Hang:
     """The hang that the maker has set."""
     return Hang(thumb.rim_to_point_mm, thumb.drop_to_tama_mm, thumb.hitch_mm, "settings")
 
@@ -85,7 +85,7 @@ def calibration_of(
                 signed.add(piece)
     measured = []
     sample = None
-    predicted: dict[str, Measured | None] = {}
+    predicted: dict[str, MeasuredPiece | None] = {}
     for piece, figures in last.items():
         first = journal.first(piece)
         if first is None or first.payload.get("pattern_name") != pattern_name:
@@ -141,7 +141,7 @@ def weighed_beads(journal: Journal) -> Iterator[WeighedBeads]:
 
 def _predicted(
     first: Event, settings: Settings, weighed: Sequence[WeighedBeads]
-) -> Measured | None:
+) -> MeasuredPiece | None:
     """The uncorrected predictions for a piece as (0, predicted) pairs; None if it has no plan."""
     try:
         pattern = Pattern.model_validate(first.payload["pattern"])
@@ -151,7 +151,7 @@ def _predicted(
     except (Fault, ValidationError, KeyError):
         return None
     take_up = settings.thumb.take_up
-    return Measured(
+    return MeasuredPiece(
         (0.0, growth.length_mm),
         (0.0, growth.diameter_mm),
         (0.0, piece_g(plan, growth, masses_g(pattern, sizes, weighed), take_up)),
@@ -159,7 +159,7 @@ def _predicted(
     )
 
 
-def _beside(payload: Mapping[str, object], base: Measured) -> Measured:
+def _beside(payload: Mapping[str, object], base: MeasuredPiece) -> MeasuredPiece:
     def pair(key: str, predicted: tuple[float, float] | None) -> tuple[float, float] | None:
         value = payload.get(key)
         return (_number(value), predicted[1]) if value and predicted is not None else None
@@ -171,7 +171,7 @@ def _beside(payload: Mapping[str, object], base: Measured) -> Measured:
         cut = payload.get("thread_cut_mm") or base.take_up[0]
         real = take_up_of(_number(cut), _number(left), _number(length))
         take_up = (real, base.take_up[1]) if real is not None else None
-    return Measured(
+    return MeasuredPiece(
         pair("length_mm", base.length),
         pair("thickness_mm", base.thickness),
         pair("weight_g", base.weight),

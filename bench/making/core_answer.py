@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from bench.answers.preparation import CoreOut, CorePart, CoreStack, Ring
+from bench.answers.core import CoreAnswer, CorePart, CoreStack, RingLine
 from bench.craft import core
 from bench.craft.beads import BeadSize
-from bench.craft.core import CorePlan
+from bench.craft.core import CoreFit
 from bench.craft.growth import thread_mm
 from bench.craft.lattice import radius_factor
 from bench.craft.load import SKIP, parse_load, write_load
@@ -15,9 +15,9 @@ from bench.craft.marks import core_groups
 from bench.making.worked_pattern import WorkedPattern
 
 
-def core_answer(made: WorkedPattern) -> CoreOut:
+def core_answer(made: WorkedPattern) -> CoreAnswer:
     """What `core` says: the planned core, a suggested one, and what fits each ring."""
-    return CoreOut(pattern=made.name, core=core_part(made))
+    return CoreAnswer(pattern=made.name, core=core_part(made))
 
 
 def core_part(made: WorkedPattern) -> CorePart:
@@ -26,7 +26,7 @@ def core_part(made: WorkedPattern) -> CorePart:
     lattice = made.growth.lattice
     fine = thread_mm(made.pattern.threads)
     plan = suggested = None
-    rings: tuple[Ring, ...] = ()
+    rings: tuple[RingLine, ...] = ()
     groups: list[core.CoreGroup] = []
     if planned is not None and planned.on == "wire" and planned.beads:
         groups = core_groups(planned.beads, made.sizes)
@@ -83,10 +83,10 @@ def _core_letters(made: WorkedPattern) -> dict[tuple[str, str], str]:
 
 def _ring(
     letter: str, bead: BeadSize, candidates: Sequence[BeadSize], fine: float, factor: float
-) -> Ring:
+) -> RingLine:
     fits = core.largest_core(bead, candidates, fine, factor)
     free = core.free_mm(bead.diameter_mm, fine, factor)
-    return Ring(
+    return RingLine(
         bead=letter,
         size=bead.name,
         free_mm=round(max(0.0, free), 2),
@@ -94,7 +94,7 @@ def _ring(
     )
 
 
-def _stack(made: WorkedPattern, plan: CorePlan, written: str = "") -> CoreStack:
+def _stack(made: WorkedPattern, plan: CoreFit, written: str = "") -> CoreStack:
     letters = _core_letters(made)
     return CoreStack(
         beads=written

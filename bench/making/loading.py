@@ -11,8 +11,8 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from bench.craft.proving import Proving, prove_all
-from bench.craft.stringing import Half, Strung, string_up
+from bench.craft.half_proof import HalfProof, prove_all
+from bench.craft.stringing import Half, StrungThread, string_up
 from bench.documents.settings import Settings
 from bench.journal.errors import NotSaved
 from bench.journal.events import Entry, new_id
@@ -46,8 +46,8 @@ class Loading:
 
     def __init__(
         self,
-        threads: Sequence[Strung],
-        provings: Sequence[Proving],
+        threads: Sequence[StrungThread],
+        provings: Sequence[HalfProof],
         on: Mapping[int, int] | None = None,
         proved: Collection[int] = (),
     ) -> None:
@@ -57,7 +57,7 @@ class Loading:
         self._proved = set(proved)
 
     @property
-    def at(self) -> tuple[Strung, Half]:
+    def at(self) -> tuple[StrungThread, Half]:
         """The thread and half in hand; the last ones when all is done. IndexError without beads."""
         return self._now()[:2]
 
@@ -92,7 +92,7 @@ class Loading:
         """How many threads are full and proved."""
         return sum(self.thread_done(thread) for thread in self.threads)
 
-    def thread_done(self, thread: Strung) -> bool:
+    def thread_done(self, thread: StrungThread) -> bool:
         """Whether every half of a thread is full and proved."""
         return all(
             self.held(half) >= half.total and half.strand in self._proved
@@ -164,7 +164,7 @@ class Loading:
         self._on[strand] = beads
         self._proved.discard(strand)
 
-    def _now(self) -> tuple[Strung, Half, Moment]:
+    def _now(self) -> tuple[StrungThread, Half, Moment]:
         for thread in self.threads:
             for half in thread.halves:
                 if self.held(half) < half.total:
@@ -298,7 +298,7 @@ def short_tag(tag: str) -> str:
     return tag if read is None else str(Tag(read.number))
 
 
-def end_tag(tag: str, thread: Strung, half: Half) -> str:
+def end_tag(tag: str, thread: StrungThread, half: Half) -> str:
     """What to write on the tag of one end: set, thread and strand."""
     return f"{short_tag(tag)}, thread {thread.number}, end {half.strand}"
 

@@ -10,7 +10,7 @@ from bench.craft.counterweight import Nudge
 from bench.craft.cutting import passing
 from bench.craft.growth import grow, sizes_of
 from bench.craft.measuring import Corrections
-from bench.craft.weighing import Weighing, weigh
+from bench.craft.weight_plan import WeightPlan, weigh
 from bench.documents.settings import Settings
 from bench.documents.stock import weighed_in_stock
 from bench.making.braid import Braid
@@ -120,7 +120,9 @@ def point_nudge(braid: Braid, made: WorkedPattern, seen: str) -> Nudge | None:
     return _nudge(weighing, seen, braid.made, hung)
 
 
-def _nudge(weighing: Weighing, seen: str, crosses: int, hung_g: tuple[float, ...]) -> Nudge | None:
+def _nudge(
+    weighing: WeightPlan, seen: str, crosses: int, hung_g: tuple[float, ...]
+) -> Nudge | None:
     if seen == "level":
         return None
     return weighing.nudge("high" if seen == "high" else "low", crosses, hung_g)

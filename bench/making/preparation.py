@@ -4,29 +4,28 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from bench.answers.preparation import (
-    BeadRow,
-    Change,
-    CutOut,
-    GroupOut,
-    MarkOut,
-    Predicted,
-    ProveOut,
-    SheetOut,
-    StrandOut,
-    ThreadOut,
-    ThreadPart,
-    WeighedOut,
-    WeightsOut,
+from bench.answers.loading_sheet import (
+    BeadLine,
+    CutLine,
+    GroupLine,
+    LoadingSheet,
+    MarkLine,
+    PredictedBraid,
+    ProofLine,
+    StrandLine,
+    ThreadAndNeedle,
+    ThreadLine,
+    WeighingLine,
 )
+from bench.answers.weights import WeightChangeLine, WeightsAnswer
 from bench.craft.bead_weighings import masses_of
 from bench.craft.cutting import Cutting, cut_for, passing
 from bench.craft.growth import thread_mm
+from bench.craft.half_proof import HalfProof, HalfWeighing, prove_all, scale_says
 from bench.craft.load import SKIP
-from bench.craft.proof import BeadMass
-from bench.craft.proving import Proving, Weighed, prove_all, scale_says
-from bench.craft.stringing import Strung, picture, string_up
-from bench.craft.weighing import Hanging, Weighing, core_mass_g, weigh
+from bench.craft.stringing import StrungThread, picture, string_up
+from bench.craft.weight_plan import StandWeights, WeightPlan, core_mass_g, weigh
+from bench.craft.weight_proof import BeadMass
 from bench.documents.settings import Settings
 from bench.making.calibration import hang_of
 from bench.making.core_answer import core_beads, core_part
@@ -68,7 +67,7 @@ def bead_masses(made: WorkedPattern) -> dict[str, BeadMass]:
     return masses_of(made.pattern, made.sizes, made.calibration.weighed)
 
 
-def sheet_of(made: WorkedPattern, settings: Settings) -> SheetOut:
+def sheet_of(made: WorkedPattern, settings: Settings) -> LoadingSheet:
     """The loading sheet of one piece; what is unsound in the pattern is said by its workup."""
     threads = string_up(made.plan)
     masses = bead_masses(made)
@@ -78,13 +77,13 @@ def sheet_of(made: WorkedPattern, settings: Settings) -> SheetOut:
     }
     halves = [(thread, half) for thread in threads for half in thread.halves]
     strands = [
-        StrandOut(
+        StrandLine(
             strand=half.strand,
             place=made.structure.places[half.strand - 1],
             thread=thread.number,
             half=half.side,
             strung_as=number,
-            string=tuple(GroupOut(bead=g.bead, count=g.count, on=g.on) for g in half.string),
+            string=tuple(GroupLine(bead=g.bead, count=g.count, on=g.on) for g in half.string),
             total=half.total,
             prove=_prove_out(proofs[half.strand]),
         )
@@ -92,7 +91,7 @@ def sheet_of(made: WorkedPattern, settings: Settings) -> SheetOut:
     ]
     cutting = cutting_of(made, settings)
     planned = made.pattern.core is not None
-    return SheetOut(
+    return LoadingSheet(
         warnings=(*cutting.findings, *(made.weighing.warnings if made.weighing else ())),
         pattern=made.name,
         title=made.pattern.title,
@@ -113,18 +112,18 @@ def sheet_of(made: WorkedPattern, settings: Settings) -> SheetOut:
         core=core_part(made) if planned else None,
         counterweight=_counterweight(made, settings),
         marks=tuple(
-            MarkOut(after_cross=m.after_cross, do=m.do, caution=m.caution) for m in made.marks
+            MarkLine(after_cross=m.after_cross, do=m.do, caution=m.caution) for m in made.marks
         ),
         cautions=cautions_of(made),
     )
 
 
-def bead_rows(made: WorkedPattern) -> tuple[BeadRow, ...]:
+def bead_rows(made: WorkedPattern) -> tuple[BeadLine, ...]:
     """Every kind of bead that a piece takes, by letter, with its counts."""
     strung = "".join(made.plan.loads)
     inside = core_beads(made)
     return tuple(
-        BeadRow(
+        BeadLine(
             bead=letter,
             size=bead.size,
             shape=bead.shape,
@@ -147,7 +146,7 @@ def weights_answer(
     fraction: float | None = None,
     weights_g: Sequence[float] | None = None,
     point: tuple[str, int] | None = None,
-) -> WeightsOut:
+) -> WeightsAnswer:
     """What `weights` says. One tama weight counts for all strands; None: as set.
 
     `point` is what the maker sees at the point of braiding, "high" or "low", and the crosses
@@ -155,7 +154,7 @@ def weights_answer(
     """
     usual = hanging_of(settings, made.plan.strands)
     tama = usual.tama_g if tama_g is None else tuple(tama_g)
-    hanging = Hanging(
+    hanging = StandWeights(
         tama * made.plan.strands if len(tama) == 1 else tama,
         usual.weights_g if weights_g is None else tuple(weights_g),
         usual.fraction if fraction is None else fraction,
@@ -165,7 +164,7 @@ def weights_answer(
     halts = [m.after_cross for m in made.marks if m.id.startswith("halt-")]
     found = weigh(made.plan, masses, hanging, halts)
     least, most = found.shares
-    return WeightsOut(
+    return WeightsAnswer(
         warnings=found.warnings,
         pattern=made.name,
         fraction=hanging.fraction,
@@ -179,7 +178,7 @@ def weights_answer(
         most_share=round(most, 3),
         says=found.says,
         schedule=tuple(
-            Change(
+            WeightChangeLine(
                 cross=step.cross,
                 counterweight_g=round(step.counterweight_g, 1),
                 take_off_g=step.take_off_g,
@@ -191,7 +190,7 @@ def weights_answer(
     )
 
 
-def point_answer(weighing: Weighing, seen: str, crosses_made: int) -> str:
+def point_answer(weighing: WeightPlan, seen: str, crosses_made: int) -> str:
     """What to do about a point of braiding that lies too high or too low, in grams."""
     if seen == "level":
         return "leave the weight as it is"
@@ -199,7 +198,7 @@ def point_answer(weighing: Weighing, seen: str, crosses_made: int) -> str:
     return f"{nudge.says} ({nudge.rests_on})"
 
 
-def _predicted(made: WorkedPattern) -> Predicted:
+def _predicted(made: WorkedPattern) -> PredictedBraid:
     measured = made.calibration.corrections
     shifted = [
         shift.says(what)
@@ -207,15 +206,15 @@ def _predicted(made: WorkedPattern) -> Predicted:
         if shift.pieces
     ]
     base = made.growth.guessed or "the lattice of columns; not measured yet"
-    return Predicted(
+    return PredictedBraid(
         length_mm=round(made.growth.length_mm, 1),
         diameter_mm=round(made.growth.diameter_mm, 1),
         rests_on="; ".join(shifted) or base,
     )
 
 
-def _thread_out(thread: Strung) -> ThreadOut:
-    return ThreadOut(
+def _thread_out(thread: StrungThread) -> ThreadLine:
+    return ThreadLine(
         thread=thread.number,
         strands=thread.strands,
         clip=thread.clip,
@@ -225,7 +224,7 @@ def _thread_out(thread: Strung) -> ThreadOut:
     )
 
 
-def _thread_part(made: WorkedPattern, cutting: Cutting) -> ThreadPart:
+def _thread_part(made: WorkedPattern, cutting: Cutting) -> ThreadAndNeedle:
     found = passing(made.plan, made.sizes)
     says = [
         f"a strand is {cutting.worked_in_mm:.0f} mm worked in (take-up {cutting.take_up:.2g}) and"
@@ -244,11 +243,11 @@ def _thread_part(made: WorkedPattern, cutting: Cutting) -> ThreadPart:
             says.append(f"the ends are strung without {letters}: the hole is too narrow for them")
         if found.end_bead is not None:
             says.append(found.end_bead.says)
-    return ThreadPart(
+    return ThreadAndNeedle(
         name=made.pattern.threads.name,
         diameter_mm=round(thread_mm(made.pattern.threads), 3),
         cuts=tuple(
-            CutOut(lengths=c.lengths, strands_each=c.strands_each, cut_mm=c.cut_mm)
+            CutLine(lengths=c.lengths, strands_each=c.strands_each, cut_mm=c.cut_mm)
             for c in cutting.cuts
         ),
         total_m=round(cutting.total_m, 3),
@@ -260,8 +259,8 @@ def _thread_part(made: WorkedPattern, cutting: Cutting) -> ThreadPart:
     )
 
 
-def _prove_out(proving: Proving) -> ProveOut:
-    return ProveOut(
+def _prove_out(proving: HalfProof) -> ProofLine:
+    return ProofLine(
         how=proving.how,
         says=proving.says,
         strung_mm=round(proving.strung_mm, 1),
@@ -269,9 +268,9 @@ def _prove_out(proving: Proving) -> ProveOut:
     )
 
 
-def _weighed_out(weighed: Weighed) -> WeighedOut:
+def _weighed_out(weighed: HalfWeighing) -> WeighingLine:
     first = weighed.by_letter[0][1]
-    return WeighedOut(
+    return WeighingLine(
         expected_g=round(weighed.expected_g, 4),
         least_g=round(weighed.least_g, 4),
         most_g=round(weighed.most_g, 4),

@@ -15,10 +15,10 @@ from bench.craft.plan import Plan
 from bench.craft.soundness import findings
 from bench.craft.structure import Structure
 from bench.craft.text import Fault
-from bench.craft.weighing import Hanging, Weighing, joined, weigh, weight_marks
+from bench.craft.weight_plan import StandWeights, WeightPlan, joined, weigh, weight_marks
 from bench.documents.library import Library
+from bench.documents.reading import at_key
 from bench.documents.settings import Settings
-from bench.documents.toml import at_key
 from bench.making.calibration import Calibration
 
 
@@ -37,7 +37,7 @@ class WorkedPattern:
     marks: tuple[Mark, ...]
     warnings: tuple[str, ...]
     calibration: Calibration
-    weighing: Weighing | None
+    weighing: WeightPlan | None
     """None where the maker's tama or weights do not go with the pattern."""
 
 
@@ -111,11 +111,11 @@ def _in_size(fault: Fault, document: Pattern, size: str | None) -> Fault:
     return fault
 
 
-def hanging_of(settings: Settings, strands: int) -> Hanging:
+def hanging_of(settings: Settings, strands: int) -> StandWeights:
     """What the maker hangs on so many strands, by the settings."""
     stand = settings.stand
     tama = stand.tama_g if isinstance(stand.tama_g, tuple) else (stand.tama_g,) * strands
-    return Hanging(tama, stand.weights_g, stand.fraction, stand.bag_g)
+    return StandWeights(tama, stand.weights_g, stand.fraction, stand.bag_g)
 
 
 def check_file(library: Library, settings: Settings, path: Path) -> list[str]:

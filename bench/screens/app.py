@@ -243,7 +243,7 @@ class BenchApp(App[None]):
     def show_commission(self, name: str) -> None:
         """Show the lots of a commission; Enter starts the next piece of one."""
         from bench.craft.text import Fault
-        from bench.documents.toml import DocumentError
+        from bench.documents.errors import DocumentError
         from bench.screens.lists.commission_screen import CommissionScreen
 
         try:

@@ -13,10 +13,10 @@ from bench.craft.load import equal_runs
 from bench.craft.plan import Plan
 from bench.craft.text import Fault
 from bench.documents.commission import Lot
+from bench.documents.errors import DocumentError
 from bench.documents.library import Entry, Library
 from bench.documents.settings import read_settings
 from bench.documents.stock import weighed_in_stock
-from bench.documents.toml import DocumentError
 from bench.journal.clock import Clock, SystemClock
 from bench.journal.errors import JournalError, Locked
 from bench.journal.piece_times import work_of

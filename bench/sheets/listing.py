@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from rich.console import RenderableType
 
-from bench.answers.finding import DocumentLine, Listing, MakingLine, PatternLine
+from bench.answers.listing import DocumentLine, ListAnswer, PatternLine, PieceLine
 from bench.sheets.printing import add, columns, line
 from bench.sheets.words import count, duration, variant
 
@@ -17,7 +17,7 @@ STAGES = {
 }  # fmt: skip
 
 
-def tables(answer: Listing) -> Iterator[RenderableType]:
+def tables(answer: ListAnswer) -> Iterator[RenderableType]:
     """Yield what is in the making, then patterns, commissions and structures."""
     if answer.in_the_making:
         yield line("In the making", "bold")
@@ -34,7 +34,7 @@ def tables(answer: Listing) -> Iterator[RenderableType]:
     yield from _documents(answer.structures, "strand")
 
 
-def _making(piece: MakingLine) -> str:
+def _making(piece: PieceLine) -> str:
     stage = STAGES.get(piece.stage or "", "between stages")
     if piece.stage is None and piece.stages_done == ("load",):
         stage = "loaded"

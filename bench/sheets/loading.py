@@ -5,8 +5,9 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Iterable, Iterator, Sequence
 
-from bench.answers.preparation import CorePart, GroupOut, SheetOut, StrandOut, ThreadOut
-from bench.craft.stringing import Group, folded
+from bench.answers.core import CorePart
+from bench.answers.loading_sheet import GroupLine, LoadingSheet, StrandLine, ThreadLine
+from bench.craft.stringing import BeadGroup, folded
 from bench.sheets.words import core_room
 
 WIDTH = 80
@@ -14,7 +15,7 @@ SHAPES = {"round": "o", "rondelle": "=", "pearl": "O", "drop": "v"}
 """A mark beside the letter for each shape, so that nothing rests on colour."""
 
 
-def sheet_lines(sheet: SheetOut) -> list[str]:
+def sheet_lines(sheet: LoadingSheet) -> list[str]:
     """Return the sheet line by line, each at most 80 columns wide."""
     lines = [*_head(sheet), "", *_beads(sheet), "", *_thread(sheet), ""]
     for thread in sheet.double_lengths:
@@ -31,9 +32,9 @@ def sheet_lines(sheet: SheetOut) -> list[str]:
     return [line.rstrip() for line in lines]
 
 
-def groups_text(groups: Sequence[GroupOut]) -> str:
+def groups_text(groups: Sequence[GroupLine]) -> str:
     """Return groups as counts and letters, repeats folded."""
-    return folded([Group(g.bead, g.count, g.on) for g in groups]) or "no beads"
+    return folded([BeadGroup(g.bead, g.count, g.on) for g in groups]) or "no beads"
 
 
 def short_place(place: str) -> str:
@@ -41,7 +42,7 @@ def short_place(place: str) -> str:
     return place if len(place) <= 29 else place[:28] + "…"
 
 
-def _head(sheet: SheetOut) -> list[str]:
+def _head(sheet: LoadingSheet) -> list[str]:
     parts = [f"size {sheet.size}" if sheet.size else "", sheet.colourway or ""]
     what = "  ".join([sheet.title.upper(), *filter(None, parts)])
     page = "loading sheet"
@@ -64,7 +65,7 @@ def _head(sheet: SheetOut) -> list[str]:
     return lines
 
 
-def _beads(sheet: SheetOut) -> Iterator[str]:
+def _beads(sheet: LoadingSheet) -> Iterator[str]:
     if not sheet.beads:
         yield "BEADS    none"
         return
@@ -77,7 +78,7 @@ def _beads(sheet: SheetOut) -> Iterator[str]:
         yield f"  {mark:<7}{row.size[:7]:<8}{name[:33]:<34}{row.count:>9}{core}{total:>10}"
 
 
-def _thread(sheet: SheetOut) -> list[str]:
+def _thread(sheet: LoadingSheet) -> list[str]:
     part = sheet.thread
     cuts = ", ".join(
         f"{c.lengths} {'double lengths' if c.strands_each == 2 else 'single strands'}"
@@ -94,7 +95,7 @@ def _thread(sheet: SheetOut) -> list[str]:
     return lines
 
 
-def _double(sheet: SheetOut, thread: ThreadOut) -> list[str]:
+def _double(sheet: LoadingSheet, thread: ThreadLine) -> list[str]:
     halves = _in_order(s for s in sheet.strands if s.thread == thread.thread)
     name = " and ".join(str(s) for s in thread.strands)
     lines = [f"THREAD {thread.thread}  strands {name}; clip {thread.clip}"]
@@ -105,7 +106,7 @@ def _double(sheet: SheetOut, thread: ThreadOut) -> list[str]:
     return lines
 
 
-def _singles(sheet: SheetOut) -> list[str]:
+def _singles(sheet: LoadingSheet) -> list[str]:
     """Single strands under one head, each picture once."""
     first = sheet.single_strands[0]
     lines = [f"SINGLE STRANDS  clip {first.clip}, needle at {first.needle}"]
@@ -119,11 +120,11 @@ def _singles(sheet: SheetOut) -> list[str]:
     return lines
 
 
-def _in_order(strands: Iterable[StrandOut]) -> list[StrandOut]:
+def _in_order(strands: Iterable[StrandLine]) -> list[StrandLine]:
     return sorted(strands, key=lambda strand: strand.strung_as)
 
 
-def _half(sheet: SheetOut, half: StrandOut) -> list[str]:
+def _half(sheet: LoadingSheet, half: StrandLine) -> list[str]:
     side = {"far": "far  ", "near": "near "}.get(half.half, "")
     where = f"[ ] {half.strand:>2}  {side}{short_place(half.place)}"
     if not half.total:
@@ -150,12 +151,12 @@ def _half(sheet: SheetOut, half: StrandOut) -> list[str]:
     return lines
 
 
-def proofs_said(sheet: SheetOut) -> list[str]:
+def proofs_said(sheet: LoadingSheet) -> list[str]:
     """How the halves are proved, each way once with the strands that it is for."""
     return _by_strands((s.strand, s.prove.says) for s in sheet.strands if s.total)
 
 
-def scale_said(sheet: SheetOut) -> list[str]:
+def scale_said(sheet: LoadingSheet) -> list[str]:
     """What the scale can tell, each once with the strands that it holds for."""
     return _by_strands(
         (s.strand, s.prove.weighed.says) for s in sheet.strands if s.prove.weighed is not None
@@ -175,7 +176,7 @@ def _by_strands(sayings: Iterable[tuple[int, str]]) -> list[str]:
     ]
 
 
-def _prove(sheet: SheetOut) -> list[str]:
+def _prove(sheet: LoadingSheet) -> list[str]:
     lines: list[str] = []
     for sentence in proofs_said(sheet)[:4]:
         lines += _wrapped("PROVE", sentence)
@@ -200,7 +201,7 @@ def _core(core: CorePart | None) -> list[str]:
     )
 
 
-def _marks(sheet: SheetOut) -> list[str]:
+def _marks(sheet: LoadingSheet) -> list[str]:
     """The marks in order of their first cross, equal ones together."""
     crosses: dict[str, list[int]] = {}
     for mark in sheet.marks:

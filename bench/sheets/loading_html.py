@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from html import escape
 
-from bench.answers.preparation import BeadRow, CorePart, GroupOut, SheetOut, StrandOut, ThreadOut
+from bench.answers.core import CorePart
+from bench.answers.loading_sheet import BeadLine, GroupLine, LoadingSheet, StrandLine, ThreadLine
 from bench.craft.text import cleaned
 from bench.sheets.loading import groups_text, proofs_said, scale_said
 from bench.sheets.words import core_room
@@ -50,7 +51,7 @@ _MOST_DRAWN = 44
 """Beads of a half drawn one by one; longer halves are drawn as groups with counts."""
 
 
-def sheet_html(sheet: SheetOut) -> str:
+def sheet_html(sheet: LoadingSheet) -> str:
     """Return the sheet as one HTML page without outside parts; every text is escaped."""
     title = " ".join(filter(None, (sheet.title, sheet.size, sheet.colourway)))
     body = "\n".join(
@@ -79,7 +80,7 @@ def _text(text: str) -> str:
     return escape(cleaned(text, 1000))
 
 
-def _head(sheet: SheetOut) -> str:
+def _head(sheet: LoadingSheet) -> str:
     parts = [f"size {sheet.size}" if sheet.size else "", sheet.colourway or ""]
     counts = f"{sheet.crosses} crosses"
     if sheet.rows:
@@ -100,7 +101,7 @@ def _head(sheet: SheetOut) -> str:
     )
 
 
-def bead_svg(letter: str, rows: Sequence[BeadRow], x: float, y: float) -> str:
+def bead_svg(letter: str, rows: Sequence[BeadLine], x: float, y: float) -> str:
     """Draw one bead: its letter in a shape, larger for larger beads, edge and fill by letter."""
     row = next(r for r in rows if r.bead == letter)
     least = min(r.diameter_mm for r in rows)
@@ -131,7 +132,7 @@ def bead_svg(letter: str, rows: Sequence[BeadRow], x: float, y: float) -> str:
     return f'{shape}<text x="{x:.1f}" y="{y + 3.6:.1f}">{_text(letter)}</text>'
 
 
-def _beads(rows: Sequence[BeadRow]) -> str:
+def _beads(rows: Sequence[BeadLine]) -> str:
     if not rows:
         return "<h2>Beads</h2><p>none</p>"
     lines = "".join(
@@ -150,7 +151,7 @@ def _beads(rows: Sequence[BeadRow]) -> str:
     )
 
 
-def _thread(sheet: SheetOut) -> str:
+def _thread(sheet: LoadingSheet) -> str:
     part = sheet.thread
     cuts = ", ".join(
         f"{c.lengths} {'double lengths' if c.strands_each == 2 else 'single strands'}"
@@ -172,7 +173,7 @@ def _thread(sheet: SheetOut) -> str:
     )
 
 
-def _double(sheet: SheetOut, thread: ThreadOut) -> str:
+def _double(sheet: LoadingSheet, thread: ThreadLine) -> str:
     halves = _halves(sheet, thread)
     names = " and ".join(str(s) for s in thread.strands)
     earlier = [t for t in sheet.double_lengths if t.thread < thread.thread]
@@ -186,7 +187,7 @@ def _double(sheet: SheetOut, thread: ThreadOut) -> str:
     )
 
 
-def _singles(sheet: SheetOut) -> str:
+def _singles(sheet: LoadingSheet) -> str:
     if not sheet.single_strands:
         return ""
     rows = []
@@ -205,12 +206,12 @@ def _singles(sheet: SheetOut) -> str:
     )
 
 
-def _halves(sheet: SheetOut, thread: ThreadOut) -> list[StrandOut]:
+def _halves(sheet: LoadingSheet, thread: ThreadLine) -> list[StrandLine]:
     mine = (s for s in sheet.strands if s.thread == thread.thread)
     return sorted(mine, key=lambda s: s.strung_as)
 
 
-def _half(sheet: SheetOut, half: StrandOut) -> str:
+def _half(sheet: LoadingSheet, half: StrandLine) -> str:
     side = "<b>far half:</b> " if half.half == "far" else ""
     earlier = [s for s in sheet.strands if s.strung_as < half.strung_as]
     twin = next(
@@ -229,14 +230,14 @@ def _half(sheet: SheetOut, half: StrandOut) -> str:
     )
 
 
-def _group(group: GroupOut) -> str:
+def _group(group: GroupLine) -> str:
     return (
         f'<span class="g">{group.count} {_text(group.bead)}'
-        f'<span class="commission">{group.on}</span></span>'
+        f'<span class="run">{group.on}</span></span>'
     )
 
 
-def _draw(sheet: SheetOut, thread: ThreadOut, halves: Sequence[StrandOut]) -> str:
+def _draw(sheet: LoadingSheet, thread: ThreadLine, halves: Sequence[StrandLine]) -> str:
     """Draw the thread bead by bead, or group by group if it is long."""
     if not any(half.total for half in halves):
         return ""
@@ -248,7 +249,7 @@ def _draw(sheet: SheetOut, thread: ThreadOut, halves: Sequence[StrandOut]) -> st
     parts: list[str] = []
     x = 26.0
 
-    def lay(groups: Sequence[GroupOut]) -> None:
+    def lay(groups: Sequence[GroupLine]) -> None:
         nonlocal x
         for group in groups:
             for _ in range(group.count if singly else 1):
@@ -287,7 +288,7 @@ def _draw(sheet: SheetOut, thread: ThreadOut, halves: Sequence[StrandOut]) -> st
     )
 
 
-def _reversed(sheet: SheetOut, half: StrandOut) -> bool:
+def _reversed(sheet: LoadingSheet, half: StrandLine) -> bool:
     return sheet.strung == "from the braid end" or half.half == "far"
 
 
@@ -300,7 +301,7 @@ def _needle(x: float, way: int) -> str:
     return f'<path d="M {x:.1f} 15 L {tip:.1f} 20 L {x:.1f} 25 Z" fill="#000"/>'
 
 
-def _prove(sheet: SheetOut) -> str:
+def _prove(sheet: LoadingSheet) -> str:
     said = proofs_said(sheet)
     if not said:
         return ""
@@ -325,7 +326,7 @@ def _core(core: CorePart | None) -> str:
     )
 
 
-def _weight(sheet: SheetOut) -> str:
+def _weight(sheet: LoadingSheet) -> str:
     crosses: dict[str, list[str]] = {}
     for mark in sheet.marks:
         crosses.setdefault(mark.do, []).append(str(mark.after_cross))

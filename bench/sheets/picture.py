@@ -9,9 +9,9 @@ from itertools import pairwise
 from rich.console import RenderableType
 from rich.text import Text
 
-from bench.answers.plans import Picture
+from bench.answers.picture import PictureAnswer
 from bench.sheets.printing import add, columns, line
-from bench.sheets.side_view import Cell, cells
+from bench.sheets.side_view import SeenCell, cells
 from bench.sheets.words import variant
 
 WIDTH = 79
@@ -22,7 +22,7 @@ _CLOSE = 0.66
 """Lines lie closer than beads in a column, so that no two share a line."""
 
 
-def lines(picture: Picture) -> Iterator[RenderableType]:
+def lines(picture: PictureAnswer) -> Iterator[RenderableType]:
     """Yield the sheet; without known columns only the figures."""
     yield line(variant(picture.title, picture.size, picture.colourway), "bold")
     hollow = f", hollow {picture.hollow_mm:.1f} mm" if picture.hollow_mm is not None else ""
@@ -41,14 +41,14 @@ def lines(picture: Picture) -> Iterator[RenderableType]:
         yield line(f"drawn into {picture.svg}")
 
 
-def _legend(picture: Picture) -> RenderableType:
+def _legend(picture: PictureAnswer) -> RenderableType:
     table = columns("bead", "size", "colour", "name")
     for look in picture.looks:
         add(table, look.bead, look.size, look.colour, look.name)
     return table
 
 
-def _drawn(picture: Picture, count: int) -> Iterator[Text]:
+def _drawn(picture: PictureAnswer, count: int) -> Iterator[Text]:
     colours = {look.bead: look.colour for look in picture.looks}
     step_mm = _CLOSE * min(spot.diameter_mm for spot in picture.beads)
     high = max(
@@ -92,7 +92,7 @@ def _shown(high: int) -> list[int]:
     return [*reversed(range(high - KEPT_LINES, high)), *reversed(range(KEPT_LINES))]
 
 
-def _face(cell: Cell | None, colours: dict[str, str]) -> tuple[str, str]:
+def _face(cell: SeenCell | None, colours: dict[str, str]) -> tuple[str, str]:
     if cell is None:
         return " ", ""
     return (cell.bead if cell.middle else ":"), _style(colours[cell.bead])

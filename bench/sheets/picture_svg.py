@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 from xml.sax.saxutils import escape
 
-from bench.answers.plans import BeadSpot, Picture
+from bench.answers.picture import PictureAnswer, PicturedBead
 from bench.craft.text import cleaned
 from bench.sheets.side_view import seen
 from bench.sheets.words import variant
@@ -20,7 +20,7 @@ SMALL, LARGE = 3.0, 12.0
 LEAST_WIDE = 560.0
 
 
-def drawing(picture: Picture) -> str:
+def drawing(picture: PictureAnswer) -> str:
     """Return the drawing. Every bead has its letter; every text is escaped."""
     scale = min(LARGE, max(SMALL, TALL / picture.length_mm))
     widest = max((spot.diameter_mm for spot in picture.beads), default=0.0)
@@ -47,7 +47,7 @@ def drawing(picture: Picture) -> str:
     return "\n".join([*parts, "</svg>", ""])
 
 
-def _head(picture: Picture) -> Iterator[str]:
+def _head(picture: PictureAnswer) -> Iterator[str]:
     title = variant(picture.title, picture.size, picture.colourway)
     figures = f"{picture.length_mm:.0f} mm long, at most {picture.diameter_mm:.1f} mm thick"
     yield f"<title>{_text(f'{title}: predicted picture of the braid')}</title>"
@@ -65,7 +65,7 @@ def _head(picture: Picture) -> Iterator[str]:
         y += LEGEND
 
 
-def _flat(picture: Picture, scale: float, foot: float, widest: float) -> Iterator[str]:
+def _flat(picture: PictureAnswer, scale: float, foot: float, widest: float) -> Iterator[str]:
     colours = _colours(picture)
     for spot in picture.beads:
         # What goes clockwise from above goes to the left for a viewer outside.
@@ -73,7 +73,7 @@ def _flat(picture: Picture, scale: float, foot: float, widest: float) -> Iterato
         yield _bead(spot, across, foot - spot.height_mm * scale, scale, colours[spot.bead])
 
 
-def _side(picture: Picture, scale: float, foot: float, axis: float) -> Iterator[str]:
+def _side(picture: PictureAnswer, scale: float, foot: float, axis: float) -> Iterator[str]:
     colours = _colours(picture)
     for bead in seen(picture.beads):
         spot = bead.spot
@@ -89,7 +89,7 @@ def _side(picture: Picture, scale: float, foot: float, axis: float) -> Iterator[
 
 
 def _bead(
-    spot: BeadSpot, x: float, y: float, scale: float, colour: str, *, lettered: bool = True
+    spot: PicturedBead, x: float, y: float, scale: float, colour: str, *, lettered: bool = True
 ) -> str:
     radius = spot.diameter_mm * scale / 2
     ball = (
@@ -105,7 +105,7 @@ def _bead(
     )
 
 
-def _colours(picture: Picture) -> dict[str, str]:
+def _colours(picture: PictureAnswer) -> dict[str, str]:
     return {look.bead: look.colour for look in picture.looks}
 
 

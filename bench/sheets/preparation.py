@@ -5,13 +5,15 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Iterator
 
-from bench.answers.preparation import CoreOut, CoreStack, NeedsOut, WeightsOut
+from bench.answers.core import CoreAnswer, CoreStack
+from bench.answers.needs import NeedsAnswer
+from bench.answers.weights import WeightsAnswer
 from bench.sheets.words import core_room
 
 WIDTH = 80
 
 
-def core_lines(answer: CoreOut) -> list[str]:
+def core_lines(answer: CoreAnswer) -> list[str]:
     """What `core` prints."""
     core = answer.core
     lines = []
@@ -50,7 +52,7 @@ def core_lines(answer: CoreOut) -> list[str]:
     return lines
 
 
-def weights_lines(answer: WeightsOut) -> list[str]:
+def weights_lines(answer: WeightsAnswer) -> list[str]:
     """What `weights` prints."""
     start = answer.schedule[0]
     each = {round(grams, 1) for grams in answer.hang_g}
@@ -83,7 +85,7 @@ def weights_lines(answer: WeightsOut) -> list[str]:
     return lines
 
 
-def needs_lines(answer: NeedsOut, width: int = WIDTH) -> list[str]:
+def needs_lines(answer: NeedsAnswer, width: int = WIDTH) -> list[str]:
     """What `needs` prints, in lines of at most so many columns (60 or more)."""
     pieces = "one piece" if answer.pieces == 1 else f"{answer.pieces} pieces"
     lines = [*textwrap.wrap(f"{answer.of}: {pieces}", width), "", *_buying(answer, width), ""]
@@ -120,7 +122,7 @@ def needs_lines(answer: NeedsOut, width: int = WIDTH) -> list[str]:
     return lines
 
 
-def _beads(answer: NeedsOut, width: int) -> Iterator[str]:
+def _beads(answer: NeedsAnswer, width: int) -> Iterator[str]:
     room = min(28, width - 49)
     letters = len(answer.lots) == 1
     yield f"{'BEADS':<11}{'size':<8}{'name':<{room}}{'count':>8}{'with spare':>12}{'grams':>8}"
@@ -132,7 +134,7 @@ def _beads(answer: NeedsOut, width: int) -> Iterator[str]:
         )
 
 
-def _buying(answer: NeedsOut, width: int) -> list[str]:
+def _buying(answer: NeedsAnswer, width: int) -> list[str]:
     if not answer.buy:
         return _wrapped("BUY", "nothing: your stock holds it all", width)
     lines = []

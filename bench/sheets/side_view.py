@@ -9,11 +9,11 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from bench.answers.plans import BeadSpot
+from bench.answers.picture import PicturedBead
 
 
 @dataclass(frozen=True, slots=True)
-class Cell:
+class SeenCell:
     """What is seen at one point: a bead's letter, and whether its middle is there."""
 
     bead: str
@@ -21,19 +21,19 @@ class Cell:
 
 
 @dataclass(frozen=True, slots=True)
-class Seen:
+class SideBead:
     """A bead as it is seen: centre across (right positive) and up, and nearness to the viewer."""
 
-    spot: BeadSpot
+    spot: PicturedBead
     across_mm: float
     up_mm: float
     near_mm: float
 
 
-def seen(spots: Sequence[BeadSpot]) -> list[Seen]:
+def seen(spots: Sequence[PicturedBead]) -> list[SideBead]:
     """Return every bead as a viewer opposite column 0 sees it, the nearest last."""
     found = [
-        Seen(
+        SideBead(
             spot,
             -spot.radius_mm * math.sin(math.radians(spot.angle_deg)),
             spot.height_mm,
@@ -45,20 +45,20 @@ def seen(spots: Sequence[BeadSpot]) -> list[Seen]:
 
 
 def cells(
-    spots: Sequence[BeadSpot], *, wide: int, high: int, cell_mm: tuple[float, float]
-) -> list[list[Cell | None]]:
+    spots: Sequence[PicturedBead], *, wide: int, high: int, cell_mm: tuple[float, float]
+) -> list[list[SeenCell | None]]:
     """Return rows of cells from the foot up, `wide` across with the axis in the middle."""
     across_mm, up_mm = cell_mm
-    grid: list[list[Cell | None]] = [[None] * wide for _ in range(high)]
+    grid: list[list[SeenCell | None]] = [[None] * wide for _ in range(high)]
     for bead in seen(spots):
         if bead.near_mm < 0:
             continue
         half = bead.spot.diameter_mm / 2
         middle = (_column(bead.across_mm, wide, across_mm), int(bead.up_mm / up_mm))
         for row, column in _reached(bead, half, wide, high, cell_mm):
-            grid[row][column] = Cell(bead.spot.bead, (column, row) == middle)
+            grid[row][column] = SeenCell(bead.spot.bead, (column, row) == middle)
         if 0 <= middle[1] < high and 0 <= middle[0] < wide:
-            grid[middle[1]][middle[0]] = Cell(bead.spot.bead, middle=True)
+            grid[middle[1]][middle[0]] = SeenCell(bead.spot.bead, middle=True)
     return grid
 
 
@@ -67,7 +67,7 @@ def _column(across_mm: float, wide: int, cell_mm: float) -> int:
 
 
 def _reached(
-    bead: Seen, half: float, wide: int, high: int, cell_mm: tuple[float, float]
+    bead: SideBead, half: float, wide: int, high: int, cell_mm: tuple[float, float]
 ) -> Iterator[tuple[int, int]]:
     """Yield the cells whose middle lies on a bead."""
     across_mm, up_mm = cell_mm

@@ -6,14 +6,14 @@ from collections.abc import Iterator, Sequence
 
 from rich.console import RenderableType
 
-from bench.answers.plans import Carry, MarkDue, StepLine, Steps
+from bench.answers.steps import Carry, CrossLine, MarkDue, StepsAnswer
 from bench.sheets.printing import indented, line
 from bench.sheets.words import count, numbered, variant
 
 BEADS_AT = 42
 
 
-def lines(answer: Steps) -> Iterator[RenderableType]:
+def lines(answer: StepsAnswer) -> Iterator[RenderableType]:
     """Yield the sheet line by line."""
     beaded = f", {count(answer.rows, 'bead row')}" if answer.rows else ""
     title = variant(answer.title, answer.size, answer.colourway)
@@ -37,7 +37,7 @@ def lines(answer: Steps) -> Iterator[RenderableType]:
         yield from _marks(step.marks)
 
 
-def _round(answer: Steps) -> Iterator[RenderableType]:
+def _round(answer: StepsAnswer) -> Iterator[RenderableType]:
     """Every cross of the first round in words; the later rounds have the same moves."""
     for step in answer.steps:
         if step.round > 1:
@@ -53,7 +53,7 @@ def _round(answer: Steps) -> Iterator[RenderableType]:
                 yield line(f"    then slide: {start}, to {end}")
 
 
-def _beads(step: StepLine, places: Sequence[str]) -> list[str]:
+def _beads(step: CrossLine, places: Sequence[str]) -> list[str]:
     """The beads of a cross; where the sides differ, each with its place on a line of its own."""
     carried = [move for move in step.moves if isinstance(move, Carry)]
     beads = {move.bead for move in carried}

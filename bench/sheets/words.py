@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from bench.answers.preparation import CoreStack
+from bench.answers.core import CoreStack
 
 
 def duration(seconds: float) -> str:

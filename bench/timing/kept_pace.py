@@ -14,8 +14,8 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import asdict, dataclass
 from typing import Any
 
+from bench.documents.errors import DocumentError
 from bench.documents.library import Library
-from bench.documents.toml import DocumentError
 from bench.documents.writing import write_file
 from bench.journal.piece_times import Kind
 from bench.journal.store import Journal

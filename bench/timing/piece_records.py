@@ -7,8 +7,8 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from bench.craft.text import Fault
+from bench.documents.errors import DocumentError
 from bench.documents.library import Library
-from bench.documents.toml import DocumentError
 from bench.journal.csv_rows import Row
 from bench.journal.piece_times import Kind, PieceTimes, work_of
 from bench.journal.state import IN_THE_MAKING

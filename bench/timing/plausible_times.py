@@ -6,8 +6,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from bench.craft.text import Fault
+from bench.documents.errors import DocumentError
 from bench.documents.library import Library
-from bench.documents.toml import DocumentError
 from bench.journal.events import shown
 from bench.journal.limits import wrong_time
 from bench.journal.state import PieceState

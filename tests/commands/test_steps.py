@@ -6,7 +6,7 @@ import pytest
 
 from bench.craft.structure import Structure
 from bench.documents.library import shipped_folder
-from bench.documents.toml import read_document
+from bench.documents.reading import read_document
 
 
 def test_the_shape_is_the_contract_s(call: Any) -> None:

@@ -35,7 +35,7 @@ def groups(text: str) -> list[CoreGroup]:
     return [CoreGroup(OWN[word[-1]], int(word[:-1])) for word in text.split()]
 
 
-def kinds(plan: core.CorePlan) -> set[str]:
+def kinds(plan: core.CoreFit) -> set[str]:
     """Name what was found."""
     return {finding.kind for finding in plan.findings}
 

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from bench.craft.pattern import Bead, Pattern, Threads
 from bench.craft.plan import Plan
-from bench.craft.stringing import Strung, folded, picture, string_up
+from bench.craft.stringing import StrungThread, folded, picture, string_up
 from bench.craft.structure import Structure
 from bench.documents.library import Entry, Library
 
@@ -42,7 +42,7 @@ def plan_of(
     return Plan(pattern, kongo)
 
 
-def hang_up(thread: Strung, way: str) -> dict[int, deque[str]]:
+def hang_up(thread: StrungThread, way: str) -> dict[int, deque[str]]:
     """String a thread bead by bead as a maker would; return what each strand holds.
 
     The thread is a row of beads; position by position it is threaded, pushed against the clip and

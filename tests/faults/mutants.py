@@ -12,10 +12,10 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from bench.craft.text import Fault, is_plain
+from bench.documents.errors import DocumentError
 from bench.documents.library import Library, shipped_folder
 from bench.documents.settings import Settings, read_settings
 from bench.documents.stock import read_stock
-from bench.documents.toml import DocumentError
 from bench.journal.csv_rows import read_csv
 from bench.journal.errors import JournalError
 from bench.journal.transfer import ImportRefused

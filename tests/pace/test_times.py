@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from bench.commission.progress import Making, lot_works, progress_of, waiting
+from bench.commission.progress import BegunPiece, lot_works, progress_of, waiting
 from bench.documents.commission import Commission, Lot
 from bench.documents.library import Library
 from bench.documents.settings import Settings
@@ -102,7 +102,7 @@ def test_a_piece_braided_to_the_end_has_still_to_dry(journal: Journal, clock: Ma
     made = work_up(Library(Path("/nonexistent")), Settings(), "silver-eaves")
     braid = Braid.start(journal, made, stage="braid", commission="one", lot="eaves")
     cross(braid, clock, braid.plan.crosses)
-    making = [Making(braid.state, piece_times(journal.events(braid.piece)), None)]
+    making = [BegunPiece(braid.state, piece_times(journal.events(braid.piece)), None)]
     orders, model = lot_works(Library(Path("/nonexistent")), run), fit([])
     found = progress_of("one", run, orders, [], making, model, Settings(), clock.now())
     (step,) = what_fits(model, waiting(found, clock.now(), 9), 4 * 3600.0).steps

@@ -8,11 +8,11 @@ import pytest
 
 from bench.commission.closing import closing
 from bench.commission.materials import materials_of
-from bench.commission.needs import Order as NeedsOrder
+from bench.commission.needs import WorkedLot as NeedsOrder
 from bench.commission.needs import needs_of
 from bench.commission.progress import (
+    BegunPiece,
     CommissionProgress,
-    Making,
     lot_works,
     next_number,
     progress_of,
@@ -20,7 +20,7 @@ from bench.commission.progress import (
 )
 from bench.documents.commission import Commission, Lot
 from bench.documents.library import Library
-from bench.documents.settings import Settings, Work
+from bench.documents.settings import Settings, WorkSettings
 from bench.documents.stock import Shelf, Stock, StockBead, StockThread
 from bench.journal.piece_clock import piece_times
 from bench.journal.piece_times import PieceTimes
@@ -257,7 +257,7 @@ def test_what_is_late_grows_with_the_hours(sixty: Path, shipped: Commission) -> 
     commission = shipped.model_copy(update={"lots": tuple(with_due)})
     late = []
     for week in (2.0, 8.0, 40.0):
-        found, _ = stood(sixty, commission, Settings(work=Work(hours_per_week=week)))
+        found, _ = stood(sixty, commission, Settings(work=WorkSettings(hours_per_week=week)))
         chances = [lot.late for lot in found.lots]
         assert None not in chances
         late.append(chances[-1] or 0.0)
@@ -268,7 +268,7 @@ def test_what_is_late_grows_with_the_hours(sixty: Path, shipped: Commission) -> 
 
 def test_price_is_hours_materials_and_margin(sixty: Path, shipped: Commission) -> None:
     """The price is spent and coming hours at the rate, with materials, and the margin on both."""
-    library, settings = Library(sixty), Settings(work=Work(hourly_rate=20.0, margin=0.1))
+    library, settings = Library(sixty), Settings(work=WorkSettings(hourly_rate=20.0, margin=0.1))
     found, model = stood(sixty, shipped, settings)
     now = ManualClock(model.today * 86_400).now()
     pieces = [times for lot in found.lots for times in lot.pieces]
@@ -300,7 +300,7 @@ def test_pieces_in_the_making_wait_first(
             else:
                 braid.mark_done()
         times = piece_times(journal.events(braid.piece))
-        making = [Making(braid.state, times, None)]
+        making = [BegunPiece(braid.state, times, None)]
         orders = lot_works(library, shipped)
         found = progress_of(COMMISSION, shipped, orders, [], making, fit([]), settings, clock.now())
     few = waiting(found, clock.now(), 12)
@@ -351,7 +351,7 @@ def test_a_finished_commission_has_its_closing_sheet(sixty: Path, shipped: Commi
     assert done.done
     assert done.finish is None
     assert done.to_come.quantile(0.9) == 0.0
-    board = CommissionBoard("x", ManualClock().now(), Work(), page="closing", progress=done)
+    board = CommissionBoard("x", ManualClock().now(), WorkSettings(), page="closing", progress=done)
     text = draw_commission(board, 80, 24).as_text()
     assert "CLOSING SHEET" in text
     assert "for each good piece" in text
@@ -407,7 +407,7 @@ def test_the_words_below_the_lots_leave_no_question(sixty: Path, shipped: Commis
     """Where the rate is set is named with its key; lots that do not add up are explained."""
     found, _ = stood(sixty, shipped)
     board = CommissionBoard(
-        "x", ManualClock().now(), Work(), "~/bench/settings.toml", progress=found
+        "x", ManualClock().now(), WorkSettings(), "~/bench/settings.toml", progress=found
     )
     text = " ".join(draw_commission(board, 80, 24).as_text().split())
     assert "set hourly_rate under [work], in ~/bench/settings.toml" in text
@@ -426,7 +426,7 @@ def test_begun_pieces_of_one_name_are_told_apart(
         braids = [
             Braid.start(journal, made, commission=COMMISSION, lot="Eaves, grey") for _ in range(2)
         ]
-        making = [Making(b.state, piece_times(journal.events(b.piece)), None) for b in braids]
+        making = [BegunPiece(b.state, piece_times(journal.events(b.piece)), None) for b in braids]
     orders = lot_works(library, shipped)
     found = progress_of(COMMISSION, shipped, orders, [], making, fit([]), settings, clock.now())
     names = [w.name for w in waiting(found, clock.now(), 8)]

@@ -14,9 +14,10 @@ from hypothesis import strategies as st
 
 from bench.craft.pattern import Bead, Pattern, Threads
 from bench.craft.plan import Plan
+from bench.documents.errors import DocumentError
 from bench.documents.library import Library
-from bench.documents.settings import Settings, Slips
-from bench.documents.toml import DocumentError, read_document
+from bench.documents.reading import read_document
+from bench.documents.settings import Settings, SlipSettings
 from bench.journal.store import Journal
 from bench.making.braid import Braid
 from bench.making.learning import maker_of
@@ -220,7 +221,7 @@ def test_mends_are_ranked_by_the_makers_own_seconds() -> None:
     at = plan.cross_of(1, 4)
     gap = Suspect("not_brought_in", 1, None, "c", None, 5, 7, at=at)
     for each_s, first in ((2, "Take back"), (200, "At ")):
-        settings = Settings(slips=Slips(seconds={"take_back_each": each_s}))
+        settings = Settings(slips=SlipSettings(seconds={"take_back_each": each_s}))
         costs = maker_of(settings, None)[0].costs
         assert mends(Scene(plan, at + 4), (gap,), costs)[0].do.startswith(first)
 

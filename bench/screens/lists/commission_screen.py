@@ -8,12 +8,12 @@ from pathlib import Path
 
 from textual.worker import get_current_worker
 
-from bench.answers.preparation import NeedsOut
+from bench.answers.needs import NeedsAnswer
 from bench.commission.needs import needs_of
 from bench.commission.overview import Overview, read_overview
 from bench.commission.progress import CommissionProgress, lot_works, waiting
 from bench.craft.text import Fault
-from bench.documents.toml import DocumentError
+from bench.documents.errors import DocumentError
 from bench.journal.errors import JournalError
 from bench.journal.state import PieceState
 from bench.journal.store import Journal
@@ -109,7 +109,7 @@ class CommissionScreen(BoardScreen):
             if not worker.is_cancelled:
                 self.app.call_from_thread(show)
 
-    def _read(self) -> tuple[Overview, NeedsOut]:
+    def _read(self) -> tuple[Overview, NeedsAnswer]:
         """Read how it stands, and what it still needs."""
         app, outlook = self.companion, self.companion.desk.outlook
         assert app.clock is not None
@@ -131,7 +131,7 @@ class CommissionScreen(BoardScreen):
         self.shown.trouble, self.shown.progress, self.shown.reading = said, None, False
         self.redraw()
 
-    def _worked_out(self, found: Overview, needs: NeedsOut) -> None:
+    def _worked_out(self, found: Overview, needs: NeedsAnswer) -> None:
         board = self.shown
         assert self.companion.clock is not None
         board.now, board.progress = self.companion.clock.now(), found.progress

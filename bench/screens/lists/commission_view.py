@@ -8,11 +8,11 @@ from dataclasses import dataclass
 
 from rich.cells import cell_len
 
-from bench.answers.preparation import NeedsOut
+from bench.answers.needs import NeedsAnswer
 from bench.commission.closing import closing
 from bench.commission.materials import Materials
 from bench.commission.progress import CommissionProgress, LotProgress
-from bench.documents.settings import Work
+from bench.documents.settings import WorkSettings
 from bench.journal.clock import Moment
 from bench.journal.state import PieceState
 from bench.pace.spread import Forecast
@@ -38,7 +38,7 @@ class CommissionBoard:
 
     title: str
     now: Moment
-    work: Work
+    work: WorkSettings
     settings_file: str = "settings.toml"
     page: str = "lots"
     picked: int = 0
@@ -53,7 +53,7 @@ class CommissionBoard:
     materials: Materials | None = None
     at_hand_s: float = 8100.0
     fit: Fit | None = None
-    needs: NeedsOut | None = None
+    needs: NeedsAnswer | None = None
     notes: Sequence[str] = ()
     scroll: int = 0
     said: str = ""

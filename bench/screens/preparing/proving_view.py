@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bench.craft.proving import Proving, scale_says
+from bench.craft.half_proof import HalfProof, scale_says
 from bench.craft.stringing import Half
 from bench.making.loading import end_tag
 from bench.screens.kit.canvas import Canvas
@@ -55,7 +55,7 @@ def _draw_side_by_side(canvas: Canvas, y: int, halves: list[Half], below: int) -
     return paragraph(canvas, y, text, "", below)
 
 
-def _draw_figure(canvas: Canvas, y: int, proving: Proving, half: Half) -> int:
+def _draw_figure(canvas: Canvas, y: int, proving: HalfProof, half: Half) -> int:
     """Draw what the ruler, the scale or the count must show, large."""
     figure = str(half.total)
     if proving.how == "length":

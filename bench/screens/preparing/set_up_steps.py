@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from bench.craft.cutting import passing
-from bench.craft.stringing import Strung, string_up
+from bench.craft.stringing import StrungThread, string_up
 from bench.documents.settings import Settings
 from bench.making.braid import Braid
 from bench.making.core_answer import core_part
@@ -120,7 +120,7 @@ def _places(made: WorkedPattern) -> Step:
     return Step("PLACE", do, ("Middle clip off as soon as it is fixed.", *ends))
 
 
-def _thread_places(thread: Strung, made: WorkedPattern) -> str:
+def _thread_places(thread: StrungThread, made: WorkedPattern) -> str:
     """Where a thread's ends go, with the numbers that their tags bear."""
     places = made.structure.places
     if not thread.double:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from bench.craft.stringing import Half, Strung
+from bench.craft.stringing import Half, StrungThread
 from bench.screens.kit.canvas import Canvas, Style
 
 STUB = 3
@@ -62,7 +62,7 @@ def draw_thread(
     x: int,
     y: int,
     width: int,
-    thread: Strung,
+    thread: StrungThread,
     here: Half,
     held: Callable[[Half], int],
 ) -> None:
@@ -88,7 +88,7 @@ def _draw_double(
     x: int,
     y: int,
     width: int,
-    thread: Strung,
+    thread: StrungThread,
     here: Half,
     held: Callable[[Half], int],
 ) -> None:

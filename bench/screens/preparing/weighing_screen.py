@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from typing import Literal
 
-from bench.craft.proof import BeadMass
+from bench.craft.weight_proof import BeadMass
 from bench.documents.key_names import DIGITS
 from bench.journal.errors import JournalError
 from bench.making.braid import Braid

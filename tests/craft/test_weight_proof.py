@@ -8,34 +8,34 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bench.craft import beads, proof
-from bench.craft.proof import BeadMass, Expected
+from bench.craft import beads, weight_proof
+from bench.craft.weight_proof import BeadMass, ExpectedWeight
 
 
 def known(size: str) -> BeadMass:
     """Take a size of which a hundred beads were weighed on a fine scale."""
-    table = proof.from_table(beads.find(size))
-    return proof.weighed(table, 100, 100 * table.mean_g, 0.001)
+    table = weight_proof.from_table(beads.find(size))
+    return weight_proof.weighed(table, 100, 100 * table.mean_g, 0.001)
 
 
 def test_a_table_mass_leaves_too_much_doubt() -> None:
     """Out of the table, not even a short rope's half in 8/0 can be proved to one bead."""
-    mass = proof.from_table(beads.find("8/0"))
-    result = proof.prove(proof.expected([(60, mass)]), mass, 0.01)
+    mass = weight_proof.from_table(beads.find("8/0"))
+    result = weight_proof.prove(weight_proof.expected([(60, mass)]), mass, 0.01)
     assert not result.tells
 
 
 def test_a_coarse_scale_cannot_tell_the_smallest_bead() -> None:
     """One 15/0 is four milligrams: a 0.01 g scale is no proof, however well the mass is known."""
     mass = known("15/0")
-    result = proof.prove(proof.expected([(8, mass)]), mass, 0.01)
+    result = weight_proof.prove(weight_proof.expected([(8, mass)]), mass, 0.01)
     assert not result.tells
 
 
 def test_a_fine_scale_tells_one_larger_bead() -> None:
     """Sixteen weighed beads of 6/0 on a 0.01 g scale: one missing is noticed."""
     mass = known("6/0")
-    result = proof.prove(proof.expected([(16, mass)]), mass, 0.01)
+    result = weight_proof.prove(weight_proof.expected([(16, mass)]), mass, 0.01)
     assert result.tells
     assert result.least_g <= round(result.expected.mean_g, 2) <= result.most_g
     assert result.least_g > round(result.expected.mean_g - 3 * mass.mean_g, 2)
@@ -44,8 +44,8 @@ def test_a_fine_scale_tells_one_larger_bead() -> None:
 def test_a_chance_below_nine_in_ten_is_no_proof() -> None:
     """A scale that notices one bead more often than not is not yet trusted."""
     mass = BeadMass(0.03, 0.0, 0.003, "given")
-    result = proof.prove(Expected(3.0, 0.011), mass, 0.01)
-    assert 0.5 <= min(result.one_missing, result.one_extra) < proof.SURE
+    result = weight_proof.prove(ExpectedWeight(3.0, 0.011), mass, 0.01)
+    assert 0.5 <= min(result.one_missing, result.one_extra) < weight_proof.SURE
     assert not result.tells
 
 
@@ -56,7 +56,7 @@ masses = st.floats(0.002, 0.2)
 def test_false_alarms_stay_below_the_stated_rate(mean: float, count: int, step: float) -> None:
     """Whatever the scale, a right half fails at most as often as stated."""
     mass = BeadMass(mean, 0.01 * mean, 0.06 * mean, "given")
-    result = proof.prove(proof.expected([(count, mass)]), mass, step, 0.05)
+    result = weight_proof.prove(weight_proof.expected([(count, mass)]), mass, step, 0.05)
     assert 0 <= result.false_alarm <= 0.05 + 1e-12
     assert 0 <= result.one_missing <= 1
     assert 0 <= result.one_extra <= 1
@@ -68,7 +68,7 @@ def test_weighing_moves_the_mass_towards_what_was_weighed(
 ) -> None:
     """The new mean lies between the old one and the weighed one, and is never less certain."""
     before = BeadMass(mean, 0.1 * mean, 0.06 * mean, "given")
-    after = proof.weighed(before, count, count * factor * mean, 0.01)
+    after = weight_proof.weighed(before, count, count * factor * mean, 0.01)
     low, high = sorted([mean, factor * mean])
     assert low - 1e-12 <= after.mean_g <= high + 1e-12
     assert after.doubt_g < before.doubt_g
@@ -78,18 +78,18 @@ def test_weighing_moves_the_mass_towards_what_was_weighed(
 def test_expected_mass_adds_scatter_by_count_and_doubt_by_kind() -> None:
     """Scatter of single beads averages out; doubt of the mean does not."""
     mass = BeadMass(0.03, 0.001, 0.002, "given")
-    half = proof.expected([(100, mass)], other_g=0.5, other_sd_g=0.01)
+    half = weight_proof.expected([(100, mass)], other_g=0.5, other_sd_g=0.01)
     assert half.mean_g == pytest.approx(3.5)
     assert half.sd_g == pytest.approx(math.sqrt(100 * 0.002**2 + (100 * 0.001) ** 2 + 0.01**2))
 
 
 def test_letters_of_one_row_of_the_table_share_its_doubt() -> None:
     """Two colours of 8/0 are both heavier than printed or neither; 6/0 has a doubt of its own."""
-    eight, six = (proof.from_table(beads.find(size)) for size in ("8/0", "6/0"))
-    split = proof.expected([(30, eight), (30, eight)])
-    assert split.sd_g == pytest.approx(proof.expected([(60, eight)]).sd_g)
-    apart = proof.expected([(30, eight), (30, six)])
-    parts = (proof.expected([(30, one)]).sd_g for one in (eight, six))
+    eight, six = (weight_proof.from_table(beads.find(size)) for size in ("8/0", "6/0"))
+    split = weight_proof.expected([(30, eight), (30, eight)])
+    assert split.sd_g == pytest.approx(weight_proof.expected([(60, eight)]).sd_g)
+    apart = weight_proof.expected([(30, eight), (30, six)])
+    parts = (weight_proof.expected([(30, one)]).sd_g for one in (eight, six))
     assert apart.sd_g == pytest.approx(math.hypot(*parts))
 
 
@@ -101,19 +101,19 @@ def test_nonsense_is_refused() -> None:
     with pytest.raises(ValueError, match="spread"):
         BeadMass(1, -1, 0, "given")
     with pytest.raises(ValueError, match="resolution"):
-        proof.prove(Expected(1, 0.1), mass, 0)
+        weight_proof.prove(ExpectedWeight(1, 0.1), mass, 0)
     with pytest.raises(ValueError, match="false alarms"):
-        proof.prove(Expected(1, 0.1), mass, 0.01, 1.0)
+        weight_proof.prove(ExpectedWeight(1, 0.1), mass, 0.01, 1.0)
     with pytest.raises(ValueError, match="at least one"):
-        proof.weighed(mass, 0, 1, 0.01)
+        weight_proof.weighed(mass, 0, 1, 0.01)
     with pytest.raises(ValueError, match="weighed beads"):
-        proof.weighed(mass, 20, -1, 0.01)
+        weight_proof.weighed(mass, 20, -1, 0.01)
     with pytest.raises(ValueError, match="below zero"):
-        proof.expected([(-1, mass)])
+        weight_proof.expected([(-1, mass)])
 
 
 def test_a_half_without_scatter_is_read_exactly() -> None:
     """Beads that are all alike: the reading is certain, and so is the slip."""
     mass = BeadMass(0.03, 0.0, 0.0, "given")
-    result = proof.prove(proof.expected([(10, mass)]), mass, 0.01)
+    result = weight_proof.prove(weight_proof.expected([(10, mass)]), mass, 0.01)
     assert (result.false_alarm, result.one_missing, result.one_extra) == (0, 1, 1)

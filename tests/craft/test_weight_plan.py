@@ -13,9 +13,9 @@ from hypothesis import strategies as st
 from bench.craft import counterweight as cw
 from bench.craft.beads import BeadSize, mass_g
 from bench.craft.marks import Mark
-from bench.craft.weighing import (
-    Hanging,
-    Weighing,
+from bench.craft.weight_plan import (
+    StandWeights,
+    WeightPlan,
     core_mass_g,
     joined,
     loads_g,
@@ -52,9 +52,9 @@ def masses_g(sizes: Mapping[str, BeadSize]) -> dict[str, float]:
     return {letter: mass_g(bead) for letter, bead in sizes.items()}
 
 
-def weighed(made: WorkedPattern, tama_g: float = 100.0, halts: tuple[int, ...] = ()) -> Weighing:
+def weighed(made: WorkedPattern, tama_g: float = 100.0, halts: tuple[int, ...] = ()) -> WeightPlan:
     """Weigh up with equal tama."""
-    hanging = Hanging((tama_g,) * made.plan.strands, SET)
+    hanging = StandWeights((tama_g,) * made.plan.strands, SET)
     return weigh(made.plan, masses_g(made.sizes), hanging, halts)
 
 
@@ -109,12 +109,12 @@ def test_uneven_tama_hang_by_strand(drop: WorkedPattern) -> None:
     """Each strand's pull is its own tama with its own beads; their number must be right."""
     tama = tuple(60.0 + strand for strand in range(8))
     masses = masses_g(drop.sizes)
-    found = weigh(drop.plan, masses, Hanging(tama, SET))
+    found = weigh(drop.plan, masses, StandWeights(tama, SET))
     assert found.hang_g == pytest.approx(
         [t + b for t, b in zip(tama, loads_g(drop.plan, masses), strict=True)]
     )
     with pytest.raises(ValueError, match="7 tama are given for 8 strands"):
-        weigh(drop.plan, masses, Hanging(tama[:7], SET))
+        weigh(drop.plan, masses, StandWeights(tama[:7], SET))
 
 
 def test_rows_are_weighed_at_their_ends(drop: WorkedPattern) -> None:
@@ -127,7 +127,9 @@ def test_rows_are_weighed_at_their_ends(drop: WorkedPattern) -> None:
 
 def test_weights_too_light_are_said(drop: WorkedPattern) -> None:
     """A set that cannot make the counterweight is told with both figures."""
-    (warning,) = weigh(drop.plan, masses_g(drop.sizes), Hanging((70.0,) * 8, (50.0, 20.0))).warnings
+    (warning,) = weigh(
+        drop.plan, masses_g(drop.sizes), StandWeights((70.0,) * 8, (50.0, 20.0))
+    ).warnings
     assert "265 g" in warning
     assert "70 g" in warning
 
@@ -135,10 +137,10 @@ def test_weights_too_light_are_said(drop: WorkedPattern) -> None:
 def test_an_unusual_fraction_is_warned_about(drop: WorkedPattern) -> None:
     """0.6 is allowed and warned about, 0.8 refused."""
     masses = masses_g(drop.sizes)
-    heavy = weigh(drop.plan, masses, Hanging((70.0,) * 8, SET, 0.6))
+    heavy = weigh(drop.plan, masses, StandWeights((70.0,) * 8, SET, 0.6))
     assert "heavy" in heavy.warnings[0]
     with pytest.raises(ValueError, match=r"0\.2 to 0\.7"):
-        weigh(drop.plan, masses, Hanging((70.0,) * 8, SET, 0.8))
+        weigh(drop.plan, masses, StandWeights((70.0,) * 8, SET, 0.8))
 
 
 @settings(max_examples=25)
@@ -148,7 +150,7 @@ def test_marks_lead_from_one_weight_to_the_next(
 ) -> None:
     """Following the marks' words moves exactly the weights that the schedule moves."""
     weights = (*SET, 200.0, 200.0)
-    hanging = Hanging((float(tama),) * 8, weights, band=band)
+    hanging = StandWeights((float(tama),) * 8, weights, band=band)
     found = weigh(rope.plan, masses_g(rope.sizes), hanging)
     marks = weight_marks(found)
     assert len(marks) == len(found.steps) - 1

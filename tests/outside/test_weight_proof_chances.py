@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from bench.craft import proof
-from bench.craft.proof import BeadMass
+from bench.craft import weight_proof
+from bench.craft.weight_proof import BeadMass
 
 CASES = [
     # bead g, doubt, scatter, count, resolution g, false alarms
@@ -26,7 +26,7 @@ def test_chances_agree_with_scipy(case: tuple[float, float, float, int, float, f
     """scipy.stats.norm, mass by mass reading: the chance that a rounded reading fails."""
     mean, doubt, scatter, count, step, rate = case
     mass = BeadMass(mean, doubt, scatter, "given")
-    result = proof.prove(proof.expected([(count, mass)]), mass, step, rate)
+    result = weight_proof.prove(weight_proof.expected([(count, mass)]), mass, step, rate)
     sd = math.sqrt(count * scatter**2 + (count * doubt) ** 2)
 
     def fails(true_mean: float) -> float:
@@ -52,7 +52,7 @@ def test_no_narrower_band_keeps_the_rate(
     """One step less on both sides, and scipy's normal gives more false alarms than stated."""
     mean, doubt, scatter, count, step, rate = case
     mass = BeadMass(mean, doubt, scatter, "given")
-    result = proof.prove(proof.expected([(count, mass)]), mass, step, rate)
+    result = weight_proof.prove(weight_proof.expected([(count, mass)]), mass, step, rate)
     sd = math.sqrt(count * scatter**2 + (count * doubt) ** 2)
     low, high = result.least_g + step / 2, result.most_g - step / 2
     narrower = stats.norm.cdf(high, count * mean, sd) - stats.norm.cdf(low, count * mean, sd)
@@ -62,7 +62,7 @@ def test_no_narrower_band_keeps_the_rate(
 def test_a_fine_scale_gives_the_textbook_power() -> None:
     """Without rounding the chance is Φ(δ/σ − z) + Φ(−δ/σ − z): scipy.stats.norm."""
     mass = BeadMass(0.03, 0.0, 0.0015, "given")
-    result = proof.prove(proof.expected([(100, mass)]), mass, 1e-5)
+    result = weight_proof.prove(weight_proof.expected([(100, mass)]), mass, 1e-5)
     z, away = stats.norm.ppf(0.975), 0.03 / 0.015
     power = stats.norm.cdf(away - z) + stats.norm.cdf(-away - z)
     assert result.one_missing == pytest.approx(power, abs=1e-3)
@@ -71,7 +71,7 @@ def test_a_fine_scale_gives_the_textbook_power() -> None:
 def test_simulated_halves_are_noticed_as_often_as_stated() -> None:
     """20 000 halves of 60 beads drawn one bead at a time, one bead missing, scale of 0.01 g."""
     mass = BeadMass(0.0288, 0.0, 0.0017, "given")
-    result = proof.prove(proof.expected([(60, mass)]), mass, 0.01)
+    result = weight_proof.prove(weight_proof.expected([(60, mass)]), mass, 0.01)
     draws = np.random.default_rng(7).normal(mass.mean_g, mass.scatter_g, (20_000, 59)).sum(axis=1)
     readings = np.round(draws / 0.01) * 0.01
     noticed = np.mean((readings < result.least_g - 1e-9) | (readings > result.most_g + 1e-9))
@@ -82,7 +82,7 @@ def test_simulated_halves_are_noticed_as_often_as_stated() -> None:
 def test_weighing_is_the_conjugate_normal_update() -> None:
     """Posterior by brute force: scipy's normal densities multiplied over a fine grid."""
     before = BeadMass(0.03, 0.003, 0.0018, "given")
-    after = proof.weighed(before, 20, 0.64, 0.01)
+    after = weight_proof.weighed(before, 20, 0.64, 0.01)
     grid = np.linspace(0.015, 0.045, 60_001)
     sd = math.sqrt(before.scatter_g**2 / 20 + 0.01**2 / 12 / 20**2)
     dense = stats.norm.pdf(grid, 0.03, 0.003) * stats.norm.pdf(0.64 / 20, grid, sd)

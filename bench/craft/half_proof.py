@@ -10,8 +10,8 @@ from typing import Literal
 
 from bench.craft.beads import BeadSize
 from bench.craft.load import equal_runs
-from bench.craft.proof import BeadMass, Proof, expected, prove
-from bench.craft.stringing import Half, Strung
+from bench.craft.stringing import Half, StrungThread
+from bench.craft.weight_proof import BeadMass, WeightProof, expected, prove
 
 How = Literal["side by side", "count", "length", "weight"]
 
@@ -23,10 +23,10 @@ BY_EYE = 40
 
 
 @dataclass(frozen=True, slots=True)
-class Weighed:
+class HalfWeighing:
     """What the scale says of a half: the proof for the bead of each letter in it."""
 
-    by_letter: tuple[tuple[str, Proof], ...]
+    by_letter: tuple[tuple[str, WeightProof], ...]
 
     @property
     def tells(self) -> bool:
@@ -55,7 +55,7 @@ class Weighed:
 
 
 @dataclass(frozen=True, slots=True)
-class Proving:
+class HalfProof:
     """How a half is proved, in a sentence, and what the scale could do."""
 
     strand: int
@@ -64,16 +64,16 @@ class Proving:
     strung_mm: float
     levels: tuple[tuple[str, str, int], ...]
     """Changes of bead from the braid outward: (before, after, beads up to the change)."""
-    weighed: Weighed | None
+    weighed: HalfWeighing | None
 
 
 def prove_half(
-    thread: Strung,
+    thread: StrungThread,
     half: Half,
     sizes: Mapping[str, BeadSize],
     masses: Mapping[str, BeadMass],
     resolution_g: float,
-) -> Proving:
+) -> HalfProof:
     """Choose how a half is proved.
 
     The halves of a double length are laid side by side if their beads are of the same sizes in
@@ -105,15 +105,15 @@ def prove_half(
         )
     else:
         how, says = "count", _count(half)
-    return Proving(half.strand, how, says, strung_mm, levels, weighed)
+    return HalfProof(half.strand, how, says, strung_mm, levels, weighed)
 
 
 def prove_all(
-    threads: Sequence[Strung],
+    threads: Sequence[StrungThread],
     sizes: Mapping[str, BeadSize],
     masses: Mapping[str, BeadMass],
     resolution_g: float,
-) -> tuple[Proving, ...]:
+) -> tuple[HalfProof, ...]:
     """Return how each half of every thread is proved, in order of stringing."""
     return tuple(
         prove_half(thread, half, sizes, masses, resolution_g)
@@ -122,7 +122,9 @@ def prove_all(
     )
 
 
-def weigh_half(half: Half, masses: Mapping[str, BeadMass], resolution_g: float) -> Weighed | None:
+def weigh_half(
+    half: Half, masses: Mapping[str, BeadMass], resolution_g: float
+) -> HalfWeighing | None:
     """What a scale of this resolution can say of a half; None for a half without beads.
 
     The thread is zeroed out, which rounds once more.
@@ -134,10 +136,12 @@ def weigh_half(half: Half, masses: Mapping[str, BeadMass], resolution_g: float) 
         return None
     kinds = [(count, masses[letter]) for letter, count in counts.items()]
     whole = expected(kinds, other_sd_g=resolution_g / math.sqrt(12))
-    return Weighed(tuple((letter, prove(whole, masses[letter], resolution_g)) for letter in counts))
+    return HalfWeighing(
+        tuple((letter, prove(whole, masses[letter], resolution_g)) for letter in counts)
+    )
 
 
-def scale_says(weighed: Weighed) -> str:
+def scale_says(weighed: HalfWeighing) -> str:
     """What the scale can and cannot tell of a half, in one sentence."""
     scale = f"a scale of {weighed.by_letter[0][1].resolution_g:g} g"
     if weighed.tells:

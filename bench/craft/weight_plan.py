@@ -14,7 +14,7 @@ from bench.craft.plan import Plan
 
 
 @dataclass(frozen=True, slots=True)
-class Hanging:
+class StandWeights:
     """What the maker hangs: tama in grams by strand, own weights, bag, and the fraction wanted."""
 
     tama_g: tuple[float, ...]
@@ -25,7 +25,7 @@ class Hanging:
 
 
 @dataclass(frozen=True, slots=True)
-class Weighing:
+class WeightPlan:
     """A plan weighed up.
 
     `series` holds the start and the end of every row. `hang_g` is tama and beads of each strand
@@ -33,10 +33,10 @@ class Weighing:
     weights make of it. `warnings` are sentences.
     """
 
-    hanging: Hanging
+    hanging: StandWeights
     series: tuple[cw.Masses, ...]
     hang_g: tuple[float, ...]
-    steps: tuple[cw.Step, ...]
+    steps: tuple[cw.WeightChange, ...]
     warnings: tuple[str, ...]
 
     @property
@@ -92,7 +92,7 @@ class Weighing:
         """The counterweight that should hang after this cross."""
         return self.step_after(cross).counterweight_g
 
-    def step_after(self, cross: int) -> cw.Step:
+    def step_after(self, cross: int) -> cw.WeightChange:
         """The last change of weight up to this cross, or what is hung at the start."""
         return [s for s in self.steps if s.cross <= max(cross, 0)][-1]
 
@@ -131,9 +131,9 @@ def row_ends(plan: Plan) -> list[int]:
 def weigh(
     plan: Plan,
     masses_g: Mapping[str, float],
-    hanging: Hanging,
+    hanging: StandWeights,
     halts: Sequence[int] = (),
-) -> Weighing:
+) -> WeightPlan:
     """Weigh a plan up with the maker's tama and weights.
 
     `halts` are crosses at which the maker stops anyway; a change of weight that can as well be
@@ -168,15 +168,15 @@ def weigh(
     warnings = [unusual] if unusual else []
     warnings += _out_of_reach(steps, series, hanging)
     hang = tuple(t + b for t, b in zip(hanging.tama_g, loads_g(plan, masses_g), strict=True))
-    return Weighing(hanging, series, hang, steps, tuple(warnings))
+    return WeightPlan(hanging, series, hang, steps, tuple(warnings))
 
 
 def _at_halts(
-    steps: tuple[cw.Step, ...],
+    steps: tuple[cw.WeightChange, ...],
     series: tuple[cw.Masses, ...],
-    hanging: Hanging,
+    hanging: StandWeights,
     halts: Sequence[int],
-) -> tuple[cw.Step, ...]:
+) -> tuple[cw.WeightChange, ...]:
     moved = [steps[0]]
     for step in steps[1:]:
         before = [h for h in halts if moved[-1].cross < h <= step.cross]
@@ -192,7 +192,7 @@ def _at_halts(
 
 
 def _out_of_reach(
-    steps: Iterable[cw.Step], series: Sequence[cw.Masses], hanging: Hanging
+    steps: Iterable[cw.WeightChange], series: Sequence[cw.Masses], hanging: StandWeights
 ) -> list[str]:
     for step in steps:
         if step.leaves_band_at is None:
@@ -208,7 +208,7 @@ def _out_of_reach(
     return []
 
 
-def weight_marks(weighing: Weighing) -> tuple[Mark, ...]:
+def weight_marks(weighing: WeightPlan) -> tuple[Mark, ...]:
     """The marks of the changes of weight; none for a piece that needs no change."""
     marks = []
     for number, step in enumerate(weighing.steps[1:], 1):
@@ -229,13 +229,13 @@ def weight_marks(weighing: Weighing) -> tuple[Mark, ...]:
     return tuple(marks)
 
 
-def _title(step: cw.Step) -> str:
+def _title(step: cw.WeightChange) -> str:
     if step.take_off_g and step.add_g:
         return "Change weight"
     return "Weight off" if step.take_off_g else "Weight on"
 
 
-def _in_the_bag(step: cw.Step) -> list[str]:
+def _in_the_bag(step: cw.WeightChange) -> list[str]:
     said = []
     if step.take_off_g:
         said.append(f"Take out {_listed(step.take_off_g)}.")

@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from bench.craft.pattern import Bead
+from bench.documents.errors import DocumentError
 from bench.documents.stock import bead_g, grams_of, read_stock
-from bench.documents.toml import DocumentError
 
 TOML = """
 format = 1

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from bench.answers.preparation import SheetOut
+from bench.answers.loading_sheet import LoadingSheet
 from bench.commands.steps import steps_of
 from bench.craft.pattern import Pattern
 from bench.craft.plan import Plan
@@ -49,7 +49,7 @@ def made_of(pattern: str, size: str | None = None, **threads: object) -> WorkedP
     )  # fmt: skip
 
 
-def sheet(name: str, size: str | None = None, **threads: object) -> SheetOut:
+def sheet(name: str, size: str | None = None, **threads: object) -> LoadingSheet:
     """Its sheet."""
     return sheet_of(made_of(name, size, **threads), SETTINGS)
 

@@ -1,4 +1,4 @@
-"""What `steps` and `picture` answer."""
+"""What `steps` answers."""
 
 from __future__ import annotations
 
@@ -38,7 +38,7 @@ class MarkDue(Part):
     caution: str
 
 
-class StepLine(Part):
+class CrossLine(Part):
     """One cross; crosses, rounds and rows are counted from 1, `row` is null in plain crosses."""
 
     cross: int
@@ -49,7 +49,7 @@ class StepLine(Part):
     marks: tuple[MarkDue, ...]
 
 
-class Steps(Answer):
+class StepsAnswer(Answer):
     """`steps PATTERN`; `places` names the places that the moves count, from 1."""
 
     pattern: str
@@ -61,49 +61,4 @@ class Steps(Answer):
     crosses: int
     rows: int
     marks_before: tuple[MarkDue, ...]
-    steps: tuple[StepLine, ...]
-
-
-class BeadSpot(Part):
-    """A bead in its place: column from 0 clockwise from above, centre above the braid's start.
-
-    `angle_deg` is its direction from above, clockwise from column 0; with a measured turn the
-    columns lean.
-    """
-
-    cross: int
-    strand: int
-    bead: str
-    column: int
-    height_mm: float
-    radius_mm: float
-    angle_deg: float
-    diameter_mm: float
-
-
-class BeadLook(Part):
-    """What a bead letter stands for."""
-
-    bead: str
-    size: str
-    colour: str
-    name: str
-
-
-class Picture(Answer):
-    """`picture PATTERN`: a prediction. `columns` is null where they are not known."""
-
-    pattern: str
-    title: str
-    size: str | None
-    colourway: str | None
-    columns: int | None
-    beads: tuple[BeadSpot, ...]
-    looks: tuple[BeadLook, ...]
-    length_mm: float
-    diameter_mm: float
-    hollow_mm: float | None
-    says: tuple[str, ...]
-    """What the picture rests on."""
-    svg: str | None = None
-    """The file that was written, if any."""
+    steps: tuple[CrossLine, ...]

@@ -11,13 +11,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bench.answers.preparation import NeedsOut
+from bench.answers.needs import NeedsAnswer
 from bench.commission.buying import BeadWant, LotWant, mid_lot, shared_out
-from bench.commission.needs import Order, needs_of, with_spare
+from bench.commission.needs import WorkedLot, needs_of, with_spare
 from bench.craft.pattern import Bead
 from bench.craft.text import Fault
 from bench.documents.library import Entry, Library
-from bench.documents.settings import Settings, Thumb
+from bench.documents.settings import Settings, ThumbRules
 from bench.documents.stock import Shelf, Stock, StockBead
 from bench.making.calibration import Calibration
 from bench.making.worked_pattern import work_up
@@ -28,12 +28,12 @@ SETTINGS = Settings()
 EMPTY = Shelf(Stock(), None)
 
 
-def order(name: str, pieces: int, size: str | None = None, lot: str = "") -> Order:
+def order(name: str, pieces: int, size: str | None = None, lot: str = "") -> WorkedLot:
     """So many pieces of a shipped pattern."""
-    return Order(lot or name, work_up(LIBRARY, SETTINGS, name, size), pieces)
+    return WorkedLot(lot or name, work_up(LIBRARY, SETTINGS, name, size), pieces)
 
 
-def needs(*orders: Order, stock: Stock | None = None) -> NeedsOut:
+def needs(*orders: WorkedLot, stock: Stock | None = None) -> NeedsAnswer:
     """What orders take, against a stock."""
     shelf = EMPTY if stock is None else Shelf(stock, Path("stock.toml"))
     return needs_of("Gully", orders, shelf, SETTINGS)
@@ -58,7 +58,7 @@ def test_spare_is_rounded_up_to_whole_beads() -> None:
 
 def test_culls_come_on_top() -> None:
     """What is thrown out before loading is had besides the spare."""
-    thrifty = Settings(thumb=Thumb(spare_small=0, spare=0, culls=0.5))
+    thrifty = Settings(thumb=ThumbRules(spare_small=0, spare=0, culls=0.5))
     found = needs_of("Gully", [order("silver-eaves", 2)], EMPTY, thrifty)
     assert [bead.with_spare for bead in found.beads] == [123, 135, 141, 72]
 
@@ -227,7 +227,7 @@ def test_a_full_stock_buys_nothing() -> None:
 
 def test_a_cut_longer_than_a_spool_is_said() -> None:
     """A spool that does not give one length is not counted by the dozen."""
-    short = Settings(thumb=Thumb(spool_m=1.0))
+    short = Settings(thumb=ThumbRules(spool_m=1.0))
     found = needs_of("Gully", [order("silver-eaves", 1)], EMPTY, short)
     (thread,) = (item for item in found.buy if item.unit == "m" and "gel-spun" in item.what)
     assert thread.pack == "spool of 1.2 m or more"
@@ -325,7 +325,7 @@ def test_grams_follow_what_was_weighed() -> None:
     past = Calibration(weighed=tuple(Shelf(stock, None).weighed(0.1)))
     made = work_up(LIBRARY, SETTINGS, "silver-eaves", calibration=past)
     before = {b.bead: b.grams for b in needs(order("silver-eaves", 10)).beads}
-    after = {b.bead: b.grams for b in needs(Order("eaves", made, 10), stock=stock).beads}
+    after = {b.bead: b.grams for b in needs(WorkedLot("eaves", made, 10), stock=stock).beads}
     assert after["c"] > before["c"] * 1.15
     assert after["d"] == before["d"]
     assert math.isclose(after["a"], before["a"])

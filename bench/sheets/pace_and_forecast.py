@@ -6,7 +6,8 @@ from collections.abc import Iterator, Sequence
 
 from rich.console import RenderableType
 
-from bench.answers.times import CommissionForecast, Hours, LotLine, PaceLine, Seconds
+from bench.answers.forecast import ForecastAnswer, HoursInterval, LotForecast
+from bench.answers.pace import PaceLine, SecondsInterval
 from bench.sheets.listing import STAGES
 from bench.sheets.printing import add, columns, line
 from bench.sheets.words import count, duration, variant
@@ -36,7 +37,7 @@ def several(paces: Sequence[PaceLine]) -> Iterator[RenderableType]:
         yield line(f"rests on {paces[0].basis}")
 
 
-def commission(answer: CommissionForecast) -> Iterator[RenderableType]:
+def commission(answer: ForecastAnswer) -> Iterator[RenderableType]:
     """Yield a commission's hours, days and price, then its lots."""
     yield line(answer.title, "bold")
     done = f"done so far: {duration(answer.done_h * 3600)} with rework"
@@ -73,7 +74,7 @@ def commission(answer: CommissionForecast) -> Iterator[RenderableType]:
     yield table
 
 
-def _due(lot: LotLine) -> str:
+def _due(lot: LotForecast) -> str:
     if lot.due is None or lot.late is None:
         return ""
     if not lot.to_make and not lot.in_the_making:
@@ -81,10 +82,10 @@ def _due(lot: LotLine) -> str:
     return f"{lot.due}, late with chance {lot.late:.0%}"
 
 
-def _between(said: Seconds) -> str:
+def _between(said: SecondsInterval) -> str:
     return f"{duration(said.low_s)} and {duration(said.high_s)}"
 
 
-def _hours(said: Hours) -> str:
+def _hours(said: HoursInterval) -> str:
     low, median, high = (duration(h * 3600) for h in (said.low_h, said.median_h, said.high_h))
     return f"about {median} hands-on (8 in 10: {low} to {high})"

@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 
 from bench.craft.bead_weighings import WeighedBeads, masses_of
-from bench.craft.measuring import Measured, Shift, corrections, shift, take_up_of
-from bench.craft.proof import from_table
-from bench.craft.weighing import core_mass_g
+from bench.craft.measuring import MeasuredPiece, Shift, corrections, shift, take_up_of
+from bench.craft.weight_plan import core_mass_g
+from bench.craft.weight_proof import from_table
 from bench.documents.library import Library
 from bench.documents.settings import Settings
 from bench.journal.store import Journal
@@ -47,7 +47,7 @@ def measure(journal: Journal, made: WorkedPattern, **measures: object) -> None:
 def test_without_measured_pieces_nothing_shifts() -> None:
     """No piece: the factor is one, and nothing is said."""
     assert shift([]) == Shift(1.0, 0)
-    assert corrections([Measured()]).says == ()
+    assert corrections([MeasuredPiece()]).says == ()
 
 
 def test_one_piece_moves_a_prediction_nine_tenths_of_the_way() -> None:

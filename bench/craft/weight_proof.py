@@ -56,7 +56,7 @@ class BeadMass:
 
 
 @dataclass(frozen=True, slots=True)
-class Expected:
+class ExpectedWeight:
     """What a loaded half should weigh: mean and standard deviation, before the scale rounds."""
 
     mean_g: float
@@ -64,14 +64,14 @@ class Expected:
 
 
 @dataclass(frozen=True, slots=True)
-class Proof:
+class WeightProof:
     """Which readings of the scale pass a half, and the chances of noticing a slip.
 
     Readings from `least_g` to `most_g` pass. `false_alarm` is the real chance that a right half
     fails; `one_missing` and `one_extra` that a wrong one does.
     """
 
-    expected: Expected
+    expected: ExpectedWeight
     resolution_g: float
     least_g: float
     most_g: float
@@ -125,7 +125,7 @@ def of_another_name(mass: BeadMass) -> BeadMass:
 
 def expected(
     groups: Sequence[tuple[int, BeadMass]], other_g: float = 0.0, other_sd_g: float = 0.0
-) -> Expected:
+) -> ExpectedWeight:
     """Add up what a half should weigh: (count, mass) of each kind of bead, each kind once.
 
     `other_g` is what else lies on the scale (thread, clip), with its standard deviation.
@@ -140,12 +140,12 @@ def expected(
         doubts[row] = doubts.get(row, 0.0) + count * mass.doubt_g
     variance = other_sd_g**2 + math.fsum(doubt**2 for doubt in doubts.values())
     variance += math.fsum(count * mass.scatter_g**2 for count, mass in groups)
-    return Expected(mean, math.sqrt(variance))
+    return ExpectedWeight(mean, math.sqrt(variance))
 
 
 def prove(
-    half: Expected, bead: BeadMass, resolution_g: float, false_alarm: float = FALSE_ALARM
-) -> Proof:
+    half: ExpectedWeight, bead: BeadMass, resolution_g: float, false_alarm: float = FALSE_ALARM
+) -> WeightProof:
     """Find which readings pass a half, and the chance of noticing one of `bead` more or fewer.
 
     The mass is taken as normal, the reading as the nearest multiple of the resolution. The
@@ -165,7 +165,7 @@ def prove(
     def fails(mean_g: float) -> float:
         return 1 - _passes(mean_g, half.sd_g, middle, reach, resolution_g)
 
-    return Proof(
+    return WeightProof(
         half,
         resolution_g,
         (middle - reach) * resolution_g,

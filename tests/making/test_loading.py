@@ -11,9 +11,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from bench.craft.half_proof import prove_all
 from bench.craft.pattern import Pattern
 from bench.craft.plan import Plan
-from bench.craft.proving import prove_all
 from bench.craft.stringing import string_up
 from bench.documents.library import Library
 from bench.documents.settings import Settings

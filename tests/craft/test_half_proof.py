@@ -7,11 +7,11 @@ from pathlib import Path
 
 import pytest
 
+from bench.craft.half_proof import HalfProof, prove_all, scale_says
 from bench.craft.pattern import Pattern
 from bench.craft.plan import Plan
-from bench.craft.proof import BeadMass, from_table
-from bench.craft.proving import Proving, prove_all, scale_says
 from bench.craft.stringing import string_up
+from bench.craft.weight_proof import BeadMass, from_table
 from bench.documents.library import Library
 from bench.documents.settings import Settings
 from bench.making.worked_pattern import WorkedPattern, work_up
@@ -22,7 +22,7 @@ def worked_up(name: str) -> WorkedPattern:
     return work_up(Library(Path("nowhere")), Settings(), name)
 
 
-def proved(name: str, resolution_g: float = 0.1) -> tuple[Proving, ...]:
+def proved(name: str, resolution_g: float = 0.1) -> tuple[HalfProof, ...]:
     """How the halves of a shipped pattern are proved."""
     made = worked_up(name)
     masses = {letter: from_table(bead) for letter, bead in made.sizes.items()}
@@ -56,7 +56,7 @@ def test_ropes_are_measured() -> None:
     assert "553 mm" in first.says
 
 
-def rope(load: str, **threads: object) -> tuple[Proving, ...]:
+def rope(load: str, **threads: object) -> tuple[HalfProof, ...]:
     """How a rope of one load is proved, with well-known beads on a scale of 1 mg."""
     made = worked_up("stair-rope")
     data = made.pattern.model_dump()

@@ -1,0 +1,51 @@
+"""What `core` answers. Units are in the keys."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from bench.answers import Answer, Part
+
+
+class CoreStack(Part):
+    """A core: its beads first in first, and what is right or wrong with it.
+
+    `room_mm` is null where the columns of the braid are not known.
+    """
+
+    beads: str
+    length_mm: float
+    room_mm: float | None
+    down_after_cross: int
+    clip_off_after_cross: int
+    findings: tuple[str, ...]
+
+
+class RingLine(Part):
+    """The free width inside a ring of one bead, and the largest core bead that fits it."""
+
+    bead: str
+    size: str
+    free_mm: float
+    largest: str | None
+
+
+class CorePart(Part):
+    """The core of one piece; lengths to cut, crosses of its marks."""
+
+    on: Literal["wire", "cord"] | None
+    planned: CoreStack | None
+    suggested: CoreStack | None
+    rings: tuple[RingLine, ...]
+    wire_mm: float | None
+    cord_mm: float | None
+    down_after_cross: int | None
+    clip_off_after_cross: int | None
+    out_after_cross: int | None
+
+
+class CoreAnswer(Answer):
+    """`core PATTERN`."""
+
+    pattern: str
+    core: CorePart

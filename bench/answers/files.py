@@ -1,0 +1,74 @@
+"""What `check`, `where` and `schema` answer."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from bench.answers import Answer, Part
+
+
+class Mistake(Part):
+    """What is wrong with a file, and where; line and column are counted from 1."""
+
+    message: str
+    line: int | None = None
+    column: int | None = None
+    key: str | None = None
+
+    def sentence(self, file: str) -> str:
+        """The message with file, line, column and key before it, as far as they are known."""
+        known = {"line": self.line, "column": self.column, "key": self.key}
+        where = [file, *(f"{name} {value}" for name, value in known.items() if value is not None)]
+        return f"{', '.join(where)}: {self.message}"
+
+
+class CheckedFile(Part):
+    """One file: `sound` if nothing is wrong and there is nothing to warn of."""
+
+    file: str
+    kind: str
+    error: Mistake | None
+    warnings: tuple[str, ...]
+    sound: bool
+
+
+class CheckAnswer(Answer):
+    """`check FILE…`; status 1 if any file has an error."""
+
+    files: tuple[CheckedFile, ...]
+
+    @property
+    def errors(self) -> tuple[str, ...]:
+        """What is wrong, one sentence for each file that is."""
+        return tuple(
+            checked.error.sentence(checked.file)
+            for checked in self.files
+            if checked.error is not None
+        )
+
+
+class Location(Part):
+    """A file or folder, and whether it is there."""
+
+    path: str
+    there: bool
+
+
+class WhereAnswer(Answer):
+    """`where`."""
+
+    home: Location
+    patterns: Location
+    structures: Location
+    commissions: Location
+    settings: Location
+    stock: Location
+    journal: Location
+    shipped: Location
+
+
+class SchemaAnswer(Answer):
+    """`schema KIND`; without --json the schema alone is printed."""
+
+    kind: str
+    json_schema: dict[str, Any]

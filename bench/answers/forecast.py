@@ -1,0 +1,66 @@
+"""What `forecast` answers."""
+
+from __future__ import annotations
+
+from bench.answers import Answer, Part
+
+
+class HoursInterval(Part):
+    """Hands-on hours that hold with chance `level`."""
+
+    level: float
+    low_h: float
+    median_h: float
+    high_h: float
+
+
+class FinishDates(Part):
+    """Days on which the work is done, ISO 8601, for the low, median and high hours."""
+
+    low: str
+    median: str
+    high: str
+
+
+class Money(Part):
+    """The price at the median hours; null without an hourly rate in the settings."""
+
+    amount: float | None
+    low: float | None
+    high: float | None
+    currency: str
+    says: str
+    """What is in it."""
+
+
+class LotForecast(Part):
+    """One lot of a commission. `late`: the chance that it is not done when due.
+
+    done, in_the_making, to_make: pieces that came out good, that are begun, that are to begin.
+    """
+
+    lot: str
+    pattern: str
+    size: str | None
+    colourway: str | None
+    pieces: int
+    done: int
+    in_the_making: int
+    to_make: int
+    to_come: HoursInterval
+    due: str | None
+    late: float | None
+
+
+class ForecastAnswer(Answer):
+    """`forecast COMMISSION`."""
+
+    commission: str
+    title: str
+    hours_per_week: float
+    done_h: float
+    to_come: HoursInterval
+    finish: FinishDates
+    price: Money
+    lots: tuple[LotForecast, ...]
+    basis: str

@@ -1,0 +1,75 @@
+"""What `list` answers."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from bench.answers import Answer, Part
+
+Basis = Literal["guess", "your pieces", "predicted from your pieces"]
+
+
+class PatternLine(Part):
+    """A pattern that can be made. Where its file is wrong, `error` says how, the rest is empty."""
+
+    name: str
+    file: str
+    shipped: bool
+    error: str | None = None
+    title: str = ""
+    structure: str = ""
+    strands: int | None = None
+    crosses: int | None = None
+    rows: int | None = None
+    beads: int | None = None
+    length_mm: float | None = None
+    diameter_mm: float | None = None
+    sizes: tuple[str, ...] = ()
+    colourways: tuple[str, ...] = ()
+    pieces: int = 0
+    """Finished pieces whose whole time is known."""
+    hands_on_s: float | None = None
+    low_s: float | None = None
+    high_s: float | None = None
+    basis: Basis = "guess"
+    """What the time rests on. Low and high: your fastest and slowest, from three pieces on."""
+
+
+class DocumentLine(Part):
+    """A structure or a commission."""
+
+    name: str
+    file: str
+    shipped: bool
+    error: str | None = None
+    title: str = ""
+    strands: int | None = None
+    pieces: int | None = None
+
+
+class PieceLine(Part):
+    """A piece in the making."""
+
+    piece: str
+    title: str
+    pattern: str
+    size: str | None
+    colourway: str | None
+    lot: str | None
+    tag: str | None
+    """The tag of a set that was loaded for it."""
+    stage: str | None
+    stages_done: tuple[str, ...]
+    made: int
+    paused: bool
+    last_at: str
+    """Local time with its offset, ISO 8601."""
+
+
+class ListAnswer(Answer):
+    """`list`."""
+
+    patterns: tuple[PatternLine, ...]
+    structures: tuple[DocumentLine, ...]
+    commissions: tuple[DocumentLine, ...]
+    in_the_making: tuple[PieceLine, ...]

@@ -1,0 +1,96 @@
+"""What `needs` answers. Units are in the keys."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from bench.answers import Answer, Part
+from bench.answers.loading_sheet import CutLine
+
+
+class BeadNeed(Part):
+    """One kind of bead to have: the count of all pieces, core beads included, with spare."""
+
+    bead: str
+    size: str
+    shape: str
+    colour: str
+    name: str
+    count: int
+    with_spare: int
+    grams: float
+    tubes: int
+    have_g: float
+
+
+class ThreadNeed(Part):
+    """One thread to have."""
+
+    name: str
+    metres: float
+    spools: int
+    have_m: float
+
+
+class LotNeed(Part):
+    """What is cut for the pieces of one lot."""
+
+    lot: str
+    pattern: str
+    pieces: int
+    cuts: tuple[CutLine, ...]
+    thread: str
+    wire_mm: float | None
+    needle: str
+
+
+class Notion(Part):
+    """Anything counted. `used_up` things are needed for every piece, the others once."""
+
+    name: str
+    count: int
+    used_up: bool
+
+
+class Purchase(Part):
+    """Something to buy: `missing` in `unit`, as so many packs, and the price of all of them."""
+
+    what: str
+    missing: float
+    unit: Literal["g", "m", "count"]
+    packs: int
+    pack: str
+    price: float | None
+
+
+class PurchaseCost(Part):
+    """What the shopping costs; not complete where a price is missing."""
+
+    amount: float
+    currency: str
+    complete: bool
+
+
+class NeedsAnswer(Answer):
+    """`needs PATTERN|COMMISSION`.
+
+    `cut_mm` and `wire_mm` are of the longest piece; `short` is what the stock lacks, `buy` the
+    same with packs and prices, and everything where no stock is kept.
+    """
+
+    of: str
+    pieces: int
+    beads: tuple[BeadNeed, ...]
+    thread_m: float
+    threads: tuple[ThreadNeed, ...]
+    cut_mm: float
+    wire_mm: float | None
+    needle: str
+    lots: tuple[LotNeed, ...]
+    notions: tuple[Notion, ...]
+    stock: str | None
+    short: tuple[str, ...]
+    buy: tuple[Purchase, ...]
+    cost: PurchaseCost | None
+    rests_on: tuple[str, ...]
+    cautions: tuple[str, ...]

@@ -1,0 +1,37 @@
+"""What `pace` answers."""
+
+from __future__ import annotations
+
+from bench.answers import Answer, Part
+
+
+class SecondsInterval(Part):
+    """Seconds that hold with chance `level`: as often below low as above high."""
+
+    level: float
+    low_s: float
+    median_s: float
+    high_s: float
+
+
+class PaceLine(Part):
+    """A pattern's pace. `basis` says whether it rests on any recorded piece."""
+
+    pattern: str
+    title: str
+    size: str | None
+    colourway: str | None
+    pieces: int
+    next_piece: SecondsInterval
+    stages: dict[str, SecondsInterval]
+    basis: str
+
+
+class PaceAnswer(PaceLine, Answer):
+    """`pace PATTERN`."""
+
+
+class PacesAnswer(Answer):
+    """`pace` without a pattern: every pattern's pace."""
+
+    patterns: tuple[PaceLine, ...]
