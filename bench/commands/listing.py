@@ -44,7 +44,7 @@ def answer(args: argparse.Namespace, session: Session) -> ListAnswer:
     return ListAnswer(
         patterns=tuple(_pattern(entry, session, figures) for entry in library.patterns()),
         structures=tuple(_document(e, session, _structure(session)) for e in library.structures()),
-        commissions=tuple(_document(e, session, _run(session)) for e in library.commissions()),
+        commissions=tuple(_document(e, session, _commission(session)) for e in library.commissions()),
         in_the_making=tuple(_making(state) for state in making),
     )
 
@@ -147,7 +147,7 @@ def _structure(session: Session) -> Callable[[Entry], dict[str, object]]:
     return read
 
 
-def _run(session: Session) -> Callable[[Entry], dict[str, object]]:
+def _commission(session: Session) -> Callable[[Entry], dict[str, object]]:
     def read(entry: Entry) -> dict[str, object]:
         commission = session.library.commission(entry.path)
         return {"title": commission.title, "pieces": sum(lot.pieces for lot in commission.lots)}
