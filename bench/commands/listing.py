@@ -44,7 +44,9 @@ def answer(args: argparse.Namespace, session: Session) -> ListAnswer:
     return ListAnswer(
         patterns=tuple(_pattern(entry, session, figures) for entry in library.patterns()),
         structures=tuple(_document(e, session, _structure(session)) for e in library.structures()),
-        commissions=tuple(_document(e, session, _commission(session)) for e in library.commissions()),
+        commissions=tuple(
+            _document(e, session, _commission(session)) for e in library.commissions()
+        ),
         in_the_making=tuple(_making(state) for state in making),
     )
 
