@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import cached_property
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, model_validator
+from pydantic import BaseModel, ConfigDict, Field, field_validator, model_validator
 
 from bench.craft.fields import PlainLine, Title
 from bench.craft.text import Fault
@@ -24,6 +24,13 @@ class Cross(BaseModel):
     clockwise: tuple[Pair, ...] = Field((), description="Strands carried clockwise.")
     anticlockwise: tuple[Pair, ...] = Field((), description="Strands carried anticlockwise.")
     slide: tuple[Pair, ...] = Field((), description="Neighbours that slide to even out.")
+
+    @field_validator("call")
+    @classmethod
+    def _can_be_said(cls, call: str) -> str:
+        if call.startswith("-"):
+            raise Fault("a call begins with a word: a program that speaks takes '-' for an option")
+        return call
 
     @property
     def carried(self) -> tuple[tuple[int, int, Way], ...]:

@@ -29,6 +29,9 @@ NAMESPACE = uuid.UUID("5b1c3a0e-6f0d-4a63-9d4e-2f6f0a7f6c11")
 """For the ids of rows that bring none (UUID version 5, RFC 9562 section 5.5)."""
 
 MOST_CROSSES = 1_000_000
+_RUN = re.compile(r"'*[=+\-@\t\r]")
+"""What a spreadsheet takes for a formula, with apostrophes that already stand before it."""
+
 HANDS_ON = tuple(stage for stage in STAGES if stage != "dry")
 
 
@@ -72,7 +75,16 @@ def export_csv(rows: Iterable[Row], stream: TextIO) -> int:
 
 
 def _cell(value: object) -> object:
+    """A value as it is written; before a text that a spreadsheet would run stands an apostrophe."""
+    if isinstance(value, str) and _RUN.match(value):
+        return f"'{value}"
     return int(value) if isinstance(value, float) and value.is_integer() else value
+
+
+def _text(cell: str) -> str:
+    """What a cell says, without the apostrophe of `_cell`."""
+    cell = cell.strip()
+    return cell[1:] if cell.startswith("'") and _RUN.match(cell) else cell
 
 
 class _Wrong(Exception):  # noqa: N818
@@ -170,7 +182,7 @@ def _row(
     if len(cells) != len(header):
         hint = " (a decimal comma? use a point)" if len(cells) > len(header) else ""
         raise _Wrong(f"{len(cells)} cells under {len(header)} columns{hint}.")
-    texts = {name: cell.strip() for name, cell in zip(header, cells, strict=True)}
+    texts = {name: _text(cell) for name, cell in zip(header, cells, strict=True)}
     stage = texts.get("stage") or None
     if stage is not None and stage not in STAGES:
         raise _Wrong(f"The stage {shown(stage)} is none of {', '.join(HANDS_ON)}.")

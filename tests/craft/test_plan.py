@@ -216,3 +216,9 @@ def test_a_structure_that_comes_home_too_late_is_refused() -> None:
     threads = pattern.threads.model_copy(update={"double_lengths": ()})
     with pytest.raises(Fault, match="come home only after 60,060 crosses"):
         Plan(pattern.model_copy(update={"threads": threads}), wide)
+
+
+def test_a_call_is_no_option() -> None:
+    """A call that begins with "-" is refused: a program that speaks takes it for an option."""
+    with pytest.raises(ValidationError, match="begins with a word"):
+        Cross(call="-w both", clockwise=((1, 2),), slide=((2, 1),))

@@ -226,6 +226,17 @@ def test_what_is_written_is_read_back(rows: list[Row]) -> None:
     assert read(stream.getvalue()) == (rows, [])
 
 
+@pytest.mark.parametrize("text", ["=1+1", "+x", "-2", "@sum", "'=x", "''-x", "'quoted'", "a=b"])
+def test_no_cell_is_run_by_a_spreadsheet(text: str) -> None:
+    """No text is written as a formula (OWASP, "CSV Injection": = + - @), and each is read back."""
+    row = Row(text, None, text, text, text, None, 5400.0, None, None, None, "u-1")
+    stream = io.StringIO(newline="")
+    export_csv([row], stream)
+    cells = stream.getvalue().split("\n")[1].split(",")
+    assert not any(cell.startswith(("=", "+", "-", "@", "\t", "\r")) for cell in cells)
+    assert read(stream.getvalue()) == ([row], [])
+
+
 @given(st.binary(max_size=200) | st.text(max_size=200).map(str.encode))
 def test_no_file_is_worse_than_refused(junk: bytes) -> None:
     """Whatever a file holds, its rows are read or its problems told, fit to be shown."""

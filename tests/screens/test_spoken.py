@@ -121,6 +121,16 @@ def test_the_text_can_come_as_the_last_word(heard: Path, tmp_path: Path) -> None
     assert ast.literal_eval(lines(heard)[0]) == ("left; $(right)", ["-v", "left; $(right)"])
 
 
+def test_no_text_is_an_option(heard: Path, tmp_path: Path) -> None:
+    """A text that begins with "-" comes as the last word behind a space, as no option."""
+    how = WRITES.format(python=sys.executable, how="argument", heard=heard)
+    speaker = Speaker([str(script(tmp_path / "speaks", how))], "argument")
+    speaker.say("-w /tmp/x: a")
+    until(lambda: lines(heard) != [])
+    speaker.close()
+    assert ast.literal_eval(lines(heard)[0]) == (" -w /tmp/x: a", [" -w /tmp/x: a"])
+
+
 @pytest.mark.skipif(not Path("/proc/self/stat").exists(), reason="processes are read from /proc")
 def test_what_runs_on_is_cut_off(heard: Path, tmp_path: Path) -> None:
     """A command that still speaks is killed with all it started when the next line comes.

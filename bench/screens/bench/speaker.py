@@ -78,7 +78,9 @@ class Speaker:
 
     def _start(self, text: str) -> subprocess.Popen[bytes] | None:
         by_input = self.text == "input"
-        words = self.command if by_input else (*self.command, text)
+        # A space before it: what begins with "-" would be taken for an option.
+        spoken = f" {text}" if text.startswith("-") else text
+        words = self.command if by_input else (*self.command, spoken)
         try:
             running = subprocess.Popen(
                 words,
