@@ -1,8 +1,7 @@
-"""What a command has at hand: the library, the settings and the journal of one home."""
+"""What one sitting holds open: settings, library and journal of one home; for app and commands."""
 
 from __future__ import annotations
 
-import argparse
 import sys
 import time
 from collections.abc import Iterable, Iterator
@@ -14,6 +13,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from bench.documents.library import Library
     from bench.documents.settings import Settings
+    from bench.journal.clock import Clock
     from bench.journal.store import Journal
     from bench.making.worked_pattern import WorkedPattern
     from bench.timing.finished_pieces import TimeBook
@@ -26,14 +26,25 @@ WAIT_S = 2.0
 
 
 class Session:
-    """One maker's data folder; each thing is read when a command first asks for it.
+    """One maker's data folder; each thing is read when it is first asked for.
 
-    warnings: what the maker should know beside the answer, one sentence each.
+    clock: the system's, if none is given. warnings: what the maker should know beside the answer,
+    one sentence each. journal: the one that a sitting at the screen holds; commands open theirs by
+    `reading` or `writing`. looking_on: why that journal cannot be written to, or nothing.
     """
 
-    def __init__(self, home: Path | None) -> None:
-        self.given = home
+    def __init__(self, home: Path | None, clock: Clock | None = None) -> None:
+        self.given, self._clock = home, clock
         self.warnings: list[str] = []
+        self.journal: Journal | None = None
+        self.looking_on = ""
+
+    @cached_property
+    def clock(self) -> Clock:
+        """The clock that dates events."""
+        from bench.journal.clock import SystemClock
+
+        return self._clock or SystemClock()
 
     @cached_property
     def library(self) -> Library:
@@ -45,7 +56,9 @@ class Session:
     @cached_property
     def home(self) -> Path:
         """The data folder, whether it is there or not."""
-        return self.library.home
+        from bench.documents.library import home_folder
+
+        return home_folder(self.given)
 
     @cached_property
     def settings(self) -> Settings:
@@ -53,8 +66,7 @@ class Session:
         from bench.documents.settings import read_settings
 
         settings, wrong = read_settings(self.home)
-        if wrong is not None:
-            self.warnings.append(wrong)
+        self._warn(wrong)
         return settings
 
     @property
@@ -62,63 +74,49 @@ class Session:
         """The journal's file."""
         return self.home / "journal.db"
 
-    def work_up(self, args: argparse.Namespace) -> WorkedPattern:
-        """Work up the pattern that the command names, as measured pieces have corrected it."""
+    def _warn(self, *sentences: str | None) -> None:
+        self.warnings += filter(None, sentences)
+
+    def work_up(self, name: str, size: str | None, colourway: str | None) -> WorkedPattern:
+        """Work up a pattern, named or in a file, as measured pieces have corrected it.
+
+        Where no journal is held, what cannot be read and what to know of the pattern are warnings.
+        """
         from bench.documents.stock import weighed_in_stock
-        from bench.making.calibration import read_calibration
+        from bench.making.calibration import calibration_of, read_calibration
         from bench.making.worked_pattern import work_up
 
-        path = self.library.pattern_path(args.pattern)
+        stem = self.library.pattern_path(name).stem
         in_stock, wrong = weighed_in_stock(self.home, self.settings.stand.scale_g)
-        calibration, trouble = read_calibration(
-            self.home, self.settings, path.stem, args.size, args.colourway, in_stock
-        )
-        self.warnings += [text for text in (wrong, trouble) if text]
-        made = work_up(
-            self.library, self.settings, args.pattern, args.size, args.colourway, calibration
-        )
-        self.warnings += made.warnings
+        chosen = (self.settings, stem, size, colourway, in_stock)
+        if self.journal is not None:
+            calibration = calibration_of(self.journal, *chosen)
+            return work_up(self.library, self.settings, name, size, colourway, calibration)
+        calibration, trouble = read_calibration(self.home, *chosen)
+        made = work_up(self.library, self.settings, name, size, colourway, calibration)
+        self._warn(wrong, trouble, *made.warnings)
         return made
 
-    def times(self, journal: Journal) -> TimeBook:
-        """Read what every finished piece took; whose times cannot be used is a warning."""
-        from bench.timing.finished_pieces import TimeBook
+    # The journal
 
-        book = TimeBook(self.journal_path, self.library, keep=True)
-        book.read_all(journal, tell=_tell_many)
-        self._tell(book)
-        return book
+    def hold_journal(self, wait_s: float) -> None:
+        """Open the journal for a sitting, to write; only to read where another program holds it."""
+        from bench.journal.errors import JournalError, Locked
+        from bench.journal.store import Journal
 
-    def pace(self, journal: Journal, now_s: float) -> PaceBook:
-        """Say what finished pieces tell of the pace; those that cannot be used are a warning."""
-        from bench.timing.finished_pieces import TimeBook
-        from bench.timing.kept_pace import pace_book
-
-        book = TimeBook(self.journal_path, self.library, keep=True)
-        found = pace_book(journal, self.library, book, now_s, _tell_many)
-        self._tell(found)
-        return found
-
-    def renew_figures(self) -> None:
-        """Work the pace out anew after pieces were written down, and keep it."""
-        from bench.timing.finished_pieces import TimeBook
-        from bench.timing.kept_pace import pace_book
-
-        with self.reading() as journal:
-            book = TimeBook(self.journal_path, self.library, keep=True)
-            pace_book(journal, self.library, book, time.time(), _tell_many)
-
-    def _tell(self, book: TimeBook | PaceBook) -> None:
-        self.tell_lost(book.lost)
-        if book.left_out:
-            self.warnings.append(book.left_out)
-
-    def tell_lost(self, patterns: Iterable[str]) -> None:
-        """Warn of patterns that times were typed in for and that are not there."""
-        self.warnings += (
-            f"times of '{name}' are left out: there is no such pattern in the library"
-            for name in sorted(patterns)
-        )
+        path, clock = self.journal_path, self.clock
+        try:
+            try:
+                self.journal = Journal.open(
+                    path, write=True, clock=clock, even_unsaved=True, wait_s=wait_s
+                )
+                self._warn(*self.journal.reports)
+            except Locked as locked:
+                self.looking_on = str(locked)
+                self._warn(self.looking_on)
+                self.journal = Journal.open(path, write=False, clock=clock)
+        except JournalError as error:
+            self._warn(str(error))
 
     @contextmanager
     def reading(self) -> Iterator[Journal]:
@@ -134,10 +132,51 @@ class Session:
         from bench.journal.store import Journal
 
         with Journal.open(self.journal_path, write=True, wait_s=WAIT_S) as journal:
-            self.warnings += journal.reports
+            self._warn(*journal.reports)
             known = len(journal.reports)
             yield journal
-            self.warnings += journal.reports[known:]
+            self._warn(*journal.reports[known:])
+
+    # Times
+
+    def times(self, journal: Journal) -> TimeBook:
+        """Read what every finished piece took; whose times cannot be used is a warning."""
+        from bench.timing.finished_pieces import TimeBook
+
+        book = TimeBook(self.journal_path, self.library, keep=True)
+        book.read_all(journal, tell=_tell_many)
+        self._warn_of_times(book)
+        return book
+
+    def pace(self, journal: Journal, now_s: float) -> PaceBook:
+        """Say what finished pieces tell of the pace; those that cannot be used are a warning."""
+        from bench.timing.finished_pieces import TimeBook
+        from bench.timing.kept_pace import pace_book
+
+        book = TimeBook(self.journal_path, self.library, keep=True)
+        found = pace_book(journal, self.library, book, now_s, _tell_many)
+        self._warn_of_times(found)
+        return found
+
+    def renew_figures(self) -> None:
+        """Work the pace out anew after pieces were written down, and keep it."""
+        from bench.timing.finished_pieces import TimeBook
+        from bench.timing.kept_pace import pace_book
+
+        with self.reading() as journal:
+            book = TimeBook(self.journal_path, self.library, keep=True)
+            pace_book(journal, self.library, book, time.time(), _tell_many)
+
+    def _warn_of_times(self, book: TimeBook | PaceBook) -> None:
+        self.warn_of_lost(book.lost)
+        self._warn(book.left_out)
+
+    def warn_of_lost(self, patterns: Iterable[str]) -> None:
+        """Warn of patterns that times were typed in for and that are not there."""
+        self.warnings += (
+            f"times of '{name}' are left out: there is no such pattern in the library"
+            for name in sorted(patterns)
+        )
 
 
 def _tell_many(pieces: int) -> None:
@@ -147,15 +186,3 @@ def _tell_many(pieces: int) -> None:
             file=sys.stderr,
             flush=True,
         )
-
-
-def pattern_arguments(parser: argparse.ArgumentParser, *, optional: bool = False) -> None:
-    """Declare what every command about a pattern takes."""
-    parser.add_argument(
-        "pattern",
-        metavar="PATTERN",
-        nargs="?" if optional else None,
-        help="a pattern's name in the library, or its file",
-    )
-    parser.add_argument("--size", metavar="SIZE", help="one of the pattern's sizes")
-    parser.add_argument("--colourway", metavar="COLOURWAY", help="one of its colourways")

@@ -7,7 +7,8 @@ import sys
 from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, Any, TextIO
 
-from bench.session import Session, pattern_arguments
+from bench.commands.arguments import pattern_arguments
+from bench.session import Session
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
@@ -29,7 +30,7 @@ def answer(args: argparse.Namespace, session: Session) -> None:
     """Answer each line of standard input with a line on standard output, at once."""
     from bench.slips.dialogue import LONGEST, Dialogue
 
-    plan = session.work_up(args).plan
+    plan = session.work_up(args.pattern, args.size, args.colourway).plan
     maker = _maker(session)
     if sys.stdin is None:
         return

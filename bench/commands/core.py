@@ -6,7 +6,8 @@ import argparse
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
-from bench.session import Session, pattern_arguments
+from bench.commands.arguments import pattern_arguments
+from bench.session import Session
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
@@ -23,7 +24,7 @@ def answer(args: argparse.Namespace, session: Session) -> CoreAnswer:
     """Say what there is to say of the core."""
     from bench.making.core_answer import core_answer
 
-    return core_answer(session.work_up(args))
+    return core_answer(session.work_up(args.pattern, args.size, args.colourway))
 
 
 def sheet(answer: CoreAnswer) -> Iterable[RenderableType]:

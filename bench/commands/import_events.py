@@ -47,7 +47,7 @@ def answer(args: argparse.Namespace, session: Session) -> ImportAnswer:
                 with path.open(encoding="utf-8") as text:
                     merged = import_jsonl(journal, text, now=time.time())
                 typed = {s.pattern_name for s in journal.pieces(open_only=False) if not s.hash}
-                session.tell_lost(
+                session.warn_of_lost(
                     name for name in typed if named_work(session.library, name) is None
                 )
             else:

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 
 from bench.commands.options import shelf_of
 from bench.craft.text import Fault, cleaned
-from bench.session import Session, pattern_arguments
+from bench.commands.arguments import pattern_arguments
+from bench.session import Session
 
 if TYPE_CHECKING:
     from rich.console import RenderableType

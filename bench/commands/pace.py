@@ -7,7 +7,8 @@ import time
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
-from bench.session import Session, pattern_arguments
+from bench.commands.arguments import pattern_arguments
+from bench.session import Session
 
 if TYPE_CHECKING:
     from rich.console import RenderableType

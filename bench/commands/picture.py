@@ -7,7 +7,8 @@ from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from bench.session import Session, pattern_arguments
+from bench.commands.arguments import pattern_arguments
+from bench.session import Session
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
@@ -25,7 +26,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def answer(args: argparse.Namespace, session: Session) -> PictureAnswer:
     """Lay the beads, and draw them into a file if one is named."""
-    picture = picture_of(session.work_up(args), session.settings)
+    picture = picture_of(session.work_up(args.pattern, args.size, args.colourway), session.settings)
     if args.svg is None:
         return picture
     from bench.documents.writing import write_file

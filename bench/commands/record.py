@@ -8,7 +8,8 @@ import math
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
-from bench.session import Session, pattern_arguments
+from bench.commands.arguments import pattern_arguments
+from bench.session import Session
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
@@ -43,7 +44,6 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--on",
         metavar="DATE",
-        type=dt.date.fromisoformat,
         help="the day it was finished, as 2026-03-01; without it, now",
     )
 
@@ -58,7 +58,7 @@ def answer(args: argparse.Namespace, session: Session) -> RecordAnswer:
 
     if not 1 <= args.pieces <= MOST_PIECES:
         raise Fault(f"{args.pieces} pieces cannot be recorded at once; 1 to {MOST_PIECES} can")
-    made = session.work_up(args)
+    made = session.work_up(args.pattern, args.size, args.colourway)
     work = work_of(made.plan)
     units = sum(work.units(stage) for stage in STAGES if args.stage in (None, stage))
     if not units:
@@ -69,7 +69,7 @@ def answer(args: argparse.Namespace, session: Session) -> RecordAnswer:
     if wrong := _wrong(shares[0], made.name, work, args.stage):
         each = "" if args.pieces == 1 else f" for {args.pieces} pieces"
         raise Fault(f"{args.minutes:g} minutes{each} cannot be{wrong}")
-    at = _moment(args.on)
+    at = _moment(_day(args.on))
     pieces = tuple(new_id() for _ in shares)
     entries = [
         Entry(
@@ -140,6 +140,22 @@ def sheet(answer: RecordAnswer) -> Iterable[RenderableType]:
     if len(answer.pieces) > 1:
         took = f"{len(answer.pieces)} pieces, {took} each"
     yield line(f"recorded: {name}{stage}, {took}, {answer.finished_at[:10]}")
+
+
+def _day(text: str | None) -> dt.date | None:
+    """The day that was written. Raises Fault for anything but a year, a month and a day."""
+    from bench.craft.text import Fault, cleaned
+
+    if text is None:
+        return None
+    try:
+        day = dt.datetime.strptime(text, "%Y-%m-%d").date()
+    except ValueError:
+        found = cleaned(text, 40)
+        raise Fault(
+            f"--on takes a day that there is, written as 2026-03-01; found '{found}'"
+        ) from None
+    return day
 
 
 def _moment(day: dt.date | None) -> dt.datetime:

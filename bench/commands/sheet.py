@@ -7,7 +7,8 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from bench.session import Session, pattern_arguments
+from bench.commands.arguments import pattern_arguments
+from bench.session import Session
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
@@ -27,7 +28,7 @@ def answer(args: argparse.Namespace, session: Session) -> LoadingSheet:
     """Put the sheet together; with --html, write the page. Raises DocumentError if it cannot."""
     from bench.making.preparation import sheet_of
 
-    made = session.work_up(args)
+    made = session.work_up(args.pattern, args.size, args.colourway)
     sheet = sheet_of(made, session.settings)
     if args.html is not None:
         from bench.documents.writing import write_file

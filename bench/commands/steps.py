@@ -6,7 +6,8 @@ import argparse
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
-from bench.session import Session, pattern_arguments
+from bench.commands.arguments import pattern_arguments
+from bench.session import Session
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
@@ -24,7 +25,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def answer(args: argparse.Namespace, session: Session) -> StepsAnswer:
     """Work the pattern up and go through its crosses."""
-    return steps_of(session.work_up(args))
+    return steps_of(session.work_up(args.pattern, args.size, args.colourway))
 
 
 def sheet(answer: StepsAnswer) -> Iterable[RenderableType]:

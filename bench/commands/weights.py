@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 
 from bench.commands.options import grams_list, number
 from bench.craft.text import Fault, cleaned
-from bench.session import Session, pattern_arguments
+from bench.commands.arguments import pattern_arguments
+from bench.session import Session
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
@@ -32,7 +33,7 @@ def answer(args: argparse.Namespace, session: Session) -> WeightsAnswer:
     """Make up the schedule. Raises Fault for weights, tama or a fraction that cannot be."""
     from bench.making.preparation import weights_answer
 
-    made = session.work_up(args)
+    made = session.work_up(args.pattern, args.size, args.colourway)
     after = _after(args, made.plan.crosses)
     tama = grams_list(args.tama, "tama") if args.tama is not None else None
     if tama == ():

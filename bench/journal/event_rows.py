@@ -303,6 +303,16 @@ def start(db: sqlite3.Connection, piece: str) -> Event | None:
     return to_event(row) if row else None
 
 
+def begun_last(db: sqlite3.Connection) -> tuple[str, float] | None:
+    """Return the piece whose beginning is the latest, and when that was; or None."""
+    row: tuple[str, float] | None = db.execute(
+        "SELECT pieces.uuid, wall FROM events JOIN parts USING (seq)"
+        " JOIN pieces ON pieces.id = parts.piece WHERE kind = 'piece_started'"
+        " ORDER BY wall DESC, seq DESC LIMIT 1"
+    ).fetchone()
+    return row
+
+
 def counts(db: sqlite3.Connection) -> dict[str, int]:
     """Return how many events and pieces the file holds."""
     return {

@@ -166,6 +166,14 @@ class Reading:
                     return event
         return found if found is None or found.understood else None
 
+    def begun_last(self) -> PieceState | None:
+        """Return how the piece stands that was begun last, by the clock; None without any."""
+        begun = [(e.moment.wall, e.piece) for e in self.pending if e.kind == "piece_started"]
+        written = self._read(table.begun_last)
+        if written is not None:
+            begun.append((written[1], written[0]))
+        return self.state(max(begun)[1]) if begun else None
+
     def counts(self) -> dict[str, int]:
         """Return how many `events`, `pieces` and pieces in the making (`open`); and `pending`."""
         counts = self._read(table.counts)

@@ -32,8 +32,8 @@ if TYPE_CHECKING:
     from bench.screens.kit.canvas import Canvas
     from bench.screens.kit.keys import Keys
     from bench.screens.lists.home_view import Card, Row
-    from bench.screens.lists.outlook import Found
-    from bench.screens.sitting import Desk
+    from bench.screens.lists.outlook import Found, Outlook
+    from bench.session import Session
     from bench.slips.maker import Maker
 
 
@@ -50,7 +50,8 @@ class BenchApp(App[None]):
     settings: Settings
     keys: Keys
     library: Library
-    desk: Desk
+    session: Session
+    outlook: Outlook
     speaker: Speaker
 
     def __init__(self, home: Path | None = None, clock: Clock | None = None) -> None:
@@ -81,18 +82,23 @@ class BenchApp(App[None]):
         """Read settings, documents and journal; say what is wrong with any of them."""
         from bench.screens.bench.speaker import Speaker
         from bench.screens.signals import be_ready
-        from bench.screens.sitting import Desk
+        from bench.screens.kit.keys import Keys
+        from bench.screens.lists.outlook import Outlook
+        from bench.session import Session
 
+        session = self.session = Session(self.home_path, self.clock)
+        self.clock, self.library = session.clock, session.library
+        self.settings, self.keys = session.settings, Keys(session.settings)
         # A page that is loaded anew finds its program of before still closing.
-        self.desk = Desk(self.home_path, self.clock, wait_s=2.0 if self.is_web else 0.0)
-        self.clock = self.desk.clock
-        self.settings, self.keys = self.desk.settings, self.desk.keys
-        self.library, self.journal = self.desk.library, self.desk.journal
-        self.looking_on = self.desk.looking_on
+        session.hold_journal(wait_s=2.0 if self.is_web else 0.0)
+        self.journal, self.looking_on = session.journal, session.looking_on
+        self.outlook = Outlook(
+            self.journal, self.clock, self.library, keep=not self.looking_on
+        )
         self.guard = Watch(self.journal)
         if not self.is_headless:
             be_ready(lambda status: self.exit(return_code=status), self._let_go)
-        notices = list(self.desk.notices)
+        notices = list(session.warnings)
         wanted = self.settings.theme
         if wanted in THEMES:
             self.theme = theme_for(wanted, self.console.color_system).name
@@ -146,10 +152,13 @@ class BenchApp(App[None]):
 
     def fill_home(self) -> None:
         """Make the list anew, and read the documents that are in sight."""
+        from bench.screens.lists.list_rows import list_rows
+
         home = self.first.home
         sought = [home.sought, *(row.ref for row in home.rows[home.picked : home.picked + 1])]
-        home.rows, home.sought = self.desk.rows(), ""
-        home.news = self.desk.outlook.news or home.news
+        self.outlook.renew()
+        home.rows, home.sought = list_rows(self.session), ""
+        home.news = self.outlook.news or home.news
         at = {row.ref: number for number, row in enumerate(home.rows)}
         kept = max(0, min(home.picked, len(home.rows) - 1))
         home.picked = next((at[ref] for ref in sought if ref in at), kept)
@@ -158,9 +167,11 @@ class BenchApp(App[None]):
 
     def read_rows(self) -> None:
         """Read the documents of the lines in sight."""
+        from bench.screens.lists.list_rows import read_rows
+
         home = self.first.home
-        reach = self.size.height
-        home.rows = self.desk.read_rows(home.rows, home.picked - reach, home.picked + reach)
+        first, last = home.picked - self.size.height, home.picked + self.size.height
+        home.rows = read_rows(self.session, self.outlook, home.rows, first, last)
         self.first.redraw()
 
     def open_row(self, row: Row) -> None:
@@ -170,23 +181,32 @@ class BenchApp(App[None]):
         elif row.wrong:
             self.first.home.said = f"{row.title}: {row.wrong}"
         elif row.kind == "pattern":
-            self.first.card = self.desk.card(row.ref)
+            from bench.screens.lists.cards import card_of
+
+            self.first.card = card_of(self.session, row.ref)
+            self.fill_card(self.first.card)
         else:
             self.show_commission(row.ref)
 
     def fill_card(self, card: Card) -> None:
         """Work a card's facts out for what is chosen on it."""
-        self.desk.fill_card(card)
+        from bench.screens.lists.cards import beginning_of, fill_card
+
+        fill_card(self.session, self.outlook, card)
+        card.said = self._stand_taken() if beginning_of(card) != "load" else ""
 
     def start_piece(self, card: Card) -> None:
         """Start a piece of a card's pattern and go to the bench."""
         from bench.journal.errors import JournalError
+        from bench.making.braid import Braid
+        from bench.screens.lists.cards import beginning_of, worked_up
 
         if self.journal is None or self.looking_on:
             self.first.home.said = self.looking_on or "There is no journal to write to."
             return
         try:
-            self.to_bench(self.desk.start(card))
+            made = worked_up(self.session, card)
+            self.to_bench(Braid.start(self.journal, made, stage=beginning_of(card)))
         except JournalError as error:
             self.first.home.said = str(error)
 
@@ -207,18 +227,25 @@ class BenchApp(App[None]):
         """Show the bench with a braid."""
         from bench.screens.bench.screen import BenchScreen
 
-        self.desk.outlook.touch(braid.piece)
+        self.outlook.touch(braid.piece)
         if self.screen is self.first:
             self.first.home.sought = braid.piece
         bench = BenchScreen(self, braid)
         if not braid.made and braid.state.stage != "load":
-            bench.said = self.desk.stand_taken()
+            bench.said = self._stand_taken()
         self.push_screen(bench)
+
+    def _stand_taken(self) -> str:
+        from bench.screens.bench.stage_view import stand_taken
+
+        return stand_taken(self.journal, self.settings.stand.stands, self.session.clock)
 
     def load_next_set(self, braid: Braid) -> None:
         """Lay a loaded set aside and load the next one of its batch."""
-        following = self.desk.next_set(braid)
-        self.desk.outlook.touch(following.piece)
+        from bench.commission.starting import next_of_batch
+
+        following = next_of_batch(braid, self.outlook.pieces)
+        self.outlook.touch(following.piece)
         self.pop_screen()
         self.to_bench(following)
 
@@ -253,7 +280,7 @@ class BenchApp(App[None]):
 
     def read_times(self) -> None:
         """Read and fit the maker's times in another thread; the screen that is up is told."""
-        outlook = self.desk.outlook
+        outlook = self.outlook
         if outlook.stale and not self._reading:
             outlook.stale, self._reading = False, True
             self.run_worker(self._read_times, thread=True, exit_on_error=False)
@@ -261,7 +288,7 @@ class BenchApp(App[None]):
     def _read_times(self) -> None:
         from bench.journal.errors import JournalError
 
-        worker, outlook = get_current_worker(), self.desk.outlook
+        worker, outlook = get_current_worker(), self.outlook
         said, found = UNREAD, None
         # Thousands of new objects that all stay: a collection would go through them, and hold up
         # a key for tens of milliseconds.
@@ -279,11 +306,11 @@ class BenchApp(App[None]):
         self._reading = False
         if found is None:
             gc.enable()
-            self.desk.outlook.stale = True
+            self.outlook.stale = True
             if said not in self.first.home.notices:
                 self.first.home.notices.append(said)
         else:
-            self.desk.outlook.take(found)
+            self.outlook.take(found)
             gc.freeze()
             gc.enable()
             self.read_times()
@@ -309,16 +336,18 @@ class BenchApp(App[None]):
             self.journal.append("given_up", {"reason": "from the list"}, pieces=piece)
         except JournalError as error:
             self.first.home.said = str(error)
-        self.desk.outlook.touch(piece)
+        self.outlook.touch(piece)
         self.fill_home()
 
     def times_of(self, braid: Braid) -> tuple[str, str]:
         """A piece's hands-on time so far, and when it is ready."""
-        return self.desk.times_of(braid)
+        return self.outlook.times_of(braid) if self.settings.press.show_times else ("", "")
 
     def maker(self) -> Maker:
         """The maker as the settings say, with what the journal has taught so far."""
-        return self.desk.maker()
+        from bench.making.learning import maker_of
+
+        return maker_of(self.settings, self.journal)[0]
 
     async def on_unmount(self) -> None:
         """Let the journal go; what cannot be saved even now is kept elsewhere."""

@@ -18,6 +18,7 @@ from bench.commission.progress import (
     progress_of,
     waiting,
 )
+from bench.commission.starting import begun_last_with, number_of_next, start_of_lot
 from bench.documents.commission import Commission, Lot
 from bench.documents.library import Library
 from bench.documents.settings import Settings, WorkSettings
@@ -150,14 +151,41 @@ async def test_no_number_is_given_twice(sit: Sit) -> None:
     """After a piece that was given up with nothing done, the next one after a later one's."""
     async with sit() as sitting:
         await opened(sitting)
-        desk = sitting.app.desk
-        lot = screen_of(sitting).commission.lots[0]
-        first, second = (desk.start_lot(COMMISSION, lot, "braid") for _ in range(2))
+        screen, app = screen_of(sitting), sitting.app
+        lot = screen.commission.lots[0]
+
+        def start() -> Braid:
+            assert app.journal is not None
+            made = app.session.work_up(lot.pattern, lot.size, lot.colourway)
+            number = number_of_next(app.journal, app.outlook.pieces, COMMISSION, lot.name)
+            return start_of_lot(app.journal, made, COMMISSION, lot, number, "braid")
+
+        first, second = start(), start()
         second.cross()
         first.give_up("nothing was counted")
-        desk.outlook.touch(first.piece)
-        desk.outlook.renew()
-        assert desk.start_lot(COMMISSION, lot, "braid").state.title.endswith(" 3 of 16")
+        app.outlook.touch(first.piece)
+        app.outlook.renew()
+        assert start().state.title.endswith(" 3 of 16")
+
+
+def test_a_piece_begins_as_the_one_begun_last(tmp_path: Path, clock: ManualClock) -> None:
+    """What was begun last counts, not what was touched or finished last."""
+    made = work_up(Library(tmp_path), Settings(), "silver-eaves", None, None)
+    with Journal.open(tmp_path / "journal.db", write=True, clock=clock) as journal:
+        assert begun_last_with(None) == begun_last_with(journal) == "braid"
+        loaded = Braid.start(journal, made, stage="load")
+        assert begun_last_with(journal) == "load"
+        clock.advance(60)
+        Braid.start(journal, made, stage="braid")
+        clock.advance(60)
+        loaded.end_stage()
+        assert begun_last_with(journal) == "braid"
+        clock.advance(60)
+        loaded.finish("good")
+        assert begun_last_with(journal) == "braid"
+        clock.advance(60)
+        Braid.start(journal, made, stage="set_up").give_up("another day")
+        assert begun_last_with(journal) == "set_up"
 
 
 def test_the_next_number_is_past_every_one_that_a_piece_bore() -> None:

@@ -120,7 +120,7 @@ async def test_a_break_is_put_right(sit: Sit, sixty: Path) -> None:
         assert 0.5 * gap.seconds < grown <= gap.seconds
         await settled(sitting)
         piece = after.course.times.piece
-        book = {times.piece: times for times in sitting.app.desk.outlook.pieces}
+        book = {times.piece: times for times in sitting.app.outlook.pieces}
         assert book[piece].hands_on_s == pytest.approx(after.course.times.hands_on_s)
     with Journal.open(sixty / "journal.db", write=False) as journal:
         said = [event.payload for event in journal.events(piece, "break_corrected")]
@@ -145,7 +145,7 @@ async def test_times_are_tried_again_after_an_error(
             sitting.app.fill_home()
             for _ in range(40):
                 await sitting.pilot.pause(0.05)
-            assert sitting.app.desk.outlook.known
+            assert sitting.app.outlook.known
 
 
 async def test_no_piece_yet(sit: Sit) -> None:

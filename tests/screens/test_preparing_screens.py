@@ -420,7 +420,7 @@ async def test_the_sample_is_named_by_its_pattern(sit: Sit) -> None:
     """A piece of a lot is a sample for its pattern, not for its own number in the lot."""
     async with sit() as sitting:
         await begin_loading(sitting)
-        made = sitting.app.desk._made(sitting.app.desk.card("silver-eaves"))
+        made = sitting.app.session.work_up("silver-eaves", None, None)
         braid = Braid.start(braid_of(sitting).journal, made, title="Silver Eaves 1 of 16")
         await sitting.app.push_screen(MeasureScreen(sitting.app, braid))
         await sitting.press(*["enter"] * 4)

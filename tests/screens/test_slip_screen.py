@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from bench.journal.store import Journal
+from bench.making.learning import maker_of
 from bench.making.mending import carry_out
 from bench.screens.bench.screen import BenchScreen
 from bench.slips.mends import mends
@@ -307,10 +308,10 @@ async def test_own_answers_teach_the_next_talk(sit: Sit) -> None:
     """Slow answers are kept with their seconds; the next talk knows this maker takes longer."""
     async with sit() as sitting:
         await braid_at(sitting, 30)
-        before = sitting.app.desk.maker()
+        before = maker_of(sitting.app.settings, sitting.app.journal)[0]
         await sitting.press(SLIP, "2", "d")
         await sitting.press("5", seconds=20)
         await sitting.press("escape")
-        after = sitting.app.desk.maker()
+        after = maker_of(sitting.app.settings, sitting.app.journal)[0]
         assert 1.3 * before.costs.of("glance") < after.costs.of("glance") < 20
         assert after.costs.of("next") == before.costs.of("next")

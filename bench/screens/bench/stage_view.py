@@ -6,7 +6,9 @@ import datetime as dt
 from dataclasses import dataclass
 
 from bench.journal.clock import Clock
-from bench.making.braid import Braid
+from bench.journal.errors import JournalError
+from bench.journal.store import Journal
+from bench.making.braid import Braid, unfinished
 from bench.screens.bench.braiding_view import draw_rings
 from bench.screens.bench.moments_view import sew_in_lines
 from bench.screens.kit import words
@@ -129,6 +131,20 @@ def dry_until(braid: Braid, clock: Clock | None) -> str:
     until = dt.datetime.fromtimestamp(begun.wall + 60 * minutes, zone)
     now = dt.datetime.fromtimestamp(clock.now().wall, zone)
     return f"dry {'until' if until > now else 'since'} {words.time_of_day(until, now)}"
+
+
+def stand_taken(journal: Journal | None, stands: int, clock: Clock) -> str:
+    """Say that a piece dries on the maker's stand; nothing while a stand is free."""
+    states = [] if journal is None else unfinished(journal)
+    drying = [state for state in states if state.stage == "dry"]
+    if journal is None or len(drying) < stands:
+        return ""
+    try:
+        until = dry_until(Braid(journal, drying[0].uuid), clock)
+    except (JournalError, KeyError):
+        until = "dry"
+    verb = "is dry" if until.startswith("dry since") else "dries"
+    return f"Stand taken: a piece on it {verb}{until.removeprefix('dry')}."
 
 
 _CHOICES = (

@@ -12,7 +12,9 @@ from bench.answers.needs import NeedsAnswer
 from bench.commission.needs import needs_of
 from bench.commission.overview import Overview, read_overview
 from bench.commission.progress import CommissionProgress, lot_works, waiting
+from bench.commission.starting import begun_last_with, in_hand, number_of_next, start_of_lot
 from bench.craft.text import Fault
+from bench.documents.commission import Lot
 from bench.documents.errors import DocumentError
 from bench.journal.errors import JournalError
 from bench.journal.state import PieceState
@@ -75,12 +77,12 @@ class CommissionScreen(BoardScreen):
                 self.companion.settings.work,
                 settings,
             )
-            self.board_.begin = self.companion.desk.begins_with()
+            self.board_.begin = begun_last_with(self.companion.journal)
         return self.board_
 
     def on_screen_resume(self) -> None:
         """Read anew how it stands: a piece may have been made meanwhile."""
-        outlook = self.companion.desk.outlook
+        outlook = self.companion.outlook
         outlook.renew()
         self.companion.read_times()
         if outlook.news:
@@ -95,7 +97,7 @@ class CommissionScreen(BoardScreen):
         """Work out how the commission stands, in another thread."""
         self.shown.reading = True
         self.redraw()
-        if self.companion.desk.outlook.known:
+        if self.companion.outlook.known:
             self.run_worker(self._work_out, thread=True, exclusive=True, exit_on_error=False)
 
     def _work_out(self) -> None:
@@ -111,7 +113,7 @@ class CommissionScreen(BoardScreen):
 
     def _read(self) -> tuple[Overview, NeedsAnswer]:
         """Read how it stands, and what it still needs."""
-        app, outlook = self.companion, self.companion.desk.outlook
+        app, outlook = self.companion, self.companion.outlook
         assert app.clock is not None
         library, settings = app.library, app.settings
         with Journal.open(library.home / "journal.db", write=False) as reader:
@@ -153,7 +155,7 @@ class CommissionScreen(BoardScreen):
         worker, app = get_current_worker(), self.companion
         assert app.clock is not None
         fit = what_fits(
-            app.desk.outlook.model,
+            app.outlook.model,
             waiting(found, app.clock.now(), MOST_PIECES),
             seconds,
             stands=app.settings.stand.stands,
@@ -221,9 +223,13 @@ class CommissionScreen(BoardScreen):
 
     def _in_hand(self, board: CommissionBoard) -> PieceState | None:
         """The piece of the picked lot that Enter goes on with."""
-        return self.companion.desk.in_hand(
-            self.commission_name, self.commission.lots[board.picked].name
+        return in_hand(
+            self.companion.journal, self.commission_name, self.commission.lots[board.picked].name
         )
+
+    def _next_number(self, lot: Lot) -> int:
+        finished = self.companion.outlook.pieces
+        return number_of_next(self.companion.journal, finished, self.commission_name, lot.name)
 
     def _start(self, board: CommissionBoard) -> None:
         app = self.companion
@@ -232,7 +238,11 @@ class CommissionScreen(BoardScreen):
             return
         try:
             lot = self.commission.lots[board.picked]
-            app.to_bench(app.desk.start_lot(self.commission_name, lot, board.begin))
+            made = app.session.work_up(lot.pattern, lot.size, lot.colourway)
+            number = self._next_number(lot)
+            app.to_bench(
+                start_of_lot(app.journal, made, self.commission_name, lot, number, board.begin)
+            )
         except (JournalError, DocumentError, Fault) as error:
             board.said = str(error)
 
@@ -241,6 +251,5 @@ class CommissionScreen(BoardScreen):
         board = self.shown
         if board.page == "lots":
             board.in_hand = self._in_hand(board)
-            lot = self.commission.lots[board.picked].name
-            board.next_number = self.companion.desk.next_number(self.commission_name, lot)
+            board.next_number = self._next_number(self.commission.lots[board.picked])
         return draw_commission(board, width, height, self.named)

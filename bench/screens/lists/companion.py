@@ -7,44 +7,19 @@ from typing import TYPE_CHECKING, Protocol
 from bench.screens.kit.companion import Companion
 
 if TYPE_CHECKING:
-    from bench.documents.commission import Lot
-    from bench.journal.state import PieceState
     from bench.making.braid import Braid
     from bench.screens.journal_watch import Watch
     from bench.screens.lists.home_view import Card, Row
     from bench.screens.lists.outlook import Outlook
-
-
-class ListsDesk(Protocol):
-    """Pieces, lots and times as the lists read them."""
-
-    outlook: Outlook
-
-    def begins_with(self) -> str:
-        """The stage that the piece begun last began with."""
-        ...
-
-    def in_hand(self, commission: str, lot: str) -> PieceState | None:
-        """The piece of a lot in the making that was touched last."""
-
-    def next_number(self, commission: str, lot: str) -> int:
-        """The number of the piece that is begun next for a lot."""
-        ...
-
-    def start_lot(self, name: str, lot: Lot, stage: str) -> Braid:
-        """Start the next piece of a lot of a commission at a stage."""
-        ...
+    from bench.session import Session
 
 
 class ListsCompanion(Companion, Protocol):
     """The app as the lists see it."""
 
     guard: Watch
-
-    @property
-    def desk(self) -> ListsDesk:
-        """What lies behind the lists."""
-        ...
+    session: Session
+    outlook: Outlook
 
     def fill_home(self) -> None:
         """Make the first screen's list anew."""

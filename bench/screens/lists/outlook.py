@@ -16,8 +16,8 @@ from bench.pace.own_times import OwnTimes, by_pattern, own_times
 from bench.pace.piece_in_hand import SoFar, piece_in_hand
 from bench.pace.predict import Job, forecast, stage_predictive
 from bench.pace.records import STAGES as HANDS_ON
-from bench.pace.records import PieceRecord, Stage
-from bench.screens.kit.words import STAGE_WORDS
+from bench.pace.records import PieceRecord, Stage, Work
+from bench.screens.kit.words import STAGE_WORDS, plural, time_of_day
 from bench.timing.finished_pieces import TimeBook
 from bench.timing.piece_records import record_of
 
@@ -141,6 +141,33 @@ class Outlook:
         """Seconds of the next piece: low, median and high; 8 in 10 fall between."""
         said = forecast(self.model, [job]).interval()
         return said.low_s, said.median_s, said.high_s
+
+    def time_words(self, pattern: str, work: Work) -> str:
+        """How long a piece of a pattern takes: the maker's own times, or what is forecast.
+
+        Nothing while the times are being read.
+        """
+        if not self.known:
+            return ""
+        own = self.own(pattern)
+        if own.median_s is None:
+            _, likely, _ = self.next_piece(Job(pattern, "", "", work))
+            basis = "guess" if self.model.is_guess else "by your other pieces"
+            return f"about {minutes(likely)} ({basis})"
+        text = f"{minutes(own.median_s)} (your {plural(own.pieces, 'piece')}"
+        if own.fastest_s is not None and own.slowest_s is not None:
+            text += f": {minutes(own.fastest_s)} to {minutes(own.slowest_s)}"
+        return f"{text})"
+
+    def times_of(self, braid: Braid) -> tuple[str, str]:
+        """A piece's hands-on time so far, and when it is ready, in words."""
+        spent = braid.braid_times().hands_on_s
+        hands_on = f"hands-on {minutes(spent)}" if spent >= 60 else ""
+        ready = self.ready(braid, spent)
+        if ready is None:
+            return hands_on, ""
+        now = dt.datetime.fromtimestamp(self._clock.now().wall, ready.tzinfo)
+        return hands_on, f"ready about {time_of_day(ready, now)}"
 
     def ready(self, braid: Braid, braid_s: float) -> dt.datetime | None:
         """When the piece will be ready if the hands go on, to five minutes; drying included.

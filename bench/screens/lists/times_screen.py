@@ -76,14 +76,14 @@ class PaceScreen(BoardScreen):
 
     def on_mount(self) -> None:
         """Show the times once the screen is up."""
-        self.times.reading = not self.companion.desk.outlook.known
+        self.times.reading = not self.companion.outlook.known
         self.call_after_refresh(self.times_read)
 
     # What is shown
 
     def times_read(self) -> None:
         """Make the list and the plot anew."""
-        outlook = self.companion.desk.outlook
+        outlook = self.companion.outlook
         self.times.reading = not outlook.known
         if outlook.known:
             kinds: dict[tuple[str, str, str], list[PieceRecord]] = {}
@@ -108,12 +108,12 @@ class PaceScreen(BoardScreen):
             colourway,
             pattern.replace("-", " ").title(),
             len(made),
-            *self.companion.desk.outlook.next_piece(job),
+            *self.companion.outlook.next_piece(job),
             max(days) * 86_400 if days else None,
         )
 
     def _plot(self) -> None:
-        times, outlook = self.times, self.companion.desk.outlook
+        times, outlook = self.times, self.companion.outlook
         times.spots = []
         if not times.lines:
             return
@@ -241,8 +241,8 @@ class PaceScreen(BoardScreen):
         assert self.detail is not None
         courses = [course if c.times.piece == piece else c for c in self.detail.courses]
         self._fill(self.detail, courses)
-        self.companion.desk.outlook.touch(piece)
-        self.companion.desk.outlook.renew()
+        self.companion.outlook.touch(piece)
+        self.companion.outlook.renew()
         self.companion.read_times()
 
     # One pattern
@@ -251,7 +251,7 @@ class PaceScreen(BoardScreen):
         self.detail = Detail(line)
         pieces = [
             times.piece
-            for times in self.companion.desk.outlook.pieces
+            for times in self.companion.outlook.pieces
             if times.pattern == line.pattern
             and (times.size or "", times.colourway or "") == (line.size, line.colourway)
         ]
