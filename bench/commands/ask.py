@@ -7,7 +7,7 @@ import sys
 from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, Any, TextIO
 
-from bench.commands.arguments import pattern_arguments
+from bench.commands.options import pattern_arguments
 from bench.session import Session
 
 if TYPE_CHECKING:

@@ -6,9 +6,8 @@ import argparse
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
-from bench.commands.options import shelf_of
+from bench.commands.options import pattern_arguments, shelf_of
 from bench.craft.text import Fault, cleaned
-from bench.commands.arguments import pattern_arguments
 from bench.session import Session
 
 if TYPE_CHECKING:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -10,6 +11,18 @@ from bench.session import Session
 
 if TYPE_CHECKING:
     from bench.documents.stock import Shelf
+
+
+def pattern_arguments(parser: argparse.ArgumentParser, *, optional: bool = False) -> None:
+    """Declare what every command about a pattern takes."""
+    parser.add_argument(
+        "pattern",
+        metavar="PATTERN",
+        nargs="?" if optional else None,
+        help="a pattern's name in the library, or its file",
+    )
+    parser.add_argument("--size", metavar="SIZE", help="one of the pattern's sizes")
+    parser.add_argument("--colourway", metavar="COLOURWAY", help="one of its colourways")
 
 
 def shelf_of(session: Session, file: str | None) -> Shelf:

@@ -8,7 +8,7 @@ import math
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
-from bench.commands.arguments import pattern_arguments
+from bench.commands.options import pattern_arguments
 from bench.session import Session
 
 if TYPE_CHECKING:

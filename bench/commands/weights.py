@@ -6,9 +6,8 @@ import argparse
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
-from bench.commands.options import grams_list, number
+from bench.commands.options import grams_list, number, pattern_arguments
 from bench.craft.text import Fault, cleaned
-from bench.commands.arguments import pattern_arguments
 from bench.session import Session
 
 if TYPE_CHECKING:

@@ -8,8 +8,8 @@ from collections.abc import Iterable
 from bench.commission.progress import next_number
 from bench.documents.commission import Lot
 from bench.journal.piece_times import PieceTimes
-from bench.journal.store import Journal
 from bench.journal.state import PieceState
+from bench.journal.store import Journal
 from bench.making.braid import Braid, unfinished
 from bench.making.loading import next_set
 from bench.making.worked_pattern import WorkedPattern

@@ -308,7 +308,7 @@ def begun_last(db: sqlite3.Connection) -> tuple[str, float] | None:
     row: tuple[str, float] | None = db.execute(
         "SELECT pieces.uuid, wall FROM events JOIN parts USING (seq)"
         " JOIN pieces ON pieces.id = parts.piece WHERE kind = 'piece_started'"
-        " ORDER BY wall DESC, seq DESC LIMIT 1"
+        " ORDER BY wall DESC, events.seq DESC LIMIT 1"
     ).fetchone()
     return row
 

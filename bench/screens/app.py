@@ -81,9 +81,9 @@ class BenchApp(App[None]):
     def read_all(self) -> None:
         """Read settings, documents and journal; say what is wrong with any of them."""
         from bench.screens.bench.speaker import Speaker
-        from bench.screens.signals import be_ready
         from bench.screens.kit.keys import Keys
         from bench.screens.lists.outlook import Outlook
+        from bench.screens.signals import be_ready
         from bench.session import Session
 
         session = self.session = Session(self.home_path, self.clock)
@@ -92,9 +92,7 @@ class BenchApp(App[None]):
         # A page that is loaded anew finds its program of before still closing.
         session.hold_journal(wait_s=2.0 if self.is_web else 0.0)
         self.journal, self.looking_on = session.journal, session.looking_on
-        self.outlook = Outlook(
-            self.journal, self.clock, self.library, keep=not self.looking_on
-        )
+        self.outlook = Outlook(self.journal, self.clock, self.library, keep=not self.looking_on)
         self.guard = Watch(self.journal)
         if not self.is_headless:
             be_ready(lambda status: self.exit(return_code=status), self._let_go)

@@ -80,6 +80,8 @@ def test_a_batch_is_shared_out_over_its_pieces(call: Any) -> None:
         (["--minutes", "50000"], "each of the 72 crosses"),
         (["--minutes", "60", "--on", "2999-01-01"], "yet to come"),
         (["--minutes", "60", "--on", "1066-10-14"], "too long ago"),
+        (["--minutes", "60", "--on", "1 March"], "written as 2026-03-01; found '1 March'"),
+        (["--minutes", "60", "--on", "2026-02-30"], "a day that there is"),
         (["--minutes", "60", "--size", "huge"], "no size 'huge'; known: small"),
         (["--minutes", "60", "--colourway", "mud"], "no colourway 'mud'"),
         (["--minutes", "600", "--stage", "load"], "loading of 'silver-eaves' takes 0.9 to 341"),

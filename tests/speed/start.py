@@ -104,7 +104,7 @@ def start(command: list[str], words: Iterable[str], mark: str, key: bytes, leave
     """
     awaited = set(words)
     watched = Watched(command)
-    shown = watched.until(lambda lines: all(any(word in line for line in lines) for word in awaited))
+    shown = watched.until(lambda lines: all(word in "\n".join(lines) for word in awaited))
     before = [line for line in watched.lines if mark in line]
     watched.press(key)
     answered = watched.until(lambda lines: [line for line in lines if mark in line] != before)
@@ -129,7 +129,8 @@ def measure(rounds: int) -> None:
         furnish(used, 10, 4)
         furnish(killed, 10, 4)
         fresh = (Path(folder) / f"fresh-{number}" for number in range(10_000))
-        own, shipped = {*titles(used), "in hand long-cord", "in hand short-cord"}, titles(next(fresh))
+        shipped = titles(next(fresh))
+        own = {*titles(used), "in hand long-cord", "in hand short-cord"}
 
         def bench(home: Path, words: set[str], leave: bytes) -> Started:
             line = [python, "-c", BENCH, "--home", str(home)]
