@@ -1,4 +1,4 @@
-"""What the preparation commands share: the maker's stock, and numbers given as options."""
+"""What several commands take: a pattern, the maker's stock, numbers."""
 
 from __future__ import annotations
 
