@@ -234,7 +234,7 @@ class BenchApp(App[None]):
         self.push_screen(bench)
 
     def _stand_taken(self) -> str:
-        from bench.screens.bench.stage_view import stand_taken
+        from bench.screens.bench.drying import stand_taken
 
         return stand_taken(self.journal, self.settings.stand.stands, self.session.clock)
 

@@ -21,7 +21,7 @@ class BoardScreen(Screen[None]):
     """Subclasses act on a key in `press` and return the whole screen as a canvas in `draw`."""
 
     BLANK = True
-    mode = ""
+    key_set = ""
     """The set of keys that the maker can set for this screen; none where it reads keys itself."""
 
     def __init__(self, companion: Companion) -> None:
@@ -53,7 +53,7 @@ class BoardScreen(Screen[None]):
 
     def take(self, key: str, character: str | None) -> None:
         """Act on a key, unless it opens or closes the help."""
-        asks = key == "h" if self.mode else self.companion.is_ready and self._is_help(key)
+        asks = key == "h" if self.key_set else self.companion.is_ready and self._is_help(key)
         if self.help:
             self.help = False
         elif asks and self.help_lines():
@@ -70,9 +70,11 @@ class BoardScreen(Screen[None]):
         if self.app.screen is not self:
             return  # left by the key before; a screen must not be left twice
         key: str | None = event.key
-        if self.mode:
+        if self.key_set:
             key = (
-                self.companion.keys.usual(self.mode, event.key) if self.companion.is_ready else None
+                self.companion.keys.usual(self.key_set, event.key)
+                if self.companion.is_ready
+                else None
             )
         if key is not None:
             self.companion.heard()

@@ -49,7 +49,7 @@ RUN_HELP: Lines = (
 class CommissionScreen(BoardScreen):
     """One commission. What takes long is worked out in another thread and then shown."""
 
-    mode = "the pages"
+    key_set = "the pages"
 
     companion: ListsCompanion
 

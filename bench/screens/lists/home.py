@@ -37,7 +37,7 @@ HELD_S = 0.5
 class HomeScreen(BoardScreen):
     """Lists pieces in the making, patterns and commissions."""
 
-    mode = "the list"
+    key_set = "the list"
 
     companion: ListsCompanion
 

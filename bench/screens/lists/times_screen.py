@@ -64,7 +64,7 @@ GAPS_HELP: Lines = (
 class PaceScreen(BoardScreen):
     """Three depths: the patterns with a plot, one pattern's pages, one piece's gaps."""
 
-    mode = "the pages"
+    key_set = "the pages"
 
     companion: ListsCompanion
 
