@@ -8,20 +8,20 @@ import sqlite3
 from pathlib import Path
 
 import pytest
-from packaging.requirements import Requirement
 
 import bench
 from bench.cli import main
 from bench.commands import COMMANDS
 from bench.commands.schema import ANSWERS
+from bench.documents.actions import ACTIONS, LIST_ACTIONS
 from bench.documents.library import Library
-from bench.documents.settings import ACTIONS, LIST_ACTIONS, Settings, read_settings
+from bench.documents.settings import Settings, read_settings
 from bench.journal.csv_rows import COLUMNS
 from bench.journal.events import KINDS
 from bench.journal.store import Journal
 from bench.making.braid import Braid
 from bench.making.worked_pattern import work_up
-from bench.screens.bench.spoken_cross import spoken_cross
+from bench.screens.bench.spoken_line import spoken_line
 from bench.screens.kit.keys import Keys
 from tests.support.clock import ManualClock
 
@@ -116,26 +116,6 @@ def test_the_dependencies_have_their_reasons() -> None:
     assert all(reasons.values())
 
 
-def test_every_dependency_was_tested() -> None:
-    """tests/constraints.txt has one version of each dependency, within its bounds.
-
-    What is needed at run time and not pinned has an upper bound: the next major may break it.
-    """
-    import tomllib
-
-    project = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["project"]
-    lines = (ROOT / "tests" / "constraints.txt").read_text("utf-8").splitlines()
-    tested = dict(line.lower().split("==") for line in lines if not line.startswith("#"))
-    needed = [Requirement(text) for text in project["dependencies"]]
-    extras = [
-        Requirement(text) for some in project["optional-dependencies"].values() for text in some
-    ]
-    for asked in (*needed, *extras):
-        assert tested[asked.name.lower()] in asked.specifier, asked
-    for asked in needed:
-        assert {bound.operator for bound in asked.specifier} & {"<", "=="}, asked
-
-
 def test_every_key_stands_in_the_readme() -> None:
     """The README's tables name each action that can be set, with its usual key."""
     rows = table(part(README, "Keys"))
@@ -191,9 +171,7 @@ def test_the_spoken_line_of_the_readme(tmp_path: Path) -> None:
             braid.set_place(count)
             while braid.mark_due is not None:
                 braid.mark_done()
-            step = braid.next_step
-            assert step is not None
-            said.add(spoken_cross(braid, step))
+            said.add(spoken_line(braid))
     assert quoted[1] in said
 
 

@@ -9,6 +9,7 @@ from pydantic import AfterValidator, BaseModel, ConfigDict, Field, model_validat
 
 from bench.craft.fields import PlainLine, Title
 from bench.craft.text import Fault, plain
+from bench.documents.actions import ACTIONS, FIXED, LIST_ACTIONS, MODES
 from bench.documents.errors import DocumentError
 from bench.documents.key_names import why_not
 from bench.documents.reading import read_document
@@ -19,47 +20,6 @@ from bench.slips.scene import Slip
 Grams = Annotated[float, Field(gt=0, le=5000, allow_inf_nan=False)]
 Millimetres = Annotated[float, Field(gt=0, le=5000, allow_inf_nan=False)]
 Key = Annotated[str, Field(min_length=1, max_length=30), AfterValidator(plain)]
-
-ACTIONS: dict[str, tuple[str, tuple[str, ...]]] = {
-    "next": ("cross laid down", ("space",)),
-    "back": ("take one back", ("backspace",)),
-    "slip": ("not what I see", ("exclamation_mark",)),
-    "place": ("find my place", ("f",)),
-    "mark": ("mark done", ("m",)),
-    "point": ("point", ("o",)),
-    "pause": ("pause", ("p",)),
-    "note": ("note", ("n",)),
-    "help": ("help", ("h",)),
-    "leave": ("leave", ("l",)),
-}
-"""Every key of the bench by its action's id: what it does, and its keys unless set."""
-
-LIST_ACTIONS: dict[str, tuple[str, tuple[str, ...]]] = {
-    "open": ("open, start, go on", ("enter", "space")),
-    "up": ("up", ("up", "k")),
-    "down": ("down", ("down", "j")),
-    "left": ("left, less", ("left",)),
-    "right": ("right, more", ("right",)),
-    "give_up": ("give a piece up", ("g",)),
-    "times": ("your times", ("t",)),
-    "new": ("a new piece", ("n",)),
-    "begin": ("what to begin with", ("w",)),
-    "close": ("close the program", ("q",)),
-}
-"""The keys of lists and pages, beside `help` and `leave`."""
-
-MODES: dict[str, tuple[str, ...]] = {
-    "the bench": tuple(ACTIONS),
-    "the list": ("open", "up", "down", "left", "right", "give_up", "times", "help", "close"),
-    "the pages": ("open", "up", "down", "left", "right", "times", "new", "begin", "help", "leave"),
-}
-"""Which actions are at hand together: no two of them can have one key."""
-
-FIXED = (
-    *("escape", "backspace", "tab", "home", "end", "pageup", "pagedown"),
-    *"0123456789",
-)
-"""Keys that lists and pages keep for themselves."""
 
 
 class _Part(BaseModel):

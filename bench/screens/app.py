@@ -20,7 +20,7 @@ from textual.worker import get_current_worker
 from bench.screens.journal_watch import RETRY_S, Watch
 from bench.screens.kit.board_screen import BoardScreen
 from bench.screens.kit.themes import LIGHT_OF_16, THEMES, theme_for
-from bench.screens.lists.home import HomeScreen
+from bench.screens.lists.home_screen import HomeScreen
 
 if TYPE_CHECKING:
     from bench.documents.library import Library
@@ -31,7 +31,6 @@ if TYPE_CHECKING:
     from bench.screens.bench.speaker import Speaker
     from bench.screens.kit.canvas import Canvas
     from bench.screens.kit.keys import Keys
-    from bench.screens.lists.home_view import Card, Row
     from bench.screens.lists.outlook import Found, Outlook
     from bench.session import Session
     from bench.slips.maker import Maker
@@ -82,6 +81,7 @@ class BenchApp(App[None]):
         """Read settings, documents and journal; say what is wrong with any of them."""
         from bench.screens.bench.speaker import Speaker
         from bench.screens.kit.keys import Keys
+        from bench.screens.kit.list_screen import keymap
         from bench.screens.lists.outlook import Outlook
         from bench.screens.signals import be_ready
         from bench.session import Session
@@ -102,6 +102,7 @@ class BenchApp(App[None]):
             self.theme = theme_for(wanted, self.console.color_system).name
         elif wanted:
             notices.append(f"There is no theme '{wanted}'; known: {', '.join(THEMES)}.")
+        self.set_keymap(keymap(self.settings))
         self.is_ready = True
         self.speaker = Speaker(self.settings.spoken.command, self.settings.spoken.text)
         self.first.home.notices = notices
@@ -150,7 +151,7 @@ class BenchApp(App[None]):
 
     def fill_home(self) -> None:
         """Make the list anew, and read the documents that are in sight."""
-        from bench.screens.lists.list_rows import list_rows
+        from bench.screens.lists.home_entries import list_rows
 
         home = self.first.home
         sought = [home.sought, *(row.ref for row in home.rows[home.picked : home.picked + 1])]
@@ -165,48 +166,12 @@ class BenchApp(App[None]):
 
     def read_rows(self) -> None:
         """Read the documents of the lines in sight."""
-        from bench.screens.lists.list_rows import read_rows
+        from bench.screens.lists.home_entries import read_rows
 
         home = self.first.home
         first, last = home.picked - self.size.height, home.picked + self.size.height
         home.rows = read_rows(self.session, self.outlook, home.rows, first, last)
         self.first.redraw()
-
-    def open_row(self, row: Row) -> None:
-        """Open what a line stands for."""
-        if row.kind == "piece":
-            self.take_up(row.ref)
-        elif row.wrong:
-            self.first.home.said = f"{row.title}: {row.wrong}"
-        elif row.kind == "pattern":
-            from bench.screens.lists.cards import card_of
-
-            self.first.card = card_of(self.session, row.ref)
-            self.fill_card(self.first.card)
-        else:
-            self.show_commission(row.ref)
-
-    def fill_card(self, card: Card) -> None:
-        """Work a card's facts out for what is chosen on it."""
-        from bench.screens.lists.cards import beginning_of, fill_card
-
-        fill_card(self.session, self.outlook, card)
-        card.said = self._stand_taken() if beginning_of(card) != "load" else ""
-
-    def start_piece(self, card: Card) -> None:
-        """Start a piece of a card's pattern and go to the bench."""
-        from bench.journal.errors import JournalError
-        from bench.making.braid import Braid
-        from bench.screens.lists.cards import beginning_of, worked_up
-
-        if self.journal is None or self.looking_on:
-            self.first.home.said = self.looking_on or "There is no journal to write to."
-            return
-        try:
-            made = worked_up(self.session, card)
-            self.to_bench(Braid.start(self.journal, made, stage=beginning_of(card)))
-        except JournalError as error:
-            self.first.home.said = str(error)
 
     def take_up(self, piece: str) -> None:
         """Go on with a piece in the making."""
@@ -230,11 +195,12 @@ class BenchApp(App[None]):
             self.first.home.sought = braid.piece
         bench = BenchScreen(self, braid)
         if not braid.made and braid.state.stage != "load":
-            bench.said = self._stand_taken()
+            bench.said = self.stand_taken()
         self.push_screen(bench)
 
-    def _stand_taken(self) -> str:
-        from bench.screens.bench.drying import stand_taken
+    def stand_taken(self) -> str:
+        """Say that a piece dries on the maker's stand; nothing while a stand is free."""
+        from bench.screens.bench.stage_view import stand_taken
 
         return stand_taken(self.journal, self.settings.stand.stands, self.session.clock)
 
@@ -261,7 +227,7 @@ class BenchApp(App[None]):
 
     def show_times(self) -> None:
         """Show the maker's times by pattern."""
-        from bench.screens.lists.times_screen import PaceScreen
+        from bench.screens.lists.pace_screen import PaceScreen
 
         self.push_screen(PaceScreen(self))
 

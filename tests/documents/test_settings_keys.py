@@ -10,6 +10,7 @@ from textual.keys import _character_to_key
 from bench.documents.key_names import sign_of, why_not
 from bench.documents.settings import Settings, read_settings
 from bench.screens.kit.keys import Keys
+from bench.screens.kit.list_screen import keymap
 
 
 def told(tmp_path: Path, keys: str) -> str | None:
@@ -67,14 +68,14 @@ def test_one_key_for_the_bench_and_another_use_of_it_on_lists(tmp_path: Path) ->
     )
 
 
-def test_a_key_that_was_set_away_does_nothing() -> None:
-    """A list knows the maker's key by its usual name, and the usual key has lost its meaning."""
-    keys = Keys(Settings.model_validate({"keys": {"leave": ("x",), "up": ("f14",)}}))
-    assert keys.usual("the pages", "x") == "l"
-    assert keys.usual("the pages", "l") is None
-    assert keys.usual("the list", "f14") == "up"
-    assert keys.usual("the list", "k") is None
-    assert keys.usual("the pages", "3") == "3"
+def test_lists_have_the_keys_that_were_set() -> None:
+    """Each binding of lists and pages gets the maker's keys, letters as capitals too."""
+    settings = Settings.model_validate({"keys": {"leave": ("x",), "up": ("f14",)}})
+    own = keymap(settings)
+    assert own["lists.leave"] == "x,X"
+    assert own["lists.up"] == "f14"
+    assert own["lists.down"] == "down,j,J"
+    keys = Keys(settings)
     assert keys.foot("UP DOWN") == "F14 DOWN"
     assert keys.foot("L") == "X"
 

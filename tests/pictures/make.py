@@ -13,6 +13,7 @@ from bench.documents.library import Library
 from bench.journal.store import Journal
 from bench.screens.app import BenchApp
 from bench.screens.bench.screen import BenchScreen
+from bench.screens.lists.pattern_card import PatternCard
 from tests.support.clock import ManualClock
 from tests.support.demo_journal import make_pieces
 
@@ -54,8 +55,8 @@ async def pick(app: BenchApp, pilot: Pilot[None], name: str) -> None:
 async def open_card(app: BenchApp, pilot: Pilot[None], begin: str) -> None:
     """Open the picked pattern's card, and choose what to begin with."""
     await pilot.press("enter")
-    card = app.first.card
-    assert card is not None
+    card = app.first.mode
+    assert isinstance(card, PatternCard)
     while card.choices[2].value != begin:
         await pilot.press("right")
 

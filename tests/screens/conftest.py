@@ -15,6 +15,7 @@ from bench.documents.library import Library
 from bench.journal.store import Journal
 from bench.screens.app import BenchApp
 from bench.screens.kit.board_screen import BoardScreen
+from bench.screens.lists.pattern_card import PatternCard
 from tests.support.clock import ManualClock
 from tests.support.demo_journal import make_pieces
 
@@ -53,8 +54,8 @@ class Sitting:
         """Start a piece of a pattern from its card, at a stage that is chosen there."""
         await self.pick(name)
         await self.press("enter")
-        card = self.app.first.card
-        assert card is not None
+        card = self.app.first.mode
+        assert isinstance(card, PatternCard)
         while card.choices[2].value != stage:
             await self.press("right")
         await self.press("enter")

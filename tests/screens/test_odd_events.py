@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
+from bench.documents.actions import ACTIONS
 from bench.documents.library import Library
-from bench.documents.settings import ACTIONS, Settings
+from bench.documents.settings import Settings
 from bench.journal.events import Entry
 from bench.journal.store import Journal
 from bench.making.braid import Braid

@@ -53,7 +53,7 @@ async def _times(sitting: Sitting) -> AsyncIterator[str]:
     for _ in range(3):
         yield "times of a pattern"
         await sitting.press("right")
-    while sitting.app.screen.detail.page != "pieces":  # type: ignore[attr-defined]
+    while sitting.app.screen.mode.page != "pieces":  # type: ignore[attr-defined]
         await sitting.press("right")
     await sitting.press("enter")
     yield "gaps of a piece"
@@ -142,7 +142,7 @@ async def _braiding(sitting: Sitting) -> AsyncIterator[str]:
     sitting.clock.advance(3600)
     bench = sitting.app.screen
     assert isinstance(bench, BenchScreen)
-    bench.look_at_clock()
+    bench._look_at_clock()
     yield "away"
     await sitting.press("l")
 

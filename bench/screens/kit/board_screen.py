@@ -21,8 +21,6 @@ class BoardScreen(Screen[None]):
     """Subclasses act on a key in `press` and return the whole screen as a canvas in `draw`."""
 
     BLANK = True
-    key_set = ""
-    """The set of keys that the maker can set for this screen; none where it reads keys itself."""
 
     def __init__(self, companion: Companion) -> None:
         super().__init__()
@@ -53,7 +51,7 @@ class BoardScreen(Screen[None]):
 
     def take(self, key: str, character: str | None) -> None:
         """Act on a key, unless it opens or closes the help."""
-        asks = key == "h" if self.key_set else self.companion.is_ready and self._is_help(key)
+        asks = self.companion.is_ready and self._is_help(key)
         if self.help:
             self.help = False
         elif asks and self.help_lines():
@@ -69,17 +67,9 @@ class BoardScreen(Screen[None]):
         event.stop()
         if self.app.screen is not self:
             return  # left by the key before; a screen must not be left twice
-        key: str | None = event.key
-        if self.key_set:
-            key = (
-                self.companion.keys.usual(self.key_set, event.key)
-                if self.companion.is_ready
-                else None
-            )
-        if key is not None:
-            self.companion.heard()
-            self.take(key, event.character)
-            self.redraw()
+        self.companion.heard()
+        self.take(event.key, event.character)
+        self.redraw()
 
     def named(self, label: str) -> str:
         """Name the keys of a foot as the maker has set them."""

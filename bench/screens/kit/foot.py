@@ -57,14 +57,15 @@ def draw_foot(
 ) -> None:
     """Draw what was said, and the keys of a list or page, by the names that the maker has set.
 
-    Before the last one stands the help. Where they find no room, the ones that only move about are
-    left out.
+    Before the last one stands the help. Where they find no room, those that only move about
+    are left out, the last one first.
     """
     height = canvas.height
-    keys = [*keys[:-1], ("H", "help", "h"), keys[-1]]
+    keys = [*keys[:-1], ("H", "help", "help"), keys[-1]]
     keys = [(named(name), what, touch) for name, what, touch in keys]
-    if sum(len(key) + len(what) + 4 for key, what, _ in keys) - 2 > canvas.width:
-        keys = [entry for entry in keys if entry[2]]
+    movers = [entry for entry in keys if not entry[2]]
+    while movers and sum(len(key) + len(what) + 4 for key, what, _ in keys) - 2 > canvas.width:
+        keys.remove(movers.pop())
     canvas.rule(height - 3)
     if said:
         say(canvas, said, "warn")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bench.documents.settings import ACTIONS
+from bench.documents.actions import ACTIONS
 from bench.screens.kit.canvas import Canvas, wrap
 from bench.screens.kit.framed_page import draw_title, framed
 from bench.screens.kit.keys import Keys

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from bench.documents.actions import ACTIONS, LIST_ACTIONS, MODES
 from bench.documents.key_names import sign_of
-from bench.documents.settings import ACTIONS, LIST_ACTIONS, MODES, Settings
+from bench.documents.settings import Settings
 
 _USUAL = {action: keys for action, (_, keys) in (ACTIONS | LIST_ACTIONS).items()}
 
@@ -15,22 +16,13 @@ class Keys:
         self._keys = {
             action: keys for mode in MODES for action, keys in settings.all_keys(mode).items()
         }
-        self._actions = {
-            mode: {key: a for a, keys in settings.all_keys(mode).items() for key in keys}
-            for mode in MODES
+        self._at_the_bench = {
+            key: action for action, keys in settings.all_keys().items() for key in keys
         }
 
     def action(self, key: str) -> str | None:
         """The action of a key at the bench, as the terminal names it."""
-        return self._actions["the bench"].get(key.lower())
-
-    def usual(self, mode: str, key: str) -> str | None:
-        """The key that a list or page knows for the key pressed; None if it has lost its action."""
-        key = key.lower()
-        action = self._actions[mode].get(key)
-        if action is not None:
-            return _USUAL[action][0]
-        return None if any(key in _USUAL[action] for action in MODES[mode]) else key
+        return self._at_the_bench.get(key.lower())
 
     def name(self, action: str) -> str:
         """The action's first key, as it is written on the screen."""

@@ -14,7 +14,7 @@ _STEPS = (1, 2, 3, 5, 10, 15, 20, 30, 60, 120, 300, 600, 1200, 3000, 6000)
 
 
 @dataclass(frozen=True)
-class Spot:
+class PlotPoint:
     """One piece on a plot: minutes, the band's low, middle and high, and its sign."""
 
     number: int
@@ -25,15 +25,17 @@ class Spot:
     sign: str = "●"
 
 
-def draw_spots(canvas: Canvas, x: int, y: int, width: int, height: int, spots: list[Spot]) -> None:
-    """Draw spots over their numbers, newest on the right; the band is dots between two lines.
+def draw_points(
+    canvas: Canvas, x: int, y: int, width: int, height: int, points: list[PlotPoint]
+) -> None:
+    """Draw points over their numbers, newest on the right; the band is dots between two lines.
 
-    `height` counts the line of numbers below. The last spots that find room are shown.
+    `height` counts the line of numbers below. The last points that find room are shown.
     """
     rows = height - 1
     wide = width - AXIS
-    step = max(1, min(4, wide // max(1, len(spots))))
-    shown = spots[-(wide // step) :]
+    step = max(1, min(4, wide // max(1, len(points))))
+    shown = points[-(wide // step) :]
     if not shown or rows < 3:
         return
     values = [v for s in shown for v in (s.value, s.low, s.high) if v is not None]
@@ -42,25 +44,25 @@ def draw_spots(canvas: Canvas, x: int, y: int, width: int, height: int, spots: l
     def row_of(value: float) -> int:
         return y + rows - 1 - max(0, min(rows - 1, int((value - base) / each)))
 
-    for index, spot in enumerate(shown):
+    for index, point in enumerate(shown):
         at = x + AXIS + step * index
-        for row in range(row_of(spot.high), row_of(spot.low) + 1):
+        for row in range(row_of(point.high), row_of(point.low) + 1):
             canvas.text(at, row, "·" * step, "dim")
-        canvas.text(at, row_of(spot.middle), "─" * step, "rule")
-    for index, spot in enumerate(shown):
-        if spot.value is not None:
+        canvas.text(at, row_of(point.middle), "─" * step, "rule")
+    for index, point in enumerate(shown):
+        if point.value is not None:
             at = x + AXIS + step * index
-            outside = not spot.low <= spot.value <= spot.high
+            outside = not point.low <= point.value <= point.high
             style = "warn" if outside else "call"
-            canvas.text(at + (step - 1) // 2, row_of(spot.value), spot.sign, style)
+            canvas.text(at + (step - 1) // 2, row_of(point.value), point.sign, style)
     _numbers(canvas, x, y, rows, base, each)
     last = -99
-    for index, spot in enumerate(shown):
+    for index, point in enumerate(shown):
         at = x + AXIS + step * index
-        if spot.value is None:
+        if point.value is None:
             canvas.text(at, y + rows, "next", "bold")
         elif at >= last + 8 and at < x + AXIS + step * (len(shown) - 1) - 4:
-            canvas.text(at + (step - 1) // 2, y + rows, str(spot.number))
+            canvas.text(at + (step - 1) // 2, y + rows, str(point.number))
             last = at
 
 

@@ -9,7 +9,6 @@ from bench.screens.kit.companion import Companion
 if TYPE_CHECKING:
     from bench.making.braid import Braid
     from bench.screens.journal_watch import Watch
-    from bench.screens.lists.home_view import Card, Row
     from bench.screens.lists.outlook import Outlook
     from bench.session import Session
 
@@ -30,14 +29,8 @@ class ListsCompanion(Companion, Protocol):
     def read_times(self) -> None:
         """Read and fit the maker's times in another thread; the screen that is up is told."""
 
-    def open_row(self, row: Row) -> None:
-        """Open what a line stands for."""
-
-    def fill_card(self, card: Card) -> None:
-        """Work a card's facts out for what is chosen on it."""
-
-    def start_piece(self, card: Card) -> None:
-        """Start a piece of a card's pattern and go to the bench."""
+    def exit(self) -> None:
+        """Close the program."""
 
     def give_up(self, piece: str) -> None:
         """Give a piece in the making up."""
@@ -48,5 +41,12 @@ class ListsCompanion(Companion, Protocol):
     def to_bench(self, braid: Braid) -> None:
         """Show the bench with a braid."""
 
+    def stand_taken(self) -> str:
+        """Say that a piece dries on the maker's stand; nothing while a stand is free."""
+        ...
+
     def show_times(self) -> None:
         """Show the maker's times by pattern."""
+
+    def show_commission(self, name: str) -> None:
+        """Show the lots of a commission."""

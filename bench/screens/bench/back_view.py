@@ -1,0 +1,151 @@
+"""Taking back: the reverse moves as they must be made, and what a mend asks for meanwhile."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from bench.craft.plan import PlannedCross
+from bench.craft.undoing import WIRE_OUT, undo_words
+from bench.making.braid import Braid
+from bench.screens.kit import words
+from bench.screens.kit.action_keys import draw_main_key
+from bench.screens.kit.canvas import Canvas, fit, wrap
+from bench.screens.kit.framed_page import framed
+from bench.screens.kit.large_letters import HEIGHT, big
+from bench.screens.kit.rim import draw_rim
+from bench.screens.kit.view import View
+
+_SLIDES = "then the neighbours slide back"
+Lines = list[tuple[str, str]]
+"""Lines of text with their styles."""
+
+RIM_LEAST = 5
+"""Lines that the stand takes at least, where it is drawn."""
+
+
+@dataclass(frozen=True)
+class _Layout:
+    """How much is shown: the stand beside the moves, large letters, a mend's caution, all of it."""
+
+    rim: bool = True
+    large: bool = True
+    caution: bool = True
+    whole: bool = True
+
+
+LAYOUTS = (
+    _Layout(),
+    _Layout(large=False),
+    _Layout(large=False, rim=False),
+    _Layout(large=False, rim=False, caution=False),
+    _Layout(large=False, rim=False, caution=False, whole=False),
+)
+"""The first that finds room is drawn: the moves are never cut."""
+
+
+def draw_back(braid: Braid, step: PlannedCross, view: View, *, is_out: bool = False) -> Canvas:
+    """Draw the cross that is being taken back: the reverse moves as they must be made.
+
+    is_out: the maker comes back to the piece, so that this cross was taken out before.
+    """
+    canvas = framed(view, "back", double=True)
+    scale = 2 if canvas.width >= 116 and canvas.height >= 34 else 1
+    top = 1 if canvas.height < 23 else 2
+    rim_width = 20 if canvas.width < 76 else 28 * scale
+    foot = canvas.height - 5
+    for layout in LAYOUTS:
+        x = rim_width + 6 if layout.rim else 3
+        y = top + (1 + HEIGHT * scale if layout.large else 3)
+        moves = _reverse_moves(braid, step, canvas.width - x - 3)
+        ask = [] if is_out else _undoing(braid, step, canvas.width - 6)
+        ask += _mending(braid, view, canvas.width - 6, layout)
+        ask += _forward(braid, view, canvas.width - 6)
+        if y + max(len(moves), RIM_LEAST if layout.rim else 0) + len(ask) <= foot + 1:
+            break
+    if layout.large:
+        end = big(canvas, 3, top, "BACK", "back", scale) + 4
+    else:
+        end = canvas.text(3, top, "BACK", "back") + 4
+    gap = 2 if layout.large else 1
+    comes = "is" if is_out else "comes"
+    canvas.text(end, top, f"cross {step.cross} of {braid.plan.crosses} {comes} out", "bold")
+    canvas.text(end, top + gap, step.call.upper(), "call")
+    where, which = words.row_words(braid.plan, step.cross)
+    canvas.text(end, top + 2 * gap, f"{where}, {which}")
+    if layout.rim:
+        height = max(RIM_LEAST, min(9 * scale, foot + 1 - y - len(ask)))
+        draw_rim(canvas, 3, y, rim_width, height, braid.plan, step, back=True)
+    for number, (text, style) in enumerate(moves):
+        canvas.text(x, y + number, text, style)
+    ask = ask[: max(0, foot + 1 - y - len(moves))]
+    for number, (text, style) in enumerate(ask, foot + 1 - len(ask)):
+        canvas.text(3, number, text, style)
+    done = _back_again(braid, view) if is_out else view.done
+    canvas.text(3, foot + 1, view.said or done, "warn" if view.said else "", canvas.width - 6)
+    draw_main_key(canvas, view, "", ("next", "back", "slip", "place", "pause", "help", "leave"))
+    return canvas
+
+
+def _reverse_moves(braid: Braid, step: PlannedCross, room: int) -> Lines:
+    """The way of each strand back, and the bead that comes out with it, line by line."""
+    lines: Lines = []
+    places = braid.structure.places
+    for move in step.carried:
+        transfer = move.transfer.reversed()
+        text = f"{places[transfer.start - 1]}  →  {places[transfer.end - 1]}"
+        lines += [(part, "bold") for part in wrap(text, room)]
+        bead = words.bead_out(braid.plan, braid.state, move, step.cross)
+        lines += [(f"  {part}", "") for part in wrap(f"{transfer.way}; {bead}", room - 2)]
+    if any(move.transfer.kind == "slide" for move in step.moves):
+        lines.append((_SLIDES, ""))
+    return lines
+
+
+def _undoing(braid: Braid, step: PlannedCross, room: int) -> Lines:
+    """What of the marks done on this cross has to be undone before it comes out, line by line."""
+    wire_is_out = any(
+        event.payload["mark"] == WIRE_OUT
+        for event in braid.journal.events(braid.piece, "mark_done")
+    )
+    undone = [id_ for cross, id_ in braid.state.undone if cross == step.cross]
+    return [
+        (line, "warn")
+        for mark in braid.marks
+        if mark.id in undone
+        for line in wrap(f"FIRST {undo_words(mark.id, mark.do, wire_is_out=wire_is_out)}", room)
+    ]
+
+
+def _back_again(braid: Braid, view: View) -> str:
+    """What the keys do for a maker who left while taking back."""
+    last = braid.last_step
+    counts = f"{view.keys.name('next')} counts it again once it is made anew"
+    return f"{view.keys.name('back')}: cross {last.cross} out next" if last is not None else counts
+
+
+def _mending(braid: Braid, view: View, room: int, layout: _Layout) -> Lines:
+    """What the chosen mend still asks for while its crosses are taken back, line by line."""
+    if braid.state.mending is None:
+        return []
+    to, do, caution, _ = braid.state.mending
+    more = braid.made - to
+    lines: Lines
+    if more > 0:
+        back = view.keys.name("back")
+        text = f"MEND  {words.plural(more, 'cross')} more after this one: {back} for each"
+        lines = [(text, "warn")]
+    else:
+        text = f"MEND  the last. {do}"
+        told = wrap(text, room) if layout.whole else [fit(text, room)]
+        lines = [(line, "warn") for line in told]
+    return [*lines, *((line, "") for line in wrap(caution, room) if layout.caution)]
+
+
+def _forward(braid: Braid, view: View, room: int) -> Lines:
+    """The cross to make next, where it is not one that is still to be taken back."""
+    step = braid.next_step
+    if step is None or (braid.state.mending or (braid.made,))[0] < braid.made:
+        return []
+    beads = f", {words.beads_line(step)}" if step.row is not None else ", plain"
+    text = f"THEN FORWARD  {step.call}{beads}: {view.keys.name('next')} counts it"
+    return [(line, "") for line in (wrap(text, room) if len(text) > room else [text])]

@@ -1,0 +1,298 @@
+"""The bench while the hands are moving: the cross to make now, to be read from a metre away."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from bench.craft.plan import Plan, PlannedCross
+from bench.making.braid import Braid
+from bench.screens.kit import words
+from bench.screens.kit.action_keys import draw_keys
+from bench.screens.kit.canvas import Canvas, fit, wrap
+from bench.screens.kit.header import draw_banner, draw_header
+from bench.screens.kit.large_letters import HEIGHT, big, width_of
+from bench.screens.kit.rim import draw_rim
+from bench.screens.kit.view import View
+from bench.slips.looks import Look
+from bench.slips.words import offer_words, place_words
+
+Offers = Mapping[int, Look]
+"""The looks that are offered over a piece, by crosses made."""
+NO_OFFERS: Offers = {}
+BENCH_KEYS = ("next", "back", "slip", "place", "mark", "point", "pause", "note", "help", "leave")
+
+
+def draw_bench(
+    braid: Braid, view: View, made: int | None = None, offers: Offers = NO_OFFERS
+) -> Canvas:
+    """Draw the bench for the cross to make now, or for when so many are made."""
+    plan = braid.plan
+    step = plan.step((braid.made if made is None else made) + 1)
+    canvas = Canvas(view.width, view.height)
+    canvas.zone(0, 0, view.width, view.height, "next")
+    scale = 2 if view.width >= 116 and view.height >= 38 else 1
+    narrow = view.width < 76
+    short = view.height < 23
+    tall = HEIGHT * scale
+    draw_header(canvas, braid.state, view)
+    y = 1
+    if not short:
+        canvas.rule(y)
+        y += 1
+    beside = not narrow and scale == 1
+    rest = draw_call(canvas, 1, y, step, scale, view.width - (22 if beside else 2))
+    if beside:
+        draw_row(canvas, view.width - 20, y, plan, step)
+    y += tall
+    canvas.rule(y)
+    canvas.text(1, y, rest, "call")
+    if narrow:
+        canvas.right(y, f" {', '.join(words.row_words(plan, step.cross))} ", "bold", view.width)
+    y += 1
+    foot = draw_keys(canvas, view, BENCH_KEYS) - (4 if short else 6)
+    middle = max(HEIGHT, foot - y)
+    draw_middle(canvas, y, middle, plan, step, scale, narrow, words.spots_of(braid.state))
+    y += middle
+    if not short:
+        canvas.rule(y)
+        y += 1
+    draw_lines(canvas, y, braid, view, step, offers)
+    y += 4
+    if not short and not draw_below(canvas, y, view, braid, step.cross - 1, offers):
+        canvas.rule(y)
+    draw_banner(canvas, view)
+    return canvas
+
+
+def draw_call(canvas: Canvas, x: int, y: int, step: PlannedCross, scale: int, room: int) -> str:
+    """Draw the call in big letters; return what found no room and is to be said in words."""
+    halves = step.call.split(" and ")
+    for text, rest in (("+".join(halves), ""), (halves[0], " and ".join(halves[1:]))):
+        for size in (scale, 1):
+            if width_of(text, size) <= room:
+                big(canvas, x, y + (HEIGHT * (scale - size)) // 2, text, "call", size)
+                return f" and {rest} ".upper() if rest else ""
+    canvas.text(x, y + HEIGHT // 2, step.call.upper(), "call", room)
+    return ""
+
+
+def draw_row(canvas: Canvas, x: int, y: int, plan: Plan, step: PlannedCross) -> None:
+    """Draw the row, a box for each of its crosses, and which cross it is."""
+    where, which = words.row_words(plan, step.cross)
+    first, _, rest = where.partition(" ")
+    canvas.text(x, y, "BEAD ROW" if first == "row" else first.upper(), "bold")
+    canvas.text(x, y + 1, rest, "bold")
+    draw_boxes(canvas, x, y + 3, plan, step.cross)
+    canvas.text(x, y + 4, which, "bold")
+
+
+def draw_boxes(canvas: Canvas, x: int, y: int, plan: Plan, cross: int) -> None:
+    """Draw a box for each cross of the row; made ones are full, the present one is marked."""
+    count, made = words.boxes(plan, cross)
+    if count > 8:
+        return
+    for box in range(count):
+        mark = "█" if box < made else ("▶" if box == made else " ")
+        canvas.text(x + 4 * box, y, f"[{mark}]", "bold" if box == made else "")
+
+
+def draw_middle(
+    canvas: Canvas,
+    y: int,
+    height: int,
+    plan: Plan,
+    step: PlannedCross,
+    scale: int,
+    narrow: bool,
+    spots: words.Spots,
+) -> None:
+    """Draw the stand from above, the bead to bring in, and the braid just made."""
+    rim_width = min(24 if narrow else 28 * scale, canvas.width // 2)
+    rim_height = min(height, 7 if scale == 1 else 15)
+    draw_rim(
+        canvas, 2, y + (height - rim_height) // 2, rim_width, rim_height, plan, step, back=False
+    )
+    x = rim_width + 6
+    room = canvas.width - x - (2 if narrow else 20)
+    draw_beads(canvas, x, y, height, plan, step, scale, room)
+    if narrow:
+        return
+    taken = 0
+    if scale == 2:
+        draw_row(canvas, canvas.width - 20, y, plan, step)
+        taken = HEIGHT + 1
+    draw_braid(canvas, canvas.width - 17, y + taken, height - taken, plan, step.cross - 1, spots)
+
+
+def draw_beads(
+    canvas: Canvas,
+    x: int,
+    y: int,
+    height: int,
+    plan: Plan,
+    step: PlannedCross,
+    scale: int,
+    room: int,
+) -> None:
+    """Draw the bead to bring in: one big letter when all sides are alike, else one a side."""
+    if step.row is None:
+        big(canvas, x, y, "PLAIN", "bead", scale if width_of("PLAIN", scale) <= room else 1)
+        if step.cross > plan.last_bead_cross > 0:
+            left = plan.crosses - step.cross + 1
+            canvas.text(x, y + height - 1, f"pull tight by hand, {left} left", "bold", room)
+        else:
+            canvas.text(x, y + height - 1, "no beads in this cross", "", room)
+        return
+    found = words.sides(plan, step)
+    letters = {bead for s in found for bead in s.beads}
+    new = any(words.changed(plan, move, step.cross) for move in step.carried)
+    tall = HEIGHT * scale
+    if len(letters) == 1:
+        letter = letters.pop()
+        _one_bead(canvas, x, y, letter, scale, framed=new and height > tall + 1)
+        name = words.bead_words(plan, letter) if letter else "these strands hang empty"
+        both = "both sides" if len(step.carried) == 2 else f"all {words.number(len(step.carried))}"
+        tx = x + width_of(letter or "-", scale) + 4
+        _legend(canvas, tx, y, plan, letter, f"{both}", new, room - (tx - x))
+        canvas.text(x, y + height - 1, name, "bold", room)
+        return
+    alike: dict[tuple[str, ...], list[str]] = {}
+    for s in found:
+        alike.setdefault(s.beads, []).append(s.name.upper())
+    wide = min(12 * scale, room // len(alike))
+    for number, (beads, names) in enumerate(alike.items()):
+        across, letter = x + number * wide, beads[0]
+        _one_bead(canvas, across, y, letter, scale, framed=False)
+        if len(set(beads)) > 1:
+            names[-1] += " " + "/".join(bead or "–" for bead in beads)
+        size = plan.pattern.beads[letter].size if letter else "NO BEAD"
+        for line, text in enumerate([*wrap(" ".join(names), wide - 1), size][:2]):
+            canvas.text(across, y + tall + line, text, "bold", wide - 1)
+
+
+def _one_bead(canvas: Canvas, x: int, y: int, letter: str, scale: int, *, framed: bool) -> None:
+    top = y + (1 if framed else 0)
+    end = big(canvas, x + (2 if framed else 0), top, letter or "-", "bead", scale)
+    if framed:
+        canvas.frame(x, y, end - x + 2, HEIGHT * scale + 2, "bead", double=False)
+
+
+def _legend(
+    canvas: Canvas, x: int, y: int, plan: Plan, letter: str, both: str, new: bool, room: int
+) -> None:
+    """Write which sides the bead is for, and a patch in its colour."""
+    canvas.text(x, y + 1, both.upper(), "bold", room)
+    if letter:
+        canvas.text(x, y + 2, "███", plan.pattern.beads[letter].colour)
+        canvas.text(x + 4, y + 2, f"{letter}  {plan.pattern.beads[letter].size}", "bold", room - 4)
+    if new:
+        canvas.text(x, y + 3, " CHANGED ", "picked", room)
+
+
+def draw_braid(
+    canvas: Canvas, x: int, y: int, height: int, plan: Plan, made: int, spots: words.Spots
+) -> None:
+    """Draw the braid just made, new on top, its columns side by side, spots as they look."""
+    rings = words.recent_rings(plan, made, height - 1, spots)
+    if not rings:
+        return
+    canvas.text(x, y, "new on top")
+    draw_rings(canvas, x, y + 1, plan, rings)
+
+
+def draw_rings(canvas: Canvas, x: int, y: int, plan: Plan, rings: Sequence[Sequence[str]]) -> None:
+    """Draw rings of letters, one a line, beads beside their colour."""
+    for line, ring in enumerate(rings):
+        for column, letter in enumerate(ring):
+            style = "warn" if letter in words.SIGNS else ""
+            canvas.text(x + 2 * column + 1, y + line, letter, style)
+            if letter in plan.pattern.beads:
+                colour = plan.pattern.beads[letter].colour
+                canvas.text(x + 2 * column + 2, y + line, "▌", colour)
+
+
+def draw_lines(
+    canvas: Canvas, y: int, braid: Braid, view: View, step: PlannedCross, offers: Offers
+) -> None:
+    """Draw the lines for leaning in: rows, what comes soon, the next mark, what was counted."""
+    plan, made = braid.plan, step.cross - 1
+    room = view.width - 8
+    count = f"cross {step.cross} of {plan.crosses}"
+    edge = canvas.right(y, count, end=view.width - 1)
+    whose = words.whose_rows(plan, made)
+    x = canvas.text(8, y, f"{whose} " if whose else "")
+    rows = words.rows_line(plan, made, edge - 2 - x)
+    canvas.text(1, y, "ROWS" if rows else "", "dim")
+    for text, here in rows:
+        shown = f"[{text}]" if here else f" {text}" if len(text) == 1 else f" {text} "
+        if x + len(shown) >= edge - 1:
+            break
+        x = canvas.text(x, y, shown, "picked" if here else "")
+    canvas.text(1, y + 1, "SOON" if plan.last_bead_cross else "", "dim")
+    ending = words.last_beads(plan, step)
+    change = words.soon(plan, made)
+    if ending:
+        text = f"last bead of {words.number(ending)}: they hang empty from now on"
+        canvas.text(8, y + 1, text, "warn", room)
+    elif change is not None:
+        text = words.soon_words(change)
+        canvas.text(8, y + 1, text, "warn" if change.close else "", room)
+    elif plan.last_bead_cross and made >= plan.last_bead_cross:
+        canvas.text(8, y + 1, "all beads are in; plain crosses close the braid", "", room)
+    canvas.text(1, y + 2, "MARK", "dim")
+    mark = braid.mark_after(made)
+    if mark is not None:
+        ahead = mark.after_cross - made
+        text = f"{words.in_crosses(ahead)}: {mark.do.upper()}"
+        canvas.text(8, y + 2, text, "warn" if ahead <= plan.row_length else "", room)
+    else:
+        canvas.text(8, y + 2, "no more marks", "", room)
+    if canvas.height < 23 and made in offers and not view.said:
+        draw_offer(canvas, y + 3, view, plan, made, offers[made])
+        return
+    if canvas.height < 23 and not view.said and draw_later(canvas, y + 3, view, braid, made):
+        return
+    canvas.text(1, y + 3, "DONE", "dim")
+    done = view.done if canvas.height < 23 else _broken(view.done, room)[0]
+    canvas.text(8, y + 3, view.said or done, "warn" if view.said else "", room)
+
+
+def _broken(text: str, room: int) -> list[str]:
+    """A text as it is where it finds room, else broken at blanks."""
+    return wrap(text, room) if len(text) > room else [text]
+
+
+def draw_below(canvas: Canvas, y: int, view: View, braid: Braid, made: int, offers: Offers) -> bool:
+    """Draw what there is to say below what was counted, if anything: a look, or a mend."""
+    rest = _broken(view.done, view.width - 8)[1:2]
+    if made in offers:
+        draw_offer(canvas, y, view, braid.plan, made, offers[made])
+    elif rest and not view.said:
+        canvas.text(8, y, rest[0], "", view.width - 8)
+    else:
+        return draw_later(canvas, y, view, braid, made)
+    return True
+
+
+def draw_later(canvas: Canvas, y: int, view: View, braid: Braid, made: int) -> bool:
+    """Draw what a mend still asks of the hands, the nearest of it, if anything."""
+    plan = braid.plan
+    asked = [later for later in braid.state.later if later[0] <= plan.strands and later[1] > made]
+    if not asked:
+        return False
+    strand, cross, what = min(asked, key=lambda later: later[1])
+    text = f"before cross {cross}, {place_words(plan, made, strand)}: {what}"
+    canvas.text(1, y, "MEND", "bold")
+    canvas.text(8, y, fit(text, view.width - 9))
+    return True
+
+
+def draw_offer(canvas: Canvas, y: int, view: View, plan: Plan, made: int, look: Look) -> None:
+    """Draw the look that is offered; going on answers it."""
+    canvas.text(1, y, "LOOK", "bold")
+    asks = offer_words(look, plan, made)
+    key = view.keys.name("slip")
+    text = f"{asks} Go on if so; if not {key}"
+    if len(text) > view.width - 9:
+        text = f"{asks} If not {key}"
+    canvas.text(8, y, text, "", view.width - 8)

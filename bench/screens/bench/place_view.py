@@ -1,0 +1,196 @@
+"""Finding the place: two looks, or three, and the count is set; nothing is unbraided."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from bench.craft import finding_place as place
+from bench.documents.key_names import DIGITS
+from bench.making.braid import Braid
+from bench.screens.kit import words
+from bench.screens.kit.canvas import Canvas, wrap
+from bench.screens.kit.large_letters import big
+from bench.screens.kit.view import View
+
+MOST_DIGITS = 3
+
+
+@dataclass
+class PlaceFinder:
+    """The looks so far. `found` are the counts that fit, the nearest first.
+
+    Where two looks leave more than one, and a count at another place tells them apart, that is
+    the third: `third` is where.
+    """
+
+    braid: Braid
+    digits: str = ""
+    call: str | None = None
+    picked: int = 0
+    third: int | None = None
+
+    def __post_init__(self) -> None:
+        self.place = place.asked_place(self.braid.plan, self.braid.made)
+        self.counted: dict[int, int] = {}
+        self.asks: Literal["count", "call", "third", "found"] = "count"
+        if self.place is None:
+            self.asks = "call"
+
+    @property
+    def found(self) -> tuple[int, ...]:
+        """Counts of crosses that fit the looks so far."""
+        braid = self.braid
+        return place.places_that_fit(braid.plan, braid.made, self.counted, self.call)[:9]
+
+    def press(self, key: str) -> int | None:
+        """Take a key. Returns the count to set once it is agreed to."""
+        if self.asks in ("count", "third"):
+            self._count(key)
+        elif self.asks == "call":
+            self._call(key)
+        elif key == "backspace":
+            self._back()
+        elif key in {"down", "up"} and self.found:
+            self.picked = (self.picked + (1 if key == "down" else -1)) % len(self.found)
+        elif key in {"enter", "space"} and self.found:
+            return self.found[self.picked]
+        return None
+
+    def _count(self, key: str) -> None:
+        where = self.place if self.asks == "count" else self.third
+        assert where is not None
+        if key in DIGITS and len(self.digits) < MOST_DIGITS:
+            self.digits += key
+        elif key == "backspace" and self.digits:
+            self.digits = self.digits[:-1]
+        elif key == "backspace" and self.asks == "third":
+            self._back()
+        elif key in {"enter", "space"}:
+            if self.digits:
+                self.counted[where] = int(self.digits)
+            self.digits = ""
+            self.asks = "call" if self.asks == "count" else "found"
+
+    def _call(self, key: str) -> None:
+        calls = place.calls(self.braid.plan)
+        if key == "backspace":
+            self._back()
+        elif key == "0":
+            self._after_call()
+        elif key in DIGITS and 1 <= int(key) <= len(calls):
+            self.call = calls[int(key) - 1]
+            self._after_call()
+
+    def _after_call(self) -> None:
+        self.third = place.telling_place(self.braid.plan, self.found, self.place)
+        self.asks = "found" if self.third is None else "third"
+
+    def _back(self) -> None:
+        """One look back; the one that is asked for again is open anew."""
+        self.digits, self.picked = "", 0
+        if self.asks == "found" and self.third is not None:
+            self.asks = "third"
+            self.counted.pop(self.third, None)
+        elif self.asks in ("third", "found"):
+            self.asks, self.call, self.third = "call", None, None
+        elif self.asks == "call" and self.place is not None:
+            self.asks = "count"
+            self.counted.clear()
+
+
+def draw_place(finder: PlaceFinder, view: View) -> Canvas:
+    """Draw the look that is asked for, or the place that was found."""
+    canvas = Canvas(view.width, view.height)
+    canvas.frame(0, 0, view.width, view.height, "rule", double=False)
+    plan = finder.braid.plan
+    canvas.text(3, 1, "FIND MY PLACE", "call")
+    canvas.text(18, 1, "the count is set; nothing is unbraided", "", view.width - 20)
+    y = 3
+    room = view.width - 6
+    if finder.asks == "count" and finder.place is not None:
+        _draw_count(canvas, finder, y, room, "LOOK 1   Take the strand at: {}.", finder.place)
+    elif finder.asks == "third" and finder.third is not None:
+        many = words.number(len(finder.found))
+        text = (
+            f"LOOK 3   It is one of {many} places; one more count tells. Take the strand at: {{}}."
+        )
+        _draw_count(canvas, finder, y, room, text, finder.third)
+    elif finder.asks == "call":
+        canvas.text(3, y, "LOOK 2   Which pair lies uppermost on the braid?", "bold", room)
+        y += 2
+        for number, call in enumerate(place.calls(plan), 1):
+            canvas.text(3, y, f"{number}", "key")
+            canvas.text(6, y, call, "bold", room)
+            canvas.zone(3, y, room, 1, str(number))
+            y += 2
+        canvas.text(3, y, "0", "key")
+        canvas.text(6, y, "I cannot tell", "", room)
+        canvas.zone(3, y, room, 1, "0")
+    else:
+        _draw_found(canvas, finder, y, room)
+    canvas.text(
+        3,
+        view.height - 2,
+        f"BACKSPACE step back   ESC nothing changed   {view.keys.name('help')} help",
+    )
+    return canvas
+
+
+def _draw_count(
+    canvas: Canvas, finder: PlaceFinder, y: int, room: int, text: str, where: int
+) -> None:
+    plan = finder.braid.plan
+    what = "are left" if place.counts_all(plan) else "are left up to the next other bead"
+    for line in (
+        *wrap(text.format(plan.structure.places[where - 1]), room),
+        "",
+        *wrap(f"How many beads {what} on it?", room),
+    ):
+        canvas.text(3, y, line, "bold")
+        y += 1
+    big(canvas, 3, y + 1, finder.digits or "-", "bead")
+    canvas.text(3, y + 8, "type the number, then ENTER", "", room)
+    canvas.text(3, y + 9, "ENTER alone: I cannot tell", "", room)
+
+
+def _draw_found(canvas: Canvas, finder: PlaceFinder, y: int, room: int) -> None:
+    plan, found = finder.braid.plan, finder.found
+    if not found:
+        canvas.text(3, y, "No place fits all looks.", "warn")
+        for number, line in enumerate(
+            wrap("Look once more, or report it as not what you see: a bead may be missing.", room)
+        ):
+            canvas.text(3, y + 2 + number, line)
+        return
+    tells = place.telling_place(plan, found, None)
+    heads = ["You are here:"] if len(found) == 1 else ["You are at one of these."]
+    if tells is not None:
+        which = "" if place.counts_all(plan) else " up to the next other one"
+        where = plan.structure.places[tells - 1]
+        heads = wrap(f"{heads[0]} They differ in the beads left{which} at: {where}.", room)
+    for line in heads:
+        canvas.text(3, y, line, "bold")
+        y += 1
+    y += 1
+    shown = min(len(found), max(1, (canvas.height - 4 - y) // 2))
+    first = max(0, min(finder.picked - shown // 2, len(found) - shown))
+    if shown < len(found):
+        canvas.right(y - 1, f"{first + 1} to {first + shown} of {len(found)}", "", canvas.width - 3)
+    for number in range(first, first + shown):
+        count, picked = found[number], number == finder.picked
+        text = "all crosses are made"
+        if count < plan.crosses:
+            row, turn = words.row_words(plan, count + 1)
+            text = f"{row}, {turn}: {plan.step(count + 1).call} is next"
+        off = count - finder.braid.made
+        more = "further" if off > 0 else "less"
+        moved = f"{words.plural(abs(off), 'cross')} {more} than counted" if off else "as counted"
+        if tells is not None:
+            left = place.left_at(plan, tells, count)
+            moved = f"{words.plural(left, 'bead')} there; {moved}"
+        canvas.text(3, y, ("▶ " if picked else "  ") + text, "picked" if picked else "", room)
+        canvas.text(5, y + 1, moved, "", room - 2)
+        y += 2
+    ends = "ENTER sets the count" + ("   UP DOWN choose" if len(found) > 1 else "")
+    canvas.text(3, min(y + 1, canvas.height - 3), ends)

@@ -1,0 +1,86 @@
+"""What a commission took: pieces, days, hours by stage, materials and price."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from bench.commission.closing import Closing, closing
+from bench.commission.progress import CommissionProgress
+from bench.screens.kit.canvas import Canvas, wrap
+from bench.screens.kit.plot import bar
+from bench.screens.kit.words import STAGE_WORDS, plural
+from bench.screens.lists.commission_page import CommissionPage, hours, price_words
+from bench.screens.lists.outlook import minutes
+from bench.screens.lists.pace_words import local_day
+
+
+class ClosingPage(CommissionPage):
+    """Shows what the commission took so far; nothing is chosen here."""
+
+    page = "closing"
+
+    def draw_page(
+        self, canvas: Canvas, found: CommissionProgress, named: Callable[[str], str]
+    ) -> None:
+        """Draw the sheet."""
+        total = closing(found)
+        head = "CLOSING SHEET" if found.done else "SO FAR (the closing sheet, once all is made)"
+        canvas.text(1, 2, head, "bold")
+        pieces = f"{total.good} good, {plural(total.seconds, 'second')}, {total.given_up} given up"
+        canvas.text(1, 3, f"pieces     {pieces}", "", canvas.width - 2)
+        ends = [t.finished_at for lot in found.lots for t in lot.pieces if t.finished_at]
+        if ends:
+            first, last = local_day(min(ends)), local_day(max(ends))
+            said = f"first finished {first:%d %b %Y}, last {last:%d %b %Y}"
+            canvas.text(1, 4, f"days       {said}", "", canvas.width - 2)
+        y = self._draw_hours(canvas, 6, total)
+        y = self._draw_materials(canvas, y)
+        if found.price is not None:
+            canvas.text(1, y, "price")
+            for line in wrap(price_words(self.figures, found), canvas.width - 14)[:2]:
+                canvas.text(12, y, line, "", canvas.width - 13)
+                y += 1
+
+    def _draw_hours(self, canvas: Canvas, y: int, total: Closing) -> int:
+        """Draw the hours by stage; return the line below them."""
+        parts = [(STAGE_WORDS[stage], seconds) for stage, seconds in total.stages.items()]
+        if total.whole_s:
+            parts.append(("typed in", total.whole_s))
+        work_s = sum(seconds for _, seconds in parts)
+        for name, seconds in parts:
+            canvas.text(1, y, name)
+            canvas.right(y, f"{hours(seconds)} h", "", 20)
+            share = seconds / work_s if work_s else 0.0
+            canvas.right(y, f"{100 * share:.0f} %", "", 27)
+            canvas.text(28, y, bar(share, max(4, canvas.width - 36)), "call")
+            y += 1
+        canvas.text(1, y, "hands-on", "bold")
+        canvas.right(y, f"{hours(work_s)} h", "bold", 20)
+        all_s = work_s + total.rework_s
+        each = minutes(all_s / total.good) if total.good and all_s else "–"
+        y += 1
+        canvas.text(1, y, "rework")
+        canvas.right(y, f"{hours(total.rework_s)} h", "", 20)
+        said = f"beside them; in all {each} for each good piece"
+        for line in wrap(said, canvas.width - 29):
+            canvas.text(28, y, line)
+            y += 1
+        return y + 1
+
+    def _draw_materials(self, canvas: Canvas, y: int) -> int:
+        """Draw what the materials cost; return the line below."""
+        cost = self.figures.materials
+        canvas.text(1, y, "materials")
+        if cost is None:
+            none = "prices in your stock (stock.toml) would give their cost"
+            lines = [(line, "") for line in wrap(none, max(4, canvas.width - 36) + 23)]
+        else:
+            said = f"{cost.amount:,.2f} {cost.currency} for all pieces, spare included"
+            lines = [(said, "")]
+            if cost.unpriced:
+                without = f"without {', '.join(cost.unpriced)}: no price in your stock"
+                lines += [(line, "warn") for line in wrap(without, canvas.width - 14)[:2]]
+        for line, style in lines:
+            canvas.text(12, y, line, style, canvas.width - 13)
+            y += 1
+        return y

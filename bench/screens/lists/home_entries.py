@@ -1,0 +1,85 @@
+"""What stands in the lines of the list; documents are read when their line is in sight."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Sequence
+from dataclasses import replace
+
+from bench.craft.plan import Plan
+from bench.craft.text import Fault
+from bench.documents.errors import DocumentError
+from bench.journal.piece_times import work_of
+from bench.journal.state import PieceState
+from bench.making.braid import unfinished
+from bench.screens.kit import words
+from bench.screens.lists.home_list import HomeEntry
+from bench.screens.lists.outlook import Outlook
+from bench.session import Session
+
+
+def list_rows(session: Session) -> list[HomeEntry]:
+    """Pieces in the making, patterns and commissions; of documents their names alone."""
+    pieces = [] if session.journal is None else unfinished(session.journal)
+    return [
+        *(HomeEntry("piece", s.uuid, s.title, piece_detail(s)) for s in pieces),
+        *(
+            HomeEntry("pattern", e.name, e.name.replace("-", " "))
+            for e in session.library.patterns()
+        ),
+        *(
+            HomeEntry("commission", e.name, e.name.replace("-", " "))
+            for e in session.library.commissions()
+        ),
+    ]
+
+
+def read_rows(
+    session: Session, outlook: Outlook, rows: Sequence[HomeEntry], first: int, last: int
+) -> list[HomeEntry]:
+    """Read the documents of some lines; a broken one says what is wrong with it."""
+    return [
+        _read_row(session, outlook, row) if first <= number <= last and not row.detail else row
+        for number, row in enumerate(rows)
+    ]
+
+
+def _read_row(session: Session, outlook: Outlook, row: HomeEntry) -> HomeEntry:
+    library = session.library
+    try:
+        if row.kind == "commission":
+            commission = library.commission(library.commission_path(row.ref))
+            lots = words.plural(len(commission.lots), "lot")
+            pieces = words.plural(sum(lot.pieces for lot in commission.lots), "piece")
+            return replace(row, title=commission.title, detail=f"{lots}, {pieces}")
+        path = library.pattern_path(row.ref)
+        pattern = library.pattern(path)
+        plan = library.plan(path, pattern)
+        own = "yours; " if path.is_relative_to(session.home) else ""
+        takes = outlook.time_words(row.ref, work_of(plan))
+        detail = ", ".join(filter(None, (takes, counts(plan))))
+        return replace(row, title=pattern.title, detail=f"{own}{detail}")
+    except DocumentError as error:
+        return replace(row, title=error.file.name, wrong=error.short, detail=" ")
+    except Fault as fault:
+        return replace(row, title=row.ref, wrong=str(fault), detail=" ")
+
+
+def piece_detail(state: PieceState) -> str:
+    """How a piece in the making stands, and when it was touched last."""
+    stage = "waits" if state.stage is None else words.STAGE_WORDS[state.stage]
+    if state.stage is None and state.stages_done == ("load",):
+        stage = "loaded"
+    if state.tag is not None:
+        stage = f"{state.tag}, {stage}"
+    made = f", {words.plural(state.made, 'cross')} made" if state.made else ""
+    paused = ", paused: stick in" if state.paused else ""
+    when = dt.datetime.fromtimestamp(state.last_wall).astimezone()
+    return f"{stage}{made}{paused}, last {when:%d %b %H:%M}"
+
+
+def counts(plan: Plan) -> str:
+    """The beads and crosses of a plan."""
+    beads = sum(len(load) for load in plan.loads)
+    held = f"{beads:,} beads, " if beads else ""
+    return f"{held}{words.plural(plan.crosses, 'cross')}"

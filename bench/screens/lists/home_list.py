@@ -1,0 +1,185 @@
+"""The first screen's list: pieces in the making, patterns and commissions."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Literal
+
+from textual.geometry import Size
+
+from bench.screens.kit.canvas import Canvas, wrap
+from bench.screens.kit.foot import draw_foot, say
+from bench.screens.kit.list_screen import ListMode
+from bench.screens.kit.picking import draw_picked, moved, window
+
+if TYPE_CHECKING:
+    from bench.screens.kit.help_page import Lines
+    from bench.screens.lists.companion import ListsCompanion
+
+HOME_HELP: Lines = (
+    ("ENTER", "on a piece: go on where you left it, on the same cross"),
+    ("", "on a pattern: its card; ENTER again starts a piece, nothing to type"),
+    ("", "on a commission: its lots, what is done and what is still to make"),
+    ("G", "on a piece: give it up, if it cannot be finished; asks once more first"),
+    ("T", "your times: what a piece takes you, pattern by pattern"),
+    ("UP DOWN", "choose a line; PAGE UP and PAGE DOWN go further"),
+    ("Q", "close the program; nothing is lost, whenever you do it"),
+)
+HELD_S = 0.5
+"""A key that comes again sooner was held down, not meant."""
+HEADINGS = {"piece": "IN THE MAKING", "pattern": "PATTERNS", "commission": "COMMISSIONS"}
+
+
+@dataclass(frozen=True, slots=True)
+class HomeEntry:
+    """One line to choose: what it opens, its title, and details; wrong is why it cannot be used."""
+
+    kind: Literal["piece", "pattern", "commission"]
+    ref: str
+    title: str
+    detail: str = ""
+    wrong: str = ""
+
+
+@dataclass
+class HomeList(ListMode):
+    """What there is to go on with and to start."""
+
+    companion: ListsCompanion
+    open: Callable[[HomeEntry], None]
+    rows: Sequence[HomeEntry] = ()
+    picked: int = 0
+    notices: list[str] = field(default_factory=list)
+    loading: bool = True
+    said: str = ""
+    sought: str = ""
+    """The piece that is in hand: its line is picked when the list is back."""
+    news: str = ""
+    """How the piece that was finished last compares with what was expected."""
+    leaving: bool = False
+    """Whether it was told that something is not saved; the close key then closes."""
+    asked: str = ""
+    """The piece that is given up if the same key comes again."""
+    asked_at: float = 0.0
+
+    help = HOME_HELP
+
+    @property
+    def on_piece(self) -> bool:
+        """Whether the picked line is a piece in the making."""
+        return bool(self.rows) and self.rows[self.picked].kind == "piece"
+
+    def clear(self) -> None:
+        """Take back what is said or asked."""
+        self.said = self.news = self.asked = ""
+        self.leaving = False
+
+    def act(self, action: str, size: Size) -> None:
+        """Do what a key stands for."""
+        asked, leaving = self.asked, self.leaving
+        self.clear()
+        if action == "close":
+            self._close(leaving)
+        elif action == "times":
+            self.companion.show_times()
+        elif action == "give_up" and self.on_piece:
+            self._give_up(self.rows[self.picked], asked)
+        elif action == "open" and self.rows:
+            self.open(self.rows[self.picked])
+        elif self.rows:
+            before = self.picked
+            self.picked = moved(before, action, len(self.rows), max(1, size.height - 8))
+            if self.picked != before:
+                self.companion.read_rows()
+
+    def _close(self, told: bool) -> None:
+        """Close the program; with something not saved only at the second press."""
+        waiting = self.companion.guard.waiting
+        if waiting and not told:
+            self.leaving = True
+            self.said = f"Not saved: {waiting}. Q again closes, and keeps it in a file."
+        else:
+            self.companion.exit()
+
+    def _give_up(self, piece: HomeEntry, asked: str) -> None:
+        """Give a piece up at the second press; one that comes with the first, as held, asks on."""
+        if self.companion.journal is None or self.companion.looking_on:
+            self.said = self.companion.looking_on or "There is no journal to write to."
+            return
+        assert self.companion.clock is not None
+        now, before = self.companion.clock.now().mono, self.asked_at
+        self.asked_at = now
+        if asked == piece.ref and now - before >= HELD_S:
+            self.companion.give_up(piece.ref)
+            self.said = self.said or f"{piece.title} is given up."
+            return
+        self.asked = piece.ref
+        key = self.companion.keys.foot("G")
+        self.said = f"Give up {piece.title}? {key} again does it; any other key keeps it."
+
+    def draw(self, width: int, height: int, named: Callable[[str], str] = str) -> Canvas:
+        """Draw the list; the picked line is always in sight."""
+        canvas = Canvas(width, height)
+        canvas.text(1, 0, "BRAID BENCH", "bold")
+        canvas.rule(1)
+        notices = [line for notice in self.notices for line in wrap(notice, width - 4)][:4]
+        foot = height - 3 - len(notices)
+        if self.loading:
+            canvas.text(1, 3, "reading patterns and pieces")
+        lines = _with_headings(self.rows)
+        at = next((i for i, (index, _) in enumerate(lines) if index == self.picked), 0)
+        for y, line in enumerate(window(len(lines), at, foot - 2), 2):
+            index, heading = lines[line]
+            if index is None:
+                canvas.text(1, y, heading, "dim")
+            else:
+                style = draw_picked(canvas, y, index, self.picked)
+                _draw_entry(canvas, y, self.rows[index], self._column(width, index), style)
+        for number, text in enumerate(notices):
+            canvas.text(1, foot + number, text, "warn")
+        keys = (
+            ("UP DOWN", "choose", ""),
+            ("ENTER", "open", "open"),
+            *([("G", "give up", "give_up")] if self.on_piece else []),
+            ("T", "times", "times"),
+            ("Q", "close", "close"),
+        )
+        draw_foot(canvas, keys, self.said, named)
+        if self.news and not self.said:
+            say(canvas, self.news)
+        return canvas
+
+    def _column(self, width: int, index: int) -> int:
+        """Where the details of a line's kind begin: after its titles, if both have room."""
+        alike = [row for row in self.rows if row.kind == self.rows[index].kind]
+        titles = max(len(row.title) for row in alike)
+        details = max(len(row.wrong or row.detail) for row in alike)
+        return max(min(26, width // 3), min(titles + 1, width - 5 - details))
+
+
+def _with_headings(rows: Sequence[HomeEntry]) -> list[tuple[int | None, str]]:
+    """The lines of the list: a row by its number, or a heading or a blank without one."""
+    lines: list[tuple[int | None, str]] = []
+    before = None
+    for index, row in enumerate(rows):
+        if row.kind != before:
+            lines += [(None, "")] if before is not None else []
+            lines.append((None, HEADINGS[row.kind]))
+            before = row.kind
+        lines.append((index, ""))
+    return lines
+
+
+def _draw_entry(canvas: Canvas, y: int, row: HomeEntry, column: int, style: str) -> None:
+    canvas.text(3, y, row.title, style or "bold", column - 1)
+    room = canvas.width - column - 5
+    if row.wrong:
+        canvas.text(4 + column, y, row.wrong, style or "warn", room)
+        return
+    detail = row.detail
+    while len(detail) > room and ", " in detail:
+        detail = detail.rpartition(", ")[0]
+    if len(detail) > room and detail.endswith(")") and ": " in detail:
+        detail = detail.partition(": ")[0] + ")"  # the middle and what it rests on; no range
+    canvas.text(4 + column, y, detail, style, room)

@@ -1,0 +1,89 @@
+"""The first screen: the list, or the card of a pattern before its piece is started.
+
+Nothing is imported before the first paint but what draws the list.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from bench.screens.kit.list_screen import ListMode, ListScreen, bindings
+from bench.screens.lists.home_list import HomeEntry, HomeList
+from bench.screens.lists.pattern_card import PatternCard
+
+if TYPE_CHECKING:
+    from bench.screens.lists.companion import ListsCompanion
+
+
+class HomeScreen(ListScreen):
+    """Lists pieces in the making, patterns and commissions."""
+
+    BINDINGS = [*bindings("the list")]  # noqa: RUF012
+    companion: ListsCompanion
+
+    def __init__(self, companion: ListsCompanion) -> None:
+        super().__init__(companion)
+        self.home = HomeList(companion, self._open)
+        self.mode: ListMode = self.home
+
+    def told(self, said: str) -> None:
+        """Say how the piece was left."""
+        self.home.said = said
+
+    def on_screen_resume(self) -> None:
+        """Read the list anew: a piece may have changed."""
+        if not self.home.loading:
+            self.companion.fill_home()
+
+    def times_read(self) -> None:
+        """Show the times in the list."""
+        self.companion.fill_home()
+
+    def _open(self, entry: HomeEntry) -> None:
+        """Open what a line stands for."""
+        if entry.kind == "piece":
+            self.companion.take_up(entry.ref)
+        elif entry.wrong:
+            self.home.said = f"{entry.title}: {entry.wrong}"
+        elif entry.kind == "pattern":
+            self._open_card(entry.ref)
+        else:
+            self.companion.show_commission(entry.ref)
+
+    # The card of a pattern
+
+    def _open_card(self, name: str) -> None:
+        from bench.screens.lists.card_facts import choices_of
+
+        title, choices = choices_of(self.companion.session, name)
+        card = PatternCard(
+            self._fill_card, self._start, self._close_card, title, choices, picked=2, ref=name
+        )
+        self._fill_card(card)
+        self.mode = card
+
+    def _close_card(self) -> None:
+        self.mode = self.home
+
+    def _fill_card(self, card: PatternCard) -> None:
+        """Work a card's facts out for what is chosen on it."""
+        from bench.screens.lists.card_facts import beginning_of, fill_card
+
+        fill_card(self.companion.session, self.companion.outlook, card)
+        card.said = self.companion.stand_taken() if beginning_of(card) != "load" else ""
+
+    def _start(self, card: PatternCard) -> None:
+        """Start a piece of a card's pattern and go to the bench."""
+        from bench.journal.errors import JournalError
+        from bench.making.braid import Braid
+        from bench.screens.lists.card_facts import beginning_of, worked_up
+
+        journal, looking_on = self.companion.journal, self.companion.looking_on
+        if journal is None or looking_on:
+            self.home.said = looking_on or "There is no journal to write to."
+            return
+        try:
+            made = worked_up(self.companion.session, card)
+            self.companion.to_bench(Braid.start(journal, made, stage=beginning_of(card)))
+        except JournalError as error:
+            self.home.said = str(error)

@@ -1,0 +1,58 @@
+"""What a commission still needs: beads, thread and the rest, as a text to scroll through."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from textual.geometry import Size
+
+from bench.commission.progress import CommissionProgress
+from bench.screens.kit.canvas import Canvas
+from bench.screens.kit.foot import Key
+from bench.screens.kit.help_page import Lines
+from bench.screens.kit.picking import scrolled
+from bench.screens.lists.commission_page import CommissionPage
+from bench.sheets.preparation import needs_lines
+
+PAGE = 15
+"""Lines that a page key goes on by."""
+
+
+class NeedsPage(CommissionPage):
+    """Scrolls through what is needed."""
+
+    page = "needs"
+    own_help: Lines = (("UP DOWN", "scroll; PAGE UP and PAGE DOWN go further"),)
+    first = 0
+    """The first line in sight."""
+
+    def _lines(self, width: int) -> list[str]:
+        needs = self.figures.needs
+        return [] if needs is None else needs_lines(needs, min(80, width - 2))
+
+    def act_here(self, action: str, size: Size) -> None:
+        """Scroll."""
+        count, room = len(self._lines(size.width)), size.height - 6
+        self.first = scrolled(self.first, action, count, room, PAGE)
+
+    def keys(self) -> Sequence[Key]:
+        """The keys that scroll."""
+        return (("UP DOWN", "scroll", ""),)
+
+    def draw_page(
+        self, canvas: Canvas, found: CommissionProgress, named: Callable[[str], str]
+    ) -> None:
+        """Draw the lines in sight, and how many are below."""
+        lines, room = self._lines(canvas.width), canvas.height - 6
+        first = scrolled(self.first, "", len(lines), room)
+        for y, line in enumerate(lines[first : first + room], 2):
+            head = line[:11]
+            if head.strip().isupper():
+                canvas.text(1, y, head, "bold")
+                canvas.text(12, y, line[11:])
+            else:
+                canvas.text(1, y, line, "warn" if line.startswith("!") else "")
+        below = len(lines) - room - first
+        if below > 0:
+            said = f" {below} more lines below: {named('DOWN')} "
+            canvas.right(canvas.height - 4, said, "bold", canvas.width - 1)

@@ -1,0 +1,128 @@
+"""The pace screen: what pieces took and will take, where it gets slow, which gaps are breaks."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import partial
+
+from textual.worker import get_current_worker
+
+from bench.journal.errors import JournalError
+from bench.journal.store import Journal
+from bench.screens.kit.list_screen import FIXED_KEYS, ListMode, ListScreen, bindings
+from bench.screens.lists.companion import ListsCompanion
+from bench.screens.lists.pace_figures import PatternTimes
+from bench.screens.lists.pace_list import PaceList
+from bench.screens.lists.pattern_pages import PatternPages
+from bench.screens.lists.piece_gaps import PieceGaps, gaps_to_show
+from bench.timing.piece_history import Course, Gap, course_of
+
+LATEST = 30
+"""Pieces that rows, stages and the list of pieces are read from."""
+LOOKING_ON = "Looking on only: another window writes to this journal."
+PAGE_KEYS = FIXED_KEYS | {"back": "escape,backspace,q,Q"}
+"""The fixed keys of a page: the one that closes the list goes back, too."""
+
+
+class PaceScreen(ListScreen):
+    """Three depths: the patterns with a plot, one pattern's pages, one piece's gaps."""
+
+    BINDINGS = [*bindings("the pages", PAGE_KEYS)]  # noqa: RUF012
+    companion: ListsCompanion
+
+    def __init__(self, companion: ListsCompanion) -> None:
+        super().__init__(companion)
+        self.patterns = PaceList(self._open, self.leave, companion.outlook)
+        self.mode = self.patterns
+
+    def leave(self) -> None:
+        """Go back to the list."""
+        self.app.pop_screen()
+
+    def on_mount(self) -> None:
+        """Show the times once the screen is up."""
+        self.call_after_refresh(self.times_read)
+
+    def on_screen_resume(self) -> None:
+        """Read anew what is open: a piece may have been taken in hand again meanwhile."""
+        self.companion.outlook.renew()
+        self.companion.read_times()
+        self.mode.said = self.companion.outlook.news
+        if isinstance(self.mode, PatternPages):
+            self._read_latest(self.mode)
+        self.redraw()
+
+    def times_read(self) -> None:
+        """Make the list and the plot anew."""
+        self.patterns.read()
+        self.redraw()
+
+    def _show(self, mode: ListMode) -> None:
+        self.mode = mode
+
+    # One pattern
+
+    def _open(self, line: PatternTimes) -> None:
+        pages = PatternPages(
+            self.companion, self._open_gaps, partial(self._show, self.patterns), line
+        )
+        self.mode = pages
+        self._read_latest(pages)
+
+    def _read_latest(self, pages: PatternPages) -> None:
+        pieces = [
+            times.piece
+            for times in self.companion.outlook.pieces
+            if (times.pattern, times.size or "", times.colourway or "") == pages.line.kind
+        ]
+        read = partial(self._read, pages, pieces[-LATEST:])
+        self.run_worker(read, thread=True, exclusive=True, exit_on_error=False)
+
+    def _read(self, pages: PatternPages, pieces: Sequence[str]) -> None:
+        """Read the latest pieces, in another thread and through a journal of its own."""
+        worker, courses, said = get_current_worker(), list[Course](), ""
+        assert self.companion.journal is not None
+        try:
+            with Journal.open(self.companion.journal.path, write=False) as reader:
+                courses = [course_of(reader, p) for p in pieces if not worker.is_cancelled]
+        except JournalError as error:
+            said = str(error)
+        if not worker.is_cancelled:
+            self.app.call_from_thread(self._was_read, pages, courses[::-1], said)
+
+    def _was_read(self, pages: PatternPages, courses: Sequence[Course], said: str) -> None:
+        pages.said = said
+        pages.fill(courses)
+        self.redraw()
+
+    # One piece
+
+    def _open_gaps(self, course: Course) -> None:
+        pages = self.mode
+        assert isinstance(pages, PatternPages)
+        gaps = PieceGaps(
+            lambda gap: self._correct(pages, gaps, gap),
+            partial(self._show, pages),
+            course,
+            gaps_to_show(course),
+        )
+        self.mode = gaps
+
+    def _correct(self, pages: PatternPages, gaps: PieceGaps, gap: Gap) -> None:
+        """Keep that a gap is a break, or is none, and read the piece anew."""
+        journal, piece = self.companion.journal, gaps.course.times.piece
+        if journal is None or self.companion.looking_on:
+            gaps.said = LOOKING_ON
+            return
+        try:
+            said = {"event": gap.event, "is_break": not gap.is_break}
+            journal.append("break_corrected", said, pieces=piece)
+            course = course_of(journal, piece)
+        except JournalError as error:
+            gaps.said = str(error)
+            return
+        gaps.take(course)
+        pages.fill([course if c.times.piece == piece else c for c in pages.courses])
+        self.companion.outlook.touch(piece)
+        self.companion.outlook.renew()
+        self.companion.read_times()

@@ -1,0 +1,381 @@
+from __future__ import annotations
+
+import io
+import zlib
+from pathlib import Path
+
+import pytest
+
+from bench.documents.library import Library
+from bench.documents.settings import Settings
+from bench.journal.csv_rows import import_csv
+from bench.journal.store import Journal
+from bench.making.braid import Braid
+from bench.making.worked_pattern import work_up
+from bench.screens.app import BenchApp
+from bench.screens.bench.screen import BenchScreen
+from bench.screens.kit.canvas import Canvas
+from bench.screens.kit.plot import PlotPoint, bar, draw_points, shares
+from bench.screens.lists.outlook import Outlook
+from bench.screens.lists.pace_figures import PatternTimes, stage_shares
+from bench.screens.lists.pace_list import PaceList
+from bench.screens.lists.pace_screen import PaceScreen
+from bench.screens.lists.pattern_pages import PatternPages
+from bench.screens.lists.piece_gaps import PieceGaps
+from bench.timing.finished_pieces import VERSION, TimeBook
+from bench.timing.piece_history import RowTime, course_of
+from tests.support.clock import ManualClock
+
+from ..conftest import Sit, Sitting
+
+LINE = PatternTimes("cistern", "", "", "Cistern", 4, 3000.0, 3600.0, 4200.0, None)
+
+
+async def settled(sitting: Sitting) -> None:
+    """Wait until what other threads work out is on the screen."""
+    await sitting.app.workers.wait_for_complete()
+    await sitting.pilot.pause()
+    await sitting.app.workers.wait_for_complete()
+    await sitting.pilot.pause()
+
+
+def pace(sitting: Sitting) -> PaceScreen:
+    """The pace screen, which must be up."""
+    screen = sitting.app.screen
+    assert isinstance(screen, PaceScreen)
+    return screen
+
+
+def pages_of(line: PatternTimes) -> PatternPages:
+    """The pages of a pattern, of which no piece was read yet."""
+    return PatternPages(BenchApp(), print, print, line)
+
+
+@pytest.mark.parametrize("size", [(80, 24), (60, 20), (120, 40)])
+async def test_times_of_sixty_pieces(sit: Sit, sixty: Path, size: tuple[int, int]) -> None:
+    """T lists each pattern with its next piece, and plots the picked one with its band."""
+    async with sit(*size) as sitting:
+        await settled(sitting)
+        await sitting.press("t")
+        await settled(sitting)
+        shown = sitting.shown
+        assert "YOUR TIMES" in shown
+        assert "60 pieces" in shown
+        assert "Gutter Pearl" in shown
+        assert "●" in shown
+        assert "next" in shown
+        assert "L back" in shown
+        for line in pace(sitting).patterns.lines:
+            assert 30 * 60 < line.low_s < line.median_s < line.high_s < 120 * 60
+
+
+async def test_the_plot_turns_to_a_stage(sit: Sit, sixty: Path) -> None:
+    """Left and right show a single stage; its minutes are fewer than the whole piece's."""
+    async with sit() as sitting:
+        await settled(sitting)
+        await sitting.press("t")
+        await settled(sitting)
+        whole = [spot.value for spot in pace(sitting).patterns.points if spot.value is not None]
+        await sitting.press("right")
+        assert "LOAD ONLY" in sitting.shown
+        load = [spot.value for spot in pace(sitting).patterns.points if spot.value is not None]
+        assert len(load) == len(whole)
+        assert all(a < b for a, b in zip(load, whole, strict=True))
+        await sitting.press("left")
+        assert "WHOLE PIECE" in sitting.shown
+
+
+async def test_pages_of_a_pattern(sit: Sit, sixty: Path) -> None:
+    """Enter shows where within a piece it gets slow, the stages' shares, and the pieces."""
+    async with sit() as sitting:
+        await settled(sitting)
+        await sitting.press("t")
+        await settled(sitting)
+        await sitting.press("enter")
+        await settled(sitting)
+        assert "SECONDS A CROSS BY ROW" in sitting.shown
+        assert sitting.shown.count("slowest") == 1
+        await sitting.press("right")
+        stages = pace(sitting).mode
+        assert isinstance(stages, PatternPages)
+        assert sum(part.share for part in stages.stages) == pytest.approx(1.0)
+        assert "rework" in sitting.shown
+        await sitting.press("right")
+        assert "Gutter Pearl 8" in sitting.shown
+        await sitting.press("l")
+        assert "YOUR TIMES" in sitting.shown
+
+
+async def test_a_break_is_put_right(sit: Sit, sixty: Path) -> None:
+    """Enter on a break makes it work: the piece's hands-on time grows by it, and it is on disk."""
+    async with sit() as sitting:
+        await settled(sitting)
+        await sitting.press("t")
+        await settled(sitting)
+        await sitting.press("enter")
+        await settled(sitting)
+        await sitting.press("right", "right", "enter")
+        gaps = pace(sitting).mode
+        assert isinstance(gaps, PieceGaps)
+        number = next(n for n, gap in enumerate(gaps.gaps) if gap.is_break)
+        before = gaps.course.times.hands_on_s
+        await sitting.press(*["down"] * number, "enter")
+        after = pace(sitting).mode
+        assert after is gaps
+        gap = gaps.gaps[number]
+        assert (gap.is_break, gap.corrected) == (False, True)
+        assert "you said" in sitting.shown
+        grown = gaps.course.times.hands_on_s - before
+        assert 0.5 * gap.seconds < grown <= gap.seconds
+        await settled(sitting)
+        piece = gaps.course.times.piece
+        book = {times.piece: times for times in sitting.app.outlook.pieces}
+        assert book[piece].hands_on_s == pytest.approx(gaps.course.times.hands_on_s)
+    with Journal.open(sixty / "journal.db", write=False) as journal:
+        said = [event.payload for event in journal.events(piece, "break_corrected")]
+    assert said == [{"event": gap.event, "is_break": False}]
+
+
+async def test_times_are_tried_again_after_an_error(
+    sit: Sit, sixty: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """An error that nobody foresaw is told on the list, and the next visit reads the times."""
+
+    def fails(*_: object) -> None:
+        raise RuntimeError
+
+    with monkeypatch.context() as broken:
+        broken.setattr(Outlook, "work_out", fails)
+        async with sit() as sitting:
+            for _ in range(5):
+                await sitting.pilot.pause(0.05)
+            assert "times could not be worked out" in " ".join(sitting.app.first.home.notices)
+            broken.undo()
+            sitting.app.fill_home()
+            for _ in range(40):
+                await sitting.pilot.pause(0.05)
+            assert sitting.app.outlook.known
+
+
+async def test_no_piece_yet(sit: Sit) -> None:
+    """Without a finished piece the screen says how times come about."""
+    async with sit() as sitting:
+        await sitting.press("t")
+        await settled(sitting)
+        assert "No piece is finished yet" in sitting.shown
+        await sitting.press("l")
+        assert "BRAID BENCH" in sitting.shown
+
+
+async def test_pieces_that_went_by_too_fast_are_told(sit: Sit, home: Path) -> None:
+    """A piece whose keys were pressed through has no times; the screen says so, and why."""
+    made = work_up(Library(home), Settings(), "silver-eaves")
+    with Journal.open(home / "journal.db", write=True, clock=ManualClock()) as journal:
+        braid = Braid.start(journal, made, stage="braid")
+        braid.set_place(72)
+        braid.finish("good")
+    async with sit() as sitting:
+        await settled(sitting)
+        await sitting.press("t")
+        await settled(sitting)
+        assert "No piece with times is finished yet" in sitting.shown
+        assert "1 finished piece is left out: keys pressed faster than hands" in sitting.shown
+
+
+async def test_a_finished_piece_is_compared(sit: Sit, sixty: Path) -> None:
+    """Back on the list, one line says what the piece took and what was expected; a key clears it.
+
+    Only the stages that were done at the bench are compared: this piece began with braiding.
+    """
+    async with sit() as sitting:
+        await settled(sitting)
+        await sitting.begin("cistern")
+        screen = sitting.app.screen
+        assert isinstance(screen, BenchScreen)
+        braid = screen.braid
+        while braid.state.stage == "braid":
+            forward = braid.mark_due is None and braid.next_step is not None
+            await sitting.press("space" if forward else "m")
+        await sitting.press("m", seconds=1800.0)
+        await sitting.press("m", seconds=1100.0)
+        await sitting.press("1", "escape")
+        await settled(sitting)
+        news = sitting.app.first.home.news
+        assert news.startswith("Cistern: ")
+        assert "for braid" in news
+        assert "expected" in news
+        assert news in sitting.shown
+        await sitting.press("down")
+        assert news not in sitting.shown
+
+
+def test_book_is_read_from_its_file(sixty: Path) -> None:
+    """The kept sums say the same as the events, and are not used for a piece that has changed."""
+    path = sixty / "journal.db"
+    with Journal.open(path, write=False) as journal:
+        first = TimeBook(path, Library(sixty), keep=True)
+        first.read_all(journal)
+        again = TimeBook(path, Library(sixty), keep=True)
+        again.read_all(journal)
+        assert len(first.pieces) == 60
+        assert again.pieces == first.pieces
+        assert again.records == first.records
+        lines = (sixty / "times.cache").read_text().splitlines()
+        assert len(lines) == 60
+        piece, _, text = lines[0].split("\t")[1:]
+        stale = f"{piece}\tx\t{text.replace('good', 'second')}"
+        flipped = lines[1].replace('"finished_at": 1', '"finished_at": 2')
+        assert flipped != lines[1]
+        kept = [f"{zlib.crc32(stale.encode(), VERSION)}\t{stale}", flipped, "{broken", *lines[2:]]
+        (sixty / "times.cache").write_text("\n".join(kept) + "\n")
+        third = TimeBook(path, Library(sixty), keep=True)
+        third.read_all(journal)
+        assert third.pieces == first.pieces
+    assert len((sixty / "times.cache").read_text().splitlines()) == 63
+
+
+def test_the_book_is_not_kept_by_a_reader(sixty: Path) -> None:
+    """A window that only looks on writes no file."""
+    path = sixty / "journal.db"
+    with Journal.open(path, write=False) as journal:
+        TimeBook(path, Library(sixty), keep=False).read_all(journal)
+    assert not (sixty / "times.cache").exists()
+
+
+def test_spots_outside_the_band_stand_out() -> None:
+    """A value above its band is drawn as a warning, one within as a plain spot."""
+    canvas = Canvas(40, 12)
+    spots = [PlotPoint(1, 60.0, 50.0, 58.0, 70.0), PlotPoint(2, 90.0, 50.0, 58.0, 70.0)]
+    draw_points(canvas, 0, 0, 40, 12, spots)
+    drawn = [style for row in canvas.rows for ch, style in row if ch == "●"]
+    assert sorted(drawn) == ["call", "warn"]
+    heights = [y for y, row in enumerate(canvas.rows) if any(ch == "●" for ch, _ in row)]
+    assert heights[0] < heights[1]
+
+
+def test_long_histories_show_the_newest() -> None:
+    """More pieces than columns: the newest are shown, with the numbers that they have."""
+    canvas = Canvas(60, 12)
+    spots = [PlotPoint(n, 60.0 + n % 5, 50.0, 58.0, 70.0) for n in range(1, 301)]
+    draw_points(canvas, 0, 0, 60, 12, spots)
+    text = canvas.as_text()
+    assert text.count("●") == 54
+    assert "247" in text
+
+
+def test_bars_and_shares_fill_the_room() -> None:
+    """Shares of a line add up to it; a bar is as long as its share, to half a cell."""
+    assert sum(shares([1.0, 2.0, 4.0], 33)) == 33
+    assert bar(0.5, 10) == "█████"
+    assert bar(0.25, 10) == "██▌"
+    assert bar(0.0, 10) == ""
+
+
+def test_rows_of_a_long_rope_are_put_together() -> None:
+    """A thousand rows find room: several together in one line, the slowest named once."""
+    rows = [RowTime(n, 15.0 + (10.0 if n == 700 else 0.0), "a") for n in range(1, 1001)]
+    pages = pages_of(LINE)
+    pages.reading, pages.rows, pages.of_pieces = False, rows, 3
+    text = pages.draw(80, 24).as_text()
+    assert "1 to " in text
+    assert text.count("slowest") == 1
+    assert len(text.splitlines()) <= 24
+
+
+def test_a_piece_given_up_half_way_tells_its_pace(home: Path, clock: ManualClock) -> None:
+    """Half a braid at 20 s a cross says 20 s a cross, and as many minutes as a whole one."""
+    made = work_up(Library(home), Settings(), "silver-eaves")
+    with Journal.open(home / "journal.db", write=True, clock=clock) as journal:
+        for crosses in (72, 36):
+            braid = Braid.start(journal, made, stage="braid")
+            while braid.made < crosses:
+                if braid.mark_due is None:
+                    clock.advance(20.0)
+                    braid.cross()
+                else:
+                    braid.mark_done()
+            if crosses == 36:
+                braid.give_up("frayed")
+            else:
+                braid.finish("good")
+        courses = [course_of(journal, state.uuid) for state in journal.pieces(open_only=False)]
+    for some in (courses, courses[:1], courses[1:]):
+        (line,) = stage_shares(some)
+        assert line.unit_s == pytest.approx(20.0, rel=0.01)
+        assert line.seconds == pytest.approx(72 * 20.0, rel=0.01)
+
+
+def test_typed_rework_stands_among_the_pieces(home: Path, clock: ManualClock) -> None:
+    """Rework that was typed in is shown; where nothing is known of it, no figure is."""
+    rows = b"pattern,hands_on_s,rework_s\ncistern,3600,720\ncistern,3500,\n"
+    with Journal.open(home / "journal.db", write=True, clock=clock) as journal:
+        import_csv(journal, io.BytesIO(rows), now=clock.now().wall)
+        courses = [course_of(journal, state.uuid) for state in journal.pieces(open_only=False)]
+    pages = pages_of(LINE)
+    pages.page = "pieces"
+    pages.fill(courses)
+    text = " ".join(pages.draw(80, 24).as_text().split())
+    assert "1 h 00 12 min none" in text
+    assert "58 min – none" in text
+
+
+def test_foreign_names_cannot_steer_the_terminal() -> None:
+    """Control characters in a pattern's name are shown as question marks."""
+    line = PatternTimes("x", "", "", "evil\x1b[31m", 1, 60.0, 60.0, 60.0, None)
+    outlook = Outlook(None, ManualClock(), Library(None), keep=False)
+    patterns = PaceList(print, print, outlook, [line], reading=False)
+    text = patterns.draw(80, 24).as_text()
+    assert "evil?[31m" in text
+    assert "\x1b" not in text
+
+
+async def to_pieces(sitting: Sitting) -> PatternPages:
+    """Open the pieces of the pattern that was made last."""
+    await settled(sitting)
+    await sitting.press("t")
+    await settled(sitting)
+    await sitting.press("enter")
+    await settled(sitting)
+    await sitting.press("left")
+    pages = pace(sitting).mode
+    assert isinstance(pages, PatternPages)
+    assert pages.page == "pieces"
+    return pages
+
+
+async def test_a_finished_piece_is_taken_in_hand_again(sit: Sit, sixty: Path) -> None:
+    """A leads from a finished piece back to the bench; it counts no more until it ends again."""
+    async with sit() as sitting:
+        pages = await to_pieces(sitting)
+        assert "A in hand" in sitting.shown
+        piece = pages.courses[0].times.piece
+        await sitting.press("a")
+        bench = sitting.app.screen
+        assert isinstance(bench, BenchScreen)
+        assert bench.braid.piece == piece
+        assert bench.braid.state.open
+        await sitting.press("l")
+        await settled(sitting)
+        assert pace(sitting).mode is pages
+        assert piece not in {course.times.piece for course in pages.courses}
+        assert piece not in {times.piece for times in sitting.app.outlook.pieces}
+        await sitting.press("l", "l")
+        assert sitting.app.first.home.rows[0].ref == piece
+        assert "IN THE MAKING" in sitting.shown
+
+
+async def test_a_piece_of_a_file_cannot_be_taken_in_hand(
+    sit: Sit, home: Path, clock: ManualClock
+) -> None:
+    """What was only typed in has no place to go on from; the page says so."""
+    rows = b"pattern,hands_on_s\ncistern,3600\n"
+    with Journal.open(home / "journal.db", write=True, clock=clock) as journal:
+        import_csv(journal, io.BytesIO(rows), now=clock.now().wall)
+    async with sit() as sitting:
+        await to_pieces(sitting)
+        await sitting.press("a")
+        assert "Only a piece that was made at the bench can be taken in hand again." in (
+            sitting.shown
+        )
+        await sitting.press("m")
+        assert "can be measured again." in sitting.shown
