@@ -17,7 +17,6 @@ EXCEPTED = {
     "bench.screens.kit.canvas.Canvas.as_text",
     # These are to go, or to be come to.
     "bench.screens.kit.plot.shares",
-    "bench.slips.readoff.distance",
     "bench.journal.store.Journal.new_sitting",
     "bench.making.loading.Loading.threads_done",
 }

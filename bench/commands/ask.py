@@ -28,7 +28,8 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def answer(args: argparse.Namespace, session: Session) -> None:
     """Answer each line of standard input with a line on standard output, at once."""
-    from bench.slips.dialogue import LONGEST, Dialogue
+    from bench.slips.dialogue import Dialogue
+    from bench.slips.line_reader import LONGEST
 
     plan = session.work_up(args.pattern, args.size, args.colourway).plan
     maker = _maker(session)

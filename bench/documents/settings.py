@@ -7,15 +7,15 @@ from typing import Annotated, Literal
 
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field, model_validator
 
+from bench.craft.colour import Vision
 from bench.craft.fields import PlainLine, Title
 from bench.craft.text import Fault, plain
 from bench.documents.actions import ACTIONS, FIXED, LIST_ACTIONS, MODES
 from bench.documents.errors import DocumentError
 from bench.documents.key_names import why_not
 from bench.documents.reading import read_document
-from bench.slips.likeness import Vision
-from bench.slips.looks import Costed
-from bench.slips.scene import Slip
+from bench.slips.costs import Costed
+from bench.slips.suspect import Slip
 
 Grams = Annotated[float, Field(gt=0, le=5000, allow_inf_nan=False)]
 Millimetres = Annotated[float, Field(gt=0, le=5000, allow_inf_nan=False)]

@@ -9,12 +9,12 @@ from bench.documents.settings import Settings
 from bench.journal.errors import JournalError
 from bench.journal.events import Event
 from bench.journal.store import Journal
-from bench.slips.belief import Habits
-from bench.slips.checks import Frequency
-from bench.slips.effects import Regret
-from bench.slips.looks import Costs
+from bench.slips.costs import Costs
+from bench.slips.evidence import ErrorRates
 from bench.slips.maker import Maker, learned
-from bench.slips.suspects import RATES, Priors
+from bench.slips.mend import Regret
+from bench.slips.offered_looks import Frequency
+from bench.slips.priors import RATES, Priors
 
 TEACHING = ("mend_chosen", "look_answered")
 """Kinds of events from which slips and looks are learned."""
@@ -27,7 +27,7 @@ def maker_of(settings: Settings, journal: Journal | None) -> tuple[Maker, str | 
         vision=slips.vision,
         priors=Priors(dict(RATES) | slips.rates),
         costs=Costs(**cast(dict[str, Any], slips.seconds)),
-        habits=Habits(slips.false_report, slips.false_answer),
+        error_rates=ErrorRates(slips.false_report, slips.false_answer),
         regret=Regret(slips.regret_slight_s, slips.regret_plain_s),
         frequency=Frequency(
             slips.glance, slips.glance_rows, slips.count_rows, slips.asked_at_most_s

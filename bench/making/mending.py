@@ -9,9 +9,13 @@ from bench.craft.load import SKIP, write_load
 from bench.craft.plan import Plan
 from bench.craft.text import Fault
 from bench.making.braid import Braid, NotNow
-from bench.slips.effects import Mend, NewRemaining, SetCount, SewIn, TakeBack
 from bench.slips.likeness import FOREIGN
-from bench.slips.scene import GAP, OF_THE_COUNT, Scene, Seen, Suspect, alike, spaced
+from bench.slips.mend import Mend
+from bench.slips.mend_steps import MendStep, NewRemaining, SetCount, SewIn, TakeBack
+from bench.slips.mend_words import breaking_words
+from bench.slips.planned_stand import PlannedStand, common_start, with_skips
+from bench.slips.supposed_stand import GAP, Irregularity, SupposedStand
+from bench.slips.suspect import OF_THE_COUNT, Suspect
 
 Restore = tuple[int, int, str, int]
 """A strand, crosses made, what remains on it then, and in whose place it lies till then."""
@@ -31,7 +35,7 @@ def carry_out(braid: Braid, mend: Mend, slips: Sequence[Suspect], chance: float)
     made = next((e.made for e in mend.effects if isinstance(e, SetCount)), braid.made)
     if not 0 <= made <= braid.plan.crosses:
         raise NotNow(f"The piece has {braid.plan.crosses} crosses; {made} cannot be made.")
-    scene = Scene(braid.plan, made)
+    scene = PlannedStand(braid.plan, made)
     slips_here = [slip for slip in slips if slip.slip not in OF_THE_COUNT]
     changes, after = ([], scene.plan) if back else _changes(scene, mend, slips_here)
     restores = [] if back else _restores(scene, after, mend, slips_here)
@@ -46,7 +50,7 @@ def carry_out(braid: Braid, mend: Mend, slips: Sequence[Suspect], chance: float)
         "cross": braid.made,
         "back": braid.state.back,
         "back_to": made - back if back else None,
-        "later": [asdict(later) for later in mend.later],
+        "later": [_reminder(step) for step in mend.later],
         "seen": [asdict(spot) for spot in _seen(scene, mend, slips_here, back=back > 0)],
         "restores": [
             {"strand": strand, "cross": cross, "remaining": whole, "in_place_of": role}
@@ -71,12 +75,12 @@ def carry_out(braid: Braid, mend: Mend, slips: Sequence[Suspect], chance: float)
 
 
 def _changes(
-    scene: Scene, mend: Mend, slips: Sequence[Suspect]
+    scene: PlannedStand, mend: Mend, slips: Sequence[Suspect]
 ) -> tuple[list[dict[str, object]], Plan]:
     """The loads that a mend changes, from the slip on, and the plan with them."""
     plan, made = scene.plan, scene.made
     new = {e.strand: e.letters for e in mend.effects if isinstance(e, NewRemaining)}
-    past = scene.history(slips)
+    past = SupposedStand(scene, slips).history()
     changes: list[dict[str, object]] = []
     after = plan
     for strand in sorted({*new, *past}):
@@ -98,19 +102,21 @@ def _changes(
     return changes, after
 
 
-def _restores(scene: Scene, after: Plan, mend: Mend, slips: Sequence[Suspect]) -> list[Restore]:
+def _restores(
+    scene: PlannedStand, after: Plan, mend: Mend, slips: Sequence[Suspect]
+) -> list[Restore]:
     """What hangs on the strands once the slips' own crosses are taken out, after the mend."""
     sewn = _sewn(mend)
     undone = [slip for slip in slips if (slip.strand, slip.at) not in sewn]
     found = []
-    for strand, cross, role, beads in scene.taken_back(undone):
+    for strand, cross, role, beads in SupposedStand(scene, undone).taken_back():
         whole = beads + after.remaining(role, scene.made).replace(SKIP, "")
-        whole = spaced(whole, scene.plan.remaining(strand, cross)).replace(FOREIGN, "")
+        whole = with_skips(whole, scene.plan.remaining(strand, cross)).replace(FOREIGN, "")
         found.append((strand, cross, whole, role))
     return found
 
 
-def _kept_up(scene: Scene, after: Plan, pending: Sequence[Restore]) -> list[Restore]:
+def _kept_up(scene: PlannedStand, after: Plan, pending: Sequence[Restore]) -> list[Restore]:
     """What earlier mends give back, with what this one changes on the same strands."""
     plan, made, found = scene.plan, scene.made, []
     for strand, cross, whole, role in pending:
@@ -120,11 +126,18 @@ def _kept_up(scene: Scene, after: Plan, pending: Sequence[Restore]) -> list[Rest
         old, new = (
             p.loads[role - 1][p.used(role, cross) : p.used(role, made)] for p in (plan, after)
         )
-        same = alike(old, new)
+        same = common_start(old, new)
         came = beads[: len(beads) - len(left) - len(old[same:].replace(SKIP, ""))]
         came += new[same:].replace(SKIP, "") + after.remaining(role, made).replace(SKIP, "")
-        found.append((strand, cross, spaced(came, whole), role))
+        found.append((strand, cross, with_skips(came, whole), role))
     return found
+
+
+def _reminder(step: MendStep) -> dict[str, object]:
+    """A bead that is to be broken later, as it is kept in events."""
+    assert step.due is not None
+    strand, cross = step.due
+    return {"strand": strand, "cross": cross, "what": breaking_words(step)}
 
 
 def kept(slip: Suspect) -> dict[str, object]:
@@ -137,7 +150,9 @@ def _strung(mend: Mend) -> list[str]:
     return [f"String on, to the free end: {write_load(beads)}." for _, beads in mend.string]
 
 
-def _seen(scene: Scene, mend: Mend, slips: Sequence[Suspect], *, back: bool) -> list[Seen]:
+def _seen(
+    scene: PlannedStand, mend: Mend, slips: Sequence[Suspect], *, back: bool
+) -> list[Irregularity]:
     """What stays to be seen in what is braided, once the mend is done, and no plan can say.
 
     Where crosses are taken back for it: all that comes out with them.
@@ -145,7 +160,7 @@ def _seen(scene: Scene, mend: Mend, slips: Sequence[Suspect], *, back: bool) -> 
     sewn = _sewn(mend)
     return [
         spot
-        for spot in scene.braided(slips)
+        for spot in SupposedStand(scene, slips).irregularities()
         if back
         or spot.what == FOREIGN
         or not (spot.other_bead or (spot.what == GAP and (spot.strand, spot.cross) in sewn))

@@ -6,16 +6,13 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any, get_args
 
-from bench.slips.belief import Habits
-from bench.slips.checks import Frequency
-from bench.slips.effects import Regret
-from bench.slips.likeness import Vision
-from bench.slips.looks import Costs, Kind
-from bench.slips.scene import Slip
-from bench.slips.suspects import Priors
-
-USUAL_LEFT = 5
-"""Beads of the count whose seconds stand for all counts."""
+from bench.craft.colour import Vision
+from bench.slips.costs import USUAL_LEFT, Costs, Kind
+from bench.slips.evidence import ErrorRates
+from bench.slips.mend import Regret
+from bench.slips.offered_looks import Frequency
+from bench.slips.priors import Priors
+from bench.slips.suspect import Slip
 
 FASTEST_S, SLOWEST_S = 0.5, 60.0
 """Answers outside are no looks: a slip of the finger, or an errand. Rule of thumb, no source."""
@@ -38,7 +35,7 @@ class Maker:
     vision: Vision = "full"
     priors: Priors = field(default_factory=Priors)
     costs: Costs = field(default_factory=Costs)
-    habits: Habits = field(default_factory=Habits)
+    error_rates: ErrorRates = field(default_factory=ErrorRates)
     regret: Regret = field(default_factory=Regret)
     frequency: Frequency = field(default_factory=Frequency)
 
@@ -68,9 +65,9 @@ def learned(maker: Maker, events: Iterable[tuple[str, Mapping[str, Any]]]) -> Ma
                 continue
             if FASTEST_S <= took <= SLOWEST_BACK_S:
                 back_s.append(took)
-    costs = maker.costs.taking_back(back_s[-LATEST:])
+    costs = maker.costs.with_taking_back(back_s[-LATEST:])
     for look, took_s in seconds.items():
-        costs = costs.learned(look, took_s[-LATEST:])
+        costs = costs.with_looks(look, took_s[-LATEST:])
     return replace(maker, priors=maker.priors.learned(counts), costs=costs)
 
 
@@ -90,5 +87,4 @@ def _usual(costs: Costs, look: Kind, answer: object) -> float:
     """What brings a count's seconds to those of the usual count; 1 for other looks."""
     if look != "left" or isinstance(answer, bool) or not isinstance(answer, int):
         return 1.0
-    fresh = replace(costs, own={})
-    return fresh.of("left", USUAL_LEFT) / fresh.of("left", max(0, answer))
+    return costs.usual("left", USUAL_LEFT) / costs.usual("left", max(0, answer))

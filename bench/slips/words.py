@@ -8,7 +8,9 @@ from bench.craft.load import SKIP, equal_runs
 from bench.craft.plan import Plan
 from bench.slips.likeness import FOREIGN
 from bench.slips.looks import Look, predicted
-from bench.slips.scene import MOST_COUNTED, Scene, Suspect, really_made
+from bench.slips.planned_stand import MOST_COUNTED, PlannedStand
+from bench.slips.supposed_stand import Sight, really_made
+from bench.slips.suspect import Suspect
 
 RIGHT = ", the braid is right"
 
@@ -52,14 +54,14 @@ def question(look: Look, plan: Plan, *, again: bool = False) -> str:
 
 def offer_words(look: Look, plan: Plan, made: int) -> str:
     """A look that is offered, as a question with what the plan expects."""
-    scene = Scene(plan, made)
+    planned = PlannedStand(plan, made)
     if look.kind == "glance":
-        showing = sum(beads[:1] == look.bead for beads in scene.ahead.values())
+        showing = sum(beads[:1] == look.bead for beads in planned.ahead.values())
         many = f"all {showing}" if showing == plan.strands else f"{showing} of {plan.strands}"
         return f"round the rim {many} show {look.bead} next?"
     place = plan.structure.places[look.place - 1]
-    expected = predicted(look, scene.world(()), scene)
-    return f"{place}: {expected} {scene.ahead[look.place][:1]} to the change?"
+    expected = predicted(look, Sight({}, {}), planned)
+    return f"{place}: {expected} {planned.ahead[look.place][:1]} to the change?"
 
 
 def slips_words(slips: Sequence[Suspect], plan: Plan, made: int) -> str:

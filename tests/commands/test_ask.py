@@ -17,7 +17,8 @@ from bench.craft.plan import Plan
 from bench.documents.library import Library
 from bench.documents.settings import Settings
 from bench.making.worked_pattern import work_up
-from bench.slips.dialogue import LONGEST, Dialogue
+from bench.slips.dialogue import Dialogue
+from bench.slips.line_reader import LONGEST
 
 ROOT = Path(__file__).parents[2]
 

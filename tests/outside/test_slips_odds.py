@@ -16,9 +16,9 @@ from bench.craft.plan import Plan
 from bench.documents.library import Library
 from bench.slips.inquiry import Inquiry
 from bench.slips.likeness import Likeness
-from bench.slips.looks import UNIFORM, bits
-from bench.slips.scene import Slip, Suspect
-from bench.slips.suspects import Priors
+from bench.slips.looks import ANY_ANSWER, mutual_information
+from bench.slips.priors import Priors
+from bench.slips.suspect import Slip, Suspect
 from tests.support.slips_makers import Hands
 
 
@@ -62,10 +62,10 @@ def test_posterior_against_enumeration(row: int, saw: str | None) -> None:
     made = plan.plain_start + row * plan.row_length
     inquiry = Inquiry(plan, made, likeness, rates())
     place = plan.step(made + 1).carried[0].transfer.start
-    assert inquiry.scene.ahead[place][:1] != saw
+    assert inquiry.planned.ahead[place][:1] != saw
     inquiry.report(place, saw)
 
-    false, total = Fraction(inquiry.habits.false_report), Fraction(0)
+    false, total = Fraction(inquiry.error_rates.report), Fraction(0)
     weights: dict[str, Fraction] = {}
 
     def take(slip: Suspect, prior: Fraction) -> None:
@@ -84,7 +84,7 @@ def test_posterior_against_enumeration(row: int, saw: str | None) -> None:
         for index in range(4):
             prior = Fraction(1, 4) / 16
             actual = plan.loads[strand - 1][:index] + plan.loads[strand - 1][index + 1 :]
-            for j in range(inquiry.scene.counts[strand - 1]):
+            for j in range(inquiry.planned.counts[strand - 1]):
                 came = actual[j] if j < len(actual) else None
                 prior *= 1 if came == plan.loads[strand - 1][j] else Fraction(1, 2)
             take(Suspect("missing", strand, index=index), prior)
@@ -95,13 +95,13 @@ def test_posterior_against_enumeration(row: int, saw: str | None) -> None:
         if 0 <= made - d <= plan.crosses:
             prior = Fraction(1, 4) * Fraction(1, abs(d)) / spread
             take(Suspect("count_off", shift=d, at=0), prior)
-    other = Fraction(1, 8) * Fraction(UNIFORM["next"])
+    other = Fraction(1, 8) * Fraction(ANY_ANSWER["next"])
     total += other
 
     ours: dict[str, float] = {}
-    for belief in inquiry.beliefs:
-        kind = belief.slips[0].slip
-        ours[kind] = ours.get(kind, 0.0) + belief.chance
+    for each in inquiry.hypotheses:
+        kind = each.slips[0].slip
+        ours[kind] = ours.get(kind, 0.0) + each.chance
     assert ours == pytest.approx(
         {kind: float(w / total) for kind, w in weights.items()} | {"other": float(other / total)},
         abs=1e-9,
@@ -121,4 +121,4 @@ def test_information_against_scipy(shares: list[float], false: float) -> None:
     np.fill_diagonal(table, 1 - false)
     heard = belief @ table
     expected = entropy(heard, base=2) - belief @ np.array([entropy(r, base=2) for r in table])
-    assert bits(shares, false) == pytest.approx(expected, abs=1e-9)
+    assert mutual_information(shares, false) == pytest.approx(expected, abs=1e-9)

@@ -10,10 +10,11 @@ import pytest
 from bench.making.braid import Braid
 from bench.making.mending import carry_out
 from bench.screens.bench.screen import BenchScreen
-from bench.slips.effects import TakeBack
 from bench.slips.looks import Look
+from bench.slips.mend_steps import TakeBack
 from bench.slips.mends import mends
-from bench.slips.scene import Scene, Slip, Suspect
+from bench.slips.planned_stand import PlannedStand
+from bench.slips.suspect import Slip, Suspect
 from tests.support.slips_makers import Hands, shipped
 from tests.support.slips_walker import Notice, Walker, notice
 
@@ -137,7 +138,7 @@ async def test_one_step_back_leaves_what_was_read_off(sit: Sit) -> None:
 async def slip_at_its_end(sit: Sitting, slip: Suspect, made: int) -> Braid:
     """A piece with a slip made in it, whose mend by taking back was chosen."""
     braid = await braid_at(sit, made)
-    ways = mends(Scene(braid.plan, made), (slip,))
+    ways = mends(PlannedStand(braid.plan, made), (slip,))
     back = next(w for w in ways if any(isinstance(e, TakeBack) for e in w.effects))
     carry_out(braid, back, (slip,), 0.99)
     return braid
@@ -261,7 +262,7 @@ async def test_a_wrong_bead_at_any_place_can_be_reported_and_is_found(sit: Sit) 
     """What the look round the rim shows on a strand that is not carried takes three more keys."""
     async with sit() as sitting:
         braid = await braid_at(sitting, 44)
-        place, scene = 8, Scene(braid.plan, 44)
+        place, scene = 8, PlannedStand(braid.plan, 44)
         strand = scene.arrangement[place - 1]
         wrong = Suspect("wrong", strand, None, "c", "d", index=scene.counts[strand - 1])
         hands = Hands(braid.plan, (wrong,))

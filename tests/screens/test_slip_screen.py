@@ -13,7 +13,8 @@ from bench.making.learning import maker_of
 from bench.making.mending import carry_out
 from bench.screens.bench.screen import BenchScreen
 from bench.slips.mends import mends
-from bench.slips.scene import Scene, Slip, Suspect
+from bench.slips.planned_stand import PlannedStand
+from bench.slips.suspect import Slip, Suspect
 from tests.support.slips_makers import KINDS, Hands
 from tests.support.slips_walker import Notice, Walker, hangs_as_planned, mend_by_hand, planted
 
@@ -258,7 +259,7 @@ async def test_what_a_mend_still_asks_of_the_hands_stays_on_the_bench(
     slip = Suspect("extra", 1, None, "d", "d", 8, 10, index=9)
     async with sit(width, height) as sitting:
         braid = await braid_at(sitting, 30)
-        ways = mends(Scene(braid.plan, 30), (slip,))
+        ways = mends(PlannedStand(braid.plan, 30), (slip,))
         later = next(way for way in ways if way.later)
         carry_out(braid, later, (slip,), 0.99)
         (_, cross, what) = braid.state.later[0]

@@ -11,8 +11,10 @@ from bench.craft.plan import Plan
 from bench.slips.inquiry import Inquiry
 from bench.slips.likeness import Likeness
 from bench.slips.looks import Answer
-from bench.slips.scene import Scene, Slip, Suspect
-from bench.slips.suspects import RATES, Priors
+from bench.slips.planned_stand import PlannedStand
+from bench.slips.priors import RATES, Priors
+from bench.slips.supposed_stand import SupposedStand
+from bench.slips.suspect import Slip, Suspect
 from tests.support.slips_makers import DROPS, Hands, plant, random_plan, shipped
 from tests.support.slips_walker import notice
 
@@ -24,7 +26,7 @@ def inquiry_at(plan: Plan, made: int) -> Inquiry:
 
 def ask_on(inquiry: Inquiry, hands: Hands, most: int = 12) -> Inquiry:
     """Answer looks as they truly are until none is asked."""
-    made = inquiry.scene.made
+    made = inquiry.planned.made
     for _ in range(most):
         if inquiry.look is None:
             break
@@ -34,9 +36,9 @@ def ask_on(inquiry: Inquiry, hands: Hands, most: int = 12) -> Inquiry:
 
 def on_top(inquiry: Inquiry, *slips: Suspect) -> bool:
     """Whether what leads looks as these slips do."""
-    top = inquiry.classes[0].world
-    truth = inquiry.scene.world(slips)
-    return top is not None and top.visible(inquiry.scene) == truth.visible(inquiry.scene)
+    top = inquiry.classes[0].sight
+    truth = SupposedStand(inquiry.planned, slips).sight()
+    return top is not None and top.signature(inquiry.planned) == truth.signature(inquiry.planned)
 
 
 @pytest.mark.parametrize(("kind", "least"), [("missing", 0.9), ("extra", 0.7)])
@@ -117,7 +119,7 @@ def test_a_bead_of_no_load_is_settled() -> None:
     """A foreign bead that was seen twice is the slip, though the unknown is thought likelier."""
     plan = shipped("gutter-pearl")
     strand = plan.step(51).carried[0].strand
-    index = Scene(plan, 50).counts[strand - 1]
+    index = PlannedStand(plan, 50).counts[strand - 1]
     slip = Suspect("wrong", strand, None, plan.loads[strand - 1][index], "?", index=index)
     hands = Hands(plan, (slip,))
     hands.count(50)
@@ -148,7 +150,7 @@ def test_a_wrong_count_is_told_once() -> None:
             "braid": "nothing",
         }
         inquiry.answer(look, odd[look.kind])
-    assert any(len(belief.slips) == 2 for belief in inquiry.beliefs)
-    for belief in inquiry.beliefs:
-        kinds = [slip.slip for slip in belief.slips]
+    assert any(len(each.slips) == 2 for each in inquiry.hypotheses)
+    for each in inquiry.hypotheses:
+        kinds = [slip.slip for slip in each.slips]
         assert sum(kind in ("count_off", "round_off") for kind in kinds) < 2

@@ -23,13 +23,14 @@ from bench.making.braid import Braid
 from bench.making.learning import maker_of
 from bench.making.worked_pattern import work_up
 from bench.screens.slips.talk import SlipTalk
-from bench.slips.checks import Frequency, offers
+from bench.slips.costs import Costed, Costs
 from bench.slips.dialogue import Dialogue
 from bench.slips.likeness import Likeness
-from bench.slips.looks import Costed, Costs
 from bench.slips.maker import Maker, learned
 from bench.slips.mends import mends
-from bench.slips.scene import Scene, Suspect
+from bench.slips.offered_looks import Frequency, offers
+from bench.slips.planned_stand import PlannedStand
+from bench.slips.suspect import Suspect
 from tests.support.clock import ManualClock
 from tests.support.slips_makers import DROPS, shipped
 
@@ -223,7 +224,7 @@ def test_mends_are_ranked_by_the_makers_own_seconds() -> None:
     for each_s, first in ((2, "Take back"), (200, "At ")):
         settings = Settings(slips=SlipSettings(seconds={"take_back_each": each_s}))
         costs = maker_of(settings, None)[0].costs
-        assert mends(Scene(plan, at + 4), (gap,), costs)[0].do.startswith(first)
+        assert mends(PlannedStand(plan, at + 4), (gap,), costs)[0].do.startswith(first)
 
 
 @pytest.mark.parametrize("name", [*DROPS, "stair-rope", "one strand alone"])
@@ -236,7 +237,7 @@ def test_a_glance_is_for_the_bead_that_most_strands_show(name: str) -> None:
     found = offers(plan, Frequency(count_rows=0))
     assert found
     for made, look in found.items():
-        ahead = Scene(plan, made).ahead
+        ahead = PlannedStand(plan, made).ahead
         shown = [beads[:1] for beads in ahead.values() if beads]
         assert look.bead == ahead[look.place][:1]
         assert shown.count(look.bead) == max(map(shown.count, shown))

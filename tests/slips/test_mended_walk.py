@@ -12,9 +12,11 @@ from bench.journal.state import replay
 from bench.journal.store import Journal
 from bench.making.braid import Braid, NotNow
 from bench.making.mending import carry_out
-from bench.slips.effects import Mend, TakeBack
+from bench.slips.mend import Mend
+from bench.slips.mend_steps import TakeBack
 from bench.slips.mends import mends
-from bench.slips.scene import OF_THE_COUNT, Scene, Slip, Suspect
+from bench.slips.planned_stand import PlannedStand
+from bench.slips.suspect import OF_THE_COUNT, Slip, Suspect
 from tests.slips.test_mends import begin, located
 from tests.support.clock import ManualClock
 from tests.support.slips_makers import DROPS, KINDS, Hands, plant, shipped
@@ -111,7 +113,7 @@ def test_back_and_forth_after_a_mend(kind: Slip, journal: Journal) -> None:
         if found is None:
             continue
         name, slip, made = found
-        for mend in mends(Scene(shipped(name), made), (slip,)):
+        for mend in mends(PlannedStand(shipped(name), made), (slip,)):
             if takes_back(mend):
                 continue
             braid = begin(journal, name, made)
@@ -135,7 +137,7 @@ def test_a_second_mend_on_a_strand_that_was_mended(first: Slip, journal: Journal
         name, slip, made = found
         strand = slip.strand
         assert strand is not None
-        ways = [m for m in mends(Scene(shipped(name), made), (slip,)) if not takes_back(m)]
+        ways = [m for m in mends(PlannedStand(shipped(name), made), (slip,)) if not takes_back(m)]
         braid = begin(journal, name, made)
         stand = Stand(Hands(braid.plan, (slip,)))
         stand.braid_to(made)
@@ -145,7 +147,7 @@ def test_a_second_mend_on_a_strand_that_was_mended(first: Slip, journal: Journal
         thread = stand.hands.beads[strand]
         if len(thread) < 4:
             continue
-        scene = Scene(braid.plan, made)
+        scene = PlannedStand(braid.plan, made)
         again = Suspect("missing", strand, None, thread[2], index=scene.counts[strand - 1] + 2)
         del thread[2]
         way = next(m for m in mends(scene, (again,)) if "without a bead" in m.do)
@@ -161,7 +163,7 @@ def test_two_slips_in_braiding_one_strand(kind: Slip, journal: Journal) -> None:
     rng, plan = random.Random(2), shipped("gutter-pearl")
     slips = tuple(located(plan, Suspect(kind, 1, at=plan.cross_of(1, index))) for index in (2, 5))
     made = plan.cross_of(1, 7)
-    for mend in mends(Scene(plan, made), slips):
+    for mend in mends(PlannedStand(plan, made), slips):
         if takes_back(mend):
             continue
         braid = begin(journal, "gutter-pearl", made)
@@ -186,12 +188,12 @@ def test_what_was_undone_is_as_it_was(journal: Journal) -> None:
     misread = Suspect("misread")
     for kind in ("skip", "back"):
         braid = begin(journal, "gutter-pearl", made)
-        ways = mends(Scene(plan, made), (early,))
+        ways = mends(PlannedStand(plan, made), (early,))
         carry_out(braid, next(w for w in ways if takes_back(w) == (kind == "back")), (early,), 0.9)
         if kind == "back":
             braid.take_back()
         for slip in (misread, missing):
-            for mend in mends(Scene(braid.plan, braid.made), (slip,)):
+            for mend in mends(PlannedStand(braid.plan, braid.made), (slip,)):
                 if takes_back(mend):
                     continue
                 before, loads = braid.state, braid.plan.loads
@@ -210,7 +212,7 @@ def test_setting_the_place_ends_what_can_be_undone(journal: Journal) -> None:
     plan = shipped("gutter-pearl")
     slip = located(plan, Suspect("missing", 1, index=6))
     braid = begin(journal, "gutter-pearl", 30)
-    carry_out(braid, mends(Scene(plan, 30), (slip,))[0], (slip,), 0.9)
+    carry_out(braid, mends(PlannedStand(plan, 30), (slip,))[0], (slip,), 0.9)
     braid.set_place(28)
     with pytest.raises(NotNow):
         braid.undo_mend()
@@ -221,11 +223,11 @@ def test_a_bead_to_be_broken_later_outlives_another_talk(journal: Journal) -> No
     plan = shipped("gutter-pearl")
     slip = Suspect("extra", 1, None, "d", "d", 8, 10, index=9)
     braid = begin(journal, "gutter-pearl", 30)
-    later = next(way for way in mends(Scene(plan, 30), (slip,)) if way.later)
+    later = next(way for way in mends(PlannedStand(plan, 30), (slip,)) if way.later)
     carry_out(braid, later, (slip,), 0.99)
     asked = braid.state.later
     misread = Suspect("misread")
-    carry_out(braid, mends(Scene(plan, 30), (misread,))[0], (misread,), 0.99)
+    carry_out(braid, mends(PlannedStand(plan, 30), (misread,))[0], (misread,), 0.99)
     assert braid.state.later == asked
     while braid.made < asked[0][1]:
         while braid.mark_due is not None:

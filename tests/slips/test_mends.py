@@ -5,7 +5,6 @@ from __future__ import annotations
 import random
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -18,10 +17,13 @@ from bench.journal.store import Journal
 from bench.making.braid import Braid, NotNow
 from bench.making.mending import carry_out
 from bench.making.worked_pattern import work_up
-from bench.slips.effects import Mend, NewRemaining, SetCount, SewIn, TakeBack
+from bench.slips.mend import mend_of
+from bench.slips.mend_steps import MendStep, NewRemaining, SetCount, SewIn, TakeBack
 from bench.slips.mends import mends
-from bench.slips.readoff import read_off
-from bench.slips.scene import GAP, PROUD, TWO, Scene, Slip, Suspect
+from bench.slips.planned_stand import PlannedStand
+from bench.slips.read_off import read_off
+from bench.slips.supposed_stand import GAP, PROUD, TWO, SupposedStand
+from bench.slips.suspect import Slip, Suspect
 from bench.slips.words import slips_words
 from tests.support.clock import ManualClock
 from tests.support.slips_makers import DROPS, KINDS, Hands, plant, shipped
@@ -73,7 +75,7 @@ def test_after_a_mend_the_plan_is_what_hangs(kind: Slip, journal: Journal) -> No
         if kind in ("extra", "wrong") and slip.actual == "?":
             continue
         slip = located(plan, slip)
-        for mend in mends(Scene(plan, made), (slip,)):
+        for mend in mends(PlannedStand(plan, made), (slip,)):
             if any(isinstance(e, TakeBack) for e in mend.effects) or mend.do == "Carry on.":
                 continue
             braid, hands = begin(journal, name, made), Hands(plan, (slip,))
@@ -98,7 +100,7 @@ def test_taking_back_leads_before_the_slip(kind: Slip, journal: Journal) -> None
         made = min(plan.last_bead_cross, slip.at + rng.randint(0, 6))
         back = next(
             m
-            for m in mends(Scene(plan, made), (located(plan, slip),))
+            for m in mends(PlannedStand(plan, made), (located(plan, slip),))
             if any(isinstance(e, TakeBack) for e in m.effects)
         )
         braid = begin(journal, "gutter-pearl", made)
@@ -124,7 +126,7 @@ def test_a_bead_to_sew_in_is_kept_until_it_is_done(journal: Journal) -> None:
     slip = located(plan, Suspect("missing", 1, index=6))
     made = plan.cross_of(1, 6) - 1
     braid = begin(journal, "gutter-pearl", made)
-    best = mends(Scene(plan, made), (slip,))[0]
+    best = mends(PlannedStand(plan, made), (slip,))[0]
     assert [type(e) for e in best.effects] == [NewRemaining, SewIn]
     carry_out(braid, best, (slip,), 0.99)
     assert braid.plan.bead_of(1, made + 1) is None
@@ -142,7 +144,7 @@ def test_setting_the_count_touches_no_load(journal: Journal) -> None:
     plan = shipped("silver-eaves")
     slip = Suspect("count_off", shift=-3)
     braid = begin(journal, "silver-eaves", 30)
-    (mend,) = mends(Scene(plan, 30), (slip,))
+    (mend,) = mends(PlannedStand(plan, 30), (slip,))
     assert mend.effects == (SetCount(33),)
     carry_out(braid, mend, (slip,), 0.97)
     assert braid.made == 33
@@ -156,12 +158,14 @@ def test_a_mend_is_kept_whole_or_not_at_all(journal: Journal) -> None:
     braid = begin(journal, "silver-eaves", 30)
     before = braid.state
     effects = (SetCount(33), NewRemaining(1, "aa"), NewRemaining(2, "zz"))
-    mend = Mend("Carry on.", 0.0, "", 0, "", effects)
+    fits, does_not = (
+        mend_of(MendStep("carry_on", effects=some)) for some in (effects[:2], effects)
+    )
     with pytest.raises(NotNow, match="no bead 'z'"):
-        carry_out(braid, mend, (slip,), 0.97)
+        carry_out(braid, does_not, (slip,), 0.97)
     assert braid.state == before
     with count_writes(journal) as writes:
-        carry_out(braid, replace(mend, effects=effects[:2]), (slip,), 0.97)
+        carry_out(braid, fits, (slip,), 0.97)
     assert writes == [["place_set", "mend_chosen", "load_changed"]]
     assert braid.plan.remaining(1, 33) == "aa"
 
@@ -184,12 +188,13 @@ def count_writes(journal: Journal) -> Iterator[list[list[str]]]:
 def test_what_stays_visible_is_known(journal: Journal) -> None:
     """A gap, two in one place, a proud bead and an early change are where the hands left them."""
     plan = shipped("gutter-pearl")
-    scene = Scene(plan, 60)
+    scene = PlannedStand(plan, 60)
     cross = plan.cross_of(1, 8)
-    for kind, what in (("not_brought_in", GAP), ("two_brought_in", TWO), ("not_tucked", PROUD)):
-        found = scene.braided((Suspect(kind, 1, at=cross),))  # type: ignore[arg-type]
+    shown: dict[Slip, str] = {"not_brought_in": GAP, "two_brought_in": TWO, "not_tucked": PROUD}
+    for kind, what in shown.items():
+        found = SupposedStand(scene, (Suspect(kind, 1, at=cross),)).irregularities()
         assert (found[0].strand, found[0].cross, found[0].what) == (1, cross, what)
-    early = scene.braided((Suspect("missing", 1, index=4),))
+    early = SupposedStand(scene, (Suspect("missing", 1, index=4),)).irregularities()
     assert [(s.cross, s.what) for s in early] == [
         (plan.cross_of(1, m), plan.loads[0][m + 1])
         for m in range(4, plan.used(1, 60))
@@ -214,7 +219,9 @@ def test_a_slip_in_a_row_of_equal_beads_may_lie_further_back() -> None:
         at = plan.cross_of(1, index)
         slip = Suspect("not_brought_in", 1, None, "c", None, 5, 7, at=at)
         back = next(
-            m for m in mends(Scene(plan, at + 1), (slip,)) if m.do.startswith("Take back 2 crosses")
+            m
+            for m in mends(PlannedStand(plan, at + 1), (slip,))
+            if m.do.startswith("Take back 2 crosses")
         )
         assert ("or as far as the gap" in back.do) == further
 
@@ -232,7 +239,7 @@ def test_what_is_left_of_two_strands_is_swapped(
 ) -> None:
     """Where two strands hold each other's beads, a swap is offered, cheaper than stringing anew."""
     plan = shipped(name)
-    ways = mends(Scene(plan, made), (slip,))
+    ways = mends(PlannedStand(plan, made), (slip,))
     swap = next(m for m in ways if m.do.startswith("Swap"))
     anew = next(m for m in ways if m.do.startswith("Strip"))
     assert swap.seconds < anew.seconds
@@ -251,7 +258,7 @@ def test_a_gap_whose_line_went_on_to_another_bead_says_so() -> None:
     at = plan.cross_of(1, 6)
     for more, seen in ((1, 0), (2 * plan.row_length, 1)):
         slip = Suspect("not_brought_in", 1, None, "c", None, 5, 7, at=at)
-        sewn = next(m for m in mends(Scene(plan, at + more), (slip,)) if "sew" in m.do)
+        sewn = next(m for m in mends(PlannedStand(plan, at + more), (slip,)) if "sew" in m.do)
         assert (sewn.seen, "late by a row" in sewn.shows) == (seen, bool(seen))
 
 
@@ -260,7 +267,7 @@ def test_a_mend_while_crosses_are_taken_back_leads_forward(journal: Journal) -> 
     plan = shipped("gutter-pearl")
     at = plan.cross_of(1, 4)
     slip = Suspect("two_brought_in", 1, None, "c", None, 5, 7, at=at)
-    skip = next(m for m in mends(Scene(plan, at), (slip,)) if "without a bead" in m.do)
+    skip = next(m for m in mends(PlannedStand(plan, at), (slip,)) if "without a bead" in m.do)
     braid = begin(journal, "gutter-pearl", at + 1)
     braid.take_back()
     carry_out(braid, skip, (slip,), 0.99)
@@ -275,14 +282,14 @@ def test_a_mend_goes_on_after_a_talk_on_the_way_back(journal: Journal) -> None:
     plan = shipped("gutter-pearl")
     slip = located(plan, Suspect("not_tucked", 1, at=plan.cross_of(1, 4)))
     made = plan.cross_of(1, 4) + 3
-    back = next(m for m in mends(Scene(plan, made), (slip,)) if "Take back" in m.do)
+    back = next(m for m in mends(PlannedStand(plan, made), (slip,)) if "Take back" in m.do)
     braid = begin(journal, "gutter-pearl", made)
     carry_out(braid, back, (slip,), 0.99)
     braid.take_back()
     told = braid.state.mending
     assert told is not None
     misread = Suspect("misread")
-    carry_out(braid, mends(Scene(plan, braid.made), (misread,))[0], (misread,), 0.99)
+    carry_out(braid, mends(PlannedStand(plan, braid.made), (misread,))[0], (misread,), 0.99)
     assert (braid.state.back, braid.state.mending) == (True, told)
     braid.cross()
     assert not braid.state.back
@@ -305,7 +312,7 @@ def test_a_foreign_bead_that_stays_is_counted(index: int, journal: Journal) -> N
     plan = shipped("gutter-pearl")
     index = min(index, len(plan.loads[0]))
     slip = Suspect("extra", 1, actual="?", index=index)
-    stay = next(m for m in mends(Scene(plan, 12), (slip,)) if m.do.startswith("Carry on"))
+    stay = next(m for m in mends(PlannedStand(plan, 12), (slip,)) if m.do.startswith("Carry on"))
     braid = begin(journal, "gutter-pearl", 12)
     carry_out(braid, stay, (slip,), 0.99)
     assert len(braid.plan.remaining(1, 12)) == len(plan.remaining(1, 12)) + 1
@@ -332,7 +339,7 @@ def test_a_second_slip_on_a_strand_leaves_the_first_mend(
     plan = shipped("gutter-pearl").with_load(1, 4, "ccd-dd")
     mend = next(
         m
-        for m in mends(Scene(plan, 4), (slip,))
+        for m in mends(PlannedStand(plan, 4), (slip,))
         if not m.do.startswith(("Carry on", "Strip", "Take back"))
     )
     assert asks in mend.do
@@ -345,14 +352,14 @@ def test_two_beads_at_the_last_cross_of_a_strand_need_no_empty_move() -> None:
     plan = shipped("gutter-pearl")
     at = plan.cross_of(1, len(plan.loads[0]) - 2)
     slip = Suspect("two_brought_in", 1, None, plan.loads[0][-2], at=at)
-    ways = mends(Scene(plan, plan.crosses), (slip,))
+    ways = mends(PlannedStand(plan, plan.crosses), (slip,))
     assert not any("without a bead" in m.do for m in ways)
 
 
 def test_a_strand_read_off_keeps_the_moves_without_a_bead() -> None:
     """Going on with what was read off leaves an earlier mend's move where it is."""
     plan = shipped("gutter-pearl").with_load(1, 4, "c-cdd")
-    _, _, ways = read_off(Scene(plan, 4), 1, "cddd")
+    _, _, ways = read_off(PlannedStand(plan, 4), 1, "cddd")
     stay = next(way for way in ways if way.do.startswith("Carry on"))
     assert stay.effects == (NewRemaining(1, "c-ddd"),)
 
@@ -375,7 +382,7 @@ def test_with_the_count_off_strands_are_told_where_they_lie(shift: int, journal:
     assert place != plan.structure.places[plan.place_of(1, 30) - 1]
     assert f"{place}: one" in slips_words(slips, plan, 30)
     assert "the braid is right" not in slips_words(slips, plan, 30)
-    for mend in mends(Scene(plan, 30), slips):
+    for mend in mends(PlannedStand(plan, 30), slips):
         assert mend.do.startswith(f"Set the count to {hands.real} crosses made.")
         braid, here = begin(journal, "gutter-pearl", 30), Hands(plan, slips)
         for made in range(31):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from bench.slips.checks import Frequency
+from bench.slips.offered_looks import Frequency
 from tests.speed.slips_checked import CURVE, checked
 from tests.speed.slips_simulate import (
     BitsFirst,

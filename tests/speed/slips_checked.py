@@ -6,10 +6,12 @@ import random
 
 from bench.craft.growth import sizes_of
 from bench.craft.plan import Plan
-from bench.slips.checks import Frequency, offers
 from bench.slips.likeness import Likeness
 from bench.slips.looks import Look, predicted
-from bench.slips.scene import Scene, Suspect
+from bench.slips.offered_looks import Frequency, offers
+from bench.slips.planned_stand import PlannedStand
+from bench.slips.supposed_stand import Sight
+from bench.slips.suspect import Suspect
 from tests.support.slips_makers import Hands, plant, shipped
 
 ATTENTION = 0.8
@@ -54,9 +56,9 @@ def found_early(
         look = offered.get(made)
         if look is None:
             continue
-        scene = Scene(plan, made)
+        scene = PlannedStand(plan, made)
         if look.kind == "left":
-            planned = predicted(look, scene.world(()), scene)
+            planned = predicted(look, Sight({}, {}), scene)
             if hands.right_answer(look, made) != planned:
                 return True
         elif rng.random() < ATTENTION:

@@ -24,8 +24,9 @@ from bench.craft.growth import sizes_of
 from bench.craft.plan import Plan
 from bench.slips.inquiry import CLEAR, Inquiry
 from bench.slips.likeness import Likeness
-from bench.slips.looks import Answer, Look, bits, candidates, predicted
-from bench.slips.scene import Slip, Suspect
+from bench.slips.looks import Answer, Look, candidates, mutual_information, predicted
+from bench.slips.supposed_stand import SupposedStand
+from bench.slips.suspect import Slip, Suspect
 from tests.speed.slips_checked import CURVE, checked
 from tests.support.slips_makers import DROPS, KINDS, SHIPPED, Hands, plant, random_plan, shipped
 
@@ -152,9 +153,9 @@ def inquire(
         slowest = max(slowest, time.perf_counter() - begun)
         seconds += look.seconds
         looks += 1
-    truth = inquiry.scene.world((case.slip,)).visible(inquiry.scene)
+    truth = SupposedStand(inquiry.planned, (case.slip,)).sight().signature(inquiry.planned)
     top = inquiry.classes[0]
-    right = top.world is not None and top.world.visible(inquiry.scene) == truth
+    right = top.sight is not None and top.sight.signature(inquiry.planned) == truth
     kind = "+".join(s.slip for s in top.first.slips)
     return Outcome(right, seconds, looks, inquiry.settled, slowest, kind)
 
@@ -214,18 +215,18 @@ def best_and_ours(inquiry: Inquiry, most: int = 9) -> tuple[float, float, float]
 
     Answers are taken as true. None if the case is too large for every order to be tried.
     """
-    live = [g for g in inquiry.classes if g.chance > 0.002 and g.world is not None]
+    live = [g for g in inquiry.classes if g.chance > 0.002 and g.sight is not None]
     if not 2 <= len(live) <= most:
         return None
-    scene = inquiry.scene
-    places = sorted({p for g in live if g.world for p in (*g.world.ahead, *g.world.braid)})
+    planned = inquiry.planned
+    places = sorted({p for g in live if g.sight for p in (*g.sight.ahead, *g.sight.braid)})
     first = inquiry.evidence[0]
     saw = [first.answer] if isinstance(first.answer, str) else []
     priced = []
-    for look in candidates(scene, places, first.look.place, saw, inquiry.costs):
-        look, gain = inquiry.worth(look, live)
+    for look in candidates(planned, places, first.look.place, saw, inquiry.costs):
+        look, gain = inquiry.expected(look, live)
         if gain > 0:
-            answers = tuple(predicted(look, g.world, scene) for g in live if g.world)
+            answers = tuple(predicted(look, g.sight, planned) for g in live if g.sight)
             priced.append((look.seconds, answers))
     tables = sorted(set(priced), key=str)
     chances = [g.chance for g in live]
@@ -259,7 +260,7 @@ def best_and_ours(inquiry: Inquiry, most: int = 9) -> tuple[float, float, float]
         top, chosen = 0.0, None
         for seconds, answers in tables:
             parts = split(left, answers)
-            gain = bits([sum(chances[i] for i in part) for part in parts], 0.0)
+            gain = mutual_information([sum(chances[i] for i in part) for part in parts], 0.0)
             value = gain / seconds if per_second else gain
             if value > top + 1e-12:
                 top, chosen = value, (seconds, parts)

@@ -21,7 +21,8 @@ from dataclasses import dataclass, field
 from bench.craft.growth import sizes_of
 from bench.slips.inquiry import Inquiry
 from bench.slips.likeness import Likeness
-from bench.slips.scene import Slip, Suspect
+from bench.slips.supposed_stand import SupposedStand
+from bench.slips.suspect import Slip, Suspect
 from tests.speed.slips_simulate import MOST_LOOKS, Case, wrong_answer
 from tests.support.slips_makers import Hands, plant, random_plan
 
@@ -65,9 +66,9 @@ def timed(case: Case, rng: random.Random, false: float) -> tuple[list[float], bo
         begun = time.perf_counter()
         inquiry.answer(look, answer)
         took.append(time.perf_counter() - begun)
-    truth = inquiry.scene.world((case.slip,)).visible(inquiry.scene)
-    top = inquiry.classes[0].world
-    return took, top is not None and top.visible(inquiry.scene) == truth
+    truth = SupposedStand(inquiry.planned, (case.slip,)).sight().signature(inquiry.planned)
+    top = inquiry.classes[0].sight
+    return took, top is not None and top.signature(inquiry.planned) == truth
 
 
 @dataclass

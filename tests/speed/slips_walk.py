@@ -16,7 +16,7 @@ from pathlib import Path
 
 from bench.journal.store import Journal
 from bench.making.braid import Braid
-from bench.slips.scene import Slip
+from bench.slips.suspect import Slip
 from tests.support.homes import empty, start
 from tests.support.slips_makers import KINDS, Hands
 from tests.support.slips_walker import Walker, hangs_as_planned, mend_by_hand, planted

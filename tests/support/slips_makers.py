@@ -14,7 +14,8 @@ from bench.craft.pattern import Bead, Pattern, Threads
 from bench.craft.plan import Plan
 from bench.documents.library import Library
 from bench.slips.looks import Answer, Look
-from bench.slips.scene import LAST_ROWS, Slip, Suspect
+from bench.slips.supposed_stand import LAST_ROWS
+from bench.slips.suspect import Slip, Suspect
 from bench.slips.suspects import neighbours
 
 SHIPPED = ("cistern", "downpipe", "gutter-pearl", "second-drop", "silver-eaves", "stair-rope")

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from bench.craft.load import SKIP
 from bench.craft.plan import Plan
 from bench.slips.looks import Look
-from bench.slips.scene import Slip, Suspect
+from bench.slips.suspect import Slip, Suspect
 from tests.support.slips_makers import Hands, plant
 
 RIM_COLUMNS = 24

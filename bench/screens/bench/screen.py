@@ -27,8 +27,8 @@ from bench.screens.kit.text_entry import TextEntry
 from bench.screens.kit.view import View
 from bench.screens.preparing.preparing import Preparing
 from bench.screens.slips.talk import SlipTalk
-from bench.slips.checks import offers
 from bench.slips.looks import Look
+from bench.slips.offered_looks import offers
 
 MAX_NOTE = 200
 GUARDED = {"next", "back", "mark", "pause"}

@@ -6,7 +6,7 @@ from typing import Literal
 
 from bench.documents.key_names import DIGITS
 from bench.slips.looks import MORE, Answer, Look
-from bench.slips.scene import MOST_COUNTED
+from bench.slips.planned_stand import MOST_COUNTED
 
 BRAID_SAYS = {"1": "gap", "2": "proud", "3": "nothing"}
 Bead = str | Literal[False] | None

@@ -15,7 +15,7 @@ from bench.screens.slips.parts import (
     pointer,
 )
 from bench.screens.slips.talk import PLACE_KEYS, SlipTalk
-from bench.slips.effects import NEEDLE_CAUTION
+from bench.slips.mend_steps import NEEDLE_CAUTION
 
 
 def draw_report(canvas: Canvas, talk: SlipTalk, view: View) -> None:

@@ -11,15 +11,17 @@ from bench.documents.key_names import DIGITS
 from bench.making.braid import Braid
 from bench.making.mending import carry_out
 from bench.screens.slips.answers import BRAID_SAYS, Bead, answered
-from bench.slips.belief import Belief
-from bench.slips.effects import Mend, TakeBack
 from bench.slips.inquiry import Inquiry
 from bench.slips.likeness import FOREIGN, Likeness
 from bench.slips.looks import Answer, Look
 from bench.slips.maker import Maker
+from bench.slips.mend import Mend
+from bench.slips.mend_steps import TakeBack
 from bench.slips.mends import mends
-from bench.slips.readoff import Edit, read_off
-from bench.slips.scene import MOST_COUNTED, Scene, Suspect
+from bench.slips.planned_stand import MOST_COUNTED, PlannedStand
+from bench.slips.posterior import Hypothesis
+from bench.slips.read_off import Edit, read_off
+from bench.slips.suspect import Suspect
 
 Page = Literal["report", "bead", "line", "asking", "mends", "mend", "read", "sewn"]
 Leads = Literal["", "leave", "place", "back", "done"]
@@ -59,7 +61,7 @@ class SlipTalk:
             since = self.made - left.made
             if 0 <= since <= self.plan.row_length:
                 self.left = left
-        self.scene = Scene(self.plan, self.made)
+        self.scene = PlannedStand(self.plan, self.made)
         pattern = self.plan.pattern
         self.likeness = Likeness(pattern.beads, sizes_of(pattern), self.maker.vision)
         self.told: list[Told] = []
@@ -112,7 +114,7 @@ class SlipTalk:
         return any(not told.report for told in self.told)
 
     @property
-    def beliefs(self) -> list[Belief]:
+    def beliefs(self) -> list[Hypothesis]:
         """What it may be, the likeliest first."""
         return [] if self.inquiry is None else self.inquiry.known[:MOST_SUSPECTS]
 
@@ -129,7 +131,7 @@ class SlipTalk:
         if self.inquiry is None or self.nothing_fits:
             return ()
         slips = self.beliefs[self.picked].slips
-        return mends(self.inquiry.scene, slips, self.maker.costs, self.maker.regret)
+        return mends(self.inquiry.planned, slips, self.maker.costs, self.maker.regret)
 
     @property
     def options(self) -> list[str]:
@@ -362,7 +364,9 @@ class SlipTalk:
         """The inquiry anew, from all that was told."""
         maker = self.maker
         made = self.made if self.left is None else self.left.made
-        inquiry = Inquiry(self.plan, made, self.likeness, maker.priors, maker.costs, maker.habits)
+        inquiry = Inquiry(
+            self.plan, made, self.likeness, maker.priors, maker.costs, maker.error_rates
+        )
         self.inquiry = inquiry
         anew = {told.look.key for told in self.told} if made == self.made else set()
         for told in [] if self.left is None else self.left.told:

@@ -30,11 +30,13 @@ from bench.screens.slips.report_view import (
     draw_which_line,
 )
 from bench.screens.slips.talk import Page, SlipTalk
-from bench.slips.belief import Belief
-from bench.slips.effects import Mend, NewRemaining, SetCount, TakeBack
-from bench.slips.inquiry import CLEAR, TOLD, Inquiry
+from bench.slips.inquiry import CLEAR, WORTH_TELLING, Inquiry
 from bench.slips.looks import Look
-from bench.slips.readoff import Edit
+from bench.slips.mend import Mend
+from bench.slips.mend_steps import NewRemaining, SetCount, TakeBack
+from bench.slips.posterior import Hypothesis
+from bench.slips.read_off import Edit
+from bench.slips.supposed_stand import SupposedStand
 from bench.slips.words import bead_name, chance_words, place_words, question, slips_words
 
 BAR = 10
@@ -210,7 +212,7 @@ def _heading(inquiry: Inquiry) -> str:
     if inquiry.settled:
         alone = inquiry.classes[0].first.chance > CLEAR
         return "WHAT IT IS" if alone else "ONE OF THESE: NO LOOK TELLS WHICH"
-    known = inquiry.classes[0].world is not None
+    known = inquiry.classes[0].sight is not None
     return "WHAT IT MAY BE" if known else "WHAT IT MAY BE, OF WHAT IS KNOWN HERE"
 
 
@@ -219,11 +221,11 @@ def _reading_tells(talk: SlipTalk) -> bool:
     if talk.inquiry is None or not talk.inquiry.settled:
         return False
     strand = talk.scene.arrangement[talk.place - 1]
-    alike = [b for b in talk.inquiry.classes[0].members if b.chance >= TOLD]
-    return len({talk.scene.held(b.slips)[1].get(strand) for b in alike}) > 1
+    alike = [b for b in talk.inquiry.classes[0].members if b.chance >= WORTH_TELLING]
+    return len({SupposedStand(talk.scene, b.slips).remaining().get(strand) for b in alike}) > 1
 
 
-def _belief(talk: SlipTalk, belief: Belief) -> str:
+def _belief(talk: SlipTalk, belief: Hypothesis) -> str:
     return slips_words(belief.slips, talk.plan, talk.made)
 
 

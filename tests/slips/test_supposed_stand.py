@@ -6,14 +6,16 @@ import random
 
 import pytest
 
-from bench.slips.scene import REACH, Scene, Slip, Suspect
+from bench.slips.planned_stand import REACH, PlannedStand
+from bench.slips.supposed_stand import SupposedStand
+from bench.slips.suspect import Slip, Suspect
 from bench.slips.suspects import neighbours
 from bench.slips.words import slips_words
 from tests.support.slips_makers import DROPS, KINDS, Hands, plant, random_plan, shipped
 
 
 @pytest.mark.parametrize("kind", KINDS)
-def test_worlds_are_what_hands_make(kind: Slip) -> None:
+def test_sights_are_what_hands_make(kind: Slip) -> None:
     """For every kind of slip, beads to come and marks in the braid are as on the walked stand."""
     rng, compared = random.Random(7), 0
     while compared < 25:
@@ -25,12 +27,12 @@ def test_worlds_are_what_hands_make(kind: Slip) -> None:
         early = made < (slip.at or 0) + 4
         if counted and (early or not 0 <= made - counted <= plan.crosses):
             continue
-        hands, scene = Hands(plan, (slip,)), Scene(plan, made)
+        hands, scene = Hands(plan, (slip,)), PlannedStand(plan, made)
         hands.count(made)
-        world = scene.world((slip,))
+        sight = SupposedStand(scene, (slip,)).sight()
         for place in range(1, plan.strands + 1):
-            assert world.ahead.get(place, scene.ahead[place]) == hands.ahead(place)[:REACH]
-            assert world.braid.get(place, "nothing") == hands.in_braid(place, made)
+            assert sight.ahead.get(place, scene.ahead[place]) == hands.ahead(place)[:REACH]
+            assert sight.braid.get(place, "nothing") == hands.in_braid(place, made)
         compared += 1
 
 
@@ -43,11 +45,11 @@ def test_two_slips_together_are_what_hands_make() -> None:
         if one is None or two is None or one.strand == two.strand:
             continue
         made = rng.randint(0, plan.crosses)
-        hands, scene = Hands(plan, (one, two)), Scene(plan, made)
+        hands, scene = Hands(plan, (one, two)), PlannedStand(plan, made)
         hands.count(made)
-        world = scene.world((one, two))
+        sight = SupposedStand(scene, (one, two)).sight()
         for place in range(1, plan.strands + 1):
-            assert world.ahead.get(place, scene.ahead[place]) == hands.ahead(place)[:REACH]
+            assert sight.ahead.get(place, scene.ahead[place]) == hands.ahead(place)[:REACH]
         compared += 1
 
 
@@ -56,7 +58,7 @@ def test_moves_without_a_bead_are_no_beads() -> None:
     plan = shipped("silver-eaves")
     made = 36
     skipped = plan.with_load(2, made, "-" + plan.remaining(2, made))
-    scene = Scene(skipped, made + 8)
+    scene = PlannedStand(skipped, made + 8)
     place = skipped.place_of(2, made + 8)
     assert scene.ahead[place] == skipped.remaining(2, made + 8)[:REACH]
     assert scene.counts[1] == skipped.used(2, made + 8) - 1
@@ -80,10 +82,10 @@ def test_the_other_of_a_pair_lies_on_the_same_side() -> None:
 def test_two_groups_are_swapped_whole() -> None:
     """Two neighbouring runs of beads the wrong way round: all of one hang before the other."""
     plan = shipped("gutter-pearl")
-    scene = Scene(plan, 4)
+    scene = PlannedStand(plan, 4)
     slip = Suspect("swapped", 1, None, "b", "c", 3, 7, index=2)
     assert plan.loads[0][:8] == "aabbcccd"
-    assert scene.strung(slip)[:8] == "aacccbbd"
+    assert SupposedStand(scene, (slip,)).strung(1)[:8] == "aacccbbd"
     assert "2 b and 3 c were strung the wrong way round" in slips_words((slip,), plan, 4)
 
 

@@ -5,11 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from bench.slips.effects import Mend, Regret
-from bench.slips.looks import Costs
+from bench.slips.costs import Costs
+from bench.slips.mend import Mend, Regret, mend_of
+from bench.slips.mend_steps import MendStep
 from bench.slips.mends import mends
-from bench.slips.scene import Scene, Suspect, alike, spaced
-from bench.slips.workbench import Workbench
+from bench.slips.planned_stand import PlannedStand, common_start, with_skips
+from bench.slips.single_mends import SingleMends
+from bench.slips.suspect import Suspect
 
 MISSING, EXTRA, WRONG = 3, 4, 5
 """What one slip of a kind costs in the comparison: the rarer, the more. Rule of thumb, no
@@ -26,17 +28,10 @@ class Edit:
     actual: str | None
 
 
-def distance(planned: str, actual: str) -> int:
-    """The weight of the cheapest edits that make what hangs there from the plan."""
-    return sum(
-        {"missing": MISSING, "extra": EXTRA, "wrong": WRONG}[e.kind] for e in edits(planned, actual)
-    )
-
-
 def edits(planned: str, actual: str) -> tuple[Edit, ...]:
     """The cheapest edits from the plan to what was read off, in order of release."""
-    head = alike(planned, actual)
-    tail = alike(planned[head:][::-1], actual[head:][::-1])
+    head = common_start(planned, actual)
+    tail = common_start(planned[head:][::-1], actual[head:][::-1])
     a, b = planned[head : len(planned) - tail], actual[head : len(actual) - tail]
     table = [[j * EXTRA for j in range(len(b) + 1)]]
     for i, x in enumerate(a, 1):
@@ -63,7 +58,7 @@ def edits(planned: str, actual: str) -> tuple[Edit, ...]:
 
 
 def read_off(
-    scene: Scene,
+    planned: PlannedStand,
     strand: int,
     letters: str,
     costs: Costs | None = None,
@@ -73,20 +68,18 @@ def read_off(
 
     Returned with the slips that it comes from, where it is one bead, and its mends, best first.
     """
-    used = scene.counts[strand - 1]
-    planned = scene.loads[strand - 1][used:]
-    found = edits(planned, letters)
+    used = planned.counts[strand - 1]
+    found = edits(planned.loads[strand - 1][used:], letters)
     if not found:
-        return found, (), (Mend("Carry on: the strand is right.", 0.0, "nothing"),)
+        return found, (), (mend_of(MendStep("strand_is_right")),)
     if len(found) == 1:
         (edit,) = found
         first = used + edit.at + 1
         slips = (
             Suspect(edit.kind, strand, None, edit.bead, edit.actual, first, first, index=first - 1),
         )
-        return found, slips, mends(scene, slips, costs, regret)
-    rank = regret or Regret()
-    work = Workbench(scene, costs or Costs())
-    rest = {strand: spaced(letters, scene.plan.remaining(strand, scene.made))}
-    ways = work.restring(rest), work.carry_on(rest, "these beads stay as they hang")
-    return found, (), tuple(sorted(ways, key=rank.of))
+        return found, slips, mends(planned, slips, costs, regret)
+    single = SingleMends(planned, costs or Costs())
+    rest = {strand: with_skips(letters, planned.plan.remaining(strand, planned.made))}
+    ways = mend_of(single.restring(rest)), single.carry_on(rest, "these beads stay as they hang")
+    return found, (), tuple(sorted(ways, key=(regret or Regret()).of))

@@ -6,9 +6,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import combinations
 
-from bench.slips.scene import OF_THE_COUNT, Suspect
+from bench.slips.suspect import OF_THE_COUNT, Suspect
 
-PAIRED = 28
+MOST_PAIRED = 28
 """So many of the best single suspects are tried in pairs."""
 
 BOTH_HANDS = 0.2
@@ -16,24 +16,24 @@ BOTH_HANDS = 0.2
 no source."""
 
 
-def together(
-    some: Sequence[Suspect], prior: Mapping[Suspect, float], strands: set[int]
+def pairs_of(
+    best: Sequence[Suspect], prior: Mapping[Suspect, float], strands: set[int]
 ) -> Iterator[tuple[Suspect, Suspect, float]]:
-    """Pairs of slips with their odds.
+    """Pairs of slips with their prior odds: all of the best single suspects.
 
-    All of `some`, the best first; and two beads too few or too many in one run, of those and on
-    these strands.
+    Besides, two beads too few or too many in one run, of those and on these strands. prior has
+    the odds of every single suspect.
     """
-    for one, two in combinations(some, 2):
+    for one, two in combinations(best, 2):
         if {one.slip, two.slip} <= OF_THE_COUNT:
             continue
         odds = prior[one] * prior[two]
         if one.slip == two.slip == "wrong_of_pair" and one.at == two.at:
             odds = BOTH_HANDS * min(prior[one], prior[two])
         yield one, two, odds
-    told = [s for s in prior if s.strand in strands and s.slip in ("missing", "extra")]
-    near = sorted((s for s in told if s not in some), key=lambda s: -prior[s])[:PAIRED]
-    for one in (*some, *near):
+    on_strands = [s for s in prior if s.strand in strands and s.slip in ("missing", "extra")]
+    near = sorted((s for s in on_strands if s not in best), key=lambda s: -prior[s])[:MOST_PAIRED]
+    for one in (*best, *near):
         odds = prior[one] ** 2 / 2
         if one.slip == "extra":
             yield one, one, odds

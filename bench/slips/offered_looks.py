@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from typing import Literal
 
 from bench.craft.plan import Plan
-from bench.slips.looks import Costs, Look
-from bench.slips.scene import MOST_COUNTED, Scene, run_length
+from bench.slips.costs import Costs
+from bench.slips.looks import Look
+from bench.slips.planned_stand import MOST_COUNTED, PlannedStand, run_length
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +38,7 @@ def offers(
     found: dict[int, Look] = {}
     asked, glanced = 0.0, None
     for made in range(plan.plain_start, plan.last_bead_cross, plan.row_length):
-        look = offer(Scene(plan, made), frequency, costs, glanced)
+        look = offer(PlannedStand(plan, made), frequency, costs, glanced)
         if look is not None and asked + look.seconds <= frequency.at_most_s:
             asked += look.seconds
             found[made] = look
@@ -46,7 +47,7 @@ def offers(
 
 
 def offer(
-    scene: Scene,
+    planned: PlannedStand,
     frequency: Frequency | None = None,
     costs: Costs | None = None,
     glanced: int | None = None,
@@ -60,29 +61,29 @@ def offer(
     change, and in the row itself one that has a bead too many does not.
     """
     frequency, costs = frequency or Frequency(), costs or Costs()
-    row = _row_begun(scene, scene.made)
+    row = _row_begun(planned, planned.made)
     if row is None:
         return None
-    if frequency.glance != "never" and _changing(scene, frequency):
-        rows = frequency.rows_between * scene.plan.row_length
-        if glanced is None or scene.made - glanced >= rows:
-            return _glance(scene, costs)
+    if frequency.glance != "never" and _changing(planned, frequency):
+        rows = frequency.rows_between * planned.plan.row_length
+        if glanced is None or planned.made - glanced >= rows:
+            return _glance(planned, costs)
     if frequency.count_rows and row % frequency.count_rows == frequency.count_rows // 2:
-        return _count(scene, row // frequency.count_rows, costs)
+        return _count(planned, row // frequency.count_rows, costs)
     return None
 
 
-def _row_begun(scene: Scene, made: int) -> int | None:
+def _row_begun(planned: PlannedStand, made: int) -> int | None:
     """Rows finished when the next cross begins another; None in the middle of one."""
-    if not scene.plan.plain_start <= made < scene.plan.last_bead_cross:
+    if not planned.plan.plain_start <= made < planned.plan.last_bead_cross:
         return None
-    row, of_row = scene.plan.row_at(made + 1)
+    row, of_row = planned.plan.row_at(made + 1)
     return None if row is None or of_row != 1 else row - 1
 
 
-def _changing(scene: Scene, frequency: Frequency) -> bool:
+def _changing(planned: PlannedStand, frequency: Frequency) -> bool:
     strands = now = soon = 0
-    for load, used in zip(scene.loads, scene.counts, strict=True):
+    for load, used in zip(planned.loads, planned.counts, strict=True):
         if used < len(load):
             strands += 1
             now += used > 0 and load[used - 1] != load[used]
@@ -92,20 +93,20 @@ def _changing(scene: Scene, frequency: Frequency) -> bool:
     return 2 * max(now, soon) > strands > 1
 
 
-def _glance(scene: Scene, costs: Costs) -> Look | None:
-    shown = Counter(beads[0] for beads in scene.ahead.values() if beads)
+def _glance(planned: PlannedStand, costs: Costs) -> Look | None:
+    shown = Counter(beads[0] for beads in planned.ahead.values() if beads)
     bead = shown.most_common(1)[0][0]
-    place = next(p for p, beads in scene.ahead.items() if beads[:1] == bead)
-    return Look("glance", scene.arrangement[place - 1], place, costs.of("glance"), bead)
+    place = next(p for p, beads in planned.ahead.items() if beads[:1] == bead)
+    return Look("glance", planned.arrangement[place - 1], place, costs.of("glance"), bead)
 
 
-def _count(scene: Scene, turn: int, costs: Costs) -> Look | None:
+def _count(planned: PlannedStand, turn: int, costs: Costs) -> Look | None:
     """A count at one place, another one each time, where it is short enough to count."""
     places = [
-        place for place, beads in scene.ahead.items() if 2 <= run_length(beads) <= MOST_COUNTED
+        place for place, beads in planned.ahead.items() if 2 <= run_length(beads) <= MOST_COUNTED
     ]
     if not places:
         return None
     place = places[(turn * 3) % len(places)]
-    beads = run_length(scene.ahead[place])
-    return Look("left", scene.arrangement[place - 1], place, costs.of("left", beads))
+    beads = run_length(planned.ahead[place])
+    return Look("left", planned.arrangement[place - 1], place, costs.of("left", beads))

@@ -10,9 +10,12 @@ import pytest
 
 from bench.journal.store import Journal
 from bench.making.mending import carry_out
-from bench.slips.effects import SewIn, TakeBack
+from bench.slips.mend_steps import SewIn, TakeBack
+from bench.slips.mend_words import breaking_words
 from bench.slips.mends import mends
-from bench.slips.scene import Scene, Slip, Suspect
+from bench.slips.planned_stand import PlannedStand
+from bench.slips.supposed_stand import SupposedStand
+from bench.slips.suspect import Slip, Suspect
 from tests.slips.test_mends import begin, located
 from tests.support.clock import ManualClock
 from tests.support.slips_makers import DROPS, KINDS, plant, shipped
@@ -33,7 +36,7 @@ def test_every_mend_carries_its_caution(kind: Slip) -> None:
         if slip is None:
             continue
         made = min(plan.last_bead_cross, (slip.at or 0) + rng.randint(0, 9))
-        for mend in mends(Scene(plan, made), (located(plan, slip),)):
+        for mend in mends(PlannedStand(plan, made), (located(plan, slip),)):
             for what, caution in words.items():
                 if what in mend.do.lower():
                     assert caution in mend.caution, mend
@@ -49,9 +52,9 @@ def test_a_bead_too_many_is_broken_before_anything_is_taken_back() -> None:
         slip = plant(plan, "extra", rng)
         assert slip is not None
         made = rng.randint(0, plan.last_bead_cross)
-        scene = Scene(plan, made)
+        scene = PlannedStand(plan, made)
         best = mends(scene, (located(plan, slip),))[0]
-        if scene.braided((slip,)) or not best.seconds:
+        if SupposedStand(scene, (slip,)).irregularities() or not best.seconds:
             continue
         assert "break one bead" in best.do
         assert best.shows == "nothing"
@@ -67,7 +70,7 @@ def test_what_two_slips_leave_in_the_braid_is_told() -> None:
         located(plan, Suspect("not_brought_in", move.strand, at=at))
         for move in plan.step(at).carried
     )
-    ways = mends(Scene(plan, at + 1), slips)
+    ways = mends(PlannedStand(plan, at + 1), slips)
     assert ways[0].do == "Take back 2 crosses, then make them again as planned."
     for way in ways:
         sewn = {(e.strand, e.cross) for e in way.effects if isinstance(e, SewIn)}
@@ -80,7 +83,7 @@ def test_beads_over_at_a_free_end_are_left() -> None:
     plan = shipped("gutter-pearl")
     load = plan.loads[0]
     slip = Suspect("extra", 1, None, load[-1], load[-1], index=len(load))
-    best = mends(Scene(plan, 40), (slip,))[0]
+    best = mends(PlannedStand(plan, 40), (slip,))[0]
     assert (best.seconds, best.effects, best.shows) == (0.0, (), "nothing")
     assert "stays over at the free end" in best.do
 
@@ -95,7 +98,7 @@ def test_no_mend_asks_for_nothing(kind: Slip) -> None:
         if slip is None:
             continue
         made = rng.randint(min(slip.at or 0, plan.last_bead_cross), plan.crosses)
-        for mend in mends(Scene(plan, made), (located(plan, slip),)):
+        for mend in mends(PlannedStand(plan, made), (located(plan, slip),)):
             assert ": ." not in mend.do
             assert not mend.do.startswith("Strip") or mend.string
 
@@ -104,7 +107,7 @@ def test_a_strand_that_ran_out_gets_its_bead_from_here_on() -> None:
     """A bead over when all is made comes in at its strand's next move, not where it was due."""
     plan = shipped("gutter-pearl")
     slip = located(plan, Suspect("not_brought_in", 1, at=plan.cross_of(1, 15)))
-    stay = next(m for m in mends(Scene(plan, 76), (slip,)) if m.do.startswith("Carry on"))
+    stay = next(m for m in mends(PlannedStand(plan, 76), (slip,)) if m.do.startswith("Carry on"))
     with TemporaryDirectory() as folder:
         path = Path(folder) / "journal.db"
         with Journal.open(path, write=True, clock=ManualClock()) as journal:
@@ -114,3 +117,21 @@ def test_a_strand_that_ran_out_gets_its_bead_from_here_on() -> None:
             for _ in range(20):
                 braid.take_back()
             assert braid.plan.remaining(1, 56).replace("-", "") == plan.remaining(1, 56)
+
+
+def test_what_is_done_by_hand_now_is_told_from_what_is_due_later() -> None:
+    """A bead broken now is done by hand; one that hangs behind others is due with its cross."""
+    plan = shipped("gutter-pearl")
+    made = plan.cross_of(1, 4)
+    now, later = (
+        next(m for m in mends(PlannedStand(plan, made), (slip,)) if "break" in m.do)
+        for slip in (
+            Suspect("extra", 1, None, "c", "a", 6, 6, index=5),
+            Suspect("extra", 1, None, "d", "a", 8, 8, index=7),
+        )
+    )
+    assert (now.by_hand, now.later) == (True, ())
+    assert [step.kind for step in now.steps] == ["break_bead"]
+    assert not later.by_hand
+    assert [step.due for step in later.later] == [(1, plan.cross_of(1, 7))]
+    assert breaking_words(later.later[0]) == "break one bead a"

@@ -1,0 +1,93 @@
+"""What looks and parts of mends cost: the maker's seconds."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from typing import Literal
+
+Kind = Literal["glance", "next", "next3", "left", "braid"]
+"""The kinds of looks."""
+
+Costed = Literal[
+    "glance", "next", "next3", "left", "left_each", "braid", "set_count", "skip", "sew_in",
+    "break_bead", "tuck", "take_back_each", "rehitch", "restring_each", "swap_each",
+]  # fmt: skip
+
+PRIOR_ANSWERS = 5
+"""So many answers of the maker's own weigh as much as the rule of thumb. No source."""
+
+USUAL_LEFT = 5
+"""Beads of the count whose seconds stand for all counts."""
+
+TAKING_OUT = 0.6
+"""How much of taking a cross back and making it again is taking it out. Rule of thumb, no
+source."""
+
+
+@dataclass(frozen=True)
+class Costs:
+    """Seconds of looks and mends: rules of thumb, no source, until the maker's own are known."""
+
+    glance: float = 3.0
+    next: float = 2.0
+    next3: float = 4.0
+    left: float = 3.0
+    left_each: float = 0.7
+    braid: float = 5.0
+    set_count: float = 5.0
+    skip: float = 5.0
+    sew_in: float = 120.0
+    break_bead: float = 60.0
+    tuck: float = 20.0
+    take_back_each: float = 25.0
+    """Taking a cross back and making it again."""
+    rehitch: float = 90.0
+    """A strand's tama off and on again."""
+    restring_each: float = 4.0
+    """A bead off and on again."""
+    swap_each: float = 2.0
+    """A bead onto a spare thread and from there onto another strand; nothing is counted anew."""
+    own: Mapping[Kind, float] = field(default_factory=dict)
+    """By kind of look: how many times as long as by the rule of thumb it takes this maker."""
+
+    def of(self, kind: Kind, beads: float = 0.0) -> float:
+        """Seconds of a look; beads is how many a count is expected to count."""
+        return self.usual(kind, beads) * self.own.get(kind, 1.0)
+
+    def usual(self, kind: Kind, beads: float = 0.0) -> float:
+        """The same by the rule of thumb."""
+        seconds: float = getattr(self, kind)
+        return seconds + (self.left_each * beads if kind == "left" else 0.0)
+
+    def with_looks(self, kind: Kind, seconds: Sequence[float]) -> Costs:
+        """These costs with the maker's own seconds for a kind of look.
+
+        Those of a count are to be brought to a count of USUAL_LEFT beads before.
+        """
+        if not seconds:
+            return self
+        ratio = pooled_ratio(seconds, self.usual(kind, USUAL_LEFT))
+        return replace(self, own=dict(self.own) | {kind: ratio})
+
+    def with_taking_back(self, seconds: Sequence[float]) -> Costs:
+        """These costs with the maker's own seconds for taking a cross out; making it is the rest.
+
+        The share TAKING_OUT of `take_back_each` is taking it out.
+        """
+        if not seconds:
+            return self
+        usual = TAKING_OUT * self.take_back_each
+        own = usual * pooled_ratio(seconds, usual)
+        return replace(self, take_back_each=own + self.take_back_each - usual)
+
+
+def pooled_ratio(seconds: Sequence[float], usual: float) -> float:
+    """How many times the usual seconds these took, all above 0: the mean of their logarithms.
+
+    It is drawn to 1 as by PRIOR_ANSWERS answers of the usual length.
+    """
+    mean_log = sum(map(math.log, seconds)) / len(seconds)
+    weight = len(seconds) / (len(seconds) + PRIOR_ANSWERS)
+    return math.exp((mean_log - math.log(usual)) * weight)

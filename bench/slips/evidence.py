@@ -1,0 +1,49 @@
+"""What was seen: reports and answers to looks, and how often they are wrong."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from bench.slips.looks import Answer, Look
+
+
+@dataclass(frozen=True, slots=True)
+class ErrorRates:
+    """How often the maker's eyes are wrong. Rules of thumb, no source; all can be set.
+
+    `report`: the chance that a bead in passing is taken for another one and reported; it is that
+    of one bead, while slips are counted by the piece. `answer`: that of a wrong answer.
+    """
+
+    report: float = 0.006
+    answer: float = 0.02
+
+
+@dataclass(frozen=True, slots=True)
+class Observation:
+    """A report, or the answer to a look, at a count of crosses made, and how often it is wrong."""
+
+    made: int
+    look: Look
+    answer: Answer
+    error_rate: float
+
+    @property
+    def asked(self) -> bool:
+        """Whether it answers a look; a report takes no seconds."""
+        return self.look.seconds > 0
+
+
+def answered_by(look: Look, evidence: Sequence[Observation]) -> bool:
+    """Whether an answer to another look tells what this one would: the next three tell the next."""
+    return any(
+        one.look.place == look.place
+        and one.look.kind == "next3"
+        and isinstance(one.answer, str)
+        and (
+            look.kind == "next"
+            or (look.kind == "left" and (len(one.answer) < 3 or len(set(one.answer)) > 1))
+        )
+        for one in evidence
+    )

@@ -1,0 +1,80 @@
+"""Libraries that are slow to load come only with what needs them."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+LATE = {"coloraide"}
+"""Loaded only where they are used: coloraide takes about 60 ms."""
+
+COMMAND = """
+import sys
+from bench.cli import main
+main(sys.argv[1:])
+print("LOADED", *sys.modules)
+"""
+
+KEYS = """
+import asyncio, sys
+from pathlib import Path
+from bench.screens.app import BenchApp
+
+async def begin_a_piece():
+    app = BenchApp(Path(sys.argv[1]))
+    async with app.run_test(size=(80, 24)) as pilot:
+        while not app.is_ready:
+            await pilot.pause(0.01)
+        for key in sys.argv[2:]:
+            await pilot.press(key)
+            await pilot.pause(0.6)
+        print("SCREEN", type(app.screen).__module__)
+    print("LOADED", *sys.modules)
+
+asyncio.run(begin_a_piece())
+"""
+
+
+def loaded(code: str, *given: str, said: str = "") -> tuple[str, set[str]]:
+    """What a fresh interpreter prints and the modules that it has loaded when it ends."""
+    done = subprocess.run(
+        [sys.executable, "-c", code, *given],
+        input=said, capture_output=True, text=True, check=True, timeout=60,
+    )  # fmt: skip
+    shown, _, names = done.stdout.partition("LOADED")
+    return shown, set(names.split())
+
+
+@pytest.mark.parametrize(
+    "command",
+    [["list"], ["where"], ["steps", "gutter-pearl"], ["sheet", "gutter-pearl"],
+     ["picture", "gutter-pearl"], ["ask", "gutter-pearl"]],
+    ids=lambda command: command[0],
+)  # fmt: skip
+def test_commands_load_only_what_they_need(command: list[str], tmp_path: Path) -> None:
+    """No command loads a late library before it has something to work out by it."""
+    _, found = loaded(COMMAND, *command, "--home", str(tmp_path))
+    assert "bench.session" in found
+    assert not LATE & found
+
+
+@pytest.mark.parametrize(
+    "keys", [(), ("enter", "space", "exclamation_mark")], ids=["home", "bench"]
+)
+def test_screens_load_only_what_they_need(keys: tuple[str, ...], tmp_path: Path) -> None:
+    """The first paint, keys at the bench, and asking about a slip before any report, load none."""
+    shown, found = loaded(KEYS, str(tmp_path), *keys)
+    assert ("screens.bench" in shown) == bool(keys)
+    assert "bench.screens.app" in found
+    assert not LATE & found
+
+
+def test_a_report_of_a_slip_loads_the_colours(tmp_path: Path) -> None:
+    """What is late does come with the first report, so that the tests above can fail."""
+    line = '{"cross": 31, "strand": 1, "saw": "d"}\n'
+    shown, found = loaded(COMMAND, "ask", "gutter-pearl", "--home", str(tmp_path), said=line)
+    assert '"suspects"' in shown
+    assert found >= LATE
