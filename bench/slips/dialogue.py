@@ -21,7 +21,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import asdict
 from typing import Any
 
-from bench.craft.growth import sizes_of
 from bench.craft.plan import Plan
 from bench.slips.inquiry import Inquiry
 from bench.slips.likeness import Likeness
@@ -55,7 +54,7 @@ class Dialogue:
         self.plan = plan
         self.warnings = list(warnings)
         self.maker = maker or Maker()
-        self.likeness = Likeness(plan.pattern.beads, sizes_of(plan.pattern), self.maker.vision)
+        self.likeness = Likeness(plan.pattern, self.maker.vision)
         self.inquiry: Inquiry | None = None
         self._reader = LineReader(plan, self.likeness.letters)
 
@@ -72,16 +71,13 @@ class Dialogue:
         if "read_off" in given:
             return self._read_off(given)
         inquiry = self._answered(given) if "answer" in given else self._reported(given)
-        return _state(inquiry, self.maker)
+        return _state(inquiry)
 
     def _reported(self, given: Mapping[str, Any]) -> Inquiry:
         """The inquiry once a report is taken in."""
         made, place = self._reader.report(given)
         if self.inquiry is None:
-            maker = self.maker
-            self.inquiry = Inquiry(
-                self.plan, made, self.likeness, maker.priors, maker.costs, maker.error_rates
-            )
+            self.inquiry = Inquiry(self.plan, made, self.likeness, self.maker)
         elif self.inquiry.planned.made != made:
             self.inquiry = self.inquiry.at(made)
         if "braid" in given:
@@ -103,12 +99,11 @@ class Dialogue:
 
     def _read_off(self, given: Mapping[str, Any]) -> dict[str, Any]:
         made, strand, letters = self._reader.read_off(given)
-        planned, maker = PlannedStand(self.plan, made), self.maker
-        found, _, ways = read_off(planned, strand, letters, maker.costs, maker.regret)
+        found, _, ways = read_off(PlannedStand(self.plan, made), strand, letters, self.maker)
         return {"edits": [asdict(edit) for edit in found], "mends": [_mend(m) for m in ways]}
 
 
-def _state(inquiry: Inquiry, maker: Maker) -> dict[str, Any]:
+def _state(inquiry: Inquiry) -> dict[str, Any]:
     """What an inquiry says now."""
     listed = [each for each in inquiry.hypotheses if each.slips[0].slip != "other"][:MOST_SHOWN]
     suspects = [_hypothesis(each, inquiry) for each in listed if each.chance >= LEAST_SHOWN]
@@ -116,7 +111,7 @@ def _state(inquiry: Inquiry, maker: Maker) -> dict[str, Any]:
     suspects.append(Suspect("other").known() | {"chance": max(0.0, round(rest, 6))})
     top = next(group.first for group in inquiry.classes if group.sight is not None)
     fits = not inquiry.nothing_fits
-    ways = mends(inquiry.planned, top.slips, maker.costs, maker.regret) if fits else ()
+    ways = mends(inquiry.planned, top.slips, inquiry.maker) if fits else ()
     said: dict[str, Any] = {
         "suspects": suspects,
         "settled": inquiry.settled,

@@ -7,12 +7,12 @@ from dataclasses import replace
 from itertools import combinations
 
 from bench.craft.plan import Plan
-from bench.slips.costs import Costs, Kind
-from bench.slips.evidence import ErrorRates, Observation, answered_by
+from bench.slips.costs import Kind
+from bench.slips.evidence import Observation, answered_by
 from bench.slips.likeness import Likeness
 from bench.slips.looks import MORE, Answer, Look, candidates, mutual_information, predicted
+from bench.slips.maker import Maker
 from bench.slips.posterior import EquivalenceClass, Hypothesis, Model
-from bench.slips.priors import Priors
 
 CLEAR = 0.95
 """One suspect above this, and no more is asked."""
@@ -42,28 +42,22 @@ class Inquiry:
         plan: Plan,
         made: int,
         likeness: Likeness,
-        priors: Priors | None = None,
-        costs: Costs | None = None,
-        error_rates: ErrorRates | None = None,
+        maker: Maker | None = None,
         evidence: Sequence[Observation] = (),
     ) -> None:
         self.plan = plan
         self.likeness = likeness
-        self.priors = priors or Priors()
-        self.costs = costs or Costs()
-        self.error_rates = error_rates or ErrorRates()
+        self.maker = maker or Maker()
         self.evidence = list(evidence)
         self.set_aside: set[tuple[str, int, str | None]] = set()
-        self._model = Model(plan, made, likeness, self.priors)
+        self._model = Model(plan, made, likeness, self.maker.priors)
         self.planned = self._model.planned
         self.look: Look | None = None
         self._infer()
 
     def at(self, made: int) -> Inquiry:
         """The inquiry at another count of crosses made, with the evidence so far."""
-        return Inquiry(
-            self.plan, made, self.likeness, self.priors, self.costs, self.error_rates, self.evidence
-        )
+        return Inquiry(self.plan, made, self.likeness, self.maker, self.evidence)
 
     # Evidence
 
@@ -77,13 +71,13 @@ class Inquiry:
 
     def _take_report(self, kind: Kind, place: int, saw: Answer) -> None:
         look = Look(kind, self.planned.arrangement[place - 1], place, 0.0)
-        self._take(look, saw, self.error_rates.report)
+        self._take(look, saw, self.maker.error_rates.report)
 
     def answer(self, look: Look, answer: Answer) -> None:
         """Take in the answer to a look."""
         if look.kind == "left" and isinstance(answer, int):
             answer = min(answer, MORE)
-        self._take(look, answer, self.error_rates.answer)
+        self._take(look, answer, self.maker.error_rates.answer)
 
     def _take(self, look: Look, answer: Answer, error_rate: float) -> None:
         self.evidence.append(Observation(self.planned.made, look, answer, error_rate))
@@ -134,7 +128,7 @@ class Inquiry:
         if not self._misread:
             return None
         for one in self._now:
-            again = replace(one.look, seconds=self.costs.of(one.look.kind))
+            again = replace(one.look, seconds=self.maker.costs.of(one.look.kind))
             kinds = ("next", "next3") if one.look.kind == "next" else ("braid",)
             if (
                 not one.asked
@@ -195,7 +189,7 @@ class Inquiry:
         saw = [o.answer for o in now if o.look.kind == "next" and isinstance(o.answer, str)]
         options = [
             self.expected(look, live)
-            for look in candidates(self.planned, places, about, saw, self.costs)
+            for look in candidates(self.planned, places, about, saw, self.maker.costs)
             if look.key not in self.set_aside and not answered_by(look, now)
         ]
         for times in range(ASKED_AT_MOST):
@@ -227,5 +221,5 @@ class Inquiry:
             if shares.get(MORE, 0.0) > 0.01 * total:
                 return look, 0.0
             beads = sum(n * share for n, share in shares.items() if isinstance(n, int)) / total
-            look = replace(look, seconds=self.costs.of("left", beads))
-        return look, mutual_information(list(shares.values()), self.error_rates.answer)
+            look = replace(look, seconds=self.maker.costs.of("left", beads))
+        return look, mutual_information(list(shares.values()), self.maker.error_rates.answer)

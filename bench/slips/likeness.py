@@ -8,7 +8,8 @@ from functools import cached_property
 
 from bench.craft.beads import BeadSize
 from bench.craft.colour import Vision, ciede2000, seen
-from bench.craft.pattern import Bead
+from bench.craft.growth import sizes_of
+from bench.craft.pattern import Bead, Pattern
 
 FOREIGN = "?"
 """A bead that is in no load."""
@@ -45,11 +46,9 @@ class Likeness:
     A bead is its letter, None for no bead, `?` for one that is in no load.
     """
 
-    def __init__(
-        self, beads: Mapping[str, Bead], sizes: Mapping[str, BeadSize], vision: Vision = "full"
-    ) -> None:
-        self.letters = tuple(sorted(beads))
-        self._beads, self._sizes, self._vision = beads, sizes, vision
+    def __init__(self, pattern: Pattern, vision: Vision = "full") -> None:
+        self.letters = tuple(sorted(pattern.beads))
+        self._pattern, self._vision = pattern, vision
 
     def overlooked(self, planned: str | None, actual: str | None) -> float:
         """The chance that this bead, or none, is taken for the planned one as it comes in.
@@ -61,6 +60,10 @@ class Likeness:
     def mistaken(self, actual: str | None, seen: str | None) -> float:
         """The share of misreadings of a bead that name this other one."""
         return self._pairs[actual, seen] / self._sums[actual]
+
+    @cached_property
+    def _sizes(self) -> Mapping[str, BeadSize]:
+        return sizes_of(self._pattern)
 
     @cached_property
     def _pairs(self) -> dict[tuple[str | None, str | None], float]:
@@ -79,6 +82,6 @@ class Likeness:
             return GAP_OVERLOOKED
         if FOREIGN in (x, y):
             return OVERLOOKED_AT_LEAST
-        sizes = self._sizes[x], self._sizes[y]
-        apart = difference(self._beads[x], self._beads[y], sizes, self._vision)
+        sizes, beads = (self._sizes[x], self._sizes[y]), self._pattern.beads
+        apart = difference(beads[x], beads[y], sizes, self._vision)
         return OVERLOOKED_AT_LEAST + (1 - OVERLOOKED_AT_LEAST) * math.exp(-(apart**2))

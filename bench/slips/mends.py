@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import chain
 
-from bench.slips.costs import Costs
+from bench.slips.maker import Maker
 from bench.slips.mend import PLAIN, Mend, Regret, mend_of
 from bench.slips.mend_steps import MendStep, TakeBack
 from bench.slips.planned_stand import PlannedStand
@@ -15,40 +15,34 @@ from bench.slips.suspect import OF_THE_COUNT, Suspect
 
 
 def mends(
-    planned: PlannedStand,
-    slips: Sequence[Suspect],
-    costs: Costs | None = None,
-    regret: Regret | None = None,
+    planned: PlannedStand, slips: Sequence[Suspect], maker: Maker | None = None
 ) -> tuple[Mend, ...]:
     """Every mend of a slip, or of several together, the best first; none for `other`."""
     if not slips or any(slip.slip == "other" for slip in slips):
         return ()
-    costs, regret = costs or Costs(), regret or Regret()
-    found = _single_or_joint(planned, slips, costs, regret)
-    return tuple(sorted(found, key=regret.of))
+    maker = maker or Maker()
+    return tuple(sorted(_single_or_joint(planned, slips, maker), key=maker.regret.of))
 
 
 def _single_or_joint(
-    planned: PlannedStand, slips: Sequence[Suspect], costs: Costs, regret: Regret
+    planned: PlannedStand, slips: Sequence[Suspect], maker: Maker
 ) -> Iterator[Mend]:
     if len(slips) == 1:
-        return SingleMends(planned, costs).of(slips[0])
-    return _joint(planned, slips, costs, regret)
+        return SingleMends(planned, maker.costs).of(slips[0])
+    return _joint(planned, slips, maker)
 
 
-def _joint(
-    planned: PlannedStand, slips: Sequence[Suspect], costs: Costs, regret: Regret
-) -> Iterator[Mend]:
+def _joint(planned: PlannedStand, slips: Sequence[Suspect], maker: Maker) -> Iterator[Mend]:
     """The mends of several slips at once."""
-    supposed, single = SupposedStand(planned, slips), SingleMends(planned, costs)
+    supposed, single = SupposedStand(planned, slips), SingleMends(planned, maker.costs)
     if supposed.made != planned.made:
         # The strands lie elsewhere than the count says: all else is told as it is once set.
         counted = PlannedStand(planned.plan, supposed.made)
         others = [s for s in slips if s.slip not in OF_THE_COUNT]
-        for way in _single_or_joint(counted, others, costs, regret):
+        for way in _single_or_joint(counted, others, maker):
             yield Mend(((set_count(supposed.made),), *way.parts), way.seen, way.changes)
         return
-    yield from _one_after_the_other(single, slips, regret)
+    yield from _one_after_the_other(single, slips, maker.regret)
     rest = supposed.remaining()
     yield single.carry_on(rest, "changes lie out of line")
     if rest:
@@ -61,7 +55,7 @@ def _joint(
         yield mend_of(single.restring(rest), *sewing, shows=stays)
     crosses = [s.at for s in slips if s.at is not None]
     if len(crosses) == len(slips):
-        yield from single.take_back(min(crosses), MendStep("make_again", costs.tuck))
+        yield from single.take_back(min(crosses), MendStep("make_again", maker.costs.tuck))
 
 
 def _one_after_the_other(

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from bench.slips.costs import Costs
-from bench.slips.mend import Mend, Regret, mend_of
+from bench.slips.maker import Maker
+from bench.slips.mend import Mend, mend_of
 from bench.slips.mend_steps import MendStep
 from bench.slips.mends import mends
 from bench.slips.planned_stand import PlannedStand, common_start, with_skips
@@ -58,11 +58,7 @@ def edits(planned: str, actual: str) -> tuple[Edit, ...]:
 
 
 def read_off(
-    planned: PlannedStand,
-    strand: int,
-    letters: str,
-    costs: Costs | None = None,
-    regret: Regret | None = None,
+    planned: PlannedStand, strand: int, letters: str, maker: Maker | None = None
 ) -> tuple[tuple[Edit, ...], tuple[Suspect, ...], tuple[Mend, ...]]:
     """What differs on a strand whose beads were all read off, next one first.
 
@@ -78,8 +74,9 @@ def read_off(
         slips = (
             Suspect(edit.kind, strand, None, edit.bead, edit.actual, first, first, index=first - 1),
         )
-        return found, slips, mends(planned, slips, costs, regret)
-    single = SingleMends(planned, costs or Costs())
+        return found, slips, mends(planned, slips, maker)
+    maker = maker or Maker()
+    single = SingleMends(planned, maker.costs)
     rest = {strand: with_skips(letters, planned.plan.remaining(strand, planned.made))}
     ways = mend_of(single.restring(rest)), single.carry_on(rest, "these beads stay as they hang")
-    return found, (), tuple(sorted(ways, key=(regret or Regret()).of))
+    return found, (), tuple(sorted(ways, key=maker.regret.of))

@@ -10,13 +10,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.stats import entropy
 
-from bench.craft.growth import sizes_of
 from bench.craft.pattern import Bead, Pattern, Threads
 from bench.craft.plan import Plan
 from bench.documents.library import Library
 from bench.slips.inquiry import Inquiry
 from bench.slips.likeness import Likeness
 from bench.slips.looks import ANY_ANSWER, mutual_information
+from bench.slips.maker import Maker
 from bench.slips.priors import Priors
 from bench.slips.suspect import Slip, Suspect
 from tests.support.slips_makers import Hands
@@ -46,7 +46,7 @@ def small() -> tuple[Plan, Alike]:
         beads=beads,
         loads={"all": "2a 2b"},
     )
-    return Plan(pattern, structure), Alike(beads, sizes_of(pattern))
+    return Plan(pattern, structure), Alike(pattern)
 
 
 def rates() -> Priors:
@@ -60,12 +60,12 @@ def test_posterior_against_enumeration(row: int, saw: str | None) -> None:
     """Every possible history, walked on a stand of queues and weighed in fractions, agrees."""
     plan, likeness = small()
     made = plan.plain_start + row * plan.row_length
-    inquiry = Inquiry(plan, made, likeness, rates())
+    inquiry = Inquiry(plan, made, likeness, Maker(priors=rates()))
     place = plan.step(made + 1).carried[0].transfer.start
     assert inquiry.planned.ahead[place][:1] != saw
     inquiry.report(place, saw)
 
-    false, total = Fraction(inquiry.error_rates.report), Fraction(0)
+    false, total = Fraction(inquiry.maker.error_rates.report), Fraction(0)
     weights: dict[str, Fraction] = {}
 
     def take(slip: Suspect, prior: Fraction) -> None:

@@ -6,11 +6,11 @@ import random
 
 import pytest
 
-from bench.craft.growth import sizes_of
 from bench.craft.plan import Plan
 from bench.slips.inquiry import Inquiry
 from bench.slips.likeness import Likeness
 from bench.slips.looks import Answer
+from bench.slips.maker import Maker
 from bench.slips.planned_stand import PlannedStand
 from bench.slips.priors import RATES, Priors
 from bench.slips.supposed_stand import SupposedStand
@@ -21,7 +21,7 @@ from tests.support.slips_walker import notice
 
 def inquiry_at(plan: Plan, made: int) -> Inquiry:
     """An inquiry about a piece with so many crosses made."""
-    return Inquiry(plan, made, Likeness(plan.pattern.beads, sizes_of(plan.pattern)))
+    return Inquiry(plan, made, Likeness(plan.pattern))
 
 
 def ask_on(inquiry: Inquiry, hands: Hands, most: int = 12) -> Inquiry:
@@ -123,8 +123,8 @@ def test_a_bead_of_no_load_is_settled() -> None:
     slip = Suspect("wrong", strand, None, plan.loads[strand - 1][index], "?", index=index)
     hands = Hands(plan, (slip,))
     hands.count(50)
-    inquiry = inquiry_at(plan, 50)
-    inquiry.priors = Priors(dict(RATES) | {"other": 0.002})
+    maker = Maker(priors=Priors(dict(RATES) | {"other": 0.002}))
+    inquiry = Inquiry(plan, 50, Likeness(plan.pattern), maker)
     inquiry.report(plan.place_of(strand, 50), "?")
     assert on_top(ask_on(inquiry, hands), slip)
     assert inquiry.settled

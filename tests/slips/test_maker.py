@@ -223,8 +223,8 @@ def test_mends_are_ranked_by_the_makers_own_seconds() -> None:
     gap = Suspect("not_brought_in", 1, None, "c", None, 5, 7, at=at)
     for each_s, first in ((2, "Take back"), (200, "At ")):
         settings = Settings(slips=SlipSettings(seconds={"take_back_each": each_s}))
-        costs = maker_of(settings, None)[0].costs
-        assert mends(PlannedStand(plan, at + 4), (gap,), costs)[0].do.startswith(first)
+        maker = maker_of(settings, None)[0]
+        assert mends(PlannedStand(plan, at + 4), (gap,), maker)[0].do.startswith(first)
 
 
 @pytest.mark.parametrize("name", [*DROPS, "stair-rope", "one strand alone"])

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import random
 
-from bench.craft.growth import sizes_of
 from bench.craft.plan import Plan
 from bench.slips.likeness import Likeness
 from bench.slips.looks import Look, predicted
@@ -33,7 +32,7 @@ def checked(
     for _ in range(count):
         name = rng.choice(names)
         plan = plans[name]
-        likeness = Likeness(plan.pattern.beads, sizes_of(plan.pattern))
+        likeness = Likeness(plan.pattern)
         slip = plant(plan, rng.choice(("missing", "extra")), rng)
         assert slip is not None
         found += found_early(plan, likeness, slip, offered[name], rng)

@@ -20,7 +20,6 @@ from collections import defaultdict
 from dataclasses import dataclass, field, replace
 from functools import cache
 
-from bench.craft.growth import sizes_of
 from bench.craft.plan import Plan
 from bench.slips.inquiry import CLEAR, Inquiry
 from bench.slips.likeness import Likeness
@@ -49,7 +48,7 @@ def plan_of(name: str) -> Plan:
 
 def likeness_of(plan: Plan) -> Likeness:
     """How alike the plan's beads look to eyes of full colour vision."""
-    return Likeness(plan.pattern.beads, sizes_of(plan.pattern))
+    return Likeness(plan.pattern)
 
 
 @dataclass
@@ -223,7 +222,7 @@ def best_and_ours(inquiry: Inquiry, most: int = 9) -> tuple[float, float, float]
     first = inquiry.evidence[0]
     saw = [first.answer] if isinstance(first.answer, str) else []
     priced = []
-    for look in candidates(planned, places, first.look.place, saw, inquiry.costs):
+    for look in candidates(planned, places, first.look.place, saw, inquiry.maker.costs):
         look, gain = inquiry.expected(look, live)
         if gain > 0:
             answers = tuple(predicted(look, g.sight, planned) for g in live if g.sight)

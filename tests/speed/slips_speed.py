@@ -18,7 +18,6 @@ import statistics
 import time
 from dataclasses import dataclass, field
 
-from bench.craft.growth import sizes_of
 from bench.slips.inquiry import Inquiry
 from bench.slips.likeness import Likeness
 from bench.slips.supposed_stand import SupposedStand
@@ -39,7 +38,7 @@ def case_of(length: int, kind: Slip, seed: int) -> Case | None:
     if slip is None:
         return None
     hands = Hands(plan, (slip,))
-    likeness = Likeness(plan.pattern.beads, sizes_of(plan.pattern))
+    likeness = Likeness(plan.pattern)
     for made in range(plan.last_bead_cross):
         hands.count(made)
         for move in plan.step(made + 1).carried:

@@ -6,7 +6,6 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal
 
-from bench.craft.growth import sizes_of
 from bench.documents.key_names import DIGITS
 from bench.making.braid import Braid
 from bench.making.mending import carry_out
@@ -62,8 +61,7 @@ class SlipTalk:
             if 0 <= since <= self.plan.row_length:
                 self.left = left
         self.scene = PlannedStand(self.plan, self.made)
-        pattern = self.plan.pattern
-        self.likeness = Likeness(pattern.beads, sizes_of(pattern), self.maker.vision)
+        self.likeness = Likeness(self.plan.pattern, self.maker.vision)
         self.told: list[Told] = []
         self.inquiry: Inquiry | None = None
         self.place = 0
@@ -131,7 +129,7 @@ class SlipTalk:
         if self.inquiry is None or self.nothing_fits:
             return ()
         slips = self.beliefs[self.picked].slips
-        return mends(self.inquiry.planned, slips, self.maker.costs, self.maker.regret)
+        return mends(self.inquiry.planned, slips, self.maker)
 
     @property
     def options(self) -> list[str]:
@@ -323,10 +321,9 @@ class SlipTalk:
 
     def _read(self, key: str, sign: str) -> None:
         if sign == "0" or (key == "enter" and self.typed):
-            scene, maker = self.scene, self.maker
-            strand = scene.arrangement[self.place - 1]
+            strand = self.scene.arrangement[self.place - 1]
             self.edits, self.edit_slips, self.edit_mends = read_off(
-                scene, strand, self.typed, maker.costs, maker.regret
+                self.scene, strand, self.typed, self.maker
             )
             self.page, self.typed = "mends", ""
         elif isinstance(bead := self._bead(sign), str):
@@ -362,11 +359,8 @@ class SlipTalk:
 
     def _work_out(self) -> None:
         """The inquiry anew, from all that was told."""
-        maker = self.maker
         made = self.made if self.left is None else self.left.made
-        inquiry = Inquiry(
-            self.plan, made, self.likeness, maker.priors, maker.costs, maker.error_rates
-        )
+        inquiry = Inquiry(self.plan, made, self.likeness, self.maker)
         self.inquiry = inquiry
         anew = {told.look.key for told in self.told} if made == self.made else set()
         for told in [] if self.left is None else self.left.told:
