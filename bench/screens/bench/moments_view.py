@@ -9,7 +9,7 @@ from bench.screens.kit.action_keys import draw_main_key
 from bench.screens.kit.canvas import Canvas, wrap
 from bench.screens.kit.framed_page import draw_title, framed
 from bench.screens.kit.view import View
-from bench.slips.effects import NEEDLE_CAUTION
+from bench.slips.mend_steps import NEEDLE_CAUTION
 
 _CAUTION = "CAUTION  "
 
