@@ -84,16 +84,20 @@ class Session:
         """
         from bench.documents.stock import weighed_in_stock
         from bench.making.calibration import calibration_of, read_calibration
-        from bench.making.worked_pattern import work_up
+        from bench.making.worked_pattern import WorkedPattern
 
         stem = self.library.pattern_path(name).stem
         in_stock, wrong = weighed_in_stock(self.home, self.settings.stand.scale_g)
         chosen = (self.settings, stem, size, colourway, in_stock)
         if self.journal is not None:
             calibration = calibration_of(self.journal, *chosen)
-            return work_up(self.library, self.settings, name, size, colourway, calibration)
+            return WorkedPattern.from_library(
+                self.library, self.settings, name, size, colourway, calibration
+            )
         calibration, trouble = read_calibration(self.home, *chosen)
-        made = work_up(self.library, self.settings, name, size, colourway, calibration)
+        made = WorkedPattern.from_library(
+            self.library, self.settings, name, size, colourway, calibration
+        )
         self._warn(wrong, trouble, *made.warnings)
         return made
 

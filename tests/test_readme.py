@@ -20,7 +20,7 @@ from bench.journal.csv_rows import COLUMNS
 from bench.journal.events import KINDS
 from bench.journal.store import Journal
 from bench.making.braid import Braid
-from bench.making.worked_pattern import work_up
+from bench.making.worked_pattern import WorkedPattern
 from bench.screens.bench.spoken_line import spoken_line
 from bench.screens.kit.keys import Keys
 from tests.support.clock import ManualClock
@@ -164,7 +164,7 @@ def test_the_spoken_line_of_the_readme(tmp_path: Path) -> None:
     quoted = re.search(r'a line to say \("([^"]+)"\)', README.replace("\n", " "))
     assert quoted is not None
     with Journal.open(tmp_path / "journal.db", write=True, clock=ManualClock()) as journal:
-        made = work_up(Library(tmp_path), Settings(), "gutter-pearl")
+        made = WorkedPattern.from_library(Library(tmp_path), Settings(), "gutter-pearl")
         braid = Braid.start(journal, made, stage="braid")
         said = set()
         for count in range(braid.plan.crosses):
@@ -181,7 +181,7 @@ def test_a_backup_can_be_put_in_the_journals_place(
     """Both ways of the README give every event again, also while the program has it open."""
     home, other = tmp_path / "home", tmp_path / "other"
     with Journal.open(home / "journal.db", write=True, clock=ManualClock()) as journal:
-        made = work_up(Library(home), Settings(), "gutter-pearl")
+        made = WorkedPattern.from_library(Library(home), Settings(), "gutter-pearl")
         braid = Braid.start(journal, made, stage="braid")
         for _ in range(5):
             braid.cross()

@@ -66,8 +66,8 @@ def _pattern(entry: Entry, session: Session, figures: KeptFigures) -> PatternLin
     named: dict[str, Any] = _named(entry)
 
     def read() -> PatternLine:
-        pattern = session.library.pattern(entry.path)
-        plan = session.library.plan(entry.path, pattern)
+        plan = session.library.plan(entry.path)
+        pattern = plan.pattern
         growth = grow(plan, sizes_of(pattern), session.settings.thumb.plain_cross_mm)
         work = work_of(plan)
         return PatternLine(

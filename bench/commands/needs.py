@@ -88,7 +88,7 @@ def _worked_up(
 ) -> WorkedPattern:
     """Work a pattern up, as measured pieces and weighed beads have corrected it."""
     from bench.making.calibration import read_calibration
-    from bench.making.worked_pattern import work_up
+    from bench.making.worked_pattern import WorkedPattern
 
     name = session.library.pattern_path(pattern).stem
     in_stock = tuple(shelf.weighed(session.settings.stand.scale_g))
@@ -97,7 +97,9 @@ def _worked_up(
     )
     if trouble is not None and trouble not in session.warnings:
         session.warnings.append(trouble)
-    return work_up(session.library, session.settings, pattern, size, colourway, calibration)
+    return WorkedPattern.from_library(
+        session.library, session.settings, pattern, size, colourway, calibration
+    )
 
 
 def _pieces(text: str | None) -> int:

@@ -94,14 +94,6 @@ def _spots(made: WorkedPattern, settings: Settings) -> Iterator[PicturedBead]:
 
 
 def _says(made: WorkedPattern, settings: Settings) -> Iterator[str]:
-    shifted = [
-        shift.says(what)
-        for shift, what in (
-            (made.calibration.corrections.length, "length"),
-            (made.calibration.corrections.thickness, "thickness"),
-        )
-        if shift.pieces
-    ]
     if made.growth.lattice is None:
         yield f"predicted, a {made.growth.guessed}; no columns are known, so nothing is drawn"
     else:
@@ -113,4 +105,4 @@ def _says(made: WorkedPattern, settings: Settings) -> Iterator[str]:
                 f"turned {settings.thumb.measured_turn_deg:g} degrees a cross, as measured"
                 f" (predicted {made.structure.turn:g})"
             )
-    yield from shifted
+    yield from made.calibration.corrections.says_of_braid

@@ -26,7 +26,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def answer(args: argparse.Namespace, session: Session) -> LoadingSheet:
     """Put the sheet together; with --html, write the page. Raises DocumentError if it cannot."""
-    from bench.making.preparation import sheet_of
+    from bench.making.loading_sheet import sheet_of
 
     made = session.work_up(args.pattern, args.size, args.colourway)
     sheet = sheet_of(made, session.settings)

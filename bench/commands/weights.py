@@ -30,7 +30,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def answer(args: argparse.Namespace, session: Session) -> WeightsAnswer:
     """Make up the schedule. Raises Fault for weights, tama or a fraction that cannot be."""
-    from bench.making.preparation import weights_answer
+    from bench.making.weights_answer import weights_answer
 
     made = session.work_up(args.pattern, args.size, args.colourway)
     after = _after(args, made.plan.crosses)

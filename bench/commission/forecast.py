@@ -34,13 +34,11 @@ def pace_of(
     colourway: str | None = None,
 ) -> PaceLine:
     """How long the next piece of the pattern in a file takes. Raises DocumentError or Fault."""
-    pattern = library.pattern(path)
-    pattern.resolve(size, colourway)
-    work = work_of(library.plan(path, pattern))
-    job = Job(path.stem, size or "", colourway or "", work)
+    plan = library.plan(path).resolved(size, colourway)
+    job = Job(path.stem, size or "", colourway or "", work_of(plan))
     return PaceLine(
         pattern=path.stem,
-        title=pattern.title,
+        title=plan.pattern.title,
         size=size,
         colourway=colourway,
         pieces=model.pattern_pieces.get(path.stem, 0),

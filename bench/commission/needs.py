@@ -19,6 +19,7 @@ from bench.commission.buying import (
     shopping,
 )
 from bench.craft import thread
+from bench.craft.cautions import cautions_for
 from bench.craft.cutting import passing
 from bench.craft.growth import thread_mm
 from bench.craft.needles import glued_end_mm
@@ -28,7 +29,7 @@ from bench.craft.thread import Cut
 from bench.documents.settings import Settings
 from bench.documents.stock import Shelf, StockThread, grams_of, plain_name
 from bench.making.core_answer import core_part
-from bench.making.preparation import bead_masses, bead_rows, cautions_of, cutting_of
+from bench.making.loading_sheet import bead_rows
 from bench.making.worked_pattern import WorkedPattern
 
 SMALL_MM = 1.5
@@ -88,7 +89,11 @@ def needs_of(
         buy=buy,
         cost=cost,
         rests_on=_rests_on(settings, beads=bool(beads), wire=wire_mm is not None),
-        cautions=tuple(dict.fromkeys(text for order in orders for text in cautions_of(order.made))),
+        cautions=tuple(
+            dict.fromkeys(
+                text for order in orders for text in cautions_for(order.made.plan, order.made.sizes)
+            )
+        ),
     )
 
 
@@ -127,7 +132,7 @@ def _beads(orders: Sequence[WorkedLot], shelf: Shelf, settings: Settings) -> lis
     found = []
     for key, lots in wants.items():
         letter, bead, made = letters[key]
-        mass = bead_masses(made)[letter].mean_g
+        mass = made.masses[letter].mean_g
         spare = spare_of(made.sizes[letter].diameter_mm, settings)
         found.append(BeadWant(letter, bead, mass, spare, tuple(lots), shelf.stock.matching(bead)))
     return shared_out(found, settings.thumb.tube_g)
@@ -153,7 +158,7 @@ def _bead_out(want: BeadWant, found: Sequence[Lack], settings: Settings) -> Bead
 def _threads(orders: Sequence[WorkedLot], shelf: Shelf, settings: Settings) -> list[ThreadWant]:
     cuts: dict[str, list[Cut]] = {}
     for order in orders:
-        for cut in cutting_of(order.made, settings).cuts:
+        for cut in order.made.cutting(settings).cuts:
             cuts.setdefault(order.made.pattern.threads.name, []).append(
                 Cut(cut.lengths * order.pieces, cut.strands_each, cut.exact_mm, cut.cut_mm)
             )
@@ -196,7 +201,7 @@ def _lot(order: WorkedLot, settings: Settings) -> LotNeed:
         pieces=order.pieces,
         cuts=tuple(
             CutLine(lengths=c.lengths * order.pieces, strands_each=c.strands_each, cut_mm=c.cut_mm)
-            for c in cutting_of(made, settings).cuts
+            for c in made.cutting(settings).cuts
         ),
         thread=made.pattern.threads.name,
         wire_mm=core_part(made).wire_mm if wired else None,
@@ -243,7 +248,7 @@ def _warnings(orders: Sequence[WorkedLot], settings: Settings) -> list[str]:
     return [
         f"{order.name}: {text}" if named else text
         for order in orders
-        for text in (*order.made.warnings, *cutting_of(order.made, settings).findings)
+        for text in (*order.made.warnings, *order.made.cutting(settings).findings)
     ]
 
 

@@ -25,7 +25,7 @@ from bench.journal.piece_clock import piece_times
 from bench.journal.piece_times import Kind, PieceTimes
 from bench.journal.store import Journal
 from bench.making.calibration import calibration_of
-from bench.making.worked_pattern import work_up
+from bench.making.worked_pattern import WorkedPattern
 from bench.pace.model import Model
 
 
@@ -96,7 +96,9 @@ def _needs(
 ) -> NeedsOrder:
     lot = order.lot
     calibration = calibration_of(journal, settings, order.pattern, lot.size, lot.colourway, weighed)
-    made = work_up(library, settings, lot.pattern, lot.size, lot.colourway, calibration)
+    made = WorkedPattern.from_library(
+        library, settings, lot.pattern, lot.size, lot.colourway, calibration
+    )
     return NeedsOrder(lot.name, made, lot.pieces)
 
 

@@ -123,9 +123,8 @@ def lot_works(library: Library, commission: Commission) -> tuple[LotWork, ...]:
     out = []
     for lot in commission.lots:
         path = library.pattern_path(lot.pattern)
-        pattern = library.pattern(path).resolve(lot.size, lot.colourway)
-        work = work_of(library.plan(path, pattern))
-        out.append(LotWork(lot, path.stem, work, 60.0 * pattern.finish.dry_minutes))
+        plan = library.plan(path).resolved(lot.size, lot.colourway)
+        out.append(LotWork(lot, path.stem, work_of(plan), 60.0 * plan.pattern.finish.dry_minutes))
     return tuple(out)
 
 

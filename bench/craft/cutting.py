@@ -56,6 +56,13 @@ class Passing:
         return "a stiffened thread end" if self.stiffened.ok else "nothing that passes"
 
     @property
+    def loading_says(self) -> str:
+        """What the beads are loaded with, in a sentence; a needle is advice."""
+        if self.loading.needle is None:
+            return f"Load with {self.load_with}: {self.stiffened.says}."
+        return f"Load with {self.load_with}: advice, try it on one bead first."
+
+    @property
     def needles(self) -> str:
         """The needles for loading and, if another, for the ends."""
         if self.finish_needle is None or self.finish_needle.needle is None:

@@ -2,19 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
+from typing import Literal, cast
 
 from bench.craft import core
 from bench.craft.beads import BeadSize
+from bench.craft.cautions import WEIGHT_IN_HAND, WIRE_IN_HAND
 from bench.craft.growth import Growth, thread_mm
 from bench.craft.load import equal_runs, parse_load
 from bench.craft.plan import Plan
 
-WIRE_CAUTION = (
-    "Wire ends are sharp and spring: eyes away from the end, hold the tail, bin the pieces."
-)
-WEIGHT_CAUTION = "Stick in first. Keep feet and fingers from under the weights."
+MarkKind = Literal[
+    "typed", "core-down", "upper-clip-off", "wire-out", "core-cord-off", "halt", "rehang", "weight"
+]
+LET_OUT = "Let thread out from every tama, all to one level."
+HANG_ANEW = "Hang the weight anew, high on the braid, clear of the base."
+STICK_IN = "Stick through the strands at the point of braiding, then weight off."
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,6 +30,16 @@ class Mark:
     do: str
     steps: tuple[str, ...] = ()
     caution: str = ""
+
+    @property
+    def kind(self) -> MarkKind:
+        """What kind of mark it is: its id, which pieces keep, without a number."""
+        return cast(MarkKind, self.id.rstrip("0123456789").rstrip("-"))
+
+    @property
+    def is_halt(self) -> bool:
+        """Whether the maker stops there anyway, to let out thread."""
+        return self.kind in {"halt", "rehang"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +54,7 @@ class Housekeeping:
     rehang_mm: float = 130.0
 
 
-def core_groups(beads: str, sizes: dict[str, BeadSize]) -> list[core.CoreGroup]:
+def core_groups(beads: str, sizes: Mapping[str, BeadSize]) -> list[core.CoreGroup]:
     """Return a core, written as counts and letters, as groups of beads, first in first."""
     return [core.CoreGroup(sizes[letter], count) for letter, count in equal_runs(parse_load(beads))]
 
@@ -109,7 +123,7 @@ def _core_marks(plan: Plan, growth: Growth, sizes: dict[str, BeadSize]) -> list[
                     "Let the core beads slide down the wire until the first one sits in the braid.",
                     "Close the clip on the wire just above the last core bead.",
                 ),
-                WIRE_CAUTION,
+                WIRE_IN_HAND,
             )
         )
         groups = core_groups(pattern.core.beads, sizes)
@@ -130,7 +144,7 @@ def _core_marks(plan: Plan, growth: Growth, sizes: dict[str, BeadSize]) -> list[
                     "See that the last core bead is inside the braid.",
                     "Take the upper wire clip off; leave the lower one on.",
                 ),
-                WIRE_CAUTION,
+                WIRE_IN_HAND,
             )
         )
     marks.append(
@@ -143,7 +157,7 @@ def _core_marks(plan: Plan, growth: Growth, sizes: dict[str, BeadSize]) -> list[
                 "Pinch the braid just below the point of braiding.",
                 "Draw the wire upward, slowly, all the way out.",
             ),
-            WIRE_CAUTION,
+            WIRE_IN_HAND,
         )
     )
     return marks
@@ -184,18 +198,17 @@ def _halts(plan: Plan, growth: Growth, keep: Housekeeping) -> list[Mark]:
         if cross >= (plan.last_bead_cross or plan.crosses):
             break
         grown = growth.after_mm[cross]
-        steps = ["Let thread out from every tama, all to one level."]
-        do = "Let out thread"
-        caution = ""
+        steps = [LET_OUT]
+        kind, do, caution = "halt", "Let out thread", ""
         if grown - hung_mm >= keep.rehang_mm - 1e-9:
             hung_mm = grown
-            do = "Let out, hang anew"
+            kind, do = "rehang", "Let out, hang anew"
             steps = [
-                "Stick through the strands at the point of braiding, then weight off.",
+                STICK_IN,
                 *steps,
-                "Hang the weight anew, high on the braid, clear of the base.",
+                HANG_ANEW,
                 "Stick out.",
             ]
-            caution = WEIGHT_CAUTION
-        marks.append(Mark(cross, f"halt-{number - 1}", do, tuple(steps), caution))
+            caution = WEIGHT_IN_HAND
+        marks.append(Mark(cross, f"{kind}-{number - 1}", do, tuple(steps), caution))
     return marks

@@ -16,6 +16,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from bench.craft.growth import Growth
+from bench.craft.words import one_or_more
 
 PIECE_SPREAD = 0.05
 PREDICTION_DOUBT = 0.15
@@ -37,7 +38,7 @@ class Shift:
             return ""
         change = round((self.factor - 1) * 100)
         moved = "as predicted" if not change else f"{change:+d} %"
-        return f"{what} {moved} from {_pieces(self.pieces)} measured"
+        return f"{what} {moved} from {one_or_more(self.pieces, 'piece')} measured"
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +62,12 @@ class Corrections:
     thickness: Shift = Shift()
     weight: Shift = Shift()
     take_up: Shift = Shift()
+
+    @property
+    def says_of_braid(self) -> tuple[str, ...]:
+        """The shifts of length and thickness in words."""
+        named = ((self.length, "length"), (self.thickness, "thickness"))
+        return tuple(shift.says(what) for shift, what in named if shift.pieces)
 
     @property
     def says(self) -> tuple[str, ...]:
@@ -118,7 +125,3 @@ def take_up_of(cut_mm: float, left_mm: float, length_mm: float) -> float | None:
     if not 0 < length_mm <= cut_mm - left_mm:
         return None
     return (cut_mm - left_mm) / length_mm
-
-
-def _pieces(count: int) -> str:
-    return "one piece" if count == 1 else f"{count} pieces"

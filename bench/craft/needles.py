@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from bench.craft.packing import Fit, bundle_mm, passes, room_beside
+from bench.craft.words import often
 
 GLUED_END_LEAST = 1.4
 GLUED_END_MOST = 1.87
@@ -66,7 +67,7 @@ def needle_for(hole_mm: float, thread_mm: float, times: int) -> NeedleAdvice:
             return NeedleAdvice(
                 needle,
                 can,
-                f"needle no. {needle.number} takes {thread_mm:g} mm thread {_often(times)} "
+                f"needle no. {needle.number} takes {thread_mm:g} mm thread {often(times)} "
                 f"through a {hole_mm:g} mm hole",
                 _rests_on(needle),
             )
@@ -75,8 +76,8 @@ def needle_for(hole_mm: float, thread_mm: float, times: int) -> NeedleAdvice:
     return NeedleAdvice(
         None,
         can,
-        f"no needle takes {thread_mm:g} mm thread {_often(times)} through a {hole_mm:g} mm hole; "
-        f"no. {finest.number} " + (f"passes {_often(can)}" if can else "does not pass"),
+        f"no needle takes {thread_mm:g} mm thread {often(times)} through a {hole_mm:g} mm hole; "
+        f"no. {finest.number} " + (f"passes {often(can)}" if can else "does not pass"),
         _rests_on(finest),
     )
 
@@ -137,7 +138,3 @@ def _rests_on(needle: Needle) -> str:
     diameter = f"needle no. {needle.number} at {needle.diameter_mm:g} mm"
     known = "as printed by a shop" if needle.confirmed else "from memory, not confirmed"
     return f"{diameter} ({known}); circles packed in a circle; advice, try one bead first"
-
-
-def _often(times: int) -> str:
-    return {1: "once", 2: "twice"}.get(times, f"{times} times")

@@ -7,6 +7,7 @@ step out when asked; building it and walking it are both linear in the crosses.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from copy import copy
 from dataclasses import dataclass
 from functools import cached_property
 from typing import overload
@@ -217,6 +218,15 @@ class Plan(Sequence[PlannedCross]):
         else:
             end = self.plain_start if cross <= self.plain_start else self.crosses
         return min(end, self.crosses)
+
+    def resolved(self, size: str | None = None, colourway: str | None = None) -> Plan:
+        """Return the plan of the pattern in one size and colourway: its crosses are the same.
+
+        Raises Fault for a size or colourway that the pattern does not have.
+        """
+        chosen = copy(self)
+        chosen.pattern = self.pattern.resolve(size, colourway)
+        return chosen
 
     def with_load(self, strand: int, cross: int, remaining: str) -> Plan:
         """Return the plan with another load on a strand from the end of this cross on.

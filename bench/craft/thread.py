@@ -6,6 +6,8 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from bench.craft.words import plural
+
 FIBRE_G_PER_CM3 = {"nylon": 1.14, "polyester": 1.38, "gel-spun": 0.97, "silk": 1.33}
 """Density of fibres; nylon as published, the others from memory."""
 
@@ -142,6 +144,12 @@ def cut(
             steps = math.ceil(exact / round_up_mm - 1e-9)
             cuts.append(Cut(lengths, each, exact, steps * round_up_mm))
     return tuple(cuts)
+
+
+def cut_said(lengths: int, strands_each: int, cut_mm: float) -> str:
+    """A cut in words: '4 double lengths of 1.25 m'."""
+    what = "double length" if strands_each == 2 else "single strand"
+    return f"{plural(lengths, what)} of {cut_mm / 1000:.2f} m"
 
 
 def too_long_for_doubles(one: Cut) -> bool:

@@ -8,9 +8,11 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from bench.craft import counterweight as cw
+from bench.craft.cautions import WEIGHT_IN_HAND
 from bench.craft.load import SKIP, parse_load
-from bench.craft.marks import WEIGHT_CAUTION, Mark
+from bench.craft.marks import HANG_ANEW, LET_OUT, STICK_IN, Mark
 from bench.craft.plan import Plan
+from bench.craft.words import often
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,8 +72,8 @@ class WeightPlan:
             return f"your weights cannot be made up to what is asked for: {kept}"
         if len(self.steps) == 1:
             return f"no change is needed: {kept}"
-        times = "once" if len(self.steps) == 2 else f"{len(self.steps) - 1} times"
-        return f"weight is changed {times}, at the end of a row: {kept}"
+        changed = often(len(self.steps) - 1)
+        return f"weight is changed {changed}, at the end of a row: {kept}"
 
     def masses_after(self, cross: int) -> cw.Masses:
         """What weighs where at the last row end up to this cross."""
@@ -218,12 +220,12 @@ def weight_marks(weighing: WeightPlan) -> tuple[Mark, ...]:
                 f"weight-{number}",
                 _title(step),
                 (
-                    "Stick through the strands at the point of braiding, then weight off.",
+                    STICK_IN,
                     *_in_the_bag(step),
                     f"Hang it again: {step.counterweight_g:g} g in all.",
                     "Stick out. See that the point of braiding lies level.",
                 ),
-                WEIGHT_CAUTION,
+                WEIGHT_IN_HAND,
             )
         )
     return tuple(marks)
@@ -256,22 +258,20 @@ def joined(marks: Sequence[Mark], weights: Sequence[Mark]) -> tuple[Mark, ...]:
     changes = {mark.after_cross: mark for mark in weights}
     merged = []
     for mark in marks:
-        change = changes.get(mark.after_cross) if mark.id.startswith("halt-") else None
+        change = changes.get(mark.after_cross) if mark.is_halt else None
         if change is None:
             merged.append(mark)
             continue
         del changes[mark.after_cross]
         off, *bag, hang, out = change.steps
-        anew = ["Hang the weight anew, high on the braid, clear of the base."]
-        rehung = anew if "anew" in mark.do else []
-        let_out = [step for step in mark.steps if step.startswith("Let thread out")]
+        rehung = [HANG_ANEW] if mark.kind == "rehang" else []
         merged.append(
             Mark(
                 mark.after_cross,
                 mark.id,
                 f"{change.do}, let out",
-                (off, *let_out, *bag, *rehung, hang, out),
-                WEIGHT_CAUTION,
+                (off, LET_OUT, *bag, *rehung, hang, out),
+                WEIGHT_IN_HAND,
             )
         )
     return tuple(sorted((*merged, *changes.values()), key=lambda mark: mark.after_cross))

@@ -78,14 +78,12 @@ class Library:
         """Return the file of a commission given by its name or by a path."""
         return _find(name, self.commissions(), "commission")
 
-    def pattern(self, path: Path) -> Pattern:
-        """Return the pattern in a file, known to go with its structure in every size."""
-        pattern = read_document(path, Pattern)
-        self.plan(path, pattern)
-        return pattern
+    def plan(self, path: Path) -> Plan:
+        """Return the plan of the pattern in a file; `plan.pattern` is the pattern as written.
 
-    def plan(self, path: Path, pattern: Pattern) -> Plan:
-        """Return the plan of a pattern that was read from the file at path."""
+        Raises DocumentError for a file that is wrong, or does not go with its structure.
+        """
+        pattern = read_document(path, Pattern)
         try:
             return Plan(pattern, self._structure_of(pattern))
         except Fault as fault:
@@ -97,7 +95,7 @@ class Library:
         for number, lot in enumerate(commission.lots):
             key = "pattern"
             try:
-                found = self.pattern(self.pattern_path(lot.pattern))
+                found = self.plan(self.pattern_path(lot.pattern)).pattern
                 key = "size"
                 found.resolve(lot.size)
                 key = "colourway"

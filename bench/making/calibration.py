@@ -20,8 +20,10 @@ from bench.craft.text import Fault
 from bench.craft.thread import FIXING_MM, START_KNOT_MM, Hang, mass_g
 from bench.craft.weight_plan import core_mass_g, loads_g
 from bench.documents.settings import Settings, ThumbRules
+from bench.documents.stock import weighed_in_stock
 from bench.journal.errors import JournalError
 from bench.journal.events import Event
+from bench.journal.state import PieceState
 from bench.journal.store import Journal
 
 
@@ -101,6 +103,14 @@ def calibration_of(
         if base is not None:
             measured.append(_beside(figures, base))
     return Calibration(corrections(measured), weighed, sample)
+
+
+def calibration_with_stock(journal: Journal, state: PieceState, settings: Settings) -> Calibration:
+    """What earlier pieces, and the beads weighed in journal and stock, tell of a piece."""
+    in_stock, _ = weighed_in_stock(journal.folder, settings.stand.scale_g)
+    return calibration_of(
+        journal, settings, state.pattern_name, state.size, state.colourway, in_stock
+    )
 
 
 def read_calibration(

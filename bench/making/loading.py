@@ -18,7 +18,6 @@ from bench.journal.errors import NotSaved
 from bench.journal.events import Entry, new_id
 from bench.journal.store import Journal
 from bench.making.braid import Braid
-from bench.making.preparation import bead_masses
 from bench.making.worked_pattern import WorkedPattern
 
 Moment = Literal["string", "prove", "done"]
@@ -201,7 +200,7 @@ class Loading:
 def loading_of(made: WorkedPattern, braid: Braid, settings: Settings) -> Loading:
     """Take up the loading of a piece as the journal knows it."""
     threads = string_up(made.plan)
-    provings = prove_all(threads, made.sizes, bead_masses(made), settings.stand.scale_g)
+    provings = prove_all(threads, made.sizes, made.masses, settings.stand.scale_g)
     state = braid.state
     return Loading(threads, provings, dict(state.loaded), state.proved)
 

@@ -22,7 +22,7 @@ def named_work(library: Library, name: str) -> Work | None:
     """The work in a piece of a pattern of the library; None if there is no such pattern."""
     try:
         path = library.pattern_path(name)
-        return work_of(library.plan(path, library.pattern(path)))
+        return work_of(library.plan(path))
     except (DocumentError, Fault):
         return None
 

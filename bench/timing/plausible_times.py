@@ -57,7 +57,7 @@ class TimeCheck:
             known = self._known.setdefault(entry.name, _Known())
             known.work = named_work(library, entry.name)
             try:
-                document = library.pattern(entry.path)
+                document = library.plan(entry.path).pattern
             except (DocumentError, Fault):
                 continue
             known.sizes |= set(document.sizes)

@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 from bench.craft.plan import Plan
 from bench.documents.library import Library
 from bench.documents.settings import Settings
-from bench.making.worked_pattern import work_up
+from bench.making.worked_pattern import WorkedPattern
 from bench.slips.dialogue import Dialogue
 from bench.slips.line_reader import LONGEST
 
@@ -25,7 +25,7 @@ ROOT = Path(__file__).parents[2]
 
 def plan_of(name: str) -> Plan:
     """A shipped pattern's plan."""
-    return work_up(Library(Path("nowhere")), Settings(), name).plan
+    return WorkedPattern.from_library(Library(Path("nowhere")), Settings(), name).plan
 
 
 PLAN = plan_of("gutter-pearl")

@@ -11,7 +11,7 @@ from bench.documents.settings import Settings
 from bench.journal.clock import SystemClock
 from bench.journal.store import Journal
 from bench.making.braid import Braid
-from bench.making.worked_pattern import work_up
+from bench.making.worked_pattern import WorkedPattern
 from tests.support.clock import ManualClock
 
 COMMISSION = """format = 1
@@ -48,7 +48,7 @@ def two(call: Any) -> Any:
 def begin(call: Any, *, lot: str = "eaves", end: str = "", commission: str | None = "two") -> None:
     """Begin a Silver Eaves a while ago, make some crosses, and end it as told."""
     clock = ManualClock(wall=SystemClock().now().wall - 86_400)
-    made = work_up(Library(call.home), Settings(), "silver-eaves")
+    made = WorkedPattern.from_library(Library(call.home), Settings(), "silver-eaves")
     with Journal.open(call.home / "journal.db", write=True, clock=clock) as journal:
         braid = Braid.start(journal, made, commission=commission, lot=lot if commission else None)
         while braid.made < 40:

@@ -17,10 +17,11 @@ from bench.journal.events import KINDS
 from bench.journal.store import Journal
 from bench.journal.transfer import to_line
 from bench.making.braid import Braid, NotNow
+from bench.making.calibration import calibration_with_stock
 from bench.making.learning import maker_of
 from bench.making.loading import tags_of
-from bench.making.piece_preparation import calibration_with_stock, point_nudge, prepared
-from bench.making.worked_pattern import work_up
+from bench.making.point_of_braiding import point_nudge
+from bench.making.worked_pattern import WorkedPattern
 from bench.timing.piece_history import course_of
 from tests.support.clock import ManualClock
 from tests.support.odd_events import ODD
@@ -32,7 +33,9 @@ def lines_of_a_piece(home: Path) -> list[dict[str, Any]]:
     """What a bench exports that has begun one piece and made four crosses."""
     clock = ManualClock(wall=WALL)
     with Journal.open(home / "journal.db", write=True, clock=clock) as journal:
-        braid = Braid.start(journal, work_up(Library(home), Settings(), "silver-eaves"))
+        braid = Braid.start(
+            journal, WorkedPattern.from_library(Library(home), Settings(), "silver-eaves")
+        )
         for _ in range(4):
             clock.advance(20.0)
             braid.cross()
@@ -53,8 +56,8 @@ def read_all(call: Any, piece: str) -> None:
             braid = Braid(journal, piece)
         except (KeyError, Damaged):
             return
-        made = prepared(braid, Settings())
-        calibration_with_stock(braid, Settings())
+        made = WorkedPattern.for_piece(braid, Settings())
+        calibration_with_stock(braid.journal, braid.state, Settings())
         point_nudge(braid, made, "high")
         with contextlib.suppress(NotNow):
             braid.cross()

@@ -15,7 +15,7 @@ from bench.documents.library import Library, shipped_folder
 from bench.documents.settings import Settings
 from bench.journal.store import Journal
 from bench.making.braid import Braid
-from bench.making.worked_pattern import work_up
+from bench.making.worked_pattern import WorkedPattern
 from bench.timing.finished_pieces import TimeBook
 from bench.timing.kept_figures import FILE
 from bench.timing.kept_pace import PaceBook, pace_book
@@ -48,7 +48,7 @@ def journal_of(home: Path) -> Journal:
 
 def make(home: Path, chance: random.Random) -> None:
     """Begin a piece and make some of it; end it in some way, or not."""
-    made = work_up(Library(home), Settings(), chance.choice(PATTERNS))
+    made = WorkedPattern.from_library(Library(home), Settings(), chance.choice(PATTERNS))
     with journal_of(home) as journal:
         commission = chance.choice([None, "two"])
         braid = Braid.start(journal, made, commission=commission, lot=commission and "eaves")
@@ -196,7 +196,9 @@ def test_the_mark_tells_a_lost_event(call: Any, home: Path) -> None:
 def make_ended(home: Path) -> None:
     """Make a piece and end it."""
     with journal_of(home) as journal:
-        braid = Braid.start(journal, work_up(Library(home), Settings(), "silver-eaves"))
+        braid = Braid.start(
+            journal, WorkedPattern.from_library(Library(home), Settings(), "silver-eaves")
+        )
         for _ in range(10):
             CLOCK.advance(20)
             braid.cross()

@@ -17,7 +17,7 @@ from bench.documents.settings import Settings
 from bench.journal.store import Journal
 from bench.making.braid import Braid
 from bench.making.loading import tag_first
-from bench.making.worked_pattern import work_up
+from bench.making.worked_pattern import WorkedPattern
 
 ROOT = Path(importlib.import_module("bench").__file__ or "").parent.parent
 CALLS = [
@@ -112,7 +112,7 @@ def test_a_loaded_set_is_listed_by_its_tag(call: Any) -> None:
     """What is written on the set, and that it is loaded, stand beside its title."""
     call.home.mkdir()
     with Journal.open(call.home / "journal.db", write=True) as journal:
-        made = work_up(Library(call.home), Settings(), "cistern")
+        made = WorkedPattern.from_library(Library(call.home), Settings(), "cistern")
         braid = Braid.start(journal, made, stage="load")
         tag_first(braid, 2)
         braid.lay_aside()

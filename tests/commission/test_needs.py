@@ -20,7 +20,7 @@ from bench.documents.library import Entry, Library
 from bench.documents.settings import Settings, ThumbRules
 from bench.documents.stock import Shelf, Stock, StockBead
 from bench.making.calibration import Calibration
-from bench.making.worked_pattern import work_up
+from bench.making.worked_pattern import WorkedPattern
 from bench.sheets.preparation import needs_lines
 
 LIBRARY = Library(Path("nowhere"))
@@ -30,7 +30,7 @@ EMPTY = Shelf(Stock(), None)
 
 def order(name: str, pieces: int, size: str | None = None, lot: str = "") -> WorkedLot:
     """So many pieces of a shipped pattern."""
-    return WorkedLot(lot or name, work_up(LIBRARY, SETTINGS, name, size), pieces)
+    return WorkedLot(lot or name, WorkedPattern.from_library(LIBRARY, SETTINGS, name, size), pieces)
 
 
 def needs(*orders: WorkedLot, stock: Stock | None = None) -> NeedsAnswer:
@@ -237,7 +237,7 @@ def test_a_cut_longer_than_a_spool_is_said() -> None:
 def test_shipped_patterns_need_no_warning(entry: Entry) -> None:
     """Every shipped pattern, in every size, passes without a warning."""
     name = entry.name
-    for size in (None, *LIBRARY.pattern(LIBRARY.pattern_path(name)).sizes):
+    for size in (None, *LIBRARY.plan(LIBRARY.pattern_path(name)).pattern.sizes):
         assert needs(order(name, 3, size)).warnings == ()
 
 
@@ -323,7 +323,7 @@ def test_grams_follow_what_was_weighed() -> None:
         {"beads": [{"size": "8/0", "name": "pale cloud", "weighed_beads": 50, "weighed_g": 1.8}]}
     )
     past = Calibration(weighed=tuple(Shelf(stock, None).weighed(0.1)))
-    made = work_up(LIBRARY, SETTINGS, "silver-eaves", calibration=past)
+    made = WorkedPattern.from_library(LIBRARY, SETTINGS, "silver-eaves", calibration=past)
     before = {b.bead: b.grams for b in needs(order("silver-eaves", 10)).beads}
     after = {b.bead: b.grams for b in needs(WorkedLot("eaves", made, 10), stock=stock).beads}
     assert after["c"] > before["c"] * 1.15

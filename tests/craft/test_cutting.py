@@ -13,12 +13,12 @@ from bench.craft.plan import Plan
 from bench.craft.thread import Hang
 from bench.documents.library import Library
 from bench.documents.settings import Settings
-from bench.making.worked_pattern import WorkedPattern, check_file, work_up
+from bench.making.worked_pattern import WorkedPattern, check_file
 
 
 def worked_up(name: str, size: str | None = None) -> WorkedPattern:
     """A shipped pattern, worked up with the usual settings."""
-    return work_up(Library(Path("nowhere")), Settings(), name, size)
+    return WorkedPattern.from_library(Library(Path("nowhere")), Settings(), name, size)
 
 
 def with_finish(made: WorkedPattern, **changes: object) -> Plan:

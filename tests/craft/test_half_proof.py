@@ -14,12 +14,12 @@ from bench.craft.stringing import string_up
 from bench.craft.weight_proof import BeadMass, from_table
 from bench.documents.library import Library
 from bench.documents.settings import Settings
-from bench.making.worked_pattern import WorkedPattern, work_up
+from bench.making.worked_pattern import WorkedPattern
 
 
 def worked_up(name: str) -> WorkedPattern:
     """A shipped pattern, worked up with the usual settings."""
-    return work_up(Library(Path("nowhere")), Settings(), name)
+    return WorkedPattern.from_library(Library(Path("nowhere")), Settings(), name)
 
 
 def proved(name: str, resolution_g: float = 0.1) -> tuple[HalfProof, ...]:

@@ -14,7 +14,7 @@ from bench.craft.structure import Cross, Structure
 from bench.craft.text import Fault
 from bench.documents.library import Library
 from bench.documents.settings import Settings
-from bench.making.worked_pattern import check_file, work_up
+from bench.making.worked_pattern import WorkedPattern, check_file
 
 _LIBRARY = Library(Path("/nonexistent"))
 PATTERNS = [entry.name for entry in _LIBRARY.patterns()]
@@ -65,7 +65,7 @@ def test_unbraiding_nothing_is_an_error() -> None:
 @pytest.mark.parametrize("name", PATTERNS)
 def test_the_plan_is_what_a_walk_round_the_stand_gives(name: str) -> None:
     """Every step's moves, beads and arrangement agree with a stand that is really braided."""
-    made = work_up(_LIBRARY, Settings(), name)
+    made = WorkedPattern.from_library(_LIBRARY, Settings(), name)
     plan, stand = made.plan, Stand(made.structure)
     loads = [list(load) for load in plan.loads]
     for step in plan:
@@ -81,7 +81,7 @@ def test_the_plan_is_what_a_walk_round_the_stand_gives(name: str) -> None:
 
 def test_a_drop_counted_by_hand() -> None:
     """Silver Eaves: 16 rows of 4 crosses between 4 plain ones at each end, 128 beads."""
-    plan = work_up(_LIBRARY, Settings(), "silver-eaves").plan
+    plan = WorkedPattern.from_library(_LIBRARY, Settings(), "silver-eaves").plan
     assert (plan.crosses, plan.rows, plan.row_length) == (72, 16, 4)
     assert sum(len(load) for load in plan.loads) == 128
     assert plan.row_at(33) == (8, 1)
@@ -95,7 +95,7 @@ def test_the_order_of_stripes_round_the_braid() -> None:
 
     Read from left to right as the braid is seen from outside, which is anticlockwise from above.
     """
-    made = work_up(_LIBRARY, Settings(), "silver-eaves")
+    made = WorkedPattern.from_library(_LIBRARY, Settings(), "silver-eaves")
     lattice = made.growth.lattice
     assert lattice is not None
     # A strand climbs one column with each of its beads, so a stripe is an angle less its height.
@@ -119,7 +119,7 @@ def test_every_shipped_pattern_is_sound(name: str) -> None:
 
 def test_a_changed_load_begins_where_it_is_changed() -> None:
     """With another load from a cross on, what was brought in before stays as it was."""
-    plan = work_up(_LIBRARY, Settings(), "silver-eaves").plan
+    plan = WorkedPattern.from_library(_LIBRARY, Settings(), "silver-eaves").plan
     changed = plan.with_load(3, 20, "-" + plan.remaining(3, 20))
     assert [plan.bead_of(3, n) for n in range(1, 21)] == [
         changed.bead_of(3, n) for n in range(1, 21)
@@ -160,7 +160,7 @@ def test_a_strand_that_never_moves_may_hold_no_beads() -> None:
         places=("a", "b", "c"),
         round=(Cross(call="swap", clockwise=((1, 2),), slide=((2, 1),)),),
     )
-    pattern = work_up(_LIBRARY, Settings(), "landing-cord").pattern.model_copy(
+    pattern = WorkedPattern.from_library(_LIBRARY, Settings(), "landing-cord").pattern.model_copy(
         update={"loads": {"3": "1a"}, "crosses": None}
     )
     with pytest.raises(Fault, match="never carries"):
@@ -195,7 +195,7 @@ def test_a_core_that_comes_down_late_keeps_its_order_and_is_told(tmp_path: Path)
     text = _LIBRARY.pattern_path("silver-eaves").read_text(encoding="utf-8")
     path = tmp_path / "late.toml"
     path.write_text(text.replace("down_after_cross = 16", "down_after_cross = 66"))
-    made = work_up(_LIBRARY, Settings(), str(path))
+    made = WorkedPattern.from_library(_LIBRARY, Settings(), str(path))
     at = {mark.id: mark.after_cross for mark in made.marks}
     assert at["core-down"] <= at["upper-clip-off"] <= at["wire-out"]
     assert any("after cross 66: so late" in warning for warning in made.warnings)
@@ -212,7 +212,7 @@ def test_a_structure_that_comes_home_too_late_is_refused() -> None:
     wide = Structure(
         format=1, title="wide", places=tuple(f"p{n}" for n in range(start - 1)), round=(cross,) * 13
     )
-    pattern = _LIBRARY.pattern(_LIBRARY.pattern_path("landing-cord"))
+    pattern = _LIBRARY.plan(_LIBRARY.pattern_path("landing-cord")).pattern
     threads = pattern.threads.model_copy(update={"double_lengths": ()})
     with pytest.raises(Fault, match="come home only after 60,060 crosses"):
         Plan(pattern.model_copy(update={"threads": threads}), wide)

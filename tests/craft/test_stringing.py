@@ -107,7 +107,7 @@ def test_the_strung_thread_braids_the_plan(
 def test_shipped_patterns_are_strung_as_they_braid(entry: Entry) -> None:
     """Every shipped pattern's sheet gives the beads that its crosses bring in."""
     library = Library()
-    plan = library.plan(entry.path, library.pattern(entry.path))
+    plan = library.plan(entry.path)
     held: dict[int, deque[str]] = {}
     for thread in string_up(plan):
         held |= hang_up(thread, plan.pattern.threads.strung)

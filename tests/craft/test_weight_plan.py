@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from bench.craft import counterweight as cw
 from bench.craft.beads import BeadSize, mass_g
-from bench.craft.marks import Mark
+from bench.craft.marks import HANG_ANEW, LET_OUT, Mark
 from bench.craft.weight_plan import (
     StandWeights,
     WeightPlan,
@@ -25,14 +25,14 @@ from bench.craft.weight_plan import (
 )
 from bench.documents.library import Library
 from bench.documents.settings import Settings
-from bench.making.worked_pattern import WorkedPattern, work_up
+from bench.making.worked_pattern import WorkedPattern
 
 SET = (5.0, 10.0, 10.0, 20.0, 50.0, 50.0, 100.0, 200.0, 200.0)
 
 
 def worked_up(name: str) -> WorkedPattern:
     """A shipped pattern, worked up with the usual settings."""
-    return work_up(Library(Path("nowhere")), Settings(), name)
+    return WorkedPattern.from_library(Library(Path("nowhere")), Settings(), name)
 
 
 @pytest.fixture(scope="module")
@@ -165,13 +165,13 @@ def test_marks_lead_from_one_weight_to_the_next(
 
 def test_a_halt_and_a_change_become_one_mark() -> None:
     """Stick, weight off, thread, bag, weight on, stick out: once, in that order."""
-    halt = Mark(40, "halt-1", "Let out, hang anew", ("Stick…", "Let thread out from every tama."))
+    halt = Mark(40, "rehang-1", "Let out, hang anew", ("Stick…", LET_OUT, HANG_ANEW, "Out."))
     change = Mark(40, "weight-1", "Weight off", ("Stick in.", "Take out 20 g.", "Hang.", "Out."))
     other = Mark(44, "weight-2", "Weight off", ("Stick in.", "Take out 5 g.", "Hang.", "Out."))
     one, two = joined([halt], [change, other])
     assert one.do == "Weight off, let out"
     assert one.steps[0] == "Stick in."
-    assert one.steps[1] == "Let thread out from every tama."
+    assert one.steps[1] == LET_OUT
     assert one.steps[2] == "Take out 20 g."
     assert one.steps[-1] == "Out."
     assert two is other

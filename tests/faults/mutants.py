@@ -19,7 +19,7 @@ from bench.documents.stock import read_stock
 from bench.journal.csv_rows import read_csv
 from bench.journal.errors import JournalError
 from bench.journal.transfer import ImportRefused
-from bench.making.worked_pattern import work_up
+from bench.making.worked_pattern import WorkedPattern
 
 MOST_S = 1.0
 MOST_BYTES = 100_000_000
@@ -93,7 +93,7 @@ def mutant(data: bytes, random_: random.Random) -> bytes:
 
 
 def _pattern(home: Path) -> None:
-    work_up(Library(home), Settings(), str(home / "file.toml"), None, None)
+    WorkedPattern.from_library(Library(home), Settings(), str(home / "file.toml"), None, None)
 
 
 def _structure(home: Path) -> None:

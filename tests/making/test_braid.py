@@ -15,7 +15,7 @@ from bench.documents.settings import Settings
 from bench.journal.errors import Damaged
 from bench.journal.store import Journal
 from bench.making.braid import Braid, NotNow, unfinished
-from bench.making.worked_pattern import WorkedPattern, work_up
+from bench.making.worked_pattern import WorkedPattern
 from tests.support.clock import ManualClock
 
 _LIBRARY = Library(Path("/nonexistent"))
@@ -23,7 +23,7 @@ _LIBRARY = Library(Path("/nonexistent"))
 
 def made_up(name: str = "cistern") -> WorkedPattern:
     """Work a shipped pattern up."""
-    return work_up(_LIBRARY, Settings(), name)
+    return WorkedPattern.from_library(_LIBRARY, Settings(), name)
 
 
 @pytest.fixture

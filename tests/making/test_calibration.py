@@ -16,10 +16,12 @@ from bench.documents.settings import Settings
 from bench.journal.store import Journal
 from bench.making.braid import Braid
 from bench.making.calibration import calibration_of, read_calibration, weighed_beads
+from bench.making.expected_piece import ExpectedPiece
 from bench.making.loading import loading_of
-from bench.making.piece_preparation import ExpectedPiece, point_nudge, prepared
-from bench.making.preparation import bead_masses, cutting_of, sheet_of, weights_answer
-from bench.making.worked_pattern import WorkedPattern, work_up
+from bench.making.loading_sheet import sheet_of
+from bench.making.point_of_braiding import point_nudge
+from bench.making.weights_answer import weights_answer
+from bench.making.worked_pattern import WorkedPattern
 from bench.sheets.loading import sheet_lines
 from bench.sheets.loading_html import sheet_html
 
@@ -36,7 +38,7 @@ def journal(tmp_path: Path) -> Iterator[Journal]:
 
 def made_of(name: str = "silver-eaves", size: str | None = None) -> WorkedPattern:
     """A shipped pattern."""
-    return work_up(LIBRARY, SETTINGS, name, size)
+    return WorkedPattern.from_library(LIBRARY, SETTINGS, name, size)
 
 
 def measure(journal: Journal, made: WorkedPattern, **measures: object) -> None:
@@ -75,7 +77,7 @@ def test_the_next_piece_is_predicted_longer_and_says_so(journal: Journal) -> Non
     for _ in range(2):
         measure(journal, made, length_mm=66.0, thickness_mm=12.0)
     past = calibration_of(journal, SETTINGS, "silver-eaves")
-    again = work_up(LIBRARY, SETTINGS, "silver-eaves", calibration=past)
+    again = WorkedPattern.from_library(LIBRARY, SETTINGS, "silver-eaves", calibration=past)
     assert made.growth.length_mm < again.growth.length_mm < 66.0
     assert again.growth.length_mm == pytest.approx(66, abs=1)
     assert "from 2 pieces measured" in sheet_of(again, SETTINGS).predicted.rests_on
@@ -88,9 +90,9 @@ def test_thread_left_over_moves_the_take_up(journal: Journal) -> None:
     measure(journal, made, length_mm=1000.0, thread_left_mm=900.0, thread_cut_mm=2250.0)
     past = calibration_of(journal, SETTINGS, "stair-rope")
     assert past.corrections.take_up.factor < 0.85
-    again = work_up(LIBRARY, SETTINGS, "stair-rope", calibration=past)
-    assert cutting_of(again, SETTINGS).take_up < cutting_of(made, SETTINGS).take_up
-    assert cutting_of(again, SETTINGS).total_m < cutting_of(made, SETTINGS).total_m
+    again = WorkedPattern.from_library(LIBRARY, SETTINGS, "stair-rope", calibration=past)
+    assert again.cutting(SETTINGS).take_up < made.cutting(SETTINGS).take_up
+    assert again.cutting(SETTINGS).total_m < made.cutting(SETTINGS).total_m
 
 
 @pytest.mark.parametrize("name", ["stair-rope", "landing-cord"])
@@ -100,7 +102,9 @@ def test_the_sheet_says_that_the_thread_was_corrected(journal: Journal, name: st
     cut = ExpectedPiece.of(made, SETTINGS).thread_cut_mm
     length = made.growth.length_mm
     measure(journal, made, length_mm=length, thread_left_mm=cut - 1.4 * length)
-    again = work_up(LIBRARY, SETTINGS, name, calibration=calibration_of(journal, SETTINGS, name))
+    again = WorkedPattern.from_library(
+        LIBRARY, SETTINGS, name, calibration=calibration_of(journal, SETTINGS, name)
+    )
     before, after = (sheet_of(one, SETTINGS) for one in (made, again))
     for shown in (" ".join(sheet_lines(after)), sheet_html(after)):
         assert "thread worked in -1" in " ".join(shown.split())
@@ -111,7 +115,7 @@ def test_the_take_up_settles_at_what_it_truly_is(journal: Journal) -> None:
     """Cut as told and measured each time, four ropes bring the take-up near its true value."""
     for _ in range(4):
         past = calibration_of(journal, SETTINGS, "stair-rope")
-        made = work_up(LIBRARY, SETTINGS, "stair-rope", calibration=past)
+        made = WorkedPattern.from_library(LIBRARY, SETTINGS, "stair-rope", calibration=past)
         cut, length = ExpectedPiece.of(made, SETTINGS).thread_cut_mm, made.growth.length_mm
         left = cut - 1.3 * length
         measure(journal, made, length_mm=length, thread_left_mm=left, thread_cut_mm=cut)
@@ -124,7 +128,7 @@ def test_other_patterns_and_sizes_do_not_shift(journal: Journal) -> None:
     measure(journal, made_of("silver-eaves", "small"), length_mm=60.0)
     measure(journal, made_of("cistern"), length_mm=60.0)
     assert calibration_of(journal, SETTINGS, "silver-eaves").corrections.length.pieces == 0
-    dusk = work_up(LIBRARY, SETTINGS, "silver-eaves", None, "dusk")
+    dusk = WorkedPattern.from_library(LIBRARY, SETTINGS, "silver-eaves", None, "dusk")
     measure(journal, dusk, length_mm=60.0)
     assert calibration_of(journal, SETTINGS, "silver-eaves").corrections.length.pieces == 1
 
@@ -150,7 +154,7 @@ def test_the_sample_is_signed_off_by_colourway(journal: Journal) -> None:
     past = calibration_of(journal, SETTINGS, "silver-eaves")
     assert past.sample == "Eaves no. 1"
     assert calibration_of(journal, SETTINGS, "silver-eaves", None, "dusk").sample is None
-    again = work_up(LIBRARY, SETTINGS, "silver-eaves", calibration=past)
+    again = WorkedPattern.from_library(LIBRARY, SETTINGS, "silver-eaves", calibration=past)
     assert sheet_of(again, SETTINGS).sample == "Eaves no. 1"
 
 
@@ -167,7 +171,7 @@ def test_a_sample_that_is_measured_again_stays_the_sample(journal: Journal) -> N
 def test_a_nudge_does_not_outlast_a_change_of_weight(journal: Journal) -> None:
     """The planned change makes the weight up anew: the grams said before count no more."""
     braid = Braid.start(journal, made_of("stair-rope"))
-    made = prepared(braid, SETTINGS)
+    made = WorkedPattern.for_piece(braid, SETTINGS)
     assert made.weighing is not None
     change = made.weighing.steps[1].cross
     for cross, kept in ((change - 1, True), (change, False)):
@@ -225,9 +229,9 @@ def test_every_part_reads_the_same_weighed_beads(journal: Journal) -> None:
     (journal.folder / "stock.toml").write_text(f"{stock}weighed_g = 1.8\n")
     weighing = {"size": "8/0", "shape": "round", "name": "pale cloud"}
     braid.record("bead_weighed", {**weighing, "beads": 20, "grams": 0.7, "resolution_g": 0.1})
-    plain, made = made_of(), prepared(braid, SETTINGS)
-    masses = {letter: mass.mean_g for letter, mass in bead_masses(made).items()}
-    table = {letter: mass.mean_g for letter, mass in bead_masses(plain).items()}
+    plain, made = made_of(), WorkedPattern.for_piece(braid, SETTINGS)
+    masses = {letter: mass.mean_g for letter, mass in made.masses.items()}
+    table = {letter: mass.mean_g for letter, mass in plain.masses.items()}
     assert masses["c"] > table["c"] * 1.1
     assert masses["d"] > table["d"] * 1.1
     assert (masses["a"], masses["b"]) == (table["a"], table["b"])

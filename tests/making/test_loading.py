@@ -30,14 +30,13 @@ from bench.making.loading import (
     set_to_come,
     tag_first,
 )
-from bench.making.preparation import bead_masses
-from bench.making.worked_pattern import WorkedPattern, work_up
+from bench.making.worked_pattern import WorkedPattern
 from tests.support.clock import ManualClock
 
 LIBRARY = Library(Path("nowhere"))
 SETTINGS = Settings()
-DROP = work_up(LIBRARY, SETTINGS, "silver-eaves")
-ROPE = work_up(LIBRARY, SETTINGS, "stair-rope")
+DROP = WorkedPattern.from_library(LIBRARY, SETTINGS, "silver-eaves")
+ROPE = WorkedPattern.from_library(LIBRARY, SETTINGS, "stair-rope")
 
 
 def loading(
@@ -45,7 +44,7 @@ def loading(
 ) -> Loading:
     """The loading of a pattern, from the start or from what is on and proved."""
     threads = string_up(made.plan)
-    masses = bead_masses(made)
+    masses = made.masses
     provings = prove_all(threads, made.sizes, masses, SETTINGS.stand.scale_g)
     return Loading(threads, provings, on, set(proved))
 
@@ -215,7 +214,7 @@ def test_the_far_half_comes_off_only_after_the_near_one() -> None:
     data = DROP.pattern.model_dump()
     data["threads"]["strung"] = "both halves from one end"
     pattern = Pattern.model_validate(data)
-    made = dataclasses.replace(DROP, pattern=pattern, plan=Plan(pattern, DROP.structure))
+    made = dataclasses.replace(DROP, plan=Plan(pattern, DROP.structure))
     drop = loading(made, {1: 16, 6: 3})
     far, near = drop.threads[0].halves
     assert (far.side, near.side) == ("far", "near")

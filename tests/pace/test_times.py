@@ -14,7 +14,7 @@ from bench.documents.settings import Settings
 from bench.journal.piece_clock import piece_times
 from bench.journal.store import Journal
 from bench.making.braid import Braid
-from bench.making.worked_pattern import work_up
+from bench.making.worked_pattern import WorkedPattern
 from bench.pace.model import fit
 from bench.pace.records import PieceRecord
 from bench.pace.what_fits import what_fits
@@ -37,7 +37,7 @@ def journal(tmp_path: Path, clock: ManualClock) -> Iterator[Journal]:
 
 def begun(journal: Journal, stage: str = "load") -> Braid:
     """A Silver Eaves in its first stage."""
-    made = work_up(Library(Path("/nonexistent")), Settings(), "silver-eaves")
+    made = WorkedPattern.from_library(Library(Path("/nonexistent")), Settings(), "silver-eaves")
     return Braid.start(journal, made, stage=stage)
 
 
@@ -99,7 +99,7 @@ def test_a_piece_braided_to_the_end_has_still_to_dry(journal: Journal, clock: Ma
     run = Commission(
         format=1, title="one", lots=(Lot(name="eaves", pattern="silver-eaves", pieces=1),)
     )
-    made = work_up(Library(Path("/nonexistent")), Settings(), "silver-eaves")
+    made = WorkedPattern.from_library(Library(Path("/nonexistent")), Settings(), "silver-eaves")
     braid = Braid.start(journal, made, stage="braid", commission="one", lot="eaves")
     cross(braid, clock, braid.plan.crosses)
     making = [BegunPiece(braid.state, piece_times(journal.events(braid.piece)), None)]

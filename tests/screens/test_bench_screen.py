@@ -467,7 +467,7 @@ def test_the_carried_ways_on_the_rim_have_no_stray_dots(home: Path) -> None:
     """From left to right a way begins beside its place, and no dot lies alone, at every size."""
     library = Library(home)
     path = library.pattern_path("silver-eaves")
-    plan = library.plan(path, library.pattern(path))
+    plan = library.plan(path)
     assert plan.step(30).call == "left and right"
     for width, height in ((20, 6), (28, 9), (56, 18)):
         for back in (True, False):

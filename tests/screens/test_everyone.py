@@ -23,7 +23,7 @@ from textual.filter import Monochrome
 import bench.screens
 from bench.documents.library import Library
 from bench.documents.settings import Settings
-from bench.making.worked_pattern import work_up
+from bench.making.worked_pattern import WorkedPattern
 from bench.screens.bench.braiding_view import draw_beads
 from bench.screens.kit.board import STYLES
 from bench.screens.kit.board_screen import BoardScreen
@@ -290,7 +290,7 @@ def test_sixteen_colours_are_enough(tmp_path: Path) -> None:
 def test_a_bead_is_told_by_its_letter_alone(tmp_path: Path) -> None:
     """Whatever colours a maker can tell apart: with beads exchanged the bench reads differently."""
     library = Library(tmp_path)
-    plan = work_up(library, Settings(), "gutter-pearl").plan
+    plan = WorkedPattern.from_library(library, Settings(), "gutter-pearl").plan
     letters = {letter for load in plan.loads for letter in load}
     seen = {}
     for cross in range(1, plan.crosses + 1):
@@ -316,9 +316,11 @@ def test_beads_that_look_alike_to_some_differ_in_more_than_colour(
     library = Library(tmp_path)
     close = 0
     for entry in library.patterns():
-        pattern = library.pattern(library.pattern_path(entry.name))
+        pattern = library.plan(library.pattern_path(entry.name)).pattern
         for colourway in (None, *pattern.colourways):
-            made = work_up(library, Settings(), entry.name, None, colourway).pattern
+            made = WorkedPattern.from_library(
+                library, Settings(), entry.name, None, colourway
+            ).pattern
             beads = made.beads
             for a, b in combinations(beads, 2):
                 eyes = [Ink(beads[x].colour).filter(kind) for x in (a, b)]

@@ -11,7 +11,7 @@ from bench.documents.library import Library
 from bench.documents.settings import Settings
 from bench.journal.store import Journal
 from bench.making.braid import Braid
-from bench.making.worked_pattern import work_up
+from bench.making.worked_pattern import WorkedPattern
 from bench.screens.app import BenchApp
 from bench.screens.bench.back_view import draw_back
 from bench.screens.bench.braiding_view import draw_bench
@@ -44,7 +44,9 @@ def start(tmp_path: Path, clock: ManualClock) -> Start:
 
     def started(name: str, made: int = 0, stage: str = "braid") -> Braid:
         library = Library(tmp_path / "none")
-        braid = Braid.start(journal, work_up(library, Settings(), name), stage=stage)
+        braid = Braid.start(
+            journal, WorkedPattern.from_library(library, Settings(), name), stage=stage
+        )
         braid.set_place(made)
         return braid
 
@@ -129,7 +131,9 @@ def test_every_side_is_named_where_one_strand_differs(
     path.parent.mkdir()
     path.write_text(text, encoding="utf-8")
     journal = Journal.open(tmp_path / "j.db", write=True)
-    braid = Braid.start(journal, work_up(Library(tmp_path), Settings(), "hollow"))
+    braid = Braid.start(
+        journal, WorkedPattern.from_library(Library(tmp_path), Settings(), "hollow")
+    )
     step = next(s for s in braid.plan if s.row and {m.bead for m in s.carried} == {"a", "b"})
     shown = draw_bench(braid, view(width, height), step.cross - 1).as_text()
     for move in step.carried:

@@ -11,7 +11,7 @@ from bench.documents.settings import Settings
 from bench.journal.events import Entry
 from bench.journal.store import Journal
 from bench.making.braid import Braid
-from bench.making.worked_pattern import work_up
+from bench.making.worked_pattern import WorkedPattern
 from tests.screens.conftest import Sit
 from tests.support.clock import ManualClock
 from tests.support.odd_events import ODD
@@ -26,7 +26,7 @@ async def test_a_piece_with_odd_events_is_shown_and_braided(
     home.mkdir()
     pieces: dict[str, str] = {}
     with Journal.open(home / "journal.db", write=True, clock=clock) as journal:
-        made = work_up(Library(home), Settings(), "silver-eaves")
+        made = WorkedPattern.from_library(Library(home), Settings(), "silver-eaves")
         for odd, (kind, payload) in ODD.items():
             braid = Braid.start(journal, made, title=odd)
             for _ in range(4):
@@ -51,7 +51,9 @@ async def test_odd_beads_to_sew_in_are_listed_to_the_end(
     """A bead to be sewn in on no strand of the piece is told by its cross, and struck off."""
     home.mkdir()
     with Journal.open(home / "journal.db", write=True, clock=clock) as journal:
-        braid = Braid.start(journal, work_up(Library(home), Settings(), "silver-eaves"))
+        braid = Braid.start(
+            journal, WorkedPattern.from_library(Library(home), Settings(), "silver-eaves")
+        )
         for strand, cross in ((99, 3), (1, 2**52)):
             braid.record("sew_in", {"strand": strand, "cross": cross, "bead": "[b]"})
         braid.set_place(braid.plan.crosses)

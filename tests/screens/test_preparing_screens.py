@@ -9,8 +9,7 @@ from bench.documents.settings import Settings
 from bench.journal.piece_clock import piece_times
 from bench.journal.store import Journal
 from bench.making.braid import Braid
-from bench.making.piece_preparation import prepared
-from bench.making.worked_pattern import work_up
+from bench.making.worked_pattern import WorkedPattern
 from bench.screens.bench.screen import BenchScreen
 from bench.screens.lists.pace_screen import PaceScreen
 from bench.screens.lists.pattern_pages import PatternPages
@@ -323,7 +322,9 @@ async def test_the_sample_is_signed_off_later(sit: Sit, sixty: Path, size: tuple
         assert isinstance(screen.mode, PatternPages)
         times = screen.mode.courses[0].times
         assert sitting.app.journal is not None
-        past = prepared(Braid(sitting.app.journal, times.piece), sitting.app.settings).calibration
+        past = WorkedPattern.for_piece(
+            Braid(sitting.app.journal, times.piece), sitting.app.settings
+        ).calibration
         assert past.sample == times.title
         assert past.corrections.length.pieces == 1
 
@@ -378,14 +379,18 @@ async def test_a_weighing_is_taken_back(sit: Sit) -> None:
     """Backspace goes back digit by digit, question by question, and takes what is kept back."""
     async with sit() as sitting:
         braid = await begin_loading(sitting)
-        before = list(prepared(braid, sitting.app.settings).calibration.weighed)
+        before = list(WorkedPattern.for_piece(braid, sitting.app.settings).calibration.weighed)
         await sitting.press("tab", "c", "5", "0", "enter", "backspace", "backspace", "5", "enter")
         assert "55 of c" in sitting.shown
         await sitting.press("1", "full_stop", "8", "enter")
-        assert len(prepared(braid, sitting.app.settings).calibration.weighed) == 1
+        assert len(WorkedPattern.for_piece(braid, sitting.app.settings).calibration.weighed) == 1
         await sitting.press("backspace")
         assert "Taken back: what 55 c weighed." in sitting.shown
-        assert list(prepared(braid, sitting.app.settings).calibration.weighed) == before == []
+        assert (
+            list(WorkedPattern.for_piece(braid, sitting.app.settings).calibration.weighed)
+            == before
+            == []
+        )
         await sitting.press("backspace")
         assert "Nothing is kept that could be taken back" in sitting.shown
 
@@ -431,7 +436,7 @@ async def test_the_sample_is_named_by_its_pattern(sit: Sit) -> None:
 def test_weights_that_are_all_too_heavy_are_not_called_needless() -> None:
     """With one weight of 1 kg the stand asks for the grams; it never says that none are needed."""
     heavy = Settings.model_validate({"stand": {"weights_g": [1000]}})
-    made = work_up(Library(Path("nowhere")), heavy, "silver-eaves")
+    made = WorkedPattern.from_library(Library(Path("nowhere")), heavy, "silver-eaves")
     (step,) = (s for s in steps_of(made, heavy) if "WEIGHT" in s.word)
     assert step.word == "WEIGHT"
     assert step.do.startswith("Hang about 265 g")
@@ -440,7 +445,7 @@ def test_weights_that_are_all_too_heavy_are_not_called_needless() -> None:
 
 def test_at_the_stand_only_the_needle_of_the_end_is_named() -> None:
     """When the clips come off, loading is over: the needle for dressing the ends is laid ready."""
-    made = work_up(Library(Path("nowhere")), Settings(), "silver-eaves")
+    made = WorkedPattern.from_library(Library(Path("nowhere")), Settings(), "silver-eaves")
     ready = " ".join(steps_of(made, Settings())[-1].details)
     assert "For the end lay ready: needle no. 15." in ready
     assert "to load" not in ready

@@ -20,7 +20,7 @@ def library(tmp_path: Path) -> Library:
 def plan_of(library: Library, name: str) -> Plan:
     """The plan of a shipped pattern."""
     path = library.pattern_path(name)
-    return library.plan(path, library.pattern(path))
+    return library.plan(path)
 
 
 def test_a_change_is_counted_down_to_its_row_and_told_until_it_ends(library: Library) -> None:

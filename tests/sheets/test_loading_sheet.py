@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import re
 from html.parser import HTMLParser
 from pathlib import Path
@@ -16,8 +17,8 @@ from bench.craft.soundness import findings
 from bench.documents.library import Library
 from bench.documents.settings import Settings
 from bench.making.core_answer import core_answer, core_part
-from bench.making.preparation import sheet_of
-from bench.making.worked_pattern import WorkedPattern, work_up
+from bench.making.loading_sheet import sheet_of
+from bench.making.worked_pattern import WorkedPattern
 from bench.sheets.loading import WIDTH, sheet_lines
 from bench.sheets.loading_html import sheet_html
 from bench.sheets.preparation import core_lines
@@ -30,23 +31,19 @@ PAGE_LINES = 66
 VARIANTS = [
     (entry.name, size)
     for entry in LIBRARY.patterns()
-    for size in (None, *LIBRARY.pattern(entry.path).sizes)
+    for size in (None, *LIBRARY.plan(entry.path).pattern.sizes)
 ]
 
 
 def made_of(pattern: str, size: str | None = None, **threads: object) -> WorkedPattern:
     """A shipped pattern worked up, with other words for its threads if given."""
-    made = work_up(LIBRARY, SETTINGS, pattern, size)
+    made = WorkedPattern.from_library(LIBRARY, SETTINGS, pattern, size)
     if not threads:
         return made
     data = made.pattern.model_dump()
     data["threads"] |= threads
     changed = Pattern.model_validate(data)
-    return WorkedPattern(
-        made.name, made.size, made.colourway, changed, made.structure,
-        Plan(changed, made.structure), made.sizes, made.growth, made.marks, (), made.calibration,
-        made.weighing,
-    )  # fmt: skip
+    return dataclasses.replace(made, plan=Plan(changed, made.structure), warnings=())
 
 
 def sheet(name: str, size: str | None = None, **threads: object) -> LoadingSheet:
@@ -112,7 +109,7 @@ def test_the_sheet_warns_of_the_weight_as_weights_does(
 ) -> None:
     """A fraction out of the usual, or weights that cannot serve, are said with the sheet too."""
     settings = Settings.model_validate({"stand": stand})
-    out = sheet_of(work_up(LIBRARY, settings, "silver-eaves"), settings)
+    out = sheet_of(WorkedPattern.from_library(LIBRARY, settings, "silver-eaves"), settings)
     assert out.warnings[0].startswith(warned)
     assert out.counterweight.startswith(hung)
 
@@ -129,7 +126,7 @@ def test_the_scale_is_not_trusted_with_the_strands_that_it_cannot_tell(tmp_path:
         '[loads]\nall = "40b"\n1 = "2a"\n'
     )
     settings = Settings.model_validate({"stand": {"scale_g": 0.01}})
-    out = sheet_of(work_up(LIBRARY, settings, str(file)), settings)
+    out = sheet_of(WorkedPattern.from_library(LIBRARY, settings, str(file)), settings)
     text = " ".join(" ".join(sheet_lines(out)).split())
     for shown in (text, sheet_html(out)):
         assert "strand 1: a scale of 0.01 g tells one bead" in shown
@@ -230,7 +227,7 @@ def test_a_core_without_known_columns_keeps_wire_words_and_clip(tmp_path: Path) 
     text = LIBRARY.pattern_path("silver-eaves").read_text(encoding="utf-8")
     path = tmp_path / "flat.toml"
     path.write_text(text.replace('"kongo-8"', '"square-8"'), encoding="utf-8")
-    made = work_up(LIBRARY, SETTINGS, str(path))
+    made = WorkedPattern.from_library(LIBRARY, SETTINGS, str(path))
     assert made.growth.lattice is None
     core = core_part(made)
     assert core.planned is not None

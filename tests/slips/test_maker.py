@@ -21,7 +21,7 @@ from bench.documents.settings import Settings, SlipSettings
 from bench.journal.store import Journal
 from bench.making.braid import Braid
 from bench.making.learning import maker_of
-from bench.making.worked_pattern import work_up
+from bench.making.worked_pattern import WorkedPattern
 from bench.screens.slips.talk import SlipTalk
 from bench.slips.costs import Costed, Costs
 from bench.slips.dialogue import Dialogue
@@ -124,7 +124,9 @@ def test_taking_back_is_learned_from_the_maker_s_own_hands(tmp_path: Path) -> No
     for many in (2, 11):
         clock = ManualClock(wall=1_700_000_000)
         with Journal.open(tmp_path / f"{many}.db", write=True, clock=clock) as journal:
-            braid = Braid.start(journal, work_up(Library(None), Settings(), "gutter-pearl"))
+            braid = Braid.start(
+                journal, WorkedPattern.from_library(Library(None), Settings(), "gutter-pearl")
+            )
             braid.set_place(30)
             for _ in range(many):
                 clock.advance(60)
@@ -136,7 +138,9 @@ def test_taking_back_is_learned_from_the_maker_s_own_hands(tmp_path: Path) -> No
 def test_a_mend_that_was_undone_teaches_nothing(tmp_path: Path) -> None:
     """Only mends that were really done count among the maker's slips."""
     with Journal.open(tmp_path / "journal.db", write=True, clock=ManualClock()) as journal:
-        braid = Braid.start(journal, work_up(Library(None), Settings(), "gutter-pearl"))
+        braid = Braid.start(
+            journal, WorkedPattern.from_library(Library(None), Settings(), "gutter-pearl")
+        )
         braid.set_place(30)
         usual = maker_of(Settings(), journal)[0].priors.rates["missing"]
         slip = {"slips": [{"slip": "missing"}]}

@@ -16,7 +16,7 @@ from bench.journal.events import Entry, Event
 from bench.journal.store import Journal
 from bench.making.braid import Braid, NotNow
 from bench.making.mending import carry_out
-from bench.making.worked_pattern import work_up
+from bench.making.worked_pattern import WorkedPattern
 from bench.slips.mend import mend_of
 from bench.slips.mend_steps import MendStep, NewRemaining, SetCount, SewIn, TakeBack
 from bench.slips.mends import mends
@@ -39,7 +39,9 @@ def journal(tmp_path: Path) -> Iterator[Journal]:
 
 def begin(journal: Journal, name: str, made: int) -> Braid:
     """A piece of a shipped pattern with so many crosses counted."""
-    braid = Braid.start(journal, work_up(Library(Path("nowhere")), Settings(), name))
+    braid = Braid.start(
+        journal, WorkedPattern.from_library(Library(Path("nowhere")), Settings(), name)
+    )
     braid.set_place(made)
     return braid
 

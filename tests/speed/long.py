@@ -33,7 +33,7 @@ from bench.documents.settings import Settings
 from bench.journal.events import Entry, Event, new_id
 from bench.journal.store import Journal
 from bench.making.braid import Braid
-from bench.making.worked_pattern import work_up
+from bench.making.worked_pattern import WorkedPattern
 from tests.support.clock import ManualClock
 from tests.support.terminal import Program
 
@@ -107,7 +107,7 @@ def furnish(home: Path, pieces: int, patterns: int) -> int:
     clock = ManualClock(wall=time.time() - (pieces + 10) * 7200)
     with Journal.open(home / "journal.db", write=True, clock=clock) as journal:
         library = Library(home)
-        made = work_up(library, Settings(), "silver-eaves", None, None)
+        made = WorkedPattern.from_library(library, Settings(), "silver-eaves", None, None)
         braid = Braid.start(journal, made, stage="load")
         for strand in range(1, 9):
             clock.advance(240)
@@ -126,7 +126,7 @@ def furnish(home: Path, pieces: int, patterns: int) -> int:
         braid.finish("good")
         journal.merge(copies(list(journal.events(braid.piece)), pieces - 1, clock))
         for name in ("short-cord", "long-cord"):
-            work = work_up(library, Settings(), name, None, None)
+            work = WorkedPattern.from_library(library, Settings(), name, None, None)
             crosses = work.plan.crosses // 2
             clock.advance(60)
             begun = Braid.start(journal, work, title=f"in hand {name}")

@@ -116,7 +116,7 @@ def titles(home: Path) -> set[str]:
     """The titles of all patterns and commissions, read by the library."""
     library = Library(home)
     return {
-        *(library.pattern(entry.path).title for entry in library.patterns()),
+        *(library.plan(entry.path).pattern.title for entry in library.patterns()),
         *(library.commission(entry.path).title for entry in library.commissions()),
     }
 

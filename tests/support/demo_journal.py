@@ -22,7 +22,7 @@ from bench.documents.library import Library
 from bench.documents.settings import Settings
 from bench.journal.store import Journal
 from bench.making.braid import Braid
-from bench.making.worked_pattern import WorkedPattern, work_up
+from bench.making.worked_pattern import WorkedPattern
 from bench.pace.guess import BRING_IN_BEAD_S, FINISH_S, LOAD_BEAD_S, PLAIN_CROSS_S, SET_UP_STRAND_S
 from tests.support.clock import ManualClock
 
@@ -63,7 +63,7 @@ class Maker:
         """A pattern worked up, once."""
         key = (name, size, colourway)
         if key not in self.known:
-            self.known[key] = work_up(self.library, self.settings, *key)
+            self.known[key] = WorkedPattern.from_library(self.library, self.settings, *key)
         return self.known[key]
 
     def wait(self, seconds: float, sd: float) -> None:

@@ -8,7 +8,7 @@ from bench.documents.library import Library
 from bench.documents.settings import Settings
 from bench.journal.store import Journal
 from bench.making.braid import Braid
-from bench.making.worked_pattern import work_up
+from bench.making.worked_pattern import WorkedPattern
 from tests.support.clock import ManualClock
 
 SETTINGS = "format = 1\n[press]\nguard_s = 0\nbell = false\n"
@@ -72,7 +72,11 @@ def furnished(folder: Path) -> Path:
 
 def start(journal: Journal, home: Path, name: str, stage: str = "braid") -> Braid:
     """Start a piece of a pattern at a stage."""
-    return Braid.start(journal, work_up(Library(home), Settings(), name, None, None), stage=stage)
+    return Braid.start(
+        journal,
+        WorkedPattern.from_library(Library(home), Settings(), name, None, None),
+        stage=stage,
+    )
 
 
 def braid_on(braid: Braid, crosses: int, clock: ManualClock) -> None:

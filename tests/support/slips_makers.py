@@ -34,7 +34,7 @@ LIBRARY = Library(None)
 def shipped(name: str) -> Plan:
     """The plan of a shipped pattern."""
     path = LIBRARY.pattern_path(name)
-    return LIBRARY.plan(path, LIBRARY.pattern(path))
+    return LIBRARY.plan(path)
 
 
 def random_plan(rng: random.Random, beads: int = 0) -> Plan:

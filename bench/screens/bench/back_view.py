@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from bench.craft.plan import PlannedCross
-from bench.craft.undoing import WIRE_OUT, undo_words
+from bench.craft.undoing import undo_words
+from bench.craft.words import plural
 from bench.making.braid import Braid
 from bench.screens.kit import words
 from bench.screens.kit.action_keys import draw_main_key
@@ -104,7 +105,7 @@ def _reverse_moves(braid: Braid, step: PlannedCross, room: int) -> Lines:
 def _undoing(braid: Braid, step: PlannedCross, room: int) -> Lines:
     """What of the marks done on this cross has to be undone before it comes out, line by line."""
     wire_is_out = any(
-        event.payload["mark"] == WIRE_OUT
+        event.payload["mark"] == "wire-out"
         for event in braid.journal.events(braid.piece, "mark_done")
     )
     undone = [id_ for cross, id_ in braid.state.undone if cross == step.cross]
@@ -112,7 +113,7 @@ def _undoing(braid: Braid, step: PlannedCross, room: int) -> Lines:
         (line, "warn")
         for mark in braid.marks
         if mark.id in undone
-        for line in wrap(f"FIRST {undo_words(mark.id, mark.do, wire_is_out=wire_is_out)}", room)
+        for line in wrap(f"FIRST {undo_words(mark, wire_is_out=wire_is_out)}", room)
     ]
 
 
@@ -132,7 +133,7 @@ def _mending(braid: Braid, view: View, room: int, layout: _Layout) -> Lines:
     lines: Lines
     if more > 0:
         back = view.keys.name("back")
-        text = f"MEND  {words.plural(more, 'cross')} more after this one: {back} for each"
+        text = f"MEND  {plural(more, 'cross')} more after this one: {back} for each"
         lines = [(text, "warn")]
     else:
         text = f"MEND  the last. {do}"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from bench.craft.plan import Plan, PlannedCross
+from bench.craft.words import in_words
 from bench.making.braid import Braid
 from bench.screens.kit import words
 from bench.screens.kit.action_keys import draw_keys
@@ -151,7 +152,7 @@ def draw_beads(
         letter = letters.pop()
         _one_bead(canvas, x, y, letter, scale, framed=new and height > tall + 1)
         name = words.bead_words(plan, letter) if letter else "these strands hang empty"
-        both = "both sides" if len(step.carried) == 2 else f"all {words.number(len(step.carried))}"
+        both = "both sides" if len(step.carried) == 2 else f"all {in_words(len(step.carried))}"
         tx = x + width_of(letter or "-", scale) + 4
         _legend(canvas, tx, y, plan, letter, f"{both}", new, room - (tx - x))
         canvas.text(x, y + height - 1, name, "bold", room)
@@ -232,7 +233,7 @@ def draw_lines(
     ending = words.last_beads(plan, step)
     change = words.soon(plan, made)
     if ending:
-        text = f"last bead of {words.number(ending)}: they hang empty from now on"
+        text = f"last bead of {in_words(ending)}: they hang empty from now on"
         canvas.text(8, y + 1, text, "warn", room)
     elif change is not None:
         text = words.soon_words(change)

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from bench.craft import finding_place as place
+from bench.craft.words import in_words, plural
 from bench.documents.key_names import DIGITS
 from bench.making.braid import Braid
 from bench.screens.kit import words
@@ -111,7 +112,7 @@ def draw_place(finder: PlaceFinder, view: View) -> Canvas:
     if finder.asks == "count" and finder.place is not None:
         _draw_count(canvas, finder, y, room, "LOOK 1   Take the strand at: {}.", finder.place)
     elif finder.asks == "third" and finder.third is not None:
-        many = words.number(len(finder.found))
+        many = in_words(len(finder.found))
         text = (
             f"LOOK 3   It is one of {many} places; one more count tells. Take the strand at: {{}}."
         )
@@ -185,10 +186,10 @@ def _draw_found(canvas: Canvas, finder: PlaceFinder, y: int, room: int) -> None:
             text = f"{row}, {turn}: {plan.step(count + 1).call} is next"
         off = count - finder.braid.made
         more = "further" if off > 0 else "less"
-        moved = f"{words.plural(abs(off), 'cross')} {more} than counted" if off else "as counted"
+        moved = f"{plural(abs(off), 'cross')} {more} than counted" if off else "as counted"
         if tells is not None:
             left = place.left_at(plan, tells, count)
-            moved = f"{words.plural(left, 'bead')} there; {moved}"
+            moved = f"{plural(left, 'bead')} there; {moved}"
         canvas.text(3, y, ("▶ " if picked else "  ") + text, "picked" if picked else "", room)
         canvas.text(5, y + 1, moved, "", room - 2)
         y += 2

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from bench.craft.counterweight import Nudge
 from bench.documents.settings import Settings
 from bench.making.braid import Braid
-from bench.making.piece_preparation import point_nudge, prepared
+from bench.making.point_of_braiding import point_nudge
+from bench.making.worked_pattern import WorkedPattern
 from bench.screens.kit.canvas import Canvas, wrap
 from bench.screens.kit.large_letters import HEIGHT, big, width_of
 from bench.screens.kit.view import View
@@ -38,7 +39,9 @@ class PointLook:
             return False
         seen = _SEEN[key]
         try:
-            self.nudge = point_nudge(self.braid, prepared(self.braid, self.settings), seen)
+            self.nudge = point_nudge(
+                self.braid, WorkedPattern.for_piece(self.braid, self.settings), seen
+            )
         except ValueError as error:
             self.trouble = str(error)
         self.braid.record("point_seen", {"at": seen})

@@ -5,6 +5,8 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass
 
+from bench.craft.cautions import GLUE_IN_HAND, NEEDLES_IN_HAND, REST
+from bench.craft.words import plural
 from bench.journal.clock import Clock
 from bench.journal.errors import JournalError
 from bench.journal.store import Journal
@@ -19,13 +21,7 @@ from bench.screens.kit.large_letters import big
 from bench.screens.kit.page import is_short, paragraph, title
 from bench.screens.kit.view import View
 
-GLUE = (
-    "Glue: read its label first, work in moving air, keep your face aside and skin clear of it;"
-    " no flames, no contact lenses with solvent glues."
-)
-NEEDLES = "Count needles out and count them in again. No needle is left in a thread."
 LABELS = {"mark": "stage done", "back": "stage before"}
-REST = "Look up now and then, and rest your hands each hour: advice, not proof."
 
 
 def stage_steps(braid: Braid) -> tuple[tuple[str, ...], str]:
@@ -36,21 +32,21 @@ def stage_steps(braid: Braid) -> tuple[tuple[str, ...], str]:
             "Lock the crosses: a tiny drop of glue on the plain crosses only.",
             "It stays on the stand, under its weight, until it is dry.",
             "Then: counterweight off, braid out, and only then the tama.",
-        ), GLUE
+        ), GLUE_IN_HAND
     if stage == "finish":
         finish = pattern.finish
         if finish.threads == 0:
-            return ("Trim the ends and set them into their caps.",), GLUE
+            return ("Trim the ends and set them into their caps.",), GLUE_IN_HAND
         steps = []
         if finish.end_bead_hole_mm is not None:
             steps.append("End bead over the glued plain end.")
         steps += [
             f"Dress each end: {finish.threads} threads through, in"
-            f" {words.plural(finish.passes, 'pass')} of the needle.",
+            f" {plural(finish.passes, 'pass')} of the needle.",
             "Before you trim, measure one thread from the braid's end: it is asked for at the end.",
             "Trim, and look it over: length, gaps, end bead seated.",
         ]
-        return tuple(steps), NEEDLES
+        return tuple(steps), NEEDLES_IN_HAND
     return (), ""
 
 
@@ -106,7 +102,7 @@ def asked_before_the_end(braid: Braid, clock: Clock | None, key: str) -> str:
     """What is asked once before the present stage is ended with its key; nothing if all is well."""
     left = braid.state.sew_ins
     if braid.state.stage == "finish" and left:
-        beads = words.plural(len(left), "bead")
+        beads = plural(len(left), "bead")
         return f"To sew in: {beads}. The number strikes one off; {key} goes on without."
     dry = dry_until(braid, clock) if braid.state.stage == "dry" else ""
     if dry.startswith("dry until"):

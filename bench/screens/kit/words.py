@@ -10,12 +10,8 @@ from functools import lru_cache
 from bench.craft.lattice import column_of
 from bench.craft.load import SKIP, equal_runs
 from bench.craft.plan import Move, Plan, PlannedCross
+from bench.craft.words import in_words, ordinal
 from bench.journal.state import PieceState
-
-_NUMBERS = (
-    "none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
-    "eleven", "twelve",
-)  # fmt: skip
 
 STAGE_WORDS = {
     "load": "load",
@@ -24,23 +20,6 @@ STAGE_WORDS = {
     "dry": "dry",
     "finish": "finish",
 }
-
-
-def number(count: int) -> str:
-    """A small number in words."""
-    return _NUMBERS[count] if count < len(_NUMBERS) else str(count)
-
-
-def ordinal(count: int) -> str:
-    """1st, 2nd, 3rd, 4th and so on."""
-    ending = "th" if 10 <= count % 100 <= 20 else {1: "st", 2: "nd", 3: "rd"}.get(count % 10, "th")
-    return f"{count}{ending}"
-
-
-def plural(count: int, word: str) -> str:
-    """A count with its word: 1 cross, 2 crosses."""
-    ending = "es" if word.endswith("s") else "s"
-    return f"{count:,} {word}" if count == 1 else f"{count:,} {word}{ending}"
 
 
 def time_of_day(when: dt.datetime, now: dt.datetime) -> str:
@@ -125,16 +104,16 @@ def row_words(plan: Plan, cross: int) -> tuple[str, str]:
     row, of_row = plan.row_at(cross)
     if row is not None:
         length = plan.row_end(cross) - cross + of_row
-        return f"row {row} of {plan.rows}", f"{ordinal(of_row)} of {number(length)}"
+        return f"row {row} of {plan.rows}", f"{ordinal(of_row)} of {in_words(length)}"
     if not plan.last_bead_cross:
         turn = (cross - 1) // len(plan.structure.round) + 1
         rounds = -(-plan.crosses // len(plan.structure.round))
         return f"round {turn} of {rounds}", (
-            f"{ordinal(of_row)} of {number(len(plan.structure.round))}"
+            f"{ordinal(of_row)} of {in_words(len(plan.structure.round))}"
         )
     if cross <= plan.plain_start:
-        return "plain start", f"{ordinal(of_row)} of {number(plan.plain_start)}"
-    return "plain end", f"{ordinal(of_row)} of {number(plan.crosses - plan.last_bead_cross)}"
+        return "plain start", f"{ordinal(of_row)} of {in_words(plan.plain_start)}"
+    return "plain end", f"{ordinal(of_row)} of {in_words(plan.crosses - plan.last_bead_cross)}"
 
 
 def boxes(plan: Plan, cross: int) -> tuple[int, int]:
@@ -174,7 +153,7 @@ def soon(plan: Plan, made: int) -> Soon | None:
     row = plan.row_at(first)[0]
     same = [letter for at, letter in changes if plan.row_at(at)[0] == row]
     letters = sorted(set(same))
-    who = f"all {number(holding)}" if len(same) == holding else number(len(same))
+    who = f"all {in_words(holding)}" if len(same) == holding else in_words(len(same))
     if letters == [""]:
         words = f"{who} bring in their last bead; then they hang empty"
     else:
@@ -182,7 +161,7 @@ def soon(plan: Plan, made: int) -> Soon | None:
         words = f"{who} change to {to[0]}"
         if len(letters) > 1:
             each = zip(letters, to, strict=True)
-            parts = ", ".join(f"{number(same.count(letter))} to {what}" for letter, what in each)
+            parts = ", ".join(f"{in_words(same.count(letter))} to {what}" for letter, what in each)
             words = f"{who} change: {parts}"
     close = row is not None and row - (plan.row_at(cross)[0] or 0) <= 1
     return Soon(first - cross, words, close)

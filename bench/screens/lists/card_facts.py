@@ -21,9 +21,10 @@ BEGINNINGS = {"braiding": "braid", "loading": "load", "setting up": "set_up"}
 def choices_of(session: Session, name: str) -> tuple[str, list[CardChoice]]:
     """The title of a pattern, and what can be chosen on its card."""
     path = session.library.pattern_path(name)
-    pattern = session.library.pattern(path)
+    plan = session.library.plan(path)
+    pattern = plan.pattern
     begin = begun_last_with(session.journal)
-    if begin == "load" and not any(session.library.plan(path, pattern).loads):
+    if begin == "load" and not any(plan.loads):
         begin = "set_up"
     return pattern.title, [
         CardChoice("size", (AS_WRITTEN, *pattern.sizes)),

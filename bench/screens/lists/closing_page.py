@@ -6,11 +6,11 @@ from collections.abc import Callable
 
 from bench.commission.closing import Closing, closing
 from bench.commission.progress import CommissionProgress
+from bench.craft.words import duration, plural
 from bench.screens.kit.canvas import Canvas, wrap
 from bench.screens.kit.plot import bar
-from bench.screens.kit.words import STAGE_WORDS, plural
+from bench.screens.kit.words import STAGE_WORDS
 from bench.screens.lists.commission_page import CommissionPage, hours, price_words
-from bench.screens.lists.outlook import minutes
 from bench.screens.lists.pace_words import local_day
 
 
@@ -57,7 +57,7 @@ class ClosingPage(CommissionPage):
         canvas.text(1, y, "hands-on", "bold")
         canvas.right(y, f"{hours(work_s)} h", "bold", 20)
         all_s = work_s + total.rework_s
-        each = minutes(all_s / total.good) if total.good and all_s else "–"
+        each = duration(all_s / total.good) if total.good and all_s else "–"
         y += 1
         canvas.text(1, y, "rework")
         canvas.right(y, f"{hours(total.rework_s)} h", "", 20)

@@ -8,6 +8,7 @@ from dataclasses import replace
 
 from bench.craft.plan import Plan
 from bench.craft.text import Fault
+from bench.craft.words import plural
 from bench.documents.errors import DocumentError
 from bench.journal.piece_times import work_of
 from bench.journal.state import PieceState
@@ -49,12 +50,12 @@ def _read_row(session: Session, outlook: Outlook, row: HomeEntry) -> HomeEntry:
     try:
         if row.kind == "commission":
             commission = library.commission(library.commission_path(row.ref))
-            lots = words.plural(len(commission.lots), "lot")
-            pieces = words.plural(sum(lot.pieces for lot in commission.lots), "piece")
+            lots = plural(len(commission.lots), "lot")
+            pieces = plural(sum(lot.pieces for lot in commission.lots), "piece")
             return replace(row, title=commission.title, detail=f"{lots}, {pieces}")
         path = library.pattern_path(row.ref)
-        pattern = library.pattern(path)
-        plan = library.plan(path, pattern)
+        plan = library.plan(path)
+        pattern = plan.pattern
         own = "yours; " if path.is_relative_to(session.home) else ""
         takes = outlook.time_words(row.ref, work_of(plan))
         detail = ", ".join(filter(None, (takes, counts(plan))))
@@ -72,7 +73,7 @@ def piece_detail(state: PieceState) -> str:
         stage = "loaded"
     if state.tag is not None:
         stage = f"{state.tag}, {stage}"
-    made = f", {words.plural(state.made, 'cross')} made" if state.made else ""
+    made = f", {plural(state.made, 'cross')} made" if state.made else ""
     paused = ", paused: stick in" if state.paused else ""
     when = dt.datetime.fromtimestamp(state.last_wall).astimezone()
     return f"{stage}{made}{paused}, last {when:%d %b %H:%M}"
@@ -82,4 +83,4 @@ def counts(plan: Plan) -> str:
     """The beads and crosses of a plan."""
     beads = sum(len(load) for load in plan.loads)
     held = f"{beads:,} beads, " if beads else ""
-    return f"{held}{words.plural(plan.crosses, 'cross')}"
+    return f"{held}{plural(plan.crosses, 'cross')}"

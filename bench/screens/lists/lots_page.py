@@ -10,12 +10,13 @@ from textual.geometry import Size
 
 from bench.commission.closing import closing
 from bench.commission.progress import CommissionProgress, LotProgress
+from bench.craft.words import plural
 from bench.pace.spread import Forecast
 from bench.screens.kit.canvas import Canvas, clauses, wrap
 from bench.screens.kit.foot import Key
 from bench.screens.kit.help_page import Lines
 from bench.screens.kit.picking import draw_list, moved
-from bench.screens.kit.words import STAGE_WORDS, plural
+from bench.screens.kit.words import STAGE_WORDS
 from bench.screens.lists.commission_page import (
     CommissionFigures,
     CommissionPage,

@@ -6,6 +6,7 @@ import datetime as dt
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from bench.craft.words import duration, plural
 from bench.documents.library import Library
 from bench.journal.clock import Clock
 from bench.journal.piece_times import PieceTimes, work_of
@@ -17,7 +18,7 @@ from bench.pace.piece_in_hand import SoFar, piece_in_hand
 from bench.pace.predict import Job, forecast, stage_predictive
 from bench.pace.records import STAGES as HANDS_ON
 from bench.pace.records import PieceRecord, Stage, Work
-from bench.screens.kit.words import STAGE_WORDS, plural, time_of_day
+from bench.screens.kit.words import STAGE_WORDS, time_of_day
 from bench.timing.finished_pieces import TimeBook
 from bench.timing.piece_records import record_of
 
@@ -108,8 +109,8 @@ class Outlook:
         what += ", rework included" if (times.rework_s or 0.0) >= 60 else ""
         basis = "the guess was" if self.model.is_guess else "expected"
         return (
-            f"{times.title}: {minutes(times.spent_s)} {what}; {basis}"
-            f" {minutes(said.low_s)} to {minutes(said.high_s)}"
+            f"{times.title}: {duration(times.spent_s)} {what}; {basis}"
+            f" {duration(said.low_s)} to {duration(said.high_s)}"
         )
 
     @property
@@ -153,16 +154,16 @@ class Outlook:
         if own.median_s is None:
             _, likely, _ = self.next_piece(Job(pattern, "", "", work))
             basis = "guess" if self.model.is_guess else "by your other pieces"
-            return f"about {minutes(likely)} ({basis})"
-        text = f"{minutes(own.median_s)} (your {plural(own.pieces, 'piece')}"
+            return f"about {duration(likely)} ({basis})"
+        text = f"{duration(own.median_s)} (your {plural(own.pieces, 'piece')}"
         if own.fastest_s is not None and own.slowest_s is not None:
-            text += f": {minutes(own.fastest_s)} to {minutes(own.slowest_s)}"
+            text += f": {duration(own.fastest_s)} to {duration(own.slowest_s)}"
         return f"{text})"
 
     def times_of(self, braid: Braid) -> tuple[str, str]:
         """A piece's hands-on time so far, and when it is ready, in words."""
         spent = braid.braid_times().hands_on_s
-        hands_on = f"hands-on {minutes(spent)}" if spent >= 60 else ""
+        hands_on = f"hands-on {duration(spent)}" if spent >= 60 else ""
         ready = self.ready(braid, spent)
         if ready is None:
             return hands_on, ""
@@ -194,9 +195,3 @@ class Outlook:
         now = self._clock.now()
         zone = dt.timezone(dt.timedelta(minutes=now.offset_min))
         return dt.datetime.fromtimestamp(round((now.wall + rest) / _ROUND_S) * _ROUND_S, zone)
-
-
-def minutes(seconds: float) -> str:
-    """A time in words: '41 min', '1 h 20'."""
-    whole = max(1, round(seconds / 60))
-    return f"{whole} min" if whole < 60 else f"{whole // 60} h {whole % 60:02d}"

@@ -7,14 +7,14 @@ from dataclasses import dataclass, field
 
 from textual.geometry import Size
 
+from bench.craft.words import duration, plural
 from bench.screens.kit.canvas import Canvas, wrap
 from bench.screens.kit.foot import draw_foot
 from bench.screens.kit.help_page import Lines
 from bench.screens.kit.list_screen import ListMode
 from bench.screens.kit.picking import draw_list, moved, turned
 from bench.screens.kit.plot import PlotPoint, draw_points
-from bench.screens.kit.words import plural
-from bench.screens.lists.outlook import Outlook, minutes
+from bench.screens.lists.outlook import Outlook
 from bench.screens.lists.pace_figures import PLOTTED, PatternTimes, pattern_times, plot_points
 from bench.screens.lists.pace_words import local_day
 
@@ -116,8 +116,8 @@ class PaceList(ListMode):
             line = self.lines[number]
             canvas.text(3, y, line.name, style or "bold", column - 4)
             canvas.right(y, f"{line.pieces:,}", style, column + 4)
-            canvas.text(column + 7, y, minutes(line.median_s), style)
-            between = f"{minutes(line.low_s)} to {minutes(line.high_s)}"
+            canvas.text(column + 7, y, duration(line.median_s), style)
+            between = f"{duration(line.low_s)} to {duration(line.high_s)}"
             canvas.text(column + 19, y, between, style)
             if line.last is not None:
                 canvas.text(width - 7, y, f"{local_day(line.last):%d %b}", style)

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import datetime as dt
 
-from bench.screens.lists.outlook import minutes
+from bench.craft.words import duration
 
 
 def short_time(seconds: float) -> str:
     """A time in words that may be short: 'none', '40 s', '12 min'."""
-    return "none" if seconds < 1 else f"{seconds:.0f} s" if seconds < 60 else minutes(seconds)
+    return "none" if seconds < 1 else duration(seconds)
 
 
 def minutes_and_seconds(seconds: float) -> str:

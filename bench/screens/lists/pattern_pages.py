@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from textual.geometry import Size
 
+from bench.craft.words import duration
 from bench.journal.errors import JournalError
 from bench.making.braid import Braid
 from bench.screens.kit.canvas import Canvas, wrap
@@ -17,7 +18,6 @@ from bench.screens.kit.picking import draw_list, moved, turned
 from bench.screens.kit.plot import bar
 from bench.screens.kit.words import STAGE_WORDS
 from bench.screens.lists.companion import ListsCompanion
-from bench.screens.lists.outlook import minutes
 from bench.screens.lists.pace_figures import PatternTimes, StageShare, stage_shares
 from bench.screens.lists.pace_words import local_day, short_time
 from bench.timing.piece_history import Course, RowTime, row_times
@@ -189,7 +189,7 @@ class PatternPages(ListMode):
         room = max(8, canvas.width - 56)
         for part in self.stages:
             canvas.text(1, y + 1, STAGE_WORDS[part.stage], "bold")
-            canvas.right(y + 1, minutes(part.seconds), "", 20)
+            canvas.right(y + 1, duration(part.seconds), "", 20)
             canvas.right(y + 1, f"{100 * part.share:.0f} %", "", 27)
             canvas.text(28, y + 1, bar(part.share, room), "call")
             canvas.text(canvas.width - 27, y + 1, f"{part.unit_s:.1f} s {part.unit}", "", 18)
@@ -246,7 +246,7 @@ def _draw_piece(canvas: Canvas, y: int, course: Course, at: PieceColumns, style:
         wide = canvas.width >= 76
         canvas.text(at.day, y, f"{finished:%d %b %Y}" if wide else f"{finished:%d %b}", style)
     part = "" if times.whole or times.recorded else "*"
-    canvas.text(at.time, y, minutes(times.hands_on_s) + part, style)
+    canvas.text(at.time, y, duration(times.hands_on_s) + part, style)
     timed = sum(stage.rework_s for stage in times.stages.values())
     rework = times.rework_s if times.recorded else timed
     canvas.text(at.rework, y, "–" if rework is None else short_time(rework), style)

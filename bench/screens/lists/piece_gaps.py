@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from textual.geometry import Size
 
+from bench.craft.words import duration
 from bench.screens.kit.canvas import Canvas, clauses
 from bench.screens.kit.foot import draw_foot
 from bench.screens.kit.help_page import Lines
@@ -15,7 +16,6 @@ from bench.screens.kit.list_screen import ListMode
 from bench.screens.kit.picking import draw_list, moved
 from bench.screens.kit.plot import bar
 from bench.screens.kit.words import STAGE_WORDS
-from bench.screens.lists.outlook import minutes
 from bench.screens.lists.pace_words import minutes_and_seconds, short_time
 from bench.timing.piece_history import Course, Gap
 
@@ -64,12 +64,12 @@ class PieceGaps(ListMode):
         title = (times.title or times.pattern).upper()
         canvas.text(1, 0, f"{title}: BREAKS AND LONG GAPS", "bold", width - 2)
         canvas.rule(1)
-        parts = [f"{STAGE_WORDS[s]} {minutes(f.hands_on_s)}" for s, f in times.stages.items()]
-        said = f"hands-on {minutes(times.hands_on_s)}: {', '.join(parts)}"
+        parts = [f"{STAGE_WORDS[s]} {duration(f.hands_on_s)}" for s, f in times.stages.items()]
+        said = f"hands-on {duration(times.hands_on_s)}: {', '.join(parts)}"
         canvas.text(1, 2, clauses(said, width - 2), "", width - 2)
         rework = short_time(sum(f.rework_s for f in times.stages.values()))
         breaks = short_time(sum(f.break_s for f in times.stages.values()))
-        waiting = "" if times.waiting_s is None else f"   drying {minutes(times.waiting_s)}"
+        waiting = "" if times.waiting_s is None else f"   drying {duration(times.waiting_s)}"
         canvas.text(1, 3, f"apart: rework {rework}   breaks {breaks}{waiting}")
         if not self.gaps:
             canvas.text(1, 5, "No gap of this piece is known.")

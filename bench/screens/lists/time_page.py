@@ -7,12 +7,13 @@ from collections.abc import Callable, Sequence
 from textual.geometry import Size
 
 from bench.commission.progress import CommissionProgress
+from bench.craft.words import plural
 from bench.pace.what_fits import Fit
 from bench.screens.kit.canvas import Canvas, wrap
 from bench.screens.kit.foot import Key
 from bench.screens.kit.help_page import Lines
 from bench.screens.kit.large_letters import HEIGHT, big
-from bench.screens.kit.words import STAGE_WORDS, plural
+from bench.screens.kit.words import STAGE_WORDS
 from bench.screens.lists.commission_page import CommissionFigures, CommissionPage
 
 STEP_S = 900.0

@@ -18,7 +18,6 @@ from bench.making.loading import (
     set_to_come,
     tag_first,
 )
-from bench.making.piece_preparation import prepared
 from bench.making.worked_pattern import WorkedPattern
 from bench.screens.kit import words
 
@@ -47,13 +46,13 @@ class Loader:
     @classmethod
     def of(cls, braid: Braid, settings: Settings) -> Loader:
         """Take the loading of a piece up where it was left."""
-        made = prepared(braid, settings)
+        made = WorkedPattern.for_piece(braid, settings)
         loading = loading_of(made, braid, settings)
         return cls(braid, made, loading, settings, places=braid.structure.places)
 
     def read_again(self, settings: Settings) -> None:
         """Work the piece up anew, as beads were weighed."""
-        self.made = prepared(self.braid, settings)
+        self.made = WorkedPattern.for_piece(self.braid, settings)
         self.loading = loading_of(self.made, self.braid, settings)
 
     @property

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from bench.craft.cautions import GLASS, NEEDLES, REST
+from bench.craft.cutting import passing
 from bench.craft.stringing import Half
+from bench.craft.words import in_words, ordinal, plural
 from bench.making.braid import Braid
 from bench.making.loading import MOST_SETS, set_tag
-from bench.making.piece_preparation import needle_words, thread_words
-from bench.making.preparation import GLASS, NEEDLES, REST, bead_rows
+from bench.making.loading_sheet import bead_rows
 from bench.screens.kit import words
 from bench.screens.kit.canvas import Canvas, wrap
 from bench.screens.kit.header import draw_banner, draw_header
@@ -44,7 +46,7 @@ def draw_loading(loader: Loader, view: View) -> Canvas:
 def _draw_begin(canvas: Canvas, loader: Loader, view: View) -> None:
     made, loading = loader.made, loader.loading
     below = foot(canvas, view, "begin with the first thread", ("mark", "help", "leave"), LABELS)
-    threads = f"{loading.beads_in_all:,} beads on {words.plural(len(loading.threads), 'thread')}"
+    threads = f"{loading.beads_in_all:,} beads on {plural(len(loading.threads), 'thread')}"
     asks = "How many sets, one after the other?"
     x, y = title(canvas, view, "LOAD", "call", [threads, asks, "", "TAB  weigh some beads first"])
     canvas.zone(x, 5, 30, 1, "tab")
@@ -52,10 +54,11 @@ def _draw_begin(canvas: Canvas, loader: Loader, view: View) -> None:
     canvas.text(x + 9, 4, f"a number up to {MOST_SETS}, or LEFT and RIGHT")
     canvas.zone(x, 4, 3, 1, "left")
     canvas.zone(x + 3, 4, 4, 1, "right")
+    beads = passing(made.plan, made.sizes)
     steps = [
-        f"Cut, for each set: {thread_words(made, loader.settings)}.",
+        f"Cut, for each set: {made.thread_said(loader.settings)}.",
         _clip_words(loader),
-        needle_words(made),
+        beads.loading_says if beads is not None else "",
         "Count the needles out. Lay out a tray for each bead, for one set:",
     ]
     y = numbered(canvas, y, [step for step in steps if step], below)
@@ -98,7 +101,7 @@ def _draw_string(canvas: Canvas, loader: Loader, view: View) -> None:
     y = 2
     end = big(canvas, 2, y, text, "bead", scale)
     x, room = end + 4, view.width - end - 5
-    count = words.number(now.count)
+    count = in_words(now.count)
     canvas.text(x, y, f"PUT ON {count.upper()} OF", "call", room)
     canvas.text(x, y + 1, words.bead_words(loader.made.plan, now.bead), "bold", room)
     canvas.text(x, y + 2, "██████", bead.colour)
@@ -106,7 +109,7 @@ def _draw_string(canvas: Canvas, loader: Loader, view: View) -> None:
     if now.count > TENS_FROM:
         tens, over = divmod(now.count, 10)
         more = f" and {over}" if over else ""
-        canvas.text(x + 10, y + 2, f"{words.plural(tens, 'ten')}{more}", "bold", room - 10)
+        canvas.text(x + 10, y + 2, f"{plural(tens, 'ten')}{more}", "bold", room - 10)
     then = loading.then
     following = f"then {loader.words_of(then)}" if then is not None else "then this end is full"
     canvas.text(x, y + 4, following, "", room)
@@ -174,7 +177,7 @@ def _threads_line(loader: Loader, room: int) -> str:
             signs.append(f"{thread.number} ·")
     end = ""
     if here.double:
-        end = f", {words.ordinal(here.halves.index(half) + 1)} end of two"
+        end = f", {ordinal(here.halves.index(half) + 1)} end of two"
     number = loading.threads.index(here) + 1
     text = f"thread {number} of {len(loading.threads)}{end}"
     count = f"{loading.beads_on} of {loading.beads_in_all}"
@@ -190,7 +193,7 @@ def _draw_done(canvas: Canvas, loader: Loader, view: View) -> None:
     else:
         below = foot(canvas, view, "set it up on the stand", actions, LABELS)
     _, y = title(canvas, view, "LOADED", "good", [])
-    threads = words.plural(len(loading.threads), "thread")
+    threads = plural(len(loading.threads), "thread")
     canvas.text(1, y, f"{loading.beads_on:,} beads on {threads}, each end proved", "bold")
     y += 2
     tag = set_tag(loader.tag, loader.braid.state.title)
@@ -213,7 +216,7 @@ def _draw_pause(canvas: Canvas, loader: Loader, view: View) -> None:
     end = f"thread {thread.number}, the end for {loader.place_of(half)}"
     now = loader.loading.next
     steps = [
-        f"In hand: {end}, {words.plural(loader.loading.held(half), 'bead')} on.",
+        f"In hand: {end}, {plural(loader.loading.held(half), 'bead')} on.",
         f"Next: {loader.words_of(now)}." if now is not None else "Next: it is proved.",
         "Clip that end, so that nothing slides off; stick the needle where it is seen.",
         REST,

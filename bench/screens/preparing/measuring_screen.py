@@ -6,7 +6,9 @@ from collections.abc import Sequence
 
 from bench.journal.errors import JournalError
 from bench.making.braid import Braid
-from bench.making.piece_preparation import ExpectedPiece, prepared, shifts_after
+from bench.making.calibration import calibration_with_stock
+from bench.making.expected_piece import ExpectedPiece
+from bench.making.worked_pattern import WorkedPattern
 from bench.screens.kit.board_screen import BoardScreen
 from bench.screens.kit.canvas import Canvas
 from bench.screens.kit.companion import Companion
@@ -42,7 +44,7 @@ class MeasureScreen(BoardScreen):
 
     def _begin(self) -> Measuring:
         settings, state = self.companion.settings, self.braid.state
-        made = prepared(self.braid, settings)
+        made = WorkedPattern.for_piece(self.braid, settings)
         parts = [
             self.braid.pattern.title,
             f"size {state.size}" if state.size else "",
@@ -95,6 +97,8 @@ class MeasureScreen(BoardScreen):
             return Canvas(width, height)
         view = View(width, height, self.companion.keys)
         if self.kept:
-            shifts = shifts_after(self.braid, self.companion.settings)
+            shifts = calibration_with_stock(
+                self.braid.journal, self.braid.state, self.companion.settings
+            ).corrections
             return draw_measured(self.measuring, shifts, view)
         return draw_measuring(self.measuring, view)

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from bench.craft.measuring import MOST, Corrections
 from bench.documents.key_names import DIGITS
-from bench.making.piece_preparation import ExpectedPiece
+from bench.making.expected_piece import ExpectedPiece
 from bench.screens.kit.canvas import Canvas, wrap
 from bench.screens.kit.large_letters import HEIGHT, big
 from bench.screens.kit.view import View

@@ -5,13 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from bench.craft.cautions import WEIGHTS, WIRE
 from bench.craft.cutting import passing
 from bench.craft.stringing import StrungThread, string_up
 from bench.documents.settings import Settings
 from bench.making.braid import Braid
 from bench.making.core_answer import core_part
-from bench.making.piece_preparation import prepared, thread_words
-from bench.making.preparation import WEIGHTS, WIRE
 from bench.making.worked_pattern import WorkedPattern
 
 OLD_LEAD = "Wash your hands after old lead tama."
@@ -45,7 +44,7 @@ class SetUp:
 
         It begins where the maker left it.
         """
-        steps = steps_of(prepared(braid, settings), settings)
+        steps = steps_of(WorkedPattern.for_piece(braid, settings), settings)
         return cls(braid, steps, min(_steps_done(braid), len(steps) - 1))
 
     def press(self, action: str) -> Literal["on", "before"] | None:
@@ -90,7 +89,7 @@ def _cut(made: WorkedPattern, settings: Settings) -> Step | None:
     """What to cut, where no loading has said it."""
     if any(made.plan.loads):
         return None
-    return Step("CUT", "The thread cut", (f"{thread_words(made, settings)}.",))
+    return Step("CUT", "The thread cut", (f"{made.thread_said(settings)}.",))
 
 
 def _core(made: WorkedPattern) -> Step | None:

@@ -10,8 +10,6 @@ from bench.craft.weight_proof import BeadMass
 from bench.documents.key_names import DIGITS
 from bench.journal.errors import JournalError
 from bench.making.braid import Braid
-from bench.making.piece_preparation import prepared
-from bench.making.preparation import bead_masses
 from bench.making.worked_pattern import WorkedPattern
 from bench.screens.kit import words
 from bench.screens.kit.board_screen import BoardScreen
@@ -57,13 +55,13 @@ class WeighScreen(BoardScreen):
     def made(self) -> WorkedPattern:
         """The piece worked up, with all that was weighed so far."""
         if self._made is None:
-            self._made = prepared(self.braid, self.companion.settings)
+            self._made = WorkedPattern.for_piece(self.braid, self.companion.settings)
         return self._made
 
     @property
     def masses(self) -> dict[str, BeadMass]:
         """What each bead of the pattern is taken to weigh."""
-        return bead_masses(self.made)
+        return self.made.masses
 
     def help_lines(self) -> Lines:
         """The keys of weighing."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from bench.craft.words import duration
 from bench.screens.kit.canvas import Canvas, wrap
 from bench.screens.kit.foot import in_lines, put
 from bench.screens.kit.view import View
@@ -40,11 +41,9 @@ def pointer(canvas: Canvas, x: int, y: int, talk: SlipTalk, key: str) -> None:
         canvas.text(x, y, "▶", "bold")
 
 
-def duration(seconds: float) -> str:
-    """A mend's seconds in words."""
-    if seconds < 1:
-        return "no time"
-    return f"{round(seconds)} s" if seconds < 60 else f"{round(seconds / 60)} min"
+def takes(seconds: float) -> str:
+    """How long a mend takes, in words."""
+    return "no time" if seconds < 1 else duration(seconds)
 
 
 def bead_line(talk: SlipTalk, letter: str) -> str:

@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 
 from bench.craft.load import SKIP, write_load
 from bench.craft.plan import Plan
+from bench.craft.words import ordinal
 from bench.screens.kit import words
 from bench.screens.kit.canvas import Canvas, fit, wrap
 from bench.screens.kit.large_letters import HEIGHT, big, width_of
@@ -16,11 +17,11 @@ from bench.screens.slips.parts import (
     UNDER,
     bead_keys,
     caution_lines,
-    duration,
     foot,
     keys_to,
     pointer,
     short_bead,
+    takes,
 )
 from bench.screens.slips.report_view import (
     draw_read,
@@ -283,7 +284,7 @@ def _ways(canvas: Canvas, talk: SlipTalk, y: int, view: View) -> None:
         pointer(canvas, 1, y, talk, str(number + 1))
         canvas.text(2, y, str(number + 1), "key")
         canvas.zone(1, y, view.width - 2, high[number], str(number + 1))
-        canvas.text(view.width - 10, y, duration(talk.ways[number].seconds), "bold")
+        canvas.text(view.width - 10, y, takes(talk.ways[number].seconds), "bold")
         for line, style in [(part, "bold") for part in do] + [(part, "") for part in seen]:
             if y < view.height - 2:
                 canvas.text(5, y, line, style)
@@ -308,7 +309,7 @@ def _read_result(canvas: Canvas, talk: SlipTalk, y: int, view: View) -> int:
 
 
 def _edit(edit: Edit, left: int) -> str:
-    at = words.ordinal(edit.at + 1)
+    at = ordinal(edit.at + 1)
     where = f"before the {at} bead planned from here" if edit.at < left else "behind all planned"
     actual = bead_name(edit.actual)
     return {
@@ -322,7 +323,7 @@ def _mend(canvas: Canvas, talk: SlipTalk, view: View) -> None:
     mend = talk.mend
     assert mend is not None
     y = 2
-    took = f"takes {'about ' if mend.seconds >= 1 else ''}{duration(mend.seconds)}"
+    took = f"takes {'about ' if mend.seconds >= 1 else ''}{takes(mend.seconds)}"
     if view.height >= 23:
         big(canvas, 1, 3, "MEND", "call")
         canvas.text(width_of("MEND") + 5, 4, took, "bold")

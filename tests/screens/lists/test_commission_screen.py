@@ -27,7 +27,7 @@ from bench.journal.piece_clock import piece_times
 from bench.journal.piece_times import PieceTimes
 from bench.journal.store import Journal
 from bench.making.braid import Braid
-from bench.making.worked_pattern import work_up
+from bench.making.worked_pattern import WorkedPattern
 from bench.pace.model import Model, fit
 from bench.screens.bench.screen import BenchScreen
 from bench.screens.lists.closing_page import ClosingPage
@@ -172,7 +172,7 @@ async def test_no_number_is_given_twice(sit: Sit) -> None:
 
 def test_a_piece_begins_as_the_one_begun_last(tmp_path: Path, clock: ManualClock) -> None:
     """What was begun last counts, not what was touched or finished last."""
-    made = work_up(Library(tmp_path), Settings(), "silver-eaves", None, None)
+    made = WorkedPattern.from_library(Library(tmp_path), Settings(), "silver-eaves", None, None)
     with Journal.open(tmp_path / "journal.db", write=True, clock=clock) as journal:
         assert begun_last_with(None) == begun_last_with(journal) == "braid"
         loaded = Braid.start(journal, made, stage="load")
@@ -320,7 +320,7 @@ def test_pieces_in_the_making_wait_first(
     However few pieces are looked at, every lot has one among them.
     """
     library, settings = Library(home), Settings()
-    made = work_up(library, settings, "silver-eaves")
+    made = WorkedPattern.from_library(library, settings, "silver-eaves")
     with Journal.open(home / "journal.db", write=True, clock=clock) as journal:
         braid = Braid.start(journal, made, commission=COMMISSION, lot="Eaves, grey")
         while braid.made < 36:
@@ -356,7 +356,7 @@ def test_too_large_a_run_is_refused(home: Path) -> None:
 def test_materials_are_shares_of_packs(home: Path) -> None:
     """Beads cost their grams' share of a tube, thread its metres' share of a spool."""
     settings = Settings()
-    made = work_up(Library(home), settings, "silver-eaves")
+    made = WorkedPattern.from_library(Library(home), settings, "silver-eaves")
     bead = StockBead(size="15/0", name="rain grey", tube_g=8.0, price=4.0)
     thread = StockThread(name="gel-spun 0.13 mm", spool_m=100.0, price=20.0)
     stock = Stock(beads=(bead,), threads=(thread,))
@@ -450,7 +450,7 @@ def test_begun_pieces_of_one_name_are_told_apart(
 ) -> None:
     """Two begun pieces of one title are numbered, in words and not by their ids."""
     library, settings = Library(home), Settings()
-    made = work_up(library, settings, "silver-eaves")
+    made = WorkedPattern.from_library(library, settings, "silver-eaves")
     with Journal.open(home / "journal.db", write=True, clock=clock) as journal:
         braids = [
             Braid.start(journal, made, commission=COMMISSION, lot="Eaves, grey") for _ in range(2)

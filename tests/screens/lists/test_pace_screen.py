@@ -11,7 +11,7 @@ from bench.documents.settings import Settings
 from bench.journal.csv_rows import import_csv
 from bench.journal.store import Journal
 from bench.making.braid import Braid
-from bench.making.worked_pattern import work_up
+from bench.making.worked_pattern import WorkedPattern
 from bench.screens.app import BenchApp
 from bench.screens.bench.screen import BenchScreen
 from bench.screens.kit.canvas import Canvas
@@ -169,7 +169,7 @@ async def test_no_piece_yet(sit: Sit) -> None:
 
 async def test_pieces_that_went_by_too_fast_are_told(sit: Sit, home: Path) -> None:
     """A piece whose keys were pressed through has no times; the screen says so, and why."""
-    made = work_up(Library(home), Settings(), "silver-eaves")
+    made = WorkedPattern.from_library(Library(home), Settings(), "silver-eaves")
     with Journal.open(home / "journal.db", write=True, clock=ManualClock()) as journal:
         braid = Braid.start(journal, made, stage="braid")
         braid.set_place(72)
@@ -284,7 +284,7 @@ def test_rows_of_a_long_rope_are_put_together() -> None:
 
 def test_a_piece_given_up_half_way_tells_its_pace(home: Path, clock: ManualClock) -> None:
     """Half a braid at 20 s a cross says 20 s a cross, and as many minutes as a whole one."""
-    made = work_up(Library(home), Settings(), "silver-eaves")
+    made = WorkedPattern.from_library(Library(home), Settings(), "silver-eaves")
     with Journal.open(home / "journal.db", write=True, clock=clock) as journal:
         for crosses in (72, 36):
             braid = Braid.start(journal, made, stage="braid")

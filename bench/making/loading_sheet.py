@@ -1,8 +1,6 @@
-"""Preparation put together: from a pattern worked up to the sheet and the weights."""
+"""The loading sheet of a pattern worked up."""
 
 from __future__ import annotations
-
-from collections.abc import Sequence
 
 from bench.answers.loading_sheet import (
     BeadLine,
@@ -17,63 +15,23 @@ from bench.answers.loading_sheet import (
     ThreadLine,
     WeighingLine,
 )
-from bench.answers.weights import WeightChangeLine, WeightsAnswer
-from bench.craft.bead_weighings import masses_of
-from bench.craft.cutting import Cutting, cut_for, passing
+from bench.craft.cautions import cautions_for
+from bench.craft.cutting import Cutting, passing
 from bench.craft.growth import thread_mm
 from bench.craft.half_proof import HalfProof, HalfWeighing, prove_all, scale_says
 from bench.craft.load import SKIP
 from bench.craft.stringing import StrungThread, picture, string_up
-from bench.craft.weight_plan import StandWeights, WeightPlan, core_mass_g, weigh
-from bench.craft.weight_proof import BeadMass
 from bench.documents.settings import Settings
-from bench.making.calibration import hang_of
 from bench.making.core_answer import core_beads, core_part
-from bench.making.worked_pattern import WorkedPattern, hanging_of
-
-GLASS = "Glass splinters: break beads under a cloth, goggles on; sweep the bench."
-NEEDLES = "Needles: count them out and in; none left in the thread or the cloth."
-WIRE = "Wire ends are sharp and spring: clip both ends, eyes away, bin the pieces."
-GLUE = "Glue: by its label and local rules, little at a time, with air, off skin."
-WEIGHTS = "Weights: never over feet. Stick in, then weight off; weight on, then stick out."
-REST = "Rest eyes and hands a few minutes every half hour or so: advice, not proof."
-
-
-def cautions_of(made: WorkedPattern) -> tuple[str, ...]:
-    """The cautions that go with a piece, in the order of the work."""
-    pattern = made.pattern
-    found = passing(made.plan, made.sizes)
-    beaded = any(made.plan.loads)
-    needled = found is not None and (
-        found.loading.needle is not None or found.finish_needle is not None
-    )
-    wired = pattern.core is not None and pattern.core.on == "wire"
-    glued = pattern.finish.dry_minutes > 0
-    said = (
-        (beaded, GLASS), (needled, NEEDLES), (wired, WIRE), (glued, GLUE), (True, WEIGHTS),
-        (True, REST),
-    )  # fmt: skip
-    return tuple(text for holds, text in said if holds)
-
-
-def cutting_of(made: WorkedPattern, settings: Settings) -> Cutting:
-    """What to cut for one piece, with the take-up that measured pieces have shown."""
-    take_up = max(1.0, settings.thumb.take_up * made.calibration.corrections.take_up.factor)
-    return cut_for(made.plan, made.growth.length_mm, hang_of(settings.thumb), take_up)
-
-
-def bead_masses(made: WorkedPattern) -> dict[str, BeadMass]:
-    """The mass of each bead by letter, improved by everything that was weighed."""
-    return masses_of(made.pattern, made.sizes, made.calibration.weighed)
+from bench.making.worked_pattern import WorkedPattern
 
 
 def sheet_of(made: WorkedPattern, settings: Settings) -> LoadingSheet:
     """The loading sheet of one piece; what is unsound in the pattern is said by its workup."""
     threads = string_up(made.plan)
-    masses = bead_masses(made)
     proofs = {
         proof.strand: proof
-        for proof in prove_all(threads, made.sizes, masses, settings.stand.scale_g)
+        for proof in prove_all(threads, made.sizes, made.masses, settings.stand.scale_g)
     }
     halves = [(thread, half) for thread in threads for half in thread.halves]
     strands = [
@@ -89,7 +47,7 @@ def sheet_of(made: WorkedPattern, settings: Settings) -> LoadingSheet:
         )
         for number, (thread, half) in enumerate(halves, 1)
     ]
-    cutting = cutting_of(made, settings)
+    cutting = made.cutting(settings)
     planned = made.pattern.core is not None
     return LoadingSheet(
         warnings=(*cutting.findings, *(made.weighing.warnings if made.weighing else ())),
@@ -114,7 +72,7 @@ def sheet_of(made: WorkedPattern, settings: Settings) -> LoadingSheet:
         marks=tuple(
             MarkLine(after_cross=m.after_cross, do=m.do, caution=m.caution) for m in made.marks
         ),
-        cautions=cautions_of(made),
+        cautions=cautions_for(made.plan, made.sizes),
     )
 
 
@@ -138,78 +96,12 @@ def bead_rows(made: WorkedPattern) -> tuple[BeadLine, ...]:
     )
 
 
-def weights_answer(
-    made: WorkedPattern,
-    settings: Settings,
-    *,
-    tama_g: Sequence[float] | None = None,
-    fraction: float | None = None,
-    weights_g: Sequence[float] | None = None,
-    point: tuple[str, int] | None = None,
-) -> WeightsAnswer:
-    """What `weights` says. One tama weight counts for all strands; None: as set.
-
-    `point` is what the maker sees at the point of braiding, "high" or "low", and the crosses
-    made. Raises ValueError for weights or a fraction that cannot be.
-    """
-    usual = hanging_of(settings, made.plan.strands)
-    tama = usual.tama_g if tama_g is None else tuple(tama_g)
-    hanging = StandWeights(
-        tama * made.plan.strands if len(tama) == 1 else tama,
-        usual.weights_g if weights_g is None else tuple(weights_g),
-        usual.fraction if fraction is None else fraction,
-        usual.bag_g,
-    )
-    masses = {letter: mass.mean_g for letter, mass in bead_masses(made).items()}
-    halts = [m.after_cross for m in made.marks if m.id.startswith("halt-")]
-    found = weigh(made.plan, masses, hanging, halts)
-    least, most = found.shares
-    return WeightsAnswer(
-        warnings=found.warnings,
-        pattern=made.name,
-        fraction=hanging.fraction,
-        start_g=round(found.start_g, 1),
-        end_g=round(found.end_g, 1),
-        hang_g=tuple(round(grams, 2) for grams in found.hang_g),
-        core_g=round(core_mass_g(made.plan, masses), 2),
-        bag_g=hanging.bag_g,
-        angle_deg=round(found.angle_deg, 1),
-        least_share=round(least, 3),
-        most_share=round(most, 3),
-        says=found.says,
-        schedule=tuple(
-            WeightChangeLine(
-                cross=step.cross,
-                counterweight_g=round(step.counterweight_g, 1),
-                take_off_g=step.take_off_g,
-                add_g=step.add_g,
-            )
-            for step in found.steps
-        ),
-        point=point_answer(found, *point) if point is not None else None,
-    )
-
-
-def point_answer(weighing: WeightPlan, seen: str, crosses_made: int) -> str:
-    """What to do about a point of braiding that lies too high or too low, in grams."""
-    if seen == "level":
-        return "leave the weight as it is"
-    nudge = weighing.nudge("high" if seen == "high" else "low", crosses_made)
-    return f"{nudge.says} ({nudge.rests_on})"
-
-
 def _predicted(made: WorkedPattern) -> PredictedBraid:
-    measured = made.calibration.corrections
-    shifted = [
-        shift.says(what)
-        for shift, what in ((measured.length, "length"), (measured.thickness, "thickness"))
-        if shift.pieces
-    ]
     base = made.growth.guessed or "the lattice of columns; not measured yet"
     return PredictedBraid(
         length_mm=round(made.growth.length_mm, 1),
         diameter_mm=round(made.growth.diameter_mm, 1),
-        rests_on="; ".join(shifted) or base,
+        rests_on="; ".join(made.calibration.corrections.says_of_braid) or base,
     )
 
 

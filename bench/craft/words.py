@@ -1,0 +1,43 @@
+"""Numbers, counts and times in words, the same for sheets and screens."""
+
+from __future__ import annotations
+
+_NUMBERS = (
+    "none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
+    "eleven", "twelve",
+)  # fmt: skip
+
+
+def in_words(count: int) -> str:
+    """A small number in words, a larger one in digits."""
+    return _NUMBERS[count] if count < len(_NUMBERS) else str(count)
+
+
+def ordinal(count: int) -> str:
+    """1st, 2nd, 3rd, 4th and so on."""
+    ending = "th" if 10 <= count % 100 <= 20 else {1: "st", 2: "nd", 3: "rd"}.get(count % 10, "th")
+    return f"{count}{ending}"
+
+
+def plural(count: int, noun: str) -> str:
+    """A count with its noun: '1 cross', '1,200 crosses'."""
+    ending = "" if count == 1 else "es" if noun.endswith("s") else "s"
+    return f"{count:,} {noun}{ending}"
+
+
+def one_or_more(count: int, noun: str) -> str:
+    """As `plural`, a single one in words: 'one piece', '3 pieces'."""
+    return f"one {noun}" if count == 1 else plural(count, noun)
+
+
+def often(times: int) -> str:
+    """How often: once, twice, 3 times."""
+    return {1: "once", 2: "twice"}.get(times, f"{times} times")
+
+
+def duration(seconds: float) -> str:
+    """Hands-on time: '45 s', '41 min', '1 h 20'."""
+    if seconds < 59.5:
+        return f"{seconds:.0f} s"
+    minutes = round(seconds / 60)
+    return f"{minutes} min" if minutes < 60 else f"{minutes // 60:,} h {minutes % 60:02d}"
