@@ -91,6 +91,8 @@ def _pattern(entry: Entry, session: Session, figures: KeptFigures) -> PatternLin
 
 def _times(name: str, work: Work, figures: KeptFigures) -> dict[str, object]:
     """The maker's own times of a pattern; before the first whole piece, what is predicted."""
+    from bench.pace.records import Variant
+
     own = figures.own_times(name)
     if own.median_s is not None:
         return {
@@ -101,7 +103,7 @@ def _times(name: str, work: Work, figures: KeptFigures) -> dict[str, object]:
             "basis": "your pieces",
         }
     return {
-        "hands_on_s": round(figures.next_piece(name).median_s(work)),
+        "hands_on_s": round(figures.next_piece(Variant(name)).median_s(work)),
         "basis": "predicted from your pieces" if figures.pieces else "guess",
     }
 

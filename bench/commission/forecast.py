@@ -13,9 +13,9 @@ from bench.documents.library import Library
 from bench.documents.settings import WorkSettings as WorkSettings
 from bench.journal.clock import Moment
 from bench.journal.piece_times import work_of
+from bench.pace.intervals import LEVEL, Forecast
 from bench.pace.model import Model
-from bench.pace.predict import Job, by_stage, forecast
-from bench.pace.spread import LEVEL, Forecast
+from bench.pace.predictive import Job, by_stage, forecast
 from bench.pace.work_ahead import Finish
 
 
@@ -35,7 +35,7 @@ def pace_of(
 ) -> PaceLine:
     """How long the next piece of the pattern in a file takes. Raises DocumentError or Fault."""
     plan = library.plan(path).resolved(size, colourway)
-    job = Job(path.stem, size or "", colourway or "", work_of(plan))
+    job = Job(path.stem, size, colourway, work_of(plan))
     return PaceLine(
         pattern=path.stem,
         title=plan.pattern.title,

@@ -22,11 +22,12 @@ from bench.documents.settings import Settings
 from bench.documents.stock import Shelf, read_stock
 from bench.journal.clock import Moment
 from bench.journal.piece_clock import piece_times
-from bench.journal.piece_times import Kind, PieceTimes
+from bench.journal.piece_times import PieceTimes
 from bench.journal.store import Journal
 from bench.making.calibration import calibration_of
 from bench.making.worked_pattern import WorkedPattern
 from bench.pace.model import Model
+from bench.pace.records import Variant
 
 
 @dataclass(frozen=True)
@@ -49,7 +50,7 @@ def read_overview(
     settings: Settings,
     name: str,
     pieces: Sequence[PieceTimes],
-    loose: Mapping[Kind, int],
+    loose: Mapping[Variant, int],
     model: Model,
     now: Moment,
 ) -> Overview:
@@ -113,11 +114,11 @@ def _making(journal: Journal, commission: str) -> Iterator[BegunPiece]:
 
 
 def _notes(
-    name: str, commission: Commission, pieces: Sequence[PieceTimes], loose_of: Mapping[Kind, int]
+    name: str, commission: Commission, pieces: Sequence[PieceTimes], loose_of: Mapping[Variant, int]
 ) -> Iterator[str]:
     """Say how many finished pieces were started for no lot, or for one that is gone."""
-    kinds = {(lot.pattern, lot.size, lot.colourway) for lot in commission.lots}
-    loose = sum(loose_of.get(kind, 0) for kind in kinds)
+    variants = {Variant(lot.pattern, lot.size, lot.colourway) for lot in commission.lots}
+    loose = sum(loose_of.get(variant, 0) for variant in variants)
     if loose:
         said = "piece of its patterns is in no lot, and counts"
         if loose > 1:

@@ -14,10 +14,10 @@ from bench.documents.settings import Settings
 from bench.journal.clock import Moment
 from bench.journal.piece_times import PieceTimes, work_of
 from bench.journal.state import PieceState
+from bench.pace.intervals import Forecast
 from bench.pace.model import Model
-from bench.pace.predict import Job
+from bench.pace.predictive import Job
 from bench.pace.records import Work
-from bench.pace.spread import Forecast
 from bench.pace.what_fits import Waiting
 from bench.pace.work_ahead import Finish, Price, finish, price, spaced, work_ahead
 
@@ -41,7 +41,7 @@ class LotWork:
     @property
     def job(self) -> Job:
         """A whole piece of the lot."""
-        return Job(self.pattern, self.lot.size or "", self.lot.colourway or "", self.work)
+        return Job(self.pattern, self.lot.size, self.lot.colourway, self.work)
 
 
 @dataclass(frozen=True)

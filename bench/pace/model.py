@@ -20,36 +20,57 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from bench.pace.algebra import Matrix, Vector
-from bench.pace.cells import Cell, Variant, sort_cells
-from bench.pace.pooling import Component, eliminate, group_sums, parameters, solve
+import numpy as np
+
+from bench.pace.design_matrix import N_STAGES, Array, PieceGroup, piece_groups
+from bench.pace.partial_pooling import (
+    Component,
+    effective_parameters,
+    eliminate,
+    normal_equations,
+    solve,
+    stage_levels,
+)
 from bench.pace.prior import COMMON_PRACTICE, Prior, grid
-from bench.pace.records import STAGES, Outcome, PieceRecord
+from bench.pace.records import Outcome, PieceRecord, Variant
+from bench.pace.residual_scale import ResidualScale, residual_scale
 from bench.pace.rework import Rework, usual_rework
-from bench.pace.scatter import Shape, reweigh
 
 PASSES = 3
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Model:
-    """A maker's pace; ask `bench.pace.predict` what it means for work to come."""
+    """A maker's pace; ask `bench.pace.predictive` what it means for work to come.
+
+    Attributes:
+        prior: what was taken for granted.
+        components: the posterior by spreads, their chances adding up to 1.
+        variants: those that were made, in the order in which components have their effects.
+        patterns: likewise.
+        scatter: covariance (scale of a t) of one piece over the stages, on the log scale.
+        rework: the usual rework.
+        degrees_of_freedom: on which the scale of the scatter of whole pieces rests.
+        pieces: how many have a time.
+        pattern_pieces: how many of each pattern.
+        today: the day of the newest record, or the day that was asked for.
+        good: pieces, timed or not, that came out good.
+        spoilt: those that came out as seconds or were given up.
+
+    """
 
     prior: Prior
     components: tuple[Component, ...]
-    noise: Matrix
-    """Covariance (scale) of the scatter of one piece over the stages, on the log scale."""
+    variants: tuple[Variant, ...]
+    patterns: tuple[str, ...]
+    scatter: Array
     rework: Rework
-    freedom: float
-    """Degrees of freedom that the scale of the scatter of whole pieces rests on."""
+    degrees_of_freedom: float
     pieces: int
-    """Pieces with a time."""
     pattern_pieces: dict[str, int]
     today: float
-    """The day of the newest record, or the day that was asked for."""
     good: int
     spoilt: int
-    """Pieces, timed or not, that came out good, and as seconds or given up."""
 
     @property
     def is_guess(self) -> bool:
@@ -76,32 +97,41 @@ def fit(
     dated = [r.day for r in records if r.day is not None]
     now = max(dated, default=0.0) if today is None else max(today, *dated, today)
     outcomes = [*(r.outcome for r in records), *untimed]
-    cells, counts = sort_cells(records, prior, now)
-    a0 = prior.noise_freedom / 2
-    shape = Shape(prior.noise_sd**2, [1.0] * len(STAGES), prior.noise_shared)
-    levels: dict[Variant, Vector] = {}
+    groups, counts = piece_groups(records, prior, now)
+    known = prior.scatter_degrees_of_freedom / 2
+    scale = ResidualScale(prior.scatter_sd**2, np.ones(N_STAGES), prior.scatter_correlation)
+    levels: dict[Variant, Array] = {}
+    parameters = 0.0
     for _ in range(PASSES):
-        reduced = eliminate(group_sums(cells, shape.noise, levels), prior.pattern_sd[0], prior)
-        _, part = solve(reduced, prior.drift_sd[0], prior, a0, a0)
-        used = parameters(part, prior)
-        shape = reweigh(cells, part, used, shape, levels, prior)
-    known = _tell_less(cells, prior.tail)
-    sums = group_sums(cells, shape.noise, levels)
-    n_rows = sum(len(p.y) for c in cells for p in c.pieces)
-    a = a0 + n_rows / 2
-    b0 = a0 * prior.noise_sd**2 / shape.variance
-    components = []
+        sums = normal_equations(groups, scale.covariance, levels)
+        reduced = eliminate(sums, prior.pattern_sd[0], prior)
+        _, part = solve(reduced, prior.drift_sd[0], prior, known, known)
+        parameters = effective_parameters(part, sums.pattern_of, prior)
+        levels = dict(zip(sums.variants, stage_levels(part, sums.pattern_of), strict=True))
+        common = part.mean[N_STAGES:]
+        scale = residual_scale(groups, levels, common, parameters, scale, prior)
+    _discount(groups, prior.tail)
+    sums = normal_equations(groups, scale.covariance, levels)
+    n_rows = sum(group.log_ratios.size for group in groups)
+    n_pieces = sum(len(group.weights) for group in groups)
+    shape, rate = known + n_rows / 2, known * prior.scatter_sd**2 / scale.variance
+    parts = []
     for pattern_sd, chance in grid(prior.pattern_sd):
         reduced = eliminate(sums, pattern_sd, prior)
         for drift_sd, other in grid(prior.drift_sd):
-            evidence, part = solve(reduced, drift_sd, prior, a, b0)
-            components.append((evidence + math.log(chance * other), part))
+            evidence, part = solve(reduced, drift_sd, prior, shape, rate)
+            parts.append((evidence + math.log(chance * other), part))
+    # The scale of a whole piece rests on one sum per piece, and the sum of a t's rows tells
+    # tail / (tail + 3) of what a normal one would (Lange, Little and Taylor; rederived).
+    told = n_pieces * prior.tail / (prior.tail + 3) * (1 - parameters / max(1, n_rows))
     return Model(
         prior=prior,
-        components=_weighed(components),
-        noise=shape.noise,
+        components=_weighed(parts),
+        variants=sums.variants,
+        patterns=sums.patterns,
+        scatter=scale.covariance,
         rework=usual_rework(records),
-        freedom=prior.noise_freedom + (known * (1 - used / n_rows) if n_rows else 0.0),
+        degrees_of_freedom=prior.scatter_degrees_of_freedom + told,
         pieces=len(records),
         pattern_pieces=counts,
         today=now,
@@ -110,21 +140,15 @@ def fit(
     )
 
 
-def _tell_less(cells: Sequence[Cell], tail: float) -> float:
-    """Scale the weights (in place) to what a t tells; give the degrees of freedom in them.
+def _discount(groups: Sequence[PieceGroup], tail: float) -> None:
+    """Multiply each weight (in place) by (tail + n − 2) / (tail + n) for a piece of n rows.
 
     A weight is known but for a gamma distribution, and the variance goes with the mean of its
-    inverse: (tail + k) / (tail + k − 2) more for k rows. The scale of a whole piece, its stages'
-    shape and correlation being found as well, rests on one sum per piece, and a sum tells
-    tail / (tail + 3) of what a normal one would (Lange, Little and Taylor; rederived).
+    inverse: the expectation of a t row's precision.
     """
-    amount = 0.0
-    for cell in cells:
-        for piece in cell.pieces:
-            n = len(piece.y)
-            piece.weight *= (tail + n - 2) / (tail + n)
-            amount += tail / (tail + 3)
-    return amount
+    for group in groups:
+        n = group.log_ratios.shape[1]
+        group.weights = group.weights * (tail + n - 2) / (tail + n)
 
 
 def _weighed(parts: Sequence[tuple[float, Component]]) -> tuple[Component, ...]:

@@ -7,8 +7,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from bench.pace.guess import guess
+from bench.pace.intervals import Forecast
 from bench.pace.records import STAGES, Stage, Work
-from bench.pace.spread import Forecast
 from bench.pace.stage_predictive import StagePredictive
 
 UNIT_SD = 0.5

@@ -27,17 +27,17 @@ class Prior:
     """Mean and spread of the learning slope within a pattern."""
     pattern_sd: tuple[float, float] = (0.13, 0.45)
     """Spread of patterns about their counts: median over makers, and spread of its log."""
-    pattern_shared: float = 0.5
+    pattern_correlation: float = 0.5
     """Share of a pattern's variance that is common to its stages."""
     variant_share: float = 0.35
     """Spread of sizes and colourways about their pattern, relative to that of patterns."""
     drift_sd: tuple[float, float] = (0.08, 0.75)
     """Drift of the maker's speed over 100 days: median over makers, and spread of its log."""
-    noise_sd: float = 0.16
+    scatter_sd: float = 0.16
     """Scale of a stage's scatter from piece to piece."""
-    noise_freedom: float = 5.0
+    scatter_degrees_of_freedom: float = 5.0
     """How many timed stages the prior scale of the scatter is worth: its degrees of freedom."""
-    noise_shared: float = 0.3
+    scatter_correlation: float = 0.3
     """Share of the scatter that is common to the stages of a piece: a good or a bad evening."""
     tail: float = 5.0
     """Degrees of freedom of the scatter: 5 lets one bad evening count for little."""

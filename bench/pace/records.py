@@ -4,13 +4,21 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Literal, get_args
+from typing import Literal, NamedTuple, get_args
 
 Stage = Literal["load", "set_up", "braid", "finish"]
 Outcome = Literal["good", "second", "given_up"]
 
 STAGES: tuple[Stage, ...] = get_args(Stage)
 """The hands-on stages in the order in which a piece goes through them; drying is waiting."""
+
+
+class Variant(NamedTuple):
+    """What is made alike: a pattern in one size and one colourway, None as it is written."""
+
+    pattern: str
+    size: str | None = None
+    colourway: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,8 +74,8 @@ class PieceRecord:
     """
 
     pattern: str
-    size: str
-    colourway: str
+    size: str | None
+    colourway: str | None
     work: Work
     day: float | None = None
     """Days since any fixed day, fractions allowed; None when unknown (taken as the oldest)."""
@@ -89,6 +97,11 @@ class PieceRecord:
             raise ValueError(f"seconds of a piece must be more than 0, not {self.whole_s}")
         if self.rework_s is not None and not (math.isfinite(self.rework_s) and self.rework_s >= 0):
             raise ValueError(f"seconds of rework must be 0 or more, not {self.rework_s}")
+
+    @property
+    def variant(self) -> Variant:
+        """Pattern, size and colourway."""
+        return Variant(self.pattern, self.size, self.colourway)
 
     @property
     def total_s(self) -> float | None:

@@ -7,9 +7,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from bench.pace.guess import guess
+from bench.pace.intervals import tail_factor
 from bench.pace.prior import COMMON_PRACTICE, Prior, grid
 from bench.pace.records import STAGES, Work
-from bench.pace.spread import tail_factor
 
 BRAID = STAGES.index("braid")
 WHOLE = (1.0,) * len(STAGES)
@@ -56,15 +56,15 @@ class StagePredictive:
 def guess_predictive(prior: Prior = COMMON_PRACTICE) -> StagePredictive:
     """What is said of a first piece before anything was recorded: the prior's spreads alone."""
     pattern_variance = sum(chance * sd**2 for sd, chance in grid(prior.pattern_sd))
-    shared = prior.level_sd**2 + pattern_variance * (prior.pattern_shared + prior.variant_share**2)
-    scatter = tail_factor(prior.tail) * prior.noise_sd**2
-    own = prior.stage_sd**2 + pattern_variance * (1 - prior.pattern_shared)
-    own += scatter * (1 - prior.noise_shared)
-    together = shared + scatter * prior.noise_shared
+    scatter = tail_factor(prior.tail) * prior.scatter_sd**2
+    together = prior.level_sd**2 + scatter * prior.scatter_correlation
+    together += pattern_variance * (prior.pattern_correlation + prior.variant_share**2)
+    own = prior.stage_sd**2 + scatter * (1 - prior.scatter_correlation)
+    own += pattern_variance * (1 - prior.pattern_correlation)
     n = range(len(STAGES))
     return StagePredictive(
         mean=[0.0] * len(STAGES),
         covariance=[[together + own * (i == j) for j in n] for i in n],
-        degrees_of_freedom=prior.noise_freedom,
+        degrees_of_freedom=prior.scatter_degrees_of_freedom,
         tail=prior.tail,
     )

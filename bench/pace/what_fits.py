@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 from bench.pace.model import Model
-from bench.pace.predict import Job, by_stage, forecast
+from bench.pace.predictive import Job, by_stage, forecast
 from bench.pace.records import STAGES, Stage
 
 CHANCE = 0.8

@@ -6,9 +6,9 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from bench.pace.intervals import LEVEL, Forecast
 from bench.pace.model import Model
-from bench.pace.predict import WHOLE, Job, forecast
-from bench.pace.spread import LEVEL, Forecast
+from bench.pace.predictive import WHOLE, Job, forecast
 
 WEEK_DAYS = 7.0
 LEAST_CHANCE = 0.02

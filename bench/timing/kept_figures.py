@@ -13,10 +13,11 @@ from dataclasses import asdict, dataclass, field
 from pathlib import Path
 
 from bench.pace.own_times import NONE_MADE, OwnTimes
+from bench.pace.records import Variant
 from bench.pace.stage_predictive import StagePredictive, guess_predictive
 
 FILE = "pace.cache"
-VERSION = 1
+VERSION = 2
 """Raised with every change to what the journal's pieces add up to; a test holds it."""
 
 Mark = Sequence[str | int]
@@ -31,15 +32,15 @@ class KeptFigures:
         mark: of the journal's finished pieces when they were worked out.
         pieces: how many timed pieces they rest on; 0: common practice alone.
         own: the maker's own times of each pattern that was made.
-        predicted: by (pattern, size, colourway), "" for as written, of each kind that was made;
-            by (pattern,) for its other kinds, by () for all other patterns.
+        predicted: of the next piece by variant that was made; by (pattern,) for its other
+            variants, by () for all other patterns.
 
     """
 
     mark: Mark = ()
     pieces: int = 0
     own: Mapping[str, OwnTimes] = field(default_factory=dict)
-    predicted: Mapping[tuple[str, ...], StagePredictive] = field(default_factory=dict)
+    predicted: Mapping[tuple[str | None, ...], StagePredictive] = field(default_factory=dict)
 
     def is_stale(self, mark: Mark) -> bool:
         """Whether the journal's finished pieces, by `Journal.mark_of_ended`, are others by now."""
@@ -49,9 +50,10 @@ class KeptFigures:
         """The maker's own times of a pattern."""
         return self.own.get(pattern, NONE_MADE)
 
-    def next_piece(self, pattern: str, size: str = "", colourway: str = "") -> StagePredictive:
+    def next_piece(self, variant: Variant) -> StagePredictive:
         """What is predicted of the next piece, as of the nearest kind that was made."""
-        for kind in ((pattern, size, colourway), (pattern,), ()):
+        kinds: tuple[tuple[str | None, ...], ...] = (variant, (variant.pattern,), ())
+        for kind in kinds:
             if kind in self.predicted:
                 return self.predicted[kind]
         return guess_predictive()

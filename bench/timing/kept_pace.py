@@ -11,21 +11,18 @@ from __future__ import annotations
 import contextlib
 import json
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 from typing import Any
 
 from bench.documents.errors import DocumentError
 from bench.documents.library import Library
 from bench.documents.writing import write_file
-from bench.journal.piece_times import Kind
 from bench.journal.store import Journal
 from bench.pace.model import Model
 from bench.pace.own_times import by_pattern, own_times
-from bench.pace.pooling import Component, PatternPosterior, VariantPosterior
-from bench.pace.predict import stage_predictive
-from bench.pace.prior import COMMON_PRACTICE
-from bench.pace.records import PieceRecord, Work
-from bench.pace.rework import Rework
+from bench.pace.predictive import stage_predictive
+from bench.pace.records import PieceRecord, Variant, Work
+from bench.pace.stage_predictive import StagePredictive
 from bench.timing.finished_pieces import DAY_S, TimeBook
 from bench.timing.kept_figures import (
     FILE,
@@ -35,6 +32,7 @@ from bench.timing.kept_figures import (
     read_kept_figures,
     with_check,
 )
+from bench.timing.kept_model import model_from_json, model_to_json
 from bench.timing.piece_records import loose_of, named_work
 
 
@@ -50,7 +48,7 @@ class PaceBook:
     model: Model
     figures: KeptFigures
     commissions: Mapping[str, Sequence[str]]
-    loose: Mapping[Kind, int]
+    loose: Mapping[Variant, int]
     lost: Sequence[str]
     left_out: str
 
@@ -94,7 +92,7 @@ def pace_book(
     found = PaceBook.of(book, mark, now_s)
     if book.keep and mark:
         typed = {times.pattern for times in book.pieces.values() if times.recorded}
-        whole = {"mark": mark, "day": day, "works": _works(library, typed), **_to_json(found)}
+        whole = {"mark": mark, "day": day, "works": _works(library, typed), **pace_to_json(found)}
         parts = (found.figures.to_text(), json.dumps(whole))
         with contextlib.suppress(DocumentError):
             text = "".join(with_check(part) for part in parts)
@@ -110,28 +108,21 @@ def _works(library: Library, patterns: Iterable[str]) -> dict[str, list[int] | N
 
 def _figures(model: Model, records: Sequence[PieceRecord], mark: Mark) -> KeptFigures:
     made = by_pattern(records)
-    kinds: list[tuple[str, ...]] = [(), *((pattern,) for pattern in made)]
-    kinds += dict.fromkeys((r.pattern, r.size, r.colourway) for r in records)
+    predicted: dict[tuple[str | None, ...], StagePredictive] = {(): stage_predictive(model)}
+    predicted |= {(pattern,): stage_predictive(model, pattern) for pattern in model.patterns}
+    predicted |= {variant: stage_predictive(model, variant) for variant in model.variants}
     return KeptFigures(
         mark=mark,
         pieces=model.pieces,
         own={pattern: own_times(times, pattern) for pattern, times in made.items()},
-        predicted={kind: stage_predictive(model, kind) for kind in kinds},
+        predicted=predicted,
     )
 
 
-def _to_json(book: PaceBook) -> dict[str, Any]:
-    model = book.model
+def pace_to_json(book: PaceBook) -> dict[str, Any]:
+    """All but the figures."""
     return {
-        "noise": model.noise,
-        "rework": asdict(model.rework),
-        "freedom": model.freedom,
-        "pieces": model.pieces,
-        "pattern_pieces": model.pattern_pieces,
-        "today": model.today,
-        "good": model.good,
-        "spoilt": model.spoilt,
-        "components": [_component_to_json(part) for part in model.components],
+        "model": model_to_json(book.model),
         "commissions": book.commissions,
         "loose": [[kind, count] for kind, count in book.loose.items()],
         "lost": book.lost,
@@ -139,44 +130,12 @@ def _to_json(book: PaceBook) -> dict[str, Any]:
     }
 
 
-def _component_to_json(part: Component) -> dict[str, Any]:
-    return {
-        "chance": part.chance,
-        "pattern_sd": part.pattern_sd,
-        "drift_sd": part.drift_sd,
-        "mean": part.mean,
-        "cov": part.cov,
-        "patterns": {name: asdict(found) for name, found in part.patterns.items()},
-        "variants": [[variant, asdict(found)] for variant, found in part.variants.items()],
-    }
-
-
 def _from_json(said: dict[str, Any], figures: KeptFigures) -> PaceBook:
-    model = Model(
-        prior=COMMON_PRACTICE,
-        components=tuple(_component(part) for part in said["components"]),
-        noise=said["noise"],
-        rework=Rework(**said["rework"]),
-        freedom=said["freedom"],
-        pieces=said["pieces"],
-        pattern_pieces=said["pattern_pieces"],
-        today=said["today"],
-        good=said["good"],
-        spoilt=said["spoilt"],
-    )
     return PaceBook(
-        model=model,
+        model=model_from_json(said["model"]),
         figures=figures,
         commissions=said["commissions"],
-        loose={(p, s, c): count for (p, s, c), count in said["loose"]},
+        loose={Variant(*variant): count for variant, count in said["loose"]},
         lost=said["lost"],
         left_out=said["left_out"],
     )
-
-
-def _component(said: dict[str, Any]) -> Component:
-    variants: dict[tuple[str, ...], VariantPosterior] = {
-        (p, s, c): VariantPosterior(**found) for (p, s, c), found in said.pop("variants")
-    }
-    patterns = {name: PatternPosterior(**found) for name, found in said.pop("patterns").items()}
-    return Component(**said, patterns=patterns, variants=variants)

@@ -10,9 +10,9 @@ from bench.craft.text import Fault
 from bench.documents.errors import DocumentError
 from bench.documents.library import Library
 from bench.journal.csv_rows import Row
-from bench.journal.piece_times import Kind, PieceTimes, work_of
+from bench.journal.piece_times import PieceTimes, work_of
 from bench.journal.state import IN_THE_MAKING
-from bench.pace.records import STAGES, Outcome, PieceRecord, Stage, StageTime, Work
+from bench.pace.records import STAGES, Outcome, PieceRecord, Stage, StageTime, Variant, Work
 
 TRIED = 0.1
 """A stage given up before this share of it was tried out, not worked at; no source."""
@@ -46,8 +46,8 @@ def record_of(times: PieceTimes) -> PieceRecord | None:
         return None
     return PieceRecord(
         pattern=times.pattern,
-        size=times.size or "",
-        colourway=times.colourway or "",
+        size=times.size,
+        colourway=times.colourway,
         work=times.work,
         day=None if times.finished_at is None else times.finished_at / 86400,
         stages=stages,
@@ -71,11 +71,11 @@ def outcome_of(times: PieceTimes) -> Outcome:
     return "second" if times.status == "second" else "good"
 
 
-def loose_of(pieces: Iterable[PieceTimes]) -> dict[Kind, int]:
+def loose_of(pieces: Iterable[PieceTimes]) -> dict[Variant, int]:
     """Count the good pieces that were started for no commission."""
     return dict(
         Counter(
-            (times.pattern, times.size, times.colourway)
+            Variant(times.pattern, times.size, times.colourway)
             for times in pieces
             if times.commission is None and times.status == "good"
         )

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from bench.pace.model import fit
-from bench.pace.predict import Job, forecast
+from bench.pace.predictive import Job, forecast
 from bench.pace.records import Work
 
 DROPS = [

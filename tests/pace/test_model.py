@@ -10,11 +10,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bench.pace.cells import common_covariates
+from bench.pace.design_matrix import covariates
 from bench.pace.guess import guess
 from bench.pace.model import fit
 from bench.pace.own_times import by_pattern, own_times
-from bench.pace.predict import Job, forecast
+from bench.pace.predictive import Job, forecast
 from bench.pace.records import STAGES, PieceRecord, StageTime, Work
 
 DROP = Work(128, 8, 72)
@@ -165,10 +165,10 @@ def test_any_times_give_finite_forecasts(stages: list[str], seconds: float, piec
 
 def test_knots_are_straight_between() -> None:
     """Between two knots the drift's weights add up to 1, today they are none."""
-    assert [i for i, _ in common_covariates(1, 1, 0.0)] == [0, 1]
+    assert not covariates(1, 1, 0.0).any()
     for age in (5.0, 10.0, 100.0, 404.0, 405.0, 9000.0):
-        assert sum(w for i, w in common_covariates(1, 1, age) if i > 1) == pytest.approx(1.0)
-    assert sum(w for i, w in common_covariates(1, 1, 2.0) if i > 1) == pytest.approx(0.4)
+        assert covariates(1, 1, age)[0, 2:].sum() == pytest.approx(1.0)
+    assert covariates(1, 1, 2.0)[0, 2:].sum() == pytest.approx(0.4)
 
 
 def test_only_a_model_without_records_is_a_guess() -> None:

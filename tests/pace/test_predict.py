@@ -12,11 +12,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from bench.pace.guess import guess
+from bench.pace.intervals import LEVEL, Forecast
 from bench.pace.model import Model, fit
 from bench.pace.piece_in_hand import SoFar, piece_in_hand
-from bench.pace.predict import Job, by_stage, forecast, history, stage_predictive
+from bench.pace.predictive import Job, by_stage, forecast, history, stage_predictive
 from bench.pace.records import STAGES, PieceRecord, Stage, StageTime, Work
-from bench.pace.spread import LEVEL, Forecast
 
 DROP = Work(128, 8, 72)
 JOB = Job("Silver Eaves", "as drawn", "rain", DROP)

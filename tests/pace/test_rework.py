@@ -8,7 +8,7 @@ import pytest
 
 from bench.pace.model import fit
 from bench.pace.piece_in_hand import SoFar, piece_in_hand
-from bench.pace.predict import Job, by_stage, forecast, history, stage_predictive
+from bench.pace.predictive import Job, by_stage, forecast, history, stage_predictive
 from bench.pace.records import PieceRecord, Stage, StageTime, Work
 from bench.pace.rework import Rework, usual_rework
 from bench.pace.work_ahead import price, work_ahead

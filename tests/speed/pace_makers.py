@@ -13,7 +13,7 @@ from typing import Any, Literal, get_args
 import numpy as np
 
 from bench.pace.guess import guess
-from bench.pace.predict import Job
+from bench.pace.predictive import Job
 from bench.pace.records import STAGES, PieceRecord, StageTime, Work
 
 Kind = Literal["assumed", "heavy tails", "jump in speed", "tired evenings", "one hard pattern"]

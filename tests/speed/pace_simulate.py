@@ -19,11 +19,11 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from bench.pace.intervals import Forecast
 from bench.pace.model import Model, fit
 from bench.pace.piece_in_hand import SoFar, piece_in_hand
-from bench.pace.predict import forecast, stage_predictive
+from bench.pace.predictive import forecast, stage_predictive
 from bench.pace.records import Stage
-from bench.pace.spread import Forecast
 from tests.speed.pace_bayes import forecast_samples
 from tests.speed.pace_makers import KINDS, Kind, Maker, cross_seconds, make
 

@@ -15,7 +15,7 @@ from collections.abc import Callable
 from bench.pace.guess import guess
 from bench.pace.model import fit
 from bench.pace.piece_in_hand import SoFar, piece_in_hand
-from bench.pace.predict import Job, forecast, stage_predictive
+from bench.pace.predictive import Job, forecast, stage_predictive
 from bench.pace.records import PieceRecord, Stage, StageTime, Work
 from bench.pace.what_fits import Waiting, what_fits
 from bench.pace.work_ahead import work_ahead

@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 
 from bench.pace.model import fit
-from bench.pace.predict import Job, forecast, stage_predictive
-from bench.pace.records import PieceRecord, StageTime, Work
+from bench.pace.predictive import Job, forecast, stage_predictive
+from bench.pace.records import PieceRecord, StageTime, Variant, Work
 from bench.pace.stage_predictive import guess_predictive
 from bench.timing.kept_figures import FILE, KeptFigures, read_kept_figures, with_check
 
@@ -20,16 +20,15 @@ DROP = Work(128, 8, 72)
 def records() -> list[PieceRecord]:
     """Five timed drops of two patterns."""
     return [
-        PieceRecord(
-            f"eaves {n % 2}", "", "rain", DROP, 3.0 * n, (StageTime("braid", 72, 1500.0 + 90 * n),)
-        )
+        PieceRecord(f"eaves {n % 2}", None, "rain", DROP, 3.0 * n, (braid,))
         for n in range(5)
+        for braid in [StageTime("braid", 72, 1500.0 + 90 * n)]
     ]
 
 
 def test_the_guess_before_any_piece_is_that_of_the_fit() -> None:
     """Worked out from the prior alone, mean and covariance are those of a fit without pieces."""
-    said, fitted = guess_predictive(), stage_predictive(fit([]), ())
+    said, fitted = guess_predictive(), stage_predictive(fit([]))
     assert said.mean == pytest.approx(fitted.mean)
     for row, other in zip(said.covariance, fitted.covariance, strict=True):
         assert row == pytest.approx(other)
@@ -40,9 +39,9 @@ def test_the_kept_median_is_that_of_the_forecast() -> None:
     """Of a kind that was made, another kind of its pattern and a new pattern alike."""
     model = fit(records())
     for kind, job in {
-        ("eaves 0", "", "rain"): Job("eaves 0", "", "rain", DROP),
-        ("eaves 0",): Job("eaves 0", "small", "rain", DROP),
-        (): Job("other", "", "", DROP),
+        Variant("eaves 0", None, "rain"): Job("eaves 0", None, "rain", DROP),
+        "eaves 0": Job("eaves 0", "small", "rain", DROP),
+        None: Job("other", None, None, DROP),
     }.items():
         kept = stage_predictive(model, kind).median_s(DROP)
         assert kept == pytest.approx(forecast(model, [job]).quantile(0.5), rel=1e-4)
@@ -53,7 +52,8 @@ def test_figures_come_back_from_their_file(tmp_path: Path) -> None:
     journal = tmp_path / "journal.db"
     assert read_kept_figures(journal) == KeptFigures()
     model = fit(records())
-    predicted = {kind: stage_predictive(model, kind) for kind in [(), ("eaves 0", "", "rain")]}
+    rain = Variant("eaves 0", None, "rain")
+    predicted = {(): stage_predictive(model), rain: stage_predictive(model, rain)}
     kept = KeptFigures(["bench", 5, 60, "last"], 5, {}, predicted)
     line = with_check(kept.to_text())
     (tmp_path / FILE).write_text(line + "anything")
@@ -75,4 +75,4 @@ def test_reading_figures_loads_no_fit() -> None:
     )
     found = set(done.stdout.split())
     assert "bench.timing.kept_figures" in found
-    assert not {"numpy", "bench.pace.model", "bench.pace.predict", "sqlite3", "pydantic"} & found
+    assert not {"numpy", "bench.pace.model", "bench.pace.predictive", "sqlite3", "pydantic"} & found

@@ -11,7 +11,7 @@ from textual.geometry import Size
 from bench.commission.closing import closing
 from bench.commission.progress import CommissionProgress, LotProgress
 from bench.craft.words import plural
-from bench.pace.spread import Forecast
+from bench.pace.intervals import Forecast
 from bench.screens.kit.canvas import Canvas, clauses, wrap
 from bench.screens.kit.foot import Key
 from bench.screens.kit.help_page import Lines

@@ -15,9 +15,9 @@ from bench.making.braid import STAGES, Braid
 from bench.pace.model import Model, fit
 from bench.pace.own_times import OwnTimes, by_pattern, own_times
 from bench.pace.piece_in_hand import SoFar, piece_in_hand
-from bench.pace.predict import Job, forecast, stage_predictive
+from bench.pace.predictive import Job, forecast, stage_predictive
 from bench.pace.records import STAGES as HANDS_ON
-from bench.pace.records import PieceRecord, Stage, Work
+from bench.pace.records import PieceRecord, Stage, Variant, Work
 from bench.screens.kit.words import STAGE_WORDS, time_of_day
 from bench.timing.finished_pieces import TimeBook
 from bench.timing.piece_records import record_of
@@ -102,8 +102,8 @@ class Outlook:
         if times.work is None or not times.stages or times.status == "given up":
             return ""
         shares = tuple((stage, 1.0) for stage in times.stages)
-        kind = (times.pattern, times.size or "", times.colourway or "")
-        said = forecast(self.model, [Job(*kind, times.work, shares)]).interval()
+        job = Job(times.pattern, times.size, times.colourway, times.work, shares)
+        said = forecast(self.model, [job]).interval()
         parts = ", ".join(STAGE_WORDS[stage] for stage in times.stages)
         what = "hands-on" if times.whole else f"for {parts}"
         what += ", rework included" if (times.rework_s or 0.0) >= 60 else ""
@@ -152,7 +152,7 @@ class Outlook:
             return ""
         own = self.own(pattern)
         if own.median_s is None:
-            _, likely, _ = self.next_piece(Job(pattern, "", "", work))
+            _, likely, _ = self.next_piece(Job(pattern, None, None, work))
             basis = "guess" if self.model.is_guess else "by your other pieces"
             return f"about {duration(likely)} ({basis})"
         text = f"{duration(own.median_s)} (your {plural(own.pieces, 'piece')}"
@@ -179,7 +179,7 @@ class Outlook:
         if not state.open or state.stage is None:
             return None
         work = work_of(plan)
-        kind = (state.pattern_name, state.size or "", state.colourway or "")
+        kind = Variant(state.pattern_name, state.size, state.colourway)
         so_far: dict[Stage, SoFar] = {}
         here = STAGES.index(state.stage)
         for stage in HANDS_ON:

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import cast
 
-from bench.pace.predict import Job, history
-from bench.pace.records import STAGES, PieceRecord, Stage
+from bench.pace.predictive import Job, history
+from bench.pace.records import STAGES, PieceRecord, Stage, Variant
 from bench.screens.kit.plot import PlotPoint
 from bench.screens.kit.words import STAGE_WORDS
 from bench.screens.lists.outlook import Outlook
@@ -29,9 +29,7 @@ class PatternTimes:
     last: when the last one was finished, UTC seconds.
     """
 
-    pattern: str
-    size: str
-    colourway: str
+    variant: Variant
     title: str
     pieces: int
     low_s: float
@@ -40,14 +38,9 @@ class PatternTimes:
     last: float | None
 
     @property
-    def kind(self) -> tuple[str, str, str]:
-        """Pattern, size and colourway; empty where the piece is as written."""
-        return self.pattern, self.size, self.colourway
-
-    @property
     def name(self) -> str:
         """The title with size and colourway."""
-        return ", ".join(part for part in (self.title, self.size, self.colourway) if part)
+        return ", ".join(part for part in (self.title, *self.variant[1:]) if part)
 
 
 @dataclass(frozen=True)
@@ -64,34 +57,34 @@ class StageShare:
 
 def pattern_times(outlook: Outlook) -> list[PatternTimes]:
     """The times of each pattern, size and colourway that was made; the one made last first."""
-    kinds: dict[tuple[str, str, str], list[PieceRecord]] = {}
+    variants: dict[Variant, list[PieceRecord]] = {}
     for record in outlook.records:
-        kinds.setdefault((record.pattern, record.size, record.colourway), []).append(record)
+        variants.setdefault(record.variant, []).append(record)
     found = []
-    for kind, made in kinds.items():
-        title = kind[0].replace("-", " ").title()
-        next_piece = outlook.next_piece(Job(*kind, made[-1].work))
+    for variant, made in variants.items():
+        title = variant.pattern.replace("-", " ").title()
+        next_piece = outlook.next_piece(Job(*variant, made[-1].work))
         days = [record.day for record in made if record.day is not None]
         last = max(days) * 86_400 if days else None
-        found.append(PatternTimes(*kind, title, len(made), *next_piece, last))
+        found.append(PatternTimes(variant, title, len(made), *next_piece, last))
     return sorted(found, key=lambda line: (-(line.last or 0.0), line.title))
 
 
 def plot_points(outlook: Outlook, line: PatternTimes, plotted: str) -> list[PlotPoint]:
     """The pieces of a pattern in minutes with what was expected of each, and the next one."""
     stages = STAGES if plotted == "whole" else (cast("Stage", plotted),)
-    found = history(outlook.model, outlook.records, line.pattern, stages, last=MOST_POINTS)
+    found = history(outlook.model, outlook.records, line.variant.pattern, stages, last=MOST_POINTS)
     points: list[PlotPoint] = []
     for made in found:
         record = made.record
         value = _seconds(record, stages)
-        if (record.pattern, record.size, record.colourway) == line.kind and value is not None:
+        if record.variant == line.variant and value is not None:
             said = made.band.interval()
             band = (said.low_s / 60, said.median_s / 60, said.high_s / 60)
             points.append(PlotPoint(made.number, value / 60, *band, SIGNS[record.outcome]))
     if points:
         shares = tuple((stage, 1.0) for stage in stages)
-        job = Job(*line.kind, found[-1].record.work, shares)
+        job = Job(*line.variant, found[-1].record.work, shares)
         low, middle, high = (seconds / 60 for seconds in outlook.next_piece(job))
         points.append(PlotPoint(found[-1].number + 1, None, low, middle, high))
     return points

@@ -73,7 +73,7 @@ class PaceScreen(ListScreen):
         pieces = [
             times.piece
             for times in self.companion.outlook.pieces
-            if (times.pattern, times.size or "", times.colourway or "") == pages.line.kind
+            if (times.pattern, times.size, times.colourway) == pages.line.variant
         ]
         read = partial(self._read, pages, pieces[-LATEST:])
         self.run_worker(read, thread=True, exclusive=True, exit_on_error=False)

@@ -12,6 +12,7 @@ from bench.journal.csv_rows import import_csv
 from bench.journal.store import Journal
 from bench.making.braid import Braid
 from bench.making.worked_pattern import WorkedPattern
+from bench.pace.records import Variant
 from bench.screens.app import BenchApp
 from bench.screens.bench.screen import BenchScreen
 from bench.screens.kit.canvas import Canvas
@@ -28,7 +29,7 @@ from tests.support.clock import ManualClock
 
 from ..conftest import Sit, Sitting
 
-LINE = PatternTimes("cistern", "", "", "Cistern", 4, 3000.0, 3600.0, 4200.0, None)
+LINE = PatternTimes(Variant("cistern"), "Cistern", 4, 3000.0, 3600.0, 4200.0, None)
 
 
 async def settled(sitting: Sitting) -> None:
@@ -321,7 +322,7 @@ def test_typed_rework_stands_among_the_pieces(home: Path, clock: ManualClock) ->
 
 def test_foreign_names_cannot_steer_the_terminal() -> None:
     """Control characters in a pattern's name are shown as question marks."""
-    line = PatternTimes("x", "", "", "evil\x1b[31m", 1, 60.0, 60.0, 60.0, None)
+    line = PatternTimes(Variant("x"), "evil\x1b[31m", 1, 60.0, 60.0, 60.0, None)
     outlook = Outlook(None, ManualClock(), Library(None), keep=False)
     patterns = PaceList(print, print, outlook, [line], reading=False)
     text = patterns.draw(80, 24).as_text()

@@ -12,14 +12,14 @@ LEVEL = 0.8
 """How much of the time an interval should hold what it forecasts, half of the misses above."""
 
 
-def t_quantile(p: float, freedom: float) -> float:
+def t_quantile(p: float, degrees_of_freedom: float) -> float:
     """Quantile of Student's t, by Hill's expansion about the normal quantile.
 
     Source: Abramowitz and Stegun, Handbook of Mathematical Functions, 26.7.5. Within 0.001 for
     4 degrees of freedom and more, and 0.025 <= p <= 0.975.
     """
     z = NormalDist().inv_cdf(p)
-    z2, n = z * z, freedom
+    z2, n = z * z, degrees_of_freedom
     g1 = (z2 + 1) * z / 4
     g2 = ((5 * z2 + 16) * z2 + 3) * z / 96
     g3 = (((3 * z2 + 19) * z2 + 17) * z2 - 15) * z / 384
@@ -52,14 +52,14 @@ CHANCES = (0.001, *(k / 200 for k in range(1, 200)), 0.999)
 
 
 @lru_cache(maxsize=64)
-def _quantiles(freedom: float) -> tuple[float, ...]:
+def _quantiles(degrees_of_freedom: float) -> tuple[float, ...]:
     """Student's t at `CHANCES`."""
-    return tuple(t_quantile(p, freedom) for p in CHANCES)
+    return tuple(t_quantile(p, degrees_of_freedom) for p in CHANCES)
 
 
-def t_chance(x: float, freedom: float) -> float:
+def t_chance(x: float, degrees_of_freedom: float) -> float:
     """Chance that Student's t is less, between 0.001 and 0.999, from a table of its quantiles."""
-    table = _quantiles(freedom)
+    table = _quantiles(degrees_of_freedom)
     k = bisect_right(table, x)
     if k == 0 or k == len(table):
         return CHANCES[min(k, len(table) - 1)]
@@ -74,7 +74,7 @@ class Forecast:
     log_median: float
     """Of the uncertain seconds; minus infinity when there are none."""
     log_sd: float
-    freedom: float
+    degrees_of_freedom: float
     done_s: float = 0.0
     times: tuple[tuple[float, float], ...] = ((1.0, 1.0),)
     """Chances, adding up to 1, that it becomes so many times as much, the fewest first."""
@@ -83,7 +83,7 @@ class Forecast:
         """Seconds, those already done included, that will do with chance p."""
         if self.log_median == -math.inf:
             return self.done_s
-        middle = self.log_median + self.log_sd * t_quantile(p, self.freedom)
+        middle = self.log_median + self.log_sd * t_quantile(p, self.degrees_of_freedom)
         low, high = (middle + math.log(self.times[k][1]) for k in (0, -1))
         while high - low > 1e-6:
             middle = (low + high) / 2
@@ -94,7 +94,7 @@ class Forecast:
         """Chance that the uncertain seconds are fewer."""
         far = log_s - self.log_median
         return sum(
-            chance * t_chance((far - math.log(factor)) / self.log_sd, self.freedom)
+            chance * t_chance((far - math.log(factor)) / self.log_sd, self.degrees_of_freedom)
             for chance, factor in self.times
         )
 

@@ -1,0 +1,368 @@
+"""What a maker's pace says about pieces to come, in closed form.
+
+The seconds of any pieces and stages are a sum of log-normal parts that share what is not known
+(the maker's level, slopes and drift, a pattern's effects) and each piece has its own scatter.
+The sum is taken as log-normal too, with its mean and variance matched (Fenton 1960, "The sum of
+log-normal probability distributions in scatter transmission systems", IRE Trans. Comm. Systems
+8, 57-67; cited from memory), the variance to first order. So errors that the pieces share do not
+cancel in a sum, those of single pieces do.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bench.pace.design_matrix import KNOTS, N_STAGES, SIZE, Array, covariates, in_order, prior_shift
+from bench.pace.guess import guess
+from bench.pace.intervals import Forecast, tail_factor
+from bench.pace.model import Model
+from bench.pace.partial_pooling import (
+    Component,
+    coefficient_prior,
+    exchangeable,
+    quadratic_forms,
+)
+from bench.pace.records import STAGES, PieceRecord, Stage, Variant, Work
+from bench.pace.stage_predictive import BRAID, StagePredictive
+
+WHOLE: tuple[tuple[Stage, float], ...] = tuple((stage, 1.0) for stage in STAGES)
+"""The shares of a piece of which nothing is done."""
+
+
+@dataclass(frozen=True)
+class Job:
+    """A piece to be made, or some of its stages."""
+
+    pattern: str
+    size: str | None
+    colourway: str | None
+    work: Work
+    shares: tuple[tuple[Stage, float], ...] = WHOLE
+    """How much of each stage is still to do, from 0 to 1."""
+    days_ahead: float = 0.0
+    """Days from the model's today until it is made; the further, the less certain."""
+
+    @property
+    def variant(self) -> Variant:
+        """Pattern, size and colourway."""
+        return Variant(self.pattern, self.size, self.colourway)
+
+
+@dataclass(frozen=True, eq=False)
+class _Part:
+    """A job with its guessed seconds by stage, its covariates and the prior's learning."""
+
+    variant: Variant
+    seconds: Array
+    covariates: Array
+    shift: float
+    days_ahead: float
+
+
+def forecast(model: Model, jobs: Sequence[Job]) -> Forecast:
+    """Seconds of jobs together, made in the order given, after all recorded pieces.
+
+    Hands-on seconds, with the maker's usual rework.
+    """
+    return _forecast(model, _parts(model, jobs))
+
+
+def _forecast(model: Model, parts: Sequence[_Part]) -> Forecast:
+    if not parts:
+        return Forecast(-math.inf, 0.0, model.degrees_of_freedom)
+    batch = _Batch.of_parts(model, parts)
+    found = [(part.chance, *_sum(model, part, batch)) for part in model.components]
+    mean = sum(chance * m for chance, m, _, _ in found)
+    variance = sum(chance * (v + (m - mean) ** 2) for chance, m, v, _ in found)
+    # Only what goes with the scale of the scatter is uncertain by it; the degrees of
+    # freedom as in Satterthwaite 1946, Biometrics Bulletin 2, 110-114 (cited from memory).
+    scaled = sum(chance * s for chance, _, _, s in found) / variance
+    return Forecast(mean, math.sqrt(variance), model.degrees_of_freedom / scaled**2)
+
+
+@dataclass(frozen=True)
+class MadePiece:
+    """A piece that was made, with the band in which the model would have it."""
+
+    record: PieceRecord
+    number: int
+    """Which piece of its pattern it was, from 1."""
+    band: Forecast
+
+
+def history(
+    model: Model,
+    records: Sequence[PieceRecord],
+    pattern: str,
+    stages: Sequence[Stage] = STAGES,
+    last: int | None = None,
+) -> tuple[MadePiece, ...]:
+    """Lay the pieces of a pattern, in the order made, against the pace fitted to all of them.
+
+    Args:
+        model: the fit of these records.
+        records: all of the maker's pieces.
+        pattern: whose history.
+        stages: what the band is for, the whole piece by default.
+        last: only so many of them, the newest.
+
+    """
+    made, age_of = in_order(records, model.today)
+    own = [(n, record) for n, record in enumerate(made, 1) if record.pattern == pattern]
+    first = 0 if last is None else max(0, len(own) - last)
+    out: list[MadePiece] = []
+    for within, (overall, record) in enumerate(own[first:], first + 1):
+        part = _Part(
+            record.variant,
+            _seconds(model, record.work, dict.fromkeys(stages, 1.0)),
+            covariates(overall, within, age_of(record))[0],
+            prior_shift(overall, within, model.prior),
+            0.0,
+        )
+        band = _forecast(model, [part] if part.seconds.any() else [])
+        out.append(MadePiece(record, within, band))
+    return tuple(out)
+
+
+def by_stage(model: Model, job: Job) -> dict[Stage, Forecast]:
+    """Hands-on seconds of each stage of one piece that has any work."""
+    return {
+        stage: forecast(model, [replace(job, shares=((stage, share),))])
+        for stage, share in job.shares
+        if share > 0 and guess(job.work)[stage] > 0
+    }
+
+
+def stage_predictive(model: Model, kind: Variant | str | None = None) -> StagePredictive:
+    """Predictive distribution by stage of the next piece, made today.
+
+    kind: its variant; or its pattern, for a variant of it that was not made; or None, for a
+    pattern that was not made.
+    """
+    pattern, variant = (kind.pattern, kind) if isinstance(kind, Variant) else (kind, None)
+    overall = model.pieces + 1
+    within = model.pattern_pieces.get(pattern or "", 0) + 1
+    common = covariates(overall, within, 0.0)[0]
+    places = _places(model, [pattern], [variant])
+    scatter = tail_factor(model.prior.tail) * model.scatter
+    means, seconds = [], []
+    for part in model.components:
+        levels = _levels(model, part, places)
+        mean = levels.mean[0] + part.mean[N_STAGES:] @ common
+        means.append(part.chance * mean)
+        seconds.append(
+            part.chance * (levels.covariance(common[None])[0] + scatter + np.outer(mean, mean))
+        )
+    mean = np.sum(means, axis=0)
+    covariance = np.sum(seconds, axis=0) - np.outer(mean, mean)
+    return StagePredictive(
+        mean=(prior_shift(overall, within, model.prior) + mean).tolist(),
+        covariance=covariance.tolist(),
+        degrees_of_freedom=model.degrees_of_freedom,
+        tail=model.prior.tail,
+        rework_share=model.rework.share,
+    )
+
+
+def _parts(model: Model, jobs: Sequence[Job]) -> list[_Part]:
+    overall, counts = model.pieces, dict(model.pattern_pieces)
+    out = []
+    for job in jobs:
+        overall += 1
+        within = counts[job.pattern] = counts.get(job.pattern, 0) + 1
+        seconds = _seconds(model, job.work, dict(job.shares))
+        if seconds.any():
+            common = covariates(overall, within, 0.0)[0]
+            shift = prior_shift(overall, within, model.prior)
+            # Beyond the last knot the drift stands still, ahead as in the past.
+            ahead = min(KNOTS[-1], max(0.0, job.days_ahead))
+            out.append(_Part(job.variant, seconds, common, shift, ahead))
+    return out
+
+
+def _seconds(model: Model, work: Work, shares: Mapping[Stage, float]) -> Array:
+    """Guessed seconds by stage of shares of a piece; the usual rework falls to the braiding."""
+    guessed = guess(work)
+    seconds = np.array([guessed[stage] * shares.get(stage, 0.0) for stage in STAGES])
+    seconds[BRAID] *= 1 + model.rework.share
+    return seconds
+
+
+@dataclass(frozen=True, eq=False)
+class _Places:
+    """Where K variants stand among the effects of a model; −1 for what was not made.
+
+    alike: K × K, 1 where two are of one pattern.
+    """
+
+    variants: NDArray[np.intp]
+    patterns: NDArray[np.intp]
+    alike: Array
+
+
+def _places(
+    model: Model, patterns: Sequence[str | None], variants: Sequence[Variant | None]
+) -> _Places:
+    def places(names: Sequence[object], wanted: Sequence[object]) -> NDArray[np.intp]:
+        at = {name: n for n, name in enumerate(names)}
+        return np.array([at.get(name, -1) for name in wanted], dtype=np.intp)
+
+    alike = np.array([[float(a == b) for b in patterns] for a in patterns])
+    return _Places(places(model.variants, variants), places(model.patterns, patterns), alike)
+
+
+@dataclass(frozen=True, eq=False)
+class _Levels:
+    """Joint posterior of the log level of K variants' stages, under one component.
+
+    The level of a variant is mean + on_maker·(g − its mean) + on_pattern·(the pattern's own
+    error) + the variant's own error, the same for all its stages.
+
+    mean: K × stages. on_maker: K × stages × SIZE. on_pattern, pattern_covariance: K × stages ×
+    stages. variant_variance: K. maker: covariance of g.
+    """
+
+    mean: Array
+    on_maker: Array
+    on_pattern: Array
+    pattern_covariance: Array
+    variant_variance: Array
+    maker: Array
+    alike: Array
+
+    def covariance(self, common: Array) -> Array:
+        """Of level and shared covariates' part together, K × stages × stages; common: K × …."""
+        on_maker = self.on_maker.copy()
+        on_maker[:, :, N_STAGES:] += common[:, None]
+        return np.asarray(
+            on_maker @ self.maker @ on_maker.mT
+            + self.on_pattern @ self.pattern_covariance @ self.on_pattern.mT
+            + self.variant_variance[:, None, None]
+        )
+
+    def variance(self, weights: Array, common: Array) -> float:
+        """Of a weighted sum of levels, K × stages, and of shared covariates."""
+        on_maker = np.einsum("ks,ksi->i", weights, self.on_maker)
+        on_maker[N_STAGES:] += common
+        on_pattern = np.einsum("ks,kst->kt", weights, self.on_pattern)
+        together = self.alike @ on_pattern
+        return float(
+            on_maker @ self.maker @ on_maker
+            + np.einsum("ks,kst,kt", on_pattern, self.pattern_covariance, together)
+            + self.variant_variance @ weights.sum(axis=1) ** 2
+        )
+
+
+def _levels(model: Model, part: Component, places: _Places) -> _Levels:
+    k, prior = len(places.variants), model.prior
+    pattern_mean, pattern_slope = np.zeros((k, N_STAGES)), np.zeros((k, N_STAGES, SIZE))
+    pattern_covariance = np.tile(
+        exchangeable(N_STAGES, part.pattern_sd**2, prior.pattern_correlation), (k, 1, 1)
+    )
+    known, at = places.patterns >= 0, places.patterns[places.patterns >= 0]
+    pattern_mean[known] = part.patterns.offset[at]
+    pattern_slope[known] = part.patterns.slope[at]
+    pattern_covariance[known] = part.patterns.covariance[at]
+    variant_mean, variant_slope = np.zeros(k), np.zeros((k, SIZE))
+    variant_variance = np.full(k, (prior.variant_share * part.pattern_sd) ** 2)
+    known, at = places.variants >= 0, places.variants[places.variants >= 0]
+    variant_mean[known] = part.variants.offset[at]
+    variant_slope[known] = part.variants.slope[at]
+    variant_variance[known] = part.variants.variance[at]
+
+    on_pattern = np.eye(N_STAGES) - variant_slope[:, None, :N_STAGES]
+    on_maker = on_pattern @ (np.eye(N_STAGES, SIZE) - pattern_slope)
+    on_maker[:, :, N_STAGES:] -= variant_slope[:, None, N_STAGES:]
+    offset = (on_pattern @ pattern_mean[:, :, None])[:, :, 0] + variant_mean[:, None]
+    return _Levels(
+        offset + on_maker @ part.mean,
+        on_maker,
+        on_pattern,
+        pattern_covariance,
+        variant_variance,
+        part.covariance,
+        places.alike,
+    )
+
+
+@dataclass(frozen=True, eq=False)
+class _Batch:
+    """N parts of K variants as arrays.
+
+    of: N, which variant each is. first: K, the first part of each. seconds: N × stages.
+    covariates: N × N_COMMON. shift, days_ahead: N. places, unmade: of the K variants among those
+    that were made, and as if none were.
+    """
+
+    of: NDArray[np.intp]
+    first: NDArray[np.intp]
+    seconds: Array
+    covariates: Array
+    shift: Array
+    days_ahead: Array
+    places: _Places
+    unmade: _Places
+
+    @classmethod
+    def of_parts(cls, model: Model, parts: Sequence[_Part]) -> _Batch:
+        """Put parts together."""
+        at = {variant: k for k, variant in enumerate(dict.fromkeys(p.variant for p in parts))}
+        of = np.array([at[p.variant] for p in parts])
+        places = _places(model, [v.pattern for v in at], [*at])
+        nowhere = np.full(len(at), -1)
+        return cls(
+            of,
+            np.unique(of, return_index=True)[1],
+            np.array([p.seconds for p in parts]),
+            np.array([p.covariates for p in parts]),
+            np.array([p.shift for p in parts]),
+            np.array([p.days_ahead for p in parts]),
+            places,
+            replace(places, variants=nowhere, patterns=nowhere),
+        )
+
+
+def _sum(model: Model, part: Component, batch: _Batch) -> tuple[float, float, float]:
+    """Log median and log variance of the parts' sum under one component.
+
+    Third, how much of the variance goes up and down with the scale of the scatter: the next
+    pieces' own, and of the effects what is known from data and not from the prior.
+    """
+    tail, of = model.prior.tail, batch.of
+    levels = _levels(model, part, batch.places)
+    spread = levels.covariance(batch.covariates[batch.first])
+    spread = np.diagonal(spread + tail_factor(tail) * model.scatter, axis1=1, axis2=2)
+    moved = batch.shift + batch.covariates @ part.mean[N_STAGES:]
+    # Nothing is known of a stage without work, so that its exponent may be anything.
+    log_ratio = np.where(batch.seconds > 0, moved[:, None] + levels.mean[of] + spread[of] / 2, 0.0)
+    expected = batch.seconds * np.exp(log_ratio)
+    total = expected.sum()
+    share = expected / total
+    whole = share.sum(axis=1)
+    weights = np.zeros((len(batch.first), N_STAGES))
+    np.add.at(weights, of, share)
+    common = whole @ batch.covariates
+
+    effects = levels.variance(weights, common)
+    scatter = float(quadratic_forms(model.scatter, share).sum())
+    scatter *= tail_factor(tail, 1 / float(whole @ whole))
+    walk = part.drift_sd**2 / 100 * _walk(batch.days_ahead, whole)
+    uneven_rework = model.rework.sd / (1 + model.rework.share) * share[:, BRAID]
+    variance = effects + scatter + walk + float(uneven_rework @ uneven_rework)
+    untold = replace(part, covariance=coefficient_prior(part.drift_sd, model.prior))
+    before = _levels(model, untold, batch.unmade).variance(weights, common)
+    scaled = scatter + effects * (1 - effects / before)
+    return math.log(total) - variance / 2, variance, max(scaled, scatter)
+
+
+def _walk(days_ahead: Array, share: Array) -> float:
+    """Days of a random walk ahead that the sum feels: shares later than each step, squared."""
+    order = np.argsort(days_ahead, kind="stable")
+    steps = np.diff(days_ahead[order], prepend=0.0)
+    left = 1.0 - np.cumsum(share[order]) + share[order]
+    return float(steps @ left**2)
