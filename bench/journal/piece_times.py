@@ -16,9 +16,6 @@ from bench.craft.text import Fault
 from bench.pace.gaps import StageSum
 from bench.pace.records import STAGES, Stage, Work
 
-Kind = tuple[str, str | None, str | None]
-"""Pattern, size and colourway, as a piece and a lot name them."""
-
 
 @dataclass(frozen=True, slots=True)
 class PieceTimes:
