@@ -21,7 +21,7 @@ from bench.journal.events import KINDS
 from bench.journal.store import Journal
 from bench.making.braid import Braid
 from bench.making.worked_pattern import WorkedPattern
-from bench.screens.bench.spoken_line import spoken_line
+from bench.screens.bench.spoken_cross import spoken_cross
 from bench.screens.kit.keys import Keys
 from tests.support.clock import ManualClock
 
@@ -171,7 +171,9 @@ def test_the_spoken_line_of_the_readme(tmp_path: Path) -> None:
             braid.set_place(count)
             while braid.mark_due is not None:
                 braid.mark_done()
-            said.add(spoken_line(braid))
+            step = braid.next_step
+            assert step is not None
+            said.add(spoken_cross(braid, step))
     assert quoted[1] in said
 
 

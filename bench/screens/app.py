@@ -200,7 +200,7 @@ class BenchApp(App[None]):
 
     def stand_taken(self) -> str:
         """Say that a piece dries on the maker's stand; nothing while a stand is free."""
-        from bench.screens.bench.stage_view import stand_taken
+        from bench.screens.bench.drying import stand_taken
 
         return stand_taken(self.journal, self.settings.stand.stands, self.session.clock)
 

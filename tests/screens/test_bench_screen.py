@@ -10,7 +10,9 @@ from bench.documents.library import Library
 from bench.journal.events import new_id
 from bench.journal.store import Journal
 from bench.making.braid import Braid
-from bench.screens.bench.braiding_view import draw_bench
+from bench.screens.bench.braiding import Braiding
+from bench.screens.bench.braiding_page import draw_bench
+from bench.screens.bench.finding_place import FindingPlace
 from bench.screens.bench.screen import BenchScreen
 from bench.screens.kit.canvas import Canvas
 from bench.screens.kit.rim import draw_rim
@@ -127,8 +129,8 @@ async def test_what_is_drawn_ahead_is_what_comes(sit: Sit, monkeypatch: pytest.M
         assert isinstance(screen, BenchScreen)
         taken = 0
         while braid.next_step is not None:
-            screen.look_ahead()
-            ahead = screen.drawn_ahead
+            screen.draw_ahead()
+            ahead = screen.mode.ahead if isinstance(screen.mode, Braiding) else None
             await sitting.press("m" if braid.mark_due else "space", seconds=7.0)
             shown = screen.board.canvas
             taken += shown is ahead
@@ -310,7 +312,7 @@ async def test_away_for_long_says_what_is_not_yet_made(sit: Sit) -> None:
         screen = sitting.app.screen
         assert isinstance(screen, BenchScreen)
         sitting.clock.advance(180)
-        screen._look_at_clock()
+        screen.look_at_clock()
         assert "left and right NOT yet made" in sitting.shown
         assert "uppermost on the braid should lie: top and bottom" in sitting.shown
         await sitting.press("space")
@@ -515,8 +517,8 @@ async def test_places_that_fit_are_told_apart(sit: Sit, height: int) -> None:
         await sitting.press("space", "f", "enter", "0", "enter")
         bench = sitting.app.screen
         assert isinstance(bench, BenchScreen)
-        finder = bench.finder
-        assert finder is not None
+        assert isinstance(bench.mode, FindingPlace)
+        finder = bench.mode.looks
         assert len(finder.found) == 9
         assert "They differ in the beads left at:" in " ".join(
             sitting.shown.replace("│", "").split()

@@ -13,16 +13,15 @@ from bench.journal.store import Journal
 from bench.making.braid import Braid
 from bench.making.worked_pattern import WorkedPattern
 from bench.screens.app import BenchApp
-from bench.screens.bench.back_view import draw_back
-from bench.screens.bench.braiding_view import draw_bench
-from bench.screens.bench.moments_view import (
-    draw_away,
-    draw_braided,
-    draw_mark,
-    draw_pause,
-)
-from bench.screens.bench.place_view import PlaceFinder, draw_place
-from bench.screens.bench.stage_view import draw_stage
+from bench.screens.bench.all_made import draw_all_made
+from bench.screens.bench.away import draw_away
+from bench.screens.bench.braiding_page import draw_bench
+from bench.screens.bench.drying import dry_until
+from bench.screens.bench.finding_place import PlaceLooks, draw_place
+from bench.screens.bench.mark_due import draw_mark
+from bench.screens.bench.paused import draw_pause
+from bench.screens.bench.stages import draw_stage
+from bench.screens.bench.taking_back import draw_back
 from bench.screens.kit.board_screen import BoardScreen
 from bench.screens.kit.canvas import Canvas
 from bench.screens.kit.help_page import draw_help
@@ -81,8 +80,8 @@ def test_every_moment_is_whole_at_60_by_20(start: Start, clock: ManualClock, mad
     assert "SPACE counts it  " in back
     for stage, last in (("dry", "glues."), ("finish", "needle is left in a thread.")):
         braid.go_to_stage(stage)
-        shown = draw_stage(braid, small, clock).as_text()
-        assert f"          {last}\n" in shown
+        shown = draw_stage(braid, small, dry_until(braid, clock)).as_text()
+        assert f" {last}\n" in shown
         assert "L leave" in shown
     keys = [("L", f"line {number} " + "word " * 12) for number in range(8)]
     help_ = draw_help(small, keys).as_text()
@@ -161,31 +160,36 @@ def test_pause_away_and_the_end(start: Start, snapshot: SnapshotAssertion) -> No
     assert draw_pause(braid, small, coming_back=False).as_text() == snapshot
     assert draw_pause(braid, small, coming_back=True).as_text() == snapshot
     assert draw_away(braid, small).as_text() == snapshot
-    assert draw_braided(start("silver-eaves", 72), small).as_text() == snapshot
+    assert draw_all_made(start("silver-eaves", 72), small).as_text() == snapshot
 
 
 def test_finding_the_place(start: Start, snapshot: SnapshotAssertion) -> None:
     """Three looks at 80 by 24, and the place that was found."""
-    finder = PlaceFinder(start("silver-eaves", 30))
+    looks = PlaceLooks(start("silver-eaves", 30))
     small = view(80, 24)
-    assert draw_place(finder, small).as_text() == snapshot
-    finder.press("9")
-    finder.press("enter")
-    assert draw_place(finder, small).as_text() == snapshot
-    finder.press("1")
-    assert draw_place(finder, small).as_text() == snapshot
-    finder.press("8")
-    finder.press("enter")
-    assert draw_place(finder, small).as_text() == snapshot
+    assert draw_place(looks, small).as_text() == snapshot
+    looks.press("9")
+    looks.press("enter")
+    assert draw_place(looks, small).as_text() == snapshot
+    looks.press("1")
+    assert draw_place(looks, small).as_text() == snapshot
+    looks.press("8")
+    looks.press("enter")
+    assert draw_place(looks, small).as_text() == snapshot
 
 
 def test_the_stages_after(start: Start, clock: ManualClock) -> None:
     """Drying says until when, and that the stand is taken; finishing says the passes."""
-    dry = draw_stage(start("silver-eaves", 72, "dry"), view(80, 24), clock).as_text()
+
+    def drawn_stage(stage: str) -> str:
+        braid = start("silver-eaves", 72, stage)
+        return draw_stage(braid, view(80, 24), dry_until(braid, clock)).as_text()
+
+    dry = drawn_stage("dry")
     assert "dry until 13:30" in dry
     assert "the stand is taken" in dry
     assert "Glue: read its label first" in dry
-    finish = draw_stage(start("silver-eaves", 72, "finish"), view(80, 24), clock).as_text()
+    finish = drawn_stage("finish")
     assert "2 threads through, in 3 passes" in finish
     assert "Count needles out" in finish
 

@@ -10,10 +10,10 @@ from bench.journal.piece_clock import piece_times
 from bench.journal.store import Journal
 from bench.making.braid import Braid
 from bench.making.worked_pattern import WorkedPattern
+from bench.screens.bench.loading import Loading
 from bench.screens.bench.screen import BenchScreen
 from bench.screens.lists.pace_screen import PaceScreen
 from bench.screens.lists.pattern_pages import PatternPages
-from bench.screens.preparing.loader import Loader
 from bench.screens.preparing.measuring_screen import MeasureScreen
 from bench.screens.preparing.set_up_steps import steps_of
 
@@ -360,8 +360,8 @@ async def test_beads_are_weighed_at_the_bench(sit: Sit) -> None:
         assert "PUT ON" in sitting.shown
         bench = sitting.app.screen
         assert isinstance(bench, BenchScreen)
-        assert isinstance(bench.preparing.part, Loader)
-        assert len(bench.preparing.part.made.calibration.weighed) == 1
+        assert isinstance(bench.mode, Loading)
+        assert len(bench.mode.loader.made.calibration.weighed) == 1
 
 
 async def test_too_few_beads_for_the_scale_are_asked_for_again(sit: Sit) -> None:

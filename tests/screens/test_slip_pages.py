@@ -9,6 +9,8 @@ import pytest
 
 from bench.making.braid import Braid
 from bench.making.mending import carry_out
+from bench.screens.bench.not_saved import NotSaved
+from bench.screens.bench.not_what_i_see import NotWhatISee
 from bench.screens.bench.screen import BenchScreen
 from bench.slips.looks import Look
 from bench.slips.mend_steps import TakeBack
@@ -69,9 +71,9 @@ async def test_enter_answers_a_look_only_where_a_choice_was_gone_to(sit: Sit) ->
             await sitting.press(SLIP, "2", "d")
             screen = sitting.app.screen
             assert isinstance(screen, BenchScreen)
-            assert screen.talk is not None
-            assert screen.talk.inquiry is not None
-            screen.talk.inquiry.look = Look("braid", 1, 6, 5.0)
+            assert isinstance(screen.mode, NotWhatISee)
+            assert screen.mode.talk.inquiry is not None
+            screen.mode.talk.inquiry.look = Look("braid", 1, 6, 5.0)
             await sitting.press(*keys)
             last = list(braid.journal.events(braid.piece, "look_answered"))[-1].payload
             assert last.get("answer") == answered
@@ -87,8 +89,8 @@ async def test_every_mend_can_be_read(sit: Sit) -> None:
         screen = sitting.app.screen
         assert isinstance(screen, BenchScreen)
         await talk(sitting, Walker(braid.plan, hands, Notice(44, 6, "d")))
-        assert screen.talk is not None
-        for mend in screen.talk.ways:
+        assert isinstance(screen.mode, NotWhatISee)
+        for mend in screen.mode.talk.ways:
             text = " ".join(re.sub(r"▶\S|\d+ (s|min)\b|no time", " ", sitting.shown).split())
             assert mend.do in text, sitting.shown
             assert mend.shows in text
@@ -207,10 +209,12 @@ async def test_a_key_at_not_saved_says_nothing_in_the_talk(
         assert "go on braiding" in sitting.shown
         screen = sitting.app.screen
         assert isinstance(screen, BenchScreen)
-        assert screen.talk is not None
-        told = list(screen.talk.told)
+        assert isinstance(screen.mode, NotSaved)
+        under = screen.mode.under
+        assert isinstance(under, NotWhatISee)
+        told = list(under.talk.told)
         await sitting.press("5")
-        assert screen.talk.told == told
+        assert under.talk.told == told
         assert "ONE LOOK" in sitting.shown
         home.unlink()
         gone.rename(home)
@@ -223,9 +227,9 @@ async def test_looking_into_the_talk_again_forgets_nothing(sit: Sit) -> None:
         await sitting.press(SLIP, "2", "d", "escape", SLIP, "escape", SLIP, "4", "6")
         screen = sitting.app.screen
         assert isinstance(screen, BenchScreen)
-        assert screen.talk is not None
-        assert screen.talk.inquiry is not None
-        assert [seen.look.kind for seen in screen.talk.inquiry.evidence] == ["next", "braid"]
+        assert isinstance(screen.mode, NotWhatISee)
+        assert screen.mode.talk.inquiry is not None
+        assert [seen.look.kind for seen in screen.mode.talk.inquiry.evidence] == ["next", "braid"]
 
 
 async def test_a_line_is_told_on_the_largest_stand(sit: Sit, home: Path) -> None:
@@ -289,8 +293,8 @@ async def test_what_a_mend_leaves_to_be_seen_is_read_whole(
         assert isinstance(screen, BenchScreen)
         walker = Walker(braid.plan, hands, Notice(44, 6, "d"))
         await talk(sitting, walker)
-        assert screen.talk is not None
-        for number, mend in enumerate(screen.talk.ways, 1):
+        assert isinstance(screen.mode, NotWhatISee)
+        for number, mend in enumerate(screen.mode.talk.ways, 1):
             await sitting.press(str(number))
             beside = r"^[█ ]{20,}" if height > 20 else r"^ "
             text = re.sub(beside, "", sitting.shown, flags=re.MULTILINE)
@@ -346,12 +350,12 @@ async def test_a_key_that_bounces_is_taken_once(sit: Sit) -> None:
         await sitting.press(SLIP, "2", "d")
         screen = sitting.app.screen
         assert isinstance(screen, BenchScreen)
-        assert screen.talk is not None
+        assert isinstance(screen.mode, NotWhatISee)
         for key in ("enter", "backspace"):
-            told = len(screen.talk.told)
+            told = len(screen.mode.talk.told)
             await sitting.press(key)
             await sitting.press(key, seconds=0.1)
-            assert abs(len(screen.talk.told) - told) == 1
+            assert abs(len(screen.mode.talk.told) - told) == 1
             assert "second press ignored" in sitting.shown
         await sitting.press("tab", "r")
         await sitting.press(*"ddd", seconds=0.1)

@@ -142,7 +142,7 @@ async def _braiding(sitting: Sitting) -> AsyncIterator[str]:
     sitting.clock.advance(3600)
     bench = sitting.app.screen
     assert isinstance(bench, BenchScreen)
-    bench._look_at_clock()
+    bench.look_at_clock()
     yield "away"
     await sitting.press("l")
 

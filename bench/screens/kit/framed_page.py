@@ -6,6 +6,9 @@ from bench.screens.kit.canvas import Canvas, wrap
 from bench.screens.kit.large_letters import HEIGHT, big, width_of
 from bench.screens.kit.view import View
 
+MARGIN = 3
+"""Columns from the page's edge to its text."""
+
 
 def framed(view: View, style: str, *, double: bool) -> Canvas:
     """An empty canvas in a frame."""

@@ -1,4 +1,4 @@
-"""Parts of the pages of preparing: the page's word, numbered steps, the caution, the bar."""
+"""Parts of a page: its word, paragraphs, numbered steps, the caution, the next key."""
 
 from __future__ import annotations
 
@@ -9,33 +9,56 @@ from bench.screens.kit.canvas import Canvas, wrap
 from bench.screens.kit.large_letters import HEIGHT, big, width_of
 from bench.screens.kit.view import View
 
+CAUTION = "CAUTION  "
 
-def paragraph(canvas: Canvas, y: int, text: str, style: str, below: int) -> int:
-    """Write a text on the lines above `below`; return the line under it."""
-    for line in wrap(text, canvas.width - 2):
-        if y < below:
-            canvas.text(1, y, line, style)
+
+def paragraph(
+    canvas: Canvas, y: int, text: str, style: str, below: int | None = None, x: int = 1
+) -> int:
+    """Write a text, the same blank margin on both sides, on the lines above `below` if given.
+
+    Returns the line under it.
+    """
+    for line in wrap(text, canvas.width - 2 * x):
+        if below is None or y < below:
+            canvas.text(x, y, line, style)
         y += 1
     return y
 
 
-def numbered(canvas: Canvas, y: int, steps: Sequence[str], below: int) -> int:
+def numbered(
+    canvas: Canvas,
+    y: int,
+    steps: Sequence[str],
+    below: int | None = None,
+    x: int = 1,
+    style: str = "",
+) -> int:
     """Write numbered steps on the lines above `below`; return the line under them."""
     for number, step in enumerate(steps, 1):
-        for index, line in enumerate(wrap(step, canvas.width - 5)):
-            if y < below:
-                canvas.text(1, y, str(number) if index == 0 else "", "bold")
-                canvas.text(4, y, line)
+        for index, line in enumerate(wrap(step, canvas.width - 2 * x - 3)):
+            if below is None or y < below:
+                canvas.text(x, y, str(number) if index == 0 else "", "bold")
+                canvas.text(x + 3, y, line, style)
             y += 1
     return y
 
 
-def caution(canvas: Canvas, y: int, text: str, below: int) -> int:
+def caution_height(canvas: Canvas, text: str, x: int = 1) -> int:
+    """How many lines a caution takes."""
+    return len(_caution_lines(canvas, text, x))
+
+
+def _caution_lines(canvas: Canvas, text: str, x: int) -> list[str]:
+    return wrap(text, canvas.width - 2 * x - len(CAUTION))
+
+
+def caution(canvas: Canvas, y: int, text: str, below: int | None = None, x: int = 1) -> int:
     """Write a caution on the lines above `below`; return the line under it."""
-    for number, line in enumerate(wrap(text, canvas.width - 12)):
-        if y < below:
-            canvas.text(1, y, "CAUTION" if number == 0 else "", "mark")
-            canvas.text(10, y, line)
+    for number, line in enumerate(_caution_lines(canvas, text, x)):
+        if below is None or y < below:
+            canvas.text(x, y, CAUTION.strip() if number == 0 else "", "mark")
+            canvas.text(x + len(CAUTION), y, line)
         y += 1
     return y
 

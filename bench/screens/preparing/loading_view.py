@@ -6,7 +6,6 @@ from bench.craft.cautions import GLASS, NEEDLES, REST
 from bench.craft.cutting import passing
 from bench.craft.stringing import Half
 from bench.craft.words import in_words, ordinal, plural
-from bench.making.braid import Braid
 from bench.making.loading import MOST_SETS, set_tag
 from bench.making.loading_sheet import bead_rows
 from bench.screens.kit import words
@@ -222,20 +221,3 @@ def _draw_pause(canvas: Canvas, loader: Loader, view: View) -> None:
         REST,
     ]
     numbered(canvas, y, steps, below)
-
-
-def draw_waiting(braid: Braid, view: View) -> Canvas:
-    """Draw a piece between two stages, as a loaded set that waits for the stand."""
-    canvas = Canvas(view.width, view.height)
-    draw_header(canvas, braid.state, view)
-    canvas.rule(1)
-    following = words.STAGE_WORDS[braid.next_stage or "finish"]
-    loaded = braid.next_stage == "set_up"
-    _, y = title(canvas, view, "LOADED" if loaded else "WAITS", "call", [])
-    if braid.state.tag is not None:
-        tag = set_tag(braid.state.tag, braid.state.title)
-        y = paragraph(canvas, y, f"Take the set that is tagged “{tag}”.", "bold", y + 2) + 1
-    canvas.text(1, y, f"Next: {following}.")
-    canvas.text(1, y + 2, view.said, "warn")
-    foot(canvas, view, following, ("note", "help", "leave"))
-    return canvas

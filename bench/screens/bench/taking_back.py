@@ -8,16 +8,20 @@ from bench.craft.plan import PlannedCross
 from bench.craft.undoing import undo_words
 from bench.craft.words import plural
 from bench.making.braid import Braid
+from bench.screens.bench.at_the_braid import AtTheBraid
+from bench.screens.bench.braiding import HELP as BRAIDING_HELP
+from bench.screens.bench.mode import Bench
 from bench.screens.kit import words
 from bench.screens.kit.action_keys import draw_main_key
 from bench.screens.kit.canvas import Canvas, fit, wrap
 from bench.screens.kit.framed_page import framed
+from bench.screens.kit.help_page import Lines
 from bench.screens.kit.large_letters import HEIGHT, big
 from bench.screens.kit.rim import draw_rim
 from bench.screens.kit.view import View
 
 _SLIDES = "then the neighbours slide back"
-Lines = list[tuple[str, str]]
+Styled = list[tuple[str, str]]
 """Lines of text with their styles."""
 
 RIM_LEAST = 5
@@ -44,10 +48,37 @@ LAYOUTS = (
 """The first that finds room is drawn: the moves are never cut."""
 
 
-def draw_back(braid: Braid, step: PlannedCross, view: View, *, is_out: bool = False) -> Canvas:
+class TakingBack(AtTheBraid):
+    """A cross is being taken back; it stays so until a forward press."""
+
+    def __init__(self, bench: Bench) -> None:
+        super().__init__(bench)
+        done = self.braid.journal.events(self.braid.piece, "mark_done")
+        self.wire_is_out = any(event.payload["mark"] == "wire-out" for event in done)
+
+    def help_lines(self) -> Lines:
+        """The keys of braiding."""
+        return BRAIDING_HELP
+
+    def spoken(self) -> str:
+        """Which cross comes out."""
+        step = self.braid.plan.step(self.braid.made + 1)
+        return f"back: {step.call}, cross {step.cross} comes out"
+
+    def draw(self, view: View) -> Canvas:
+        """Draw the reverse moves."""
+        step = self.braid.plan.step(self.braid.made + 1)
+        is_out = not self.bench.counted_here
+        return draw_back(self.braid, step, view, is_out=is_out, wire_is_out=self.wire_is_out)
+
+
+def draw_back(
+    braid: Braid, step: PlannedCross, view: View, *, is_out: bool = False, wire_is_out: bool = False
+) -> Canvas:
     """Draw the cross that is being taken back: the reverse moves as they must be made.
 
     is_out: the maker comes back to the piece, so that this cross was taken out before.
+    wire_is_out: the core's wire was drawn out, if only before some crosses were taken back.
     """
     canvas = framed(view, "back", double=True)
     scale = 2 if canvas.width >= 116 and canvas.height >= 34 else 1
@@ -58,7 +89,7 @@ def draw_back(braid: Braid, step: PlannedCross, view: View, *, is_out: bool = Fa
         x = rim_width + 6 if layout.rim else 3
         y = top + (1 + HEIGHT * scale if layout.large else 3)
         moves = _reverse_moves(braid, step, canvas.width - x - 3)
-        ask = [] if is_out else _undoing(braid, step, canvas.width - 6)
+        ask = [] if is_out else _undoing(braid, step, canvas.width - 6, wire_is_out=wire_is_out)
         ask += _mending(braid, view, canvas.width - 6, layout)
         ask += _forward(braid, view, canvas.width - 6)
         if y + max(len(moves), RIM_LEAST if layout.rim else 0) + len(ask) <= foot + 1:
@@ -87,9 +118,9 @@ def draw_back(braid: Braid, step: PlannedCross, view: View, *, is_out: bool = Fa
     return canvas
 
 
-def _reverse_moves(braid: Braid, step: PlannedCross, room: int) -> Lines:
+def _reverse_moves(braid: Braid, step: PlannedCross, room: int) -> Styled:
     """The way of each strand back, and the bead that comes out with it, line by line."""
-    lines: Lines = []
+    lines: Styled = []
     places = braid.structure.places
     for move in step.carried:
         transfer = move.transfer.reversed()
@@ -102,12 +133,8 @@ def _reverse_moves(braid: Braid, step: PlannedCross, room: int) -> Lines:
     return lines
 
 
-def _undoing(braid: Braid, step: PlannedCross, room: int) -> Lines:
+def _undoing(braid: Braid, step: PlannedCross, room: int, *, wire_is_out: bool) -> Styled:
     """What of the marks done on this cross has to be undone before it comes out, line by line."""
-    wire_is_out = any(
-        event.payload["mark"] == "wire-out"
-        for event in braid.journal.events(braid.piece, "mark_done")
-    )
     undone = [id_ for cross, id_ in braid.state.undone if cross == step.cross]
     return [
         (line, "warn")
@@ -124,13 +151,13 @@ def _back_again(braid: Braid, view: View) -> str:
     return f"{view.keys.name('back')}: cross {last.cross} out next" if last is not None else counts
 
 
-def _mending(braid: Braid, view: View, room: int, layout: _Layout) -> Lines:
+def _mending(braid: Braid, view: View, room: int, layout: _Layout) -> Styled:
     """What the chosen mend still asks for while its crosses are taken back, line by line."""
     if braid.state.mending is None:
         return []
     to, do, caution, _ = braid.state.mending
     more = braid.made - to
-    lines: Lines
+    lines: Styled
     if more > 0:
         back = view.keys.name("back")
         text = f"MEND  {plural(more, 'cross')} more after this one: {back} for each"
@@ -142,7 +169,7 @@ def _mending(braid: Braid, view: View, room: int, layout: _Layout) -> Lines:
     return [*lines, *((line, "") for line in wrap(caution, room) if layout.caution)]
 
 
-def _forward(braid: Braid, view: View, room: int) -> Lines:
+def _forward(braid: Braid, view: View, room: int) -> Styled:
     """The cross to make next, where it is not one that is still to be taken back."""
     step = braid.next_step
     if step is None or (braid.state.mending or (braid.made,))[0] < braid.made:

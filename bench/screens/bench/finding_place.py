@@ -9,16 +9,25 @@ from bench.craft import finding_place as place
 from bench.craft.words import in_words, plural
 from bench.documents.key_names import DIGITS
 from bench.making.braid import Braid
+from bench.screens.bench.mode import Asked, Bench
 from bench.screens.kit import words
 from bench.screens.kit.canvas import Canvas, wrap
+from bench.screens.kit.help_page import Lines
 from bench.screens.kit.large_letters import big
 from bench.screens.kit.view import View
 
 MOST_DIGITS = 3
+HELP: Lines = (
+    ("digits", "how many beads are left, or which pair lies uppermost"),
+    ("ENTER", "take the number; alone: I cannot tell; at the end: set the count"),
+    ("UP DOWN", "where several places fit: choose yours"),
+    ("BACKSPACE", "the last digit, or one look back"),
+    ("ESC", "to braiding; the count stays as it was"),
+)
 
 
 @dataclass
-class PlaceFinder:
+class PlaceLooks:
     """The looks so far. `found` are the counts that fit, the nearest first.
 
     Where two looks leave more than one, and a count at another place tells them apart, that is
@@ -100,24 +109,52 @@ class PlaceFinder:
             self.counted.clear()
 
 
-def draw_place(finder: PlaceFinder, view: View) -> Canvas:
+class FindingPlace(Asked):
+    """Two looks, or three; then the count is set."""
+
+    def __init__(self, bench: Bench) -> None:
+        super().__init__(bench)
+        self.looks = PlaceLooks(bench.braid)
+
+    def help_lines(self) -> Lines:
+        """The keys of the looks."""
+        return HELP
+
+    def press(self, key: str, character: str | None) -> None:
+        """Answer a look, or agree to the place that was found."""
+        bench = self.bench
+        if key == "escape":
+            bench.close()
+        elif (count := self.looks.press(key)) is not None:
+            off = count - self.braid.made
+            self.braid.set_place(count)
+            bench.close()
+            bench.talk_left = None
+            bench.done = f"count set to cross {count}" if off else "the place is as counted"
+
+    def draw(self, view: View) -> Canvas:
+        """Draw the look, or the place."""
+        return draw_place(self.looks, view)
+
+
+def draw_place(looks: PlaceLooks, view: View) -> Canvas:
     """Draw the look that is asked for, or the place that was found."""
     canvas = Canvas(view.width, view.height)
     canvas.frame(0, 0, view.width, view.height, "rule", double=False)
-    plan = finder.braid.plan
+    plan = looks.braid.plan
     canvas.text(3, 1, "FIND MY PLACE", "call")
     canvas.text(18, 1, "the count is set; nothing is unbraided", "", view.width - 20)
     y = 3
     room = view.width - 6
-    if finder.asks == "count" and finder.place is not None:
-        _draw_count(canvas, finder, y, room, "LOOK 1   Take the strand at: {}.", finder.place)
-    elif finder.asks == "third" and finder.third is not None:
-        many = in_words(len(finder.found))
+    if looks.asks == "count" and looks.place is not None:
+        _draw_count(canvas, looks, y, room, "LOOK 1   Take the strand at: {}.", looks.place)
+    elif looks.asks == "third" and looks.third is not None:
+        many = in_words(len(looks.found))
         text = (
             f"LOOK 3   It is one of {many} places; one more count tells. Take the strand at: {{}}."
         )
-        _draw_count(canvas, finder, y, room, text, finder.third)
-    elif finder.asks == "call":
+        _draw_count(canvas, looks, y, room, text, looks.third)
+    elif looks.asks == "call":
         canvas.text(3, y, "LOOK 2   Which pair lies uppermost on the braid?", "bold", room)
         y += 2
         for number, call in enumerate(place.calls(plan), 1):
@@ -129,7 +166,7 @@ def draw_place(finder: PlaceFinder, view: View) -> Canvas:
         canvas.text(6, y, "I cannot tell", "", room)
         canvas.zone(3, y, room, 1, "0")
     else:
-        _draw_found(canvas, finder, y, room)
+        _draw_found(canvas, looks, y, room)
     canvas.text(
         3,
         view.height - 2,
@@ -139,9 +176,9 @@ def draw_place(finder: PlaceFinder, view: View) -> Canvas:
 
 
 def _draw_count(
-    canvas: Canvas, finder: PlaceFinder, y: int, room: int, text: str, where: int
+    canvas: Canvas, looks: PlaceLooks, y: int, room: int, text: str, where: int
 ) -> None:
-    plan = finder.braid.plan
+    plan = looks.braid.plan
     what = "are left" if place.counts_all(plan) else "are left up to the next other bead"
     for line in (
         *wrap(text.format(plan.structure.places[where - 1]), room),
@@ -150,13 +187,13 @@ def _draw_count(
     ):
         canvas.text(3, y, line, "bold")
         y += 1
-    big(canvas, 3, y + 1, finder.digits or "-", "bead")
+    big(canvas, 3, y + 1, looks.digits or "-", "bead")
     canvas.text(3, y + 8, "type the number, then ENTER", "", room)
     canvas.text(3, y + 9, "ENTER alone: I cannot tell", "", room)
 
 
-def _draw_found(canvas: Canvas, finder: PlaceFinder, y: int, room: int) -> None:
-    plan, found = finder.braid.plan, finder.found
+def _draw_found(canvas: Canvas, looks: PlaceLooks, y: int, room: int) -> None:
+    plan, found = looks.braid.plan, looks.found
     if not found:
         canvas.text(3, y, "No place fits all looks.", "warn")
         for number, line in enumerate(
@@ -175,16 +212,16 @@ def _draw_found(canvas: Canvas, finder: PlaceFinder, y: int, room: int) -> None:
         y += 1
     y += 1
     shown = min(len(found), max(1, (canvas.height - 4 - y) // 2))
-    first = max(0, min(finder.picked - shown // 2, len(found) - shown))
+    first = max(0, min(looks.picked - shown // 2, len(found) - shown))
     if shown < len(found):
         canvas.right(y - 1, f"{first + 1} to {first + shown} of {len(found)}", "", canvas.width - 3)
     for number in range(first, first + shown):
-        count, picked = found[number], number == finder.picked
+        count, picked = found[number], number == looks.picked
         text = "all crosses are made"
         if count < plan.crosses:
             row, turn = words.row_words(plan, count + 1)
             text = f"{row}, {turn}: {plan.step(count + 1).call} is next"
-        off = count - finder.braid.made
+        off = count - looks.braid.made
         more = "further" if off > 0 else "less"
         moved = f"{plural(abs(off), 'cross')} {more} than counted" if off else "as counted"
         if tells is not None:

@@ -2,23 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-
 from bench.craft.plan import Plan, PlannedCross
 from bench.craft.words import in_words
 from bench.making.braid import Braid
+from bench.screens.bench.braid_picture import draw_braid
+from bench.screens.bench.braiding_lines import LINES, Offers, draw_below, draw_lines
 from bench.screens.kit import words
 from bench.screens.kit.action_keys import draw_keys
-from bench.screens.kit.canvas import Canvas, fit, wrap
+from bench.screens.kit.canvas import Canvas, wrap
 from bench.screens.kit.header import draw_banner, draw_header
 from bench.screens.kit.large_letters import HEIGHT, big, width_of
 from bench.screens.kit.rim import draw_rim
 from bench.screens.kit.view import View
-from bench.slips.looks import Look
-from bench.slips.words import offer_words, place_words
 
-Offers = Mapping[int, Look]
-"""The looks that are offered over a piece, by crosses made."""
 NO_OFFERS: Offers = {}
 BENCH_KEYS = ("next", "back", "slip", "place", "mark", "point", "pause", "note", "help", "leave")
 
@@ -58,8 +54,8 @@ def draw_bench(
         canvas.rule(y)
         y += 1
     draw_lines(canvas, y, braid, view, step, offers)
-    y += 4
-    if not short and not draw_below(canvas, y, view, braid, step.cross - 1, offers):
+    y += LINES
+    if not short and not draw_below(canvas, y, braid, view, step, offers):
         canvas.rule(y)
     draw_banner(canvas, view)
     return canvas
@@ -188,112 +184,3 @@ def _legend(
         canvas.text(x + 4, y + 2, f"{letter}  {plan.pattern.beads[letter].size}", "bold", room - 4)
     if new:
         canvas.text(x, y + 3, " CHANGED ", "picked", room)
-
-
-def draw_braid(
-    canvas: Canvas, x: int, y: int, height: int, plan: Plan, made: int, spots: words.Spots
-) -> None:
-    """Draw the braid just made, new on top, its columns side by side, spots as they look."""
-    rings = words.recent_rings(plan, made, height - 1, spots)
-    if not rings:
-        return
-    canvas.text(x, y, "new on top")
-    draw_rings(canvas, x, y + 1, plan, rings)
-
-
-def draw_rings(canvas: Canvas, x: int, y: int, plan: Plan, rings: Sequence[Sequence[str]]) -> None:
-    """Draw rings of letters, one a line, beads beside their colour."""
-    for line, ring in enumerate(rings):
-        for column, letter in enumerate(ring):
-            style = "warn" if letter in words.SIGNS else ""
-            canvas.text(x + 2 * column + 1, y + line, letter, style)
-            if letter in plan.pattern.beads:
-                colour = plan.pattern.beads[letter].colour
-                canvas.text(x + 2 * column + 2, y + line, "▌", colour)
-
-
-def draw_lines(
-    canvas: Canvas, y: int, braid: Braid, view: View, step: PlannedCross, offers: Offers
-) -> None:
-    """Draw the lines for leaning in: rows, what comes soon, the next mark, what was counted."""
-    plan, made = braid.plan, step.cross - 1
-    room = view.width - 8
-    count = f"cross {step.cross} of {plan.crosses}"
-    edge = canvas.right(y, count, end=view.width - 1)
-    whose = words.whose_rows(plan, made)
-    x = canvas.text(8, y, f"{whose} " if whose else "")
-    rows = words.rows_line(plan, made, edge - 2 - x)
-    canvas.text(1, y, "ROWS" if rows else "", "dim")
-    for text, here in rows:
-        shown = f"[{text}]" if here else f" {text}" if len(text) == 1 else f" {text} "
-        if x + len(shown) >= edge - 1:
-            break
-        x = canvas.text(x, y, shown, "picked" if here else "")
-    canvas.text(1, y + 1, "SOON" if plan.last_bead_cross else "", "dim")
-    ending = words.last_beads(plan, step)
-    change = words.soon(plan, made)
-    if ending:
-        text = f"last bead of {in_words(ending)}: they hang empty from now on"
-        canvas.text(8, y + 1, text, "warn", room)
-    elif change is not None:
-        text = words.soon_words(change)
-        canvas.text(8, y + 1, text, "warn" if change.close else "", room)
-    elif plan.last_bead_cross and made >= plan.last_bead_cross:
-        canvas.text(8, y + 1, "all beads are in; plain crosses close the braid", "", room)
-    canvas.text(1, y + 2, "MARK", "dim")
-    mark = braid.mark_after(made)
-    if mark is not None:
-        ahead = mark.after_cross - made
-        text = f"{words.in_crosses(ahead)}: {mark.do.upper()}"
-        canvas.text(8, y + 2, text, "warn" if ahead <= plan.row_length else "", room)
-    else:
-        canvas.text(8, y + 2, "no more marks", "", room)
-    if canvas.height < 23 and made in offers and not view.said:
-        draw_offer(canvas, y + 3, view, plan, made, offers[made])
-        return
-    if canvas.height < 23 and not view.said and draw_later(canvas, y + 3, view, braid, made):
-        return
-    canvas.text(1, y + 3, "DONE", "dim")
-    done = view.done if canvas.height < 23 else _broken(view.done, room)[0]
-    canvas.text(8, y + 3, view.said or done, "warn" if view.said else "", room)
-
-
-def _broken(text: str, room: int) -> list[str]:
-    """A text as it is where it finds room, else broken at blanks."""
-    return wrap(text, room) if len(text) > room else [text]
-
-
-def draw_below(canvas: Canvas, y: int, view: View, braid: Braid, made: int, offers: Offers) -> bool:
-    """Draw what there is to say below what was counted, if anything: a look, or a mend."""
-    rest = _broken(view.done, view.width - 8)[1:2]
-    if made in offers:
-        draw_offer(canvas, y, view, braid.plan, made, offers[made])
-    elif rest and not view.said:
-        canvas.text(8, y, rest[0], "", view.width - 8)
-    else:
-        return draw_later(canvas, y, view, braid, made)
-    return True
-
-
-def draw_later(canvas: Canvas, y: int, view: View, braid: Braid, made: int) -> bool:
-    """Draw what a mend still asks of the hands, the nearest of it, if anything."""
-    plan = braid.plan
-    asked = [later for later in braid.state.later if later[0] <= plan.strands and later[1] > made]
-    if not asked:
-        return False
-    strand, cross, what = min(asked, key=lambda later: later[1])
-    text = f"before cross {cross}, {place_words(plan, made, strand)}: {what}"
-    canvas.text(1, y, "MEND", "bold")
-    canvas.text(8, y, fit(text, view.width - 9))
-    return True
-
-
-def draw_offer(canvas: Canvas, y: int, view: View, plan: Plan, made: int, look: Look) -> None:
-    """Draw the look that is offered; going on answers it."""
-    canvas.text(1, y, "LOOK", "bold")
-    asks = offer_words(look, plan, made)
-    key = view.keys.name("slip")
-    text = f"{asks} Go on if so; if not {key}"
-    if len(text) > view.width - 9:
-        text = f"{asks} If not {key}"
-    canvas.text(8, y, text, "", view.width - 8)

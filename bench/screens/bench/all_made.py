@@ -1,0 +1,73 @@
+"""All crosses are made: what is still to be seen to before the piece leaves the braid stage."""
+
+from __future__ import annotations
+
+from bench.making.braid import Braid, NotNow
+from bench.screens.bench.at_the_braid import SLIP_HELP, AtTheBraid
+from bench.screens.bench.ending import end_stage
+from bench.screens.bench.sew_ins import SEW_IN_HELP, draw_sew_ins, strike_sew_in
+from bench.screens.bench.standing import LEAVE_HELP, NOTE_HELP
+from bench.screens.kit import words
+from bench.screens.kit.action_keys import draw_main_key
+from bench.screens.kit.canvas import Canvas
+from bench.screens.kit.framed_page import MARGIN, draw_title, framed
+from bench.screens.kit.help_page import Lines
+from bench.screens.kit.page import numbered
+from bench.screens.kit.view import View
+
+HELP: Lines = (
+    ("mark", "go on: the glue and its drying, or the finish"),
+    ("back", "the last cross comes out again"),
+    SEW_IN_HELP,
+    SLIP_HELP,
+    NOTE_HELP,
+    LEAVE_HELP,
+)
+
+
+class AllMade(AtTheBraid):
+    """No cross is left."""
+
+    def cross(self) -> None:
+        """Say which key goes on."""
+        raise NotNow(f"All crosses are made; {self.bench.companion.keys.name('mark')} goes on.")
+
+    def mark(self) -> None:
+        """End the braid stage."""
+        end_stage(self.bench)
+
+    def other_key(self, key: str) -> None:
+        """Strike a bead off that was sewn in."""
+        strike_sew_in(self.bench, key)
+
+    def help_lines(self) -> Lines:
+        """The keys once all crosses are made."""
+        return HELP
+
+    def spoken(self) -> str:
+        """That no cross is left."""
+        return "all crosses are made"
+
+    def draw(self, view: View) -> Canvas:
+        """Draw what comes next."""
+        return draw_all_made(self.braid, view)
+
+
+def draw_all_made(braid: Braid, view: View) -> Canvas:
+    """Draw that all crosses are made; the mark key ends the stage."""
+    canvas = framed(view, "rule", double=False)
+    y = draw_title(canvas, 2, "BRAIDED", "good")
+    canvas.text(MARGIN, y, f"all {braid.plan.crosses} crosses are made", "bold")
+    dries = braid.pattern.finish.dry_minutes
+    steps = ["Each plain cross of the end pulled tight by hand?"]
+    if dries:
+        steps.append("Next: a tiny drop of glue on the plain crosses, then it dries under weight.")
+    y = numbered(canvas, y + 2, steps, None, MARGIN, "bold")
+    y = draw_sew_ins(canvas, y + 1, braid, MARGIN)
+    canvas.text(MARGIN, y + 1, view.done, "", canvas.width - 2 * MARGIN)
+    goes_on = f"go on to: {words.STAGE_WORDS['dry' if dries else 'finish']}"
+    actions = ("mark", "back", "note", "help", "leave")
+    main = f"{view.keys.name('mark')}  {goes_on}"
+    key = draw_main_key(canvas, view, main, actions, {"mark": goes_on})
+    canvas.text(MARGIN, key - 1, view.said, "warn", canvas.width - 2 * MARGIN)
+    return canvas

@@ -1,0 +1,60 @@
+"""What the keys do while the piece is braided, whichever page is up."""
+
+from __future__ import annotations
+
+from bench.craft.plan import PlannedCross
+from bench.making.braid import NotNow
+from bench.screens.bench.finding_place import FindingPlace
+from bench.screens.bench.not_what_i_see import NotWhatISee
+from bench.screens.bench.standing import Standing
+from bench.screens.kit import words
+
+SLIP_HELP = ("slip", "something is not as the screen says: find out what and how to mend it")
+
+
+class AtTheBraid(Standing):
+    """A mode of the stage in which the piece is braided."""
+
+    def act(self, action: str) -> None:
+        """Count a cross, take one back, do a mark, or open what finds a place or a slip."""
+        if action == "next":
+            self.cross()
+        elif action == "back":
+            self.take_back()
+        elif action == "mark":
+            self.mark()
+        elif action == "place":
+            self.bench.counted_here = True
+            self.bench.open(FindingPlace(self.bench))
+        elif action == "slip":
+            self.bench.open(NotWhatISee(self.bench, self.take_back))
+
+    def cross(self) -> None:
+        """Count the cross that was made, or the rest of its row."""
+        bench, braid = self.bench, self.braid
+        bench.counted_here = True
+        first = braid.made + 1
+        made = braid.cross(per=bench.companion.settings.press.per)
+        bench.done = counted(first, braid.plan.step(made), braid.unsaved)
+        bench.crossed()
+
+    def take_back(self) -> None:
+        """Count one cross as taken back."""
+        self.bench.counted_here = True
+        step = self.braid.last_step
+        self.braid.take_back()
+        if step is not None:
+            self.bench.done = f"taken back: cross {step.cross}, {step.call}"
+
+    def mark(self) -> None:
+        """Say that nothing is to be marked as done."""
+        raise NotNow("No mark is due.")
+
+
+def counted(first: int, last: PlannedCross, unsaved: int) -> str:
+    """What was counted with a press, and whether it is saved."""
+    said = f"not saved ({unsaved})" if unsaved else "counted"
+    if first < last.cross:
+        return f"{said}: crosses {first} to {last.cross}"
+    beads = words.beads_line(last) if last.row is not None else "plain"
+    return f"{said}: {last.call}   {beads}"

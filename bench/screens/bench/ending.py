@@ -1,0 +1,71 @@
+"""How a piece ends: good, a second, or given up."""
+
+from __future__ import annotations
+
+from bench.screens.bench.braid_picture import draw_whole_braid
+from bench.screens.bench.mode import Asked, Bench
+from bench.screens.kit.canvas import Canvas
+from bench.screens.kit.header import draw_header
+from bench.screens.kit.help_page import Lines
+from bench.screens.kit.large_letters import big
+from bench.screens.kit.view import View
+
+HELP: Lines = (
+    ("1", "it is good: its commission has one more"),
+    ("2", "it is finished but shows a fault: its commission still wants another one"),
+    ("3", "it cannot be finished: its commission still wants another one"),
+    ("ESC", "later: it stays on the list until you say"),
+)
+CHOICES = (
+    ("1", "good", "it is as it should be"),
+    ("2", "second", "it is finished, but shows a fault"),
+    ("3", "given up", "it cannot be finished"),
+)
+
+
+def end_stage(bench: Bench) -> None:
+    """End the present stage; after the last one it is asked how the piece came out."""
+    if bench.braid.end_stage() is None:
+        bench.open(Ending(bench))
+
+
+class Ending(Asked):
+    """All stages are done; the maker says how the piece came out, or leaves that for later."""
+
+    def help_lines(self) -> Lines:
+        """The answers."""
+        return HELP
+
+    def press(self, key: str, character: str | None) -> None:
+        """Take the answer, and measure a piece that was finished."""
+        if key == "1":
+            self.braid.finish("good")
+        elif key == "2":
+            self.braid.finish("second")
+        elif key == "3":
+            self.braid.give_up("at the end")
+        elif key != "escape":
+            return
+        self.bench.close()
+        companion = self.bench.companion
+        companion.leave_bench()
+        if self.braid.state.status in {"good", "second"}:
+            companion.measure(self.braid)
+
+    def draw(self, view: View) -> Canvas:
+        """Draw the choice, beside the braid."""
+        canvas = Canvas(view.width, view.height)
+        draw_header(canvas, self.braid.state, view)
+        canvas.rule(1)
+        big(canvas, 1, 3, "DONE", "good")
+        canvas.text(1, 10, "How did it come out?", "bold")
+        for y, (key, name, meaning) in zip((12, 14, 16), CHOICES, strict=True):
+            canvas.text(1, y, key, "key")
+            canvas.text(4, y, name, "bold")
+            canvas.text(14, y, meaning, "", view.width - 15)
+            canvas.zone(0, y, view.width, 1, key)
+        if view.width >= 76:
+            draw_whole_braid(canvas, 49, 2, view.height - 4, self.braid)
+        foot = f"ESC later: the piece stays on the list   {view.keys.name('help')} help"
+        canvas.text(1, view.height - 2, foot)
+        return canvas

@@ -1,0 +1,76 @@
+"""A mark that is due: it takes the whole screen until its own key says that it is done."""
+
+from __future__ import annotations
+
+from bench.craft.marks import Mark
+from bench.making.braid import Braid
+from bench.screens.bench.at_the_braid import AtTheBraid
+from bench.screens.bench.mode import Bench
+from bench.screens.bench.standing import LEAVE_HELP, NOTE_HELP, PAUSE_HELP
+from bench.screens.kit.action_keys import draw_main_key
+from bench.screens.kit.canvas import Canvas, wrap
+from bench.screens.kit.framed_page import MARGIN, draw_title, framed
+from bench.screens.kit.help_page import Lines
+from bench.screens.kit.page import caution, caution_height, numbered
+from bench.screens.kit.view import View
+
+HELP: Lines = (
+    ("mark", "what the screen asks for is done: braiding goes on"),
+    ("back", "you took the last cross back: it comes out first, the mark comes again"),
+    PAUSE_HELP,
+    NOTE_HELP,
+    LEAVE_HELP,
+)
+
+
+class MarkDue(AtTheBraid):
+    """Something is to be done before the next cross."""
+
+    def __init__(self, bench: Bench) -> None:
+        super().__init__(bench)
+        due = self.braid.mark_due
+        assert due is not None
+        self.due = due
+
+    def enter(self) -> None:
+        """Ring, if the maker wants it, the first time."""
+        self.bench.ring((self.due.after_cross, self.due.id))
+
+    def holds(self) -> bool:
+        """Whether the same mark is still due."""
+        return self.braid.mark_due == self.due
+
+    def mark(self) -> None:
+        """Count the mark as done."""
+        self.bench.done = f"done: {self.braid.mark_done().do}"
+
+    def help_lines(self) -> Lines:
+        """The keys at a mark."""
+        return HELP
+
+    def spoken(self) -> str:
+        """What is to be done, with its caution."""
+        return f"stop: {self.due.do}. {self.due.caution}".strip()
+
+    def draw(self, view: View) -> Canvas:
+        """Draw what is to be done."""
+        return draw_mark(self.braid, self.due, view)
+
+
+def draw_mark(braid: Braid, mark: Mark, view: View) -> Canvas:
+    """Draw a mark that is due: large words, numbered steps, the caution."""
+    canvas = framed(view, "mark", double=False)
+    steps = mark.steps or (mark.do,)
+    lines = sum(len(wrap(step, canvas.width - 9)) for step in steps)
+    lines += caution_height(canvas, mark.caution, MARGIN)
+    y = draw_title(canvas, 2, mark.do, "warn", below=lines + 3)
+    where = "before the first cross"
+    if mark.after_cross:
+        where = f"after cross {mark.after_cross} of {braid.plan.crosses}"
+    canvas.text(MARGIN, y, where)
+    y = numbered(canvas, y + 2 if y > 3 else y + 1, steps, None, MARGIN, "bold")
+    caution(canvas, y + 1, mark.caution, None, MARGIN)
+    actions = ("mark", "back", "pause", "help", "leave")
+    key = draw_main_key(canvas, view, f"{view.keys.name('mark')}  it is done", actions)
+    canvas.text(MARGIN, key - 1, view.said, "warn", canvas.width - 2 * MARGIN)
+    return canvas

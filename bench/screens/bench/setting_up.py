@@ -1,0 +1,46 @@
+"""Setting up: the keys of the bench lead through the steps at the stand."""
+
+from __future__ import annotations
+
+from bench.screens.bench.mode import Bench
+from bench.screens.bench.stages import stage_before
+from bench.screens.bench.standing import LEAVE_HELP, NOTE_HELP, PAUSE_HELP, POINT_HELP, Standing
+from bench.screens.kit.canvas import Canvas
+from bench.screens.kit.help_page import Lines
+from bench.screens.kit.view import View
+from bench.screens.preparing.set_up_steps import SetUp
+from bench.screens.preparing.set_up_view import draw_setting_up
+
+HELP: Lines = (
+    ("next", "this step is done; after the last one comes the first cross"),
+    ("back", "one step back; before the first one, back to loading"),
+    ("mark", "all is set up: to the first cross at once"),
+    POINT_HELP,
+    PAUSE_HELP,
+    NOTE_HELP,
+    LEAVE_HELP,
+)
+
+
+class SettingUp(Standing):
+    """Strands, tama and weights are hung up, step by step."""
+
+    def __init__(self, bench: Bench) -> None:
+        super().__init__(bench)
+        self.set_up = SetUp.of(bench.braid, bench.companion.settings)
+
+    def help_lines(self) -> Lines:
+        """The keys of setting up."""
+        return HELP
+
+    def act(self, action: str) -> None:
+        """One step on or back; on after the last one, back before the first."""
+        outcome = self.set_up.press(action)
+        if outcome == "on":
+            self.braid.end_stage()
+        elif outcome == "before":
+            stage_before(self.braid)
+
+    def draw(self, view: View) -> Canvas:
+        """Draw the step in hand among all steps."""
+        return draw_setting_up(self.set_up, view)

@@ -1,0 +1,34 @@
+"""The beads still to be sewn in: their list, and the numbers that strike them off it."""
+
+from __future__ import annotations
+
+from bench.documents.key_names import DIGITS
+from bench.making.braid import Braid
+from bench.screens.bench.mode import Bench
+from bench.screens.kit import words
+from bench.screens.kit.canvas import Canvas
+from bench.screens.kit.page import caution, paragraph
+from bench.slips.mend_steps import NEEDLE_CAUTION
+
+SEW_IN_HELP = ("1 to 9", "a bead that was to be sewn in is in: strikes it off")
+
+
+def strike_sew_in(bench: Bench, key: str) -> None:
+    """Strike a bead that was sewn in off the list, if the key is its number there."""
+    state = bench.braid.state
+    if state.open and key in DIGITS and 1 <= int(key) <= len(state.sew_ins):
+        strand, cross, bead = state.sew_ins[int(key) - 1]
+        bench.braid.sewn_in(strand, cross)
+        bench.said = f"sewn in: one {bead}, at cross {cross}"
+
+
+def draw_sew_ins(canvas: Canvas, y: int, braid: Braid, x: int = 1) -> int:
+    """Draw the beads still to be sewn in, with the numbers that strike them off."""
+    state, plan = braid.state, braid.plan
+    for number, (strand, cross, bead) in enumerate(state.sew_ins[:9], 1):
+        where = words.where_in_braid(plan, strand, cross, state.made)
+        text = f"SEW IN  one {bead} in {where}; key {number} once it is done"
+        below = paragraph(canvas, y, text, "warn", None, x)
+        canvas.zone(x, y, canvas.width - x, below - y, str(number))
+        y = below
+    return caution(canvas, y, NEEDLE_CAUTION, None, x) if state.sew_ins else y

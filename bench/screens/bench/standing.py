@@ -1,0 +1,82 @@
+"""Modes that follow from where the braid stands: their keys are the actions of the bench."""
+
+from __future__ import annotations
+
+from bench.making.braid import NotNow
+from bench.screens.bench.mode import Bench, Mode
+from bench.screens.bench.point_of_braiding import PointOfBraiding
+from bench.screens.kit import words
+
+NOTHING_DONE = "nothing was counted"
+"""Why a piece was given up that was only looked at."""
+GUARDED = {"next", "back", "mark", "pause"}
+"""What a key that bounces, or is held, would do twice; only its first press counts."""
+NOTE_HELP = ("note", "keep a line of your own with the piece")
+LEAVE_HELP = ("leave", "back to the list; you come back to the same place")
+PAUSE_HELP = ("pause", "stick in, weight off; the same key goes on")
+POINT_HELP = ("point", "the point of braiding lies too high or too low: the answer in grams")
+LOOKING_ON = "Looking on only: another window writes to this journal."
+
+
+class Standing(Mode):
+    """A mode that the braid has come to."""
+
+    going_on: tuple[str, ...] = ("pause",)
+    """The actions that end a pause."""
+
+    def __init__(self, bench: Bench) -> None:
+        super().__init__(bench)
+        self.stage = bench.braid.state.stage
+
+    def holds(self) -> bool:
+        """Whether the braid, which still wants a mode of this kind, is where this one began."""
+        return self.stage == self.braid.state.stage
+
+    def press(self, key: str, character: str | None) -> None:
+        """Act on an action's key, or on another one."""
+        bench, state = self.bench, self.braid.state
+        action = bench.companion.keys.action(key)
+        if action in GUARDED and bench.too_soon(action):
+            return
+        if action == "leave":
+            self.leave()
+        elif bench.companion.looking_on:
+            bench.said = LOOKING_ON if action else ""
+        elif action is None:
+            self.other_key(key)
+        elif action == "note":
+            bench.write_note()
+        elif action == "pause" or (state.paused and action in self.going_on):
+            self._pause()
+        elif state.paused:
+            raise NotNow(f"The piece is paused; {bench.companion.keys.name('pause')} goes on.")
+        elif action == "point" and state.stage in {"set_up", "braid"}:
+            bench.open(PointOfBraiding(bench))
+        else:
+            self.act(action)
+
+    def act(self, action: str) -> None:
+        """Do what an action's key asks for here."""
+
+    def other_key(self, key: str) -> None:
+        """Act on a key that is no action's."""
+
+    def spoken(self) -> str:
+        """The stage that the piece is in."""
+        stage = self.braid.state.stage
+        return f"stage: {words.STAGE_WORDS[stage]}" if stage else "all stages are done"
+
+    def _pause(self) -> None:
+        if self.braid.state.paused:
+            self.braid.resume()
+        else:
+            self.braid.pause()
+            self.bench.paused_here = True
+
+    def leave(self) -> None:
+        """Leave the bench; a piece at which nothing was done goes off the list again."""
+        state, said = self.braid.state, ""
+        if state.blank and state.open and not self.bench.companion.looking_on:
+            self.braid.give_up(NOTHING_DONE)
+            said = f"{state.title} is off the list: nothing was counted of it yet."
+        self.bench.companion.leave_bench(said)
