@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from rich.cells import cell_len
+
 from bench.craft.plan import Plan, PlannedCross
 from bench.craft.words import in_words
 from bench.making.braid import Braid
@@ -102,7 +104,7 @@ def _asked(braid: Braid, view: View, made: int, offers: Offers) -> tuple[str, st
     if made in offers:
         asks, key = offer_words(offers[made], plan, made), view.keys.name("slip")
         text = f"{asks} Go on if so; if not {key}"
-        return "LOOK", text if len(text) <= view.width - 9 else f"{asks} If not {key}"
+        return "LOOK", text if cell_len(text) <= view.width - 9 else f"{asks} If not {key}"
     asked = [later for later in braid.state.later if later[0] <= plan.strands and later[1] > made]
     if not asked:
         return None
@@ -118,4 +120,4 @@ def _draw_asked(canvas: Canvas, y: int, name: str, text: str) -> None:
 
 def _broken(text: str, room: int) -> list[str]:
     """A text as it is where it finds room, else broken at blanks."""
-    return wrap(text, room) if len(text) > room else [text]
+    return wrap(text, room) if cell_len(text) > room else [text]

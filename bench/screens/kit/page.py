@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from rich.cells import cell_len
+
 from bench.screens.kit.action_keys import draw_keys
 from bench.screens.kit.canvas import Canvas, wrap
 from bench.screens.kit.large_letters import HEIGHT, big, width_of
@@ -96,7 +98,7 @@ def title(
     if is_short(view):
         x, y = canvas.text(1, 2, text, style) + 3, 3 + max(0, len(beside) - 1)
     else:
-        room = view.width - 5 - max((len(line) for line in beside), default=0)
+        room = view.width - 5 - max((cell_len(line) for line in beside), default=0)
         scale = 2 if view.height >= 38 and width_of(text, 2) <= room else 1
         x, y = big(canvas, 1, 2, text, style, scale) + 4, 3 + HEIGHT * scale
     for number, line in enumerate(beside):

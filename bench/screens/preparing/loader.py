@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Literal
 
 from bench.craft.stringing import Half
@@ -35,20 +35,24 @@ class Loader:
     made: WorkedPattern
     loading: Loading
     settings: Settings
+    places: tuple[str, ...]
+    more_to_come: bool = False
+    """Whether the batch has a set that is not begun yet; known once this one is loaded."""
     sets: int = 1
     wrong: bool = False
     sure: bool = False
     done: str = ""
     said: str = ""
     typed: str = ""
-    places: tuple[str, ...] = field(default=())
 
     @classmethod
     def of(cls, braid: Braid, settings: Settings) -> Loader:
         """Take the loading of a piece up where it was left."""
         made = WorkedPattern.for_piece(braid, settings)
         loading = loading_of(made, braid, settings)
-        return cls(braid, made, loading, settings, places=braid.structure.places)
+        loader = cls(braid, made, loading, settings, braid.structure.places)
+        loader._look_for_next_set()
+        return loader
 
     def read_again(self, settings: Settings) -> None:
         """Work the piece up anew, as beads were weighed."""
@@ -68,10 +72,8 @@ class Loader:
         """What the set is called."""
         return self.braid.state.tag or "this set"
 
-    @property
-    def more_to_come(self) -> bool:
-        """Whether the batch has a set that is not begun yet."""
-        return set_to_come(self.braid) is not None
+    def _look_for_next_set(self) -> None:
+        self.more_to_come = self.page == "done" and set_to_come(self.braid) is not None
 
     def place_of(self, half: Half) -> str:
         """Where a half's end goes on the stand."""
@@ -156,6 +158,7 @@ class Loader:
             self.braid.record("proved", {"strand": strand, "how": how, "right": right})
         self.wrong = not right
         self.done = f"thread {thread.number} {'proved' if right else 'found wrong'}"
+        self._look_for_next_set()
 
     def _not_right(self) -> None:
         if self.page == "prove":

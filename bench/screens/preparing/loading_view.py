@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from rich.cells import cell_len
+
 from bench.craft.cautions import GLASS, NEEDLES, REST
 from bench.craft.cutting import passing
 from bench.craft.stringing import Half
@@ -65,12 +67,12 @@ def _draw_begin(canvas: Canvas, loader: Loader, view: View) -> None:
     for row in bead_rows(made):
         core = f" + {row.core} core" if row.core else ""
         text = f"{row.bead} {row.count}{core} × {row.size}"
-        if x + len(text) + 5 > view.width:
+        if x + cell_len(text) + 5 > view.width:
             x, y = 4, y + 1
         if y < below:
             canvas.text(x, y, "██", row.colour)
             canvas.text(x + 3, y, text)
-        x += len(text) + 6
+        x += cell_len(text) + 6
     y = caution(canvas, y + 1, GLASS if is_short(view) else f"{GLASS} {NEEDLES}", below)
     paragraph(canvas, y, REST, "", below)
 

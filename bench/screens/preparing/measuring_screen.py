@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from bench.craft.measuring import Corrections
 from bench.journal.errors import JournalError
 from bench.making.braid import Braid
 from bench.making.calibration import calibration_with_stock
@@ -37,6 +38,8 @@ class MeasureScreen(BoardScreen):
         self.braid = braid
         self.measuring: Measuring | None = None
         self.kept = False
+        self.shifts: Corrections | None = None
+        """What the next predictions become, once the measures are kept."""
 
     def on_mount(self) -> None:
         """Work the predictions out."""
@@ -88,6 +91,9 @@ class MeasureScreen(BoardScreen):
                 measuring.said = str(error)
                 return
         self.kept = True
+        self.shifts = calibration_with_stock(
+            self.braid.journal, self.braid.state, self.companion.settings
+        ).corrections
         if payload is None:
             self.app.pop_screen()
 
@@ -96,9 +102,6 @@ class MeasureScreen(BoardScreen):
         if self.measuring is None:
             return Canvas(width, height)
         view = View(width, height, self.companion.keys)
-        if self.kept:
-            shifts = calibration_with_stock(
-                self.braid.journal, self.braid.state, self.companion.settings
-            ).corrections
-            return draw_measured(self.measuring, shifts, view)
+        if self.shifts is not None:
+            return draw_measured(self.measuring, self.shifts, view)
         return draw_measuring(self.measuring, view)

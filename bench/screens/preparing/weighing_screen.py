@@ -49,19 +49,13 @@ class WeighScreen(BoardScreen):
         self.typed = self.said = ""
         self._doubted = ""
         self._kept: dict[str, object] | None = None
-        self._made: WorkedPattern | None = None
+        self._work_up()
 
-    @property
-    def made(self) -> WorkedPattern:
-        """The piece worked up, with all that was weighed so far."""
-        if self._made is None:
-            self._made = WorkedPattern.for_piece(self.braid, self.companion.settings)
-        return self._made
-
-    @property
-    def masses(self) -> dict[str, BeadMass]:
+    def _work_up(self) -> None:
+        """Work the piece up, with all that was weighed so far."""
+        self.made = WorkedPattern.for_piece(self.braid, self.companion.settings)
+        self.masses = self.made.masses
         """What each bead of the pattern is taken to weigh."""
-        return self.made.masses
 
     def help_lines(self) -> Lines:
         """The keys of weighing."""
@@ -167,7 +161,7 @@ class WeighScreen(BoardScreen):
         except JournalError as error:
             self.said = str(error)
             return False
-        self._made = None
+        self._work_up()
         return True
 
     def draw(self, width: int, height: int) -> Canvas:
