@@ -12,7 +12,7 @@ import pytest
 
 from bench.screens.bench.speaker import Speaker
 
-from .conftest import Sit
+from ..conftest import Sit
 
 WRITES = """#!{python} -S
 import sys

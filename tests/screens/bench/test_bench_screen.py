@@ -18,7 +18,7 @@ from bench.screens.kit.canvas import Canvas
 from bench.screens.kit.rim import draw_rim
 from tests.support.clock import ManualClock
 
-from .conftest import Sit, Sitting
+from ..conftest import Sit, Sitting
 
 
 def braid_of(sitting: Sitting) -> Braid:

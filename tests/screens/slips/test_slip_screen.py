@@ -18,7 +18,7 @@ from bench.slips.suspect import Slip, Suspect
 from tests.support.slips_makers import KINDS, Hands
 from tests.support.slips_walker import Notice, Walker, hangs_as_planned, mend_by_hand, planted
 
-from .conftest import Sit
+from ..conftest import Sit
 from .talks import NAME, OTHERS, SLIP, braid_at, braid_of, chosen, talk
 
 

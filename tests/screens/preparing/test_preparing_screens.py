@@ -17,8 +17,8 @@ from bench.screens.lists.pattern_pages import PatternPages
 from bench.screens.preparing.measuring_screen import MeasureScreen
 from bench.screens.preparing.set_up_steps import steps_of
 
-from .conftest import Sit, Sitting
-from .tour import settled
+from ..conftest import Sit, Sitting
+from ..tour import settled
 
 GROUPS = 7
 """Groups on each end of a Silver Eaves."""

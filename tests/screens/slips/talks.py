@@ -6,7 +6,7 @@ from bench.making.braid import Braid
 from bench.screens.bench.screen import BenchScreen
 from tests.support.slips_walker import Walker
 
-from .conftest import Sitting
+from ..conftest import Sitting
 
 NAME = "gutter-pearl"
 OTHERS = {"reversed": "silver-eaves", "end_for_end": "cistern"}

@@ -20,7 +20,7 @@ from bench.slips.suspect import Slip, Suspect
 from tests.support.slips_makers import Hands, shipped
 from tests.support.slips_walker import Notice, Walker, notice
 
-from .conftest import Sit, Sitting
+from ..conftest import Sit, Sitting
 from .talks import NAME, SLIP, braid_at, talk
 
 
