@@ -47,12 +47,12 @@ def answer(args: argparse.Namespace, session: Session) -> CheckAnswer:
 
 def sheet(answer: CheckAnswer) -> Iterable[RenderableType]:
     """One line for each file that can be used; what is wrong with the others stands apart."""
+    from bench.craft.words import plural
     from bench.sheets.printing import line
-    from bench.sheets.words import count
 
     for checked in answer.files:
         if checked.error is None:
-            warned = count(len(checked.warnings), "warning")
+            warned = plural(len(checked.warnings), "warning")
             verdict = "sound" if checked.sound else f"right, with {warned}"
             yield line(f"{checked.file}: {checked.kind}, {verdict}")
 

@@ -29,7 +29,7 @@ def answer(args: argparse.Namespace, session: Session) -> CoreAnswer:
 
 def sheet(answer: CoreAnswer) -> Iterable[RenderableType]:
     """The core in lines."""
-    from bench.sheets.preparation import core_lines
+    from bench.sheets.core import core_lines
     from bench.sheets.printing import line
 
     return map(line, core_lines(answer))

@@ -63,8 +63,8 @@ def answer(args: argparse.Namespace, session: Session) -> ExportAnswer | None:
 
 def sheet(answer: ExportAnswer) -> Iterable[RenderableType]:
     """How much was written, and where."""
+    from bench.craft.words import plural
     from bench.sheets.printing import line
-    from bench.sheets.words import count
 
-    what = count(answer.count, "row" if answer.kind == "csv" else "event")
+    what = plural(answer.count, "row" if answer.kind == "csv" else "event")
     yield line(f"{what} written into {answer.file}")

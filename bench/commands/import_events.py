@@ -80,11 +80,11 @@ def answer(args: argparse.Namespace, session: Session) -> ImportAnswer:
 
 def sheet(answer: ImportAnswer) -> Iterable[RenderableType]:
     """How much was new."""
+    from bench.craft.words import plural
     from bench.sheets.printing import line
-    from bench.sheets.words import count
 
     what = "event" if answer.kind == "jsonl" else "row"
-    yield line(f"{count(answer.added, what)} taken in, {answer.known:,} there already")
+    yield line(f"{plural(answer.added, what)} taken in, {answer.known:,} there already")
 
 
 def _kind(path: Path) -> str:

@@ -38,7 +38,7 @@ def answer(args: argparse.Namespace, session: Session) -> NeedsAnswer:
 
 def sheet(answer: NeedsAnswer) -> Iterable[RenderableType]:
     """The needs in lines."""
-    from bench.sheets.preparation import needs_lines
+    from bench.sheets.needs import needs_lines
     from bench.sheets.printing import line
 
     return map(line, needs_lines(answer))

@@ -131,8 +131,9 @@ def _wrong(seconds: float, pattern: str, work: Work, stage: str | None) -> str:
 
 def sheet(answer: RecordAnswer) -> Iterable[RenderableType]:
     """What was written down."""
+    from bench.craft.words import duration
     from bench.sheets.printing import line
-    from bench.sheets.words import duration, variant
+    from bench.sheets.words import variant
 
     name = variant(answer.pattern, answer.size, answer.colourway)
     stage = f", stage {answer.stage}" if answer.stage else ""

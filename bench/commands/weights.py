@@ -68,7 +68,7 @@ def _after(args: argparse.Namespace, crosses: int) -> int:
 
 def sheet(answer: WeightsAnswer) -> Iterable[RenderableType]:
     """The weights in lines."""
-    from bench.sheets.preparation import weights_lines
     from bench.sheets.printing import line
+    from bench.sheets.weights import weights_lines
 
     return map(line, weights_lines(answer))

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Literal, TypeVar
 
-from pydantic import BaseModel, ConfigDict, Field, StringConstraints, model_validator
+from pydantic import BaseModel, Field, StringConstraints, model_validator
 
-from bench.craft.fields import PlainLine, Title
+from bench.craft.fields import DocumentPart, PlainLine, Title
 from bench.craft.load import parse_load
 from bench.craft.text import Fault
 
@@ -21,11 +21,7 @@ Millimetres = Annotated[float, Field(gt=0, le=100, allow_inf_nan=False)]
 PlainCount = Annotated[int, Field(ge=0, le=400, strict=True)]
 
 
-class _Part(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
-
-
-class Bead(_Part):
+class Bead(DocumentPart):
     """One kind of bead of the pattern."""
 
     size: Annotated[Title, Field(description="Trade size such as 11/0, or '4 mm'.")]
@@ -38,7 +34,7 @@ class Bead(_Part):
     per_10_g: Annotated[float, Field(gt=0, le=100_000, allow_inf_nan=False)] | None = None
 
 
-class Threads(_Part):
+class Threads(DocumentPart):
     """The thread and the way it makes the strands."""
 
     double_lengths: tuple[tuple[int, int], ...] = Field(
@@ -62,7 +58,7 @@ class Threads(_Part):
         return self
 
 
-class Core(_Part):
+class Core(DocumentPart):
     """Beads on a wire, or a cord, inside the braid."""
 
     on: Literal["wire", "cord"] = "wire"
@@ -70,7 +66,7 @@ class Core(_Part):
     down_after_cross: Annotated[int, Field(ge=0, le=1_000_000)] = 0
 
 
-class TypedMark(_Part):
+class TypedMark(DocumentPart):
     """Something of the maker's own to do after a cross."""
 
     after_cross: Annotated[int, Field(ge=0, le=1_000_000)]
@@ -78,7 +74,7 @@ class TypedMark(_Part):
     caution: PlainLine = ""
 
 
-class Finish(_Part):
+class Finish(DocumentPart):
     """How the ends are dressed, and how long the glue dries on the stand."""
 
     threads: Annotated[int, Field(ge=0, le=10)] = Field(
@@ -89,7 +85,7 @@ class Finish(_Part):
     dry_minutes: Annotated[float, Field(ge=0, le=10_000)] = 0
 
 
-class ThreadChange(_Part):
+class ThreadChange(DocumentPart):
     """What a size changes of the thread."""
 
     name: Title | None = None
@@ -97,7 +93,7 @@ class ThreadChange(_Part):
     tex: Annotated[float, Field(gt=0, le=5000, allow_inf_nan=False)] | None = None
 
 
-class CoreChange(_Part):
+class CoreChange(DocumentPart):
     """What a size changes of the core."""
 
     on: Literal["wire", "cord"] | None = None
@@ -105,7 +101,7 @@ class CoreChange(_Part):
     down_after_cross: Annotated[int, Field(ge=0, le=1_000_000)] | None = None
 
 
-class SizeChange(_Part):
+class SizeChange(DocumentPart):
     """A size of the pattern: other bead sizes, and where needed another thread and core."""
 
     beads: dict[Letter, Title] = Field(default_factory=dict)
@@ -113,14 +109,14 @@ class SizeChange(_Part):
     core: CoreChange | None = None
 
 
-class ColourChange(_Part):
+class ColourChange(DocumentPart):
     """One bead of a colourway."""
 
     colour: Colour
     name: Title = "bead"
 
 
-class Pattern(_Part):
+class Pattern(DocumentPart):
     """A pattern with its sizes and colourways. `resolve` picks one of each."""
 
     format: Literal[1]

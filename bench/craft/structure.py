@@ -5,9 +5,9 @@ from __future__ import annotations
 from functools import cached_property
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, field_validator, model_validator
+from pydantic import Field, field_validator, model_validator
 
-from bench.craft.fields import PlainLine, Title
+from bench.craft.fields import DocumentPart, PlainLine, Title
 from bench.craft.text import Fault
 
 Pair = tuple[int, int]
@@ -15,10 +15,8 @@ Way = Literal["clockwise", "anticlockwise"]
 MAX_PLACES = 32
 
 
-class Cross(BaseModel):
+class Cross(DocumentPart):
     """The transfers made together with both hands, as pairs (from place, to place)."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True)
 
     call: Annotated[Title, Field(description="What the maker says: 'top and bottom'.")]
     clockwise: tuple[Pair, ...] = Field((), description="Strands carried clockwise.")
@@ -41,10 +39,8 @@ class Cross(BaseModel):
         )
 
 
-class Structure(BaseModel):
+class Structure(DocumentPart):
     """A braid structure: its places, seen from above and numbered clockwise, and its round."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True)
 
     format: Literal[1]
     title: Title

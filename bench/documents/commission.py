@@ -5,17 +5,15 @@ from __future__ import annotations
 import datetime as dt
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, model_validator
+from pydantic import Field, model_validator
 
-from bench.craft.fields import Title
+from bench.craft.fields import DocumentPart, Title
 from bench.craft.pattern import Name
 from bench.craft.text import Fault
 
 
-class Lot(BaseModel):
+class Lot(DocumentPart):
     """So many pieces of one pattern, size and colourway."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True)
 
     name: Title
     pattern: Title
@@ -25,10 +23,8 @@ class Lot(BaseModel):
     due: dt.date | None = None
 
 
-class Commission(BaseModel):
+class Commission(DocumentPart):
     """A commission: its lots, in the order in which they are made."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True)
 
     format: Literal[1]
     title: Title

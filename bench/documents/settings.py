@@ -5,14 +5,14 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Annotated, Literal
 
-from pydantic import AfterValidator, BaseModel, ConfigDict, Field, model_validator
+from pydantic import AfterValidator, Field, model_validator
 
 from bench.craft.colour import Vision
-from bench.craft.fields import PlainLine, Title
+from bench.craft.fields import DocumentPart, PlainLine, Title
 from bench.craft.text import Fault, plain
-from bench.documents.actions import ACTIONS, FIXED, LIST_ACTIONS, MODES
+from bench.documents.actions import ACTIONS, LIST_ACTIONS
 from bench.documents.errors import DocumentError
-from bench.documents.key_names import why_not
+from bench.documents.key_bindings import check_keys, keys_of
 from bench.documents.reading import read_document
 from bench.slips.costs import Costed
 from bench.slips.suspect import Slip
@@ -22,11 +22,7 @@ Millimetres = Annotated[float, Field(gt=0, le=5000, allow_inf_nan=False)]
 Key = Annotated[str, Field(min_length=1, max_length=30), AfterValidator(plain)]
 
 
-class _Part(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
-
-
-class StandSettings(_Part):
+class StandSettings(DocumentPart):
     """The braiding stand and what hangs on it."""
 
     tama_g: Grams | tuple[Grams, ...] = Field(
@@ -54,7 +50,7 @@ class StandSettings(_Part):
         return "scale_g" in self.model_fields_set
 
 
-class ThumbRules(_Part):
+class ThumbRules(DocumentPart):
     """Rules of thumb. Each says what it rests on; measure and set your own."""
 
     rim_to_point_mm: Millimetres = Field(140.0, description="Common practice, no source.")
@@ -93,7 +89,7 @@ class ThumbRules(_Part):
     flip_hand: bool = Field(False, description="Turn the picture's hand over; it is not confirmed.")
 
 
-class PressSettings(_Part):
+class PressSettings(DocumentPart):
     """What a press of the key does."""
 
     per: Literal["cross", "row"] = Field("cross", description="What one press counts.")
@@ -107,7 +103,7 @@ class PressSettings(_Part):
     )
 
 
-class SpokenSettings(_Part):
+class SpokenSettings(DocumentPart):
     """A line that is spoken for every cross, for those who cannot look up."""
 
     command: Annotated[tuple[PlainLine, ...], Field(max_length=40)] = Field(
@@ -118,7 +114,7 @@ class SpokenSettings(_Part):
     )
 
 
-class WorkSettings(_Part):
+class WorkSettings(DocumentPart):
     """Hours and money."""
 
     hours_per_week: Annotated[float, Field(gt=0, le=168)] = 10.0
@@ -132,7 +128,7 @@ Rate = Annotated[float, Field(gt=0, le=10, allow_inf_nan=False)]
 Patience = Annotated[float, Field(ge=0, le=100_000, allow_inf_nan=False)]
 
 
-class SlipSettings(_Part):
+class SlipSettings(DocumentPart):
     """How slips are looked for. The figures are rules of thumb, without source; set your own."""
 
     vision: Vision = Field("full", description="Your colour vision: which beads look alike to you.")
@@ -175,7 +171,7 @@ class SlipSettings(_Part):
         return self
 
 
-class Settings(_Part):
+class Settings(DocumentPart):
     """Everything that a maker can set."""
 
     format: Literal[1] = 1
@@ -193,40 +189,12 @@ class Settings(_Part):
 
     @model_validator(mode="after")
     def _sound(self) -> Settings:
-        known = (*ACTIONS, *LIST_ACTIONS)
-        for action, keys in self.keys.items():
-            if action not in known:
-                raise Fault(f"there is no such action; known: {', '.join(known)}", "keys", action)
-            if not keys:
-                raise Fault("this action needs at least one key", "keys", action)
-            for key in keys:
-                wrong = why_not(key)
-                if wrong is None and key in FIXED and action in LIST_ACTIONS:
-                    wrong = f"key '{key}' is fixed on lists and pages; take another one"
-                if wrong is not None:
-                    raise Fault(wrong, "keys", action)
-        for mode in MODES:
-            self._no_clash(mode)
+        check_keys(self.keys)
         return self
-
-    def _no_clash(self, mode: str) -> None:
-        taken: dict[str, str] = {}
-        for action, keys in self.all_keys(mode).items():
-            for key in keys:
-                if key in taken:
-                    where = action if action in self.keys else taken[key]
-                    raise Fault(
-                        f"key '{key}' is set for both {taken[key]} and {action}"
-                        f" ({', '.join(MODES[mode])} are at hand together)",
-                        "keys",
-                        where,
-                    )
-                taken[key] = action
 
     def all_keys(self, mode: str = "the bench") -> dict[str, tuple[str, ...]]:
         """The keys of every action of a mode, the maker's own before the usual ones."""
-        usual = ACTIONS | LIST_ACTIONS
-        return {action: self.keys.get(action, usual[action][1]) for action in MODES[mode]}
+        return keys_of(mode, self.keys)
 
 
 def read_settings(home: Path) -> tuple[Settings, str | None]:

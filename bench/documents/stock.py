@@ -9,11 +9,11 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
+from pydantic import Field, ValidationError, model_validator
 
 from bench.craft.bead_weighings import WeighedBeads
 from bench.craft.beads import BeadSize, find
-from bench.craft.fields import PlainLine, Title
+from bench.craft.fields import DocumentPart, PlainLine, Title
 from bench.craft.pattern import Bead, Colour, Millimetres, Shape
 from bench.craft.text import Fault, cleaned
 from bench.documents.errors import DocumentError
@@ -24,16 +24,12 @@ AboveZero = Annotated[float, Field(gt=0, le=1_000_000, allow_inf_nan=False)]
 Price = Annotated[float, Field(ge=0, le=1_000_000, allow_inf_nan=False)]
 
 
-class _Part(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
-
-
 def plain_name(name: str) -> str:
     """A name without regard to capitals and spaces, as names are compared."""
     return " ".join(name.split()).casefold()
 
 
-class StockBead(_Part):
+class StockBead(DocumentPart):
     """Tubes of one kind of bead, of one dye lot. Loose beads are given in grams."""
 
     size: Title
@@ -60,7 +56,7 @@ class StockBead(_Part):
         return self
 
 
-class StockThread(_Part):
+class StockThread(DocumentPart):
     """Spools of one thread."""
 
     name: Title
@@ -70,7 +66,7 @@ class StockThread(_Part):
     price: Price | None = Field(None, description="Of one spool.")
 
 
-class StockWire(_Part):
+class StockWire(DocumentPart):
     """Wire for cores."""
 
     metres: Amount = 0
@@ -78,7 +74,7 @@ class StockWire(_Part):
     price: Price | None = Field(None, description="Of one metre.")
 
 
-class StockNotion(_Part):
+class StockNotion(DocumentPart):
     """Anything counted: end beads, clips, needles."""
 
     name: Title
@@ -86,7 +82,7 @@ class StockNotion(_Part):
     price: Price | None = Field(None, description="Of one.")
 
 
-class Stock(_Part):
+class Stock(DocumentPart):
     """Everything at hand."""
 
     format: Literal[1] = 1

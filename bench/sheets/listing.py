@@ -7,8 +7,9 @@ from collections.abc import Iterator, Sequence
 from rich.console import RenderableType
 
 from bench.answers.listing import DocumentLine, ListAnswer, PatternLine, PieceLine
+from bench.craft.words import duration, plural
 from bench.sheets.printing import add, columns, line
-from bench.sheets.words import count, duration, variant
+from bench.sheets.words import variant
 
 WRONG = "cannot be used, see the warning"
 STAGES = {
@@ -40,7 +41,7 @@ def _making(piece: PieceLine) -> str:
         stage = "loaded"
     if piece.tag is not None:
         stage = f"{piece.tag}, {stage}"
-    made = f", {count(piece.made, 'cross', 'crosses')} made" if piece.made else ""
+    made = f", {plural(piece.made, 'cross')} made" if piece.made else ""
     paused = ", paused" if piece.paused else ""
     title = variant(piece.title, piece.size, piece.colourway)
     return f"{title}: {stage}{made}{paused}, last {piece.last_at[:16].replace('T', ' ')}"
@@ -80,7 +81,7 @@ def _times(pattern: PatternLine) -> str:
         spread = ""
         if pattern.low_s is not None and pattern.high_s is not None:
             spread = f": {duration(pattern.low_s)} to {duration(pattern.high_s)}"
-        return f"{text} (your {count(pattern.pieces, 'piece')}{spread})"
+        return f"{text} (your {plural(pattern.pieces, 'piece')}{spread})"
     return f"{text} ({'guess' if pattern.basis == 'guess' else 'predicted'})"
 
 
@@ -92,5 +93,5 @@ def _documents(documents: Sequence[DocumentLine], noun: str) -> Iterator[Rendera
             add(table, name, "", WRONG)
         else:
             number = document.strands if noun == "strand" else document.pieces
-            add(table, name, count(number or 0, noun), document.title)
+            add(table, name, plural(number or 0, noun), document.title)
     yield table

@@ -3,14 +3,23 @@
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator
 
 from bench.answers.core import CorePart
-from bench.answers.loading_sheet import GroupLine, LoadingSheet, StrandLine, ThreadLine
-from bench.craft.stringing import BeadGroup, folded
-from bench.sheets.words import core_room
+from bench.answers.loading_sheet import LoadingSheet, StrandLine, ThreadLine
+from bench.sheets.loading_words import (
+    chosen_said,
+    groups_text,
+    halves_of,
+    marks_said,
+    predicted_said,
+    proofs_said,
+    sample_said,
+    scale_said,
+    strung_alike,
+)
+from bench.sheets.words import WIDTH, caution_lines, core_room, cuts_said, headed
 
-WIDTH = 80
 SHAPES = {"round": "o", "rondelle": "=", "pearl": "O", "drop": "v"}
 """A mark beside the letter for each shape, so that nothing rests on colour."""
 
@@ -24,17 +33,11 @@ def sheet_lines(sheet: LoadingSheet) -> list[str]:
         lines += [*_singles(sheet), ""]
     lines += _prove(sheet)
     lines += _core(sheet.core)
-    lines += _wrapped("WEIGHT", sheet.counterweight)
-    lines += _marks(sheet)
+    lines += _headed("WEIGHT", sheet.counterweight)
+    lines += _headed("MARKS", marks_said(sheet, most=10))
     lines.append("")
-    for caution in sheet.cautions:
-        lines += textwrap.wrap(f"! {caution}", WIDTH, subsequent_indent="  ")
+    lines += caution_lines(sheet.cautions)
     return [line.rstrip() for line in lines]
-
-
-def groups_text(groups: Sequence[GroupLine]) -> str:
-    """Return groups as counts and letters, repeats folded."""
-    return folded([BeadGroup(g.bead, g.count, g.on) for g in groups]) or "no beads"
 
 
 def short_place(place: str) -> str:
@@ -43,26 +46,16 @@ def short_place(place: str) -> str:
 
 
 def _head(sheet: LoadingSheet) -> list[str]:
-    parts = [f"size {sheet.size}" if sheet.size else "", sheet.colourway or ""]
-    what = "  ".join([sheet.title.upper(), *filter(None, parts)])
+    what = "  ".join(filter(None, (sheet.title.upper(), chosen_said(sheet))))
     page = "loading sheet"
-    counts = (
-        f"{sheet.crosses} crosses, {sheet.rows} rows, {sheet.beads_in_all} beads"
-        if sheet.rows
-        else f"{sheet.crosses} crosses, no beads"
+    beads = f"{sheet.rows} rows, {sheet.beads_in_all} beads" if sheet.rows else "no beads"
+    sentences = (
+        f"{sheet.structure}. {sheet.crosses} crosses, {beads}.",
+        predicted_said(sheet),
+        sample_said(sheet),
     )
-    predicted = sheet.predicted
-    length = f"{predicted.length_mm:.0f} mm long, {predicted.diameter_mm:.1f} mm thick"
-    lines = [
-        f"{what:<{WIDTH - len(page)}}{page}",
-        *textwrap.wrap(f"{sheet.structure}. {counts}.", WIDTH),
-        *textwrap.wrap(f"Predicted {length} ({predicted.rests_on}).", WIDTH),
-    ]
-    if sheet.sample is not None:
-        lines += textwrap.wrap(f"Signed off as the sample: {sheet.sample}.", WIDTH)
-    elif sheet.rows:
-        lines.append("No sample is signed off yet: the first piece is the sample.")
-    return lines
+    lines = [f"{what:<{WIDTH - len(page)}}{page}"]
+    return lines + [line for said in sentences for line in textwrap.wrap(said, WIDTH)]
 
 
 def _beads(sheet: LoadingSheet) -> Iterator[str]:
@@ -80,23 +73,19 @@ def _beads(sheet: LoadingSheet) -> Iterator[str]:
 
 def _thread(sheet: LoadingSheet) -> list[str]:
     part = sheet.thread
-    cuts = ", ".join(
-        f"{c.lengths} {'double lengths' if c.strands_each == 2 else 'single strands'}"
-        f" of {c.cut_mm / 1000:.2f} m"
-        for c in part.cuts
-    )
-    lines = _wrapped("THREAD", f"{part.name}: cut {cuts}, {part.total_m:.2f} m in all")
+    cuts = cuts_said(part.cuts)
+    lines = _headed("THREAD", f"{part.name}: cut {cuts}, {part.total_m:.2f} m in all")
     needled = part.needle.startswith("needle")
-    lines += _wrapped("NEEDLE", part.needle + (" (advice: try one bead first)" if needled else ""))
+    lines += _headed("NEEDLE", part.needle + (" (advice: try one bead first)" if needled else ""))
     for saying in part.says[2:]:
-        lines += _wrapped("", saying)
+        lines += _headed("", saying)
     if sheet.rows:
-        lines += _wrapped("STRUNG", f"{sheet.strung}. In the pictures | is a clip, > a needle.")
+        lines += _headed("STRUNG", f"{sheet.strung}. In the pictures | is a clip, > a needle.")
     return lines
 
 
 def _double(sheet: LoadingSheet, thread: ThreadLine) -> list[str]:
-    halves = _in_order(s for s in sheet.strands if s.thread == thread.thread)
+    halves = halves_of(sheet, thread)
     name = " and ".join(str(s) for s in thread.strands)
     lines = [f"THREAD {thread.thread}  strands {name}; clip {thread.clip}"]
     if any(half.total for half in halves):
@@ -112,7 +101,7 @@ def _singles(sheet: LoadingSheet) -> list[str]:
     lines = [f"SINGLE STRANDS  clip {first.clip}, needle at {first.needle}"]
     drawn = set()
     for thread in sheet.single_strands:
-        (half,) = (s for s in sheet.strands if s.thread == thread.thread)
+        (half,) = halves_of(sheet, thread)
         if half.total and thread.picture not in drawn:
             drawn.add(thread.picture)
             lines.append(f"  {thread.picture}")
@@ -120,23 +109,12 @@ def _singles(sheet: LoadingSheet) -> list[str]:
     return lines
 
 
-def _in_order(strands: Iterable[StrandLine]) -> list[StrandLine]:
-    return sorted(strands, key=lambda strand: strand.strung_as)
-
-
 def _half(sheet: LoadingSheet, half: StrandLine) -> list[str]:
     side = {"far": "far  ", "near": "near "}.get(half.half, "")
     where = f"[ ] {half.strand:>2}  {side}{short_place(half.place)}"
     if not half.total:
         return [f"  {where:<42}no beads"]
-    twin = next(
-        (
-            s
-            for s in _in_order(sheet.strands)
-            if s.strung_as < half.strung_as and s.string == half.string
-        ),
-        None,
-    )
+    twin = strung_alike(sheet, half)
     if twin is not None:
         return [f"  {where:<42}as strand {twin.strand:<18}{half.total:>6}"]
     groups = groups_text(half.string)
@@ -151,37 +129,12 @@ def _half(sheet: LoadingSheet, half: StrandLine) -> list[str]:
     return lines
 
 
-def proofs_said(sheet: LoadingSheet) -> list[str]:
-    """How the halves are proved, each way once with the strands that it is for."""
-    return _by_strands((s.strand, s.prove.says) for s in sheet.strands if s.total)
-
-
-def scale_said(sheet: LoadingSheet) -> list[str]:
-    """What the scale can tell, each once with the strands that it holds for."""
-    return _by_strands(
-        (s.strand, s.prove.weighed.says) for s in sheet.strands if s.prove.weighed is not None
-    )
-
-
-def _by_strands(sayings: Iterable[tuple[int, str]]) -> list[str]:
-    """Sentences about strands, each once; with the strands where there is more than one."""
-    said: dict[str, list[int]] = {}
-    for strand, sentence in sayings:
-        said.setdefault(sentence, []).append(strand)
-    if len(said) == 1:
-        return list(said)
-    return [
-        f"strand{'s' if len(strands) > 1 else ''} {', '.join(map(str, strands))}: {sentence}"
-        for sentence, strands in said.items()
-    ]
-
-
 def _prove(sheet: LoadingSheet) -> list[str]:
     lines: list[str] = []
     for sentence in proofs_said(sheet)[:4]:
-        lines += _wrapped("PROVE", sentence)
+        lines += _headed("PROVE", sentence)
     for sentence in scale_said(sheet):
-        lines += _wrapped("SCALE", sentence)
+        lines += _headed("SCALE", sentence)
     return lines
 
 
@@ -189,11 +142,11 @@ def _core(core: CorePart | None) -> list[str]:
     if core is None:
         return []
     if core.on == "cord":
-        return _wrapped("CORE", f"cord, {core.cord_mm:.0f} mm; off after {core.out_after_cross}")
+        return _headed("CORE", f"cord, {core.cord_mm:.0f} mm; off after {core.out_after_cross}")
     stack = core.planned
     if stack is None:
-        return _wrapped("CORE", f"bare wire, {core.wire_mm or 0:.0f} mm")
-    return _wrapped(
+        return _headed("CORE", f"bare wire, {core.wire_mm or 0:.0f} mm")
+    return _headed(
         "CORE",
         f"{stack.beads}, first in first, on {core.wire_mm or 0:.0f} mm of wire:"
         f" {core_room(stack)}. Bare wire down the middle before the first cross, beads held"
@@ -201,17 +154,5 @@ def _core(core: CorePart | None) -> list[str]:
     )
 
 
-def _marks(sheet: LoadingSheet) -> list[str]:
-    """The marks in order of their first cross, equal ones together."""
-    crosses: dict[str, list[int]] = {}
-    for mark in sheet.marks:
-        crosses.setdefault(mark.do[:1].lower() + mark.do[1:], []).append(mark.after_cross)
-    said = []
-    for do, after in crosses.items():
-        more = f" … {after[-1]} ({len(after)} times)" if len(after) > 10 else ""
-        said.append(f"{do} after {', '.join(str(cross) for cross in after[:10])}{more}")
-    return _wrapped("MARKS", "; ".join(said)) if said else []
-
-
-def _wrapped(head: str, text: str) -> list[str]:
-    return textwrap.wrap(text, WIDTH, initial_indent=f"{head:<9}", subsequent_indent=" " * 9)
+def _headed(head: str, text: str) -> list[str]:
+    return headed(head, text, indent=9)

@@ -8,8 +8,18 @@ from html import escape
 from bench.answers.core import CorePart
 from bench.answers.loading_sheet import BeadLine, GroupLine, LoadingSheet, StrandLine, ThreadLine
 from bench.craft.text import cleaned
-from bench.sheets.loading import groups_text, proofs_said, scale_said
-from bench.sheets.words import core_room
+from bench.sheets.loading_words import (
+    chosen_said,
+    groups_text,
+    halves_of,
+    marks_said,
+    predicted_said,
+    proofs_said,
+    sample_said,
+    scale_said,
+    strung_alike,
+)
+from bench.sheets.words import core_room, cuts_said
 
 _STYLE = """
 @page { size: A4; margin: 8mm 11mm; }
@@ -81,21 +91,13 @@ def _text(text: str) -> str:
 
 
 def _head(sheet: LoadingSheet) -> str:
-    parts = [f"size {sheet.size}" if sheet.size else "", sheet.colourway or ""]
     counts = f"{sheet.crosses} crosses"
     if sheet.rows:
         counts += f", {sheet.rows} rows, {sheet.beads_in_all} beads"
-    predicted = sheet.predicted
-    sample = (
-        f"Signed off as the sample: {sheet.sample}."
-        if sheet.sample
-        else "No sample is signed off yet: the first piece is the sample."
-    )
     return (
-        f"<h1>{_text(sheet.title)} <small>{_text('  '.join(filter(None, parts)))}</small></h1>"
-        f"<p>{_text(sheet.structure)}. {counts}. Predicted {predicted.length_mm:.0f} mm long,"
-        f" {predicted.diameter_mm:.1f} mm thick ({_text(predicted.rests_on)})."
-        f" {_text(sample) if sheet.rows else ''}</p>"
+        f"<h1>{_text(sheet.title)} <small>{_text(chosen_said(sheet))}</small></h1>"
+        f"<p>{_text(sheet.structure)}. {counts}. {_text(predicted_said(sheet))}"
+        f" {_text(sample_said(sheet))}</p>"
         "<p>Set no. ____________ &nbsp; Dye lots ________________________ &nbsp;"
         " Date ____________</p>"
     )
@@ -153,11 +155,7 @@ def _beads(rows: Sequence[BeadLine]) -> str:
 
 def _thread(sheet: LoadingSheet) -> str:
     part = sheet.thread
-    cuts = ", ".join(
-        f"{c.lengths} {'double lengths' if c.strands_each == 2 else 'single strands'}"
-        f" of {c.cut_mm / 1000:.2f} m"
-        for c in part.cuts
-    )
+    cuts = cuts_said(part.cuts)
     says = "; ".join(part.says[2:])
     strung = ""
     if sheet.rows:
@@ -174,7 +172,7 @@ def _thread(sheet: LoadingSheet) -> str:
 
 
 def _double(sheet: LoadingSheet, thread: ThreadLine) -> str:
-    halves = _halves(sheet, thread)
+    halves = halves_of(sheet, thread)
     names = " and ".join(str(s) for s in thread.strands)
     earlier = [t for t in sheet.double_lengths if t.thread < thread.thread]
     twin = next((t for t in earlier if t.picture == thread.picture), None)
@@ -194,7 +192,7 @@ def _singles(sheet: LoadingSheet) -> str:
     drawn: set[str] = set()
     pictures = []
     for thread in sheet.single_strands:
-        halves = _halves(sheet, thread)
+        halves = halves_of(sheet, thread)
         rows.append(_half(sheet, halves[0]))
         if halves[0].total and thread.picture not in drawn:
             drawn.add(thread.picture)
@@ -206,17 +204,9 @@ def _singles(sheet: LoadingSheet) -> str:
     )
 
 
-def _halves(sheet: LoadingSheet, thread: ThreadLine) -> list[StrandLine]:
-    mine = (s for s in sheet.strands if s.thread == thread.thread)
-    return sorted(mine, key=lambda s: s.strung_as)
-
-
 def _half(sheet: LoadingSheet, half: StrandLine) -> str:
     side = "<b>far half:</b> " if half.half == "far" else ""
-    earlier = [s for s in sheet.strands if s.strung_as < half.strung_as]
-    twin = next(
-        (s for s in sorted(earlier, key=lambda s: s.strung_as) if s.string == half.string), None
-    )
+    twin = strung_alike(sheet, half)
     if not half.total:
         groups = "no beads"
     elif len(half.string) > 14:
@@ -327,9 +317,6 @@ def _core(core: CorePart | None) -> str:
 
 
 def _weight(sheet: LoadingSheet) -> str:
-    crosses: dict[str, list[str]] = {}
-    for mark in sheet.marks:
-        crosses.setdefault(mark.do, []).append(str(mark.after_cross))
-    marks = "; ".join(f"{do.lower()} after {', '.join(at)}" for do, at in crosses.items())
+    marks = marks_said(sheet)
     shown = f"<p>{_text(marks)}</p>" if marks else ""
     return f"<h2>Weight and marks</h2><p>{_text(sheet.counterweight)}</p>{shown}"

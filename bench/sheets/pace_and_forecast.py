@@ -8,15 +8,16 @@ from rich.console import RenderableType
 
 from bench.answers.forecast import ForecastAnswer, HoursInterval, LotForecast
 from bench.answers.pace import PaceLine, SecondsInterval
+from bench.craft.words import duration, plural
 from bench.sheets.listing import STAGES
 from bench.sheets.printing import add, columns, line
-from bench.sheets.words import count, duration, variant
+from bench.sheets.words import variant
 
 
 def one(pace: PaceLine) -> Iterator[RenderableType]:
     """Yield one pattern's pace by stages."""
     yield line(variant(pace.title, pace.size, pace.colourway), "bold")
-    yield line(f"{count(pace.pieces, 'piece')} of it recorded; rests on {pace.basis}")
+    yield line(f"{plural(pace.pieces, 'piece')} of it recorded; rests on {pace.basis}")
     yield line("Rework as usual is in these times, under braid.")
     yield line("")
     table = columns("hands-on", "likely", "8 in 10 lie between", right=(1,))

@@ -7,18 +7,19 @@ from collections.abc import Iterator, Sequence
 from rich.console import RenderableType
 
 from bench.answers.steps import Carry, CrossLine, MarkDue, StepsAnswer
+from bench.craft.words import plural
 from bench.sheets.printing import indented, line
-from bench.sheets.words import count, numbered, variant
+from bench.sheets.words import numbered, variant
 
 BEADS_AT = 42
 
 
 def lines(answer: StepsAnswer) -> Iterator[RenderableType]:
     """Yield the sheet line by line."""
-    beaded = f", {count(answer.rows, 'bead row')}" if answer.rows else ""
+    beaded = f", {plural(answer.rows, 'bead row')}" if answer.rows else ""
     title = variant(answer.title, answer.size, answer.colourway)
     yield line(
-        f"{title}: {count(answer.crosses, 'cross', 'crosses')}{beaded}, {answer.strands} strands",
+        f"{title}: {plural(answer.crosses, 'cross')}{beaded}, {answer.strands} strands",
         "bold",
     )
     yield line("")

@@ -1,23 +1,16 @@
-"""Numbers in words, as every sheet says them."""
+"""What several sheets say alike, and how their lines are wrapped."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import textwrap
+from collections.abc import Iterable, Sequence
 
 from bench.answers.core import CoreStack
+from bench.answers.loading_sheet import CutLine
+from bench.craft.thread import cut_said
 
-
-def duration(seconds: float) -> str:
-    """Return hands-on time in hours and minutes, seconds only below two minutes."""
-    if seconds < 119.5:
-        return f"{seconds:.0f} s"
-    minutes = round(seconds / 60)
-    return f"{minutes} min" if minutes < 100 else f"{minutes // 60} h {minutes % 60:02d}"
-
-
-def count(number: int, one: str, many: str = "") -> str:
-    """Return a number with its noun."""
-    return f"{number:,} {one if number == 1 else many or one + 's'}"
+WIDTH = 80
+"""Columns of a sheet of text."""
 
 
 def variant(title: str, size: str | None, colourway: str | None) -> str:
@@ -36,3 +29,20 @@ def core_room(stack: CoreStack) -> str:
 def numbered(steps: Sequence[str]) -> list[str]:
     """Return steps with their numbers."""
     return [f"{number}. {step}" for number, step in enumerate(steps, 1)]
+
+
+def cuts_said(cuts: Iterable[CutLine], between: str = ", ") -> str:
+    """Return what is cut: '4 double lengths of 1.25 m'."""
+    return between.join(cut_said(cut.lengths, cut.strands_each, cut.cut_mm) for cut in cuts)
+
+
+def headed(head: str, text: str, *, indent: int = 11, width: int = WIDTH) -> list[str]:
+    """Return a text wrapped behind its head, in lines of at most so many columns."""
+    return textwrap.wrap(
+        text, width, initial_indent=f"{head:<{indent}}", subsequent_indent=" " * indent
+    )
+
+
+def caution_lines(cautions: Iterable[str], width: int = WIDTH) -> list[str]:
+    """Return cautions, each wrapped behind its mark."""
+    return [line for said in cautions for line in headed("!", said, indent=2, width=width)]

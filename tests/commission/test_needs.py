@@ -21,7 +21,7 @@ from bench.documents.settings import Settings, ThumbRules
 from bench.documents.stock import Shelf, Stock, StockBead
 from bench.making.calibration import Calibration
 from bench.making.worked_pattern import WorkedPattern
-from bench.sheets.preparation import needs_lines
+from bench.sheets.needs import needs_lines
 
 LIBRARY = Library(Path("nowhere"))
 SETTINGS = Settings()

@@ -19,9 +19,10 @@ from bench.documents.settings import Settings
 from bench.making.core_answer import core_answer, core_part
 from bench.making.loading_sheet import sheet_of
 from bench.making.worked_pattern import WorkedPattern
-from bench.sheets.loading import WIDTH, sheet_lines
+from bench.sheets.core import core_lines
+from bench.sheets.loading import sheet_lines
 from bench.sheets.loading_html import sheet_html
-from bench.sheets.preparation import core_lines
+from bench.sheets.words import WIDTH
 
 LIBRARY = Library(Path("nowhere"))
 SETTINGS = Settings()

@@ -12,7 +12,7 @@ from bench.screens.kit.foot import Key
 from bench.screens.kit.help_page import Lines
 from bench.screens.kit.picking import scrolled
 from bench.screens.lists.commission_page import CommissionPage
-from bench.sheets.preparation import needs_lines
+from bench.sheets.needs import needs_lines
 
 PAGE = 15
 """Lines that a page key goes on by."""
