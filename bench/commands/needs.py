@@ -32,8 +32,8 @@ def answer(args: argparse.Namespace, session: Session) -> NeedsAnswer:
     from bench.commission.needs import needs_of
 
     shelf = shelf_of(session, args.stock)
-    title, orders = _orders(args, session, shelf)
-    return needs_of(title, orders, shelf, session.settings)
+    title, lots = _lots_of(args, session, shelf)
+    return needs_of(title, lots, shelf, session.settings)
 
 
 def sheet(answer: NeedsAnswer) -> Iterable[RenderableType]:
@@ -60,7 +60,7 @@ def is_commission(library: Library, name: str) -> bool:
     raise Fault(f"there is no pattern or commission '{cleaned(name, 60)}'; known: {known}")
 
 
-def _orders(
+def _lots_of(
     args: argparse.Namespace, session: Session, shelf: Shelf
 ) -> tuple[str, list[WorkedLot]]:
     """Return the title and what is to be made, for a pattern's name or a commission's."""
@@ -74,13 +74,13 @@ def _orders(
             "a commission has its own sizes, colourways and pieces; leave these options out"
         )
     commission = session.library.commission(session.library.commission_path(args.pattern))
-    orders = [
+    lots = [
         WorkedLot(
             lot.name, _worked_up(session, shelf, lot.pattern, lot.size, lot.colourway), lot.pieces
         )
         for lot in commission.lots
     ]
-    return commission.title, orders
+    return commission.title, lots
 
 
 def _worked_up(

@@ -13,6 +13,11 @@ from bench.documents.settings import Settings
 from bench.documents.stock import Shelf, StockBead, bead_g, grams_of, plain_name
 
 
+def with_spare(count: int, spare: float) -> int:
+    """Round a count with its spare up to whole beads."""
+    return math.ceil(count * (1 + spare) - 1e-9)
+
+
 @dataclass(frozen=True, slots=True)
 class LotWant:
     """What the pieces of one lot take of one bead: `each` for one piece."""
@@ -37,6 +42,11 @@ class BeadWant:
     def count(self) -> int:
         """Beads of all pieces, without spare."""
         return sum(lot.pieces * lot.each for lot in self.lots)
+
+    @property
+    def needed(self) -> int:
+        """Beads of all pieces with their spare, in whole beads."""
+        return with_spare(self.count, self.spare)
 
     @property
     def name(self) -> str:
@@ -107,7 +117,7 @@ def shared_out(wants: Sequence[BeadWant], usual_tube_g: float) -> list[BeadWant]
     for number, want in enumerate(wants):
         for entry in want.entries:
             claims.setdefault(id(entry), []).append(number)
-    needed = [float(math.ceil(w.count * (1 + w.spare) - 1e-9)) for w in wants]
+    needed = [float(want.needed) for want in wants]
     given: dict[tuple[int, int], float] = {}
     left = {key: grams_of(entry, usual_tube_g) for key, entry in entries.items()}
     pairs = [(key, number) for key, numbers in claims.items() for number in numbers]
@@ -245,9 +255,8 @@ def _dye_lots(want: BeadWant, tube_g: float) -> dict[str, float]:
 
 
 def _bead_lack(want: BeadWant, usual_tube_g: float) -> Lack | None:
-    needed = math.ceil(want.count * (1 + want.spare) - 1e-9)
     have = sum(grams_of(e, usual_tube_g) / bead_g(e, want.mass_g) for e in want.entries)
-    missing = needed - have
+    missing = want.needed - have
     if missing <= 1e-9:
         return None
     tube = want.tube_g or usual_tube_g

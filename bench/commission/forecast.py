@@ -71,7 +71,7 @@ def commission_forecast(
 
 
 def _line(found: LotProgress) -> LotForecast:
-    lot = found.order.lot
+    lot = found.work.lot
     return LotForecast(
         lot=lot.name,
         pattern=lot.pattern,

@@ -36,7 +36,7 @@ SMALL_MM = 1.5
 """Beads up to the thickness of a 15/0 get the larger spare."""
 
 MOST_SPOOLS = 1_000
-"""More spools of one thread than any order takes; a stock may say more."""
+"""More spools of one thread than any lot takes; a stock may say more."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,28 +49,28 @@ class WorkedLot:
 
 
 def needs_of(
-    title: str, orders: Sequence[WorkedLot], shelf: Shelf, settings: Settings
+    title: str, lots: Sequence[WorkedLot], shelf: Shelf, settings: Settings
 ) -> NeedsAnswer:
-    """Work out what the orders take, against the maker's stock.
+    """Work out what the lots take, against the maker's stock.
 
-    Raises Fault for no order or a number of pieces below one.
+    Raises Fault for no lot or a number of pieces below one.
     """
-    if not orders or any(order.pieces < 1 for order in orders):
+    if not lots or any(lot.pieces < 1 for lot in lots):
         raise Fault("needs are worked out for at least one piece")
-    beads = _beads(orders, shelf, settings)
-    threads = _threads(orders, shelf, settings)
-    notions = _notions(orders)
-    lots = tuple(_lot(order, settings) for order in orders)
-    wire_mm = max((lot.wire_mm for lot in lots if lot.wire_mm is not None), default=None)
+    beads = _beads(lots, shelf, settings)
+    threads = _threads(lots, shelf, settings)
+    notions = _notions(lots)
+    needs = tuple(_lot(lot, settings) for lot in lots)
+    wire_mm = max((need.wire_mm for need in needs if need.wire_mm is not None), default=None)
     found = lacks(beads, threads, notions, wire_mm, shelf, settings)
     buy, cost = shopping(found, shelf)
-    warnings = [*shelf.warnings, *_warnings(orders, settings)]
+    warnings = [*shelf.warnings, *_warnings(lots, settings)]
     if shelf.file is not None:
         warnings += mid_lot(beads, shelf, settings)
     return NeedsAnswer(
         warnings=tuple(dict.fromkeys(warnings)),
         of=title,
-        pieces=sum(order.pieces for order in orders),
+        pieces=sum(lot.pieces for lot in lots),
         beads=tuple(_bead_out(want, found, settings) for want in beads),
         thread_m=round(sum(want.metres for want in threads), 2),
         threads=tuple(
@@ -79,10 +79,10 @@ def needs_of(
             )
             for w in threads
         ),
-        cut_mm=max(cut.cut_mm for lot in lots for cut in lot.cuts),
+        cut_mm=max(cut.cut_mm for need in needs for cut in need.cuts),
         wire_mm=wire_mm,
-        needle=_needles(lots),
-        lots=lots,
+        needle=_needles(needs),
+        lots=needs,
         notions=notions,
         stock=shelf.file.name if shelf.file is not None else None,
         short=tuple(lack.says for lack in found) if shelf.file is not None else (),
@@ -91,7 +91,7 @@ def needs_of(
         rests_on=_rests_on(settings, beads=bool(beads), wire=wire_mm is not None),
         cautions=tuple(
             dict.fromkeys(
-                text for order in orders for text in cautions_for(order.made.plan, order.made.sizes)
+                text for lot in lots for text in cautions_for(lot.made.plan, lot.made.sizes)
             )
         ),
     )
@@ -113,34 +113,26 @@ def spare_of(diameter_mm: float, settings: Settings) -> float:
     return (thumb.spare_small if diameter_mm <= SMALL_MM else thumb.spare) + thumb.culls
 
 
-def with_spare(count: int, spare: float) -> int:
-    """Round a count with its spare up to whole beads."""
-    return math.ceil(count * (1 + spare) - 1e-9)
-
-
-def _beads(orders: Sequence[WorkedLot], shelf: Shelf, settings: Settings) -> list[BeadWant]:
-    """Every kind of bead of the orders, in the order in which it is first used."""
+def _beads(lots: Sequence[WorkedLot], shelf: Shelf, settings: Settings) -> list[BeadWant]:
+    """Every kind of bead of the lots, in the order in which it is first used."""
     letters: dict[tuple[str, str, str, str], tuple[str, Bead, WorkedPattern]] = {}
     wants: dict[tuple[str, str, str, str], list[LotWant]] = {}
-    for order in orders:
-        for row in bead_rows(order.made):
+    for lot in lots:
+        for row in bead_rows(lot.made):
             key = (row.size, row.shape, plain_name(row.name), row.colour.lower())
-            letters.setdefault(key, (row.bead, order.made.pattern.beads[row.bead], order.made))
-            wants.setdefault(key, []).append(
-                LotWant(order.name, order.pieces, row.count + row.core)
-            )
+            letters.setdefault(key, (row.bead, lot.made.pattern.beads[row.bead], lot.made))
+            wants.setdefault(key, []).append(LotWant(lot.name, lot.pieces, row.count + row.core))
     found = []
-    for key, lots in wants.items():
+    for key, taken in wants.items():
         letter, bead, made = letters[key]
         mass = made.masses[letter].mean_g
         spare = spare_of(made.sizes[letter].diameter_mm, settings)
-        found.append(BeadWant(letter, bead, mass, spare, tuple(lots), shelf.stock.matching(bead)))
+        found.append(BeadWant(letter, bead, mass, spare, tuple(taken), shelf.stock.matching(bead)))
     return shared_out(found, settings.thumb.tube_g)
 
 
 def _bead_out(want: BeadWant, found: Sequence[Lack], settings: Settings) -> BeadNeed:
     lack = next((f for f in found if f.of is want), None)
-    amount = with_spare(want.count, want.spare)
     return BeadNeed(
         bead=want.letter,
         size=want.bead.size,
@@ -148,19 +140,19 @@ def _bead_out(want: BeadWant, found: Sequence[Lack], settings: Settings) -> Bead
         colour=want.bead.colour,
         name=want.bead.name,
         count=want.count,
-        with_spare=amount,
-        grams=round(amount * want.mass_g, 2),
+        with_spare=want.needed,
+        grams=round(want.needed * want.mass_g, 2),
         tubes=lack.packs if lack is not None else 0,
         have_g=round(sum(grams_of(entry, settings.thumb.tube_g) for entry in want.entries), 2),
     )
 
 
-def _threads(orders: Sequence[WorkedLot], shelf: Shelf, settings: Settings) -> list[ThreadWant]:
+def _threads(lots: Sequence[WorkedLot], shelf: Shelf, settings: Settings) -> list[ThreadWant]:
     cuts: dict[str, list[Cut]] = {}
-    for order in orders:
-        for cut in order.made.cutting(settings).cuts:
-            cuts.setdefault(order.made.pattern.threads.name, []).append(
-                Cut(cut.lengths * order.pieces, cut.strands_each, cut.exact_mm, cut.cut_mm)
+    for lot in lots:
+        for cut in lot.made.cutting(settings).cuts:
+            cuts.setdefault(lot.made.pattern.threads.name, []).append(
+                Cut(cut.lengths * lot.pieces, cut.strands_each, cut.exact_mm, cut.cut_mm)
             )
     found = []
     for name, wanted in cuts.items():
@@ -191,16 +183,16 @@ def _rests(entry: StockThread, usual_m: float) -> list[float]:
     return [*[spool_m] * min(whole, MOST_SPOOLS), *(part for part in parts if part > 0)]
 
 
-def _lot(order: WorkedLot, settings: Settings) -> LotNeed:
-    made = order.made
+def _lot(lot: WorkedLot, settings: Settings) -> LotNeed:
+    made = lot.made
     found = passing(made.plan, made.sizes)
     wired = made.pattern.core is not None
     return LotNeed(
-        lot=order.name,
+        lot=lot.name,
         pattern=made.name,
-        pieces=order.pieces,
+        pieces=lot.pieces,
         cuts=tuple(
-            CutLine(lengths=c.lengths * order.pieces, strands_each=c.strands_each, cut_mm=c.cut_mm)
+            CutLine(lengths=c.lengths * lot.pieces, strands_each=c.strands_each, cut_mm=c.cut_mm)
             for c in made.cutting(settings).cuts
         ),
         thread=made.pattern.threads.name,
@@ -209,23 +201,23 @@ def _lot(order: WorkedLot, settings: Settings) -> LotNeed:
     )
 
 
-def _notions(orders: Sequence[WorkedLot]) -> tuple[Notion, ...]:
+def _notions(lots: Sequence[WorkedLot]) -> tuple[Notion, ...]:
     """What is counted: used up with each piece, or needed once for each stand."""
     used: dict[str, int] = {}
     once: dict[str, int] = {}
-    for order in orders:
-        made = order.made
+    for lot in lots:
+        made = lot.made
         hole = made.pattern.finish.end_bead_hole_mm
         if hole is not None:
             _, most = glued_end_mm(thread_mm(made.pattern.threads), made.plan.strands)
             name = f"end bead, hole {max(hole, most):.1f} mm or more"
-            used[name] = used.get(name, 0) + order.pieces
+            used[name] = used.get(name, 0) + lot.pieces
         elif made.pattern.finish.threads == 0:
-            used["end cap"] = used.get("end cap", 0) + 2 * order.pieces
+            used["end cap"] = used.get("end cap", 0) + 2 * lot.pieces
         if made.pattern.core is not None and made.pattern.core.on == "cord":
             cord_mm = core_part(made).cord_mm or 0
             name = f"core cord of {cord_mm / 1000:.2f} m"
-            used[name] = used.get(name, 0) + order.pieces
+            used[name] = used.get(name, 0) + lot.pieces
         doubles = len(made.pattern.threads.double_lengths)
         beaded = made.plan.strands if any(made.plan.loads) else 0
         wired = made.pattern.core is not None and made.pattern.core.on == "wire"
@@ -243,12 +235,12 @@ def _notions(orders: Sequence[WorkedLot]) -> tuple[Notion, ...]:
     )
 
 
-def _warnings(orders: Sequence[WorkedLot], settings: Settings) -> list[str]:
-    named = len(orders) > 1
+def _warnings(lots: Sequence[WorkedLot], settings: Settings) -> list[str]:
+    named = len(lots) > 1
     return [
-        f"{order.name}: {text}" if named else text
-        for order in orders
-        for text in (*order.made.warnings, *order.made.cutting(settings).findings)
+        f"{lot.name}: {text}" if named else text
+        for lot in lots
+        for text in (*lot.made.warnings, *lot.made.cutting(settings).findings)
     ]
 
 

@@ -6,8 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from bench.commission.materials import Materials, materials_of
-from bench.commission.needs import WorkedLot as NeedsOrder
-from bench.commission.needs import needs_of
+from bench.commission.needs import WorkedLot, needs_of
 from bench.commission.progress import (
     BegunPiece,
     CommissionProgress,
@@ -35,7 +34,7 @@ class Overview:
     """A commission with how it stands, its lots as needs take them, and what the materials cost."""
 
     progress: CommissionProgress
-    needs: tuple[NeedsOrder, ...]
+    needs: tuple[WorkedLot, ...]
     """Every lot with all its pieces, made or not."""
     shelf: Shelf
     materials: Materials | None
@@ -71,16 +70,16 @@ def read_overview(
     """
     path = library.commission_path(name)
     commission = library.commission(path)
-    orders = lot_works(library, commission)
+    works = lot_works(library, commission)
     shelf = read_stock(library.home)
     weighed = tuple(shelf.weighed(settings.stand.scale_g))
-    needs = tuple(_needs(journal, library, settings, order, weighed) for order in orders)
+    needs = tuple(_needs(journal, library, settings, work, weighed) for work in works)
     whole = needs_of(commission.title, needs, shelf, settings)
     materials = materials_of(whole, shelf.stock, settings.thumb)
     known = materials is not None and materials.currency == settings.work.currency
     making = list(_making(journal, path.stem))
     stands = progress_of(
-        path.stem, commission, orders, pieces, making, model, settings, now,
+        path.stem, commission, works, pieces, making, model, settings, now,
         materials.amount if materials is not None and known else None,
     )  # fmt: skip
     return Overview(
@@ -92,15 +91,15 @@ def _needs(
     journal: Journal,
     library: Library,
     settings: Settings,
-    order: LotWork,
+    work: LotWork,
     weighed: Sequence[WeighedBeads],
-) -> NeedsOrder:
-    lot = order.lot
-    calibration = calibration_of(journal, settings, order.pattern, lot.size, lot.colourway, weighed)
+) -> WorkedLot:
+    lot = work.lot
+    calibration = calibration_of(journal, settings, work.pattern, lot.size, lot.colourway, weighed)
     made = WorkedPattern.from_library(
         library, settings, lot.pattern, lot.size, lot.colourway, calibration
     )
-    return NeedsOrder(lot.name, made, lot.pieces)
+    return WorkedLot(lot.name, made, lot.pieces)
 
 
 def _making(journal: Journal, commission: str) -> Iterator[BegunPiece]:

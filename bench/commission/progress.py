@@ -57,7 +57,7 @@ class BegunPiece:
 class LotProgress:
     """One lot: pieces that came out good, those spoilt, those in the making, those to begin."""
 
-    order: LotWork
+    work: LotWork
     good: tuple[PieceTimes, ...]
     spoilt: tuple[PieceTimes, ...]
     making: tuple[BegunPiece, ...]
@@ -70,7 +70,7 @@ class LotProgress:
     @property
     def to_make(self) -> int:
         """Pieces that are not begun."""
-        return to_make(self.order.lot, len(self.good), len(self.making))
+        return to_make(self.work.lot, len(self.good), len(self.making))
 
     @property
     def next_number(self) -> int:
@@ -148,7 +148,7 @@ def next_number(titles: Iterable[str]) -> int:
 def progress_of(
     name: str,
     commission: Commission,
-    orders: Sequence[LotWork],
+    works: Sequence[LotWork],
     pieces: Sequence[PieceTimes],
     making: Sequence[BegunPiece],
     model: Model,
@@ -161,7 +161,7 @@ def progress_of(
     Args:
         name: the commission's name, as its pieces keep it.
         commission: the commission.
-        orders: its lots, from `lot_works`.
+        works: its lots, from `lot_works`.
         pieces: the times of finished pieces, of any commission.
         making: the pieces in the making, of any commission.
         model: the maker's pace.
@@ -176,25 +176,25 @@ def progress_of(
     jobs: list[Job] = []
     counts: list[tuple[int, int]] = []
     dry: list[float] = []
-    for order in orders:
-        begun = [m for m in mine if m.state.lot == order.lot.name]
-        good = sum(t.lot == order.lot.name and t.status == "good" for t in own)
-        left = max(0, order.lot.pieces - good)
-        fresh = [order.job] * to_make(order.lot, good, len(begun))
+    for lot_work in works:
+        begun = [m for m in mine if m.state.lot == lot_work.lot.name]
+        good = sum(t.lot == lot_work.lot.name and t.status == "good" for t in own)
+        left = max(0, lot_work.lot.pieces - good)
+        fresh = [lot_work.job] * to_make(lot_work.lot, good, len(begun))
         first = len(jobs)
-        jobs += [*(_rest_of(m.times, order) for m in begun[:left]), *fresh]
+        jobs += [*(_rest_of(m.times, lot_work) for m in begun[:left]), *fresh]
         counts.append((first, len(jobs)))
-        dry.append(order.dry_s if fresh else _dry_left(begun[:left], order, now))
+        dry.append(lot_work.dry_s if fresh else _dry_left(begun[:left], lot_work, now))
     jobs = list(spaced(model, jobs, work.hours_per_week))
     lots = []
-    for order, (first, end), dry_s in zip(orders, counts, dry, strict=True):
-        lot_name = order.lot.name
+    for lot_work, (first, end), dry_s in zip(works, counts, dry, strict=True):
+        lot_name = lot_work.lot.name
         to_come = work_ahead(model, jobs[first:end])
         upto = jobs[: end if end > first else 0]
-        done_by, late = _dates(order.lot.due, dry_s, upto, model, settings, now)
+        done_by, late = _dates(lot_work.lot.due, dry_s, upto, model, settings, now)
         lots.append(
             LotProgress(
-                order,
+                lot_work,
                 tuple(t for t in own if t.lot == lot_name and t.status == "good"),
                 tuple(t for t in own if t.lot == lot_name and t.status != "good"),
                 tuple(m for m in mine if m.state.lot == lot_name),
@@ -248,21 +248,21 @@ def _dates(
     return done_by, 1.0 - whole.chance(days * hours * 3600 / 7)
 
 
-def _dry_left(begun: Sequence[BegunPiece], order: LotWork, now: Moment) -> float:
+def _dry_left(begun: Sequence[BegunPiece], lot_work: LotWork, now: Moment) -> float:
     """Seconds that the last of some begun pieces will still have to dry."""
-    return max((_drying(making, order, now) for making in begun), default=0.0)
+    return max((_drying(making, lot_work, now) for making in begun), default=0.0)
 
 
-def _drying(making: BegunPiece, order: LotWork, now: Moment) -> float:
+def _drying(making: BegunPiece, lot_work: LotWork, now: Moment) -> float:
     if making.dry_since is not None:
-        return max(0.0, order.dry_s - (now.wall - making.dry_since))
+        return max(0.0, lot_work.dry_s - (now.wall - making.dry_since))
     state = making.state
-    return 0.0 if state.stage == "finish" or "dry" in state.stages_done else order.dry_s
+    return 0.0 if state.stage == "finish" or "dry" in state.stages_done else lot_work.dry_s
 
 
-def _rest_of(times: PieceTimes, order: LotWork) -> Job:
+def _rest_of(times: PieceTimes, lot_work: LotWork) -> Job:
     """What is left of a piece in the making."""
-    return replace(order.job, shares=times.left) if times.left else order.job
+    return replace(lot_work.job, shares=times.left) if times.left else lot_work.job
 
 
 def waiting(found: CommissionProgress, now: Moment, most: int) -> tuple[Waiting, ...]:
@@ -270,11 +270,11 @@ def waiting(found: CommissionProgress, now: Moment, most: int) -> tuple[Waiting,
 
     At most so many, but every lot has some among them, and no begun piece is left out.
     """
-    begun = [_begun(lot.order, making, now) for lot in found.lots for making in lot.making]
+    begun = [_begun(lot.work, making, now) for lot in found.lots for making in lot.making]
     lots = [lot for lot in found.lots if lot.to_make]
     each = max(1, (most - len(begun)) // max(1, len(lots)))
     fresh = [
-        Waiting(f"{lot.order.lot.name} {lot.next_number + number}", lot.order.job, lot.order.dry_s)
+        Waiting(f"{lot.work.lot.name} {lot.next_number + number}", lot.work.job, lot.work.dry_s)
         for lot in lots
         for number in range(min(each, lot.to_make))
     ]
@@ -290,14 +290,14 @@ def _told_apart(pieces: Sequence[Waiting]) -> Iterator[Waiting]:
         yield piece if again == 1 else replace(piece, name=f"{piece.name}, no. {again}")
 
 
-def _begun(order: LotWork, making: BegunPiece, now: Moment) -> Waiting:
-    state, rest = making.state, _rest_of(making.times, order)
+def _begun(lot_work: LotWork, making: BegunPiece, now: Moment) -> Waiting:
+    state, rest = making.state, _rest_of(making.times, lot_work)
     # Braided to the end, it has still to dry, though nobody has said that it does.
     braided = not dict(rest.shares)["braid"]
     return Waiting(
         state.title,
         rest,
-        order.dry_s,
-        _drying(making, order, now) if braided else None,
+        lot_work.dry_s,
+        _drying(making, lot_work, now) if braided else None,
         state.stage in {"set_up", "braid", "dry"},
     )

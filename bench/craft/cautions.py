@@ -31,6 +31,16 @@ GLUE_IN_HAND = (
 NEEDLES_IN_HAND = "Count needles out and count them in again. No needle is left in a thread."
 WEIGHT_IN_HAND = "Stick in first. Keep feet and fingers from under the weights."
 
+BREAK_BEAD = (
+    "Goggles on. Lift that tama, cover the bead with a cloth, thread aside; break it from inside"
+    " the hole or with pliers, never under tension. Clear up every splinter; feel along the"
+    " thread: nicked, change it."
+)
+UNHITCH = "Stick in first, then the weight off; only then unhitch the tama."
+WEIGHT_OFF = "Stick in first, then the weight off."
+NEEDLE_IN_BRAID = "Count the needle out and in again; never force it through a bead."
+BACK_OUT = "Ease the weight by hand; push each bead out over the rim and let the hitch out."
+
 
 def cautions_for(plan: Plan, sizes: Mapping[str, BeadSize]) -> tuple[str, ...]:
     """The cautions that go with a piece, in the order of the work."""

@@ -6,15 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
-BREAK_CAUTION = (
-    "Goggles on. Lift that tama, cover the bead with a cloth, thread aside; break it from inside"
-    " the hole or with pliers, never under tension. Clear up every splinter; feel along the"
-    " thread: nicked, change it."
-)
-STRIP_CAUTION = "Stick in first, then the weight off; only then unhitch the tama."
-HANG_CAUTION = "Stick in first, then the weight off."
-NEEDLE_CAUTION = "Count the needle out and in again; never force it through a bead."
-BACK_CAUTION = "Ease the weight by hand; push each bead out over the rim and let the hitch out."
+from bench.craft.cautions import BACK_OUT, BREAK_BEAD, NEEDLE_IN_BRAID, UNHITCH, WEIGHT_OFF
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,13 +49,13 @@ StepKind = Literal[
 ]  # fmt: skip
 
 CAUTIONS: Mapping[StepKind, str] = {
-    "take_back_plain": BACK_CAUTION,
-    "restring": STRIP_CAUTION,
-    "swap": STRIP_CAUTION,
-    "hang": HANG_CAUTION,
-    "break_bead": BREAK_CAUTION,
-    "take_back": BACK_CAUTION,
-    "sew_in": NEEDLE_CAUTION,
+    "take_back_plain": BACK_OUT,
+    "restring": UNHITCH,
+    "swap": UNHITCH,
+    "hang": WEIGHT_OFF,
+    "break_bead": BREAK_BEAD,
+    "take_back": BACK_OUT,
+    "sew_in": NEEDLE_IN_BRAID,
 }
 """The steps that can hurt hands, thread or braid, in the order in which cautions are told."""
 

@@ -12,8 +12,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bench.answers.needs import NeedsAnswer
-from bench.commission.buying import BeadWant, LotWant, mid_lot, shared_out
-from bench.commission.needs import WorkedLot, needs_of, with_spare
+from bench.commission.buying import BeadWant, LotWant, mid_lot, shared_out, with_spare
+from bench.commission.needs import WorkedLot, needs_of
 from bench.craft.pattern import Bead
 from bench.craft.text import Fault
 from bench.documents.library import Entry, Library

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
+from bench.craft.cautions import NEEDLE_IN_BRAID
 from bench.documents.key_names import DIGITS
 from bench.making.braid import Braid
 from bench.screens.bench.mode import Bench
 from bench.screens.kit import words
 from bench.screens.kit.canvas import Canvas
 from bench.screens.kit.page import caution, paragraph
-from bench.slips.mend_steps import NEEDLE_CAUTION
 
 SEW_IN_HELP = ("1 to 9", "a bead that was to be sewn in is in: strikes it off")
 
@@ -31,4 +31,4 @@ def draw_sew_ins(canvas: Canvas, y: int, braid: Braid, x: int = 1) -> int:
         below = paragraph(canvas, y, text, "warn", None, x)
         canvas.zone(x, y, canvas.width - x, below - y, str(number))
         y = below
-    return caution(canvas, y, NEEDLE_CAUTION, None, x) if state.sew_ins else y
+    return caution(canvas, y, NEEDLE_IN_BRAID, None, x) if state.sew_ins else y

@@ -119,8 +119,8 @@ class LotsPage(CommissionPage):
 
         def draw_line(number: int, y: int, style: str) -> None:
             lot = found.lots[number]
-            canvas.text(3, y, lot.order.lot.name, style or "bold", x - 4)
-            canvas.text(x, y, f"{len(lot.good)}/{lot.order.lot.pieces}", style)
+            canvas.text(3, y, lot.work.lot.name, style or "bold", x - 4)
+            canvas.text(x, y, f"{len(lot.good)}/{lot.work.lot.pieces}", style)
             canvas.text(x + 7, y, str(len(lot.making)) if lot.making else "–", style)
             self._draw_lot(canvas, x, y, lot, style, wide)
 
@@ -154,8 +154,8 @@ class LotsPage(CommissionPage):
         canvas.text(x + 13, y, to_come if lot.to_make or lot.making else "done", style, 16)
         by = "" if lot.done_by is None else date(self.figures.now, lot.done_by.median_days)
         canvas.text(x + (30 if wide else 20), y, by, style)
-        if wide and lot.order.lot.due is not None:
-            canvas.text(x + 39, y, f"{lot.order.lot.due:%d %b}", style)
+        if wide and lot.work.lot.due is not None:
+            canvas.text(x + 39, y, f"{lot.work.lot.due:%d %b}", style)
         if lot.late is not None:
             is_late = lot.late >= LIKELY
             sign = "" if not is_late else "LATE " if wide else "!"
@@ -182,7 +182,7 @@ class LotsPage(CommissionPage):
     def _sum(self, found: CommissionProgress) -> list[tuple[str, str]]:
         """What the lots come to, each line with its head."""
         total = closing(found)
-        pieces = sum(lot.order.lot.pieces for lot in found.lots)
+        pieces = sum(lot.work.lot.pieces for lot in found.lots)
         made = f"{total.good} of {pieces} pieces good in {hours(found.done_s)} h"
         beside = [plural(total.seconds, "second")] if total.seconds else []
         beside += [f"{total.given_up} given up"] if total.given_up else []

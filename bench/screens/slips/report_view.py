@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bench.craft.cautions import NEEDLE_IN_BRAID
 from bench.screens.kit import words
 from bench.screens.kit.canvas import Canvas, wrap
 from bench.screens.kit.view import View
@@ -15,7 +16,6 @@ from bench.screens.slips.parts import (
     pointer,
 )
 from bench.screens.slips.talk import PLACE_KEYS, SlipTalk
-from bench.slips.mend_steps import NEEDLE_CAUTION
 
 
 def draw_report(canvas: Canvas, talk: SlipTalk, view: View) -> None:
@@ -158,5 +158,5 @@ def draw_sewn(canvas: Canvas, talk: SlipTalk, view: View) -> None:
         for line in lines:
             canvas.text(5, y, line, "bold")
             y += 1
-    caution_lines(canvas, y + 1, NEEDLE_CAUTION, view.height - 4)
+    caution_lines(canvas, y + 1, NEEDLE_IN_BRAID, view.height - 4)
     foot(canvas, view, ("BACKSPACE", "one step back"))

@@ -8,8 +8,7 @@ import pytest
 
 from bench.commission.closing import closing
 from bench.commission.materials import materials_of
-from bench.commission.needs import WorkedLot as NeedsOrder
-from bench.commission.needs import needs_of
+from bench.commission.needs import WorkedLot, needs_of
 from bench.commission.progress import (
     BegunPiece,
     CommissionProgress,
@@ -100,8 +99,8 @@ async def test_how_the_commission_stands(sit: Sit, sixty: Path, size: tuple[int,
         good = sum(len(lot.good) for lot in found.lots)
         assert f"{good} of 60 pieces good" in sitting.shown
         for lot in found.lots:
-            assert lot.order.lot.name[:12] in sitting.shown
-            assert f"{len(lot.good)}/{lot.order.lot.pieces}" in sitting.shown
+            assert lot.work.lot.name[:12] in sitting.shown
+            assert f"{len(lot.good)}/{lot.work.lot.pieces}" in sitting.shown
         assert "h a week" in sitting.shown
         assert "hourly_rate" in sitting.shown
         assert "L back" in sitting.shown
@@ -273,7 +272,7 @@ def test_seconds_and_given_up_pieces_are_made_again(sixty: Path, shipped: Commis
     spoilt = [lot for lot in found.lots if lot.spoilt]
     assert spoilt
     for lot in found.lots:
-        assert lot.to_make == lot.order.lot.pieces - len(lot.good)
+        assert lot.to_make == lot.work.lot.pieces - len(lot.good)
     assert closing(found).seconds + closing(found).given_up == sum(len(x.spoilt) for x in spoilt)
 
 
@@ -360,7 +359,7 @@ def test_materials_are_shares_of_packs(home: Path) -> None:
     bead = StockBead(size="15/0", name="rain grey", tube_g=8.0, price=4.0)
     thread = StockThread(name="gel-spun 0.13 mm", spool_m=100.0, price=20.0)
     stock = Stock(beads=(bead,), threads=(thread,))
-    needs = needs_of("one", [NeedsOrder("x", made, 3)], Shelf(stock, None), settings)
+    needs = needs_of("one", [WorkedLot("x", made, 3)], Shelf(stock, None), settings)
     found = materials_of(needs, stock, settings.thumb)
     assert found is not None
     grams = next(n.grams for n in needs.beads if n.name == "rain grey")
@@ -376,7 +375,7 @@ def test_a_finished_commission_has_its_closing_sheet(sixty: Path, shipped: Commi
     found, _ = stood(sixty, shipped)
     for lot in found.lots:
         if lot.good:
-            lots.append(lot.order.lot.model_copy(update={"pieces": len(lot.good)}))
+            lots.append(lot.work.lot.model_copy(update={"pieces": len(lot.good)}))
     done, _ = stood(sixty, shipped.model_copy(update={"lots": tuple(lots)}))
     assert done.done
     assert done.finish is None
