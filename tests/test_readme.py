@@ -8,6 +8,7 @@ import sqlite3
 from pathlib import Path
 
 import pytest
+from packaging.requirements import Requirement
 
 import bench
 from bench.cli import main
@@ -114,6 +115,26 @@ def test_the_dependencies_have_their_reasons() -> None:
     reasons = {row[0]: row[1] for row in table(part(DEVELOPERS, "Dependencies"))}
     assert list(reasons) == [re.split(r"[=>]", name)[0] for name in wanted]
     assert all(reasons.values())
+
+
+def test_every_dependency_was_tested() -> None:
+    """tests/constraints.txt has one version of each dependency, within its bounds.
+
+    What is needed at run time and not pinned has an upper bound: the next major may break it.
+    """
+    import tomllib
+
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["project"]
+    lines = (ROOT / "tests" / "constraints.txt").read_text("utf-8").splitlines()
+    tested = dict(line.lower().split("==") for line in lines if not line.startswith("#"))
+    needed = [Requirement(text) for text in project["dependencies"]]
+    extras = [
+        Requirement(text) for some in project["optional-dependencies"].values() for text in some
+    ]
+    for asked in (*needed, *extras):
+        assert tested[asked.name.lower()] in asked.specifier, asked
+    for asked in needed:
+        assert {bound.operator for bound in asked.specifier} & {"<", "=="}, asked
 
 
 def test_every_key_stands_in_the_readme() -> None:

@@ -113,6 +113,7 @@ def test_odd_text_is_kept(journal: Journal, start: dict[str, object]) -> None:
     assert next(journal.events(kind="note")).payload == {"text": text}
 
 
+@pytest.mark.on_disk
 def test_a_commit_reaches_the_disk(journal: Journal, path: Path) -> None:
     """The writing connection has a write-ahead log and waits for the disk at each commit."""
     db = journal._hold.db

@@ -32,6 +32,7 @@ from tests.support.terminal import Program
 
 from .conftest import Sit, Sitting
 from .tour import walk
+from .written import Written
 
 XTERM = (
     "#000000", "#cd0000", "#00cd00", "#cdcd00", "#0000ee", "#cd00cd", "#00cdcd", "#e5e5e5",
@@ -207,6 +208,12 @@ async def takes_odd_numbers(sitting: Sitting, name: str) -> list[str]:
 
 
 @pytest.fixture
+def written(monkeypatch: pytest.MonkeyPatch) -> Written:
+    """What notes how text is written on the screens."""
+    return Written(monkeypatch)
+
+
+@pytest.fixture
 def drawing(monkeypatch: pytest.MonkeyPatch) -> set[CodeType]:
     """The code of every function that runs while a screen is drawn; grows as screens are."""
     ran = set[CodeType]()
@@ -230,14 +237,15 @@ def drawing(monkeypatch: pytest.MonkeyPatch) -> set[CodeType]:
 
 @pytest.mark.parametrize(("width", "height"), [(80, 24), (60, 20)])
 async def test_every_screen_can_be_read_and_used(
-    sit: Sit, sixty: Path, drawing: set[CodeType], width: int, height: int
+    sit: Sit, sixty: Path, drawing: set[CodeType], written: Written, width: int, height: int
 ) -> None:
     """One walk through all screens, and what each owes to those who read and use it.
 
     In every theme all text has a contrast of at least 4.5 to 1 (WCAG 2.2, success criterion
     1.4.3) with all colours, with 256, with the sixteen of xterm, and in greys. A way back is named
-    at the foot, H tells all keys whole, a bead's colour never stands without its letter, and no
-    odd sign is taken for a number. At 80 by 24 the walk comes by each function that draws.
+    at the foot, H tells all keys whole, a bead's colour never stands without its letter, no text
+    lies over other text, only names in lists are cut, and no odd sign is taken for a number. At
+    80 by 24 the walk comes by each function that draws.
     """
     (sixty / "settings.toml").write_text("format = 1\n[press]\nguard_s = 0.0\n")
     wrong: list[str] = []
@@ -251,6 +259,8 @@ async def test_every_screen_can_be_read_and_used(
             found += faint_or_coloured_without_colours(sitting)
             found += without_way_back(sitting)
             found += bad_patches(canvas_of(sitting))
+            assert isinstance(sitting.app.screen, BoardScreen)
+            found += written.wrong_on(sitting.app.screen)
             found += await without_help(sitting, name)
             found += await takes_odd_numbers(sitting, name)
             wrong += [f"{name}: {what}" for what in found]
