@@ -8,6 +8,7 @@ import os
 import re
 import sys
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Protocol, cast
 
@@ -190,7 +191,7 @@ def _run(args: argparse.Namespace, home: Path | None) -> int:
     if answer is None:
         _warn(session.warnings)
         return 0
-    answer = answer.model_copy(update={"warnings": (*answer.warnings, *session.warnings)})
+    answer = replace(answer, warnings=(*answer.warnings, *session.warnings))
     _show(command, answer, as_json=args.json)
     return 1 if answer.errors else 0
 
@@ -199,7 +200,9 @@ def _show(command: Command, answer: Answer, *, as_json: bool) -> None:
     if as_json:
         import json
 
-        print(json.dumps(answer.model_dump(mode="json", by_alias=True)))
+        from bench.answers import as_json as plain
+
+        print(json.dumps(plain(answer)))
         return
     from bench.sheets.printing import print_sheet
 

@@ -11,6 +11,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from bench.documents.folders import Folders
+    from bench.documents.index import Index
     from bench.documents.library import Library
     from bench.documents.settings import Settings
     from bench.journal.clock import Clock
@@ -28,14 +30,20 @@ WAIT_S = 2.0
 class Session:
     """One maker's data folder; each thing is read when it is first asked for.
 
-    clock: the system's, if none is given. warnings: what the maker should know beside the answer,
-    one sentence each. journal: the one that a sitting at the screen holds; commands open theirs by
-    `reading` or `writing`. looking_on: why that journal cannot be written to, or nothing.
+    Attributes:
+        clock: the system's, if none is given.
+        warnings: what the maker should know beside the answer, one sentence each.
+        settings_wrong: what is wrong with the settings, once they were read.
+        journal: the one that a sitting at the screen holds; commands open theirs by `reading` or
+            `writing`.
+        looking_on: why that journal cannot be written to, or nothing.
+
     """
 
     def __init__(self, home: Path | None, clock: Clock | None = None) -> None:
         self.given, self._clock = home, clock
         self.warnings: list[str] = []
+        self.settings_wrong: str | None = None
         self.journal: Journal | None = None
         self.looking_on = ""
 
@@ -47,6 +55,20 @@ class Session:
         return self._clock or SystemClock()
 
     @cached_property
+    def folders(self) -> Folders:
+        """Where documents lie, and their names."""
+        from bench.documents.folders import Folders
+
+        return Folders(self.given)
+
+    @cached_property
+    def index(self) -> Index:
+        """What was kept of documents that were read before."""
+        from bench.documents.index import Index
+
+        return Index(self.home)
+
+    @cached_property
     def library(self) -> Library:
         """The documents, shipped and the maker's own."""
         from bench.documents.library import Library
@@ -56,17 +78,15 @@ class Session:
     @cached_property
     def home(self) -> Path:
         """The data folder, whether it is there or not."""
-        from bench.documents.library import home_folder
-
-        return home_folder(self.given)
+        return self.folders.home
 
     @cached_property
     def settings(self) -> Settings:
         """The settings; the usual ones, with a warning, where the file is wrong."""
         from bench.documents.settings import read_settings
 
-        settings, wrong = read_settings(self.home)
-        self._warn(wrong)
+        settings, self.settings_wrong = read_settings(self.home)
+        self._warn(self.settings_wrong)
         return settings
 
     @property

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Literal
 
 from bench.answers import Answer, Part
 
 
+@dataclass(frozen=True, kw_only=True)
 class CoreStack(Part):
     """A core: its beads first in first, and what is right or wrong with it.
 
@@ -21,6 +23,7 @@ class CoreStack(Part):
     findings: tuple[str, ...]
 
 
+@dataclass(frozen=True, kw_only=True)
 class RingLine(Part):
     """The free width inside a ring of one bead, and the largest core bead that fits it."""
 
@@ -30,6 +33,7 @@ class RingLine(Part):
     largest: str | None
 
 
+@dataclass(frozen=True, kw_only=True)
 class CorePart(Part):
     """The core of one piece; lengths to cut, crosses of its marks."""
 
@@ -44,6 +48,7 @@ class CorePart(Part):
     out_after_cross: int | None
 
 
+@dataclass(frozen=True, kw_only=True)
 class CoreAnswer(Answer):
     """`core PATTERN`."""
 

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Any
 
 from bench.answers import Answer, Part
 
 
+@dataclass(frozen=True, kw_only=True)
 class Mistake(Part):
     """What is wrong with a file, and where; line and column are counted from 1."""
 
@@ -22,6 +24,7 @@ class Mistake(Part):
         return f"{', '.join(where)}: {self.message}"
 
 
+@dataclass(frozen=True, kw_only=True)
 class CheckedFile(Part):
     """One file: `sound` if nothing is wrong and there is nothing to warn of."""
 
@@ -32,6 +35,7 @@ class CheckedFile(Part):
     sound: bool
 
 
+@dataclass(frozen=True, kw_only=True)
 class CheckAnswer(Answer):
     """`check FILE…`; status 1 if any file has an error."""
 
@@ -47,6 +51,7 @@ class CheckAnswer(Answer):
         )
 
 
+@dataclass(frozen=True, kw_only=True)
 class Location(Part):
     """A file or folder, and whether it is there."""
 
@@ -54,6 +59,7 @@ class Location(Part):
     there: bool
 
 
+@dataclass(frozen=True, kw_only=True)
 class WhereAnswer(Answer):
     """`where`."""
 
@@ -67,6 +73,7 @@ class WhereAnswer(Answer):
     shipped: Location
 
 
+@dataclass(frozen=True, kw_only=True)
 class SchemaAnswer(Answer):
     """`schema KIND`; without --json the schema alone is printed."""
 

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from bench.answers import Answer, Part
 
 
+@dataclass(frozen=True, kw_only=True)
 class HoursInterval(Part):
     """Hands-on hours that hold with chance `level`."""
 
@@ -14,6 +17,7 @@ class HoursInterval(Part):
     high_h: float
 
 
+@dataclass(frozen=True, kw_only=True)
 class FinishDates(Part):
     """Days on which the work is done, ISO 8601, for the low, median and high hours."""
 
@@ -22,6 +26,7 @@ class FinishDates(Part):
     high: str
 
 
+@dataclass(frozen=True, kw_only=True)
 class Money(Part):
     """The price at the median hours; null without an hourly rate in the settings."""
 
@@ -33,6 +38,7 @@ class Money(Part):
     """What is in it."""
 
 
+@dataclass(frozen=True, kw_only=True)
 class LotForecast(Part):
     """One lot of a commission. `late`: the chance that it is not done when due.
 
@@ -52,6 +58,7 @@ class LotForecast(Part):
     late: float | None
 
 
+@dataclass(frozen=True, kw_only=True)
 class ForecastAnswer(Answer):
     """`forecast COMMISSION`."""
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Literal
 
 from bench.answers import Answer, Part
@@ -9,6 +10,7 @@ from bench.answers import Answer, Part
 Basis = Literal["guess", "your pieces", "predicted from your pieces"]
 
 
+@dataclass(frozen=True, kw_only=True)
 class PatternLine(Part):
     """A pattern that can be made. Where its file is wrong, `error` says how, the rest is empty."""
 
@@ -35,6 +37,7 @@ class PatternLine(Part):
     """What the time rests on. Low and high: your fastest and slowest, from three pieces on."""
 
 
+@dataclass(frozen=True, kw_only=True)
 class DocumentLine(Part):
     """A structure or a commission."""
 
@@ -47,6 +50,7 @@ class DocumentLine(Part):
     pieces: int | None = None
 
 
+@dataclass(frozen=True, kw_only=True)
 class PieceLine(Part):
     """A piece in the making."""
 
@@ -66,6 +70,7 @@ class PieceLine(Part):
     """Local time with its offset, ISO 8601."""
 
 
+@dataclass(frozen=True, kw_only=True)
 class ListAnswer(Answer):
     """`list`."""
 

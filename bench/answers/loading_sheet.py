@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Literal
 
 from bench.answers import Answer, Part
 from bench.answers.core import CorePart
 
 
+@dataclass(frozen=True, kw_only=True)
 class BeadLine(Part):
     """One kind of bead of a piece: how many are strung and how many lie in the core."""
 
@@ -21,6 +23,7 @@ class BeadLine(Part):
     diameter_mm: float
 
 
+@dataclass(frozen=True, kw_only=True)
 class GroupLine(Part):
     """So many beads that go on together; `on` is what the half then holds."""
 
@@ -29,6 +32,7 @@ class GroupLine(Part):
     on: int
 
 
+@dataclass(frozen=True, kw_only=True)
 class WeighingLine(Part):
     """What the beads of a half should weigh, and whether this scale tells one bead."""
 
@@ -41,6 +45,7 @@ class WeighingLine(Part):
     says: str
 
 
+@dataclass(frozen=True, kw_only=True)
 class ProofLine(Part):
     """How a half is proved."""
 
@@ -50,6 +55,7 @@ class ProofLine(Part):
     weighed: WeighingLine | None
 
 
+@dataclass(frozen=True, kw_only=True)
 class StrandLine(Part):
     """One half: where it goes, and its beads in the order in which they go on."""
 
@@ -63,6 +69,7 @@ class StrandLine(Part):
     prove: ProofLine
 
 
+@dataclass(frozen=True, kw_only=True)
 class ThreadLine(Part):
     """One thread of two strands, or of one: clip, needle and picture."""
 
@@ -74,6 +81,7 @@ class ThreadLine(Part):
     picture: str
 
 
+@dataclass(frozen=True, kw_only=True)
 class CutLine(Part):
     """So many lengths to cut, each for one or two strands."""
 
@@ -82,6 +90,7 @@ class CutLine(Part):
     cut_mm: float
 
 
+@dataclass(frozen=True, kw_only=True)
 class ThreadAndNeedle(Part):
     """Thread and needle of one piece."""
 
@@ -96,6 +105,7 @@ class ThreadAndNeedle(Part):
     says: tuple[str, ...]
 
 
+@dataclass(frozen=True, kw_only=True)
 class MarkLine(Part):
     """Something to do after a cross."""
 
@@ -104,6 +114,7 @@ class MarkLine(Part):
     caution: str
 
 
+@dataclass(frozen=True, kw_only=True)
 class PredictedBraid(Part):
     """What the finished braid is predicted to be, and what that rests on."""
 
@@ -112,6 +123,7 @@ class PredictedBraid(Part):
     rests_on: str
 
 
+@dataclass(frozen=True, kw_only=True)
 class LoadingSheet(Answer):
     """`sheet PATTERN`."""
 

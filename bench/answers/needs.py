@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Literal
 
 from bench.answers import Answer, Part
 from bench.answers.loading_sheet import CutLine
 
 
+@dataclass(frozen=True, kw_only=True)
 class BeadNeed(Part):
     """One kind of bead to have: the count of all pieces, core beads included, with spare."""
 
@@ -23,6 +25,7 @@ class BeadNeed(Part):
     have_g: float
 
 
+@dataclass(frozen=True, kw_only=True)
 class ThreadNeed(Part):
     """One thread to have."""
 
@@ -32,6 +35,7 @@ class ThreadNeed(Part):
     have_m: float
 
 
+@dataclass(frozen=True, kw_only=True)
 class LotNeed(Part):
     """What is cut for the pieces of one lot."""
 
@@ -44,6 +48,7 @@ class LotNeed(Part):
     needle: str
 
 
+@dataclass(frozen=True, kw_only=True)
 class Notion(Part):
     """Anything counted. `used_up` things are needed for every piece, the others once."""
 
@@ -52,6 +57,7 @@ class Notion(Part):
     used_up: bool
 
 
+@dataclass(frozen=True, kw_only=True)
 class Purchase(Part):
     """Something to buy: `missing` in `unit`, as so many packs, and the price of all of them."""
 
@@ -63,6 +69,7 @@ class Purchase(Part):
     price: float | None
 
 
+@dataclass(frozen=True, kw_only=True)
 class PurchaseCost(Part):
     """What the shopping costs; not complete where a price is missing."""
 
@@ -71,6 +78,7 @@ class PurchaseCost(Part):
     complete: bool
 
 
+@dataclass(frozen=True, kw_only=True)
 class NeedsAnswer(Answer):
     """`needs PATTERN|COMMISSION`.
 

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from bench.answers import Answer, Part
 
 
+@dataclass(frozen=True, kw_only=True)
 class SecondsInterval(Part):
     """Seconds that hold with chance `level`: as often below low as above high."""
 
@@ -14,6 +17,7 @@ class SecondsInterval(Part):
     high_s: float
 
 
+@dataclass(frozen=True, kw_only=True)
 class PaceLine(Part):
     """A pattern's pace. `basis` says whether it rests on any recorded piece."""
 
@@ -27,10 +31,12 @@ class PaceLine(Part):
     basis: str
 
 
+@dataclass(frozen=True, kw_only=True)
 class PaceAnswer(PaceLine, Answer):
     """`pace PATTERN`."""
 
 
+@dataclass(frozen=True, kw_only=True)
 class PacesAnswer(Answer):
     """`pace` without a pattern: every pattern's pace."""
 

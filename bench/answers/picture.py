@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from bench.answers import Answer, Part
 
 
+@dataclass(frozen=True, kw_only=True)
 class PicturedBead(Part):
     """A bead in its place: column from 0 clockwise from above, centre above the braid's start.
 
@@ -22,6 +25,7 @@ class PicturedBead(Part):
     diameter_mm: float
 
 
+@dataclass(frozen=True, kw_only=True)
 class LegendLine(Part):
     """What a bead letter stands for."""
 
@@ -31,6 +35,7 @@ class LegendLine(Part):
     name: str
 
 
+@dataclass(frozen=True, kw_only=True)
 class PictureAnswer(Answer):
     """`picture PATTERN`: a prediction. `columns` is null where they are not known."""
 

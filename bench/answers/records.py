@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Any
 
 from bench.answers import Answer
 
 
+@dataclass(frozen=True, kw_only=True)
 class ExportAnswer(Answer):
     """`export`: the file that was written, or else what would stand in it."""
 
@@ -17,6 +19,7 @@ class ExportAnswer(Answer):
     events: tuple[dict[str, Any], ...] | None = None
 
 
+@dataclass(frozen=True, kw_only=True)
 class ImportAnswer(Answer):
     """`import FILE`: rows or events that were new, and those that were there already."""
 
@@ -25,6 +28,7 @@ class ImportAnswer(Answer):
     known: int
 
 
+@dataclass(frozen=True, kw_only=True)
 class RecordAnswer(Answer):
     """`record PATTERN`: what was written down; `hands_on_s` is the share of each piece."""
 

@@ -2,34 +2,36 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Literal
-
-from pydantic import Field
 
 from bench.answers import Answer, Part
 
 
+@dataclass(frozen=True, kw_only=True)
 class Carry(Part):
     """A strand that is carried over resting ones; `bead` is what it brings in, if anything."""
 
     kind: Literal["carry"] = "carry"
     strand: int
-    from_place: int = Field(alias="from")
-    to_place: int = Field(alias="to")
+    from_place: int
+    to_place: int
     way: Literal["clockwise", "anticlockwise"]
     bead: str | None
 
 
+@dataclass(frozen=True, kw_only=True)
 class Slide(Part):
     """A strand that slides to even out; it brings in no bead."""
 
     kind: Literal["slide"] = "slide"
     strand: int
-    from_place: int = Field(alias="from")
-    to_place: int = Field(alias="to")
+    from_place: int
+    to_place: int
     bead: None = None
 
 
+@dataclass(frozen=True, kw_only=True)
 class MarkDue(Part):
     """Something to do after a cross, in words and numbered steps."""
 
@@ -38,6 +40,7 @@ class MarkDue(Part):
     caution: str
 
 
+@dataclass(frozen=True, kw_only=True)
 class CrossLine(Part):
     """One cross; crosses, rounds and rows are counted from 1, `row` is null in plain crosses."""
 
@@ -49,6 +52,7 @@ class CrossLine(Part):
     marks: tuple[MarkDue, ...]
 
 
+@dataclass(frozen=True, kw_only=True)
 class StepsAnswer(Answer):
     """`steps PATTERN`; `places` names the places that the moves count, from 1."""
 

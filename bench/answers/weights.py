@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from bench.answers import Answer, Part
 
 
+@dataclass(frozen=True, kw_only=True)
 class WeightChangeLine(Part):
     """The counterweight from a cross on, and what to change for it."""
 
@@ -14,6 +17,7 @@ class WeightChangeLine(Part):
     add_g: tuple[float, ...]
 
 
+@dataclass(frozen=True, kw_only=True)
 class WeightsAnswer(Answer):
     """`weights PATTERN`. `start_g` and `end_g` are what the fraction asks for."""
 

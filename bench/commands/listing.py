@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import argparse
 import datetime as dt
-from collections.abc import Callable, Iterable
+import time
+from collections.abc import Callable, Iterable, Mapping
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from bench.session import Session
@@ -13,9 +15,8 @@ if TYPE_CHECKING:
     from rich.console import RenderableType
 
     from bench.answers.listing import DocumentLine, ListAnswer, PatternLine, PieceLine
-    from bench.documents.library import Entry
+    from bench.documents.folders import Entry
     from bench.journal.state import PieceState
-    from bench.pace.records import Work
     from bench.timing.kept_figures import KeptFigures
 
 STALE = "the times are as they were before the last pieces; `braid-bench pace` works them out anew"
@@ -31,7 +32,7 @@ def answer(args: argparse.Namespace, session: Session) -> ListAnswer:
     from bench.journal.errors import JournalError
     from bench.timing.kept_figures import read_kept_figures
 
-    library = session.library
+    folders = session.folders
     figures = read_kept_figures(session.journal_path)
     making: list[PieceState] = []
     try:
@@ -41,14 +42,14 @@ def answer(args: argparse.Namespace, session: Session) -> ListAnswer:
                 session.warnings.append(STALE)
     except JournalError as error:
         session.warnings.append(str(error))
-    return ListAnswer(
-        patterns=tuple(_pattern(entry, session, figures) for entry in library.patterns()),
-        structures=tuple(_document(e, session, _structure(session)) for e in library.structures()),
-        commissions=tuple(
-            _document(e, session, _commission(session)) for e in library.commissions()
-        ),
+    listed = ListAnswer(
+        patterns=tuple(_pattern(entry, session, figures) for entry in folders.patterns()),
+        structures=tuple(_structure(entry, session) for entry in folders.structures()),
+        commissions=tuple(_commission(entry, session) for entry in folders.commissions()),
         in_the_making=tuple(_making(state) for state in making),
     )
+    session.index.save()
+    return listed
 
 
 def sheet(answer: ListAnswer) -> Iterable[RenderableType]:
@@ -60,38 +61,39 @@ def sheet(answer: ListAnswer) -> Iterable[RenderableType]:
 
 def _pattern(entry: Entry, session: Session, figures: KeptFigures) -> PatternLine:
     from bench.answers.listing import PatternLine
-    from bench.craft.growth import grow, sizes_of
-    from bench.journal.piece_times import work_of
 
-    named: dict[str, Any] = _named(entry)
+    def read() -> tuple[dict[str, Any], list[Path]]:
+        from bench.craft.growth import grow, sizes_of
+        from bench.journal.piece_times import work_of
 
-    def read() -> PatternLine:
         plan = session.library.plan(entry.path)
         pattern = plan.pattern
         growth = grow(plan, sizes_of(pattern), session.settings.thumb.plain_cross_mm)
-        work = work_of(plan)
-        return PatternLine(
-            **named,
-            title=pattern.title,
-            structure=pattern.structure,
-            strands=plan.strands,
-            crosses=plan.crosses,
-            rows=plan.rows if plan.last_bead_cross else 0,
-            beads=work.beads,
-            length_mm=round(growth.length_mm, 1),
-            diameter_mm=round(growth.diameter_mm, 1),
-            sizes=tuple(pattern.sizes),
-            colourways=tuple(pattern.colourways),
-            **_times(entry.name, work, figures),
-        )
+        found = {
+            "title": pattern.title,
+            "structure": pattern.structure,
+            "strands": plan.strands,
+            "crosses": plan.crosses,
+            "rows": plan.rows if plan.last_bead_cross else 0,
+            "beads": work_of(plan).beads,
+            "length_mm": round(growth.length_mm, 1),
+            "diameter_mm": round(growth.diameter_mm, 1),
+            "sizes": list(pattern.sizes),
+            "colourways": list(pattern.colourways),
+        }
+        structure = session.folders.structure_files(pattern.structure)
+        return found, [*structure, session.home / "settings.toml"]
 
-    found = _or_mistake(read, session)
-    return found if isinstance(found, PatternLine) else PatternLine(**named, error=found)
+    found = _known(f"pattern {entry.path}", entry, session, read)
+    if "error" in found:
+        return PatternLine(**_named(entry), **found)
+    lists = {key: tuple(found[key]) for key in ("sizes", "colourways")}
+    return PatternLine(**_named(entry), **found | lists | _times(entry.name, found, figures))
 
 
-def _times(name: str, work: Work, figures: KeptFigures) -> dict[str, object]:
+def _times(name: str, found: Mapping[str, Any], figures: KeptFigures) -> dict[str, Any]:
     """The maker's own times of a pattern; before the first whole piece, what is predicted."""
-    from bench.pace.records import Variant
+    from bench.pace.records import Variant, Work
 
     own = figures.own_times(name)
     if own.median_s is not None:
@@ -102,13 +104,14 @@ def _times(name: str, work: Work, figures: KeptFigures) -> dict[str, object]:
             "high_s": None if own.slowest_s is None else round(own.slowest_s),
             "basis": "your pieces",
         }
+    work = Work(found["beads"], found["strands"], max(1, found["crosses"]))
     return {
         "hands_on_s": round(figures.next_piece(Variant(name)).median_s(work)),
         "basis": "predicted from your pieces" if figures.pieces else "guess",
     }
 
 
-def _named(entry: Entry) -> dict[str, object]:
+def _named(entry: Entry) -> dict[str, Any]:
     from bench.craft.text import cleaned
 
     return {
@@ -118,45 +121,64 @@ def _named(entry: Entry) -> dict[str, object]:
     }
 
 
-def _document(
-    entry: Entry, session: Session, read: Callable[[Entry], dict[str, object]]
-) -> DocumentLine:
+def _structure(entry: Entry, session: Session) -> DocumentLine:
     from bench.answers.listing import DocumentLine
 
-    named: dict[str, Any] = _named(entry)
-    found: Any = _or_mistake(lambda: read(entry), session)
-    return DocumentLine(**named, **(found if isinstance(found, dict) else {"error": found}))
+    def read() -> tuple[dict[str, Any], list[Path]]:
+        structure = session.library.structure(entry.name)
+        return {"title": structure.title, "strands": structure.strands}, []
+
+    return DocumentLine(**_named(entry), **_known(f"structure {entry.path}", entry, session, read))
 
 
-def _or_mistake(read: Callable[[], object], session: Session) -> Any:
-    """Read a document; where it is wrong, warn and return the mistake."""
+def _commission(entry: Entry, session: Session) -> DocumentLine:
+    from bench.answers.listing import DocumentLine
+
+    def read() -> tuple[dict[str, Any], list[Path]]:
+        library, folders = session.library, session.folders
+        commission = library.commission(entry.path)
+        files: list[Path] = []
+        for lot in commission.lots:
+            path = library.pattern_path(lot.pattern)
+            structure = library.plan(path).pattern.structure
+            files += [
+                path,
+                *folders.pattern_files(lot.pattern),
+                *folders.structure_files(structure),
+            ]
+        return {
+            "title": commission.title,
+            "pieces": sum(lot.pieces for lot in commission.lots),
+        }, files
+
+    return DocumentLine(**_named(entry), **_known(f"commission {entry.path}", entry, session, read))
+
+
+def _known(
+    key: str, entry: Entry, session: Session, read: Callable[[], tuple[dict[str, Any], list[Path]]]
+) -> dict[str, Any]:
+    """What the index keeps of a document; else it is read, and kept with the files beside its own.
+
+    Where it is wrong, this warns, and returns the mistake.
+    """
+    kept: dict[str, Any] | None = session.index.get(key)
+    if kept is not None:
+        return kept
     from bench.craft.text import Fault
     from bench.documents.errors import DocumentError
 
+    begun = time.time_ns()
     try:
-        return read()
+        found, files = read()
     except DocumentError as error:
         session.warnings.append(str(error))
-        return error.short
+        return {"error": error.short}
     except Fault as fault:
         session.warnings.append(str(fault))
-        return str(fault)
-
-
-def _structure(session: Session) -> Callable[[Entry], dict[str, object]]:
-    def read(entry: Entry) -> dict[str, object]:
-        structure = session.library.structure(entry.name)
-        return {"title": structure.title, "strands": structure.strands}
-
-    return read
-
-
-def _commission(session: Session) -> Callable[[Entry], dict[str, object]]:
-    def read(entry: Entry) -> dict[str, object]:
-        commission = session.library.commission(entry.path)
-        return {"title": commission.title, "pieces": sum(lot.pieces for lot in commission.lots)}
-
-    return read
+        return {"error": str(fault)}
+    if session.settings_wrong is None:
+        session.index.put(key, found, [entry.path, *files], begun)
+    return found
 
 
 def _making(state: PieceState) -> PieceLine:

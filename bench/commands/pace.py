@@ -36,7 +36,7 @@ def answer(args: argparse.Namespace, session: Session) -> PaceAnswer | PacesAnsw
     if args.pattern is not None:
         path = library.pattern_path(args.pattern)
         found = pace_of(library, model, path, args.size, args.colourway)
-        return PaceAnswer(**dict(found))
+        return PaceAnswer(**vars(found))
     lines = []
     for entry in library.patterns():
         try:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -33,7 +34,7 @@ def answer(args: argparse.Namespace, session: Session) -> PictureAnswer:
     from bench.sheets.picture_svg import drawing
 
     write_file(args.svg, drawing(picture), ".svg")
-    return picture.model_copy(update={"svg": str(args.svg)})
+    return replace(picture, svg=str(args.svg))
 
 
 def sheet(answer: PictureAnswer) -> Iterable[RenderableType]:

@@ -6,7 +6,7 @@ import argparse
 import importlib
 import json
 from collections.abc import Iterable
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from bench.session import Session
 
@@ -57,15 +57,28 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def answer(args: argparse.Namespace, session: Session) -> SchemaAnswer | None:
     """Return the schema for --json; otherwise print it, and nothing else."""
+    from pydantic import TypeAdapter
+
     from bench.answers.files import SchemaAnswer
 
     module, _, name = (DOCUMENTS | ANSWERS)[args.kind].partition(":")
-    model = getattr(importlib.import_module(module), name)
-    found = {"$schema": "https://json-schema.org/draft/2020-12/schema", **model.model_json_schema()}
+    shape = TypeAdapter(getattr(importlib.import_module(module), name)).json_schema()
+    found = {"$schema": "https://json-schema.org/draft/2020-12/schema", **_named_as_json(shape)}
     if args.json:
         return SchemaAnswer(kind=args.kind, json_schema=found)
     print(json.dumps(found, indent=2))
     return None
+
+
+def _named_as_json(shape: Any) -> Any:
+    """Return a schema, or a part of it, with the keys and lists of keys called as in JSON."""
+    from bench.answers import JSON_NAMES
+
+    if isinstance(shape, dict):
+        return {JSON_NAMES.get(key, key): _named_as_json(value) for key, value in shape.items()}
+    if isinstance(shape, list):
+        return [_named_as_json(value) for value in shape]
+    return JSON_NAMES.get(shape, shape) if isinstance(shape, str) else shape
 
 
 def sheet(answer: SchemaAnswer) -> Iterable[RenderableType]:

@@ -22,7 +22,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def answer(args: argparse.Namespace, session: Session) -> WhereAnswer:
     """Name every place, whether it is there or not."""
     from bench.answers.files import Location, WhereAnswer
-    from bench.documents.library import shipped_folder
+    from bench.documents.folders import shipped_folder
 
     def spot(path: Path) -> Location:
         return Location(path=str(path), there=path.exists())

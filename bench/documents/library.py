@@ -2,12 +2,7 @@
 
 from __future__ import annotations
 
-import os
-from collections.abc import Iterator
-from dataclasses import dataclass
 from pathlib import Path
-
-import platformdirs
 
 from bench.craft.pattern import Pattern
 from bench.craft.plan import Plan
@@ -15,53 +10,16 @@ from bench.craft.structure import Structure
 from bench.craft.text import Fault, cleaned
 from bench.documents.commission import Commission
 from bench.documents.errors import DocumentError
+from bench.documents.folders import Entry, Folders
 from bench.documents.reading import at_key, read_document
 
 
-def shipped_folder() -> Path:
-    """The folder of shipped documents: inside the package, or beside it in a checkout."""
-    package = Path(__file__).parents[1]
-    inside = package / "patterns"
-    return inside if inside.is_dir() else package.parent / "patterns"
-
-
-def home_folder(home: Path | None = None) -> Path:
-    """The maker's data folder: the given one, or the platform's usual place."""
-    return home if home is not None else platformdirs.user_data_path("braid-bench")
-
-
-@dataclass(frozen=True, slots=True)
-class Entry:
-    """A document that the library found: its name, its file, and whether it is shipped."""
-
-    name: str
-    path: Path
-    shipped: bool
-
-
-class Library:
+class Library(Folders):
     """The documents that a maker can use, by name."""
 
     def __init__(self, home: Path | None = None) -> None:
-        self.home = home_folder(home)
+        super().__init__(home)
         self._structures: dict[str, Structure] = {}
-
-    def patterns(self) -> list[Entry]:
-        """Every pattern's entry, by name."""
-        return self._entries(Path("patterns"), Path())
-
-    def structures(self) -> list[Entry]:
-        """Every structure's entry, by name."""
-        return self._entries(Path("patterns/structures"), Path("structures"))
-
-    def commissions(self) -> list[Entry]:
-        """Every commission's entry, by name."""
-        return self._entries(Path("commissions"), Path("commissions"))
-
-    def _entries(self, own: Path, shipped: Path) -> list[Entry]:
-        found = {e.name: e for e in _toml_files(shipped_folder() / shipped, shipped=True)}
-        found |= {e.name: e for e in _toml_files(self.home / own, shipped=False)}
-        return sorted(found.values(), key=lambda entry: entry.name)
 
     def structure(self, name: str) -> Structure:
         """Return a structure by name. Raises DocumentError if its file is wrong, Fault if none."""
@@ -109,16 +67,6 @@ class Library:
             return self.structure(pattern.structure)
         except Fault as fault:
             raise Fault(str(fault), "structure") from None
-
-
-def _toml_files(folder: Path, *, shipped: bool) -> Iterator[Entry]:
-    try:
-        names = os.listdir(folder)
-    except OSError:
-        return
-    for name in names:
-        if name.endswith(".toml") and not name.startswith("."):
-            yield Entry(name.removesuffix(".toml"), folder / name, shipped)
 
 
 def _find(name: str, entries: list[Entry], what: str) -> Path:

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 import re
-import tomllib
 from pathlib import Path
-from typing import Any, TypeVar
-
-from pydantic import BaseModel, ValidationError
-from pydantic_core import ErrorDetails
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from bench.craft.text import Fault, cleaned
 from bench.documents.errors import DocumentError
 from bench.documents.key_lines import KeyPath, key_lines, line_of
+
+if TYPE_CHECKING:
+    from pydantic import BaseModel, ValidationError
+    from pydantic_core import ErrorDetails
 
 MAX_BYTES = 1_000_000
 
@@ -20,9 +20,7 @@ MAX_BYTES = 1_000_000
 _MAX_NESTING = 40
 
 
-_Model = TypeVar("_Model", bound=BaseModel)
-
-
+_Model = TypeVar("_Model", bound="BaseModel")
 _FORMS = {
     "^#[0-9a-fA-F]{6}$": "a colour is written as #9fb8c8",
     "^[a-z]$": "a bead is named by one small letter",
@@ -66,6 +64,8 @@ def read_text(path: Path) -> str:
 
 def read_toml(path: Path) -> tuple[dict[str, Any], str]:
     """Return the values of a TOML file and its text."""
+    import tomllib
+
     text = read_text(path)
     for number, line in enumerate(text.split("\n"), 1):
         if max(line.count("["), line.count("{")) > 2000 or _nesting(line) > _MAX_NESTING:
@@ -90,6 +90,8 @@ def read_toml(path: Path) -> tuple[dict[str, Any], str]:
 
 def read_document(path: Path, model: type[_Model]) -> _Model:
     """Return the document in a file. Raises DocumentError with file, line and key."""
+    from pydantic import ValidationError
+
     values, text = read_toml(path)
     try:
         return model.model_validate(values)

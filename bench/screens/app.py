@@ -6,21 +6,34 @@ Only Textual is imported before the first paint; everything else is read after i
 from __future__ import annotations
 
 import codecs
+import contextlib
 import gc
 import os
 import sys
-from collections.abc import Callable
+import time
+from collections.abc import Callable, Sequence
 from functools import partial
+from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from textual import events
 from textual.app import App
 from textual.worker import get_current_worker
 
 from bench.screens.journal_watch import RETRY_S, Watch
 from bench.screens.kit.board_screen import BoardScreen
 from bench.screens.kit.themes import LIGHT_OF_16, THEMES, theme_for
+from bench.screens.lists.first_list import (
+    KeptSettings,
+    first_rows,
+    journal_files,
+    keep_pieces,
+    keep_settings,
+    kept_settings,
+)
 from bench.screens.lists.home_screen import HomeScreen
+from bench.session import Session
 
 if TYPE_CHECKING:
     from bench.documents.library import Library
@@ -31,11 +44,15 @@ if TYPE_CHECKING:
     from bench.screens.bench.speaker import Speaker
     from bench.screens.kit.canvas import Canvas
     from bench.screens.kit.keys import Keys
+    from bench.screens.lists.home_list import HomeEntry
     from bench.screens.lists.outlook import Found, Outlook
-    from bench.session import Session
     from bench.slips.maker import Maker
 
 
+BESIDE_KEYS = ("bench.screens.lists.card_facts", "bench.journal.store")
+"""Modules that are loaded while keys are heard already."""
+SHORT_TURN_S = 0.0002
+"""How long other threads keep a key waiting, each time, while all is read."""
 UNREAD = "Your times could not be worked out. They are tried again when you come back to the list."
 
 
@@ -49,13 +66,12 @@ class BenchApp(App[None]):
     settings: Settings
     keys: Keys
     library: Library
-    session: Session
     outlook: Outlook
     speaker: Speaker
 
     def __init__(self, home: Path | None = None, clock: Clock | None = None) -> None:
         super().__init__()
-        self.home_path = home
+        self.session = Session(home, clock)
         self.clock = clock
         self.journal: Journal | None = None
         self.looking_on = ""
@@ -63,8 +79,15 @@ class BenchApp(App[None]):
         self.last_words = ""
         for theme in (*THEMES.values(), LIGHT_OF_16):
             self.register_theme(theme)
-        self.theme = THEMES["dark"].name
+        kept = self._kept = kept_settings(self.session.index, self.session.home)
+        self._take_theme(kept.theme if kept is not None and kept.theme in THEMES else "dark")
+        if kept is not None:
+            self.set_keymap(kept.keymap)
         self.first = HomeScreen(self)
+        self.first.home.rows = first_rows(self.session.folders, self.session.index)
+        self._turn_s = sys.getswitchinterval()
+        self._pressed: list[tuple[str, str | None]] = []
+        """Keys that are heard as soon as all is read."""
         self.is_ready = False
         """Whether settings, documents and journal have been read."""
         self._reading = False
@@ -74,21 +97,34 @@ class BenchApp(App[None]):
         return self.first
 
     def on_mount(self) -> None:
-        """Read everything once the first screen is painted."""
-        self.call_after_refresh(self.read_all)
+        """Read everything once the list is painted."""
+        self.call_after_refresh(self.run_worker, self._read_first, thread=True)
 
-    def read_all(self) -> None:
-        """Read settings, documents and journal; say what is wrong with any of them."""
-        from bench.screens.bench.speaker import Speaker
+    def _read_first(self) -> None:
+        """Load and read, beside the keys, all that needs no journal."""
+        sys.setswitchinterval(SHORT_TURN_S)
+        for name in BESIDE_KEYS:
+            import_module(name)
         from bench.screens.kit.keys import Keys
+        from bench.screens.kit.list_screen import keymap
+
+        begun = time.time_ns()
+        settings = self.session.settings
+        keys, wanted = Keys(settings), settings.theme
+        kept = KeptSettings(wanted, keymap(settings), keys.signs)
+        keep_settings(self.session.index, self.session.home, kept, begun)
+        self.call_from_thread(self.read_all, keys)
+
+    def read_all(self, keys: Keys) -> None:
+        """Open the journal, and go on with what was read; say what is wrong with any of it."""
+        from bench.screens.bench.speaker import Speaker
         from bench.screens.kit.list_screen import keymap
         from bench.screens.lists.outlook import Outlook
         from bench.screens.signals import be_ready
-        from bench.session import Session
 
-        session = self.session = Session(self.home_path, self.clock)
+        session = self.session
         self.clock, self.library = session.clock, session.library
-        self.settings, self.keys = session.settings, Keys(session.settings)
+        self.settings, self.keys = session.settings, keys
         # A page that is loaded anew finds its program of before still closing.
         session.hold_journal(wait_s=2.0 if self.is_web else 0.0)
         self.journal, self.looking_on = session.journal, session.looking_on
@@ -97,10 +133,8 @@ class BenchApp(App[None]):
         if not self.is_headless:
             be_ready(lambda status: self.exit(return_code=status), self._let_go)
         notices = list(session.warnings)
-        wanted = self.settings.theme
-        if wanted in THEMES:
-            self.theme = theme_for(wanted, self.console.color_system).name
-        elif wanted:
+        wanted = self.settings.theme or "dark"
+        if not self._take_theme(wanted):
             notices.append(f"There is no theme '{wanted}'; known: {', '.join(THEMES)}.")
         self.set_keymap(keymap(self.settings))
         self.is_ready = True
@@ -108,8 +142,32 @@ class BenchApp(App[None]):
         self.first.home.notices = notices
         self.first.home.loading = False
         self.fill_home()
+        pressed, self._pressed = self._pressed, []
+        for key, character in pressed:
+            self.post_message(events.Key(key, character))
+        sys.setswitchinterval(self._turn_s)
         self.set_interval(RETRY_S, self._try_again)
         self.run_worker(self._check_journal, thread=True, exit_on_error=False)
+
+    def _take_theme(self, name: str) -> bool:
+        """Use a theme, if there is one of that name."""
+        if name in THEMES:
+            self.theme = theme_for(name, self.console.color_system).name
+        return name in THEMES
+
+    def knows_keys(self) -> bool:
+        """Whether keys are what the maker has set, be it as they were kept."""
+        return self.is_ready or self._kept is not None
+
+    def hear_later(self, key: str, character: str | None) -> None:
+        """Hear a key again as soon as all is read."""
+        self._pressed.append((key, character))
+
+    def named_keys(self, label: str) -> str:
+        """The usual names of keys in a foot, 'UP DOWN', as the maker's own keys are named."""
+        if self.is_ready:
+            return self.keys.foot(label)
+        return label if self._kept is None else self._kept.foot(label)
 
     # The journal, whatever screen is up
 
@@ -151,6 +209,8 @@ class BenchApp(App[None]):
 
     def fill_home(self) -> None:
         """Make the list anew, and read the documents that are in sight."""
+        if not self.is_ready:
+            return
         from bench.screens.lists.home_entries import list_rows
 
         home = self.first.home
@@ -159,13 +219,18 @@ class BenchApp(App[None]):
         home.rows, home.sought = list_rows(self.session), ""
         home.news = self.outlook.news or home.news
         at = {row.ref: number for number, row in enumerate(home.rows)}
+        if not (self.looking_on or self.guard.waiting):
+            keep_pieces(self.session.index, home.rows, self.session.journal_path)
         kept = max(0, min(home.picked, len(home.rows) - 1))
         home.picked = next((at[ref] for ref in sought if ref in at), kept)
         self.read_rows()
+        self.session.index.save()
         self.read_times()
 
     def read_rows(self) -> None:
         """Read the documents of the lines in sight."""
+        if not self.is_ready:
+            return
         from bench.screens.lists.home_entries import read_rows
 
         home = self.first.home
@@ -322,9 +387,20 @@ class BenchApp(App[None]):
     def _let_go(self) -> None:
         import tempfile
 
-        if self.journal is not None:
-            folders = [self.library.home, Path.home(), Path(tempfile.gettempdir())]
-            self.last_words = self.guard.close(folders) or self.last_words
+        from bench.journal.errors import JournalError
+        from bench.screens.lists.home_entries import list_rows
+
+        if self.journal is None or self.guard.journal is None:
+            return
+        rows: Sequence[HomeEntry] = ()
+        if not (self.looking_on or self.guard.waiting):
+            with contextlib.suppress(JournalError):
+                rows = list_rows(self.session)
+        folders = [self.session.home, Path.home(), Path(tempfile.gettempdir())]
+        self.last_words = self.guard.close(folders) or self.last_words
+        if rows and not journal_files(self.session.journal_path)[1].exists():
+            keep_pieces(self.session.index, rows, self.session.journal_path)
+        self.session.index.save()
 
 
 def bear_any_bytes() -> None:

@@ -12,7 +12,8 @@ from typing import Any
 
 import pytest
 
-from bench.documents.library import Library, shipped_folder
+from bench.documents.folders import shipped_folder
+from bench.documents.library import Library
 from bench.documents.settings import Settings
 from bench.journal.store import Journal
 from bench.making.braid import Braid

@@ -5,7 +5,7 @@ from typing import Any
 import pytest
 
 from bench.craft.structure import Structure
-from bench.documents.library import shipped_folder
+from bench.documents.folders import shipped_folder
 from bench.documents.reading import read_document
 
 

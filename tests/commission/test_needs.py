@@ -16,7 +16,8 @@ from bench.commission.buying import BeadWant, LotWant, mid_lot, shared_out, with
 from bench.commission.needs import WorkedLot, needs_of
 from bench.craft.pattern import Bead
 from bench.craft.text import Fault
-from bench.documents.library import Entry, Library
+from bench.documents.folders import Entry
+from bench.documents.library import Library
 from bench.documents.settings import Settings, ThumbRules
 from bench.documents.stock import Shelf, Stock, StockBead
 from bench.making.calibration import Calibration

@@ -12,7 +12,8 @@ from bench.craft.pattern import Bead, Pattern, Threads
 from bench.craft.plan import Plan
 from bench.craft.stringing import StrungThread, folded, picture, string_up
 from bench.craft.structure import Structure
-from bench.documents.library import Entry, Library
+from bench.documents.folders import Entry
+from bench.documents.library import Library
 
 WAYS = ("each half from its own end", "both halves from one end", "from the braid end")
 LETTERS = "abc"

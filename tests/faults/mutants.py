@@ -13,7 +13,8 @@ from pathlib import Path
 
 from bench.craft.text import Fault, is_plain
 from bench.documents.errors import DocumentError
-from bench.documents.library import Library, shipped_folder
+from bench.documents.folders import shipped_folder
+from bench.documents.library import Library
 from bench.documents.settings import Settings, read_settings
 from bench.documents.stock import read_stock
 from bench.journal.csv_rows import read_csv

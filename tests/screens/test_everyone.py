@@ -288,7 +288,7 @@ def test_sixteen_colours_are_enough(tmp_path: Path) -> None:
     """On a terminal of sixteen colours no others are sent, and the light theme uses dark ones."""
     (tmp_path / "settings.toml").write_text('format = 1\ntheme = "light"\n')
     program = Program(tmp_path, TERM="xterm-16color", COLORTERM="")
-    program.wait_for("Stair Rope")
+    program.wait_for("guess")
     program.kill()
     assert re.search(rb"\x1b\[[0-9;]*\b[34]8;[25];", program.raw) is None
     light = program.raw[program.raw.index(b";107m") :]  # from the first white ground on

@@ -28,7 +28,8 @@ from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
-from bench.documents.library import Library, shipped_folder
+from bench.documents.folders import shipped_folder
+from bench.documents.library import Library
 from bench.documents.settings import Settings
 from bench.journal.events import Entry, Event, new_id
 from bench.journal.store import Journal

@@ -32,6 +32,9 @@ from tests.speed.long import furnish
 
 WIDTH, HEIGHT = 80, 40
 LONGEST_S = 30.0
+QUIET_S = 0.4
+SITTING_S = 1.0
+"""Between the key that was measured and the one that closes the program."""
 DOWN = b"\x1b[B"
 BARE = str(Path(__file__).with_name("bare_app.py"))
 BENCH = "from bench.cli import main; main()"
@@ -52,45 +55,60 @@ class Watched:
     def __init__(self, command: list[str]) -> None:
         env = {**os.environ, "TERM": "xterm-256color", "COLORTERM": "truecolor"}
         env.pop("PYTHONDONTWRITEBYTECODE", None)
-        self._screen = pyte.Screen(WIDTH, HEIGHT)
-        self._stream = pyte.ByteStream(self._screen)
+        self.written: list[tuple[float, bytes]] = []
         self.begun = time.perf_counter()
         self.pid, self.fd = pty.fork()
         if self.pid == 0:
             os.execvpe(command[0], command, env)
         fcntl.ioctl(self.fd, termios.TIOCSWINSZ, struct.pack("HHHH", HEIGHT, WIDTH, 0, 0))
 
-    def until(self, seen: Callable[[list[str]], bool]) -> float:
-        """Read until the screen's lines are as wished; return the seconds since the start."""
-        while time.perf_counter() - self.begun < LONGEST_S:
-            if not select.select([self.fd], [], [], 0.5)[0]:
-                continue
-            data = os.read(self.fd, 65536)
-            at = time.perf_counter() - self.begun
-            self._stream.feed(data)
-            if seen(self._screen.display):
-                return at
-        raise AssertionError("\n".join(self._screen.display))
+    def until_written(self, words: Iterable[str]) -> float:
+        """Read until all words were written in one piece each; return the seconds since the start.
 
-    def press(self, key: bytes) -> None:
-        """Press a key."""
+        They are sought in the bytes: an emulator would take time from the program.
+        """
+        missing, seen = {word.encode() for word in words}, b""
+        while missing:
+            seen += self._read(LONGEST_S)
+            missing = {word for word in missing if word not in seen}
+        return self.written[-1][0]
+
+    def press(self, key: bytes) -> float:
+        """Press a key, and read until nothing more comes; return when it was pressed."""
+        at = time.perf_counter() - self.begun
         os.write(self.fd, key)
+        while self._read(QUIET_S):
+            pass
+        return at
 
-    @property
-    def lines(self) -> list[str]:
-        """The screen as text."""
-        return list(self._screen.display)
+    def changed_after(self, at: float, mark: str) -> float:
+        """When the line with a mark was first another one than at a time, in seconds."""
+        screen = pyte.Screen(WIDTH, HEIGHT)
+        stream = pyte.ByteStream(screen)
+        before: list[str] | None = None
+        for when, data in self.written:
+            if when > at and before is None:
+                before = [line for line in screen.display if mark in line]
+            stream.feed(data)
+            if before is not None and before != [line for line in screen.display if mark in line]:
+                return when
+        raise AssertionError("\n".join(screen.display))
+
+    def _read(self, longest_s: float) -> bytes:
+        if not select.select([self.fd], [], [], longest_s)[0]:
+            return b""
+        try:
+            data = os.read(self.fd, 65536)
+        except OSError:
+            return b""
+        self.written.append((time.perf_counter() - self.begun, data))
+        return data
 
     def close(self, key: bytes) -> None:
         """Close the program by a key, or kill it where there is none."""
         if key:
+            time.sleep(SITTING_S)
             self.press(key)
-            while True:
-                try:
-                    if not os.read(self.fd, 65536):
-                        break
-                except OSError:
-                    break
         else:
             os.kill(self.pid, 9)
         os.waitpid(self.pid, 0)
@@ -98,16 +116,14 @@ class Watched:
 
 
 def start(command: list[str], words: Iterable[str], mark: str, key: bytes, leave: bytes) -> Started:
-    """Start a program, wait for its words, press a key and wait until the marked line is another.
+    """Start a program, wait for its words, press a key and see when the marked line is another.
 
     mark: what stands in the marked line; leave: the key that closes it, none to kill it.
     """
-    awaited = set(words)
     watched = Watched(command)
-    shown = watched.until(lambda lines: all(word in "\n".join(lines) for word in awaited))
-    before = [line for line in watched.lines if mark in line]
-    watched.press(key)
-    answered = watched.until(lambda lines: [line for line in lines if mark in line] != before)
+    shown = watched.until_written(words)
+    pressed = watched.press(key)
+    answered = watched.changed_after(pressed, mark)
     watched.close(leave)
     return Started(shown, answered)
 

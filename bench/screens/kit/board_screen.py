@@ -73,7 +73,7 @@ class BoardScreen(Screen[None]):
 
     def named(self, label: str) -> str:
         """Name the keys of a foot as the maker has set them."""
-        return self.companion.keys.foot(label) if self.companion.is_ready else label
+        return self.companion.named_keys(label)
 
     def on_click(self, event: events.Click) -> None:
         """Take a touch as the action of the zone that it hits."""

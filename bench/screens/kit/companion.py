@@ -33,6 +33,17 @@ class Companion(Protocol):
     def heard(self) -> None:
         """Note that a key was pressed: what was told has been read."""
 
+    def named_keys(self, label: str) -> str:
+        """The usual names of keys in a foot, 'UP DOWN', as the maker's own keys are named."""
+        ...
+
+    def knows_keys(self) -> bool:
+        """Whether keys are what the maker has set, be it as they were kept."""
+        ...
+
+    def hear_later(self, key: str, character: str | None) -> None:
+        """Hear a key again as soon as `is_ready`."""
+
     def watch_over(self, canvas: Canvas) -> Canvas:
         """Return a drawn screen with what is wrong with the journal written over it."""
         ...

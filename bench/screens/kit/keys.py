@@ -34,8 +34,13 @@ class Keys:
 
     def foot(self, label: str) -> str:
         """The usual names of keys in a foot, 'UP DOWN', as the maker's own keys are named."""
-        own = {sign_of(_USUAL[action][0]): self.name(action) for action in (*LIST_ACTIONS, *_BOTH)}
-        return " ".join(own.get(word, word) for word in label.split(" "))
+        signs = self.signs
+        return " ".join(signs.get(word, word) for word in label.split(" "))
+
+    @property
+    def signs(self) -> dict[str, str]:
+        """The sign of each usual key of lists and pages, with that of the maker's own instead."""
+        return {sign_of(_USUAL[a][0]): self.name(a) for a in (*LIST_ACTIONS, *_BOTH)}
 
 
 _BOTH = ("help", "leave")

@@ -29,6 +29,8 @@ FIXED_KEYS = {
     "page_down": "pagedown",
 }
 """Keys that no setting changes, by what they do."""
+MOVES = ("up", "down", "page_up", "page_down", "home", "end")
+"""Actions that do no more than pick another line."""
 
 
 def _either_case(keys: Iterable[str]) -> str:
@@ -99,8 +101,12 @@ class ListScreen(BoardScreen, inherit_bindings=False):
     async def on_key(self, event: events.Key) -> None:
         """Close the help with any key; else leave the key to its binding, if it has one."""
         event.prevent_default()
-        if self.app.screen is not self or not self.companion.is_ready:
+        if self.app.screen is not self:
             event.stop()  # left by the key before; a screen must not be left twice
+            return
+        if not (self.companion.is_ready or self._moves(event.key)):
+            event.stop()
+            self.companion.hear_later(event.key, event.character)
             return
         self.companion.heard()
         if self.help:
@@ -109,6 +115,12 @@ class ListScreen(BoardScreen, inherit_bindings=False):
         elif event.key not in self.active_bindings:
             self.mode.clear()
         self.redraw()
+
+    def _moves(self, key: str) -> bool:
+        """Whether a key moves in the list and does no more, so that nothing need be read for it."""
+        found = self.active_bindings.get(key)
+        moves = found is not None and found.binding.action in {f"act('{m}')" for m in MOVES}
+        return moves and self.companion.knows_keys()
 
     def action_act(self, action: str) -> None:
         """Do what a key stands for, and draw once, after all of it."""

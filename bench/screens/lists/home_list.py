@@ -125,7 +125,7 @@ class HomeList(ListMode):
         canvas.rule(1)
         notices = [line for notice in self.notices for line in wrap(notice, width - 4)][:4]
         foot = height - 3 - len(notices)
-        if self.loading:
+        if self.loading and not self.rows:
             canvas.text(1, 3, "reading patterns and pieces")
         lines = _with_headings(self.rows)
         at = next((i for i, (index, _) in enumerate(lines) if index == self.picked), 0)

@@ -1,0 +1,91 @@
+"""The list as it can be shown before anything is read: from names, and from what the index kept."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Mapping, Sequence
+from dataclasses import asdict, dataclass, field
+from pathlib import Path
+from typing import Any
+
+from bench.documents.folders import Entry, Folders
+from bench.documents.index import Index
+from bench.documents.titles import read_title
+from bench.screens.lists.home_list import HomeEntry
+
+
+def first_rows(folders: Folders, index: Index) -> list[HomeEntry]:
+    """Pieces in the making, patterns and commissions.
+
+    Pieces are there if nothing was written to the journal since they were kept; others follow.
+    """
+    kept = index.get(_pieces_key())
+    return [
+        *(HomeEntry("piece", *piece) for piece in kept or ()),
+        *(HomeEntry("pattern", e.name, _title(index, e)) for e in folders.patterns()),
+        *(HomeEntry("commission", e.name, _title(index, e)) for e in folders.commissions()),
+    ]
+
+
+def keep_pieces(index: Index, rows: Sequence[HomeEntry], journal: Path) -> None:
+    """Keep the lines of pieces as they are now."""
+    pieces = [(row.ref, row.title, row.detail) for row in rows if row.kind == "piece"]
+    index.put(_pieces_key(), pieces, journal_files(journal))
+
+
+def journal_files(journal: Path) -> list[Path]:
+    """The file of a journal and that of what was written last; the latter goes with a good end."""
+    return [journal, journal.with_name(f"{journal.name}-wal")]
+
+
+@dataclass(frozen=True)
+class KeptSettings:
+    """What of the settings shows on the first screen.
+
+    Attributes:
+        theme: its name; "" for the usual one.
+        keymap: keys of the list by their bindings' ids; empty for the usual ones.
+        signs: the sign of a usual key in a foot, and that of the maker's own instead.
+
+    """
+
+    theme: str = ""
+    keymap: Mapping[str, str] = field(default_factory=dict)
+    signs: Mapping[str, str] = field(default_factory=dict)
+
+    def foot(self, label: str) -> str:
+        """The usual names of keys in a foot, 'UP DOWN', as the maker's own keys are named."""
+        return " ".join(self.signs.get(word, word) for word in label.split(" "))
+
+
+def kept_settings(index: Index, home: Path) -> KeptSettings | None:
+    """The settings as they were kept; None where their file has changed since."""
+    if not _settings_file(home).exists():
+        return KeptSettings()
+    kept: Any = index.get("settings")
+    return None if kept is None else KeptSettings(**kept)
+
+
+def keep_settings(index: Index, home: Path, kept: KeptSettings, read_ns: int) -> None:
+    """Keep settings whose file was begun to be read at a time, in nanoseconds."""
+    if index.get("settings") is None:
+        index.put("settings", asdict(kept), [_settings_file(home)], read_ns)
+
+
+def _settings_file(home: Path) -> Path:
+    return home / "settings.toml"
+
+
+def _title(index: Index, entry: Entry) -> str:
+    key = f"title {entry.path}"
+    title = index.get(key)
+    if title is None:
+        begun = time.time_ns()
+        title = read_title(entry.path)
+        index.put(key, title, [entry.path], begun)
+    return str(title)
+
+
+def _pieces_key() -> str:
+    """Times of day stand in the lines, so that they are good in one time zone."""
+    return f"pieces {'/'.join(time.tzname)}"
