@@ -18,8 +18,9 @@ if TYPE_CHECKING:
     from bench.journal.clock import Clock
     from bench.journal.store import Journal
     from bench.making.worked_pattern import WorkedPattern
-    from bench.timing.finished_pieces import TimeBook
-    from bench.timing.kept_pace import PaceBook
+    from bench.timing.finished_pieces import FinishedPieces
+    from bench.timing.fitted_pace import FittedPace
+    from bench.timing.pace_service import PaceService
 
 MANY = 300
 """Finished pieces to read from which the maker is told that it takes a while: about a second."""
@@ -163,35 +164,32 @@ class Session:
 
     # Times
 
-    def times(self, journal: Journal) -> TimeBook:
+    @cached_property
+    def pace_service(self) -> PaceService:
+        """The pace of the journal's finished pieces."""
+        from bench.timing.pace_service import PaceService
+
+        return PaceService(self.journal_path, self.library, keep=True)
+
+    def times(self, journal: Journal) -> FinishedPieces:
         """Read what every finished piece took; whose times cannot be used is a warning."""
-        from bench.timing.finished_pieces import TimeBook
+        finished = self.pace_service.finished
+        finished.read_all(journal, tell=_tell_many)
+        self._warn_of_times(finished)
+        return finished
 
-        book = TimeBook(self.journal_path, self.library, keep=True)
-        book.read_all(journal, tell=_tell_many)
-        self._warn_of_times(book)
-        return book
-
-    def pace(self, journal: Journal, now_s: float) -> PaceBook:
+    def pace(self, journal: Journal, now_s: float) -> FittedPace:
         """Say what finished pieces tell of the pace; those that cannot be used are a warning."""
-        from bench.timing.finished_pieces import TimeBook
-        from bench.timing.kept_pace import pace_book
-
-        book = TimeBook(self.journal_path, self.library, keep=True)
-        found = pace_book(journal, self.library, book, now_s, _tell_many)
+        found = self.pace_service.fitted(journal, now_s, _tell_many)
         self._warn_of_times(found)
         return found
 
     def renew_figures(self) -> None:
         """Work the pace out anew after pieces were written down, and keep it."""
-        from bench.timing.finished_pieces import TimeBook
-        from bench.timing.kept_pace import pace_book
-
         with self.reading() as journal:
-            book = TimeBook(self.journal_path, self.library, keep=True)
-            pace_book(journal, self.library, book, time.time(), _tell_many)
+            self.pace_service.fitted(journal, time.time(), _tell_many)
 
-    def _warn_of_times(self, book: TimeBook | PaceBook) -> None:
+    def _warn_of_times(self, book: FinishedPieces | FittedPace) -> None:
         self.warn_of_lost(book.lost)
         self._warn(book.left_out)
 

@@ -30,7 +30,6 @@ def answer(args: argparse.Namespace, session: Session) -> ForecastAnswer:
     from bench.commission.overview import read_overview
     from bench.craft.text import Fault
     from bench.journal.clock import SystemClock
-    from bench.timing.finished_pieces import TimeBook
 
     settings, now = session.settings, SystemClock().now()
     if args.hours_per_week is not None:
@@ -41,10 +40,10 @@ def answer(args: argparse.Namespace, session: Session) -> ForecastAnswer:
     with session.reading() as journal:
         name = session.library.commission_path(args.commission).stem
         pace = session.pace(journal, now.wall)
-        book = TimeBook(session.journal_path, session.library, keep=True)
-        book.read_these(journal, pace.commissions.get(name, ()))
+        finished = session.pace_service.finished
+        finished.read_these(journal, pace.commissions.get(name, ()))
         found = read_overview(
-            journal, session.library, settings, args.commission, list(book.pieces.values()),
+            journal, session.library, settings, args.commission, list(finished.pieces.values()),
             pace.loose, pace.model, now,
         )  # fmt: skip
     return commission_forecast(found, pace.model, settings.work, now)

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import datetime as dt
-import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from bench.commission.lot_number import next_number
 from bench.craft.text import Fault
 from bench.documents.commission import Commission, Lot
 from bench.documents.library import Library
@@ -24,8 +24,6 @@ from bench.pace.work_ahead import Finish, Price, finish, price, spaced, work_ahe
 DAY_S = 86_400.0
 MOST_PIECES = 20_000
 """Pieces of a commission that are forecast."""
-_NUMBER = re.compile(r" (\d{1,6})(?: of \d+)?$")
-"""A piece's number in its lot, in its title: 'Silver Eaves 3 of 16'."""
 
 
 @dataclass(frozen=True)
@@ -131,18 +129,6 @@ def lot_works(library: Library, commission: Commission) -> tuple[LotWork, ...]:
 def to_make(lot: Lot, good: int, making: int) -> int:
     """Pieces of a lot that are not begun: seconds and given-up ones have to be made again."""
     return max(0, lot.pieces - good - making)
-
-
-def next_number(titles: Iterable[str]) -> int:
-    """The number for a lot's next piece, by the titles of all that were ever begun.
-
-    No number is given twice: it means one piece, also when that is given up.
-    """
-    taken = [0]
-    for count, title in enumerate(titles, 1):
-        found = _NUMBER.search(title)
-        taken += [count, int(found[1]) if found is not None else 0]
-    return max(taken) + 1
 
 
 def progress_of(

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 
-from bench.commission.progress import next_number
+from bench.commission.lot_number import next_number
 from bench.documents.commission import Lot
 from bench.journal.piece_times import PieceTimes
 from bench.journal.state import PieceState

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from bench.pace.guess import guess
@@ -58,6 +58,11 @@ def piece_in_hand(expected: StagePredictive, work: Work, so_far: Mapping[Stage, 
     wider = (expected.tail + distance) / (expected.tail + seen_stages)
     now = replace(now, covariance=[[wider * c for c in row] for row in now.covariance])
     spent = sum(part.seconds for part in so_far.values())
+    return _forecast(now, work, left, spent)
+
+
+def _forecast(now: StagePredictive, work: Work, left: Sequence[float], spent: float) -> Forecast:
+    """Sum up the shares of stages that are left, uneven where they are not whole."""
     seconds = now.mean_s(work, left)
     total = sum(seconds)
     if total <= 0:
@@ -67,6 +72,11 @@ def piece_in_hand(expected: StagePredictive, work: Work, so_far: Mapping[Stage, 
     )
     median = math.log(total) - variance / 2
     return Forecast(median, math.sqrt(variance), now.degrees_of_freedom, spent)
+
+
+def stages_of_piece(expected: StagePredictive, work: Work, stages: Collection[Stage]) -> Forecast:
+    """Hands-on seconds of some stages of a piece of which nothing is done."""
+    return _forecast(expected, work, [float(stage in stages) for stage in STAGES], 0.0)
 
 
 def _given(before: StagePredictive, k: int, miss: float, noise: float) -> StagePredictive:

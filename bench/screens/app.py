@@ -45,8 +45,8 @@ if TYPE_CHECKING:
     from bench.screens.kit.canvas import Canvas
     from bench.screens.kit.keys import Keys
     from bench.screens.lists.home_list import HomeEntry
-    from bench.screens.lists.outlook import Found, Outlook
     from bench.slips.maker import Maker
+    from bench.timing.pace_service import LivePace, WorkedOut
 
 
 BESIDE_KEYS = ("bench.screens.lists.card_facts", "bench.journal.store")
@@ -66,7 +66,7 @@ class BenchApp(App[None]):
     settings: Settings
     keys: Keys
     library: Library
-    outlook: Outlook
+    pace: LivePace
     speaker: Speaker
 
     def __init__(self, home: Path | None = None, clock: Clock | None = None) -> None:
@@ -119,8 +119,8 @@ class BenchApp(App[None]):
         """Open the journal, and go on with what was read; say what is wrong with any of it."""
         from bench.screens.bench.speaker import Speaker
         from bench.screens.kit.list_screen import keymap
-        from bench.screens.lists.outlook import Outlook
         from bench.screens.signals import be_ready
+        from bench.timing.pace_service import LivePace
 
         session = self.session
         self.clock, self.library = session.clock, session.library
@@ -128,7 +128,7 @@ class BenchApp(App[None]):
         # A page that is loaded anew finds its program of before still closing.
         session.hold_journal(wait_s=2.0 if self.is_web else 0.0)
         self.journal, self.looking_on = session.journal, session.looking_on
-        self.outlook = Outlook(self.journal, self.clock, self.library, keep=not self.looking_on)
+        self.pace = LivePace(self.journal, self.clock, self.library, keep=not self.looking_on)
         self.guard = Watch(self.journal)
         if not self.is_headless:
             be_ready(lambda status: self.exit(return_code=status), self._let_go)
@@ -215,9 +215,11 @@ class BenchApp(App[None]):
 
         home = self.first.home
         sought = [home.sought, *(row.ref for row in home.rows[home.picked : home.picked + 1])]
-        self.outlook.renew()
+        from bench.screens.lists.time_words import finished_news
+
+        self.pace.renew()
         home.rows, home.sought = list_rows(self.session), ""
-        home.news = self.outlook.news or home.news
+        home.news = finished_news(self.pace) or home.news
         at = {row.ref: number for number, row in enumerate(home.rows)}
         if not (self.looking_on or self.guard.waiting):
             keep_pieces(self.session.index, home.rows, self.session.journal_path)
@@ -235,7 +237,7 @@ class BenchApp(App[None]):
 
         home = self.first.home
         first, last = home.picked - self.size.height, home.picked + self.size.height
-        home.rows = read_rows(self.session, self.outlook, home.rows, first, last)
+        home.rows = read_rows(self.session, self.pace, home.rows, first, last)
         self.first.redraw()
 
     def take_up(self, piece: str) -> None:
@@ -255,7 +257,7 @@ class BenchApp(App[None]):
         """Show the bench with a braid."""
         from bench.screens.bench.screen import BenchScreen
 
-        self.outlook.touch(braid.piece)
+        self.pace.touch(braid.piece)
         if self.screen is self.first:
             self.first.home.sought = braid.piece
         bench = BenchScreen(self, braid)
@@ -273,8 +275,8 @@ class BenchApp(App[None]):
         """Lay a loaded set aside and load the next one of its batch."""
         from bench.commission.starting import next_of_batch
 
-        following = next_of_batch(braid, self.outlook.pieces)
-        self.outlook.touch(following.piece)
+        following = next_of_batch(braid, self.pace.pieces)
+        self.pace.touch(following.piece)
         self.pop_screen()
         self.to_bench(following)
 
@@ -309,21 +311,21 @@ class BenchApp(App[None]):
 
     def read_times(self) -> None:
         """Read and fit the maker's times in another thread; the screen that is up is told."""
-        outlook = self.outlook
-        if outlook.stale and not self._reading:
-            outlook.stale, self._reading = False, True
+        pace = self.pace
+        if pace.stale and not self._reading:
+            pace.stale, self._reading = False, True
             self.run_worker(self._read_times, thread=True, exit_on_error=False)
 
     def _read_times(self) -> None:
         from bench.journal.errors import JournalError
 
-        worker, outlook = get_current_worker(), self.outlook
+        worker, pace = get_current_worker(), self.pace
         said, found = UNREAD, None
         # Thousands of new objects that all stay: a collection would go through them, and hold up
         # a key for tens of milliseconds.
         gc.disable()
         try:
-            found = outlook.work_out(lambda: worker.is_cancelled)
+            found = pace.work_out(lambda: worker.is_cancelled)
             said = ""
         except JournalError as error:
             said = str(error)
@@ -331,15 +333,15 @@ class BenchApp(App[None]):
             if not worker.is_cancelled:
                 self.call_from_thread(self._times_read, found, said)
 
-    def _times_read(self, found: Found | None, said: str) -> None:
+    def _times_read(self, found: WorkedOut | None, said: str) -> None:
         self._reading = False
         if found is None:
             gc.enable()
-            self.outlook.stale = True
+            self.pace.stale = True
             if said not in self.first.home.notices:
                 self.first.home.notices.append(said)
         else:
-            self.outlook.take(found)
+            self.pace.take(found)
             gc.freeze()
             gc.enable()
             self.read_times()
@@ -365,12 +367,16 @@ class BenchApp(App[None]):
             self.journal.append("given_up", {"reason": "from the list"}, pieces=piece)
         except JournalError as error:
             self.first.home.said = str(error)
-        self.outlook.touch(piece)
+        self.pace.touch(piece)
         self.fill_home()
 
     def times_of(self, braid: Braid) -> tuple[str, str]:
         """A piece's hands-on time so far, and when it is ready."""
-        return self.outlook.times_of(braid) if self.settings.press.show_times else ("", "")
+        from bench.screens.lists.time_words import spent_and_ready
+
+        if not self.settings.press.show_times:
+            return "", ""
+        return spent_and_ready(self.pace.figures, braid, self.session.clock.now())
 
     def maker(self) -> Maker:
         """The maker as the settings say, with what the journal has taught so far."""

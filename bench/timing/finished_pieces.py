@@ -10,7 +10,6 @@ from __future__ import annotations
 import contextlib
 import json
 import time
-import zlib
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import asdict, fields, replace
 from functools import cache
@@ -23,25 +22,22 @@ from bench.journal.piece_times import PieceTimes, frozen_work
 from bench.journal.state import PieceState
 from bench.journal.store import Journal
 from bench.pace.gaps import StageSum
-from bench.pace.model import Model, fit
 from bench.pace.records import STAGES, Outcome, PieceRecord, Stage, Work
+from bench.timing.kept_figures import checked, with_check
 from bench.timing.piece_records import named_work, outcome_of, record_of
 
-DAY_S = 86_400.0
 FILE = "times.cache"
-VERSION = 6
-"""Raised with every change to what a piece's events add up to."""
 
 
-class TimeBook:
+class FinishedPieces:
     """What every finished piece took, by its id.
 
     `read_all` may be called by another thread with a journal of its own; `read` meanwhile by the
-    one that holds the book.
+    one that holds this.
     """
 
     def __init__(self, journal: Path, library: Library, *, keep: bool) -> None:
-        """Begin a book for the journal at a path; `keep`: the file beside it may be written."""
+        """Read no piece yet of the journal at a path; `keep`: the file beside it may be written."""
         self.file = journal.with_name(FILE)
         self.pieces: Mapping[str, PieceTimes] = {}
         self._library = library
@@ -76,10 +72,6 @@ class TimeBook:
     def lost(self) -> list[str]:
         """The patterns that times were typed in for and that are not in the library."""
         return sorted({t.pattern for t in self.pieces.values() if t.recorded and t.work is None})
-
-    def fit(self, now_s: float) -> Model:
-        """Fit the maker's pace to all pieces, on the day of UTC seconds: the same all day."""
-        return fit(self.records, today=now_s // DAY_S, untimed=self.untimed)
 
     def read_all(
         self,
@@ -175,20 +167,18 @@ class TimeBook:
         with contextlib.suppress(OSError), self.file.open("rb") as f:
             for line in f:
                 with contextlib.suppress(ValueError):
-                    crc, rest = line.rstrip(b"\n").split(b"\t", 1)
-                    if int(crc) == zlib.crc32(rest, VERSION):
-                        piece, last, text = rest.decode("ascii").split("\t")
-                        kept[piece] = (last, text)
+                    piece, last, text = checked(line).decode("ascii").split("\t")
+                    kept[piece] = (last, text)
         return kept
 
     def _write(self, new: Mapping[str, tuple[str, PieceTimes]], *, over: bool = False) -> None:
         if not (self.keep and new):
             return
         lines = (
-            f"{piece}\t{last}\t{json.dumps(_to_json(times))}".encode("ascii")
+            with_check(f"{piece}\t{last}\t{json.dumps(_to_json(times))}")
             for piece, (last, times) in new.items()
         )
-        text = b"".join(b"%d\t%s\n" % (zlib.crc32(line, VERSION), line) for line in lines)
+        text = "".join(lines).encode("ascii")
         with contextlib.suppress(OSError), self.file.open("wb" if over else "ab") as f:
             f.write(text)
 

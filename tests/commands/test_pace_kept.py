@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import random
 import shutil
 import time
@@ -18,9 +17,10 @@ from bench.documents.settings import Settings
 from bench.journal.store import Journal
 from bench.making.braid import Braid
 from bench.making.worked_pattern import WorkedPattern
-from bench.timing.finished_pieces import TimeBook
+from bench.timing.finished_pieces import FinishedPieces
+from bench.timing.fitted_pace import FittedPace
 from bench.timing.kept_figures import FILE
-from bench.timing.kept_pace import PaceBook, pace_book, pace_to_json
+from bench.timing.pace_service import PaceService
 from tests.support.clock import ManualClock
 
 PATTERNS = ("silver-eaves", "cistern", "own")
@@ -90,23 +90,26 @@ def typed(call: Any, chance: random.Random) -> None:
 
 def kept(home: Path) -> str:
     """What the finished pieces say, as a command learns it."""
-    library = Library(home)
     with Journal.open(home / "journal.db", write=False) as journal:
-        book = TimeBook(journal.path, library, keep=True)
-        return said(pace_book(journal, library, book, time.time()))
+        return said(service_of(home).fitted(journal, time.time()))
 
 
-def said(found: PaceBook) -> str:
+def service_of(home: Path) -> PaceService:
+    """The pace service of a data folder, as a command asks it."""
+    return PaceService(home / "journal.db", Library(home), keep=True)
+
+
+def said(found: FittedPace) -> str:
     """All of it, to the last digit."""
-    return json.dumps([found.figures.to_text(), pace_to_json(found)])
+    return found.figures.to_text() + found.to_text()
 
 
 def afresh(home: Path) -> str:
     """The same from the journal alone."""
     with Journal.open(home / "journal.db", write=False) as journal:
-        book = TimeBook(home / "nothing-kept" / "journal.db", Library(home), keep=False)
+        book = FinishedPieces(home / "nothing-kept" / "journal.db", Library(home), keep=False)
         book.read_all(journal)
-        return said(PaceBook.of(book, journal.mark_of_ended(), time.time()))
+        return said(FittedPace.of(book, journal.mark_of_ended(), time.time()))
 
 
 @pytest.mark.parametrize("seed", range(4))
@@ -152,14 +155,14 @@ def test_what_is_kept_comes_back_whole(call: Any, home: Path) -> None:
     (home / FILE).unlink()
     now = time.time()
     with Journal.open(home / "journal.db", write=False) as journal:
-        book = TimeBook(home / "journal.db", Library(home), keep=True)
-        first = pace_book(journal, Library(home), book, now)
+        reading = service_of(home)
+        first = reading.fitted(journal, now)
         assert first.model.pieces > 3
-        idle = TimeBook(home / "journal.db", Library(home), keep=True)
-        assert said(pace_book(journal, Library(home), idle, now)) == said(first)
-        assert not idle.pieces
-        assert said(pace_book(journal, Library(home), idle, now + 86_400)) != said(first)
-        assert idle.pieces == book.pieces
+        idle = service_of(home)
+        assert said(idle.fitted(journal, now)) == said(first)
+        assert not idle.finished.pieces
+        assert said(idle.fitted(journal, now + 86_400)) != said(first)
+        assert idle.finished.pieces == reading.finished.pieces
 
 
 @pytest.mark.parametrize("harm", ["flip", "cut", "empty", "other", "folder"])

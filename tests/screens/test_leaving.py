@@ -7,7 +7,7 @@ from pathlib import Path
 from bench.documents.library import Library
 from bench.journal.store import Journal
 from bench.screens.bench.screen import BenchScreen
-from bench.timing.finished_pieces import TimeBook
+from bench.timing.finished_pieces import FinishedPieces
 from tests.support.clock import ManualClock
 
 from .conftest import Sit, Sitting
@@ -37,7 +37,7 @@ async def test_a_piece_only_looked_at_goes_off_the_list(sit: Sit, home: Path) ->
         assert picked(sitting) == ("pattern", "cistern")
     with Journal.open(home / "journal.db", write=False) as journal:
         assert journal.state(piece).status == "given up"
-        book = TimeBook(journal.path, Library(home), keep=False)
+        book = FinishedPieces(journal.path, Library(home), keep=False)
         book.read_all(journal)
         assert not book.pieces
 

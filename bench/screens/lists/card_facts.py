@@ -10,9 +10,10 @@ from bench.documents.errors import DocumentError
 from bench.journal.piece_times import work_of
 from bench.making.worked_pattern import WorkedPattern
 from bench.screens.lists.home_entries import counts
-from bench.screens.lists.outlook import Outlook
 from bench.screens.lists.pattern_card import CardChoice, PatternCard
+from bench.screens.lists.time_words import usual_time
 from bench.session import Session
+from bench.timing.pace_service import LivePace
 
 AS_WRITTEN = "as written"
 BEGINNINGS = {"braiding": "braid", "loading": "load", "setting up": "set_up"}
@@ -46,7 +47,7 @@ def worked_up(session: Session, card: PatternCard) -> WorkedPattern:
     return session.work_up(card.ref, size, colourway)
 
 
-def fill_card(session: Session, outlook: Outlook, card: PatternCard) -> None:
+def fill_card(session: Session, pace: LivePace, card: PatternCard) -> None:
     """Work out what the chosen size and colourway come to."""
     try:
         made = worked_up(session, card)
@@ -67,7 +68,7 @@ def fill_card(session: Session, outlook: Outlook, card: PatternCard) -> None:
     facts += [
         f"{growth.length_mm:.0f} mm long, {growth.diameter_mm:.1f} mm thick ({rests})",
         f"thread: {made.pattern.threads.name}",
-        outlook.time_words(card.ref, work_of(plan)),
+        usual_time(pace, card.ref, work_of(plan)),
     ]
     card.facts, card.warnings = facts, list(made.warnings)
     card.side = _side_view(plan)

@@ -26,6 +26,7 @@ from bench.screens.lists.lots_page import LotsPage, NextPiece
 from bench.screens.lists.needs_page import NeedsPage
 from bench.screens.lists.pace_screen import PAGE_KEYS
 from bench.screens.lists.time_page import TimePage
+from bench.screens.lists.time_words import finished_news
 from bench.timing.piece_records import loose_of
 
 NUMBER_KEYS = {f"page_{page}": str(number) for number, page in enumerate(PAGES, 1)}
@@ -78,10 +79,11 @@ class CommissionScreen(ListScreen):
 
     def on_screen_resume(self) -> None:
         """Read anew how it stands: a piece may have been made meanwhile."""
-        outlook = self.companion.outlook
-        outlook.renew()
+        pace = self.companion.pace
+        pace.renew()
+        pace.want_fit()
         self.companion.read_times()
-        self.mode.said = outlook.news or self.mode.said
+        self.mode.said = finished_news(pace) or self.mode.said
         self.lots.read()
         self.times_read()
 
@@ -93,7 +95,7 @@ class CommissionScreen(ListScreen):
         """Work out how the commission stands, in another thread."""
         self.figures.reading = True
         self.redraw()
-        if self.companion.outlook.known:
+        if self.companion.pace.known and self.companion.pace.has_fit:
             self.run_worker(self._work_out, thread=True, exclusive=True, exit_on_error=False)
 
     def _work_out(self) -> None:
@@ -109,11 +111,11 @@ class CommissionScreen(ListScreen):
 
     def _read(self) -> tuple[Overview, NeedsAnswer]:
         """Read how it stands, and what it still needs."""
-        app, outlook = self.companion, self.companion.outlook
+        app, pace = self.companion, self.companion.pace
         with Journal.open(app.library.home / "journal.db", write=False) as reader:
             found = read_overview(
-                reader, app.library, app.settings, self.commission_name, outlook.pieces,
-                loose_of(outlook.pieces), outlook.model, self.clock.now(),
+                reader, app.library, app.settings, self.commission_name, pace.pieces,
+                loose_of(pace.pieces), pace.model, self.clock.now(),
             )  # fmt: skip
         rest = [
             replace(need, pieces=lot.to_make)
@@ -150,7 +152,7 @@ class CommissionScreen(ListScreen):
     def _fit(self, found: CommissionProgress, seconds: float) -> None:
         worker, app = get_current_worker(), self.companion
         lots = waiting(found, self.clock.now(), MOST_PIECES)
-        fit = what_fits(app.outlook.model, lots, seconds, stands=app.settings.stand.stands)
+        fit = what_fits(app.pace.model, lots, seconds, stands=app.settings.stand.stands)
         if not worker.is_cancelled:
             self.app.call_from_thread(self._fitted, seconds, fit)
 
@@ -164,7 +166,7 @@ class CommissionScreen(ListScreen):
     def _look(self, lot: int) -> NextPiece:
         """What the keys do with a lot."""
         journal, name = self.companion.journal, self.commission.lots[lot].name
-        finished = self.companion.outlook.pieces
+        finished = self.companion.pace.pieces
         return NextPiece(
             in_hand(journal, self.commission_name, name),
             number_of_next(journal, finished, self.commission_name, name),

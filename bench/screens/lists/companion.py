@@ -9,8 +9,8 @@ from bench.screens.kit.companion import Companion
 if TYPE_CHECKING:
     from bench.making.braid import Braid
     from bench.screens.journal_watch import Watch
-    from bench.screens.lists.outlook import Outlook
     from bench.session import Session
+    from bench.timing.pace_service import LivePace
 
 
 class ListsCompanion(Companion, Protocol):
@@ -18,7 +18,7 @@ class ListsCompanion(Companion, Protocol):
 
     guard: Watch
     session: Session
-    outlook: Outlook
+    pace: LivePace
 
     def fill_home(self) -> None:
         """Make the first screen's list anew."""

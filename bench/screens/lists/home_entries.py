@@ -15,8 +15,9 @@ from bench.journal.state import PieceState
 from bench.making.braid import unfinished
 from bench.screens.kit import words
 from bench.screens.lists.home_list import HomeEntry
-from bench.screens.lists.outlook import Outlook
+from bench.screens.lists.time_words import usual_time
 from bench.session import Session
+from bench.timing.pace_service import LivePace
 
 
 def list_rows(session: Session) -> list[HomeEntry]:
@@ -36,16 +37,16 @@ def list_rows(session: Session) -> list[HomeEntry]:
 
 
 def read_rows(
-    session: Session, outlook: Outlook, rows: Sequence[HomeEntry], first: int, last: int
+    session: Session, pace: LivePace, rows: Sequence[HomeEntry], first: int, last: int
 ) -> list[HomeEntry]:
     """Read the documents of some lines; a broken one says what is wrong with it."""
     return [
-        _read_row(session, outlook, row) if first <= number <= last and not row.detail else row
+        _read_row(session, pace, row) if first <= number <= last and not row.detail else row
         for number, row in enumerate(rows)
     ]
 
 
-def _read_row(session: Session, outlook: Outlook, row: HomeEntry) -> HomeEntry:
+def _read_row(session: Session, pace: LivePace, row: HomeEntry) -> HomeEntry:
     library = session.library
     try:
         if row.kind == "commission":
@@ -57,7 +58,7 @@ def _read_row(session: Session, outlook: Outlook, row: HomeEntry) -> HomeEntry:
         plan = library.plan(path)
         pattern = plan.pattern
         own = "yours; " if path.is_relative_to(session.home) else ""
-        takes = outlook.time_words(row.ref, work_of(plan))
+        takes = usual_time(pace, row.ref, work_of(plan))
         detail = ", ".join(filter(None, (takes, counts(plan))))
         return replace(row, title=pattern.title, detail=f"{own}{detail}")
     except DocumentError as error:

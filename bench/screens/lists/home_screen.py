@@ -69,7 +69,7 @@ class HomeScreen(ListScreen):
         """Work a card's facts out for what is chosen on it."""
         from bench.screens.lists.card_facts import beginning_of, fill_card
 
-        fill_card(self.companion.session, self.companion.outlook, card)
+        fill_card(self.companion.session, self.companion.pace, card)
         card.said = self.companion.stand_taken() if beginning_of(card) != "load" else ""
 
     def _start(self, card: PatternCard) -> None:

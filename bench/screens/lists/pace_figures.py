@@ -10,7 +10,7 @@ from bench.pace.predictive import Job, history
 from bench.pace.records import STAGES, PieceRecord, Stage, Variant
 from bench.screens.kit.plot import PlotPoint
 from bench.screens.kit.words import STAGE_WORDS
-from bench.screens.lists.outlook import Outlook
+from bench.timing.pace_service import LivePace
 from bench.timing.piece_history import Course
 
 MOST_POINTS = 80
@@ -55,25 +55,25 @@ class StageShare:
     pieces: int
 
 
-def pattern_times(outlook: Outlook) -> list[PatternTimes]:
+def pattern_times(pace: LivePace) -> list[PatternTimes]:
     """The times of each pattern, size and colourway that was made; the one made last first."""
     variants: dict[Variant, list[PieceRecord]] = {}
-    for record in outlook.records:
+    for record in pace.records:
         variants.setdefault(record.variant, []).append(record)
     found = []
     for variant, made in variants.items():
         title = variant.pattern.replace("-", " ").title()
-        next_piece = outlook.next_piece(Job(*variant, made[-1].work))
+        next_piece = pace.next_piece(Job(*variant, made[-1].work))
         days = [record.day for record in made if record.day is not None]
         last = max(days) * 86_400 if days else None
         found.append(PatternTimes(variant, title, len(made), *next_piece, last))
     return sorted(found, key=lambda line: (-(line.last or 0.0), line.title))
 
 
-def plot_points(outlook: Outlook, line: PatternTimes, plotted: str) -> list[PlotPoint]:
+def plot_points(pace: LivePace, line: PatternTimes, plotted: str) -> list[PlotPoint]:
     """The pieces of a pattern in minutes with what was expected of each, and the next one."""
     stages = STAGES if plotted == "whole" else (cast("Stage", plotted),)
-    found = history(outlook.model, outlook.records, line.variant.pattern, stages, last=MOST_POINTS)
+    found = history(pace.model, pace.records, line.variant.pattern, stages, last=MOST_POINTS)
     points: list[PlotPoint] = []
     for made in found:
         record = made.record
@@ -85,7 +85,7 @@ def plot_points(outlook: Outlook, line: PatternTimes, plotted: str) -> list[Plot
     if points:
         shares = tuple((stage, 1.0) for stage in stages)
         job = Job(*line.variant, found[-1].record.work, shares)
-        low, middle, high = (seconds / 60 for seconds in outlook.next_piece(job))
+        low, middle, high = (seconds / 60 for seconds in pace.next_piece(job))
         points.append(PlotPoint(found[-1].number + 1, None, low, middle, high))
     return points
 

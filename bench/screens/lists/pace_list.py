@@ -14,9 +14,9 @@ from bench.screens.kit.help_page import Lines
 from bench.screens.kit.list_screen import ListMode
 from bench.screens.kit.picking import draw_list, moved, turned
 from bench.screens.kit.plot import PlotPoint, draw_points
-from bench.screens.lists.outlook import Outlook
 from bench.screens.lists.pace_figures import PLOTTED, PatternTimes, pattern_times, plot_points
 from bench.screens.lists.pace_words import local_day
+from bench.timing.pace_service import LivePace
 
 TIMES_HELP: Lines = (
     ("UP DOWN", "choose a pattern; the plot shows its pieces"),
@@ -32,7 +32,7 @@ class PaceList(ListMode):
 
     open_pattern: Callable[[PatternTimes], None]
     leave: Callable[[], object]
-    outlook: Outlook
+    pace: LivePace
     lines: Sequence[PatternTimes] = ()
     picked: int = 0
     plotted: str = "whole"
@@ -48,18 +48,18 @@ class PaceList(ListMode):
 
     def read(self) -> None:
         """Make the list and the plot anew, if the times are known."""
-        self.reading = not self.outlook.known
-        if self.outlook.known:
-            self.lines = pattern_times(self.outlook)
+        self.reading = not (self.pace.known and self.pace.has_fit)
+        if not self.reading:
+            self.lines = pattern_times(self.pace)
             self.picked = max(0, min(self.picked, len(self.lines) - 1))
-            self.basis = plural(len(self.outlook.records), "piece")
-            self.left_out = self.outlook.left_out
+            self.basis = plural(len(self.pace.records), "piece")
+            self.left_out = self.pace.finished.left_out
             self._plot()
 
     def _plot(self) -> None:
         self.points = []
         if self.lines:
-            self.points = plot_points(self.outlook, self.lines[self.picked], self.plotted)
+            self.points = plot_points(self.pace, self.lines[self.picked], self.plotted)
 
     def act(self, action: str, size: Size) -> None:
         """Do what a key stands for."""

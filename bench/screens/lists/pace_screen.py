@@ -15,6 +15,7 @@ from bench.screens.lists.pace_figures import PatternTimes
 from bench.screens.lists.pace_list import PaceList
 from bench.screens.lists.pattern_pages import PatternPages
 from bench.screens.lists.piece_gaps import PieceGaps, gaps_to_show
+from bench.screens.lists.time_words import finished_news
 from bench.timing.piece_history import Course, Gap, course_of
 
 LATEST = 30
@@ -32,7 +33,7 @@ class PaceScreen(ListScreen):
 
     def __init__(self, companion: ListsCompanion) -> None:
         super().__init__(companion)
-        self.patterns = PaceList(self._open, self.leave, companion.outlook)
+        self.patterns = PaceList(self._open, self.leave, companion.pace)
         self.mode = self.patterns
 
     def leave(self) -> None:
@@ -45,9 +46,10 @@ class PaceScreen(ListScreen):
 
     def on_screen_resume(self) -> None:
         """Read anew what is open: a piece may have been taken in hand again meanwhile."""
-        self.companion.outlook.renew()
+        self.companion.pace.renew()
+        self.companion.pace.want_fit()
         self.companion.read_times()
-        self.mode.said = self.companion.outlook.news
+        self.mode.said = finished_news(self.companion.pace)
         if isinstance(self.mode, PatternPages):
             self._read_latest(self.mode)
         self.redraw()
@@ -72,7 +74,7 @@ class PaceScreen(ListScreen):
     def _read_latest(self, pages: PatternPages) -> None:
         pieces = [
             times.piece
-            for times in self.companion.outlook.pieces
+            for times in self.companion.pace.pieces
             if (times.pattern, times.size, times.colourway) == pages.line.variant
         ]
         read = partial(self._read, pages, pieces[-LATEST:])
@@ -123,6 +125,6 @@ class PaceScreen(ListScreen):
             return
         gaps.take(course)
         pages.fill([course if c.times.piece == piece else c for c in pages.courses])
-        self.companion.outlook.touch(piece)
-        self.companion.outlook.renew()
+        self.companion.pace.touch(piece)
+        self.companion.pace.renew()
         self.companion.read_times()

@@ -7,13 +7,13 @@ from pathlib import Path
 import pytest
 
 from bench.commission.closing import closing
+from bench.commission.lot_number import next_number
 from bench.commission.materials import materials_of
 from bench.commission.needs import WorkedLot, needs_of
 from bench.commission.progress import (
     BegunPiece,
     CommissionProgress,
     lot_works,
-    next_number,
     progress_of,
     waiting,
 )
@@ -33,7 +33,7 @@ from bench.screens.lists.closing_page import ClosingPage
 from bench.screens.lists.commission_page import CommissionFigures, date, hours
 from bench.screens.lists.commission_screen import CommissionScreen
 from bench.screens.lists.lots_page import LotsPage
-from bench.timing.finished_pieces import TimeBook
+from bench.timing.finished_pieces import FinishedPieces
 from bench.timing.piece_records import record_of
 from tests.support.clock import ManualClock
 
@@ -71,7 +71,7 @@ def stood(
     """How a commission stands by the journal in a folder, with no piece in the making."""
     library = Library(home)
     with Journal.open(home / "journal.db", write=False) as journal:
-        book = TimeBook(journal.path, library, keep=False)
+        book = FinishedPieces(journal.path, library, keep=False)
         book.read_all(journal)
     times = list(book.pieces.values())
     now = ManualClock(max((t.finished_at or 0.0 for t in times), default=1.8e9)).now()
@@ -158,14 +158,14 @@ async def test_no_number_is_given_twice(sit: Sit) -> None:
         def start() -> Braid:
             assert app.journal is not None
             made = app.session.work_up(lot.pattern, lot.size, lot.colourway)
-            number = number_of_next(app.journal, app.outlook.pieces, COMMISSION, lot.name)
+            number = number_of_next(app.journal, app.pace.pieces, COMMISSION, lot.name)
             return start_of_lot(app.journal, made, COMMISSION, lot, number, "braid")
 
         first, second = start(), start()
         second.cross()
         first.give_up("nothing was counted")
-        app.outlook.touch(first.piece)
-        app.outlook.renew()
+        app.pace.touch(first.piece)
+        app.pace.renew()
         assert start().state.title.endswith(" 3 of 16")
 
 

@@ -1,7 +1,6 @@
 from __future__ import annotations
 
 import io
-import zlib
 from pathlib import Path
 
 import pytest
@@ -17,13 +16,14 @@ from bench.screens.app import BenchApp
 from bench.screens.bench.screen import BenchScreen
 from bench.screens.kit.canvas import Canvas
 from bench.screens.kit.plot import PlotPoint, bar, draw_points, shares
-from bench.screens.lists.outlook import Outlook
 from bench.screens.lists.pace_figures import PatternTimes, stage_shares
 from bench.screens.lists.pace_list import PaceList
 from bench.screens.lists.pace_screen import PaceScreen
 from bench.screens.lists.pattern_pages import PatternPages
 from bench.screens.lists.piece_gaps import PieceGaps
-from bench.timing.finished_pieces import VERSION, TimeBook
+from bench.timing.finished_pieces import FinishedPieces
+from bench.timing.kept_figures import with_check
+from bench.timing.pace_service import LivePace
 from bench.timing.piece_history import RowTime, course_of
 from tests.support.clock import ManualClock
 
@@ -130,7 +130,7 @@ async def test_a_break_is_put_right(sit: Sit, sixty: Path) -> None:
         assert 0.5 * gap.seconds < grown <= gap.seconds
         await settled(sitting)
         piece = gaps.course.times.piece
-        book = {times.piece: times for times in sitting.app.outlook.pieces}
+        book = {times.piece: times for times in sitting.app.pace.pieces}
         assert book[piece].hands_on_s == pytest.approx(gaps.course.times.hands_on_s)
     with Journal.open(sixty / "journal.db", write=False) as journal:
         said = [event.payload for event in journal.events(piece, "break_corrected")]
@@ -146,7 +146,7 @@ async def test_times_are_tried_again_after_an_error(
         raise RuntimeError
 
     with monkeypatch.context() as broken:
-        broken.setattr(Outlook, "work_out", fails)
+        broken.setattr(LivePace, "work_out", fails)
         async with sit() as sitting:
             for _ in range(5):
                 await sitting.pilot.pause(0.05)
@@ -155,7 +155,7 @@ async def test_times_are_tried_again_after_an_error(
             sitting.app.fill_home()
             for _ in range(40):
                 await sitting.pilot.pause(0.05)
-            assert sitting.app.outlook.known
+            assert sitting.app.pace.known
 
 
 async def test_no_piece_yet(sit: Sit) -> None:
@@ -214,9 +214,9 @@ def test_book_is_read_from_its_file(sixty: Path) -> None:
     """The kept sums say the same as the events, and are not used for a piece that has changed."""
     path = sixty / "journal.db"
     with Journal.open(path, write=False) as journal:
-        first = TimeBook(path, Library(sixty), keep=True)
+        first = FinishedPieces(path, Library(sixty), keep=True)
         first.read_all(journal)
-        again = TimeBook(path, Library(sixty), keep=True)
+        again = FinishedPieces(path, Library(sixty), keep=True)
         again.read_all(journal)
         assert len(first.pieces) == 60
         assert again.pieces == first.pieces
@@ -227,9 +227,9 @@ def test_book_is_read_from_its_file(sixty: Path) -> None:
         stale = f"{piece}\tx\t{text.replace('good', 'second')}"
         flipped = lines[1].replace('"finished_at": 1', '"finished_at": 2')
         assert flipped != lines[1]
-        kept = [f"{zlib.crc32(stale.encode(), VERSION)}\t{stale}", flipped, "{broken", *lines[2:]]
+        kept = [with_check(stale).strip(), flipped, "{broken", *lines[2:]]
         (sixty / "times.cache").write_text("\n".join(kept) + "\n")
-        third = TimeBook(path, Library(sixty), keep=True)
+        third = FinishedPieces(path, Library(sixty), keep=True)
         third.read_all(journal)
         assert third.pieces == first.pieces
     assert len((sixty / "times.cache").read_text().splitlines()) == 63
@@ -239,7 +239,7 @@ def test_the_book_is_not_kept_by_a_reader(sixty: Path) -> None:
     """A window that only looks on writes no file."""
     path = sixty / "journal.db"
     with Journal.open(path, write=False) as journal:
-        TimeBook(path, Library(sixty), keep=False).read_all(journal)
+        FinishedPieces(path, Library(sixty), keep=False).read_all(journal)
     assert not (sixty / "times.cache").exists()
 
 
@@ -323,8 +323,8 @@ def test_typed_rework_stands_among_the_pieces(home: Path, clock: ManualClock) ->
 def test_foreign_names_cannot_steer_the_terminal() -> None:
     """Control characters in a pattern's name are shown as question marks."""
     line = PatternTimes(Variant("x"), "evil\x1b[31m", 1, 60.0, 60.0, 60.0, None)
-    outlook = Outlook(None, ManualClock(), Library(None), keep=False)
-    patterns = PaceList(print, print, outlook, [line], reading=False)
+    pace = LivePace(None, ManualClock(), Library(None), keep=False)
+    patterns = PaceList(print, print, pace, [line], reading=False)
     text = patterns.draw(80, 24).as_text()
     assert "evil?[31m" in text
     assert "\x1b" not in text
@@ -359,7 +359,7 @@ async def test_a_finished_piece_is_taken_in_hand_again(sit: Sit, sixty: Path) ->
         await settled(sitting)
         assert pace(sitting).mode is pages
         assert piece not in {course.times.piece for course in pages.courses}
-        assert piece not in {times.piece for times in sitting.app.outlook.pieces}
+        assert piece not in {times.piece for times in sitting.app.pace.pieces}
         await sitting.press("l", "l")
         assert sitting.app.first.home.rows[0].ref == piece
         assert "IN THE MAKING" in sitting.shown
