@@ -11,6 +11,7 @@ from bench.craft.plan import Plan
 GLASS = "Glass splinters: break beads under a cloth, goggles on; sweep the bench."
 NEEDLES = "Needles: count them out and in; none left in the thread or the cloth."
 WIRE = "Wire ends are sharp and spring: clip both ends, eyes away, bin the pieces."
+OLD_LEAD = "Wash your hands after old lead tama."
 GLUE = "Glue: by its label and local rules, little at a time, with air, off skin."
 WEIGHTS = "Weights: never over feet. Stick in, then weight off; weight on, then stick out."
 REST = "Rest your eyes every 20 minutes, your hands every hour: advice, not proof."
@@ -37,6 +38,7 @@ BREAK_BEAD = (
     " thread: nicked, change it."
 )
 UNHITCH = "Stick in first, then the weight off; only then unhitch the tama."
+REACH_UNDER = "Stick in, weight off before you reach under."
 WEIGHT_OFF = "Stick in first, then the weight off."
 NEEDLE_IN_BRAID = "Count the needle out and in again; never force it through a bead."
 BACK_OUT = "Ease the weight by hand; push each bead out over the rim and let the hitch out."

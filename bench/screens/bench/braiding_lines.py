@@ -9,7 +9,14 @@ from rich.cells import cell_len
 from bench.craft.plan import Plan, PlannedCross
 from bench.craft.words import in_words
 from bench.making.braid import Braid
-from bench.screens.kit import words
+from bench.screens.bench.coming_up import (
+    in_crosses,
+    last_beads,
+    rows_line,
+    soon,
+    soon_words,
+    whose_rows,
+)
 from bench.screens.kit.canvas import Canvas, fit, wrap
 from bench.screens.kit.view import View
 from bench.slips.looks import Look
@@ -59,9 +66,9 @@ def _draw_rows(canvas: Canvas, y: int, plan: Plan, step: PlannedCross) -> None:
     made = step.cross - 1
     count = f"cross {step.cross} of {plan.crosses}"
     edge = canvas.right(y, count, end=canvas.width - 1)
-    whose = words.whose_rows(plan, made)
+    whose = whose_rows(plan, made)
     x = canvas.text(TEXT, y, f"{whose} " if whose else "")
-    rows = words.rows_line(plan, made, edge - 2 - x)
+    rows = rows_line(plan, made, edge - 2 - x)
     canvas.text(1, y, "ROWS" if rows else "", "dim")
     for text, here in rows:
         shown = f"[{text}]" if here else f" {text}" if len(text) == 1 else f" {text} "
@@ -76,11 +83,11 @@ def _draw_soon(canvas: Canvas, y: int, plan: Plan, step: PlannedCross) -> None:
         return
     canvas.text(1, y, "SOON", "dim")
     text, style = "", ""
-    if ending := words.last_beads(plan, step):
+    if ending := last_beads(plan, step):
         text = f"last bead of {in_words(ending)}: they hang empty from now on"
         style = "warn"
-    elif (change := words.soon(plan, step.cross - 1)) is not None:
-        text, style = words.soon_words(change), "warn" if change.close else ""
+    elif (change := soon(plan, step.cross - 1)) is not None:
+        text, style = soon_words(change), "warn" if change.close else ""
     elif step.cross > plan.last_bead_cross:
         text = "all beads are in; plain crosses close the braid"
     canvas.text(TEXT, y, text, style, canvas.width - TEXT)
@@ -93,7 +100,7 @@ def _draw_mark(canvas: Canvas, y: int, braid: Braid, made: int) -> None:
     text, style = "no more marks", ""
     if mark is not None:
         ahead = mark.after_cross - made
-        text = f"{words.in_crosses(ahead)}: {mark.do.upper()}"
+        text = f"{in_crosses(ahead)}: {mark.do.upper()}"
         style = "warn" if ahead <= braid.plan.row_length else ""
     canvas.text(TEXT, y, text, style, canvas.width - TEXT)
 

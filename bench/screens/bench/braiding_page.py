@@ -6,7 +6,9 @@ from bench.craft.plan import Plan, PlannedCross
 from bench.craft.words import in_words
 from bench.making.braid import Braid
 from bench.screens.bench.braid_picture import draw_braid
+from bench.screens.bench.braid_rings import Spots, spots_of
 from bench.screens.bench.braiding_lines import LINES, Offers, draw_below, draw_lines
+from bench.screens.bench.coming_up import changed
 from bench.screens.kit import words
 from bench.screens.kit.action_keys import draw_keys
 from bench.screens.kit.canvas import Canvas, wrap
@@ -48,7 +50,7 @@ def draw_bench(
     y += 1
     foot = draw_keys(canvas, view, BENCH_KEYS) - (4 if short else 6)
     middle = max(HEIGHT, foot - y)
-    draw_middle(canvas, y, middle, plan, step, scale, narrow, words.spots_of(braid.state))
+    draw_middle(canvas, y, middle, plan, step, scale, narrow, spots_of(braid.state))
     y += middle
     if not short:
         canvas.rule(y)
@@ -75,12 +77,11 @@ def draw_call(canvas: Canvas, x: int, y: int, step: PlannedCross, scale: int, ro
 
 def draw_row(canvas: Canvas, x: int, y: int, plan: Plan, step: PlannedCross) -> None:
     """Draw the row, a box for each of its crosses, and which cross it is."""
-    where, which = words.row_words(plan, step.cross)
-    first, _, rest = where.partition(" ")
-    canvas.text(x, y, "BEAD ROW" if first == "row" else first.upper(), "bold")
-    canvas.text(x, y + 1, rest, "bold")
+    place = words.row_place(plan, step.cross)
+    canvas.text(x, y, "BEAD ROW" if place.part == "row" else place.part.upper(), "bold")
+    canvas.text(x, y + 1, place.number, "bold")
     draw_boxes(canvas, x, y + 3, plan, step.cross)
-    canvas.text(x, y + 4, which, "bold")
+    canvas.text(x, y + 4, place.turn, "bold")
 
 
 def draw_boxes(canvas: Canvas, x: int, y: int, plan: Plan, cross: int) -> None:
@@ -101,7 +102,7 @@ def draw_middle(
     step: PlannedCross,
     scale: int,
     narrow: bool,
-    spots: words.Spots,
+    spots: Spots,
 ) -> None:
     """Draw the stand from above, the bead to bring in, and the braid just made."""
     rim_width = min(24 if narrow else 28 * scale, canvas.width // 2)
@@ -142,7 +143,7 @@ def draw_beads(
         return
     found = words.sides(plan, step)
     letters = {bead for s in found for bead in s.beads}
-    new = any(words.changed(plan, move, step.cross) for move in step.carried)
+    new = any(changed(plan, move, step.cross) for move in step.carried)
     tall = HEIGHT * scale
     if len(letters) == 1:
         letter = letters.pop()

@@ -129,7 +129,7 @@ class FindingPlace(Asked):
             off = count - self.braid.made
             self.braid.set_place(count)
             bench.close()
-            bench.talk_left = None
+            bench.slip_left = None
             bench.done = f"count set to cross {count}" if off else "the place is as counted"
 
     def draw(self, view: View) -> Canvas:

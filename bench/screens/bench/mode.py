@@ -10,7 +10,7 @@ from bench.screens.bench.companion import BenchCompanion
 from bench.screens.kit.canvas import Canvas
 from bench.screens.kit.help_page import Lines
 from bench.screens.kit.view import View
-from bench.screens.slips.talk import SlipTalk
+from bench.screens.slips.case import Case
 from bench.slips.looks import Look
 
 
@@ -94,8 +94,8 @@ class Bench(Protocol):
     """Whether the maker has read that something is not saved."""
     offers: dict[int, Look]
     """The looks that are offered over the piece, by crosses made."""
-    talk_left: SlipTalk | None
-    """The talk about a slip that was left without a mend."""
+    slip_left: Case | None
+    """The case of a slip that was left without a mend."""
 
     def now(self) -> float:
         """Seconds that only grow."""

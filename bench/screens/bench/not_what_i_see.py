@@ -30,7 +30,7 @@ class NotWhatISee(Asked):
     def __init__(self, bench: Bench, take_back: Callable[[], None]) -> None:
         super().__init__(bench)
         self.take_back = take_back
-        self.talk = SlipTalk(self.braid, bench.companion.maker(), bench.now, bench.talk_left)
+        self.talk = SlipTalk(self.braid, bench.companion.maker(), bench.now, bench.slip_left)
 
     def help_lines(self) -> Lines:
         """The keys of the talk."""
@@ -49,8 +49,7 @@ class NotWhatISee(Asked):
         leads = talk.press(key, character)
         if not leads:
             return
-        told = talk if talk.told else talk.left
-        bench.talk_left = told if leads == "leave" else None
+        bench.slip_left = talk.case.kept if leads == "leave" else None
         bench.close()
         if leads == "place":
             bench.open(FindingPlace(bench))

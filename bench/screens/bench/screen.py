@@ -18,7 +18,7 @@ from bench.screens.kit.canvas import Canvas
 from bench.screens.kit.help_page import Lines
 from bench.screens.kit.text_entry import TextEntry
 from bench.screens.kit.view import View
-from bench.screens.slips.talk import SlipTalk
+from bench.screens.slips.case import Case
 from bench.slips.looks import Look
 from bench.slips.offered_looks import offers
 
@@ -42,7 +42,7 @@ class BenchScreen(BoardScreen):
         self.braid = braid
         self.done = self.said = ""
         self.paused_here = self.counted_here = self.told_unsaved = False
-        self.talk_left: SlipTalk | None = None
+        self.slip_left: Case | None = None
         self.offers: dict[int, Look] = {}
         """The looks that are offered over the piece, by crosses made."""
         self._offered_for: Plan | None = None

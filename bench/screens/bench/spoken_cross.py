@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from bench.craft.plan import PlannedCross
 from bench.making.braid import Braid
+from bench.screens.bench.coming_up import changed
 from bench.screens.kit import words
 
 
@@ -18,7 +19,7 @@ def _beads(braid: Braid, step: PlannedCross) -> str:
     if step.row is None:
         return "plain"
     found = words.sides(braid.plan, step)
-    new = {m.bead for m in step.carried if words.changed(braid.plan, m, step.cross)}
+    new = {m.bead for m in step.carried if changed(braid.plan, m, step.cross)}
     all_beads = [bead for side in found for bead in side.beads]
     if len(set(all_beads)) == 1:
         return _bead(braid, all_beads[0], new)

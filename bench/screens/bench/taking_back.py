@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from bench.craft.plan import PlannedCross
+from bench.craft.plan import Move, Plan, PlannedCross
 from bench.craft.undoing import undo_words
 from bench.craft.words import plural
+from bench.journal.state import PieceState
 from bench.making.braid import Braid
 from bench.screens.bench.at_the_braid import AtTheBraid
 from bench.screens.bench.braiding import HELP as BRAIDING_HELP
@@ -126,11 +127,35 @@ def _reverse_moves(braid: Braid, step: PlannedCross, room: int) -> Styled:
         transfer = move.transfer.reversed()
         text = f"{places[transfer.start - 1]}  →  {places[transfer.end - 1]}"
         lines += [(part, "bold") for part in wrap(text, room)]
-        bead = words.bead_out(braid.plan, braid.state, move, step.cross)
+        bead = _bead_out(braid.plan, braid.state, move, step.cross)
         lines += [(f"  {part}", "") for part in wrap(f"{transfer.way}; {bead}", room - 2)]
     if any(move.transfer.kind == "slide" for move in step.moves):
         lines.append((_SLIDES, ""))
     return lines
+
+
+def _bead_out(plan: Plan, state: PieceState, move: Move, cross: int) -> str:
+    """What comes out with a carried strand as its cross is taken back.
+
+    Where slips and mends left the braid unlike its plan, what is known of that. In a row of equal
+    beads a gap may lie as far down as its first one.
+    """
+    strand, bead = move.strand, move.bead
+    used, load = plan.used(strand, cross - 1), plan.loads[strand - 1]
+    known = {at: what for role, at, what in state.out if role == strand}
+    for at, what in known.items():
+        if what == "gap" and at >= cross and bead:
+            run = load[used : plan.used(strand, at)]
+            if at > cross and set(run) != {bead}:
+                continue
+            sure = at == cross and load[used - 1 : used] != bead
+            return "no bead out: none came in" if sure else f"a gap? no bead; else {bead} out"
+    seen = known.get(cross, "proud")
+    if seen == "two":
+        return "two beads out over the rim"
+    if bead is None or any(spot[:2] == (strand, cross) for spot in state.sew_ins):
+        return "no bead on it"
+    return f"bead {bead if seen == 'proud' else seen} out over the rim"
 
 
 def _undoing(braid: Braid, step: PlannedCross, room: int, *, wire_is_out: bool) -> Styled:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from bench.craft.cautions import WEIGHTS, WIRE
+from bench.craft.cautions import OLD_LEAD, WEIGHTS, WIRE
 from bench.craft.cutting import passing
 from bench.craft.stringing import StrungThread, string_up
 from bench.documents.settings import Settings
@@ -13,7 +13,6 @@ from bench.making.braid import Braid
 from bench.making.core_answer import core_part
 from bench.making.worked_pattern import WorkedPattern
 
-OLD_LEAD = "Wash your hands after old lead tama."
 STEPS_DONE = "set-up-"
 """A mark of this name and a number is in the journal for so many steps done, as counted last."""
 SMALL = 300.0

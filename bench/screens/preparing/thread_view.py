@@ -13,11 +13,12 @@ STUB = 3
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """A piece of the drawn thread: its text, its style, and whether beads are on there."""
+    """A piece of the drawn thread: its text, its style, whether its beads are on or come next."""
 
     text: str
     style: Style
     on: bool
+    comes_next: bool = False
 
 
 def parts_of(half: Half, held: int, *, in_hand: bool) -> list[Part]:
@@ -29,7 +30,7 @@ def parts_of(half: Half, held: int, *, in_hand: bool) -> list[Part]:
             parts.append(Part(f"{group.count}{group.bead}", "bold", on=True))
         elif before <= held and in_hand:
             count = group.on - held
-            parts.append(Part(f"[{count}{group.bead}]", "picked", on=False))
+            parts.append(Part(f"[{count}{group.bead}]", "picked", on=False, comes_next=True))
         else:
             parts.append(Part(f"{group.count}{group.bead}", "dim", on=False))
     return parts[::-1] if half.reverse else parts
@@ -40,7 +41,7 @@ def windowed(parts: Sequence[Part], width: int) -> list[Part]:
     shown = list(parts)
     if _length(shown) <= width or not shown:
         return shown
-    here = next((i for i, part in enumerate(parts) if part.text.startswith("[")), None)
+    here = next((i for i, part in enumerate(parts) if part.comes_next), None)
     if here is None:
         here = max((i for i, part in enumerate(parts) if part.on), default=0)
     first, last = here, here + 1

@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from bench.craft.words import duration
-from bench.screens.kit.canvas import Canvas, wrap
+from bench.screens.kit.canvas import Canvas
 from bench.screens.kit.foot import in_lines, put
 from bench.screens.kit.view import View
 from bench.screens.slips.talk import SlipTalk
 from bench.slips.likeness import FOREIGN
 
-UNDER = "Stick in, weight off before you reach under."
 TO_BRAID = "ESC back to braiding, nothing changed"
 RIM = 22
 """Columns of the small stand beside a question."""
@@ -61,18 +60,6 @@ def short_bead(talk: SlipTalk, letter: str) -> str:
     if letter == FOREIGN:
         return "a bead of no load"
     return f"{letter} {talk.plan.pattern.beads[letter].size}"
-
-
-def caution_lines(canvas: Canvas, y: int, caution: str, most: int) -> int:
-    """Draw a caution, down to a line at most; return the line below."""
-    for number, line in enumerate(wrap(caution, canvas.width - 12)):
-        if y > most:
-            break
-        if number == 0:
-            canvas.text(1, y, "CAUTION", "mark")
-        canvas.text(10, y, line)
-        y += 1
-    return y
 
 
 def foot(canvas: Canvas, view: View, *keys: tuple[str, str]) -> None:

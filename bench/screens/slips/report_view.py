@@ -2,20 +2,19 @@
 
 from __future__ import annotations
 
-from bench.craft.cautions import NEEDLE_IN_BRAID
+from bench.craft.cautions import NEEDLE_IN_BRAID, REACH_UNDER
 from bench.screens.kit import words
 from bench.screens.kit.canvas import Canvas, wrap
+from bench.screens.kit.page import caution, paragraph
 from bench.screens.kit.view import View
 from bench.screens.slips.parts import (
     TO_BRAID,
-    UNDER,
     bead_keys,
     bead_line,
-    caution_lines,
     foot,
     pointer,
 )
-from bench.screens.slips.talk import PLACE_KEYS, SlipTalk
+from bench.screens.slips.talk import PLACE_KEYS, Choice, SlipTalk
 
 
 def draw_report(canvas: Canvas, talk: SlipTalk, view: View) -> None:
@@ -27,13 +26,13 @@ def draw_report(canvas: Canvas, talk: SlipTalk, view: View) -> None:
     lines = [_choice(talk, what) for what in talk.choices]
     last = talk.braid.last_step
     room = view.height - 2 - y - (last is not None) - (not all(map(_of_beads, talk.choices)))
-    room -= len(wrap(UNDER, view.width - 12))
+    room -= len(wrap(REACH_UNDER, view.width - 11))
     short = sum(map(len, lines)) > room
     for number, what in enumerate(talk.choices):
         if not _of_beads(what) and (number == 0 or _of_beads(talk.choices[number - 1])):
             canvas.text(1, y, "Or is it something else?", "bold")
             y += 1
-        shown = lines[number][:1] if short and not what.isdigit() else lines[number]
+        shown = lines[number][:1] if short and not isinstance(what, int) else lines[number]
         key = PLACE_KEYS[number]
         pointer(canvas, 1, y, talk, key)
         canvas.text(2, y, key, "key")
@@ -46,23 +45,22 @@ def draw_report(canvas: Canvas, talk: SlipTalk, view: View) -> None:
         text = f"By the plan lies uppermost on the braid: {last.call}."
         canvas.text(1, y, text, "", view.width - 2)
         y += 1
-    caution_lines(canvas, y, UNDER, view.height - 2)
+    caution(canvas, y, REACH_UNDER, view.height - 1)
     canvas.text(1, view.height - 1, TO_BRAID, "", view.width - 2)
     canvas.zone(1, view.height - 1, len(TO_BRAID), 1, "escape")
 
 
-def _of_beads(what: str) -> bool:
+def _of_beads(what: Choice) -> bool:
     """Whether a choice of the report is about the next bead of a strand."""
-    return what.isdigit() or what == "elsewhere"
+    return isinstance(what, int) or what == "elsewhere"
 
 
-def _choice(talk: SlipTalk, what: str) -> list[str]:
+def _choice(talk: SlipTalk, what: Choice) -> list[str]:
     """What a choice of the report stands for, and where it leads."""
-    if what.isdigit():
-        place = int(what)
-        beads = talk.scene.ahead[place]
+    if isinstance(what, int):
+        beads = talk.scene.ahead[what]
         bead = bead_line(talk, beads[0]) if beads else "nothing left on it"
-        return [talk.plan.structure.places[place - 1], f"the plan says: {bead}"]
+        return [talk.plan.structure.places[what - 1], f"the plan says: {bead}"]
     last = talk.braid.last_step
     return {
         "elsewhere": [
@@ -120,7 +118,7 @@ def draw_which_line(canvas: Canvas, talk: SlipTalk, view: View) -> None:
         canvas.text(x + 3, y, place, "", wide - 5)
         canvas.zone(x, y, wide - 2, 1, PLACE_KEYS[number])
     if not of_bead:
-        caution_lines(canvas, 6 + half, UNDER, view.height - 2)
+        caution(canvas, 6 + half, REACH_UNDER, view.height - 1)
     foot(canvas, view, ("BACKSPACE", "one step back"))
 
 
@@ -129,9 +127,7 @@ def draw_read(canvas: Canvas, talk: SlipTalk, view: View) -> None:
     place = talk.plan.structure.places[talk.place - 1]
     y = 2
     text = f"Read off all beads left at {place}, the next one first, letter by letter."
-    for line in wrap(text, view.width - 2):
-        canvas.text(1, y, line, "bold")
-        y += 1
+    y = paragraph(canvas, y, text, "bold")
     strand = talk.scene.arrangement[talk.place - 1]
     left = len(talk.plan.remaining(strand, talk.made).replace("-", ""))
     canvas.text(1, y, f"By the plan {left} are left; {len(talk.typed)} are read off.")
@@ -158,5 +154,5 @@ def draw_sewn(canvas: Canvas, talk: SlipTalk, view: View) -> None:
         for line in lines:
             canvas.text(5, y, line, "bold")
             y += 1
-    caution_lines(canvas, y + 1, NEEDLE_IN_BRAID, view.height - 4)
+    caution(canvas, y + 1, NEEDLE_IN_BRAID, view.height - 3)
     foot(canvas, view, ("BACKSPACE", "one step back"))

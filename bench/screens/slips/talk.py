@@ -3,22 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import InitVar, dataclass
 from typing import Literal
 
 from bench.documents.key_names import DIGITS
 from bench.making.braid import Braid
 from bench.making.mending import carry_out
 from bench.screens.slips.answers import BRAID_SAYS, Bead, answered
-from bench.slips.inquiry import Inquiry
-from bench.slips.likeness import FOREIGN, Likeness
+from bench.screens.slips.case import Case, Statement
+from bench.slips.likeness import FOREIGN
 from bench.slips.looks import Answer, Look
 from bench.slips.maker import Maker
 from bench.slips.mend import Mend
 from bench.slips.mend_steps import TakeBack
 from bench.slips.mends import mends
 from bench.slips.planned_stand import MOST_COUNTED, PlannedStand
-from bench.slips.posterior import Hypothesis
 from bench.slips.read_off import Edit, read_off
 from bench.slips.suspect import Suspect
 
@@ -26,44 +25,30 @@ Page = Literal["report", "bead", "line", "asking", "mends", "mend", "read", "sew
 Leads = Literal["", "leave", "place", "back", "done"]
 """Where a key leads out of the talk; '' stays in it."""
 
+Choice = int | Literal["elsewhere", "gap", "proud", "last", "lost", "sewn", "undone"]
+"""What can be reported: another bead next at a place, by its number, or one of these."""
+
 PLACE_KEYS = "123456789abcdefghijklmnopqrstuvwxyz"
-MOST_SUSPECTS = 5
-
-
-@dataclass(frozen=True, slots=True)
-class Told:
-    """One thing told: a report, an answer, or that a look cannot be answered (set_aside)."""
-
-    look: Look
-    answer: Answer = None
-    report: bool = False
-    set_aside: bool = False
 
 
 @dataclass
 class SlipTalk:
     """One talk about what went wrong, from its report on. `now` gives seconds that only grow.
 
-    `left` is a talk that was left without a mend; what was told in it, a row ago at most, counts.
+    `left` is a case that was left without a mend; what was told in it, a row ago at most, counts.
     """
 
     braid: Braid
     maker: Maker
     now: Callable[[], float]
-    left: SlipTalk | None = None
+    left: InitVar[Case | None] = None
 
-    def __post_init__(self) -> None:
+    def __post_init__(self, left: Case | None) -> None:
         self.page: Page = "report"
         self.plan, self.made = self.braid.plan, self.braid.made
-        left, self.left = self.left, None
-        if left is not None and left.plan is self.plan and left.told:
-            since = self.made - left.made
-            if 0 <= since <= self.plan.row_length:
-                self.left = left
         self.scene = PlannedStand(self.plan, self.made)
-        self.likeness = Likeness(self.plan.pattern, self.maker.vision)
-        self.told: list[Told] = []
-        self.inquiry: Inquiry | None = None
+        self.case = Case(self.plan, self.made, self.maker, left)
+        self.likeness = self.case.likeness
         self.place = 0
         self.saw_what = ""
         self.typed = ""
@@ -85,16 +70,18 @@ class SlipTalk:
         return [] if step is None else [move.transfer.start for move in step.carried]
 
     @property
-    def choices(self) -> list[str]:
-        """What the digits of the report page stand for, in order; carried places come first."""
-        others = ["gap", "proud"] if any(self.scene.counts) else []
-        if self.made:
-            others.append("last")
-        beads = [*map(str, self.carried), "elsewhere"] if any(self.scene.loads) else []
-        noted = ["sewn"] if self.sew_ins else []
-        if self.braid.state.mended is not None:
-            noted.append("undone")
-        return [*beads, *others, "lost", *noted]
+    def choices(self) -> list[Choice]:
+        """What can be reported, in order; carried places come first."""
+        beads: list[Choice] = [*self.carried, "elsewhere"] if any(self.scene.loads) else []
+        can_be: dict[Choice, bool] = {
+            "gap": any(self.scene.counts),
+            "proud": any(self.scene.counts),
+            "last": self.made > 0,
+            "lost": True,
+            "sewn": bool(self.sew_ins),
+            "undone": self.braid.state.mended is not None,
+        }
+        return [*beads, *(what for what, possible in can_be.items() if possible)]
 
     @property
     def sew_ins(self) -> tuple[tuple[int, int, str], ...]:
@@ -102,39 +89,19 @@ class SlipTalk:
         return self.braid.state.sew_ins
 
     @property
-    def look(self) -> Look | None:
-        """The look that is asked for."""
-        return None if self.inquiry is None else self.inquiry.look
-
-    @property
-    def any_answer(self) -> bool:
-        """Whether anything was answered since the report."""
-        return any(not told.report for told in self.told)
-
-    @property
-    def beliefs(self) -> list[Hypothesis]:
-        """What it may be, the likeliest first."""
-        return [] if self.inquiry is None else self.inquiry.known[:MOST_SUSPECTS]
-
-    @property
-    def nothing_fits(self) -> bool:
-        """Whether no slip and no pair of slips explains what was told."""
-        return self.inquiry is not None and self.inquiry.nothing_fits
-
-    @property
     def ways(self) -> tuple[Mend, ...]:
         """The mends of the suspect that is picked, or of the strand that was read off."""
         if self.edits is not None:
             return self.edit_mends
-        if self.inquiry is None or self.nothing_fits:
+        inquiry = self.case.inquiry
+        if inquiry is None or self.case.nothing_fits:
             return ()
-        slips = self.beliefs[self.picked].slips
-        return mends(self.inquiry.planned, slips, self.maker)
+        return mends(inquiry.planned, self.case.suspects[self.picked].slips, self.maker)
 
     @property
     def options(self) -> list[str]:
         """The keys that the page lists one below the other."""
-        look = self.look
+        look = self.case.look
         if self.page == "report":
             return list(PLACE_KEYS[: len(self.choices)])
         if self.page == "line":
@@ -150,7 +117,7 @@ class SlipTalk:
     def at(self) -> int | None:
         """Which of the options Enter takes; None for none, as among beads until one is gone to."""
         page, told, at = self._at
-        if (page, told) == (self.page, len(self.told)) and at < len(self.options):
+        if (page, told) == (self.page, len(self.case.statements)) and at < len(self.options):
             return at
         return None if self.page in ("asking", "bead") or not self.options else 0
 
@@ -158,13 +125,15 @@ class SlipTalk:
         at, many = self.at, len(self.options)
         if at is None:
             at = -1 if step > 0 else many
-        self._at = self.page, len(self.told), (at + step) % many
+        self._at = self.page, len(self.case.statements), (at + step) % many
 
     # Keys
 
     def meant_once(self, key: str) -> bool:
         """Whether a second press at once is one that bounces: not where beads are read off."""
-        spelled = self.page == "read" or (self.look is not None and self.look.kind == "next3")
+        spelled = self.page == "read" or (
+            self.case.look is not None and self.case.look.kind == "next3"
+        )
         return not spelled and key not in ("up", "down", "left", "right")
 
     def press(self, key: str, character: str | None) -> Leads:
@@ -214,10 +183,10 @@ class SlipTalk:
             return "done"
         if what == "sewn":
             self.page = "sewn"
-        elif what in ("elsewhere", "gap", "proud"):
-            self.saw_what, self.page = what, "line"
+        elif isinstance(what, int):
+            self.place, self.page = what, "bead"
         else:
-            self.place, self.page = int(what), "bead"
+            self.saw_what, self.page = what, "line"
         return ""
 
     def _report_more(self, sign: str) -> None:
@@ -254,27 +223,27 @@ class SlipTalk:
                 "saw" if kind == "next" else "braid": saw,
             },
         )
-        self.told = [Told(Look(kind, strand, place, 0.0), saw, report=True)]
-        self._work_out()
+        self.case.report(Look(kind, strand, place, 0.0), saw)
+        self._follow()
 
     def _answer(self, key: str, sign: str) -> None:
-        look = self.look
+        look = self.case.look
         assert look is not None
         if key == "tab":
             self.page = "mends"
         elif key == "enter" and not self.typed:
-            self._tell(Told(look, set_aside=True))
+            self._tell(Statement(look, set_aside=True))
         else:
             bead = self._bead(sign) if look.kind in ("next", "next3") else False
             answer, self.typed = answered(look, self.typed, key, sign, bead, self.most(look))
             if answer is not False:
-                self._tell(Told(look, answer))
+                self._tell(Statement(look, answer))
 
     def most(self, look: Look) -> int:
         """The highest number that answers a look."""
         return self.plan.strands - 1 if look.kind == "glance" else MOST_COUNTED
 
-    def _tell(self, told: Told) -> None:
+    def _tell(self, told: Statement) -> None:
         look = told.look
         answered: dict[str, object] = {
             "cross": self.made + 1,
@@ -290,18 +259,17 @@ class SlipTalk:
                 "seconds": round(max(0.0, self.now() - self._asked), 1),
             }
         self.braid.record("look_answered", answered)
-        self.told.append(told)
-        self._take(told)
+        self.case.tell(told)
         self._follow()
 
     def _choose(self, key: str, sign: str) -> None:
         ways = self.ways
-        if key == "tab" and self.look is not None:
+        if key == "tab" and self.case.look is not None:
             self.page = "asking"
-        elif key in ("right", "left") and not self.nothing_fits and self.edits is None:
+        elif key in ("right", "left") and not self.case.nothing_fits and self.edits is None:
             step = 1 if key == "right" else -1
-            self._at = self.page, len(self.told), 0
-            self.picked = (self.picked + step) % len(self.beliefs)
+            self._at = self.page, len(self.case.statements), 0
+            self.picked = (self.picked + step) % len(self.case.suspects)
         elif sign == "r" and self.place:
             self.page, self.typed = "read", ""
         elif sign in DIGITS and 1 <= int(sign) <= len(ways):
@@ -310,8 +278,8 @@ class SlipTalk:
     def _carry_out(self) -> Leads:
         assert self.mend is not None
         slips, chance = self.edit_slips, 1.0
-        if self.edits is None and self.beliefs:
-            belief = self.beliefs[self.picked]
+        if self.edits is None and self.case.suspects:
+            belief = self.case.suspects[self.picked]
             slips, chance = belief.slips, belief.chance
         carry_out(self.braid, self.mend, slips, round(chance, 4))
         if any(isinstance(effect, TakeBack) for effect in self.mend.effects):
@@ -348,44 +316,16 @@ class SlipTalk:
             self.page = "mends"
         elif self.page == "mends" and self.edits is not None:
             self.edits = None
-        elif self.page in ("asking", "mends") and self.any_answer:
-            gone = self.told.pop()
+        elif self.page in ("asking", "mends") and self.case.any_answer:
+            gone = self.case.unsay()
             self.braid.record("look_answered", {"kind": gone.look.kind, "undone": True})
-            self._work_out()
+            self._follow()
         else:
-            self.page, self.told, self.inquiry = "report", [], None
-
-    # Working out
-
-    def _work_out(self) -> None:
-        """The inquiry anew, from all that was told."""
-        made = self.made if self.left is None else self.left.made
-        inquiry = Inquiry(self.plan, made, self.likeness, self.maker)
-        self.inquiry = inquiry
-        anew = {told.look.key for told in self.told} if made == self.made else set()
-        for told in [] if self.left is None else self.left.told:
-            if told.look.key not in anew:
-                self._take(told)
-        if made != self.made:
-            self.inquiry = inquiry.at(self.made)
-        for told in self.told:
-            self._take(told)
-        self._follow()
-
-    def _take(self, told: Told) -> None:
-        inquiry, look = self.inquiry, told.look
-        assert inquiry is not None
-        if told.set_aside:
-            inquiry.skip(look)
-        elif not told.report:
-            inquiry.answer(look, told.answer)
-        elif look.kind == "braid":
-            inquiry.report_braid(look.place, str(told.answer))
-        else:
-            inquiry.report(look.place, told.answer if isinstance(told.answer, str) else None)
+            self.case.close()
+            self.page = "report"
 
     def _follow(self) -> None:
         self.typed, self.picked = "", 0
         self.edits = None
         self._asked = self.now()
-        self.page = "asking" if self.look is not None else "mends"
+        self.page = "asking" if self.case.look is not None else "mends"

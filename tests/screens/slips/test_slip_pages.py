@@ -72,8 +72,8 @@ async def test_enter_answers_a_look_only_where_a_choice_was_gone_to(sit: Sit) ->
             screen = sitting.app.screen
             assert isinstance(screen, BenchScreen)
             assert isinstance(screen.mode, NotWhatISee)
-            assert screen.mode.talk.inquiry is not None
-            screen.mode.talk.inquiry.look = Look("braid", 1, 6, 5.0)
+            assert screen.mode.talk.case.inquiry is not None
+            screen.mode.talk.case.inquiry.look = Look("braid", 1, 6, 5.0)
             await sitting.press(*keys)
             last = list(braid.journal.events(braid.piece, "look_answered"))[-1].payload
             assert last.get("answer") == answered
@@ -212,9 +212,9 @@ async def test_a_key_at_not_saved_says_nothing_in_the_talk(
         assert isinstance(screen.mode, NotSaved)
         under = screen.mode.under
         assert isinstance(under, NotWhatISee)
-        told = list(under.talk.told)
+        told = list(under.talk.case.statements)
         await sitting.press("5")
-        assert under.talk.told == told
+        assert under.talk.case.statements == told
         assert "ONE LOOK" in sitting.shown
         home.unlink()
         gone.rename(home)
@@ -228,8 +228,11 @@ async def test_looking_into_the_talk_again_forgets_nothing(sit: Sit) -> None:
         screen = sitting.app.screen
         assert isinstance(screen, BenchScreen)
         assert isinstance(screen.mode, NotWhatISee)
-        assert screen.mode.talk.inquiry is not None
-        assert [seen.look.kind for seen in screen.mode.talk.inquiry.evidence] == ["next", "braid"]
+        assert screen.mode.talk.case.inquiry is not None
+        assert [seen.look.kind for seen in screen.mode.talk.case.inquiry.evidence] == [
+            "next",
+            "braid",
+        ]
 
 
 async def test_a_line_is_told_on_the_largest_stand(sit: Sit, home: Path) -> None:
@@ -352,10 +355,10 @@ async def test_a_key_that_bounces_is_taken_once(sit: Sit) -> None:
         assert isinstance(screen, BenchScreen)
         assert isinstance(screen.mode, NotWhatISee)
         for key in ("enter", "backspace"):
-            told = len(screen.mode.talk.told)
+            told = len(screen.mode.talk.case.statements)
             await sitting.press(key)
             await sitting.press(key, seconds=0.1)
-            assert abs(len(screen.mode.talk.told) - told) == 1
+            assert abs(len(screen.mode.talk.case.statements) - told) == 1
             assert "second press ignored" in sitting.shown
         await sitting.press("tab", "r")
         await sitting.press(*"ddd", seconds=0.1)

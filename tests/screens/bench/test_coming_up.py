@@ -8,7 +8,7 @@ import pytest
 
 from bench.craft.plan import Plan
 from bench.documents.library import Library
-from bench.screens.kit.words import rows_line, soon, soon_words, whose_rows
+from bench.screens.bench.coming_up import rows_line, soon, soon_words, whose_rows
 
 
 @pytest.fixture
