@@ -10,14 +10,20 @@ from bench.answers.core import CorePart
 
 
 @dataclass(frozen=True, kw_only=True)
-class BeadLine(Part):
-    """One kind of bead of a piece: how many are strung and how many lie in the core."""
+class BeadKind(Part):
+    """One kind of bead: its letter, and what stands on its tube."""
 
     bead: str
     size: str
     shape: str
     colour: str
     name: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class BeadLine(BeadKind):
+    """One kind of bead of a piece: how many are strung and how many lie in the core."""
+
     count: int
     core: int
     diameter_mm: float

@@ -6,18 +6,13 @@ from dataclasses import dataclass
 from typing import Literal
 
 from bench.answers import Answer, Part
-from bench.answers.loading_sheet import CutLine
+from bench.answers.loading_sheet import BeadKind, CutLine
 
 
 @dataclass(frozen=True, kw_only=True)
-class BeadNeed(Part):
+class BeadNeed(BeadKind):
     """One kind of bead to have: the count of all pieces, core beads included, with spare."""
 
-    bead: str
-    size: str
-    shape: str
-    colour: str
-    name: str
     count: int
     with_spare: int
     grams: float

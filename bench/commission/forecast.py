@@ -10,7 +10,7 @@ from bench.answers.pace import PaceLine, SecondsInterval
 from bench.commission.overview import Overview
 from bench.commission.progress import LotProgress
 from bench.documents.library import Library
-from bench.documents.settings import WorkSettings as WorkSettings
+from bench.documents.settings import WorkSettings
 from bench.journal.clock import Moment
 from bench.journal.piece_times import work_of
 from bench.pace.intervals import LEVEL, Forecast

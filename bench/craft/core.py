@@ -151,14 +151,14 @@ def stack_mm(groups: Sequence[CoreGroup]) -> float:
     return sum(group.count * group.bead.length_mm for group in groups)
 
 
-def wire_mm(braid_mm: float, core_mm: float, grip_mm: float = GRIP_MM) -> float:
+def wire_mm(braid_mm: float, core_mm: float) -> float:
     """Add up the wire to cut: the braid, the core parked above it, and a grip at both ends."""
-    return braid_mm + core_mm + 2 * grip_mm
+    return braid_mm + core_mm + 2 * GRIP_MM
 
 
-def cord_mm(braid_mm: float, spare_mm: float = CORD_SPARE_MM) -> float:
+def cord_mm(braid_mm: float) -> float:
     """Add up the cord to cut for a core without beads."""
-    return braid_mm + spare_mm
+    return braid_mm + CORD_SPARE_MM
 
 
 def _too_large(

@@ -12,8 +12,8 @@ from bench.craft.beads import BeadSize, find
 from bench.craft.lattice import (
     Carried,
     Lattice,
-    diameter_at_most,
-    length_by_rule,
+    diameter_at_most_mm,
+    length_by_rule_mm,
     place,
     plain_pitch_mm,
 )
@@ -161,7 +161,7 @@ def _by_rule(plan: Plan, sizes: dict[str, BeadSize], plain_mm: float) -> Growth:
     for strand, load in enumerate(plan.loads, 1):
         for entry, letter in enumerate(load):
             if letter in sizes:
-                length = length_by_rule(sizes[letter].length_mm).mm / plan.strands
+                length = length_by_rule_mm(sizes[letter].length_mm) / plan.strands
                 rows[plan.cross_of(strand, entry)] += length
     for cross in range(1, plan.crosses + 1):
         if plan.row_at(cross)[0] is None:
@@ -172,7 +172,7 @@ def _by_rule(plan: Plan, sizes: dict[str, BeadSize], plain_mm: float) -> Growth:
     return Growth(
         None,
         tuple(accumulate(rows)),
-        diameter_at_most(widest, plan.strands).mm,
+        diameter_at_most_mm(widest, plan.strands),
         None,
         "guess: twice the length strung on each strand; the thickness is the most it can be",
     )

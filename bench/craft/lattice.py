@@ -72,14 +72,6 @@ class Lattice:
     hollow_mm: float
 
 
-@dataclass(frozen=True, slots=True)
-class Guess:
-    """A figure that rests on a rule of thumb, and which."""
-
-    mm: float
-    rests_on: str
-
-
 def radius_factor(columns: int) -> float:
     """Radius of the beads' centres over the bead diameter, for two beads a cross.
 
@@ -126,7 +118,6 @@ def place(
     crosses: int,
     plain_mm: float,
     zero_deg: float | None = None,
-    measured_turn_deg: float | None = None,
 ) -> Lattice:
     """Lay the beads, given in the order of their crosses, into columns.
 
@@ -134,7 +125,6 @@ def place(
     nearer than half of both diameters to an earlier one. A cross that brings in no bead adds
     `plain_mm`. `crosses` is the number of all crosses, plain ones at the end included.
     `zero_deg` is explained at `column_of`; without it the first bead lies in column 0.
-    `measured_turn_deg` changes only `angle_deg` of the spots: columns that lean.
     Works in linear time.
 
     Raises ValueError if there is no bead, if the beads are not in order, if a bead would lie
@@ -146,7 +136,6 @@ def place(
     _check_order(carried, crosses)
     if zero_deg is None:
         zero_deg = carried[0].angle_deg - turn_deg * (carried[0].cross - 1)
-    shown_turn = turn_deg if measured_turn_deg is None else measured_turn_deg
     factor = radius_factor(columns)
     clearance = _Clearance(columns, factor)
     reach_mm = max(bead.diameter_mm for bead in carried)
@@ -190,7 +179,7 @@ def place(
                     bead.strand,
                     bead.bead,
                     column,
-                    (bead.angle_deg - zero_deg - shown_turn * (cross - 1)) % 360,
+                    (bead.angle_deg - zero_deg - turn_deg * (cross - 1)) % 360,
                     height_mm,
                     factor * bead.diameter_mm,
                     bead.diameter_mm,
@@ -210,15 +199,15 @@ def place(
     )
 
 
-def length_by_rule(strung_mm: float) -> Guess:
-    """Braid length from the length of beads strung on each strand.
+def length_by_rule_mm(strung_mm: float) -> float:
+    """Braid length from the length of beads strung on each strand, a guess.
 
     The published 1 : 2 rule: R. A. Combs, designandadorn.com, 1 Aug 2018, tip 6.
     """
-    return Guess(2 * strung_mm, "guess: twice the length strung on each strand")
+    return 2 * strung_mm
 
 
-def diameter_at_most(diameter_mm: float, strands: int) -> Guess:
+def diameter_at_most_mm(diameter_mm: float, strands: int) -> float:
     """Outside diameter if half as many beads as strands lay side by side round the braid.
 
     Pure geometry, and an upper bound: beads settle into fewer columns. Raises ValueError for
@@ -226,8 +215,7 @@ def diameter_at_most(diameter_mm: float, strands: int) -> Guess:
     """
     if strands < 4:
         raise ValueError(f"a round braid needs at least four strands, not {strands}")
-    factor = 1 + 1 / math.sin(2 * math.pi / strands)
-    return Guess(factor * diameter_mm, f"guess: at most, with {strands // 2} beads side by side")
+    return diameter_mm * (1 + 1 / math.sin(2 * math.pi / strands))
 
 
 def _check_order(carried: Sequence[Carried], crosses: int) -> None:

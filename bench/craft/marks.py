@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Literal, cast
 
@@ -64,9 +64,8 @@ def work_out(
     growth: Growth,
     sizes: dict[str, BeadSize],
     housekeeping: Housekeeping | None = None,
-    more: Iterable[Mark] = (),
 ) -> tuple[Mark, ...]:
-    """Return every mark of a piece in order: typed ones, those that follow, and `more`."""
+    """Return every mark of a piece in order: typed ones, and those that follow."""
     marks = [
         Mark(typed.after_cross, f"typed-{number}", typed.do, (), typed.caution)
         for number, typed in enumerate(plan.pattern.marks, 1)
@@ -74,7 +73,6 @@ def work_out(
     ]
     marks += _core_marks(plan, growth, sizes)
     marks += _halts(plan, growth, housekeeping or Housekeeping())
-    marks += more
     return tuple(sorted(marks, key=lambda mark: mark.after_cross))
 
 

@@ -23,19 +23,18 @@ class Needle:
     number: int
     diameter_mm: float
     confirmed: bool
-    remark: str
 
 
 NEEDLES: tuple[Needle, ...] = (
-    Needle(10, 0.46, True, "11/0 and larger"),
-    Needle(11, 0.41, False, "11/0, some 15/0"),
-    Needle(12, 0.385, False, "15/0; a second pass may fail"),
-    Needle(13, 0.345, False, "15/0, for a second pass"),
-    Needle(15, 0.275, False, "third and fourth passes; bends and snaps"),
-    Needle(16, 0.25, False, "the finest holes; bends and snaps"),
+    Needle(10, 0.46, True),
+    Needle(11, 0.41, False),
+    Needle(12, 0.385, False),
+    Needle(13, 0.345, False),
+    Needle(15, 0.275, False),
+    Needle(16, 0.25, False),
 )
 """Thickest first. No. 10: beads.co, "Beading needle sizes and their standard uses"; the other
-diameters are middles of ranges from memory. Remarks: thegentlebeader.blogspot.com, 2017/07."""
+diameters are middles of ranges from memory."""
 
 
 @dataclass(frozen=True, slots=True)

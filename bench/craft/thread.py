@@ -30,6 +30,9 @@ FIXING_MM = 40.0
 LONGEST_DOUBLE_MM = 3000.0
 """Double lengths above this tangle: cut single strands. Common practice, no source."""
 
+CUT_STEP_MM = 50.0
+"""Cut lengths are rounded up to whole steps. Common practice, no source."""
+
 DENIER_PER_TEX = 9.0
 """ISO 1144: tex is grams per 1000 m, denier grams per 9000 m."""
 
@@ -122,7 +125,6 @@ def cut(
     *,
     hang: Hang | None = None,
     take_up: float = TAKE_UP,
-    round_up_mm: float = 50.0,
 ) -> tuple[Cut, ...]:
     """Work out what to cut for one piece: the double lengths first, then the single strands.
 
@@ -132,8 +134,6 @@ def cut(
     singles = strands - 2 * double_lengths
     if singles < 0 or double_lengths < 0:
         raise ValueError(f"{double_lengths} double lengths do not make {strands} strands")
-    if not round_up_mm > 0:
-        raise ValueError(f"cut lengths are rounded up to a step above zero, not {round_up_mm:g}")
     one = strand_mm(braid_mm, hang, take_up)
     cuts = []
     for lengths, each, exact in (
@@ -141,8 +141,8 @@ def cut(
         (singles, 1, one + START_KNOT_MM),
     ):
         if lengths:
-            steps = math.ceil(exact / round_up_mm - 1e-9)
-            cuts.append(Cut(lengths, each, exact, steps * round_up_mm))
+            steps = math.ceil(exact / CUT_STEP_MM - 1e-9)
+            cuts.append(Cut(lengths, each, exact, steps * CUT_STEP_MM))
     return tuple(cuts)
 
 

@@ -85,13 +85,13 @@ class WeightProof:
         return min(self.one_missing, self.one_extra) >= SURE
 
 
-def from_table(
-    bead: BeadSize, scatter: float = BEAD_SCATTER, doubt: float = TABLE_DOUBT
-) -> BeadMass:
+def from_table(bead: BeadSize) -> BeadMass:
     """Take a bead's mass from the table, with the doubt that a table leaves."""
     mean = mass_g(bead)
     counted = "count per 10 g in the table" if bead.per_10_g else "measures and glass density"
-    return BeadMass(mean, doubt * mean, scatter * mean, counted, f"{bead.name} {bead.shape}")
+    return BeadMass(
+        mean, TABLE_DOUBT * mean, BEAD_SCATTER * mean, counted, f"{bead.name} {bead.shape}"
+    )
 
 
 def weighed(before: BeadMass, beads: int, total_g: float, resolution_g: float) -> BeadMass:

@@ -20,7 +20,7 @@ from bench.making.braid import Braid, NotNow
 from bench.making.calibration import calibration_with_stock
 from bench.making.learning import maker_of
 from bench.making.loading import tags_of
-from bench.making.point_of_braiding import point_nudge
+from bench.making.point_nudge import point_nudge
 from bench.making.worked_pattern import WorkedPattern
 from bench.timing.piece_history import course_of
 from tests.support.clock import ManualClock

@@ -148,30 +148,10 @@ def test_nonsense_is_refused() -> None:
     with pytest.raises(ValueError, match="three columns"):
         lattice.radius_factor(2)
     with pytest.raises(ValueError, match="four strands"):
-        lattice.diameter_at_most(3.0, 3)
+        lattice.diameter_at_most_mm(3.0, 3)
 
 
-def test_a_measured_turn_only_leans_the_columns() -> None:
-    """A measured turn changes the direction in which a bead is shown, nothing else."""
-    beads = eight_strands("ccc")
-    straight = laid(beads)
-    leaning = lattice.place(
-        beads,
-        columns=6,
-        turn_deg=30,
-        crosses=beads[-1].cross + 4,
-        plain_mm=0.3,
-        zero_deg=0,
-        measured_turn_deg=29,
-    )
-    for a, b in zip(straight.spots, leaning.spots, strict=True):
-        assert b.angle_deg == pytest.approx((a.angle_deg + a.cross - 1) % 360)
-        assert a._replace(angle_deg=0) == b._replace(angle_deg=0)
-
-
-def test_guesses_say_what_they_rest_on() -> None:
-    """Length by rule and diameter at most are marked as guesses."""
-    assert lattice.length_by_rule(100).mm == 200
-    assert lattice.diameter_at_most(3.0, 8).mm == pytest.approx(3 * (1 + math.sqrt(2)))
-    assert "guess" in lattice.length_by_rule(1).rests_on
-    assert "guess" in lattice.diameter_at_most(3.0, 8).rests_on
+def test_guesses_follow_their_rules() -> None:
+    """Length is twice what is strung; four beads side by side are the thickest of eight strands."""
+    assert lattice.length_by_rule_mm(100) == 200
+    assert lattice.diameter_at_most_mm(3.0, 8) == pytest.approx(3 * (1 + math.sqrt(2)))

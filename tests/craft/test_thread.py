@@ -17,7 +17,7 @@ def test_a_drop_takes_double_lengths_of_a_metre_and_a_quarter() -> None:
 
 def test_single_strands_lose_their_knot() -> None:
     """Without double lengths each strand is cut alone, with a knot at its start."""
-    (single,) = thread.cut(1000, strands=8, double_lengths=0, round_up_mm=1)
+    (single,) = thread.cut(1000, strands=8, double_lengths=0)
     assert (single.lengths, single.strands_each) == (8, 1)
     assert single.exact_mm == pytest.approx(1.7 * 1000 + 490 + 100)
 
@@ -78,7 +78,5 @@ def test_nonsense_is_refused() -> None:
         thread.strand_mm(-1)
     with pytest.raises(ValueError, match="do not make"):
         thread.cut(100, strands=7, double_lengths=4)
-    with pytest.raises(ValueError, match="rounded up"):
-        thread.cut(100, strands=8, double_lengths=4, round_up_mm=0)
     with pytest.raises(ValueError, match="above zero"):
         thread.lengths_from_spool(10, 0)

@@ -19,7 +19,7 @@ from bench.making.calibration import calibration_of, read_calibration, weighed_b
 from bench.making.expected_piece import ExpectedPiece
 from bench.making.loading import loading_of
 from bench.making.loading_sheet import sheet_of
-from bench.making.point_of_braiding import point_nudge
+from bench.making.point_nudge import point_nudge
 from bench.making.weights_answer import weights_answer
 from bench.making.worked_pattern import WorkedPattern
 from bench.sheets.loading import sheet_lines

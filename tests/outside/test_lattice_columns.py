@@ -118,7 +118,7 @@ def test_length_agrees_with_the_one_to_two_rule(size: str) -> None:
     braid = lattice.place(
         braided(4 * rows, diameter_mm), columns=6, turn_deg=30, crosses=4 * rows, plain_mm=0.3
     )
-    by_rule = lattice.length_by_rule(rows * 25.4 / per_inch).mm
+    by_rule = lattice.length_by_rule_mm(rows * 25.4 / per_inch)
     deviation = braid.beaded_mm / by_rule - 1
     print(f"{size}: {100 * deviation:+.1f} % against the 1 : 2 rule")
     assert -0.15 <= deviation <= 0

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bench.craft.counterweight import Nudge
-from bench.making.point_of_braiding import point_nudge
+from bench.making.point_nudge import point_nudge
 from bench.making.worked_pattern import WorkedPattern
 from bench.screens.bench.mode import Asked, Bench
 from bench.screens.kit.canvas import Canvas, wrap
