@@ -16,7 +16,6 @@ EXCEPTED = {
     # What a screen shows, as text: what tests of screens look at.
     "bench.screens.kit.canvas.Canvas.as_text",
     # These are to go, or to be come to.
-    "bench.screens.kit.plot.shares",
     "bench.journal.store.Journal.new_sitting",
     "bench.making.loading.Loading.threads_done",
 }

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 from bench.screens.kit.canvas import Canvas
@@ -84,12 +83,3 @@ def bar(length: float, room: int) -> str:
     """A bar of a share of the room, to the half cell."""
     halves = round(2 * max(0.0, min(1.0, length)) * room)
     return "█" * (halves // 2) + "▌" * (halves % 2)
-
-
-def shares(parts: Sequence[float], room: int) -> list[int]:
-    """Whole cells for parts of a line that fills the room."""
-    total = sum(parts)
-    if total <= 0:
-        return [0] * len(parts)
-    ends = [round(room * sum(parts[: k + 1]) / total) for k in range(len(parts))]
-    return [end - start for start, end in zip([0, *ends], ends, strict=False)]

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from textual import events
+
 from bench.craft.measuring import Corrections
 from bench.journal.errors import JournalError
 from bench.making.braid import Braid
@@ -13,6 +15,7 @@ from bench.making.worked_pattern import WorkedPattern
 from bench.screens.kit.board_screen import BoardScreen
 from bench.screens.kit.canvas import Canvas
 from bench.screens.kit.companion import Companion
+from bench.screens.kit.figure import put_on
 from bench.screens.kit.help_page import Lines
 from bench.screens.kit.view import View
 from bench.screens.preparing.measuring_view import (
@@ -81,6 +84,14 @@ class MeasureScreen(BoardScreen):
             measuring.press(key.lower(), character)
         if measuring.done:
             self._keep(measuring)
+
+    def on_paste(self, event: events.Paste) -> None:
+        """Take what is pasted as if it were typed."""
+        event.stop()
+        measuring = self.measuring
+        if measuring is not None and measuring.figure is not None:
+            measuring.typed = put_on(measuring.typed, event.text)
+            self.redraw()
 
     def _keep(self, measuring: Measuring) -> None:
         payload = measuring.payload

@@ -6,13 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from bench.craft.measuring import MOST, Corrections
-from bench.documents.key_names import DIGITS
 from bench.making.expected_piece import ExpectedPiece
 from bench.screens.kit.canvas import Canvas, wrap
-from bench.screens.kit.large_letters import HEIGHT, big
+from bench.screens.kit.figure import draw_figure, put_on
 from bench.screens.kit.view import View
-
-MOST_CHARACTERS = 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,11 +110,8 @@ class Measuring:
                 self.typed = self.typed[:-1]
             else:
                 self._step_back()
-        elif character is not None and len(self.typed) < MOST_CHARACTERS:
-            if character in DIGITS:
-                self.typed += character
-            elif character in ".," and "." not in self.typed:
-                self.typed += "."
+        elif character is not None:
+            self.typed = put_on(self.typed, character)
 
     def _step_back(self) -> None:
         if self.at > 0:
@@ -200,9 +194,7 @@ def draw_measuring(measuring: Measuring, view: View) -> Canvas:
         y += 1
         canvas.text(3, y, line)
     y += 2
-    end = big(canvas, 3, y, measuring.typed or "-", "bead")
-    canvas.text(end + 3, y + HEIGHT - 1, figure.unit, "bold")
-    y += HEIGHT + 1
+    y = draw_figure(canvas, y, measuring.typed or "-", figure.unit) + 1
     expected = predicted_words(figure)
     canvas.text(3, y, f"predicted: {expected}" if expected else "no prediction", "bold", room)
     canvas.text(3, y + 1, measuring.said, "warn", room)

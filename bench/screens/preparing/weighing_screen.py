@@ -6,8 +6,9 @@ import math
 from collections.abc import Sequence
 from typing import Literal
 
+from textual import events
+
 from bench.craft.weight_proof import BeadMass
-from bench.documents.key_names import DIGITS
 from bench.journal.errors import JournalError
 from bench.making.braid import Braid
 from bench.making.worked_pattern import WorkedPattern
@@ -15,14 +16,13 @@ from bench.screens.kit import words
 from bench.screens.kit.board_screen import BoardScreen
 from bench.screens.kit.canvas import Canvas, wrap
 from bench.screens.kit.companion import Companion
+from bench.screens.kit.figure import draw_figure, put_on
 from bench.screens.kit.help_page import Lines
-from bench.screens.kit.large_letters import HEIGHT, big
 from bench.screens.kit.view import View
 from bench.screens.preparing.measuring_view import far_off
 
 USUAL, MOST_USUAL = 20, 100
 """Beads on the scale unless another number is typed: as many as it weighs well, within these."""
-MOST_DIGITS = 6
 WELL = 10
 """So many steps of the scale tell a weight within a twentieth, half a step being rounded off."""
 
@@ -81,12 +81,18 @@ class WeighScreen(BoardScreen):
                 self.beads = self.usual
         elif key == "enter":
             self._take()
-        elif character is not None and len(self.typed) < MOST_DIGITS:
-            point = self.page == "grams" and character in ".," and "." not in self.typed
-            if character in DIGITS:
-                self.typed += character
-            elif point:
-                self.typed += "."
+        elif character is not None:
+            self._type(character)
+
+    def on_paste(self, event: events.Paste) -> None:
+        """Take what is pasted as if it were typed."""
+        event.stop()
+        if self.page != "which":
+            self._type(event.text)
+            self.redraw()
+
+    def _type(self, text: str) -> None:
+        self.typed = put_on(self.typed, text, whole=self.page == "how many")
 
     @property
     def well(self) -> int:
@@ -204,9 +210,8 @@ class WeighScreen(BoardScreen):
         for line in wrap(asks, room):
             canvas.text(3, y, line, "bold")
             y += 1
-        end = big(canvas, 3, y + 1, self.typed or ("-" if grams else str(self.usual)), "bead")
-        canvas.text(end + 3, y + HEIGHT, "g" if grams else "beads", "bold")
-        y += HEIGHT + 2
+        shown = self.typed or ("-" if grams else str(self.usual))
+        y = draw_figure(canvas, y + 1, shown, "g" if grams else "beads") + 1
         digits = max(0, math.ceil(-math.log10(scale) - 1e-9))
         hint = (
             f"predicted: {self.beads * mass.mean_g:.{digits}f} g, as your scale shows it"
