@@ -18,7 +18,7 @@ from bench.pace.intervals import Forecast
 from bench.pace.model import Model
 from bench.pace.predictive import Job
 from bench.pace.records import Work
-from bench.pace.what_fits import Waiting
+from bench.pace.what_fits import PieceAhead
 from bench.pace.work_ahead import Finish, Price, finish, price, spaced, work_ahead
 
 DAY_S = 86_400.0
@@ -251,7 +251,7 @@ def _rest_of(times: PieceTimes, lot_work: LotWork) -> Job:
     return replace(lot_work.job, shares=times.left) if times.left else lot_work.job
 
 
-def waiting(found: CommissionProgress, now: Moment, most: int) -> tuple[Waiting, ...]:
+def waiting(found: CommissionProgress, now: Moment, most: int) -> tuple[PieceAhead, ...]:
     """What is not finished, for what fits in the time at hand: begun pieces, then new ones.
 
     At most so many, but every lot has some among them, and no begun piece is left out.
@@ -260,14 +260,14 @@ def waiting(found: CommissionProgress, now: Moment, most: int) -> tuple[Waiting,
     lots = [lot for lot in found.lots if lot.to_make]
     each = max(1, (most - len(begun)) // max(1, len(lots)))
     fresh = [
-        Waiting(f"{lot.work.lot.name} {lot.next_number + number}", lot.work.job, lot.work.dry_s)
+        PieceAhead(f"{lot.work.lot.name} {lot.next_number + number}", lot.work.job, lot.work.dry_s)
         for lot in lots
         for number in range(min(each, lot.to_make))
     ]
     return tuple(_told_apart([*begun, *fresh[: max(0, most - len(begun))]]))
 
 
-def _told_apart(pieces: Sequence[Waiting]) -> Iterator[Waiting]:
+def _told_apart(pieces: Sequence[PieceAhead]) -> Iterator[PieceAhead]:
     """Number the pieces after the first that bear one name."""
     names: dict[str, int] = {}
     for piece in pieces:
@@ -276,11 +276,11 @@ def _told_apart(pieces: Sequence[Waiting]) -> Iterator[Waiting]:
         yield piece if again == 1 else replace(piece, name=f"{piece.name}, no. {again}")
 
 
-def _begun(lot_work: LotWork, making: BegunPiece, now: Moment) -> Waiting:
+def _begun(lot_work: LotWork, making: BegunPiece, now: Moment) -> PieceAhead:
     state, rest = making.state, _rest_of(making.times, lot_work)
     # Braided to the end, it has still to dry, though nobody has said that it does.
     braided = not dict(rest.shares)["braid"]
-    return Waiting(
+    return PieceAhead(
         state.title,
         rest,
         lot_work.dry_s,

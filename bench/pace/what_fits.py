@@ -17,12 +17,12 @@ from bench.pace.records import STAGES, Stage
 
 CHANCE = 0.8
 MOST_PIECES = 60
-"""Pieces of the run that are worth looking at; more do not fit in a day."""
+"""Pieces of the commission that are worth looking at; more do not fit in a day."""
 
 
 @dataclass(frozen=True)
-class Waiting:
-    """A piece of the run that is not finished."""
+class PieceAhead:
+    """A piece of the commission that is not finished."""
 
     name: str
     """What the maker calls it; only handed back."""
@@ -36,7 +36,7 @@ class Waiting:
 
 
 @dataclass(frozen=True)
-class Step:
+class ScheduledStage:
     """One stage of one piece in the plan, in seconds from now."""
 
     name: str
@@ -46,18 +46,18 @@ class Step:
 
 
 @dataclass(frozen=True)
-class Fit:
+class Schedule:
     """What fits: the steps in order, and the pieces that they finish."""
 
     finished: tuple[str, ...]
-    steps: tuple[Step, ...]
+    steps: tuple[ScheduledStage, ...]
     end_s: float
     """When the last step ends, if all goes as slowly as the chance asks for."""
 
 
 @dataclass
 class _Open:
-    waiting: Waiting
+    waiting: PieceAhead
     left: list[tuple[Stage, float]]
     ready_s: float = 0.0
     on_stand: bool = False
@@ -66,12 +66,12 @@ class _Open:
 
 def what_fits(
     model: Model,
-    pieces: Sequence[Waiting],
+    pieces: Sequence[PieceAhead],
     seconds: float,
     *,
     stands: int = 1,
     chance: float = CHANCE,
-) -> Fit:
+) -> Schedule:
     """Choose the most pieces that get finished in the time with that chance, then whole stages.
 
     Args:
@@ -89,19 +89,21 @@ def what_fits(
         raise ValueError("every piece needs a name of its own")
     if seconds <= 0 or stands < 1:
         raise ValueError("it needs some time and at least one stand")
-    plan = _Plan(_Bench(model, tuple(pieces), stands, chance, seconds))
+    plan = _Draft(_Bench(model, tuple(pieces), stands, chance, seconds))
     # Pieces on a stand come first, since they block it; then the quickest to finish.
     order = sorted(plan.bench.pieces, key=lambda p: (not p.on_stand, plan.bench.effort_s(p.job)))
     plan = _add(plan, order, [STAGES])
     finished = tuple(p.name for p, _ in plan.chosen)
     others = [p for p in order if p.name not in finished]
     plan = _add(plan, others, [STAGES[:upto] for upto in range(len(STAGES) - 1, 0, -1)])
-    return Fit(finished, tuple(plan.steps), plan.end_s)
+    return Schedule(finished, tuple(plan.steps), plan.end_s)
 
 
-def _add(plan: _Plan, pieces: Sequence[Waiting], choices: Sequence[tuple[Stage, ...]]) -> _Plan:
+def _add(
+    plan: _Draft, pieces: Sequence[PieceAhead], choices: Sequence[tuple[Stage, ...]]
+) -> _Draft:
     """Add what fits of each piece, the first choice that does; equal pieces fail alike."""
-    failed: set[Waiting] = set()
+    failed: set[PieceAhead] = set()
     for piece in pieces:
         kind = replace(piece, name="")
         if kind in failed:
@@ -121,7 +123,7 @@ class _Bench:
     """What all plans share: the model, every piece, the stands, the time."""
 
     model: Model
-    pieces: tuple[Waiting, ...]
+    pieces: tuple[PieceAhead, ...]
     stands: int
     chance: float
     limit_s: float
@@ -139,18 +141,18 @@ class _Bench:
         return sum(self.stage_s(job).values())
 
 
-class _Plan:
+class _Draft:
     """Chosen pieces with their stages, laid out in time at the pace that the chance asks for."""
 
     def __init__(self, bench: _Bench) -> None:
         self.bench = bench
-        self.chosen: tuple[tuple[Waiting, tuple[Stage, ...]], ...] = ()
-        self.steps: list[Step] = []
+        self.chosen: tuple[tuple[PieceAhead, tuple[Stage, ...]], ...] = ()
+        self.steps: list[ScheduledStage] = []
         self.end_s = 0.0
 
-    def with_piece(self, piece: Waiting, stages: tuple[Stage, ...]) -> _Plan:
+    def with_piece(self, piece: PieceAhead, stages: tuple[Stage, ...]) -> _Draft:
         """Make a new plan that also has these stages of a piece."""
-        new = _Plan(self.bench)
+        new = _Draft(self.bench)
         new.chosen = (*self.chosen, (piece, stages))
         new._lay_out()
         return new
@@ -186,7 +188,7 @@ class _Plan:
                 continue
             piece = min(ready, key=_urgency)
             stage, need = piece.left.pop(0)
-            self.steps.append(Step(piece.waiting.name, stage, clock, clock + need))
+            self.steps.append(ScheduledStage(piece.waiting.name, stage, clock, clock + need))
             clock += need
             if stage == "set_up":
                 piece.on_stand = True

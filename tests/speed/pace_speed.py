@@ -17,7 +17,7 @@ from bench.pace.model import fit
 from bench.pace.piece_in_hand import SoFar, piece_in_hand
 from bench.pace.predictive import Job, forecast, stage_predictive
 from bench.pace.records import PieceRecord, Stage, StageTime, Work
-from bench.pace.what_fits import Waiting, what_fits
+from bench.pace.what_fits import PieceAhead, what_fits
 from bench.pace.work_ahead import work_ahead
 
 DROP = Work(128, 8, 72)
@@ -60,7 +60,7 @@ def main() -> None:
     model = fit(records(200, 8))
     job = Job("pattern 1", "", "rain", DROP)
     hand: dict[Stage, SoFar] = {"braid": SoFar(30, 800.0)}
-    waiting = [Waiting(f"{i}", job, 1800.0) for i in range(60)]
+    waiting = [PieceAhead(f"{i}", job, 1800.0) for i in range(60)]
     for name, work in {
         "next piece": lambda: forecast(model, [job]),
         "piece in hand": lambda: piece_in_hand(stage_predictive(model, job.variant), DROP, hand),

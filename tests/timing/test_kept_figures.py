@@ -76,3 +76,55 @@ def test_reading_figures_loads_no_fit() -> None:
     found = set(done.stdout.split())
     assert "bench.timing.kept_figures" in found
     assert not {"numpy", "bench.pace.model", "bench.pace.predictive", "sqlite3", "pydantic"} & found
+
+
+KEY_AT_THE_BENCH = """
+import asyncio, sys
+from pathlib import Path
+from bench.screens.app import BenchApp
+
+async def go():
+    app = BenchApp(Path(sys.argv[1]))
+    async with app.run_test(size=(80, 24)) as pilot:
+        while not (app.is_ready and app.pace.known):
+            await pilot.pause(0.01)
+        for key in ("enter", "space", "space"):
+            await pilot.press(key)
+            await pilot.pause(0.1)
+        print(type(app.screen).__name__, app.pace.figures.pieces, "numpy" in sys.modules)
+
+asyncio.run(go())
+"""
+
+
+def test_a_used_home_needs_no_fit_at_the_bench(tmp_path: Path) -> None:
+    """Where figures were kept, the list and keys at the bench go by them, and numpy stays away."""
+    home = ("--home", str(tmp_path))
+    for command in (["record", "cistern", "--minutes", "70", *home], ["list", *home]):
+        done = subprocess.run(
+            [sys.executable, "-m", "bench", *command],
+            capture_output=True, text=True, check=True, timeout=60,
+        )  # fmt: skip
+    assert "predicted" in done.stdout
+    done = subprocess.run(
+        [sys.executable, "-c", KEY_AT_THE_BENCH, str(tmp_path)],
+        capture_output=True, text=True, check=True, timeout=60,
+    )  # fmt: skip
+    assert done.stdout.split() == ["BenchScreen", "1", "False"]
+
+
+def test_the_list_says_that_its_times_are_old(tmp_path: Path) -> None:
+    """Once the journal has pieces that nothing was worked out of, `list` says so until `pace`."""
+
+    def said(*command: str) -> str:
+        return subprocess.run(
+            [sys.executable, "-m", "bench", *command, "--home", str(tmp_path)],
+            capture_output=True, text=True, check=True, timeout=60,
+        ).stderr  # fmt: skip
+
+    said("record", "cistern", "--minutes", "70")
+    assert said("list") == ""
+    (tmp_path / FILE).unlink()
+    assert "braid-bench pace" in said("list")
+    said("pace")
+    assert said("list") == ""

@@ -17,7 +17,7 @@ from bench.craft.text import Fault
 from bench.documents.errors import DocumentError
 from bench.journal.errors import JournalError
 from bench.journal.store import Journal
-from bench.pace.what_fits import MOST_PIECES, Fit, what_fits
+from bench.pace.what_fits import MOST_PIECES, Schedule, what_fits
 from bench.screens.kit.list_screen import ListScreen, bindings
 from bench.screens.lists.closing_page import ClosingPage
 from bench.screens.lists.commission_page import PAGES, CommissionFigures, CommissionPage
@@ -156,7 +156,7 @@ class CommissionScreen(ListScreen):
         if not worker.is_cancelled:
             self.app.call_from_thread(self._fitted, seconds, fit)
 
-    def _fitted(self, seconds: float, fit: Fit) -> None:
+    def _fitted(self, seconds: float, fit: Schedule) -> None:
         if self.time.at_hand_s == seconds:
             self.time.fit = fit
             self.redraw()

@@ -8,7 +8,7 @@ from textual.geometry import Size
 
 from bench.commission.progress import CommissionProgress
 from bench.craft.words import plural
-from bench.pace.what_fits import Fit
+from bench.pace.what_fits import Schedule
 from bench.screens.kit.canvas import Canvas, wrap
 from bench.screens.kit.foot import Key
 from bench.screens.kit.help_page import Lines
@@ -32,7 +32,7 @@ class TimePage(CommissionPage):
     def __init__(self, figures: CommissionFigures, turn: Callable[[str], None]) -> None:
         super().__init__(figures, turn)
         self.at_hand_s = USUAL_S
-        self.fit: Fit | None = None
+        self.fit: Schedule | None = None
 
     def act_here(self, action: str, size: Size) -> None:
         """Have less or more time."""
@@ -63,7 +63,7 @@ class TimePage(CommissionPage):
         canvas.text(x, 3 + HEIGHT - 1, "with 8 chances in 10", "", room)
         self._draw_steps(canvas, 4 + HEIGHT, self.fit)
 
-    def _draw_steps(self, canvas: Canvas, y: int, fit: Fit) -> None:
+    def _draw_steps(self, canvas: Canvas, y: int, fit: Schedule) -> None:
         for head, x in (("from", 1), ("to", 9), ("what, in this order", 17)):
             canvas.text(x, y, head, "dim")
         rows: list[tuple[str, str, str, str]] = []

@@ -210,7 +210,7 @@ async def test_a_finished_piece_is_compared(sit: Sit, sixty: Path) -> None:
         assert news not in sitting.shown
 
 
-def test_book_is_read_from_its_file(sixty: Path) -> None:
+def test_finished_pieces_are_read_from_their_file(sixty: Path) -> None:
     """The kept sums say the same as the events, and are not used for a piece that has changed."""
     path = sixty / "journal.db"
     with Journal.open(path, write=False) as journal:
@@ -235,7 +235,7 @@ def test_book_is_read_from_its_file(sixty: Path) -> None:
     assert len((sixty / "times.cache").read_text().splitlines()) == 63
 
 
-def test_the_book_is_not_kept_by_a_reader(sixty: Path) -> None:
+def test_nothing_is_kept_by_a_reader(sixty: Path) -> None:
     """A window that only looks on writes no file."""
     path = sixty / "journal.db"
     with Journal.open(path, write=False) as journal:
