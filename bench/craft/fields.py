@@ -12,7 +12,7 @@ from bench.craft.text import plain
 class DocumentPart(BaseModel):
     """A part of a document: it takes no key that it does not know, and never changes."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
 
 PlainLine = Annotated[str, AfterValidator(plain)]

@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
-from bench.answers.core import CoreAnswer, CoreStack
+from typing import TYPE_CHECKING
+
 from bench.sheets.words import core_room, headed
+
+if TYPE_CHECKING:
+    from bench.answers.core import CoreAnswer, CoreStack
 
 
 def core_lines(answer: CoreAnswer) -> list[str]:

@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
 
 from rich.console import RenderableType
 
-from bench.answers.listing import DocumentLine, ListAnswer, PatternLine, PieceLine
 from bench.craft.words import duration, plural
 from bench.sheets.printing import add, columns, line
 from bench.sheets.words import variant
+
+if TYPE_CHECKING:
+    from bench.answers.listing import DocumentLine, ListAnswer, PatternLine, PieceLine
+
 
 WRONG = "cannot be used, see the warning"
 STAGES = {

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
-from bench.answers.core import CorePart
-from bench.answers.loading_sheet import LoadingSheet, StrandLine, ThreadLine
 from bench.sheets.loading_words import (
     chosen_said,
     groups_text,
@@ -19,6 +18,11 @@ from bench.sheets.loading_words import (
     strung_alike,
 )
 from bench.sheets.words import WIDTH, caution_lines, core_room, cuts_said, headed
+
+if TYPE_CHECKING:
+    from bench.answers.core import CorePart
+    from bench.answers.loading_sheet import LoadingSheet, StrandLine, ThreadLine
+
 
 SHAPES = {"round": "o", "rondelle": "=", "pearl": "O", "drop": "v"}
 """A mark beside the letter for each shape, so that nothing rests on colour."""

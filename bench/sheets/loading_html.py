@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from html import escape
+from typing import TYPE_CHECKING
 
-from bench.answers.core import CorePart
-from bench.answers.loading_sheet import BeadLine, GroupLine, LoadingSheet, StrandLine, ThreadLine
 from bench.craft.text import cleaned
 from bench.sheets.loading_words import (
     chosen_said,
@@ -20,6 +19,17 @@ from bench.sheets.loading_words import (
     strung_alike,
 )
 from bench.sheets.words import core_room, cuts_said
+
+if TYPE_CHECKING:
+    from bench.answers.core import CorePart
+    from bench.answers.loading_sheet import (
+        BeadLine,
+        GroupLine,
+        LoadingSheet,
+        StrandLine,
+        ThreadLine,
+    )
+
 
 _STYLE = """
 @page { size: A4; margin: 8mm 11mm; }

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING
 
-from bench.answers.loading_sheet import GroupLine, LoadingSheet, StrandLine, ThreadLine
 from bench.craft.stringing import BeadGroup, folded
+
+if TYPE_CHECKING:
+    from bench.answers.loading_sheet import GroupLine, LoadingSheet, StrandLine, ThreadLine
 
 
 def chosen_said(sheet: LoadingSheet) -> str:

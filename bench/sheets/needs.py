@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
-from bench.answers.needs import NeedsAnswer
 from bench.craft.words import one_or_more
 from bench.sheets.words import WIDTH, caution_lines, cuts_said, headed
+
+if TYPE_CHECKING:
+    from bench.answers.needs import NeedsAnswer
 
 
 def needs_lines(answer: NeedsAnswer, width: int = WIDTH) -> list[str]:

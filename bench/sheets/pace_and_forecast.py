@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
 
 from rich.console import RenderableType
 
-from bench.answers.forecast import ForecastAnswer, HoursInterval, LotForecast
-from bench.answers.pace import PaceLine, SecondsInterval
 from bench.craft.words import duration, plural
 from bench.sheets.listing import STAGES
 from bench.sheets.printing import add, columns, line
 from bench.sheets.words import variant
+
+if TYPE_CHECKING:
+    from bench.answers.forecast import ForecastAnswer, HoursInterval, LotForecast
+    from bench.answers.pace import PaceLine, SecondsInterval
 
 
 def one(pace: PaceLine) -> Iterator[RenderableType]:

@@ -5,14 +5,18 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from itertools import pairwise
+from typing import TYPE_CHECKING
 
 from rich.console import RenderableType
 from rich.text import Text
 
-from bench.answers.picture import PictureAnswer
 from bench.sheets.printing import add, columns, line
 from bench.sheets.side_view import SeenCell, cells
 from bench.sheets.words import variant
+
+if TYPE_CHECKING:
+    from bench.answers.picture import PictureAnswer
+
 
 WIDTH = 79
 LABEL = 10

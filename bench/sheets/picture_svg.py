@@ -4,12 +4,16 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 from xml.sax.saxutils import escape
 
-from bench.answers.picture import PictureAnswer, PicturedBead
 from bench.craft.text import cleaned
 from bench.sheets.side_view import seen
 from bench.sheets.words import variant
+
+if TYPE_CHECKING:
+    from bench.answers.picture import PictureAnswer, PicturedBead
+
 
 MARGIN = 24.0
 HEAD = 26.0

@@ -8,8 +8,10 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from bench.answers.picture import PicturedBead
+if TYPE_CHECKING:
+    from bench.answers.picture import PicturedBead
 
 
 @dataclass(frozen=True, slots=True)

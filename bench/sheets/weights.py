@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
-from bench.answers.weights import WeightsAnswer
+from typing import TYPE_CHECKING
+
 from bench.craft.cautions import WEIGHTS
 from bench.sheets.words import headed
+
+if TYPE_CHECKING:
+    from bench.answers.weights import WeightsAnswer
 
 
 def weights_lines(answer: WeightsAnswer) -> list[str]:

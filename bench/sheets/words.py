@@ -4,10 +4,14 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING
 
-from bench.answers.core import CoreStack
-from bench.answers.loading_sheet import CutLine
 from bench.craft.thread import cut_said
+
+if TYPE_CHECKING:
+    from bench.answers.core import CoreStack
+    from bench.answers.loading_sheet import CutLine
+
 
 WIDTH = 80
 """Columns of a sheet of text."""
