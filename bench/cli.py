@@ -36,7 +36,7 @@ class Command(Protocol):
         ...
 
     def sheet(self, answer: Any) -> Iterable[Any]:
-        """Return what is printed of the shape, as Rich renderables."""
+        """Return what is printed of the shape: plain lines as they are, or Rich renderables."""
         ...
 
 
@@ -113,7 +113,9 @@ def _parser(words: Sequence[str]) -> argparse.ArgumentParser:
     parser.add_argument("--version", action=_Version, help="show the version and stop")
     _shared(parser, home=None)
     commands = parser.add_subparsers(dest="command", metavar="COMMAND", title="commands")
-    for name, (module, summary) in COMMANDS.items():
+    asked = {words[0]} & COMMANDS.keys() if words else set()
+    for name in asked or COMMANDS:
+        module, summary = COMMANDS[name]
         command = commands.add_parser(name, help=summary, description=f"{name}: {summary}.")
         _shared(command, home=argparse.SUPPRESS)
         command.add_argument("--json", action="store_true", help="answer as one JSON object")
@@ -204,9 +206,14 @@ def _show(command: Command, answer: Answer, *, as_json: bool) -> None:
 
         print(json.dumps(plain(answer)))
         return
-    from bench.sheets.printing import print_sheet
+    parts = list(command.sheet(answer))
+    if all(isinstance(part, str) for part in parts):
+        for part in parts:
+            print(part)
+    else:
+        from bench.sheets.printing import print_sheet
 
-    print_sheet(command.sheet(answer))
+        print_sheet(parts)
     sys.stdout.flush()
     for error in answer.errors:
         _tell(f"braid-bench: {error}")

@@ -2,7 +2,8 @@
 
 A command's module has `arguments(parser)`, which declares what it takes; `answer(args, session)`,
 which returns the shape to show, or None if it has written its output itself; and
-`sheet(answer)`, which returns what is printed of that shape without --json.
+`sheet(answer)`, which returns what is printed of that shape without --json: lines of text, or
+Rich's renderables.
 """
 
 from __future__ import annotations

@@ -10,8 +10,6 @@ from typing import TYPE_CHECKING
 from bench.session import Session
 
 if TYPE_CHECKING:
-    from rich.console import RenderableType
-
     from bench.answers.files import WhereAnswer
 
 
@@ -40,11 +38,11 @@ def answer(args: argparse.Namespace, session: Session) -> WhereAnswer:
     )
 
 
-def sheet(answer: WhereAnswer) -> Iterable[RenderableType]:
-    """One line for each place."""
-    from bench.sheets.printing import unbroken
+def sheet(answer: WhereAnswer) -> Iterable[str]:
+    """One line for each place, never broken: a path in it can be copied."""
+    from bench.craft.text import cleaned
 
     for name in ("home", "patterns", "structures", "commissions", "settings", "stock", "journal"):
         spot = getattr(answer, name)
-        yield unbroken(f"{name:<11}{spot.path}{'' if spot.there else '   (not there yet)'}")
-    yield unbroken(f"{'shipped':<11}{answer.shipped.path}")
+        yield cleaned(f"{name:<11}{spot.path}{'' if spot.there else '   (not there yet)'}", 4000)
+    yield cleaned(f"{'shipped':<11}{answer.shipped.path}", 4000)

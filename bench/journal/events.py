@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 import json
 import math
 import uuid
@@ -77,6 +76,8 @@ def canonical(value: object) -> str:
 
 def fingerprint(pattern: object, structure: object) -> str:
     """Return the SHA-256 of a resolved pattern with its structure, as 64 hexadecimal digits."""
+    import hashlib
+
     return hashlib.sha256(canonical([pattern, structure]).encode("ascii")).hexdigest()
 
 

@@ -23,17 +23,12 @@ def print_sheet(parts: Iterable[RenderableType]) -> None:
     """Print the parts of a sheet on standard output. NO_COLOR and pipes get plain text."""
     console = _Console(file=sys.stdout, markup=False, highlight=False, emoji=False)
     for part in parts:
-        console.print(part, soft_wrap=isinstance(part, Text) and bool(part.no_wrap))
+        console.print(part)
 
 
 def line(text: str, style: str = "") -> Text:
     """Return a line of text as it is: no markup, and nothing that a terminal would obey."""
     return Text(cleaned(text, 4000), style=style)
-
-
-def unbroken(text: str) -> Text:
-    """Return a line that is never broken, whatever the width: a path in it can be copied."""
-    return Text(cleaned(text, 4000), no_wrap=True)
 
 
 def indented(text: str, indent: int, style: str = "") -> Padding:
