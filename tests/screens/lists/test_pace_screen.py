@@ -14,8 +14,6 @@ from bench.making.worked_pattern import WorkedPattern
 from bench.pace.records import Variant
 from bench.screens.app import BenchApp
 from bench.screens.bench.screen import BenchScreen
-from bench.screens.kit.canvas import Canvas
-from bench.screens.kit.plot import PlotPoint, bar, draw_points
 from bench.screens.lists.pace_figures import PatternTimes, stage_shares
 from bench.screens.lists.pace_list import PaceList
 from bench.screens.lists.pace_screen import PaceScreen
@@ -241,34 +239,6 @@ def test_nothing_is_kept_by_a_reader(sixty: Path) -> None:
     with Journal.open(path, write=False) as journal:
         FinishedPieces(path, Library(sixty), keep=False).read_all(journal)
     assert not (sixty / "times.cache").exists()
-
-
-def test_spots_outside_the_band_stand_out() -> None:
-    """A value above its band is drawn as a warning, one within as a plain spot."""
-    canvas = Canvas(40, 12)
-    spots = [PlotPoint(1, 60.0, 50.0, 58.0, 70.0), PlotPoint(2, 90.0, 50.0, 58.0, 70.0)]
-    draw_points(canvas, 0, 0, 40, 12, spots)
-    drawn = [style for row in canvas.rows for ch, style in row if ch == "●"]
-    assert sorted(drawn) == ["call", "warn"]
-    heights = [y for y, row in enumerate(canvas.rows) if any(ch == "●" for ch, _ in row)]
-    assert heights[0] < heights[1]
-
-
-def test_long_histories_show_the_newest() -> None:
-    """More pieces than columns: the newest are shown, with the numbers that they have."""
-    canvas = Canvas(60, 12)
-    spots = [PlotPoint(n, 60.0 + n % 5, 50.0, 58.0, 70.0) for n in range(1, 301)]
-    draw_points(canvas, 0, 0, 60, 12, spots)
-    text = canvas.as_text()
-    assert text.count("●") == 54
-    assert "247" in text
-
-
-def test_a_bar_is_as_long_as_its_share() -> None:
-    """A bar fills its share of the room, to half a cell."""
-    assert bar(0.5, 10) == "█████"
-    assert bar(0.25, 10) == "██▌"
-    assert bar(0.0, 10) == ""
 
 
 def test_rows_of_a_long_rope_are_put_together() -> None:

@@ -2,7 +2,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from .conftest import Sit
+from ..conftest import Sit
 
 SETTINGS = """\
 format = 1
@@ -74,3 +74,32 @@ async def test_own_keys_work_on_every_screen(sit: Sit, sixty: Path) -> None:
         await sitting.press("x")
         await sitting.press("f12")
         assert not sitting.app.is_running
+
+
+async def test_keys_can_change_places(sit: Sit, home: Path) -> None:
+    """Two actions that take each other's keys both work, and letters count as capitals too."""
+    home.mkdir()
+    (home / "settings.toml").write_text(
+        'format = 1\n[keys]\nup = ["j"]\ndown = ["k", "t"]\ntimes = ["u"]\n'
+    )
+    async with sit() as sitting:
+        await sitting.press("k", "K", "t")
+        assert sitting.app.first.home.picked == 3
+        await sitting.press("j", "J")
+        assert sitting.app.first.home.picked == 1
+        await sitting.press("U")
+        assert "YOUR TIMES" in sitting.shown
+
+
+async def test_a_key_without_work_only_clears_what_is_said(sit: Sit, home: Path) -> None:
+    """On a question any other key is a no: also one that stands for nothing on the list."""
+    async with sit() as sitting:
+        await sitting.begin("cistern")
+        await sitting.press("space", "l", "home", "g")
+        assert "Give up Cistern?" in sitting.shown
+        await sitting.press("x")
+        assert "Give up Cistern?" not in sitting.shown
+        await sitting.press("g")
+        assert "Give up Cistern?" in sitting.shown, "asked anew"
+        await sitting.press("h", "x", "g")
+        assert "is given up" not in sitting.shown, "help was asked for in between"
