@@ -215,7 +215,7 @@ class BenchApp(App[None]):
 
         home = self.first.home
         sought = [home.sought, *(row.ref for row in home.rows[home.picked : home.picked + 1])]
-        from bench.screens.lists.time_words import finished_news
+        from bench.screens.lists.expected_times import finished_news
 
         self.pace.renew()
         home.rows, home.sought = list_rows(self.session), ""
@@ -372,7 +372,7 @@ class BenchApp(App[None]):
 
     def times_of(self, braid: Braid) -> tuple[str, str]:
         """A piece's hands-on time so far, and when it is ready."""
-        from bench.screens.lists.time_words import spent_and_ready
+        from bench.screens.lists.expected_times import spent_and_ready
 
         if not self.settings.press.show_times:
             return "", ""

@@ -9,9 +9,9 @@ from bench.craft.text import Fault
 from bench.documents.errors import DocumentError
 from bench.journal.piece_times import work_of
 from bench.making.worked_pattern import WorkedPattern
+from bench.screens.lists.expected_times import usual_time
 from bench.screens.lists.home_entries import counts
 from bench.screens.lists.pattern_card import CardChoice, PatternCard
-from bench.screens.lists.time_words import usual_time
 from bench.session import Session
 from bench.timing.pace_service import LivePace
 

@@ -22,11 +22,11 @@ from bench.screens.kit.list_screen import ListScreen, bindings
 from bench.screens.lists.closing_page import ClosingPage
 from bench.screens.lists.commission_page import PAGES, CommissionFigures, CommissionPage
 from bench.screens.lists.companion import ListsCompanion
+from bench.screens.lists.expected_times import finished_news
 from bench.screens.lists.lots_page import LotsPage, NextPiece
 from bench.screens.lists.needs_page import NeedsPage
 from bench.screens.lists.pace_screen import PAGE_KEYS
 from bench.screens.lists.time_page import TimePage
-from bench.screens.lists.time_words import finished_news
 from bench.timing.piece_records import loose_of
 
 NUMBER_KEYS = {f"page_{page}": str(number) for number, page in enumerate(PAGES, 1)}

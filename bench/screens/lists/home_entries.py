@@ -14,8 +14,8 @@ from bench.journal.piece_times import work_of
 from bench.journal.state import PieceState
 from bench.making.braid import unfinished
 from bench.screens.kit import words
+from bench.screens.lists.expected_times import usual_time
 from bench.screens.lists.home_list import HomeEntry
-from bench.screens.lists.time_words import usual_time
 from bench.session import Session
 from bench.timing.pace_service import LivePace
 

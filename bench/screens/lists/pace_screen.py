@@ -11,11 +11,11 @@ from bench.journal.errors import JournalError
 from bench.journal.store import Journal
 from bench.screens.kit.list_screen import FIXED_KEYS, ListMode, ListScreen, bindings
 from bench.screens.lists.companion import ListsCompanion
+from bench.screens.lists.expected_times import finished_news
 from bench.screens.lists.pace_figures import PatternTimes
 from bench.screens.lists.pace_list import PaceList
 from bench.screens.lists.pattern_pages import PatternPages
 from bench.screens.lists.piece_gaps import PieceGaps, gaps_to_show
-from bench.screens.lists.time_words import finished_news
 from bench.timing.piece_history import Course, Gap, course_of
 
 LATEST = 30
