@@ -5,14 +5,11 @@ Only Textual is imported before the first paint; everything else is read after i
 
 from __future__ import annotations
 
-import codecs
 import contextlib
 import gc
-import os
 import sys
 import time
-from collections.abc import Callable, Sequence
-from functools import partial
+from collections.abc import Sequence
 from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -22,6 +19,7 @@ from textual.app import App
 from textual.worker import get_current_worker
 
 from bench.screens.journal_watch import RETRY_S, Watch
+from bench.screens.kit.any_bytes import bear_any_bytes
 from bench.screens.kit.board_screen import BoardScreen
 from bench.screens.kit.themes import LIGHT_OF_16, THEMES, theme_for
 from bench.screens.lists.first_list import (
@@ -409,20 +407,9 @@ class BenchApp(App[None]):
         self.session.index.save()
 
 
-def bear_any_bytes() -> None:
-    """Have the terminal's bytes that are no UTF-8 read as U+FFFD; Textual's reader ends at them."""
-    from textual.drivers import linux_driver
-
-    def decoder(encoding: str) -> Callable[[], codecs.IncrementalDecoder]:
-        return partial(codecs.getincrementaldecoder(encoding), "replace")
-
-    vars(linux_driver)["getincrementaldecoder"] = decoder
-
-
 def run(home: Path | None = None, clock: Clock | None = None) -> int:
     """Run the app until it is closed; then tell what is left to tell. Returns its status."""
-    if os.name == "posix":
-        bear_any_bytes()
+    bear_any_bytes()
     app = BenchApp(home, clock)
     app.run()
     if app.last_words:

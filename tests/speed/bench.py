@@ -1,4 +1,4 @@
-"""Key to last byte painted, and start to first paint, against a bare app in the same run.
+"""Key to last byte painted, against a bare app in the same run.
 
 `python -m tests.speed.bench [presses]`. Ratios only mean something within one run.
 """
@@ -31,7 +31,6 @@ class Terminal:
     def __init__(self, command: list[str], ready: bytes) -> None:
         env = {**os.environ, "TERM": "xterm-256color", "COLORTERM": "truecolor"}
         env.pop("PYTHONDONTWRITEBYTECODE", None)
-        begun = time.perf_counter()
         self.pid, self.fd = pty.fork()
         if self.pid == 0:
             os.execvpe(command[0], command, env)
@@ -39,7 +38,6 @@ class Terminal:
         seen = b""
         while ready not in seen:
             seen += os.read(self.fd, 65536)
-        self.start_s = time.perf_counter() - begun
         self.settle(0.5)
 
     def settle(self, quiet_s: float = QUIET_S) -> float | None:
@@ -77,12 +75,6 @@ def measure(presses: int) -> None:
             "bare with commit": ([python, _BARE, str(Path(folder) / "bare.db")], b"READY"),
             "bare": ([python, _BARE], b"READY"),
         }
-        starts: dict[str, list[float]] = {name: [] for name in commands}
-        for _ in range(10):
-            for name, (command, ready) in commands.items():
-                terminal = Terminal(command, ready)
-                starts[name].append(terminal.start_s)
-                terminal.close()
         running = {name: Terminal(*command) for name, command in commands.items()}
         bench = running["bench"]
         bench.press(b"\x1b[F")
@@ -109,10 +101,6 @@ def measure(presses: int) -> None:
             f" x{middle / statistics.median(floor):.2f}"
             f" x{far / sorted(floor)[int(0.99 * (len(floor) - 1))]:.2f})"
         )
-    bare = statistics.median(starts["bare"])
-    for name, found in starts.items():
-        middle = statistics.median(found)
-        print(f"{name:18} start to first paint: {1000 * middle:.0f} ms (x{middle / bare:.2f})")
 
 
 if __name__ == "__main__":
