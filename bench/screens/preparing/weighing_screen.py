@@ -197,7 +197,10 @@ class WeighScreen(BoardScreen):
             y += 1
         canvas.text(3, canvas.height - 4, self.said, "good", room)
         text = "" if self._kept is None else "BACKSPACE takes it back   "
-        text += f"ESC to loading   {self.companion.keys.name('help')} help"
+        text += "ESC to loading"
+        key = self.companion.keys.name("help")
+        if key.lower() not in self.masses:
+            text += f"   {key} help"
         canvas.text(3, canvas.height - 2, text, "", room)
 
     def _draw_figure(self, canvas: Canvas) -> None:

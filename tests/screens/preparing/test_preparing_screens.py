@@ -449,3 +449,15 @@ def test_at_the_stand_only_the_needle_of_the_end_is_named() -> None:
     ready = " ".join(steps_of(made, Settings())[-1].details)
     assert "For the end lay ready: needle no. 15." in ready
     assert "to load" not in ready
+
+
+async def test_a_letter_that_names_a_bead_is_not_offered_as_help(sit: Sit) -> None:
+    """Where H is a bead to weigh, the foot does not call it help; on the next page it is."""
+    async with sit() as sitting:
+        await sitting.begin("stair-rope", "loading")
+        await sitting.press("tab")
+        assert "Which bead do you weigh?" in sitting.shown
+        assert "H help" not in sitting.shown
+        await sitting.press("h")
+        assert "How many of h" in sitting.shown
+        assert "H help" in sitting.shown
