@@ -66,6 +66,8 @@ class PieceLine(Part):
     stages_done: tuple[str, ...]
     made: int
     paused: bool
+    not_understood: int
+    """Events of it that do not hold what their kind must: they are kept, and change nothing."""
     last_at: str
     """Local time with its offset, ISO 8601."""
 

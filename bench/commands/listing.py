@@ -64,7 +64,7 @@ def _pattern(entry: Entry, session: Session, figures: KeptFigures) -> PatternLin
 
     def read() -> tuple[dict[str, Any], list[Path]]:
         from bench.craft.growth import grow, sizes_of
-        from bench.journal.piece_times import work_of
+        from bench.journal.frozen import work_of
 
         plan = session.library.plan(entry.path)
         pattern = plan.pattern
@@ -197,5 +197,6 @@ def _making(state: PieceState) -> PieceLine:
         stages_done=state.stages_done,
         made=state.made,
         paused=state.paused,
+        not_understood=state.not_understood,
         last_at=at.isoformat(timespec="seconds"),
     )

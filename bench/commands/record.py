@@ -9,15 +9,15 @@ from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from bench.commands.options import pattern_arguments
+from bench.craft.stages import HANDS_ON
 from bench.session import Session
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
 
     from bench.answers.records import RecordAnswer
-    from bench.pace.records import Stage, Work
+    from bench.pace.records import Work
 
-STAGES: tuple[Stage, ...] = ("load", "set_up", "braid", "finish")
 MOST_PIECES = 500
 
 
@@ -39,7 +39,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         help="so many alike were made in the minutes together, as when sets are loaded in a batch",
     )
     parser.add_argument(
-        "--stage", choices=STAGES, help="only this stage; without it the whole piece"
+        "--stage", choices=HANDS_ON, help="only this stage; without it the whole piece"
     )
     parser.add_argument(
         "--on",
@@ -52,15 +52,16 @@ def answer(args: argparse.Namespace, session: Session) -> RecordAnswer:
     """Check the time and write it into the journal."""
     from bench.answers.records import RecordAnswer
     from bench.craft.text import Fault
+    from bench.journal import payloads
     from bench.journal.events import Entry, new_id
-    from bench.journal.piece_times import work_of
+    from bench.journal.frozen import work_of
     from bench.pace.gaps import share_out
 
     if not 1 <= args.pieces <= MOST_PIECES:
         raise Fault(f"{args.pieces} pieces cannot be recorded at once; 1 to {MOST_PIECES} can")
     made = session.work_up(args.pattern, args.size, args.colourway)
     work = work_of(made.plan)
-    units = sum(work.units(stage) for stage in STAGES if args.stage in (None, stage))
+    units = sum(work.units(stage) for stage in HANDS_ON if args.stage in (None, stage))
     if not units:
         raise Fault(f"'{made.name}' has no beads, so nothing of it is loaded")
     if not math.isfinite(args.minutes):
@@ -73,20 +74,19 @@ def answer(args: argparse.Namespace, session: Session) -> RecordAnswer:
     pieces = tuple(new_id() for _ in shares)
     entries = [
         Entry(
-            "recorded",
-            {
-                "title": made.pattern.title,
-                "pattern": made.name,
-                "size": args.size,
-                "colourway": args.colourway,
-                "stage": args.stage,
-                "hands_on_s": seconds,
-                "waiting_s": None,
-                "crosses": work.crosses if args.stage in (None, "braid") else None,
-                "rework_s": None,
-                "finished_at": at.timestamp(),
-                "quality": "good",
-            },
+            payloads.Recorded(
+                title=made.pattern.title,
+                pattern=made.name,
+                size=args.size,
+                colourway=args.colourway,
+                stage=args.stage,
+                hands_on_s=seconds,
+                waiting_s=None,
+                crosses=work.crosses if args.stage in (None, "braid") else None,
+                rework_s=None,
+                finished_at=at.timestamp(),
+                quality="good",
+            ),
             piece,
         )
         for piece, seconds in zip(pieces, shares, strict=True)

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from rich.console import RenderableType
 
     from bench.answers.steps import Carry, MarkDue, Slide, StepsAnswer
-    from bench.craft.marks import Mark
+    from bench.craft.mark import Mark
     from bench.craft.plan import Move
     from bench.making.worked_pattern import WorkedPattern
 

@@ -6,14 +6,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from bench.commission.progress import CommissionProgress
-from bench.pace.records import STAGES, Stage
+from bench.craft.stages import HANDS_ON, HandsOn
 
 
 @dataclass(frozen=True)
 class Closing:
     """What a commission took: seconds by stage, rework and waiting apart, pieces by outcome."""
 
-    stages: Mapping[Stage, float]
+    stages: Mapping[HandsOn, float]
     rework_s: float
     whole_s: float
     """Typed in for whole pieces, not told apart by stage."""
@@ -24,7 +24,7 @@ class Closing:
 
 def closing(found: CommissionProgress) -> Closing:
     """Sum up what the pieces of a commission took so far."""
-    stages: dict[Stage, float] = dict.fromkeys(STAGES, 0.0)
+    stages: dict[HandsOn, float] = dict.fromkeys(HANDS_ON, 0.0)
     rework = whole = 0.0
     spoilt = [t for lot in found.lots for t in lot.spoilt]
     for times in (t for lot in found.lots for t in lot.pieces):

@@ -11,8 +11,8 @@ from bench.commission.overview import Overview
 from bench.commission.progress import LotProgress
 from bench.documents.library import Library
 from bench.documents.settings import WorkSettings
-from bench.journal.clock import Moment
-from bench.journal.piece_times import work_of
+from bench.journal.clock import Instant
+from bench.journal.frozen import work_of
 from bench.pace.intervals import LEVEL, Forecast
 from bench.pace.model import Model
 from bench.pace.predictive import Job, by_stage, forecast
@@ -49,7 +49,7 @@ def pace_of(
 
 
 def commission_forecast(
-    found: Overview, model: Model, work: WorkSettings, now: Moment
+    found: Overview, model: Model, work: WorkSettings, now: Instant
 ) -> ForecastAnswer:
     """When a commission will be done, and what to charge for it.
 
@@ -112,14 +112,14 @@ def _price(found: Overview, work: WorkSettings) -> Money:
     )  # fmt: skip
 
 
-def _dates(finish: Finish | None, now: Moment) -> FinishDates:
+def _dates(finish: Finish | None, now: Instant) -> FinishDates:
     """The days on which it is done; today where nothing is to come."""
     said = (0.0,) * 3 if finish is None else (finish.low_days, finish.median_days, finish.high_days)
     low, median, high = (_day(now, days) for days in said)
     return FinishDates(low=low, median=median, high=high)
 
 
-def _day(now: Moment, days: float) -> str:
+def _day(now: Instant, days: float) -> str:
     """The day so many days from now; far beyond every calendar, the last one there is."""
     zone = dt.timezone(dt.timedelta(minutes=now.offset_min))
     try:

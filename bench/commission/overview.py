@@ -19,9 +19,9 @@ from bench.documents.commission import Commission
 from bench.documents.library import Library
 from bench.documents.settings import Settings
 from bench.documents.stock import Shelf, read_stock
-from bench.journal.clock import Moment
-from bench.journal.piece_clock import piece_times
-from bench.journal.piece_times import PieceTimes
+from bench.journal.clock import Instant
+from bench.journal.frozen import frozen_work
+from bench.journal.piece_times import PieceTimes, piece_times
 from bench.journal.store import Journal
 from bench.making.calibration import calibration_of
 from bench.making.worked_pattern import WorkedPattern
@@ -51,7 +51,7 @@ def read_overview(
     pieces: Sequence[PieceTimes],
     loose: Mapping[Variant, int],
     model: Model,
-    now: Moment,
+    now: Instant,
 ) -> Overview:
     """Read how a commission stands.
 
@@ -106,10 +106,10 @@ def _making(journal: Journal, commission: str) -> Iterator[BegunPiece]:
     """The commission's pieces in the making."""
     for state in journal.pieces():
         if state.commission == commission:
-            events = list(journal.events(state.uuid))
-            dry = [e.moment.wall for e in events if e.payload.get("stage") == "dry"]
-            since = dry[-1] if state.stage == "dry" and dry else None
-            yield BegunPiece(state, piece_times(events), since)
+            state = journal.timed(state.uuid)
+            work = frozen_work(journal.started(state.uuid))
+            since = None if state.presses is None else state.presses.dry_since
+            yield BegunPiece(state, piece_times(state, work), since)
 
 
 def _notes(

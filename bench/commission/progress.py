@@ -11,8 +11,9 @@ from bench.craft.text import Fault
 from bench.documents.commission import Commission, Lot
 from bench.documents.library import Library
 from bench.documents.settings import Settings
-from bench.journal.clock import Moment
-from bench.journal.piece_times import PieceTimes, work_of
+from bench.journal.clock import Instant
+from bench.journal.frozen import work_of
+from bench.journal.piece_times import PieceTimes
 from bench.journal.state import PieceState
 from bench.pace.intervals import Forecast
 from bench.pace.model import Model
@@ -73,7 +74,7 @@ class LotProgress:
     @property
     def next_number(self) -> int:
         """The number of the piece that is begun next."""
-        return next_number(times.title for times in self.pieces)
+        return next_number(times.number for times in self.pieces)
 
     @property
     def done_s(self) -> float:
@@ -139,7 +140,7 @@ def progress_of(
     making: Sequence[BegunPiece],
     model: Model,
     settings: Settings,
-    now: Moment,
+    now: Instant,
     materials: float | None = None,
 ) -> CommissionProgress:
     """Work out how a commission stands.
@@ -217,7 +218,7 @@ def _dates(
     upto: Sequence[Job],
     model: Model,
     settings: Settings,
-    now: Moment,
+    now: Instant,
 ) -> tuple[Finish | None, float | None]:
     if not upto:
         return None, None if due is None else 0.0
@@ -234,12 +235,12 @@ def _dates(
     return done_by, 1.0 - whole.chance(days * hours * 3600 / 7)
 
 
-def _dry_left(begun: Sequence[BegunPiece], lot_work: LotWork, now: Moment) -> float:
+def _dry_left(begun: Sequence[BegunPiece], lot_work: LotWork, now: Instant) -> float:
     """Seconds that the last of some begun pieces will still have to dry."""
     return max((_drying(making, lot_work, now) for making in begun), default=0.0)
 
 
-def _drying(making: BegunPiece, lot_work: LotWork, now: Moment) -> float:
+def _drying(making: BegunPiece, lot_work: LotWork, now: Instant) -> float:
     if making.dry_since is not None:
         return max(0.0, lot_work.dry_s - (now.wall - making.dry_since))
     state = making.state
@@ -251,7 +252,7 @@ def _rest_of(times: PieceTimes, lot_work: LotWork) -> Job:
     return replace(lot_work.job, shares=times.left) if times.left else lot_work.job
 
 
-def waiting(found: CommissionProgress, now: Moment, most: int) -> tuple[PieceAhead, ...]:
+def waiting(found: CommissionProgress, now: Instant, most: int) -> tuple[PieceAhead, ...]:
     """What is not finished, for what fits in the time at hand: begun pieces, then new ones.
 
     At most so many, but every lot has some among them, and no begun piece is left out.
@@ -276,7 +277,7 @@ def _told_apart(pieces: Sequence[PieceAhead]) -> Iterator[PieceAhead]:
         yield piece if again == 1 else replace(piece, name=f"{piece.name}, no. {again}")
 
 
-def _begun(lot_work: LotWork, making: BegunPiece, now: Moment) -> PieceAhead:
+def _begun(lot_work: LotWork, making: BegunPiece, now: Instant) -> PieceAhead:
     state, rest = making.state, _rest_of(making.times, lot_work)
     # Braided to the end, it has still to dry, though nobody has said that it does.
     braided = not dict(rest.shares)["braid"]

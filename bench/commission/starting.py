@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable
 
 from bench.commission.lot_number import next_number
+from bench.craft.stages import Stage
 from bench.documents.commission import Lot
 from bench.journal.piece_times import PieceTimes
 from bench.journal.state import PieceState
@@ -14,8 +14,7 @@ from bench.making.braid import Braid, unfinished
 from bench.making.loading import next_set
 from bench.making.worked_pattern import WorkedPattern
 
-_NUMBERED = re.compile(r"(.*) \d+((?: of \d+)?)")
-FIRST_STAGES = ("load", "set_up")
+FIRST_STAGES: tuple[Stage, ...] = ("load", "set_up")
 """What a piece can begin with before it is braided."""
 
 
@@ -31,32 +30,35 @@ def number_of_next(
     """The number of the piece that is begun next for a lot."""
     making = [] if journal is None else unfinished(journal)
     pieces: list[PieceTimes | PieceState] = [*finished, *making]
-    return next_number(p.title for p in pieces if (p.commission, p.lot) == (commission, lot))
+    return next_number(p.number for p in pieces if (p.commission, p.lot) == (commission, lot))
 
 
 def start_of_lot(
-    journal: Journal, made: WorkedPattern, commission: str, lot: Lot, number: int, stage: str
+    journal: Journal, made: WorkedPattern, commission: str, lot: Lot, number: int, stage: Stage
 ) -> Braid:
-    """Start a piece of a lot at a stage, titled with its number."""
-    title = f"{made.pattern.title} {number}"
-    if number <= lot.pieces:
-        title += f" of {lot.pieces}"
-    return Braid.start(journal, made, title=title, stage=stage, commission=commission, lot=lot.name)
+    """Start a piece of a lot at a stage, with its number."""
+    return Braid.start(
+        journal,
+        made,
+        stage=stage,
+        commission=commission,
+        lot=lot.name,
+        number=number,
+        lot_size=lot.pieces if number <= lot.pieces else None,
+    )
 
 
 def next_of_batch(braid: Braid, finished: Iterable[PieceTimes]) -> Braid:
-    """Lay a loaded set aside and start the next one of its batch, titled with its number."""
-    title, state = braid.state.title, braid.state
-    numbered = _NUMBERED.fullmatch(title)
-    if state.commission is not None and state.lot is not None and numbered is not None:
+    """Lay a loaded set aside and start the next one of its batch, with its own number."""
+    state, number = braid.state, None
+    if state.commission is not None and state.lot is not None and state.number is not None:
         number = number_of_next(braid.journal, finished, state.commission, state.lot)
-        title = f"{numbered[1]} {number}{numbered[2]}"
-    following = next_set(braid, title)
+    following = next_set(braid, number)
     braid.lay_aside()
     return following
 
 
-def begun_last_with(journal: Journal | None) -> str:
+def begun_last_with(journal: Journal | None) -> Stage:
     """The stage that the piece begun last began with: at first braiding."""
     last = None if journal is None else journal.begun_last()
     stages = set() if last is None else {*last.stages_done, last.stage}

@@ -4,42 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from typing import Literal, cast
 
 from bench.craft import core
 from bench.craft.beads import BeadSize
 from bench.craft.cautions import WEIGHT_IN_HAND, WIRE_IN_HAND
 from bench.craft.growth import Growth, thread_mm
 from bench.craft.load import equal_runs, parse_load
+from bench.craft.mark import Mark, MarkKind
 from bench.craft.plan import Plan
 
-MarkKind = Literal[
-    "typed", "core-down", "upper-clip-off", "wire-out", "core-cord-off", "halt", "rehang", "weight"
-]
 LET_OUT = "Let thread out from every tama, all to one level."
 HANG_ANEW = "Hang the weight anew, high on the braid, clear of the base."
 STICK_IN = "Stick through the strands at the point of braiding, then weight off."
-
-
-@dataclass(frozen=True, slots=True)
-class Mark:
-    """Something to do after a cross (0: before the first), in words and numbered steps."""
-
-    after_cross: int
-    id: str
-    do: str
-    steps: tuple[str, ...] = ()
-    caution: str = ""
-
-    @property
-    def kind(self) -> MarkKind:
-        """What kind of mark it is: its id, which pieces keep, without a number."""
-        return cast(MarkKind, self.id.rstrip("0123456789").rstrip("-"))
-
-    @property
-    def is_halt(self) -> bool:
-        """Whether the maker stops there anyway, to let out thread."""
-        return self.kind in {"halt", "rehang"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +43,7 @@ def work_out(
 ) -> tuple[Mark, ...]:
     """Return every mark of a piece in order: typed ones, and those that follow."""
     marks = [
-        Mark(typed.after_cross, f"typed-{number}", typed.do, (), typed.caution)
+        Mark(typed.after_cross, f"typed-{number}", "typed", typed.do, (), typed.caution)
         for number, typed in enumerate(plan.pattern.marks, 1)
         if typed.after_cross <= plan.crosses
     ]
@@ -102,6 +78,7 @@ def _core_marks(plan: Plan, growth: Growth, sizes: dict[str, BeadSize]) -> list[
             Mark(
                 plan.last_bead_cross,
                 "core-cord-off",
+                "core-cord-off",
                 "Core cord off",
                 (
                     "Pinch the braid at the point of braiding.",
@@ -114,6 +91,7 @@ def _core_marks(plan: Plan, growth: Growth, sizes: dict[str, BeadSize]) -> list[
         marks.append(
             Mark(
                 min(pattern.core.down_after_cross, plan.last_bead_cross),
+                "core-down",
                 "core-down",
                 "Core down",
                 (
@@ -137,6 +115,7 @@ def _core_marks(plan: Plan, growth: Growth, sizes: dict[str, BeadSize]) -> list[
             Mark(
                 min(plan.row_end(min(off, plan.crosses)), plan.last_bead_cross),
                 "upper-clip-off",
+                "upper-clip-off",
                 "Upper clip off",
                 (
                     "See that the last core bead is inside the braid.",
@@ -148,6 +127,7 @@ def _core_marks(plan: Plan, growth: Growth, sizes: dict[str, BeadSize]) -> list[
     marks.append(
         Mark(
             plan.last_bead_cross,
+            "wire-out",
             "wire-out",
             "Wire out",
             (
@@ -197,7 +177,8 @@ def _halts(plan: Plan, growth: Growth, keep: Housekeeping) -> list[Mark]:
             break
         grown = growth.after_mm[cross]
         steps = [LET_OUT]
-        kind, do, caution = "halt", "Let out thread", ""
+        kind: MarkKind = "halt"
+        do, caution = "Let out thread", ""
         if grown - hung_mm >= keep.rehang_mm - 1e-9:
             hung_mm = grown
             kind, do = "rehang", "Let out, hang anew"
@@ -208,5 +189,5 @@ def _halts(plan: Plan, growth: Growth, keep: Housekeeping) -> list[Mark]:
                 "Stick out.",
             ]
             caution = WEIGHT_IN_HAND
-        marks.append(Mark(cross, f"{kind}-{number - 1}", do, tuple(steps), caution))
+        marks.append(Mark(cross, f"{kind}-{number - 1}", kind, do, tuple(steps), caution))
     return marks

@@ -5,7 +5,7 @@ Common practice, no source: core and clips go back the way they came; a wire tha
 
 from __future__ import annotations
 
-from bench.craft.marks import Mark
+from bench.craft.mark import Mark
 
 
 def undo_words(mark: Mark, *, wire_is_out: bool) -> str:

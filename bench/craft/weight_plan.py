@@ -10,7 +10,8 @@ from typing import Literal
 from bench.craft import counterweight as cw
 from bench.craft.cautions import WEIGHT_IN_HAND
 from bench.craft.load import SKIP, parse_load
-from bench.craft.marks import HANG_ANEW, LET_OUT, STICK_IN, Mark
+from bench.craft.mark import Mark
+from bench.craft.marks import HANG_ANEW, LET_OUT, STICK_IN
 from bench.craft.plan import Plan
 from bench.craft.words import often
 
@@ -218,6 +219,7 @@ def weight_marks(weighing: WeightPlan) -> tuple[Mark, ...]:
             Mark(
                 step.cross,
                 f"weight-{number}",
+                "weight",
                 _title(step),
                 (
                     STICK_IN,
@@ -269,6 +271,7 @@ def joined(marks: Sequence[Mark], weights: Sequence[Mark]) -> tuple[Mark, ...]:
             Mark(
                 mark.after_cross,
                 mark.id,
+                mark.kind,
                 f"{change.do}, let out",
                 (off, LET_OUT, *bag, *rehung, hang, out),
                 WEIGHT_IN_HAND,

@@ -41,3 +41,9 @@ def duration(seconds: float) -> str:
         return f"{seconds:.0f} s"
     minutes = round(seconds / 60)
     return f"{minutes} min" if minutes < 60 else f"{minutes // 60:,} h {minutes % 60:02d}"
+
+
+def lost_words(events: int) -> str:
+    """Return what is told of a piece with events that are not understood; "" without any."""
+    are = "is" if events == 1 else "are"
+    return f"; {events:,} of its events {are} not understood" if events else ""

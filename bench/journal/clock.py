@@ -17,7 +17,7 @@ SLEEP_S = 120.0
 
 
 @dataclass(frozen=True, slots=True)
-class Moment:
+class Instant:
     """A point in time: `wall` in UTC seconds since 1970, `mono` in seconds within one `boot`.
 
     `offset_min` is the local time's distance from UTC in minutes, east positive.
@@ -32,12 +32,12 @@ class Moment:
 class Clock(Protocol):
     """Whatever tells the time."""
 
-    def now(self) -> Moment:
+    def now(self) -> Instant:
         """Return the present moment."""
         ...
 
 
-def seconds_between(a: Moment, b: Moment) -> float | None:
+def seconds_between(a: Instant, b: Instant) -> float | None:
     """Return the seconds from `a` to `b`, or None where they are unknown: treat as a break.
 
     Unknown: another boot, a monotonic clock that ran backwards, or a wall clock that ran more than
@@ -67,7 +67,7 @@ class SystemClock:
     def __init__(self) -> None:
         self._boot = _boot_id()
 
-    def now(self) -> Moment:
+    def now(self) -> Instant:
         """Return the present moment."""
         wall = time.time()
-        return Moment(wall, time.localtime(wall).tm_gmtoff // 60, self._boot, time.monotonic())
+        return Instant(wall, time.localtime(wall).tm_gmtoff // 60, self._boot, time.monotonic())

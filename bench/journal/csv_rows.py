@@ -15,12 +15,15 @@ from dataclasses import asdict, dataclass, fields, replace
 from datetime import UTC, date, datetime, time, tzinfo
 from typing import BinaryIO, TextIO
 
+from bench.craft.stages import HANDS_ON, STAGES, Stage
 from bench.journal.errors import BadEvent
-from bench.journal.events import JSON, STAGES, Entry, canonical, check_id, shown
+from bench.journal.events import Entry, canonical, check_id
 from bench.journal.limits import AHEAD_S, LONGEST_S, LONGEST_WAIT_S, MOST_REWORK, wrong_time
 from bench.journal.merge import Merged
+from bench.journal.payloads import Recorded
 from bench.journal.store import Journal
 from bench.journal.transfer import ImportRefused, Problem
+from bench.journal.typed_json import shown
 
 LARGEST = 8 << 20
 """Bytes: some 80,000 rows."""
@@ -31,8 +34,6 @@ NAMESPACE = uuid.UUID("5b1c3a0e-6f0d-4a63-9d4e-2f6f0a7f6c11")
 MOST_CROSSES = 1_000_000
 _RUN = re.compile(r"'*[=+\-@\t\r]")
 """What a spreadsheet takes for a formula, with apostrophes that already stand before it."""
-
-HANDS_ON = tuple(stage for stage in STAGES if stage != "dry")
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +48,7 @@ class Row:
     pattern: str
     size: str | None
     colourway: str | None
-    stage: str | None
+    stage: Stage | None
     hands_on_s: float
     waiting_s: float | None
     crosses: int | None
@@ -183,9 +184,10 @@ def _row(
         hint = " (a decimal comma? use a point)" if len(cells) > len(header) else ""
         raise _Wrong(f"{len(cells)} cells under {len(header)} columns{hint}.")
     texts = {name: _text(cell) for name, cell in zip(header, cells, strict=True)}
-    stage = texts.get("stage") or None
-    if stage is not None and stage not in STAGES:
-        raise _Wrong(f"The stage {shown(stage)} is none of {', '.join(HANDS_ON)}.")
+    named = texts.get("stage") or None
+    stage = next((stage for stage in STAGES if stage == named), None)
+    if stage != named:
+        raise _Wrong(f"The stage {shown(named or '')} is none of {', '.join(HANDS_ON)}.")
     if stage == "dry":
         raise _Wrong("Drying is waiting, no work: write it as waiting_s in another row.")
     written = _time(texts.get("finished_at", ""))
@@ -350,10 +352,14 @@ def import_csv(
     warnings = [f"Left out: {problem}" for problem in problems]
     entries = []
     for row in rows:
-        there = _recorded(journal, row)
+        if _made_here(journal, row):
+            continue
+        said = _said(row)
+        recorded = (there for _, there in journal.each(Recorded, row.uuid))
+        there = next((there for there in recorded if there.stage == said.stage), None)
         if there is None:
-            entries.append(Entry("recorded", _payload(row), row.uuid))
-        elif there != _payload(row) and there:
+            entries.append(Entry(said, row.uuid))
+        elif there != said:
             warnings.append(
                 f"The piece {row.piece or row.uuid} is recorded with other figures: kept as it is."
             )
@@ -378,31 +384,25 @@ def _other_piece(journal: Journal, row: Row) -> str:
     return ""
 
 
-def _recorded(journal: Journal, row: Row) -> dict[str, JSON] | None:
-    """Return what is recorded of a row's piece and stage; {} if the piece was made here."""
+def _made_here(journal: Journal, row: Row) -> bool:
+    """Whether a row's piece was made with the program, and has its own times."""
     try:
-        state = journal.state(row.uuid)
+        return bool(journal.state(row.uuid).hash)
     except KeyError:
-        return None
-    if state.hash:
-        return {}
-    for event in journal.events(row.uuid, "recorded"):
-        if event.payload["stage"] == row.stage:
-            return event.payload
-    return None
+        return False
 
 
-def _payload(row: Row) -> dict[str, JSON]:
-    return {
-        "title": row.piece,
-        "pattern": row.pattern,
-        "size": row.size,
-        "colourway": row.colourway,
-        "stage": row.stage,
-        "hands_on_s": row.hands_on_s,
-        "waiting_s": row.waiting_s,
-        "crosses": row.crosses,
-        "rework_s": row.rework_s,
-        "finished_at": row.finished_at,
-        "quality": "good",
-    }
+def _said(row: Row) -> Recorded:
+    return Recorded(
+        pattern=row.pattern,
+        size=row.size,
+        colourway=row.colourway,
+        stage=row.stage,
+        hands_on_s=row.hands_on_s,
+        waiting_s=row.waiting_s,
+        crosses=row.crosses,
+        rework_s=row.rework_s,
+        finished_at=row.finished_at,
+        quality="good",
+        title=row.piece,
+    )

@@ -2,12 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from typing import TYPE_CHECKING
-
-if TYPE_CHECKING:
-    from bench.journal.events import Event
-
 
 class JournalError(Exception):
     """Any trouble with the journal; its text is one sentence for the maker."""
@@ -47,7 +41,6 @@ class Locked(Unwritable):
 class NotSaved(JournalError):  # noqa: N818
     """Events could not be written; the journal keeps them in `pending` and tries again."""
 
-    def __init__(self, why: str, events: Sequence[Event]) -> None:
+    def __init__(self, why: str) -> None:
         super().__init__(f"Not saved: {why}.")
         self.why = why
-        self.events = tuple(events)

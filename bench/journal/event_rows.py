@@ -9,9 +9,9 @@ from collections.abc import Iterable, Iterator, Sequence
 from sys import intern
 from typing import Any, TypeAlias
 
-from bench.journal.clock import Moment
+from bench.journal.clock import Instant
 from bench.journal.errors import Damaged
-from bench.journal.events import Event, canonical
+from bench.journal.events import Event, canonical, payload_of
 from bench.journal.order import after_of, in_order
 from bench.journal.state import STATE_VERSION, PieceState, mark_of, replay
 
@@ -46,7 +46,7 @@ def _crc(columns: Sequence[object]) -> int:
 
 def to_row(event: Event) -> Row:
     """Return the row of an event, its check included."""
-    moment = event.moment
+    moment = event.instant
     columns = (
         event.uuid,
         event.bench,
@@ -60,7 +60,7 @@ def to_row(event: Event) -> Row:
         float(moment.mono),
         event.kind,
         event.version,
-        canonical(event.payload),
+        canonical(event.values),
     )
     return (*columns, _crc(columns))
 
@@ -82,10 +82,10 @@ def to_event(row: Row) -> Event:
             sitting=intern(row[3]),
             pieces=tuple((intern(piece), share) for piece, share, _ in pieces),
             lot=row[5],
-            moment=Moment(row[6], row[7], intern(row[8]), row[9]),
+            instant=Instant(row[6], row[7], intern(row[8]), row[9]),
             kind=intern(row[10]),
             version=row[11],
-            payload=payload,
+            payload=payload_of(row[10], row[11], payload),
         )
     except _SENSELESS as error:
         raise Damaged("An event in the journal makes no sense.") from error

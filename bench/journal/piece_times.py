@@ -2,19 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+import math
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from typing import Any
 
-from pydantic import ValidationError
+from bench.craft.stages import HANDS_ON, STAGES, HandsOn
+from bench.journal.payloads import Recorded
+from bench.journal.presses import Presses, StageTicks, ticks_by_stage
+from bench.journal.state import PieceState, Status
+from bench.pace.gaps import UNKNOWN, Rhythm, StageSum, sum_stage
+from bench.pace.guess import guess
+from bench.pace.records import Work
 
-from bench.craft.load import SKIP
-from bench.craft.pattern import Pattern
-from bench.craft.plan import Plan
-from bench.craft.structure import Structure
-from bench.craft.text import Fault
-from bench.pace.gaps import StageSum
-from bench.pace.records import STAGES, Stage, Work
+TOO_FAST = 0.05
+"""A stage done in so small a part of the guess was pressed through, not done; no source."""
+NEARLY_ALL = 0.9
+"""From this share of its crosses on, a braid counts as timed whole: a few presses are forgotten."""
+LONG_STAGE = 4.0
+"""In stages without presses, a gap of so many times the built-in guess is a break; no source."""
+SPREAD = 0.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,16 +40,17 @@ class PieceTimes:
     colourway: str | None
     commission: str | None
     lot: str | None
-    status: str
+    number: int | None
+    status: Status
     finished_at: float | None
     made: int
-    left: tuple[tuple[Stage, float], ...]
+    left: tuple[tuple[HandsOn, float], ...]
     """How much of each hands-on stage is still to do, from 0 to 1; nothing of a finished piece."""
     work: Work | None
-    stages: Mapping[Stage, StageSum]
-    units: Mapping[Stage, float]
+    stages: Mapping[HandsOn, StageSum]
+    units: Mapping[HandsOn, float]
     waiting_s: float | None
-    recorded: tuple[Mapping[str, Any], ...]
+    recorded: tuple[Recorded, ...]
 
     @property
     def hands_on_s(self) -> float:
@@ -55,7 +62,7 @@ class PieceTimes:
     def rework_s(self) -> float | None:
         """Seconds of rework; None where nothing is known of it."""
         if self.recorded:
-            typed = {r["stage"]: r["rework_s"] for r in self.recorded if r["rework_s"] is not None}
+            typed = {r.stage: r.rework_s for r in self.recorded if r.rework_s is not None}
             return typed.get(None, sum(typed.values())) if typed else None
         known = [found.rework_s for found in self.stages.values()]
         return sum(known) if "braid" in self.stages else None
@@ -69,31 +76,116 @@ class PieceTimes:
     def whole(self) -> bool:
         """Whether every stage that has any work was timed."""
         return self.work is not None and all(
-            stage in self.stages for stage in STAGES if self.work.units(stage)
+            stage in self.stages for stage in HANDS_ON if self.work.units(stage)
         )
 
 
-def work_of(plan: Plan) -> Work:
-    """The beads, strands and crosses of a plan."""
-    beads = sum(len(load.replace(SKIP, "")) for load in plan.loads)
-    return Work(beads, plan.strands, max(1, plan.crosses))
+def braid_sum(presses: Presses) -> StageSum:
+    """Divide the seconds of the braid stage up to now."""
+    found = ticks_by_stage(presses).get("braid", StageTicks())
+    return sum_stage(found.ticks, overrides=found.overrides(presses.corrections))
 
 
-def frozen_work(started: Mapping[str, Any]) -> Work | None:
-    """The work in a piece, from the event that started it; None if that cannot be read."""
-    try:
-        pattern = Pattern.model_validate(started["pattern"])
-        return work_of(Plan(pattern, Structure.model_validate(started["structure"])))
-    except (ValidationError, Fault):
-        return None
+def piece_times(state: PieceState, work: Work | None) -> PieceTimes:
+    """Sum up the times of a piece; `work` is what its plan asks for.
+
+    Raises ValueError for a state without its presses.
+    """
+    presses = state.presses
+    if presses is None:
+        raise ValueError("the times of a state from a checkpoint are not known")
+    started = bool(state.hash)
+    stages = dict(_sums(presses, work)) if work is not None and started else {}
+    ended_at = presses.ended_at
+    if presses.recorded and not started:
+        ended_at = presses.recorded[-1].finished_at
+    return PieceTimes(
+        piece=state.uuid,
+        title=state.title,
+        pattern=state.pattern_name,
+        size=state.size,
+        colourway=state.colourway,
+        commission=state.commission,
+        lot=state.lot,
+        number=state.number,
+        status=state.status,
+        finished_at=ended_at,
+        made=state.made if started else 0,
+        left=tuple(_left(state, work)) if work is not None and state.open else (),
+        work=work,
+        stages=stages,
+        units=dict(_units(state, work, stages)) if work is not None else {},
+        waiting_s=presses.waiting_s,
+        recorded=() if started else presses.recorded,
+    )
 
 
-def _typed(recorded: Iterable[Mapping[str, Any]]) -> float:
+def _left(state: PieceState, work: Work) -> Iterator[tuple[HandsOn, float]]:
+    """The stages from the present one on; those before it are done, or were left out."""
+    passed = max(STAGES.index(stage) for stage in {*state.stages_done, state.stage or "load"})
+    for stage in HANDS_ON:
+        share = 1.0
+        if stage in state.stages_done or STAGES.index(stage) < passed:
+            share = 0.0
+        elif stage == "braid":
+            share -= min(1.0, state.made / work.crosses)
+        elif stage == "load" and work.beads:
+            share -= min(1.0, _beads_on(state) / work.beads)
+        yield stage, share
+
+
+def _sums(presses: Presses, work: Work) -> Iterator[tuple[HandsOn, StageSum]]:
+    guessed, by_stage = guess(work), ticks_by_stage(presses)
+    for stage in HANDS_ON:
+        ticks = by_stage.get(stage, StageTicks())
+        if not ticks.ticks or guessed[stage] <= 0:
+            continue
+        rhythm, ceiling_s = UNKNOWN, 1800.0
+        if stage != "braid":
+            each = guessed[stage] / len(ticks.ticks)
+            rhythm = Rhythm(math.log(each), SPREAD, 0)
+            ceiling_s = max(ceiling_s, LONG_STAGE * each)
+        found = sum_stage(
+            ticks.ticks,
+            earlier=rhythm,
+            ceiling_s=ceiling_s,
+            overrides=ticks.overrides(presses.corrections),
+        )
+        seen = sum(t.gap_s is not None for t in ticks.ticks) > len(found.breaks)
+        share = min(1.0, found.crosses / work.crosses) if stage == "braid" else 1.0
+        if seen and found.hands_on_s > TOO_FAST * guessed[stage] * share > 0:
+            yield stage, found
+
+
+def _units(
+    state: PieceState, work: Work, stages: Mapping[HandsOn, StageSum]
+) -> Iterator[tuple[HandsOn, float]]:
+    """What was done of each timed stage; nothing is said of one that was broken off uncounted.
+
+    A braid that was broken off has its crosses, a loading the beads that it came to.
+    """
+    for stage, found in stages.items():
+        whole = work.units(stage)
+        done = stage in state.stages_done or state.status in {"good", "second"}
+        if stage == "braid":
+            nearly = done and found.crosses >= NEARLY_ALL * whole
+            yield stage, whole if nearly else max(1, found.crosses)
+        elif done:
+            yield stage, whole
+        elif stage == "load" and _beads_on(state):
+            yield stage, min(whole, _beads_on(state))
+
+
+def _beads_on(state: PieceState) -> int:
+    return sum(beads for _, beads in state.loaded)
+
+
+def _typed(recorded: Iterable[Recorded]) -> float:
     """Hands-on seconds of what was typed in: the whole, or else the stages together."""
     whole, parts = 0.0, 0.0
     for said in recorded:
-        if said["stage"] is None:
-            whole = float(said["hands_on_s"])
-        elif said["stage"] in STAGES:
-            parts += float(said["hands_on_s"])
+        if said.stage is None:
+            whole = said.hands_on_s
+        elif said.stage in HANDS_ON:
+            parts += said.hands_on_s
     return whole or parts

@@ -13,9 +13,11 @@ from bench.journal import event_rows as table
 from bench.journal.events import Event
 from bench.journal.file_in_hand import Hold
 from bench.journal.order import in_order
-from bench.journal.state import PieceState, apply, replay
+from bench.journal.payloads import Payload, PieceStarted
+from bench.journal.state import PieceState, apply, blank_state, replay
 
 T = TypeVar("T")
+P = TypeVar("P", bound=Payload)
 
 _CHUNK = 1000
 
@@ -88,11 +90,21 @@ class Reading:
             except KeyError:
                 if not waiting:
                     raise
-                state = PieceState(piece)
+                state = blank_state(piece)
             for event in waiting:
                 state = apply(state, event)
             if self._hold.write:
                 self._states[piece] = state
+            return state
+
+    def timed(self, piece: str) -> PieceState:
+        """Return how a piece stands, with its `presses`. Raises KeyError for an unknown one."""
+        with self._guard:
+            state = self.state(piece)
+            if state.presses is None:
+                state = replay(piece, self.events(piece))
+                if self._hold.write:
+                    self._states[piece] = state
             return state
 
     def pieces(self, open_only: bool = True) -> list[PieceState]:
@@ -154,21 +166,28 @@ class Reading:
             yield from (event for _, event in chunk if wanted(event))
         yield from filter(wanted, self._waiting())
 
+    def each(self, model: type[P], piece: str | None = None) -> Iterator[tuple[Event, P]]:
+        """Yield the events of one kind with what they hold, as `events` does."""
+        for event in self.events(piece, model.KIND):
+            if isinstance(event.payload, model):
+                yield event, event.payload
+
     def _chunk(self, place: int, kind: str | None) -> list[tuple[int, Event]]:
         return self._read(lambda db: table.some(db, place, _CHUNK, kind))
 
-    def first(self, piece: str) -> Event | None:
-        """Return the event that started a piece: `piece_started`, understood; or None."""
+    def started(self, piece: str) -> PieceStarted | None:
+        """Return what began a piece; None if that is not there or not understood."""
         found = self._read(lambda db: table.start(db, piece))
         if found is None:
-            for event in self.pending:
-                if event.kind == "piece_started" and event.piece == piece:
-                    return event
-        return found if found is None or found.understood else None
+            found = next(
+                (e for e in self.pending if e.piece == piece and e.kind == PieceStarted.KIND), None
+            )
+        said = None if found is None else found.payload
+        return said if isinstance(said, PieceStarted) else None
 
     def begun_last(self) -> PieceState | None:
         """Return how the piece stands that was begun last, by the clock; None without any."""
-        begun = [(e.moment.wall, e.piece) for e in self.pending if e.kind == "piece_started"]
+        begun = [(e.instant.wall, e.piece) for e in self.pending if e.kind == "piece_started"]
         written = self._read(table.begun_last)
         if written is not None:
             begun.append((written[1], written[0]))

@@ -4,69 +4,112 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, fields, replace
-from typing import Any, TypeAlias
+from dataclasses import dataclass, field, replace
+from typing import Any, Literal, TypeAlias
 
+from bench.craft.stages import Stage
+from bench.journal import payloads as p
 from bench.journal.events import Event, canonical
+from bench.journal.presses import Presses, pressed
+from bench.journal.typed_json import as_json, read
 
-STATE_VERSION = 6
+STATE_VERSION = 7
 """Raised with every change to `PieceState` or `apply`: older checkpoints are then replayed."""
 
-IN_THE_MAKING = "in the making"
-GIVEN_UP = "given up"
+Status = Literal["in the making", "good", "second", "given up"]
+IN_THE_MAKING: Status = "in the making"
+GIVEN_UP: Status = "given up"
+Spot: TypeAlias = tuple[int, int, str]
+"""A strand, a cross, and what is there."""
+Restore: TypeAlias = tuple[int, int, str, int]
+Mending: TypeAlias = tuple[int, str, str, int]
+
+
+@dataclass(frozen=True, slots=True)
+class BeforeMend:
+    """How a piece stood before its last mend; of what only grows, how many there were."""
+
+    made: int
+    back: bool
+    load_changes: int
+    sew_ins: int
+    seen: int
+    restores: tuple[Restore, ...]
+    mending: Mending | None
+    later: tuple[Spot, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class PieceState:
     """A piece after its events so far.
 
-    `made`: crosses made, as counted now. `back`: crosses are being taken back, until the next one
-    forward. `marks_done`: (cross, mark). `load_changes`: (strand, cross, what remained then).
+    `number`, `lot_size`: its number in its lot, and of how many; None outside a lot. `batch`: the
+    tag of its loaded set. `made`: crosses made, as counted now. `back`: crosses are being taken
+    back, until the next one forward. `set_up_steps`: steps of setting up that are done.
+    `marks_done`: (cross, mark's id). `load_changes`: (strand, cross, what remained then).
     `sew_ins`: (strand, cross, bead) still to be sewn in, `sewn`: those that are. `seen`: (strand,
     cross, what) where the braid is not as planned. `mending`: the chosen mend that takes crosses
     back: (crosses made when all are out, what to do then, caution, crosses made as it was chosen).
     `restores`: (strand, crosses made, what remains, in which strand's place it lies till then) as
-    a slip itself is taken back. `mended`: how it stood before the last mend, until the next cross:
-    (made, back, how many load changes, sew-ins and seen, then restores, mending and later as they
-    were). `later`: (strand, cross, what a mend still asks of the hands before that cross). `out`:
-    those of `seen` that lay in the crosses taken back since the last one forward, `undone`: those
-    of `marks_done`. `loaded`: (strand, beads on the thread). `status`: "in the making", "good",
-    "second" or "given up". Walls are UTC seconds.
+    a slip itself is taken back. `mended`: how it stood before the last mend, until the next cross.
+    `later`: (strand, cross, what a mend still asks of the hands before that cross). `out`: those
+    of `seen` that lay in the crosses taken back since the last one forward, `undone`: those of
+    `marks_done`. `loaded`: (strand, beads on the thread). Walls are UTC seconds. `not_understood`:
+    events that do not hold what their kind must. `presses`: its times; None in a state that comes
+    from a checkpoint.
     """
 
     uuid: str
-    title: str = ""
+    pattern_title: str = ""
     pattern_name: str = ""
     size: str | None = None
     colourway: str | None = None
     hash: str = ""
     lot: str | None = None
     commission: str | None = None
-    status: str = IN_THE_MAKING
-    stage: str | None = None
-    stages_done: tuple[str, ...] = ()
+    number: int | None = None
+    lot_size: int | None = None
+    batch: p.SetTagged | None = None
+    status: Status = IN_THE_MAKING
+    stage: Stage | None = None
+    stages_done: tuple[Stage, ...] = ()
     made: int = 0
     back: bool = False
     paused: bool = False
+    set_up_steps: int = 0
     marks_done: tuple[tuple[int, str], ...] = ()
-    load_changes: tuple[tuple[int, int, str], ...] = ()
-    sew_ins: tuple[tuple[int, int, str], ...] = ()
-    sewn: tuple[tuple[int, int, str], ...] = ()
-    seen: tuple[tuple[int, int, str], ...] = ()
-    mending: tuple[int, str, str, int] | None = None
-    restores: tuple[tuple[int, int, str, int], ...] = ()
-    mended: tuple[Any, ...] | None = None
-    later: tuple[tuple[int, int, str], ...] = ()
-    out: tuple[tuple[int, int, str], ...] = ()
+    load_changes: tuple[Spot, ...] = ()
+    sew_ins: tuple[Spot, ...] = ()
+    sewn: tuple[Spot, ...] = ()
+    seen: tuple[Spot, ...] = ()
+    mending: Mending | None = None
+    restores: tuple[Restore, ...] = ()
+    mended: BeforeMend | None = None
+    later: tuple[Spot, ...] = ()
+    out: tuple[Spot, ...] = ()
     undone: tuple[tuple[int, str], ...] = ()
     loaded: tuple[tuple[int, int], ...] = ()
     proved: tuple[int, ...] = ()
-    tag: str | None = None
     last_kind: str = ""
     last_wall: float = 0.0
     started_wall: float | None = None
     last_event: str | None = None
     events: int = 0
+    not_understood: int = 0
+    presses: Presses | None = field(default=None, compare=False, repr=False)
+
+    @property
+    def title(self) -> str:
+        """What the piece is called: its pattern's title, and its number in a lot."""
+        if self.number is None:
+            return self.pattern_title
+        of = "" if self.lot_size is None else f" of {self.lot_size}"
+        return f"{self.pattern_title} {self.number}{of}"
+
+    @property
+    def tag(self) -> str | None:
+        """What the tag of its loaded set says: "set 3, 1 of 2"."""
+        return None if self.batch is None else self.batch.label
 
     @property
     def open(self) -> bool:
@@ -84,23 +127,13 @@ class PieceState:
         return mark_of(self.last_event, self.events)
 
     def to_json(self) -> str:
-        """Return the state as JSON, without what is as at the start."""
-        return canonical(
-            {
-                field.name: value
-                for field in fields(self)
-                if (value := getattr(self, field.name)) != field.default
-            }
-        )
+        """Return the state as JSON, without its times and what is as at the start."""
+        return canonical(as_json(replace(self, presses=None)))
 
     @classmethod
     def from_json(cls, text: str) -> PieceState:
-        """Return the state that `to_json` wrote. Raises ValueError, KeyError or TypeError."""
-        said: dict[str, Any] = json.loads(text)
-        values: dict[str, Any] = {
-            key: _tuples(value) if isinstance(value, list) else value for key, value in said.items()
-        }
-        return cls(**values)
+        """Return the state that `to_json` wrote. Raises ValueError or TypeError."""
+        return read(cls, json.loads(text))
 
 
 def mark_of(last_event: str | None, events: int | None) -> str:
@@ -108,34 +141,32 @@ def mark_of(last_event: str | None, events: int | None) -> str:
     return f"{last_event} {events}"
 
 
-def _tuples(items: list[Any]) -> tuple[Any, ...]:
-    return tuple([_tuples(item) if isinstance(item, list) else item for item in items])
+Step: TypeAlias = Callable[[PieceState, Any], PieceState]
 
 
-Step: TypeAlias = Callable[[PieceState, dict[str, Any]], PieceState]
-
-
-def _piece_started(state: PieceState, p: dict[str, Any]) -> PieceState:
+def _piece_started(state: PieceState, said: p.PieceStarted) -> PieceState:
     return replace(
         state,
-        title=p["title"],
-        pattern_name=p["pattern_name"],
-        size=p["size"],
-        colourway=p["colourway"],
-        hash=p["hash"],
-        commission=p["commission"],
+        pattern_title=said.title,
+        pattern_name=said.pattern_name,
+        size=said.size,
+        colourway=said.colourway,
+        hash=said.hash,
+        commission=said.commission,
+        number=said.number,
+        lot_size=said.lot_size,
     )
 
 
-def _stage_started(state: PieceState, p: dict[str, Any]) -> PieceState:
-    stage = p["stage"]
+def _stage_started(state: PieceState, said: p.StageStarted) -> PieceState:
+    stage = said.stage
     return replace(
         state, stage=stage, stages_done=tuple(s for s in state.stages_done if s != stage)
     )
 
 
-def _stage_ended(state: PieceState, p: dict[str, Any]) -> PieceState:
-    stage = p["stage"]
+def _stage_ended(state: PieceState, said: p.StageEnded) -> PieceState:
+    stage = said.stage
     return replace(
         state,
         stage=None if state.stage == stage else state.stage,
@@ -143,8 +174,8 @@ def _stage_ended(state: PieceState, p: dict[str, Any]) -> PieceState:
     )
 
 
-def _crossed(state: PieceState, p: dict[str, Any]) -> PieceState:
-    made, mending = p["to"], state.mending
+def _crossed(state: PieceState, said: p.Crossed) -> PieceState:
+    made, mending = said.to, state.mending
     if mending is not None and (state.made <= mending[0] or made > mending[3]):
         mending = None
     return replace(
@@ -159,8 +190,8 @@ def _crossed(state: PieceState, p: dict[str, Any]) -> PieceState:
     )
 
 
-def _taken_back(state: PieceState, p: dict[str, Any]) -> PieceState:
-    made = p["to"]
+def _taken_back(state: PieceState, said: p.TakenBack) -> PieceState:
+    made = said.to
     return replace(
         state,
         made=made,
@@ -178,36 +209,36 @@ def _taken_back(state: PieceState, p: dict[str, Any]) -> PieceState:
     )
 
 
-def _place_set(state: PieceState, p: dict[str, Any]) -> PieceState:
+def _place_set(state: PieceState, said: p.PlaceSet) -> PieceState:
     return replace(
         state,
-        made=p["to"],
+        made=said.to,
         back=False,
-        mending=state.mending if p["to"] == p["from"] else None,
+        mending=state.mending if said.to == said.from_ else None,
         mended=None,
         out=(),
         undone=(),
     )
 
 
-def _mark_done(state: PieceState, p: dict[str, Any]) -> PieceState:
-    mark = (p["cross"], p["mark"])
+def _mark_done(state: PieceState, said: p.MarkDone) -> PieceState:
+    mark = (said.cross, said.mark)
     if mark in state.marks_done:
         return state
     return replace(state, marks_done=(*state.marks_done, mark))
 
 
-def _load_changed(state: PieceState, p: dict[str, Any]) -> PieceState:
-    change = (p["strand"], p["cross"], p["remaining"])
+def _load_changed(state: PieceState, said: p.LoadChanged) -> PieceState:
+    change = (said.strand, said.cross, said.remaining)
     return replace(state, load_changes=(*state.load_changes, change))
 
 
-def _sew_in(state: PieceState, p: dict[str, Any]) -> PieceState:
-    return replace(state, sew_ins=(*state.sew_ins, (p["strand"], p["cross"], p["bead"])))
+def _sew_in(state: PieceState, said: p.SewIn) -> PieceState:
+    return replace(state, sew_ins=(*state.sew_ins, (said.strand, said.cross, said.bead)))
 
 
-def _sew_in_done(state: PieceState, p: dict[str, Any]) -> PieceState:
-    spot = (p["strand"], p["cross"])
+def _sew_in_done(state: PieceState, said: p.SewInDone) -> PieceState:
+    spot = (said.strand, said.cross)
     return replace(
         state,
         mended=None,
@@ -217,128 +248,143 @@ def _sew_in_done(state: PieceState, p: dict[str, Any]) -> PieceState:
     )
 
 
-def _mend_chosen(state: PieceState, p: dict[str, Any]) -> PieceState:
-    back_to, mending = p.get("back_to"), state.mending
-    if back_to is not None:
-        mending = (back_to, p.get("do", ""), p.get("caution", ""), state.made)
+def _mend_chosen(state: PieceState, said: p.MendChosen) -> PieceState:
+    mending = state.mending
+    if said.back_to is not None:
+        mending = (said.back_to, said.do, said.caution, state.made)
     restores = {restore[:2]: restore for restore in state.restores}
-    for r in p.get("restores", ()):
-        at = r["strand"], r["cross"]
-        restores[at] = (*at, r["remaining"], r["in_place_of"])
-    parts = state.load_changes, state.sew_ins, state.seen
+    for r in said.restores:
+        restores[r.strand, r.cross] = (r.strand, r.cross, r.remaining, r.in_place_of)
+    before = BeforeMend(
+        said.cross,
+        said.back,
+        len(state.load_changes),
+        len(state.sew_ins),
+        len(state.seen),
+        state.restores,
+        state.mending,
+        state.later,
+    )
     return replace(
         state,
-        seen=(*state.seen, *((s["strand"], s["cross"], s["what"]) for s in p.get("seen", ()))),
+        seen=(*state.seen, *_spots(said.seen)),
         restores=tuple(restores.values()),
         mending=mending,
-        mended=(
-            p.get("cross", state.made),
-            p.get("back", state.back),
-            *map(len, parts),
-            state.restores,
-            state.mending,
-            state.later,
-        ),
-        later=(
-            *state.later,
-            *((e["strand"], e["cross"], e["what"]) for e in p.get("later", ())),
-        ),
+        mended=before,
+        later=(*state.later, *_spots(said.later)),
     )
 
 
-def _mend_undone(state: PieceState, _: dict[str, Any]) -> PieceState:
-    if state.mended is None:
+def _spots(spots: Iterable[p.Spot]) -> Iterable[Spot]:
+    return ((spot.strand, spot.cross, spot.what) for spot in spots)
+
+
+def _mend_undone(state: PieceState, _: p.MendUndone) -> PieceState:
+    before = state.mended
+    if before is None:
         return state
-    made, back, loads, sew_ins, seen, restores, mending, later = state.mended
     return replace(
         state,
-        made=made,
-        back=back,
-        load_changes=state.load_changes[:loads],
-        sew_ins=state.sew_ins[:sew_ins],
-        seen=state.seen[:seen],
-        restores=restores,
-        mending=mending,
+        made=before.made,
+        back=before.back,
+        load_changes=state.load_changes[: before.load_changes],
+        sew_ins=state.sew_ins[: before.sew_ins],
+        seen=state.seen[: before.seen],
+        restores=before.restores,
+        mending=before.mending,
         mended=None,
-        later=later,
+        later=before.later,
     )
 
 
-def _loaded(state: PieceState, p: dict[str, Any]) -> PieceState:
+def _loaded(state: PieceState, said: p.Loaded) -> PieceState:
     counts = dict(state.loaded)
-    counts[p["strand"]] = p["beads"]
-    proved = tuple(strand for strand in state.proved if strand != p["strand"])
+    counts[said.strand] = said.beads
+    proved = tuple(strand for strand in state.proved if strand != said.strand)
     return replace(state, loaded=tuple(sorted(counts.items())), proved=proved)
 
 
-def _proved(state: PieceState, p: dict[str, Any]) -> PieceState:
-    strands = set(state.proved) - {p["strand"]}
-    if p["right"]:
-        strands.add(p["strand"])
+def _proved(state: PieceState, said: p.Proved) -> PieceState:
+    strands = set(state.proved) - {said.strand}
+    if said.right:
+        strands.add(said.strand)
     return replace(state, proved=tuple(sorted(strands)))
 
 
-def _recorded(state: PieceState, p: dict[str, Any]) -> PieceState:
+def _recorded(state: PieceState, said: p.Recorded) -> PieceState:
     if state.hash:
         return state
     return replace(
         state,
-        title=p.get("title") or "",
-        pattern_name=p["pattern"],
-        size=p["size"],
-        colourway=p["colourway"],
-        status=p["quality"],
-        made=p["crosses"] or 0,
+        pattern_title=said.title or "",
+        pattern_name=said.pattern,
+        size=said.size,
+        colourway=said.colourway,
+        status=said.quality,
+        made=said.crosses or 0,
     )
 
 
-_STEPS: dict[str, Step] = {
-    "piece_started": _piece_started,
-    "stage_started": _stage_started,
-    "stage_ended": _stage_ended,
-    "crossed": _crossed,
-    "taken_back": _taken_back,
-    "place_set": _place_set,
-    "mark_done": _mark_done,
-    "paused": lambda state, _: replace(state, paused=True),
-    "resumed": lambda state, _: replace(state, paused=False),
-    "load_changed": _load_changed,
-    "sew_in": _sew_in,
-    "sew_in_done": _sew_in_done,
-    "mend_chosen": _mend_chosen,
-    "mend_undone": _mend_undone,
-    "loaded": _loaded,
-    "proved": _proved,
-    "set_tagged": lambda state, p: replace(state, tag=p["tag"]),
-    "finished": lambda state, p: replace(state, status=p["quality"]),
-    "given_up": lambda state, _: replace(state, status=GIVEN_UP),
-    "reopened": lambda state, _: replace(state, status=IN_THE_MAKING),
-    "recorded": _recorded,
+_STEPS: dict[type[p.Payload], Step] = {
+    p.PieceStarted: _piece_started,
+    p.StageStarted: _stage_started,
+    p.StageEnded: _stage_ended,
+    p.Crossed: _crossed,
+    p.TakenBack: _taken_back,
+    p.PlaceSet: _place_set,
+    p.MarkDone: _mark_done,
+    p.SetUpDone: lambda state, said: replace(state, set_up_steps=said.steps),
+    p.Paused: lambda state, _: replace(state, paused=True),
+    p.Resumed: lambda state, _: replace(state, paused=False),
+    p.LoadChanged: _load_changed,
+    p.SewIn: _sew_in,
+    p.SewInDone: _sew_in_done,
+    p.MendChosen: _mend_chosen,
+    p.MendUndone: _mend_undone,
+    p.Loaded: _loaded,
+    p.Proved: _proved,
+    p.SetTagged: lambda state, said: replace(state, batch=said),
+    p.Finished: lambda state, said: replace(state, status=said.quality),
+    p.GivenUp: lambda state, _: replace(state, status=GIVEN_UP),
+    p.Reopened: lambda state, _: replace(state, status=IN_THE_MAKING),
+    p.Recorded: _recorded,
 }
+
+
+def blank_state(piece: str) -> PieceState:
+    """Return the state of a piece before its first event."""
+    return PieceState(piece, presses=Presses())
 
 
 def apply(state: PieceState, event: Event) -> PieceState:
     """Return the piece's state after one more event.
 
-    Kinds and versions from a newer program are counted, and change nothing else.
+    What is not understood is counted, and changes nothing else.
     """
-    step = _STEPS.get(event.kind)
-    if step is not None and event.understood:
-        state = step(state, event.payload)
+    said = event.payload
+    step = _STEPS.get(type(said))
+    now = state if step is None else step(state, said)
+    presses = state.presses
+    if presses is not None:
+        stage = state.stage if state.open else None
+        presses = pressed(presses, event, stage, now.made, event.share(state.uuid))
+    misfit = isinstance(said, p.NotUnderstood) and bool(said.why)
     return replace(
-        state,
+        now,
         lot=state.lot if event.lot is None else event.lot,
         last_kind=event.kind,
-        last_wall=event.moment.wall,
-        started_wall=event.moment.wall if state.started_wall is None else state.started_wall,
+        last_wall=event.instant.wall,
+        started_wall=event.instant.wall if state.started_wall is None else state.started_wall,
         last_event=event.uuid,
         events=state.events + 1,
+        not_understood=state.not_understood + misfit,
+        presses=presses,
     )
 
 
 def replay(piece: str, events: Iterable[Event]) -> PieceState:
     """Return the piece's state after these events, which are in their order."""
-    state = PieceState(piece)
+    state = blank_state(piece)
     for event in events:
         state = apply(state, event)
     return state

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import sqlite3
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from functools import partial
 from pathlib import Path
 from types import TracebackType
@@ -14,22 +14,19 @@ from bench.journal import event_rows as table
 from bench.journal.clock import Clock, SystemClock
 from bench.journal.errors import BadEvent, JournalError, NotSaved, Unwritable
 from bench.journal.events import (
-    KINDS,
     Entry,
     Event,
     Pieces,
     check_lot,
-    check_payload,
+    kept,
     new_id,
-    plain,
     whole_share,
 )
 from bench.journal.file_in_hand import Away, Hold, first_open, why
 from bench.journal.merge import Merged, join
+from bench.journal.payloads import Payload, PieceStarted, Recorded
 from bench.journal.reading import Reading
-from bench.journal.state import PieceState, apply
-
-_STARTS = ("piece_started", "recorded")
+from bench.journal.state import PieceState, apply, blank_state
 
 
 class Journal(Reading):
@@ -104,8 +101,7 @@ class Journal(Reading):
 
     def append(
         self,
-        kind: str,
-        payload: Mapping[str, object] | None = None,
+        payload: Payload,
         *,
         pieces: Pieces,
         lot: str | None = None,
@@ -115,7 +111,7 @@ class Journal(Reading):
         Raises BadEvent if it does not hold what its kind must hold (nothing is changed), NotSaved
         if it could not be written (it is kept in `pending` and counts from now on).
         """
-        return self.append_many([Entry(kind, payload or {}, pieces, lot)])[0]
+        return self.append_many([Entry(payload, pieces, lot)])[0]
 
     def append_many(self, entries: Sequence[Entry]) -> list[Event]:
         """Write several events in one transaction: all or none. Raises as `append` does."""
@@ -156,10 +152,8 @@ class Journal(Reading):
                 self._shaky = True
                 if schema.is_damage(error):
                     self._hold.mend("it is broken")
-                    raise NotSaved(
-                        "the journal was damaged and is mended; try again", ()
-                    ) from error
-                raise NotSaved(why(error), ()) from error
+                    raise NotSaved("the journal was damaged and is mended; try again") from error
+                raise NotSaved(why(error)) from error
             return merged
 
     def _may_write(self) -> None:
@@ -167,7 +161,7 @@ class Journal(Reading):
             raise Unwritable("The journal was opened for reading only.")
 
     def _event(self, entry: Entry, number: int, states: dict[str, PieceState]) -> Event:
-        check_payload(entry.kind, entry.payload)
+        payload = kept(entry.payload)
         shares = whole_share(entry.pieces)
         for piece, _ in shares:
             if piece in states:
@@ -175,9 +169,9 @@ class Journal(Reading):
             try:
                 states[piece] = self.state(piece)
             except KeyError:
-                if entry.kind not in _STARTS:
+                if not isinstance(payload, PieceStarted | Recorded):
                     raise BadEvent(f"The piece {piece} was never started.") from None
-                states[piece] = PieceState(piece)
+                states[piece] = blank_state(piece)
         return Event(
             uuid=new_id(),
             bench=self._bench,
@@ -186,10 +180,10 @@ class Journal(Reading):
             sitting=self.sitting,
             pieces=shares,
             lot=check_lot(entry.lot),
-            moment=self._clock.now(),
-            kind=entry.kind,
-            version=KINDS[entry.kind].version,
-            payload=plain(entry.kind, entry.payload),
+            instant=self._clock.now(),
+            kind=payload.KIND,
+            version=payload.VERSION,
+            payload=payload,
         )
 
     def _save(self, new: Sequence[Event]) -> None:
@@ -210,7 +204,7 @@ class Journal(Reading):
             self._shaky, self.trouble = False, ""
         except (OSError, JournalError, *schema.TROUBLE) as error:
             self._shaky, self.trouble = True, why(error)
-            raise NotSaved(self.trouble, new) from error
+            raise NotSaved(self.trouble) from error
 
     def _write(self) -> None:
         """Write what is pending, with the states at hand. Raises Away if the file is not there."""

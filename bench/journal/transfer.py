@@ -10,29 +10,28 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Any, NoReturn, TextIO, cast
+from typing import Any, NoReturn, TextIO
 
-from bench.journal.clock import Moment
+from bench.journal.clock import Instant
 from bench.journal.errors import BadEvent, Conflict, JournalError
 from bench.journal.events import (
     Event,
     canonical,
     check_id,
     check_lot,
-    check_payload,
-    shown,
+    checked,
     whole_share,
 )
 from bench.journal.limits import AHEAD_S, LONGEST_S, LONGEST_WAIT_S, wrong_time
 from bench.journal.merge import Merged
+from bench.journal.payloads import LAST_WALL, Recorded
 from bench.journal.store import Journal
+from bench.journal.typed_json import shown
 
 FORMAT = 1
 LONGEST_LINE = 16 << 20
 """Characters; the longest event is the start of a piece, with its pattern."""
 MOST_PROBLEMS = 20
-LAST_WALL = 253_370_764_799.0
-"""The end of the year 9998, UTC: every zone still has a date for it."""
 
 _KEYS = {
     "format",
@@ -73,7 +72,7 @@ class ImportRefused(JournalError):  # noqa: N818
 
 def to_line(event: Event) -> str:
     """Return an event as one line of JSON, without its line end."""
-    moment = event.moment
+    moment = event.instant
     return canonical(
         {
             "format": FORMAT,
@@ -92,7 +91,7 @@ def to_line(event: Event) -> str:
             "boot": moment.boot,
             "kind": event.kind,
             "version": event.version,
-            "payload": event.payload,
+            "payload": event.values,
         }
     )
 
@@ -128,6 +127,8 @@ def from_line(line: str) -> Event:
         for part in pieces
     ):
         raise BadEvent("The pieces are not a list of objects with piece, share and after.")
+    kind = check_id("kind", data["kind"])
+    version = _whole("version", data["version"], 1, 2**31)
     event = Event(
         uuid=check_id("uuid", data["uuid"]),
         bench=check_id("bench", data["bench"]),
@@ -138,32 +139,31 @@ def from_line(line: str) -> Event:
         sitting=check_id("sitting", data["sitting"]),
         pieces=whole_share([(part["piece"], part["share"]) for part in pieces]),
         lot=check_lot(data["lot"]),
-        moment=Moment(
+        instant=Instant(
             wall=_real("wall", data["wall"], LAST_WALL),
             offset_min=_whole("offset_min", data["offset_min"], -1440, 1440),
             boot=check_id("boot", data["boot"]),
             mono=_real("mono", data["mono"], 2**53),
         ),
-        kind=check_id("kind", data["kind"]),
-        version=_whole("version", data["version"], 1, 2**31),
-        payload=payload,
+        kind=kind,
+        version=version,
+        payload=checked(kind, version, payload),
     )
-    if event.understood:
-        check_payload(event.kind, payload)
-        if event.kind == "recorded":
-            _check_times(payload)
+    if isinstance(event.payload, Recorded):
+        _check_times(event.payload)
     return event
 
 
-def _check_times(recorded: dict[str, Any]) -> None:
+def _check_times(said: Recorded) -> None:
     """Refuse times that were typed in and cannot be."""
-    if wrong := wrong_time(recorded["stage"], recorded["hands_on_s"], recorded["crosses"]):
+    if wrong := wrong_time(said.stage, said.hands_on_s, said.crosses):
         raise BadEvent(wrong)
-    for key, most in (("waiting_s", LONGEST_WAIT_S), ("rework_s", LONGEST_S)):
-        if (recorded[key] or 0) > most:
-            raise BadEvent(f"{key} is {recorded[key]:g}: more than {most:g} cannot be.")
-    if not 0 <= (recorded["finished_at"] or 0) <= LAST_WALL:
-        raise BadEvent("finished_at lies before 1970, or beyond every calendar.")
+    for key, seconds, most in (
+        ("waiting_s", said.waiting_s, LONGEST_WAIT_S),
+        ("rework_s", said.rework_s, LONGEST_S),
+    ):
+        if (seconds or 0) > most:
+            raise BadEvent(f"{key} is {seconds:g}: more than {most:g} cannot be.")
 
 
 def _real(key: str, value: object, most: float) -> float:
@@ -238,16 +238,12 @@ def _events(
             continue
         try:
             event = from_line(line.lstrip("\ufeff") if number == 1 else line)
-            if now is not None and _finished_at(event) > now + AHEAD_S:
+            said = event.payload
+            ended = said.finished_at if isinstance(said, Recorded) else None
+            if now is not None and (ended or 0.0) > now + AHEAD_S:
                 raise BadEvent("finished_at is yet to come.")
         except BadEvent as error:
             problems.append(Problem(number, str(error)))
             continue
         if not problems:
             yield number, event
-
-
-def _finished_at(event: Event) -> float:
-    """When a piece that was typed in was finished; 0 for anything else."""
-    typed = event.kind == "recorded" and event.understood
-    return float(cast("float", event.payload["finished_at"] or 0.0)) if typed else 0.0

@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import asdict
-from typing import Any, Literal
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import Literal
 
-from bench.craft.marks import Mark, moved
-from bench.craft.pattern import Pattern, canonical
+from bench.craft.mark import Mark
+from bench.craft.marks import moved
+from bench.craft.pattern import canonical
 from bench.craft.plan import Plan, PlannedCross
-from bench.craft.structure import Structure
+from bench.craft.stages import STAGES, Stage
+from bench.craft.text import Fault
+from bench.journal import payloads as p
 from bench.journal.errors import Damaged, JournalError, NotSaved
-from bench.journal.events import Entry, Event, fingerprint, new_id
-from bench.journal.piece_clock import PieceClock
+from bench.journal.events import Entry, fingerprint, new_id
+from bench.journal.frozen import thaw
+from bench.journal.piece_times import braid_sum
+from bench.journal.presses import Presses
 from bench.journal.state import PieceState
 from bench.journal.store import Journal
 from bench.making.worked_pattern import WorkedPattern
@@ -20,8 +25,6 @@ from bench.pace.gaps import StageSum
 
 Changes = tuple[tuple[int, int, str], ...]
 """Loads that were changed: strand, crosses made then, what remained."""
-Quality = Literal["good", "second"]
-STAGES = ("load", "set_up", "braid", "dry", "finish")
 
 
 class NotNow(Exception):  # noqa: N818
@@ -33,7 +36,6 @@ class Braid:
 
     Every change is an event in the journal before the method returns. Where it could not be
     saved, the change holds all the same: `unsaved` counts such events and `trouble` says why.
-    The times come from the journal's clock.
     """
 
     def __init__(self, journal: Journal, piece: str) -> None:
@@ -42,28 +44,24 @@ class Braid:
         Raises KeyError if the journal does not know how it began, Damaged if its plan cannot be
         read.
         """
-        first = journal.first(piece)
-        if first is None:
+        started = journal.started(piece)
+        if started is None:
             raise KeyError(piece)
         self.journal = journal
         self.piece = piece
-        self.started = first
+        self.started = started
+        frozen = thaw(started)
+        self.pattern, self.structure = frozen.pattern, frozen.structure
+        self._first_plan, self._first_marks = frozen.plan, frozen.marks
+        self._plan: tuple[Changes, Plan] = ((), frozen.plan)
+        self._marks = frozen.marks
         try:
-            self.pattern = Pattern.model_validate(first.payload["pattern"])
-            self.structure = Structure.model_validate(first.payload["structure"])
-            self._first_marks = _thaw_marks(first)
-            self._first_plan = Plan(self.pattern, self.structure)
-            self._plan: tuple[Changes, Plan] = ((), self._first_plan)
-            self._marks = self._first_marks
             self._change_loads()
             for strand, cross, remaining, _ in self.state.restores:
-                self._first_plan.with_load(strand, cross, remaining)
-        except (KeyError, TypeError, ValueError) as error:
+                frozen.plan.with_load(strand, cross, remaining)
+        except Fault as error:
             raise Damaged("The plan of this piece cannot be read from the journal.") from error
         self.trouble = ""
-        self._clock = PieceClock(piece)
-        for event in journal.events(piece):
-            self._clock_in(event)
 
     @classmethod
     def start(
@@ -72,37 +70,48 @@ class Braid:
         workup: WorkedPattern,
         *,
         title: str = "",
-        stage: str = "braid",
+        stage: Stage = "braid",
         commission: str | None = None,
         lot: str | None = None,
+        number: int | None = None,
+        lot_size: int | None = None,
     ) -> Braid:
         """Start a piece of a pattern that was worked up; its plan is frozen with it.
 
-        Without beads there is nothing to load: such a piece begins with setting up.
+        `number`: its number in the lot, `lot_size`: of how many. Without beads there is nothing to
+        load: such a piece begins with setting up.
         """
         if stage == "load" and not any(workup.plan.loads):
             stage = "set_up"
-        piece = new_id()
         pattern, structure = canonical(workup.pattern), canonical(workup.structure)
-        started = {
-            "title": title or workup.pattern.title,
-            "pattern_name": workup.name,
-            "size": workup.size,
-            "colourway": workup.colourway,
-            "pattern": pattern,
-            "structure": structure,
-            "hash": fingerprint(pattern, structure),
-            "commission": commission,
-            "marks": [asdict(mark) for mark in workup.marks],
-        }
-        trouble = ""
+        started = p.PieceStarted(
+            title=title or workup.pattern.title,
+            pattern_name=workup.name,
+            size=workup.size,
+            colourway=workup.colourway,
+            pattern=pattern,
+            structure=structure,
+            hash=fingerprint(pattern, structure),
+            commission=commission,
+            marks=workup.marks,
+            number=number,
+            lot_size=lot_size,
+        )
+        return cls._begin(journal, lot, started, p.StageStarted(stage))
+
+    def start_another(self, tag: p.SetTagged, number: int | None) -> Braid:
+        """Start another piece of the same frozen pattern and lot, at its loading.
+
+        `tag`: of its set; `number`: its number in the lot.
+        """
+        started = replace(self.started, number=number)
+        return self._begin(self.journal, self.state.lot, started, tag, p.StageStarted("load"))
+
+    @classmethod
+    def _begin(cls, journal: Journal, lot: str | None, *said: p.Payload) -> Braid:
+        piece, trouble = new_id(), ""
         try:
-            journal.append_many(
-                [
-                    Entry("piece_started", started, piece, lot),
-                    Entry("stage_started", {"stage": stage}, piece, lot),
-                ]
-            )
+            journal.append_many([Entry(payload, piece, lot) for payload in said])
         except NotSaved as error:
             trouble = str(error)
         braid = cls(journal, piece)
@@ -211,7 +220,7 @@ class Braid:
             halt = self.next_mark
             if halt is not None:
                 made = min(made, halt.after_cross)
-        self._write("crossed", {"from": state.made, "to": made})
+        self._write(p.Crossed(state.made, made))
         return made
 
     def take_back(self) -> int:
@@ -227,7 +236,7 @@ class Braid:
             raise NotNow("No cross is made yet; there is nothing to take back.")
         if state.made > self.plan.crosses:
             raise NotNow(f"The piece has {self.plan.crosses} crosses: set the count first.")
-        self._write("taken_back", {"from": state.made, "to": state.made - 1})
+        self._write(p.TakenBack(state.made, state.made - 1))
         return state.made - 1
 
     def set_place(self, made: int) -> None:
@@ -240,34 +249,34 @@ class Braid:
         if not 0 <= made <= self.plan.crosses:
             raise NotNow(f"The piece has {self.plan.crosses} crosses; {made} cannot be made.")
         if made != state.made or state.back:
-            self._write("place_set", {"from": state.made, "to": made})
+            self._write(p.PlaceSet(state.made, made))
 
     def mark_done(self) -> Mark:
         """Count the due mark as done. Raises NotNow if none is due."""
         due = self.mark_due
         if due is None:
             raise NotNow("No mark is due.")
-        self._write("mark_done", {"cross": due.after_cross, "mark": due.id})
+        self._write(p.MarkDone(due.after_cross, due.id))
         return due
 
     def pause(self) -> None:
         """Pause: the stick goes in, then the weight off."""
         self._must_be_open(self.state)
         if not self.state.paused:
-            self._write("paused")
+            self._write(p.Paused())
 
     def resume(self) -> None:
         """Go on after a pause."""
         if self.state.paused:
-            self._write("resumed")
+            self._write(p.Resumed())
 
     def note(self, text: str) -> None:
         """Keep a note of the maker's."""
-        self._write("note", {"text": text})
+        self._write(p.Note(text))
 
     def sewn_in(self, strand: int, cross: int) -> None:
         """Strike a bead that was to be sewn in off the list."""
-        self._write("sew_in_done", {"strand": strand, "cross": cross})
+        self._write(p.SewInDone(strand, cross))
 
     def undo_mend(self) -> None:
         """Take back the choice of the last mend: count and loads are as before it.
@@ -277,31 +286,92 @@ class Braid:
         self._must_be_open(self.state)
         if self.state.mended is None:
             raise NotNow("No mend was chosen since the last cross.")
-        self._write("mend_undone")
+        self._write(p.MendUndone())
 
-    def record(self, kind: str, payload: Mapping[str, object] | None = None) -> None:
-        """Write an event of any kind that the journal knows."""
-        self._write(kind, payload)
+    def report_slip(
+        self, look: Literal["next", "braid"], strand: int, place: int, saw: str | None
+    ) -> None:
+        """Write down that something is not as the screen says, before the next cross.
 
-    def record_all(self, events: Sequence[tuple[str, Mapping[str, object]]]) -> None:
-        """Write several events, kinds and payloads: all are kept, or none.
+        `look` "next": `saw` is the next bead there, None for nothing left; "braid": what the braid
+        shows there.
+        """
+        self._write(p.SlipReported(self.made + 1, strand, place, look, saw))
 
-        Raises NotNow if the piece is not open.
+    def answer_look(
+        self,
+        look: p.LookKind,
+        strand: int,
+        place: int,
+        asked_s: float,
+        *,
+        bead: str | None = None,
+        answer: str | int | None = None,
+        seconds: float | None = None,
+    ) -> None:
+        """Write down the answer to a look; without `seconds` it was set aside."""
+        self._write(
+            p.LookAnswered(self.made + 1, look, strand, place, asked_s, bead, answer, seconds)
+        )
+
+    def undo_answer(self, look: p.LookKind) -> None:
+        """Take the last answer back, which was to such a look."""
+        self._write(p.LookUndone(look))
+
+    def choose_mend(
+        self,
+        chosen: p.MendChosen,
+        made: int | None,
+        loads: Sequence[p.LoadChanged],
+        sew_ins: Sequence[p.SewIn],
+    ) -> None:
+        """Write down a mend and what it does: all is kept, or nothing.
+
+        `made`: crosses made, where the count is set. Raises NotNow if the piece is not open.
         """
         self._must_be_open(self.state)
-        self._write_many([Entry(kind, said, self.piece, self.started.lot) for kind, said in events])
+        place = [] if made is None else [p.PlaceSet(self.made, made)]
+        self._write(*place, chosen, *loads, *sew_ins)
+
+    def load_to(self, strand: int, beads: int) -> None:
+        """Count so many beads as on a strand."""
+        self._write(p.Loaded(strand, beads))
+
+    def prove(self, strand: int, how: str, *, right: bool) -> None:
+        """Count a strand's load as proved, in this way, or as found wrong."""
+        self._write(p.Proved(strand, how, right))
+
+    def tag_set(self, tag: p.SetTagged) -> None:
+        """Give the loaded set its tag."""
+        self._write(tag)
+
+    def set_up_to(self, steps: int) -> None:
+        """Count so many steps of setting up as done."""
+        self._write(p.SetUpDone(steps))
+
+    def see_point(self, at: p.PointAt) -> None:
+        """Write down how the point of braiding lies."""
+        self._write(p.PointSeen(at))
+
+    def weigh_beads(self, weighing: p.BeadWeighed) -> None:
+        """Write down what beads weighed, or that such a weighing is taken back."""
+        self._write(weighing)
+
+    def measure(self, measured: p.Measured) -> None:
+        """Write down what the piece measures."""
+        self._write(measured)
 
     # Stages and the end
 
     @property
-    def stages(self) -> tuple[str, ...]:
+    def stages(self) -> tuple[Stage, ...]:
         """The stages of this piece in order; without drying if nothing dries."""
         dries = self.pattern.finish.dry_minutes > 0
         loads = any(self.plan.loads)
         return tuple(s for s in STAGES if (s != "dry" or dries) and (s != "load" or loads))
 
     @property
-    def next_stage(self) -> str | None:
+    def next_stage(self) -> Stage | None:
         """The stage after the present one, or after those that are done; None after the last."""
         state = self.state
         passed = [STAGES.index(s) for s in (*state.stages_done, state.stage) if s is not None]
@@ -312,9 +382,9 @@ class Braid:
         state = self.state
         self._must_be_open(state)
         if state.stage is not None:
-            self._write("stage_ended", {"stage": state.stage})
+            self._write(p.StageEnded(state.stage))
 
-    def end_stage(self) -> str | None:
+    def end_stage(self) -> Stage | None:
         """End the present stage and begin the next; return it, or None after the last."""
         state = self.state
         self._must_be_open(state)
@@ -322,74 +392,53 @@ class Braid:
             return None
         place = STAGES.index(state.stage)
         following = next((s for s in self.stages if STAGES.index(s) > place), None)
-        entries = [Entry("stage_ended", {"stage": state.stage}, self.piece)]
-        if following is not None:
-            entries.append(Entry("stage_started", {"stage": following}, self.piece))
-        self._write_many(entries)
+        begun = [] if following is None else [p.StageStarted(following)]
+        self._write(p.StageEnded(state.stage), *begun)
         return following
 
-    def go_to_stage(self, stage: str) -> None:
+    def go_to_stage(self, stage: Stage) -> None:
         """Begin a stage out of order, as when drying is cut short or braiding taken up again."""
         state = self.state
         self._must_be_open(state)
         if state.stage == stage:
             return
-        entries = []
-        if state.stage is not None:
-            entries.append(Entry("stage_ended", {"stage": state.stage}, self.piece))
-        entries.append(Entry("stage_started", {"stage": stage}, self.piece))
-        self._write_many(entries)
+        ended = [] if state.stage is None else [p.StageEnded(state.stage)]
+        self._write(*ended, p.StageStarted(stage))
 
-    def finish(self, quality: Quality) -> None:
+    def finish(self, quality: p.Quality) -> None:
         """Finish the piece, good or as a second."""
         self._must_be_open(self.state)
-        self._write("finished", {"quality": quality})
+        self._write(p.Finished(quality))
 
     def give_up(self, reason: str) -> None:
         """Give the piece up, with the reason."""
         self._must_be_open(self.state)
-        self._write("given_up", {"reason": reason})
+        self._write(p.GivenUp(reason))
 
     def reopen(self) -> None:
         """Take a finished or given-up piece in hand again."""
         if not self.state.open:
-            self._write("reopened")
+            self._write(p.Reopened())
 
     # Times
 
     def braid_times(self) -> StageSum:
         """The seconds of the braid stage so far: hands-on, rework and breaks apart."""
-        return self._clock.braiding()
-
-    def _clock_in(self, event: Event) -> None:
-        self._clock.take(event, dict(event.pieces).get(self.piece, 1.0))
+        return braid_sum(self.journal.timed(self.piece).presses or Presses())
 
     # Writing
 
-    def _write(self, kind: str, payload: Mapping[str, object] | None = None) -> None:
-        self._write_many([Entry(kind, payload or {}, self.piece, self.started.lot)])
-
-    def _write_many(self, entries: list[Entry]) -> None:
+    def _write(self, *said: p.Payload) -> None:
+        lot = self.state.lot
         try:
-            events = self.journal.append_many(entries)
+            self.journal.append_many([Entry(payload, self.piece, lot) for payload in said])
             self.trouble = ""
         except NotSaved as error:
-            events = list(error.events)
             self.trouble = str(error)
-        for event in events:
-            self._clock_in(event)
 
     def _must_be_open(self, state: PieceState) -> None:
         if not state.open:
             raise NotNow("The piece is finished; reopen it to change it.")
-
-
-def _thaw_marks(started: Event) -> tuple[Mark, ...]:
-    payload: dict[str, Any] = dict(started.payload)
-    marks = payload.get("marks") or []
-    return tuple(
-        Mark(m["after_cross"], m["id"], m["do"], tuple(m["steps"]), m["caution"]) for m in marks
-    )
 
 
 def unfinished(journal: Journal) -> list[PieceState]:
@@ -397,4 +446,4 @@ def unfinished(journal: Journal) -> list[PieceState]:
     return sorted(journal.pieces(), key=lambda state: state.last_wall, reverse=True)
 
 
-__all__ = ["STAGES", "Braid", "JournalError", "NotNow", "unfinished"]
+__all__ = ["Braid", "JournalError", "NotNow", "unfinished"]

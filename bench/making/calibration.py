@@ -3,26 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import asdict, dataclass, field
 from pathlib import Path
-from typing import Any
-
-from pydantic import ValidationError
 
 from bench.craft.bead_weighings import WeighedBeads, masses_g
 from bench.craft.cutting import cut_for
 from bench.craft.growth import Growth, grow, sizes_of
 from bench.craft.measuring import Corrections, MeasuredPiece, corrections, take_up_of
-from bench.craft.pattern import Pattern
 from bench.craft.plan import Plan
-from bench.craft.structure import Structure
 from bench.craft.text import Fault
 from bench.craft.thread import FIXING_MM, START_KNOT_MM, Hang, mass_g
 from bench.craft.weight_plan import core_mass_g, loads_g
 from bench.documents.settings import Settings, ThumbRules
 from bench.documents.stock import weighed_in_stock
-from bench.journal.errors import JournalError
-from bench.journal.events import Event
+from bench.journal import payloads as p
+from bench.journal.errors import Damaged, JournalError
+from bench.journal.frozen import thaw
 from bench.journal.state import PieceState
 from bench.journal.store import Journal
 
@@ -78,28 +74,25 @@ def calibration_of(
     stays signed off.
     """
     weighed = (*weighed_beads(journal), *in_stock)
-    last: dict[str, dict[str, Any]] = {}
+    last: dict[str, dict[str, float]] = {}
     signed: set[str] = set()
-    for event in journal.events(kind="measured"):
+    for event, said in journal.each(p.Measured):
         for piece, _ in event.pieces:
-            last[piece] = {**last.get(piece, {}), **event.payload}
-            if event.payload["sample"]:
+            last[piece] = {**last.get(piece, {}), **_figures(said)}
+            if said.sample:
                 signed.add(piece)
     measured = []
     sample = None
     predicted: dict[str, MeasuredPiece | None] = {}
     for piece, figures in last.items():
-        first = journal.first(piece)
-        if first is None or first.payload.get("pattern_name") != pattern_name:
+        started = journal.started(piece)
+        if started is None or (started.pattern_name, started.size) != (pattern_name, size):
             continue
-        if first.payload.get("size") != size:
-            continue
-        if piece in signed and first.payload.get("colourway") == colourway:
-            sample = str(first.payload["title"])
-        key = str(first.payload.get("hash"))
-        if key not in predicted:
-            predicted[key] = _predicted(first, settings, weighed)
-        base = predicted[key]
+        if piece in signed and started.colourway == colourway:
+            sample = journal.state(piece).title
+        if started.hash not in predicted:
+            predicted[started.hash] = _predicted(started, settings, weighed)
+        base = predicted[started.hash]
         if base is not None:
             measured.append(_beside(figures, base))
     return Calibration(corrections(measured), weighed, sample)
@@ -132,33 +125,33 @@ def read_calibration(
 def weighed_beads(journal: Journal) -> Iterator[WeighedBeads]:
     """Every weighing of beads that was not taken back, as they came."""
     weighed: list[WeighedBeads] = []
-    for event in journal.events(kind="bead_weighed"):
-        p = event.payload
+    for _, said in journal.each(p.BeadWeighed):
         one = WeighedBeads(
-            str(p["size"]),
-            str(p["shape"]),
-            str(p["name"]),
-            _whole(p["beads"]),
-            _number(p["grams"]),
-            _number(p["resolution_g"]),
+            said.size, said.shape, said.name, said.beads, said.grams, said.resolution_g
         )
-        if not p.get("undone"):
+        if not said.undone:
             weighed.append(one)
         elif one in weighed:
             weighed.remove(one)
     return iter(weighed)
 
 
+def _figures(said: p.Measured) -> dict[str, float]:
+    """What was measured, by name; nothing of what was not."""
+    known = asdict(said).items()
+    return {name: value for name, value in known if name != "sample" and value is not None}
+
+
 def _predicted(
-    first: Event, settings: Settings, weighed: Sequence[WeighedBeads]
+    started: p.PieceStarted, settings: Settings, weighed: Sequence[WeighedBeads]
 ) -> MeasuredPiece | None:
     """The uncorrected predictions for a piece as (0, predicted) pairs; None if it has no plan."""
     try:
-        pattern = Pattern.model_validate(first.payload["pattern"])
-        plan = Plan(pattern, Structure.model_validate(first.payload["structure"]))
+        frozen = thaw(started)
+        pattern, plan = frozen.pattern, frozen.plan
         sizes = sizes_of(pattern)
         growth = grow(plan, sizes, settings.thumb.plain_cross_mm)
-    except (Fault, ValidationError, KeyError):
+    except (Fault, Damaged):
         return None
     take_up = settings.thumb.take_up
     return MeasuredPiece(
@@ -169,17 +162,15 @@ def _predicted(
     )
 
 
-def _beside(payload: Mapping[str, object], base: MeasuredPiece) -> MeasuredPiece:
+def _beside(figures: Mapping[str, float], base: MeasuredPiece) -> MeasuredPiece:
     def pair(key: str, predicted: tuple[float, float] | None) -> tuple[float, float] | None:
-        value = payload.get(key)
-        return (_number(value), predicted[1]) if value and predicted is not None else None
+        value = figures.get(key)
+        return (value, predicted[1]) if value and predicted is not None else None
 
-    length = payload.get("length_mm")
-    left = payload.get("thread_left_mm")
+    length, left = figures.get("length_mm"), figures.get("thread_left_mm")
     take_up = None
     if length and left is not None and base.take_up is not None:
-        cut = payload.get("thread_cut_mm") or base.take_up[0]
-        real = take_up_of(_number(cut), _number(left), _number(length))
+        real = take_up_of(figures.get("thread_cut_mm") or base.take_up[0], left, length)
         take_up = (real, base.take_up[1]) if real is not None else None
     return MeasuredPiece(
         pair("length_mm", base.length),
@@ -187,11 +178,3 @@ def _beside(payload: Mapping[str, object], base: MeasuredPiece) -> MeasuredPiece
         pair("weight_g", base.weight),
         take_up,
     )
-
-
-def _number(value: object) -> float:
-    return float(value) if isinstance(value, int | float) else 0.0
-
-
-def _whole(value: object) -> int:
-    return int(value) if isinstance(value, int | float) else 0

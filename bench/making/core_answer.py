@@ -9,7 +9,7 @@ from bench.craft import core
 from bench.craft.core import CoreFit
 from bench.craft.core_choice import CoreChoice, choose_core
 from bench.craft.load import parse_load, write_load
-from bench.craft.marks import MarkKind
+from bench.craft.mark import MarkKind
 from bench.making.worked_pattern import WorkedPattern
 
 

@@ -8,6 +8,7 @@ from typing import Any, cast
 from bench.documents.settings import Settings
 from bench.journal.errors import JournalError
 from bench.journal.events import Event
+from bench.journal.payloads import LookAnswered, MendChosen, MendUndone, TakenBack
 from bench.journal.store import Journal
 from bench.slips.costs import Costs
 from bench.slips.evidence import ErrorRates
@@ -15,9 +16,6 @@ from bench.slips.maker import Maker, learned
 from bench.slips.mend import Regret
 from bench.slips.offered_looks import Frequency
 from bench.slips.priors import RATES, Priors
-
-TEACHING = ("mend_chosen", "look_answered")
-"""Kinds of events from which slips and looks are learned."""
 
 
 def maker_of(settings: Settings, journal: Journal | None) -> tuple[Maker, str | None]:
@@ -43,28 +41,30 @@ def maker_of(settings: Settings, journal: Journal | None) -> tuple[Maker, str | 
 
 def _taught(journal: Journal) -> Iterator[tuple[str, Mapping[str, Any]]]:
     undone = _undone(journal)
-    for kind in TEACHING:
-        for event in journal.events(kind=kind):
-            if event.uuid not in undone:
-                yield kind, event.payload
-    last: Event | None = None
-    for event in journal.events(kind="taken_back"):
-        if last is not None and last.piece == event.piece:
-            one, two = last.moment, event.moment
-            if one.boot == two.boot and last.payload["to"] == event.payload["from"]:
-                yield "taken_back", {"seconds": two.mono - one.mono}
-        last = event
+    for event, mend in journal.each(MendChosen):
+        if event.uuid not in undone:
+            yield MendChosen.KIND, {"slips": [{"slip": slip.slip} for slip in mend.slips]}
+    for _, said in journal.each(LookAnswered):
+        answered = {"kind": said.look, "seconds": said.seconds, "answer": said.answer}
+        yield LookAnswered.KIND, answered
+    last: tuple[Event, TakenBack] | None = None
+    for event, back in journal.each(TakenBack):
+        if last is not None and last[0].piece == event.piece:
+            one, two = last[0].instant, event.instant
+            if one.boot == two.boot and last[1].to == back.from_:
+                yield TakenBack.KIND, {"seconds": two.mono - one.mono}
+        last = event, back
 
 
 def _undone(journal: Journal) -> set[str]:
     """The ids of the mends that were chosen and then said not to be done."""
     chosen = {
         (event.piece, event.bench, event.number): event.uuid
-        for event in journal.events(kind="mend_chosen")
+        for event, _ in journal.each(MendChosen)
     }
     return {
         chosen[max(before)]
-        for undo in journal.events(kind="mend_undone")
+        for undo, _ in journal.each(MendUndone)
         if (
             before := [
                 at for at in chosen if at[:2] == (undo.piece, undo.bench) and at[2] < undo.number

@@ -6,7 +6,6 @@ loading can be left at any moment and taken up again.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
@@ -14,21 +13,19 @@ from typing import Literal
 from bench.craft.half_proof import HalfProof, prove_all
 from bench.craft.stringing import Half, StrungThread, string_up
 from bench.documents.settings import Settings
-from bench.journal.errors import NotSaved
-from bench.journal.events import Entry, new_id
-from bench.journal.store import Journal
+from bench.journal.payloads import SetTagged
+from bench.journal.state import PieceState
 from bench.making.braid import Braid
 from bench.making.worked_pattern import WorkedPattern
 
-Moment = Literal["string", "prove", "done"]
+Task = Literal["string", "prove", "done"]
+"""Beads are to be put on, a load is to be proved, or all is done."""
 MOST_SETS = 20
 """Sets that are loaded in one batch at most."""
 
-_TAG = re.compile(r"set (\d+)(?:, (\d+) of (\d+))?")
-
 
 @dataclass(frozen=True, slots=True)
-class Next:
+class BeadGroup:
     """The beads to put on now: which, how many of them, and how many the half then holds."""
 
     bead: str
@@ -61,17 +58,17 @@ class Loading:
         return self._now()[:2]
 
     @property
-    def moment(self) -> Moment:
+    def task(self) -> Task:
         """Whether beads are to be put on, a load is to be proved, or all is done."""
         return self._now()[2]
 
     @property
-    def next(self) -> Next | None:
+    def next(self) -> BeadGroup | None:
         """The beads to put on now; None if the half in hand is full."""
         return self._after(self.held(self.at[1]))
 
     @property
-    def then(self) -> Next | None:
+    def then(self) -> BeadGroup | None:
         """The beads after those; None if the half is full with them."""
         now = self.next
         return None if now is None else self._after(now.on)
@@ -79,7 +76,7 @@ class Loading:
     @property
     def to_prove(self) -> tuple[Half, ...]:
         """The halves that are proved together now: both of a thread where they lie side by side."""
-        if self.moment != "prove":
+        if self.task != "prove":
             return ()
         thread, half = self.at
         if self.proving[half.strand].how == "side by side":
@@ -163,7 +160,7 @@ class Loading:
         self._on[strand] = beads
         self._proved.discard(strand)
 
-    def _now(self) -> tuple[StrungThread, Half, Moment]:
+    def _now(self) -> tuple[StrungThread, Half, Task]:
         for thread in self.threads:
             for half in thread.halves:
                 if self.held(half) < half.total:
@@ -178,10 +175,10 @@ class Loading:
     def _unproved(self, half: Half) -> bool:
         return half.total > 0 and half.strand not in self._proved
 
-    def _after(self, held: int) -> Next | None:
+    def _after(self, held: int) -> BeadGroup | None:
         for group in self.at[1].string:
             if group.on > held:
-                return Next(group.bead, group.on - held, group.on)
+                return BeadGroup(group.bead, group.on - held, group.on)
         return None
 
     def _half(self, strand: int) -> Half | None:
@@ -205,103 +202,52 @@ def loading_of(made: WorkedPattern, braid: Braid, settings: Settings) -> Loading
     return Loading(threads, provings, dict(state.loaded), state.proved)
 
 
-@dataclass(frozen=True, slots=True)
-class Tag:
-    """What is written on a loaded set: its number on this bench, and its place in a batch."""
-
-    number: int
-    place: int = 1
-    sets: int = 1
-
-    @classmethod
-    def read(cls, text: str | None) -> Tag | None:
-        """Read a tag that `str` wrote; None for anything else."""
-        found = _TAG.fullmatch(text or "")
-        if found is None:
-            return None
-        number, place, sets = (int(part) if part else 1 for part in found.groups())
-        return cls(number, place, sets)
-
-    @property
-    def following(self) -> Tag | None:
-        """The tag of the set after this one; None for the last of a batch."""
-        if self.place >= self.sets:
-            return None
-        return Tag(self.number + 1, self.place + 1, self.sets)
-
-    @property
-    def last_number(self) -> int:
-        """The number that the last set of the batch has or will have."""
-        return self.number - self.place + self.sets
-
-    def __str__(self) -> str:
-        return f"set {self.number}" + (f", {self.place} of {self.sets}" if self.sets > 1 else "")
-
-
-def tags_of(journal: Journal) -> list[Tag]:
-    """The tags of all sets that this journal knows, as they came; a maker's own are left out."""
-    tags = (Tag.read(str(event.payload["tag"])) for event in journal.events(kind="set_tagged"))
-    return [tag for tag in tags if tag is not None]
-
-
-def tag_first(braid: Braid, sets: int) -> Tag:
+def tag_first(braid: Braid, sets: int) -> SetTagged:
     """Tag a piece as the first of a batch of so many sets; their numbers are kept free for them.
 
     Raises ValueError for no set or too many.
     """
     if not 1 <= sets <= MOST_SETS:
         raise ValueError(f"a batch has 1 to {MOST_SETS} sets, not {sets}")
-    taken = max((tag.last_number for tag in tags_of(braid.journal)), default=0)
-    tag = Tag(taken + 1, 1, sets)
-    braid.record("set_tagged", {"tag": str(tag)})
+    # The number that the last set of each batch has, or will have.
+    taken = (tag.number - tag.place + tag.sets for _, tag in braid.journal.each(SetTagged))
+    tag = SetTagged(max(taken, default=0) + 1, 1, sets)
+    braid.tag_set(tag)
     return tag
 
 
-def set_to_come(braid: Braid) -> Tag | None:
+def set_to_come(braid: Braid) -> SetTagged | None:
     """The tag of the set to load after this one; None if there is none or it is begun already."""
-    tag = Tag.read(braid.state.tag)
-    following = None if tag is None else tag.following
-    if following is None or following in tags_of(braid.journal):
+    tag = braid.state.batch
+    if tag is None or tag.place >= tag.sets:
         return None
-    return following
+    following = SetTagged(tag.number + 1, tag.place + 1, tag.sets)
+    begun = any(said == following for _, said in braid.journal.each(SetTagged))
+    return None if begun else following
 
 
-def next_set(braid: Braid, title: str) -> Braid:
+def next_set(braid: Braid, number: int | None) -> Braid:
     """Start the next piece of a batch, with the same frozen pattern, at its loading.
 
-    Raises ValueError if the batch has no further set to begin.
+    `number`: its number in the lot, None outside one. Raises ValueError if the batch has no further
+    set to begin.
     """
     tag = set_to_come(braid)
     if tag is None:
         raise ValueError("the batch has no further set")
-    piece, lot = new_id(), braid.started.lot
-    trouble = ""
-    try:
-        braid.journal.append_many(
-            [
-                Entry("piece_started", {**braid.started.payload, "title": title}, piece, lot),
-                Entry("set_tagged", {"tag": str(tag)}, piece, lot),
-                Entry("stage_started", {"stage": "load"}, piece, lot),
-            ]
-        )
-    except NotSaved as error:
-        trouble = str(error)
-    begun = Braid(braid.journal, piece)
-    begun.trouble = trouble
-    return begun
+    return braid.start_another(tag, number)
 
 
-def short_tag(tag: str) -> str:
-    """What the tags of a set and its ends bear of the set's tag: its number alone, 'set 3'."""
-    read = Tag.read(tag)
-    return tag if read is None else str(Tag(read.number))
+def short_tag(state: PieceState) -> str:
+    """What the tags of a set and its ends bear: its number alone, 'set 3'."""
+    return "this set" if state.batch is None else f"set {state.batch.number}"
 
 
-def end_tag(tag: str, thread: StrungThread, half: Half) -> str:
+def end_tag(state: PieceState, thread: StrungThread, half: Half) -> str:
     """What to write on the tag of one end: set, thread and strand."""
-    return f"{short_tag(tag)}, thread {thread.number}, end {half.strand}"
+    return f"{short_tag(state)}, thread {thread.number}, end {half.strand}"
 
 
-def set_tag(tag: str, title: str) -> str:
+def set_tag(state: PieceState) -> str:
     """What to write on the tag that holds a whole set together: its number and what it becomes."""
-    return f"{short_tag(tag)}, {title}"
+    return f"{short_tag(state)}, {state.title}"

@@ -8,6 +8,8 @@ from dataclasses import asdict
 from bench.craft.load import SKIP, write_load
 from bench.craft.plan import Plan
 from bench.craft.text import Fault
+from bench.journal import payloads
+from bench.journal.payloads import LoadChanged, MendChosen, Restore, SlipFound, Spot
 from bench.making.braid import Braid, NotNow
 from bench.slips.likeness import FOREIGN
 from bench.slips.mend import Mend
@@ -17,7 +19,7 @@ from bench.slips.planned_stand import PlannedStand, common_start, with_skips
 from bench.slips.supposed_stand import GAP, Irregularity, SupposedStand
 from bench.slips.suspect import OF_THE_COUNT, Suspect
 
-Restore = tuple[int, int, str, int]
+Hanging = tuple[int, int, str, int]
 """A strand, crosses made, what remains on it then, and in whose place it lies till then."""
 
 
@@ -40,48 +42,39 @@ def carry_out(braid: Braid, mend: Mend, slips: Sequence[Suspect], chance: float)
     changes, after = ([], scene.plan) if back else _changes(scene, mend, slips_here)
     restores = [] if back else _restores(scene, after, mend, slips_here)
     restores += _kept_up(scene, after, braid.state.restores)
-    chosen = {
-        "do": mend.do if not back else " ".join([mend.do, *_strung(mend)]),
-        "caution": mend.caution,
-        "shows": mend.shows,
-        "seconds": mend.seconds,
-        "slips": [kept(slip) for slip in slips],
-        "chance": chance,
-        "cross": braid.made,
-        "back": braid.state.back,
-        "back_to": made - back if back else None,
-        "later": [_reminder(step) for step in mend.later],
-        "seen": [asdict(spot) for spot in _seen(scene, mend, slips_here, back=back > 0)],
-        "restores": [
-            {"strand": strand, "cross": cross, "remaining": whole, "in_place_of": role}
-            for strand, cross, whole, role in restores
-        ],
-    }
-    sewn = [
-        ("sew_in", {"strand": e.strand, "cross": e.cross, "bead": e.bead})
-        for e in mend.effects
-        if isinstance(e, SewIn)
+    chosen = MendChosen(
+        do=mend.do if not back else " ".join([mend.do, *_strung(mend)]),
+        caution=mend.caution,
+        shows=mend.shows,
+        seconds=mend.seconds,
+        slips=tuple(SlipFound(**asdict(slip)) for slip in slips),
+        chance=chance,
+        cross=braid.made,
+        back=braid.state.back,
+        back_to=made - back if back else None,
+        seen=tuple(
+            Spot(spot.strand, spot.cross, spot.what)
+            for spot in _seen(scene, mend, slips_here, back=back > 0)
+        ),
+        later=tuple(_reminder(step) for step in mend.later),
+        restores=tuple(Restore(*restore) for restore in restores),
+    )
+    sew_ins = [
+        payloads.SewIn(e.strand, e.cross, e.bead) for e in mend.effects if isinstance(e, SewIn)
     ]
     forward = braid.state.back and not back and (mend.effects or changes)
-    place = [("place_set", {"from": braid.made, "to": made})]
-    braid.record_all(
-        [
-            *(place if made != braid.made or forward else []),
-            ("mend_chosen", chosen),
-            *(("load_changed", change) for change in changes),
-            *sewn,
-        ]
-    )
+    place = made if made != braid.made or forward else None
+    braid.choose_mend(chosen, place, changes, sew_ins)
 
 
 def _changes(
     scene: PlannedStand, mend: Mend, slips: Sequence[Suspect]
-) -> tuple[list[dict[str, object]], Plan]:
+) -> tuple[list[LoadChanged], Plan]:
     """The loads that a mend changes, from the slip on, and the plan with them."""
     plan, made = scene.plan, scene.made
     new = {e.strand: e.letters for e in mend.effects if isinstance(e, NewRemaining)}
     past = SupposedStand(scene, slips).history()
-    changes: list[dict[str, object]] = []
+    changes: list[LoadChanged] = []
     after = plan
     for strand in sorted({*new, *past}):
         cross, came = past.get(strand, (made, ""))
@@ -98,13 +91,13 @@ def _changes(
             after = after.with_load(strand, cross, letters)
         except Fault as error:
             raise NotNow(f"The mend does not fit this piece: {error}.") from error
-        changes.append({"strand": strand, "cross": cross, "remaining": letters})
+        changes.append(LoadChanged(strand, cross, letters))
     return changes, after
 
 
 def _restores(
     scene: PlannedStand, after: Plan, mend: Mend, slips: Sequence[Suspect]
-) -> list[Restore]:
+) -> list[Hanging]:
     """What hangs on the strands once the slips' own crosses are taken out, after the mend."""
     sewn = _sewn(mend)
     undone = [slip for slip in slips if (slip.strand, slip.at) not in sewn]
@@ -116,7 +109,7 @@ def _restores(
     return found
 
 
-def _kept_up(scene: PlannedStand, after: Plan, pending: Sequence[Restore]) -> list[Restore]:
+def _kept_up(scene: PlannedStand, after: Plan, pending: Sequence[Hanging]) -> list[Hanging]:
     """What earlier mends give back, with what this one changes on the same strands."""
     plan, made, found = scene.plan, scene.made, []
     for strand, cross, whole, role in pending:
@@ -133,16 +126,11 @@ def _kept_up(scene: PlannedStand, after: Plan, pending: Sequence[Restore]) -> li
     return found
 
 
-def _reminder(step: MendStep) -> dict[str, object]:
+def _reminder(step: MendStep) -> Spot:
     """A bead that is to be broken later, as it is kept in events."""
     assert step.due is not None
     strand, cross = step.due
-    return {"strand": strand, "cross": cross, "what": breaking_words(step)}
-
-
-def kept(slip: Suspect) -> dict[str, object]:
-    """A suspect as it is kept in events: without what is not known of it."""
-    return {key.rstrip("_"): value for key, value in asdict(slip).items() if value is not None}
+    return Spot(strand, cross, breaking_words(step))
 
 
 def _strung(mend: Mend) -> list[str]:

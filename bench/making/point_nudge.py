@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from bench.craft.counterweight import Nudge
 from bench.craft.weight_plan import WeightPlan
+from bench.journal.payloads import Crossed, PlaceSet, PointSeen, TakenBack
 from bench.making.braid import Braid
 from bench.making.worked_pattern import WorkedPattern
 
@@ -22,13 +23,14 @@ def point_nudge(braid: Braid, made: WorkedPattern, seen: str) -> Nudge | None:
             " settings.toml under [stand]; until then a tenth more or less is a fair try."
         )
     crosses, hung = 0, weighing.steps[0].weights_g
-    for event in filter(lambda event: event.understood, braid.journal.events(braid.piece)):
-        if event.kind in {"crossed", "taken_back", "place_set"}:
-            before, crosses = crosses, int(str(event.payload["to"]))
+    for event in braid.journal.events(braid.piece):
+        said = event.payload
+        if isinstance(said, Crossed | TakenBack | PlaceSet):
+            before, crosses = crosses, said.to
             planned = weighing.step_after(crosses)
             hung = hung if weighing.step_after(before) == planned else planned.weights_g
-        elif event.kind == "point_seen":
-            earlier = _nudge(weighing, str(event.payload["at"]), crosses, hung)
+        elif isinstance(said, PointSeen):
+            earlier = _nudge(weighing, said.at, crosses, hung)
             hung = hung if earlier is None else earlier.weights_g
     return _nudge(weighing, seen, braid.made, hung)
 

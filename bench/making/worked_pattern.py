@@ -13,7 +13,8 @@ from bench.craft.bead_weighings import masses_of
 from bench.craft.beads import BeadSize
 from bench.craft.cutting import Cutting, cut_for
 from bench.craft.growth import Growth, grow, sizes_of
-from bench.craft.marks import Housekeeping, Mark, work_out
+from bench.craft.mark import Mark
+from bench.craft.marks import Housekeeping, work_out
 from bench.craft.pattern import Pattern
 from bench.craft.plan import Plan
 from bench.craft.soundness import findings

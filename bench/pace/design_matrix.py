@@ -14,13 +14,14 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from bench.craft.stages import HANDS_ON
 from bench.pace.guess import guess
 from bench.pace.prior import Prior
-from bench.pace.records import STAGES, PieceRecord, Variant
+from bench.pace.records import PieceRecord, Variant
 
 Array = NDArray[np.float64]
 
-N_STAGES = len(STAGES)
+N_STAGES = len(HANDS_ON)
 KNOTS = (0.0, 5.0, 15.0, 45.0, 135.0, 405.0)
 """Ages in days between which the drift is straight; beyond the last it stands still."""
 N_COMMON = 2 + len(KNOTS) - 1
@@ -112,11 +113,11 @@ def piece_groups(
     for overall, record in enumerate(made, 1):
         within = counts[record.pattern] = counts.get(record.pattern, 0) + 1
         seconds = guess(record.work)
-        guess_s = tuple(seconds[s] for s in STAGES)
+        guess_s = tuple(seconds[s] for s in HANDS_ON)
         rate = {t.stage: t.seconds / t.units for t in record.stages}
-        single = tuple(k for k, s in enumerate(STAGES) if s in rate and guess_s[k] > 0)
+        single = tuple(k for k, s in enumerate(HANDS_ON) if s in rate and guess_s[k] > 0)
         summed: tuple[int, ...] = ()
-        ratios = [rate[STAGES[k]] * record.work.units(STAGES[k]) / guess_s[k] for k in single]
+        ratios = [rate[HANDS_ON[k]] * record.work.units(HANDS_ON[k]) / guess_s[k] for k in single]
         if record.whole_s is not None and record.outcome != "given_up":
             left = record.whole_s - sum(t.seconds for t in record.stages)
             others = tuple(k for k in range(N_STAGES) if k not in single and guess_s[k] > 0)

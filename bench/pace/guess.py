@@ -7,7 +7,8 @@ that such drops come out between 69 and 80 minutes; how they split over the stag
 
 from __future__ import annotations
 
-from bench.pace.records import STAGES, Stage, Work
+from bench.craft.stages import HANDS_ON, HandsOn
+from bench.pace.records import Work
 
 LOAD_BEAD_S = 8.0
 SET_UP_STRAND_S = 75.0
@@ -21,7 +22,7 @@ STAGE_SD = 0.30
 """Spread of makers about the guess, on the log scale, of each stage by itself."""
 
 
-def guess(work: Work) -> dict[Stage, float]:
+def guess(work: Work) -> dict[HandsOn, float]:
     """Seconds by stage that a maker without any recorded time is taken to need.
 
     Stages without work (no beads to load) are 0.
@@ -37,4 +38,4 @@ def guess(work: Work) -> dict[Stage, float]:
 def guess_whole_s(work: Work) -> float:
     """Seconds of the whole piece by the built-in guess."""
     seconds = guess(work)
-    return sum(seconds[stage] for stage in STAGES)
+    return sum(seconds[stage] for stage in HANDS_ON)

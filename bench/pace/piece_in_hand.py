@@ -6,9 +6,10 @@ import math
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from bench.craft.stages import HANDS_ON, HandsOn
 from bench.pace.guess import guess
 from bench.pace.intervals import Forecast
-from bench.pace.records import STAGES, Stage, Work
+from bench.pace.records import Work
 from bench.pace.stage_predictive import StagePredictive
 
 UNIT_SD = 0.5
@@ -25,7 +26,9 @@ class SoFar:
     seconds: float
 
 
-def piece_in_hand(expected: StagePredictive, work: Work, so_far: Mapping[Stage, SoFar]) -> Forecast:
+def piece_in_hand(
+    expected: StagePredictive, work: Work, so_far: Mapping[HandsOn, SoFar]
+) -> Forecast:
     """Hands-on seconds of the whole piece, those already spent included.
 
     What is to come has the usual rework in it. The share of each stage that was done tells how
@@ -39,9 +42,9 @@ def piece_in_hand(expected: StagePredictive, work: Work, so_far: Mapping[Stage, 
 
     """
     guessed = guess(work)
-    left = [1.0 if guessed[stage] > 0 else 0.0 for stage in STAGES]
+    left = [1.0 if guessed[stage] > 0 else 0.0 for stage in HANDS_ON]
     now, seen_stages, distance = expected, 0, 0.0
-    for k, stage in enumerate(STAGES):
+    for k, stage in enumerate(HANDS_ON):
         part, whole = so_far.get(stage), work.units(stage)
         if part is None or part.units <= 0 or whole <= 0:
             continue
@@ -74,9 +77,9 @@ def _forecast(now: StagePredictive, work: Work, left: Sequence[float], spent: fl
     return Forecast(median, math.sqrt(variance), now.degrees_of_freedom, spent)
 
 
-def stages_of_piece(expected: StagePredictive, work: Work, stages: Collection[Stage]) -> Forecast:
+def stages_of_piece(expected: StagePredictive, work: Work, stages: Collection[HandsOn]) -> Forecast:
     """Hands-on seconds of some stages of a piece of which nothing is done."""
-    return _forecast(expected, work, [float(stage in stages) for stage in STAGES], 0.0)
+    return _forecast(expected, work, [float(stage in stages) for stage in HANDS_ON], 0.0)
 
 
 def _given(before: StagePredictive, k: int, miss: float, noise: float) -> StagePredictive:

@@ -17,6 +17,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from bench.craft.stages import HANDS_ON, HandsOn
 from bench.pace.design_matrix import KNOTS, N_STAGES, SIZE, Array, covariates, in_order, prior_shift
 from bench.pace.guess import guess
 from bench.pace.intervals import Forecast, tail_factor
@@ -27,10 +28,10 @@ from bench.pace.partial_pooling import (
     exchangeable,
     quadratic_forms,
 )
-from bench.pace.records import STAGES, PieceRecord, Stage, Variant, Work
+from bench.pace.records import PieceRecord, Variant, Work
 from bench.pace.stage_predictive import BRAID, StagePredictive
 
-WHOLE: tuple[tuple[Stage, float], ...] = tuple((stage, 1.0) for stage in STAGES)
+WHOLE: tuple[tuple[HandsOn, float], ...] = tuple((stage, 1.0) for stage in HANDS_ON)
 """The shares of a piece of which nothing is done."""
 
 
@@ -42,7 +43,7 @@ class Job:
     size: str | None
     colourway: str | None
     work: Work
-    shares: tuple[tuple[Stage, float], ...] = WHOLE
+    shares: tuple[tuple[HandsOn, float], ...] = WHOLE
     """How much of each stage is still to do, from 0 to 1."""
     days_ahead: float = 0.0
     """Days from the model's today until it is made; the further, the less certain."""
@@ -99,7 +100,7 @@ def history(
     model: Model,
     records: Sequence[PieceRecord],
     pattern: str,
-    stages: Sequence[Stage] = STAGES,
+    stages: Sequence[HandsOn] = HANDS_ON,
     last: int | None = None,
 ) -> tuple[MadePiece, ...]:
     """Lay the pieces of a pattern, in the order made, against the pace fitted to all of them.
@@ -129,7 +130,7 @@ def history(
     return tuple(out)
 
 
-def by_stage(model: Model, job: Job) -> dict[Stage, Forecast]:
+def by_stage(model: Model, job: Job) -> dict[HandsOn, Forecast]:
     """Hands-on seconds of each stage of one piece that has any work."""
     return {
         stage: forecast(model, [replace(job, shares=((stage, share),))])
@@ -185,10 +186,10 @@ def _parts(model: Model, jobs: Sequence[Job]) -> list[_Part]:
     return out
 
 
-def _seconds(model: Model, work: Work, shares: Mapping[Stage, float]) -> Array:
+def _seconds(model: Model, work: Work, shares: Mapping[HandsOn, float]) -> Array:
     """Guessed seconds by stage of shares of a piece; the usual rework falls to the braiding."""
     guessed = guess(work)
-    seconds = np.array([guessed[stage] * shares.get(stage, 0.0) for stage in STAGES])
+    seconds = np.array([guessed[stage] * shares.get(stage, 0.0) for stage in HANDS_ON])
     seconds[BRAID] *= 1 + model.rework.share
     return seconds
 

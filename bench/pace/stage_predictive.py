@@ -6,20 +6,21 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from bench.craft.stages import HANDS_ON
 from bench.pace.guess import guess
 from bench.pace.intervals import tail_factor
 from bench.pace.prior import COMMON_PRACTICE, Prior, grid
-from bench.pace.records import STAGES, Work
+from bench.pace.records import Work
 
-BRAID = STAGES.index("braid")
-WHOLE = (1.0,) * len(STAGES)
+BRAID = HANDS_ON.index("braid")
+WHOLE = (1.0,) * len(HANDS_ON)
 
 
 @dataclass(frozen=True)
 class StagePredictive:
     """The log seconds by stage of one piece less those of the built-in guess: a multivariate t.
 
-    mean: expectation by stage, in the order of `STAGES`. covariance: one row a stage, scatter
+    mean: expectation by stage, in the order of `HANDS_ON`. covariance: one row a stage, scatter
     included. degrees_of_freedom: of the t. tail: degrees of freedom of the scatter alone.
     rework_share: the usual rework as a share of the seconds of braiding, not in the mean.
     """
@@ -40,7 +41,7 @@ class StagePredictive:
         guessed = guess(work)
         seconds = [
             part * guessed[stage] * math.exp(self.mean[k] + self.covariance[k][k] / 2)
-            for k, (stage, part) in enumerate(zip(STAGES, left, strict=True))
+            for k, (stage, part) in enumerate(zip(HANDS_ON, left, strict=True))
         ]
         seconds[BRAID] *= 1 + self.rework_share
         return seconds
@@ -61,9 +62,9 @@ def guess_predictive(prior: Prior = COMMON_PRACTICE) -> StagePredictive:
     together += pattern_variance * (prior.pattern_correlation + prior.variant_share**2)
     own = prior.stage_sd**2 + scatter * (1 - prior.scatter_correlation)
     own += pattern_variance * (1 - prior.pattern_correlation)
-    n = range(len(STAGES))
+    n = range(len(HANDS_ON))
     return StagePredictive(
-        mean=[0.0] * len(STAGES),
+        mean=[0.0] * len(HANDS_ON),
         covariance=[[together + own * (i == j) for j in n] for i in n],
         degrees_of_freedom=prior.scatter_degrees_of_freedom,
         tail=prior.tail,

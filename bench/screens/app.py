@@ -359,10 +359,11 @@ class BenchApp(App[None]):
     def give_up(self, piece: str) -> None:
         """Give a piece in the making up, one whose plan cannot be read too."""
         from bench.journal.errors import JournalError
+        from bench.journal.payloads import GivenUp
 
         assert self.journal is not None
         try:
-            self.journal.append("given_up", {"reason": "from the list"}, pieces=piece)
+            self.journal.append(GivenUp("from the list"), pieces=piece)
         except JournalError as error:
             self.first.home.said = str(error)
         self.pace.touch(piece)

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from rich.console import RenderableType
 
-from bench.craft.words import duration, plural
+from bench.craft.words import duration, lost_words, plural
 from bench.sheets.printing import add, columns, line
 from bench.sheets.words import variant
 
@@ -48,7 +48,8 @@ def _making(piece: PieceLine) -> str:
     made = f", {plural(piece.made, 'cross')} made" if piece.made else ""
     paused = ", paused" if piece.paused else ""
     title = variant(piece.title, piece.size, piece.colourway)
-    return f"{title}: {stage}{made}{paused}, last {piece.last_at[:16].replace('T', ' ')}"
+    last = f", last {piece.last_at[:16].replace('T', ' ')}"
+    return f"{title}: {stage}{made}{paused}{last}{lost_words(piece.not_understood)}"
 
 
 def _patterns(patterns: Sequence[PatternLine]) -> Iterator[RenderableType]:

@@ -14,15 +14,18 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import asdict, fields, replace
 from functools import cache
 from pathlib import Path
-from typing import Any, cast
+from typing import Any
 
+from bench.craft.stages import HANDS_ON, HandsOn
 from bench.documents.library import Library
-from bench.journal.piece_clock import PieceClock
-from bench.journal.piece_times import PieceTimes, frozen_work
+from bench.journal.frozen import frozen_work
+from bench.journal.payloads import Recorded
+from bench.journal.piece_times import PieceTimes, piece_times
 from bench.journal.state import PieceState
 from bench.journal.store import Journal
+from bench.journal.typed_json import as_json, read
 from bench.pace.gaps import StageSum
-from bench.pace.records import STAGES, Outcome, PieceRecord, Stage, Work
+from bench.pace.records import Outcome, PieceRecord, Work
 from bench.timing.kept_figures import checked, with_check
 from bench.timing.piece_records import named_work, outcome_of, record_of
 
@@ -141,18 +144,15 @@ class FinishedPieces:
         return times
 
     def _sum(self, journal: Journal, piece: str) -> PieceTimes:
-        clock = PieceClock(piece)
-        for event in journal.events(piece):
-            clock.take(event, dict(event.pieces).get(piece, 1.0))
-        return _lean(clock.times(self._work(clock)))
+        state = journal.timed(piece)
+        return _lean(piece_times(state, self._work(journal, state)))
 
-    def _work(self, clock: PieceClock) -> Work | None:
-        if not clock.started:
-            return self._named(str(clock.recorded[0]["pattern"])) if clock.recorded else None
-        key = str(clock.started["hash"])
-        if key not in self._works:
-            self._works[key] = frozen_work(clock.started)
-        return self._works[key]
+    def _work(self, journal: Journal, state: PieceState) -> Work | None:
+        if not state.hash:
+            return self._named(state.pattern_name) if state.pattern_name else None
+        if state.hash not in self._works:
+            self._works[state.hash] = frozen_work(journal.started(state.uuid))
+        return self._works[state.hash]
 
     def _named(self, pattern: str) -> Work | None:
         key = f"name {pattern}"
@@ -192,6 +192,7 @@ def _lean(times: PieceTimes) -> PieceTimes:
 def _to_json(times: PieceTimes) -> dict[str, Any]:
     said = {f.name: getattr(times, f.name) for f in fields(times)}
     said["stages"] = {stage: asdict(found) for stage, found in times.stages.items()}
+    said["recorded"] = as_json(times.recorded)
     said["work"] = None if times.work is None else asdict(times.work)
     return said
 
@@ -202,12 +203,12 @@ _work = cache(Work)
 
 def _from_json(text: str) -> PieceTimes:
     said = json.loads(text)
-    stages: dict[Stage, StageSum] = {}
-    for stage in STAGES:
+    stages: dict[HandsOn, StageSum] = {}
+    for stage in HANDS_ON:
         found = said["stages"].get(stage)
         if found is not None:
             stages[stage] = StageSum(**{**found, "breaks": tuple(found["breaks"]), "work_s": ()})
     work = None if said["work"] is None else _work(**said["work"])
-    recorded = tuple(cast("Iterable[Mapping[str, Any]]", said["recorded"]))
+    recorded = tuple(read(Recorded, one) for one in said["recorded"])
     done = {"stages": stages, "work": work, "recorded": recorded, "left": ()}
     return PieceTimes(**{**said, **done})

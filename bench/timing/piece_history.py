@@ -2,23 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+import contextlib
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from statistics import median
-from typing import cast
 
-from pydantic import ValidationError
-
-from bench.craft.pattern import Pattern
 from bench.craft.plan import Plan
-from bench.craft.structure import Structure
-from bench.craft.text import Fault
-from bench.journal.events import Event
-from bench.journal.piece_clock import PieceClock
-from bench.journal.piece_times import PieceTimes, work_of
+from bench.craft.stages import HandsOn
+from bench.journal.errors import Damaged
+from bench.journal.frozen import thaw, work_of
+from bench.journal.piece_times import PieceTimes, piece_times
+from bench.journal.presses import Presses, ticks_by_stage
 from bench.journal.store import Journal
-from bench.pace.gaps import TickKind
-from bench.pace.records import Stage
 
 
 @dataclass(frozen=True)
@@ -30,7 +25,7 @@ class Gap:
     wall: float
     """When the press came, UTC seconds since 1970; the gap lies before it."""
     offset_min: int
-    stage: Stage
+    stage: HandsOn
     cross: int
     """Crosses made after the press."""
     seconds: float
@@ -48,67 +43,47 @@ class Course:
     cross_s: Mapping[int, float]
 
 
-class _Presses(PieceClock):
-    """A piece's clock that also remembers which event stands behind each tick."""
-
-    def __init__(self, piece: str) -> None:
-        super().__init__(piece)
-        self.presses: list[tuple[Event, int]] = []
-
-    def _tick(
-        self, event: Event, kind: TickKind, steps: Iterable[int], share: float, stage: str = ""
-    ) -> None:
-        super()._tick(event, kind, steps, share, stage)
-        if event.uuid in self._places:
-            self.presses.append((event, self.made))
-
-    def gaps(self, times: PieceTimes) -> Iterable[Gap]:
-        """Every known gap of the stages that were timed, in order."""
-        for event, cross in self.presses:
-            name, ticks = self._places[event.uuid]
-            stage = cast("Stage", name)
-            found = times.stages.get(stage)
-            if found is None:
-                continue
-            known = [self._ticks[stage][tick].gap_s for tick in ticks]
-            seconds = sum(gap for gap in known if gap is not None)
-            if seconds > 0:
-                yield Gap(
-                    event.uuid,
-                    event.moment.wall,
-                    event.moment.offset_min,
-                    stage,
-                    cross,
-                    seconds,
-                    any(tick in found.breaks for tick in ticks),
-                    any(tick in self._overrides.get(stage, {}) for tick in ticks),
-                )
-
-    def cross_s(self, times: PieceTimes) -> dict[int, float]:
-        """Hands-on seconds by cross, as it was made first; breaks left out."""
-        found = times.stages.get("braid")
-        seconds: dict[int, float] = {}
-        if found is not None:
-            for tick, spent in zip(self._ticks["braid"], found.work_s, strict=True):
-                if tick.kind == "made" and tick.gap_s is not None:
-                    seconds.setdefault(tick.cross, spent)
-        return seconds
-
-
 def course_of(journal: Journal, piece: str) -> Course:
     """Read how a piece went."""
-    clock = _Presses(piece)
-    for event in journal.events(piece):
-        clock.take(event, dict(event.pieces).get(piece, 1.0))
-    plan = None
-    if clock.started:
-        try:
-            pattern = Pattern.model_validate(clock.started["pattern"])
-            plan = Plan(pattern, Structure.model_validate(clock.started["structure"]))
-        except (ValidationError, Fault):
-            plan = None
-    times = clock.times(None if plan is None else work_of(plan))
-    return Course(times, plan, tuple(clock.gaps(times)), clock.cross_s(times))
+    state, plan = journal.timed(piece), None
+    started = journal.started(piece)
+    if started is not None:
+        with contextlib.suppress(Damaged):
+            plan = thaw(started).plan
+    times = piece_times(state, None if plan is None else work_of(plan))
+    presses = state.presses or Presses()
+    return Course(times, plan, tuple(_gaps(presses, times)), _cross_s(presses, times))
+
+
+def _gaps(presses: Presses, times: PieceTimes) -> Iterator[Gap]:
+    """Every known gap of the stages that were timed, in order."""
+    by_stage, corrected = ticks_by_stage(presses), dict(presses.corrections)
+    for press in presses.all:
+        if press.stage == "dry" or press.stage not in times.stages or not press.gap_s:
+            continue
+        breaks = times.stages[press.stage].breaks
+        yield Gap(
+            press.event,
+            press.instant.wall,
+            press.instant.offset_min,
+            press.stage,
+            press.made,
+            press.gap_s,
+            any(tick in breaks for tick in by_stage[press.stage].spans[press.event]),
+            press.event in corrected,
+        )
+
+
+def _cross_s(presses: Presses, times: PieceTimes) -> dict[int, float]:
+    """Hands-on seconds by cross, as it was made first; breaks left out."""
+    found = times.stages.get("braid")
+    seconds: dict[int, float] = {}
+    if found is not None:
+        ticks = ticks_by_stage(presses)["braid"].ticks
+        for tick, spent in zip(ticks, found.work_s, strict=True):
+            if tick.kind == "made" and tick.gap_s is not None:
+                seconds.setdefault(tick.cross, spent)
+    return seconds
 
 
 @dataclass(frozen=True)

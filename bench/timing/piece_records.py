@@ -6,13 +6,15 @@ from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
+from bench.craft.stages import HANDS_ON, HandsOn, Stage
 from bench.craft.text import Fault
 from bench.documents.errors import DocumentError
 from bench.documents.library import Library
 from bench.journal.csv_rows import Row
-from bench.journal.piece_times import PieceTimes, work_of
+from bench.journal.frozen import work_of
+from bench.journal.piece_times import PieceTimes
 from bench.journal.state import IN_THE_MAKING
-from bench.pace.records import STAGES, Outcome, PieceRecord, Stage, StageTime, Variant, Work
+from bench.pace.records import Outcome, PieceRecord, StageTime, Variant, Work
 
 TRIED = 0.1
 """A stage given up before this share of it was tried out, not worked at; no source."""
@@ -34,7 +36,7 @@ def record_of(times: PieceTimes) -> PieceRecord | None:
     whole_s = None
     if times.recorded:
         stages = tuple(_typed_stages(times))
-        wholes = [r["hands_on_s"] for r in times.recorded if r["stage"] is None]
+        wholes = [r.hands_on_s for r in times.recorded if r.stage is None]
         whole_s = wholes[-1] if wholes and wholes[-1] > 0 else None
     else:
         stages = tuple(
@@ -57,7 +59,7 @@ def record_of(times: PieceTimes) -> PieceRecord | None:
     )
 
 
-def _only_tried(times: PieceTimes, stage: Stage) -> bool:
+def _only_tried(times: PieceTimes, stage: HandsOn) -> bool:
     """Whether a piece was given up so early in a stage that its presses say nothing of the pace."""
     if times.status != "given up" or times.work is None:
         return False
@@ -88,9 +90,9 @@ def rows_of(times: PieceTimes) -> Iterator[Row]:
         return
     for said in times.recorded:
         yield replace(
-            _row(times, said["stage"], said["hands_on_s"], said["rework_s"], said["crosses"]),
-            finished_at=said["finished_at"],
-            waiting_s=said["waiting_s"],
+            _row(times, said.stage, said.hands_on_s, said.rework_s, said.crosses),
+            finished_at=said.finished_at,
+            waiting_s=said.waiting_s,
         )
     if times.whole:
         seconds = sum(found.hands_on_s for found in times.stages.values())
@@ -105,7 +107,7 @@ def rows_of(times: PieceTimes) -> Iterator[Row]:
 
 def _row(
     times: PieceTimes,
-    stage: str | None,
+    stage: Stage | None,
     hands_on_s: float,
     rework_s: float | None,
     crosses: int | None,
@@ -127,11 +129,11 @@ def _row(
 
 def _typed_stages(times: PieceTimes) -> Iterator[StageTime]:
     assert times.work is not None
-    last = {said["stage"]: said for said in times.recorded}
-    for stage in STAGES:
+    last = {said.stage: said for said in times.recorded}
+    for stage in HANDS_ON:
         said = last.get(stage)
         units = times.work.units(stage)
-        if said is None or said["hands_on_s"] <= 0 or not units:
+        if said is None or said.hands_on_s <= 0 or not units:
             continue
-        counted = said["crosses"] if stage == "braid" and said["crosses"] else units
-        yield StageTime(stage, min(counted, units), said["hands_on_s"])
+        counted = said.crosses if stage == "braid" and said.crosses else units
+        yield StageTime(stage, min(counted, units), said.hands_on_s)

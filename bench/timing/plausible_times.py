@@ -5,14 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
+from bench.craft.stages import HANDS_ON
 from bench.craft.text import Fault
 from bench.documents.errors import DocumentError
 from bench.documents.library import Library
-from bench.journal.events import shown
 from bench.journal.limits import wrong_time
 from bench.journal.state import PieceState
+from bench.journal.typed_json import shown
 from bench.pace.guess import guess
-from bench.pace.records import STAGES, Work
+from bench.pace.records import Work
 from bench.timing.piece_records import named_work
 
 FAR = 20.0
@@ -29,7 +30,7 @@ def usual_s(work: Work, stage: str | None, crosses: int | None = None) -> tuple[
     `crosses`: of a braid, where not all were made.
     """
     guessed = guess(work)
-    usual = sum(guessed[s] for s in STAGES if stage in (None, s))
+    usual = sum(guessed[s] for s in HANDS_ON if stage in (None, s))
     if stage == "braid" and crosses is not None:
         usual *= min(1.0, crosses / work.crosses)
     return usual / FAR, usual * FAR

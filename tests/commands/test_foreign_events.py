@@ -12,19 +12,21 @@ import pytest
 
 from bench.documents.library import Library
 from bench.documents.settings import Settings
+from bench.journal.clock import Instant
 from bench.journal.errors import Damaged
-from bench.journal.events import KINDS
+from bench.journal.events import Event
+from bench.journal.payloads import KINDS, NotUnderstood
+from bench.journal.state import replay
 from bench.journal.store import Journal
 from bench.journal.transfer import to_line
 from bench.making.braid import Braid, NotNow
 from bench.making.calibration import calibration_with_stock
 from bench.making.learning import maker_of
-from bench.making.loading import tags_of
 from bench.making.point_nudge import point_nudge
 from bench.making.worked_pattern import WorkedPattern
 from bench.timing.piece_history import course_of
 from tests.support.clock import ManualClock
-from tests.support.odd_events import ODD
+from tests.support.odd_events import MISFITS, ODD
 
 WALL = time.time() - 3 * 86_400
 
@@ -49,7 +51,6 @@ def read_all(call: Any, piece: str) -> None:
         assert said.status in {0, 2}, said
     with Journal.open(call.home / "journal.db", write=True) as journal:
         journal.pieces(open_only=False)
-        tags_of(journal)
         maker_of(Settings(), journal)
         course_of(journal, piece)
         try:
@@ -100,6 +101,47 @@ def test_kinds_of_a_newer_program_are_passed_over_by_every_reader(call: Any, oth
     read_all(call, piece)
 
 
+@pytest.mark.parametrize("odd", MISFITS)
+def test_what_does_not_fit_its_kind_is_not_taken_in(call: Any, other: Path, odd: str) -> None:
+    """A file with such an event is refused whole, with the line."""
+    kind, payload = MISFITS[odd]
+    lines = lines_of_a_piece(other)
+    lines.append({**lines[-1], "uuid": "more", "number": 99, "kind": kind, "payload": payload})
+    path = other / "lines.jsonl"
+    path.write_text("".join(json.dumps(line) + "\n" for line in lines), encoding="ascii")
+    said = call("import", str(path))
+    assert (said.status, said.out) == (1, "")
+    assert f"line {len(lines)}: The event {kind} " in said.err
+
+
+@pytest.mark.parametrize("odd", MISFITS)
+def test_what_does_not_fit_and_is_there_is_kept_counted_and_told(
+    call: Any, other: Path, odd: str
+) -> None:
+    """A foreign hand's event in the file breaks no reader; it goes out again as it came."""
+    kind, payload = MISFITS[odd]
+    first = kind == "piece_started"
+    lines = lines_of_a_piece(other)
+    piece = "p" if first else import_lines(call, other, lines)
+    with Journal.open(call.home / "journal.db", write=True) as journal:
+        after = None if first else list(journal.events(piece))[-1].uuid
+        journal.merge(
+            [
+                Event(
+                    "foreign", "elsewhere", 7, (after,), "s", ((piece, 1.0),), None,
+                    Instant(WALL, 0, "b", 1.0), kind, 1, NotUnderstood(payload),
+                )
+            ]
+        )  # fmt: skip
+    with Journal.open(call.home / "journal.db", write=False) as journal:
+        state = journal.state(piece)
+        assert state.not_understood == 1
+        assert state == replay(piece, journal.events(piece))
+        assert list(journal.events(piece))[-1].values == payload
+    read_all(call, piece)
+    assert "1 of its events is not understood" in " ".join(call("list").out.split())
+
+
 @pytest.mark.parametrize("odd", ODD)
 def test_what_fits_no_piece_breaks_no_reader(call: Any, other: Path, odd: str) -> None:
     """A payload that holds what its kind must, and makes no sense, breaks no reader."""
@@ -114,7 +156,7 @@ def test_what_fits_no_piece_breaks_no_reader(call: Any, other: Path, odd: str) -
         {"pattern": {}},
         {"structure": {}},
         {"pattern": {"name": ["x"]}, "structure": {"moves": 7}},
-        {"marks": [1, None, {"after_cross": "x"}]},
+        {"marks": []},
         {"title": "\x1b[2J[red]", "pattern_name": "[/]", "hash": ""},
         {"size": "\x07", "colourway": "[b]", "commission": "[/run]"},
     ],

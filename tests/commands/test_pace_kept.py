@@ -22,6 +22,7 @@ from bench.timing.fitted_pace import FittedPace
 from bench.timing.kept_figures import FILE
 from bench.timing.pace_service import PaceService
 from tests.support.clock import ManualClock
+from tests.support.events import said
 
 PATTERNS = ("silver-eaves", "cistern", "own")
 CLOCK = ManualClock(wall=time.time() - 40 * 86_400)
@@ -79,7 +80,7 @@ def change(home: Path, chance: random.Random, kind: str) -> None:
             if kind == "break_corrected":
                 events = list(journal.events(piece))
                 payload = {"event": chance.choice(events).uuid, "is_break": chance.random() < 0.5}
-            journal.append(kind, payload, pieces=piece)
+            journal.append(said(kind, payload), pieces=piece)
 
 
 def typed(call: Any, chance: random.Random) -> None:
@@ -91,7 +92,7 @@ def typed(call: Any, chance: random.Random) -> None:
 def kept(home: Path) -> str:
     """What the finished pieces say, as a command learns it."""
     with Journal.open(home / "journal.db", write=False) as journal:
-        return said(service_of(home).fitted(journal, time.time()))
+        return text_of(service_of(home).fitted(journal, time.time()))
 
 
 def service_of(home: Path) -> PaceService:
@@ -99,7 +100,7 @@ def service_of(home: Path) -> PaceService:
     return PaceService(home / "journal.db", Library(home), keep=True)
 
 
-def said(found: FittedPace) -> str:
+def text_of(found: FittedPace) -> str:
     """All of it, to the last digit."""
     return found.figures.to_text() + found.to_text()
 
@@ -109,7 +110,7 @@ def afresh(home: Path) -> str:
     with Journal.open(home / "journal.db", write=False) as journal:
         book = FinishedPieces(home / "nothing-kept" / "journal.db", Library(home), keep=False)
         book.read_all(journal)
-        return said(FittedPace.of(book, journal.mark_of_ended(), time.time()))
+        return text_of(FittedPace.of(book, journal.mark_of_ended(), time.time()))
 
 
 @pytest.mark.parametrize("seed", range(4))
@@ -159,9 +160,9 @@ def test_what_is_kept_comes_back_whole(call: Any, home: Path) -> None:
         first = reading.fitted(journal, now)
         assert first.model.pieces > 3
         idle = service_of(home)
-        assert said(idle.fitted(journal, now)) == said(first)
+        assert text_of(idle.fitted(journal, now)) == text_of(first)
         assert not idle.finished.pieces
-        assert said(idle.fitted(journal, now + 86_400)) != said(first)
+        assert text_of(idle.fitted(journal, now + 86_400)) != text_of(first)
         assert idle.finished.pieces == reading.finished.pieces
 
 

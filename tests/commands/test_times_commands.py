@@ -51,7 +51,7 @@ def test_record_says_what_it_wrote(call: Any) -> None:
     with Journal.open(call.home / "journal.db", write=False) as journal:
         (event,) = journal.events(kind="recorded")
     assert event.piece == answer["piece"]
-    assert event.payload["crosses"] == 72
+    assert event.values["crosses"] == 72
 
 
 def test_a_batch_is_shared_out_over_its_pieces(call: Any) -> None:
@@ -60,7 +60,7 @@ def test_a_batch_is_shared_out_over_its_pieces(call: Any) -> None:
     answer = call(*words, "--json").json
     assert (len(set(answer["pieces"])), answer["hands_on_s"]) == (6, 1200)
     with Journal.open(call.home / "journal.db", write=False) as journal:
-        seconds = [event.payload["hands_on_s"] for event in journal.events(kind="recorded")]
+        seconds = [event.values["hands_on_s"] for event in journal.events(kind="recorded")]
     assert seconds == [1200.0] * 6
     load = call("pace", "silver-eaves", "--json").json["stages"]["load"]
     assert load["low_s"] < 1200 < load["high_s"]

@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 
 from bench.craft import counterweight as cw
 from bench.craft.beads import BeadSize, mass_g
-from bench.craft.marks import HANG_ANEW, LET_OUT, Mark
+from bench.craft.mark import Mark
+from bench.craft.marks import HANG_ANEW, LET_OUT
 from bench.craft.weight_plan import (
     StandWeights,
     WeightPlan,
@@ -165,9 +166,15 @@ def test_marks_lead_from_one_weight_to_the_next(
 
 def test_a_halt_and_a_change_become_one_mark() -> None:
     """Stick, weight off, thread, bag, weight on, stick out: once, in that order."""
-    halt = Mark(40, "rehang-1", "Let out, hang anew", ("Stick…", LET_OUT, HANG_ANEW, "Out."))
-    change = Mark(40, "weight-1", "Weight off", ("Stick in.", "Take out 20 g.", "Hang.", "Out."))
-    other = Mark(44, "weight-2", "Weight off", ("Stick in.", "Take out 5 g.", "Hang.", "Out."))
+    halt = Mark(
+        40, "rehang-1", "rehang", "Let out, hang anew", ("Stick…", LET_OUT, HANG_ANEW, "Out.")
+    )
+    change = Mark(
+        40, "weight-1", "weight", "Weight off", ("Stick in.", "Take out 20 g.", "Hang.", "Out.")
+    )
+    other = Mark(
+        44, "weight-2", "weight", "Weight off", ("Stick in.", "Take out 5 g.", "Hang.", "Out.")
+    )
     one, two = joined([halt], [change, other])
     assert one.do == "Weight off, let out"
     assert one.steps[0] == "Stick in."

@@ -86,8 +86,8 @@ def contradictions(text: str, events: Sequence[Event], found: Found, before: int
             crosses = crosses_of(event)
             length[event.piece] = crosses
             counts.setdefault(crosses, {})[event.piece] = [0]
-        elif "to" in event.payload:
-            counts[length[event.piece]][event.piece].append(int(str(event.payload["to"])))
+        elif "to" in event.values:
+            counts[length[event.piece]][event.piece].append(int(str(event.values["to"])))
     latest = {
         crosses: {count for made in pieces.values() for count in made[-1 - KEYS_BEHIND :]}
         for crosses, pieces in counts.items()
@@ -105,7 +105,7 @@ def contradictions(text: str, events: Sequence[Event], found: Found, before: int
     place = _SET.search(text)
     if place is not None:
         found.compared["place"] += 1
-        if not any(e.kind == "place_set" and e.payload["to"] == int(place[1]) for e in new):
+        if not any(e.kind == "place_set" and e.values["to"] == int(place[1]) for e in new):
             wrong.append(f"the place shown as set to {place[1]} is not on disk")
     for said, kind in _SAID.items():
         if re.search(said, text):
@@ -132,10 +132,10 @@ def crosses_of(event: Event) -> int:
     from bench.craft.plan import Plan
     from bench.craft.structure import Structure
 
-    key = str(event.payload["hash"])
+    key = str(event.values["hash"])
     if key not in _LENGTHS:
-        pattern = Pattern.model_validate(event.payload["pattern"])
-        _LENGTHS[key] = Plan(pattern, Structure.model_validate(event.payload["structure"])).crosses
+        pattern = Pattern.model_validate(event.values["pattern"])
+        _LENGTHS[key] = Plan(pattern, Structure.model_validate(event.values["structure"])).crosses
     return _LENGTHS[key]
 
 

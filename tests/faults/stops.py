@@ -5,7 +5,9 @@ from __future__ import annotations
 import signal
 from pathlib import Path
 
-from bench.journal.piece_clock import PieceClock
+from bench.journal.piece_times import braid_sum
+from bench.journal.presses import Presses
+from bench.journal.state import replay
 from bench.journal.store import Journal
 from tests.faults.kills import events_of
 from tests.support.terminal import Program
@@ -34,13 +36,11 @@ def stopped(home: Path, seconds: float) -> list[str]:
         if b"Traceback" in program.raw:
             wrong.append(f"a traceback:\n{program.screen.text}")
     events = events_of(home)
-    piece = PieceClock(events[-1].piece)
-    for event in events:
-        if event.piece == piece.piece:
-            piece.take(event)
+    last = events[-1].piece
+    piece = replay(last, (event for event in events if event.piece == last))
     if piece.made != 35:
         wrong.append(f"{piece.made} crosses on disk, not 35")
-    told = piece.braiding()
+    told = braid_sum(piece.presses or Presses())
     if told.break_s < seconds - 20:
         wrong.append(f"{told.break_s:.0f} s of {seconds:.0f} s stopped count as a break")
     with Journal.open(home / "journal.db", write=False) as journal:

@@ -120,7 +120,7 @@ def test_damage_in_an_old_piece_is_found_after_the_start(home: Path) -> None:
     """A byte that has changed in a finished piece is found and told while the maker braids on."""
     events = finished_long_ago(home)
     path = home / "journal.db"
-    victim = next(e for e in reversed(events) if e.kind == "crossed" and e.payload["to"] == 20)
+    victim = next(e for e in reversed(events) if e.kind == "crossed" and e.values["to"] == 20)
     data = path.read_bytes()
     place = data.index(victim.uuid.encode())
     path.write_bytes(data[:place] + b"X" + data[place + 1 :])

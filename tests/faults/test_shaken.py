@@ -10,7 +10,9 @@ from pathlib import Path
 
 import pytest
 
-from bench.journal.piece_clock import PieceClock
+from bench.journal.piece_times import braid_sum
+from bench.journal.presses import Presses
+from bench.journal.state import replay
 from bench.journal.store import Journal
 from bench.pace.gaps import StageSum
 from tests.faults.kills import events_of
@@ -23,13 +25,13 @@ SHIFTED = """
 import sys
 from dataclasses import replace
 from pathlib import Path
-from bench.journal.clock import Moment, SystemClock
+from bench.journal.clock import Instant, SystemClock
 from bench.screens.app import run
 
 class Shifted(SystemClock):
     "The system's clocks, wall and monotonic, ahead by the seconds that a file in the home says."
 
-    def now(self) -> Moment:
+    def now(self) -> Instant:
         moment = super().now()
         wall, mono = map(float, (home / "shift").read_text().split())
         return replace(moment, wall=moment.wall + wall, mono=moment.mono + mono)
@@ -108,11 +110,9 @@ def test_an_hour_in_which_nothing_ran_is_no_work(home: Path, what: str, mono: in
 def braiding_of(home: Path) -> StageSum:
     """How the seconds of braiding divide, of the piece that was worked on last."""
     events = events_of(home)
-    piece = PieceClock(events[-1].piece)
-    for event in events:
-        if event.piece == piece.piece:
-            piece.take(event)
-    return piece.braiding()
+    piece = events[-1].piece
+    state = replay(piece, (event for event in events if event.piece == piece))
+    return braid_sum(state.presses or Presses())
 
 
 def test_any_size_of_the_terminal_is_drawn(program: Program, home: Path) -> None:
@@ -153,9 +153,9 @@ def test_a_clock_that_is_set_changes_no_count(home: Path, shift: float) -> None:
         assert "33 crosses made" in program.screen.text
         program.press(b"t")
         assert b"Traceback" not in program.raw
-    counts = [e.payload["to"] for e in events_of(home)[-5:]]
+    counts = [e.values["to"] for e in events_of(home)[-5:]]
     assert counts == [31, 32, 33, 32, 33]
-    walls = [e.moment.wall for e in events_of(home)[-5:]]
+    walls = [e.instant.wall for e in events_of(home)[-5:]]
     assert abs(walls[2] - walls[1] - shift) < 60
     done = command(home, "export", "--format", "csv")
     assert done.returncode == 0

@@ -4,7 +4,7 @@ from datetime import datetime
 
 import pytest
 
-from bench.journal.clock import Moment, SystemClock, seconds_between
+from bench.journal.clock import Instant, SystemClock, seconds_between
 from tests.support.clock import ManualClock
 
 DAY = 86400.0
@@ -46,8 +46,8 @@ def test_no_time_across_boots_or_backwards(clock: ManualClock) -> None:
     before = clock.now()
     clock.reboot()
     assert seconds_between(before, clock.now()) is None
-    later = Moment(0.0, 0, "a", 5.0)
-    assert seconds_between(later, Moment(1.0, 0, "a", 4.0)) is None
+    later = Instant(0.0, 0, "a", 5.0)
+    assert seconds_between(later, Instant(1.0, 0, "a", 4.0)) is None
 
 
 def test_the_machine_tells_the_time() -> None:

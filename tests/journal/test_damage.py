@@ -15,6 +15,7 @@ from bench.journal.events import Entry, Event
 from bench.journal.schema import PAGE
 from bench.journal.state import replay
 from bench.journal.store import Journal
+from tests.support.events import said
 
 PIECES = 4
 CROSSES = 60
@@ -27,10 +28,10 @@ def events(path: Path, start: dict[str, object]) -> list[Event]:
         for piece in range(PIECES):
             pattern = {"loads": {str(s): "3a 2b 1c " * 150 for s in range(1, 9)}}
             payload = {**start, "title": f"Drop {piece}", "pattern": pattern}
-            journal.append("piece_started", payload, pieces=f"p{piece}")
+            journal.append(said("piece_started", payload), pieces=f"p{piece}")
         for made in range(CROSSES):
             crossed = {"from": made, "to": made + 1}
-            journal.append_many([Entry("crossed", crossed, f"p{n}") for n in range(PIECES)])
+            journal.append_many([Entry(said("crossed", crossed), f"p{n}") for n in range(PIECES)])
         return list(journal.events())
 
 
@@ -112,9 +113,9 @@ def test_an_empty_or_senseless_file_is_set_aside(path: Path, content: bytes) -> 
 def crashed(path: Path, start: dict[str, object], to: Path) -> list[Event]:
     """Copy a journal as it lies while it is open: its last events are in the log alone."""
     with Journal.open(path, write=True) as journal:
-        journal.append("piece_started", start, pieces="p")
+        journal.append(said("piece_started", start), pieces="p")
         for made in range(30):
-            journal.append("crossed", {"from": made, "to": made + 1}, pieces="p")
+            journal.append(said("crossed", {"from": made, "to": made + 1}), pieces="p")
         to.parent.mkdir()
         for ending in ("", "-wal"):
             source = path.with_name(path.name + ending)
@@ -184,7 +185,7 @@ def test_damage_found_while_reading_is_mended_at_once(path: Path, events: list[E
         assert "1 could not be read" in journal.reports[0]
         assert found == [event for event in events if event in found]
         assert len(found) == len(events) - 1
-        journal.append("crossed", {"from": 60, "to": 61}, pieces="p1")
+        journal.append(said("crossed", {"from": 60, "to": 61}), pieces="p1")
         assert journal.state("p1").made == 61
 
 
@@ -282,13 +283,13 @@ def test_a_mending_without_room_leaves_all_as_it_was(
         with Journal.open(path, write=True, even_unsaved=True) as journal:
             recorded = {"text": "x"}
             with pytest.raises(NotSaved):
-                journal.append("piece_started", start_of(events), pieces="new")
+                journal.append(said("piece_started", start_of(events)), pieces="new")
             with pytest.raises(NotSaved):
-                journal.append("note", recorded, pieces="new")
+                journal.append(said("note", recorded), pieces="new")
     assert path.read_bytes() == data
     assert mended(path)[0] == events
 
 
 def start_of(events: list[Event]) -> dict[str, object]:
     """Return the payload with which a piece was started."""
-    return dict(events[0].payload)
+    return dict(events[0].values)

@@ -2,18 +2,20 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from typing import Any
 
 import pytest
 
 from bench.journal.errors import BadEvent
-from bench.journal.events import canonical, check_payload, fingerprint, plain, whole_share
+from bench.journal.events import canonical, checked, fingerprint, kept, whole_share
+from bench.journal.payloads import Measured, PieceStarted
 from bench.journal.store import Journal
+from tests.support.events import said
 
 
 @pytest.mark.parametrize(
     ("kind", "payload", "complaint"),
     [
-        ("sung", {}, "'sung' is unknown"),
         ("crossed", {"from": 1}, "lacks 'to'"),
         ("crossed", {"from": 3, "to": 3}, "cannot go from 3 to 3"),
         ("crossed", {"from": True, "to": 3}, "wrong 'from'"),
@@ -26,28 +28,26 @@ from bench.journal.store import Journal
         ("note", {"text": None}, "wrong 'text'"),
     ],
 )
-def test_a_wrong_payload_is_refused(
-    kind: str, payload: Mapping[str, object], complaint: str
-) -> None:
+def test_a_wrong_payload_is_refused(kind: str, payload: Mapping[str, Any], complaint: str) -> None:
     """Each kind of event says what it lacks or what is wrong in it."""
     with pytest.raises(BadEvent) as caught:
-        check_payload(kind, payload)
+        checked(kind, 1, payload)
     assert complaint in str(caught.value)
 
 
 def test_a_refused_event_leaves_no_trace(journal: Journal, start: dict[str, object]) -> None:
     """After a wrong event, in a list of right ones, nothing of it all is in the journal."""
-    journal.append("piece_started", start, pieces="p")
+    journal.append(said("piece_started", start), pieces="p")
     before = journal.state("p")
     with pytest.raises(BadEvent):
-        journal.append("crossed", {"from": 0, "to": 0}, pieces="p")
+        journal.append(said("crossed", {"from": 0, "to": 0}), pieces="p")
     with pytest.raises(BadEvent):
-        journal.append("crossed", {"from": 0, "to": 1}, pieces="nobody")
+        journal.append(said("crossed", {"from": 0, "to": 1}), pieces="nobody")
     with pytest.raises(BadEvent):
-        journal.append("slip_reported", {"seen": math.nan}, pieces="p")
+        journal.append(Measured(sample=True, length_mm=math.nan), pieces="p")
     assert journal.state("p") == before
     assert [event.kind for event in journal.events()] == ["piece_started"]
-    assert journal.append("crossed", {"from": 0, "to": 1}, pieces="p").number == 2
+    assert journal.append(said("crossed", {"from": 0, "to": 1}), pieces="p").number == 2
 
 
 @pytest.mark.parametrize(
@@ -74,10 +74,12 @@ def test_canonical_json_and_its_fingerprint() -> None:
 
 def test_a_payload_is_kept_as_a_copy() -> None:
     """What the caller does to a payload afterwards does not reach the event."""
-    inner = {"seen": (1, 2)}
-    kept = plain("slip_reported", {"look": inner})
-    inner["seen"] = (9, 9)
-    assert kept == {"look": {"seen": [1, 2]}}
+    pattern: dict[str, Any] = {"loads": [1, 2]}
+    began = PieceStarted("Eaves", "eaves", None, None, pattern, {}, "0f", None)
+    held = kept(began)
+    pattern["loads"].append(3)
+    assert isinstance(held, PieceStarted)
+    assert held.pattern == {"loads": [1, 2]}
 
 
 @pytest.mark.parametrize(
@@ -89,7 +91,7 @@ def test_a_payload_is_kept_as_a_copy() -> None:
         ("measured", {"length_mm": 10**400, "sample": False}),
     ],
 )
-def test_numbers_that_no_bench_makes_are_refused(kind: str, payload: dict[str, object]) -> None:
+def test_numbers_that_no_bench_makes_are_refused(kind: str, payload: dict[str, Any]) -> None:
     """A count of millions in one press, and a number too large for any measure, are bad events."""
     with pytest.raises(BadEvent):
-        check_payload(kind, payload)
+        checked(kind, 1, payload)

@@ -11,6 +11,7 @@ import pytest
 from bench.journal.errors import JournalError, Locked
 from bench.journal.state import replay
 from bench.journal.store import Journal
+from tests.support.events import said
 
 HOLD = """
 import sys, time
@@ -24,11 +25,12 @@ time.sleep(float(sys.argv[2]))
 BRAID = """
 import sys
 from pathlib import Path
+from bench.journal.payloads import Crossed
 from bench.journal.store import Journal
 journal = Journal.open(Path(sys.argv[1]), write=True)
 made = journal.state("p").made
 while True:
-    journal.append("crossed", {"from": made, "to": made + 1}, pieces="p")
+    journal.append(Crossed(made, made + 1), pieces="p")
     made += 1
     print(made, flush=True)
 """
@@ -102,7 +104,7 @@ def test_the_lock_is_let_go_on_closing(path: Path) -> None:
     journal = Journal.open(path, write=True)
     journal.close()
     with pytest.raises(JournalError, match="closed"):
-        journal.append("recorded", RECORDED, pieces="r")
+        journal.append(said("recorded", RECORDED), pieces="r")
     Journal.open(path, write=True).close()
 
 
@@ -125,7 +127,7 @@ def test_killed_at_any_moment_nothing_that_was_counted_is_lost(
 ) -> None:
     """Every cross that was acknowledged before a SIGKILL is there on reopening."""
     with Journal.open(path, write=True) as journal:
-        journal.append("piece_started", start, pieces="p")
+        journal.append(said("piece_started", start), pieces="p")
     moments = random.Random(8)
     shown = 0
     for _ in range(5):

@@ -3,9 +3,10 @@ from __future__ import annotations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bench.journal.clock import Moment
+from bench.journal.clock import Instant
 from bench.journal.events import Event
 from bench.journal.order import forked, in_order
+from bench.journal.payloads import Paused
 
 
 def event(name: str, after: str | None, number: int, bench: str = "a", wall: float = 0) -> Event:
@@ -18,10 +19,10 @@ def event(name: str, after: str | None, number: int, bench: str = "a", wall: flo
         sitting="s",
         pieces=(("p", 1.0),),
         lot=None,
-        moment=Moment(wall, 0, "boot", 0.0),
+        instant=Instant(wall, 0, "boot", 0.0),
         kind="paused",
         version=1,
-        payload={},
+        payload=Paused(),
     )
 
 

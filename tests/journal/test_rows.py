@@ -13,6 +13,7 @@ from bench.journal.csv_rows import COLUMNS, Row, export_csv, import_csv, read_cs
 from bench.journal.store import Journal
 from bench.journal.transfer import ImportRefused, Problem
 from tests.support.clock import ManualClock
+from tests.support.events import said
 
 NOW = datetime(2026, 3, 1, 10, 0, tzinfo=UTC).timestamp()
 EAST = timezone(timedelta(hours=2))
@@ -355,14 +356,14 @@ def test_a_piece_that_was_made_here_is_not_recorded_again(
     journal: Journal, start: dict[str, object]
 ) -> None:
     """A row with the id of a piece in the journal, or other figures for one, changes nothing."""
-    journal.append("piece_started", start, pieces="u")
+    journal.append(said("piece_started", start), pieces="u")
     row = "pattern,hands_on_s,uuid\nsilver-eaves,4000,{}\n"
     assert load(journal, row.format("u")) == (0, 1, ())
     assert load(journal, row.format("v")) == (1, 0, ())
     added, known, warnings = load(journal, row.format("v").replace("4000", "5000"))
     assert (added, known) == (0, 1)
     assert "recorded with other figures" in warnings[0]
-    assert [event.payload["hands_on_s"] for event in journal.events("v")] == [4000.0]
+    assert [event.values["hands_on_s"] for event in journal.events("v")] == [4000.0]
 
 
 def test_a_row_of_another_kind_of_piece_is_refused(journal: Journal) -> None:
@@ -378,7 +379,7 @@ def test_stages_of_one_piece_come_together(journal: Journal) -> None:
     assert load(journal, text) == (2, 0, ())
     assert load(journal, text) == (0, 2, ())
     assert len(journal.pieces(open_only=False)) == 1
-    assert [event.payload["stage"] for event in journal.events("u")] == ["load", "braid"]
+    assert [event.values["stage"] for event in journal.events("u")] == ["load", "braid"]
 
 
 def test_the_machines_own_zone(tmp_path: Path) -> None:

@@ -5,8 +5,9 @@ from collections.abc import Mapping
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bench.journal.clock import Moment
-from bench.journal.events import JSON, Event
+from bench.journal.clock import Instant
+from bench.journal.events import Event, payload_of
+from bench.journal.payloads import JSON
 from bench.journal.state import PieceState, apply, replay
 
 Step = tuple[str, dict[str, JSON]]
@@ -14,7 +15,7 @@ Step = tuple[str, dict[str, JSON]]
 
 def event(number: int, kind: str, payload: Mapping[str, JSON], version: int = 1) -> Event:
     """Return an event of piece p, one second after the one before."""
-    moment = Moment(1000.0 + number, 0, "boot", float(number))
+    moment = Instant(1000.0 + number, 0, "boot", float(number))
     return Event(
         uuid=f"e{number}",
         bench="b",
@@ -23,10 +24,10 @@ def event(number: int, kind: str, payload: Mapping[str, JSON], version: int = 1)
         sitting="s",
         pieces=(("p", 1.0),),
         lot=None,
-        moment=moment,
+        instant=moment,
         kind=kind,
         version=version,
-        payload=dict(payload),
+        payload=payload_of(kind, version, payload),
     )
 
 
@@ -95,11 +96,11 @@ def test_loading_and_proof() -> None:
         ("proved", {"strand": 1, "how": "count", "right": True}),
         ("proved", {"strand": 2, "how": "weight", "right": True}),
         ("proved", {"strand": 1, "how": "count", "right": False}),
-        ("set_tagged", {"tag": "red cord"}),
+        ("set_tagged", {"number": 3, "place": 2, "sets": 4}),
     )
     assert state.loaded == ((1, 16), (2, 16))
     assert state.proved == (2,)
-    assert state.tag == "red cord"
+    assert state.tag == "set 3, 2 of 4"
 
 
 def test_a_piece_ends_and_can_be_taken_up_again() -> None:
@@ -141,7 +142,7 @@ STEPS = st.one_of(
         st.text("ab-", max_size=4),
     ),
     st.builds(lambda s, b: ("loaded", {"strand": s, "beads": b}), st.integers(1, 8), COUNTS),
-    st.builds(lambda t: ("set_tagged", {"tag": t}), st.text(max_size=4)),
+    st.builds(lambda n: ("set_tagged", {"number": n + 1, "sets": n + 1}), COUNTS),
     st.just(("stage_started", {"stage": "braid"})),
     st.just(("given_up", {"reason": ""})),
 )

@@ -15,6 +15,7 @@ from bench.journal.state import replay
 from bench.journal.store import Journal
 from bench.journal.transfer import export_jsonl, import_jsonl
 from tests.support.clock import ManualClock
+from tests.support.events import said
 
 START: dict[str, object] = {
     "title": "Gutter Pearl",
@@ -48,9 +49,9 @@ class JournalAgainstAList(RuleBasedStateMachine):
         if kind != "piece_started" and not any(event.piece == piece for event in self.events):
             self.append("piece_started", START, piece)
         try:
-            self.events.append(self.journal.append(kind, payload, pieces=piece))
-        except NotSaved as error:
-            self.events.extend(error.events)
+            self.events.append(self.journal.append(said(kind, payload), pieces=piece))
+        except NotSaved:
+            self.events.append(self.journal.pending[-1])
 
     def made(self, piece: str) -> int:
         """Return the crosses made of a piece, by the list."""

@@ -10,51 +10,53 @@ import pytest
 from bench.journal import event_rows as table
 from bench.journal import schema
 from bench.journal.errors import Refused, Unwritable
-from bench.journal.events import KINDS, Entry
+from bench.journal.events import Entry
+from bench.journal.payloads import KINDS
 from bench.journal.state import PieceState, replay
 from bench.journal.store import Journal
 from tests.support.clock import ManualClock
+from tests.support.events import said
 
 
 def test_an_event_is_filled_in_by_the_journal(
     journal: Journal, clock: ManualClock, start: dict[str, object]
 ) -> None:
     """Number, bench, forerunner, sitting, moment and version come from the journal."""
-    first = journal.append("piece_started", start, pieces="p", lot="drops")
+    first = journal.append(said("piece_started", start), pieces="p", lot="drops")
     clock.advance(8.0)
-    second = journal.append("crossed", {"from": 0, "to": 1}, pieces="p")
+    second = journal.append(said("crossed", {"from": 0, "to": 1}), pieces="p")
     assert (first.number, second.number) == (1, 2)
     assert (first.after, second.after) == ((None,), (first.uuid,))
     assert first.bench == second.bench == journal.bench
     assert first.sitting == second.sitting == journal.sitting
-    assert second.moment == clock.now()
+    assert second.instant == clock.now()
     assert (second.kind, second.version, second.piece) == ("crossed", 1, "p")
     assert list(journal.events("p")) == [first, second]
-    assert journal.first("p") == first
-    assert journal.first("q") is None
+    assert journal.started("p") == first.payload
+    assert journal.started("q") is None
     assert journal.state("p").lot == "drops"
 
 
 def test_what_was_written_is_there_on_opening(path: Path, start: dict[str, object]) -> None:
     """Events, states and running numbers go on where the last opening left them."""
     with Journal.open(path, write=True) as journal:
-        journal.append("piece_started", start, pieces="p")
-        journal.append("crossed", {"from": 0, "to": 7}, pieces="p")
+        journal.append(said("piece_started", start), pieces="p")
+        journal.append(said("crossed", {"from": 0, "to": 7}), pieces="p")
         events, state, bench = list(journal.events()), journal.state("p"), journal.bench
     with Journal.open(path, write=True) as journal:
         assert list(journal.events()) == events
         assert journal.state("p") == state
         assert journal.bench == bench
-        assert journal.append("crossed", {"from": 7, "to": 8}, pieces="p").number == 3
+        assert journal.append(said("crossed", {"from": 7, "to": 8}), pieces="p").number == 3
         assert next(journal.events()).sitting != journal.sitting
 
 
 def test_several_pieces_in_the_making(journal: Journal, start: dict[str, object]) -> None:
     """Pieces stand side by side; those that are finished leave the list of the open ones."""
     for piece in "abc":
-        journal.append("piece_started", {**start, "title": piece}, pieces=piece)
-    journal.append("crossed", {"from": 0, "to": 3}, pieces="b")
-    journal.append("finished", {"quality": "good"}, pieces="a")
+        journal.append(said("piece_started", {**start, "title": piece}), pieces=piece)
+    journal.append(said("crossed", {"from": 0, "to": 3}), pieces="b")
+    journal.append(said("finished", {"quality": "good"}), pieces="a")
     assert [state.uuid for state in journal.pieces()] == ["b", "c"]
     assert [state.status for state in journal.pieces(open_only=False)] == [
         "good",
@@ -72,9 +74,11 @@ def test_batch_work_is_shared_and_each_piece_keeps_its_chain(
     journal: Journal, start: dict[str, object]
 ) -> None:
     """One event for two pieces names, for each, its share and the event before."""
-    a = journal.append("piece_started", start, pieces="a")
-    b = journal.append("piece_started", start, pieces="b")
-    both = journal.append("stage_started", {"stage": "load"}, pieces=[("a", 0.25), ("b", 0.75)])
+    a = journal.append(said("piece_started", start), pieces="a")
+    b = journal.append(said("piece_started", start), pieces="b")
+    both = journal.append(
+        said("stage_started", {"stage": "load"}), pieces=[("a", 0.25), ("b", 0.75)]
+    )
     assert both.pieces == (("a", 0.25), ("b", 0.75))
     assert both.after == (a.uuid, b.uuid)
     assert list(journal.events("b")) == [b, both]
@@ -85,9 +89,9 @@ def test_several_events_in_one_go(journal: Journal, start: dict[str, object]) ->
     """A list of events is written as one, each following the one before."""
     events = journal.append_many(
         [
-            Entry("piece_started", start, "p"),
-            Entry("stage_started", {"stage": "braid"}, "p"),
-            Entry("crossed", {"from": 0, "to": 4}, "p"),
+            Entry(said("piece_started", start), "p"),
+            Entry(said("stage_started", {"stage": "braid"}), "p"),
+            Entry(said("crossed", {"from": 0, "to": 4}), "p"),
         ]
     )
     assert [event.after for event in events] == [(None,), (events[0].uuid,), (events[1].uuid,)]
@@ -97,8 +101,8 @@ def test_several_events_in_one_go(journal: Journal, start: dict[str, object]) ->
 def test_events_can_be_picked(journal: Journal, start: dict[str, object]) -> None:
     """Events are found by piece, by kind and by this bench's running number."""
     for piece in "ab":
-        journal.append("piece_started", start, pieces=piece)
-        journal.append("paused", pieces=piece)
+        journal.append(said("piece_started", start), pieces=piece)
+        journal.append(said("paused"), pieces=piece)
     assert [event.number for event in journal.events(kind="paused")] == [2, 4]
     assert [event.number for event in journal.events("b", kind="paused")] == [4]
     assert [event.number for event in journal.events(after_number=2)] == [3, 4]
@@ -107,10 +111,10 @@ def test_events_can_be_picked(journal: Journal, start: dict[str, object]) -> Non
 
 def test_odd_text_is_kept(journal: Journal, start: dict[str, object]) -> None:
     """Notes with control characters, markup or half a surrogate come back as they were typed."""
-    journal.append("piece_started", start, pieces="p")
+    journal.append(said("piece_started", start), pieces="p")
     text = "[red]\x1b[31m\x00 é 🪡 \udc80 \u2028"
-    assert journal.append("note", {"text": text}, pieces="p").payload == {"text": text}
-    assert next(journal.events(kind="note")).payload == {"text": text}
+    assert journal.append(said("note", {"text": text}), pieces="p").values == {"text": text}
+    assert next(journal.events(kind="note")).values == {"text": text}
 
 
 @pytest.mark.on_disk
@@ -128,7 +132,7 @@ def test_events_are_never_changed_or_removed(
     journal: Journal, path: Path, start: dict[str, object]
 ) -> None:
     """The file itself refuses to change or remove an event."""
-    journal.append("piece_started", start, pieces="p")
+    journal.append(said("piece_started", start), pieces="p")
     with closing(sqlite3.connect(path)) as other:
         for statement in ("UPDATE events SET wall = 0", "DELETE FROM events"):
             with pytest.raises(sqlite3.IntegrityError, match="events are never"):
@@ -142,8 +146,8 @@ def test_a_checkpoint_that_lags_or_is_older_is_replayed(
 ) -> None:
     """A checkpoint is used only if it is of this version and holds the piece's last event."""
     with Journal.open(path, write=True) as journal:
-        journal.append("piece_started", start, pieces="p")
-        journal.append("crossed", {"from": 0, "to": 7}, pieces="p")
+        journal.append(said("piece_started", start), pieces="p")
+        journal.append(said("crossed", {"from": 0, "to": 7}), pieces="p")
         right = journal.state("p")
     for statement in ("UPDATE pieces SET seq = 1, state = '{}'", "UPDATE pieces SET version = 0"):
         with closing(sqlite3.connect(path)) as other, other:
@@ -159,7 +163,7 @@ def test_opening_replays_nothing(path: Path, start: dict[str, object]) -> None:
     """Listing the pieces in the making reads no event, and looks at no other piece."""
     with Journal.open(path, write=True) as journal:
         for piece in "pq":
-            journal.append("piece_started", start, pieces=piece)
+            journal.append(said("piece_started", start), pieces=piece)
     seen: list[str] = []
     with Journal.open(path, write=True) as journal:
         journal._hold.db.set_trace_callback(seen.append)
@@ -176,15 +180,15 @@ def test_a_reader_looks_on_beside_the_writer(
     journal: Journal, path: Path, start: dict[str, object]
 ) -> None:
     """A journal opened for reading follows what is written elsewhere, and writes nothing."""
-    journal.append("piece_started", start, pieces="p")
+    journal.append(said("piece_started", start), pieces="p")
     with Journal.open(path, write=False) as reader:
         assert reader.state("p").made == 0
-        journal.append("crossed", {"from": 0, "to": 2}, pieces="p")
+        journal.append(said("crossed", {"from": 0, "to": 2}), pieces="p")
         assert reader.state("p").made == 2
         assert reader.counts()["events"] == 2
         with pytest.raises(Unwritable):
-            reader.append("paused", pieces="p")
-    assert journal.append("crossed", {"from": 2, "to": 3}, pieces="p").number == 3
+            reader.append(said("paused"), pieces="p")
+    assert journal.append(said("crossed", {"from": 2, "to": 3}), pieces="p").number == 3
 
 
 def test_reading_what_is_not_there(path: Path) -> None:
@@ -249,10 +253,10 @@ def test_crosses_and_all_events_are_read_in_their_order(
     journal: Journal, start: dict[str, object]
 ) -> None:
     """Of one kind or all, events come as they were written, in chunks that meet."""
-    journal.append("piece_started", start, pieces="p")
+    journal.append(said("piece_started", start), pieces="p")
     for made in range(3):
-        journal.append("crossed", {"from": made, "to": made + 1}, pieces="p")
-        journal.append("note", {"text": str(made)}, pieces="p")
+        journal.append(said("crossed", {"from": made, "to": made + 1}), pieces="p")
+        journal.append(said("note", {"text": str(made)}), pieces="p")
     db = journal._hold.db
     kinds = [event.kind for _, event in table.some(db, 0, 99, None)]
     assert kinds == ["piece_started", *["crossed", "note"] * 3]
@@ -264,7 +268,7 @@ def test_a_path_with_odd_signs(tmp_path: Path, start: dict[str, object]) -> None
     """Signs that mean something in a web address are just signs in a folder's name."""
     path = tmp_path / "a?b#c %20 é" / "journal.db"
     with Journal.open(path, write=True) as journal:
-        journal.append("piece_started", start, pieces="p")
+        journal.append(said("piece_started", start), pieces="p")
     assert path.exists()
     with Journal.open(path, write=False) as journal:
         assert [state.uuid for state in journal.pieces()] == ["p"]
@@ -277,10 +281,10 @@ def test_reading_in_a_folder_that_cannot_be_written(
     """A closed journal is read by one who may not write; one with a log left over says why not."""
     path = tmp_path / "journal.db"
     with Journal.open(path, write=True) as journal:
-        journal.append("piece_started", start, pieces="p")
+        journal.append(said("piece_started", start), pieces="p")
     assert as_nobody(path) == "1"
     with Journal.open(path, write=True) as journal:
-        journal.append("paused", pieces="p")
+        journal.append(said("paused"), pieces="p")
         for ending in ("", "-wal"):
             left = tmp_path / "left" / f"journal.db{ending}"
             left.parent.mkdir(exist_ok=True)
@@ -316,8 +320,8 @@ def as_nobody(path: Path) -> str:
 
 def test_state_and_replay_agree(journal: Journal, start: dict[str, object]) -> None:
     """The state at hand is what the events add up to."""
-    journal.append("piece_started", start, pieces="p")
+    journal.append(said("piece_started", start), pieces="p")
     for made in range(20):
-        journal.append("crossed", {"from": made, "to": made + 1}, pieces="p")
+        journal.append(said("crossed", {"from": made, "to": made + 1}), pieces="p")
     assert journal.state("p") == replay("p", journal.events("p"))
     assert journal.state("p") != PieceState("p")

@@ -11,6 +11,7 @@ from bench.journal import schema
 from bench.journal.errors import NotSaved, Refused, Unwritable
 from bench.journal.events import Event
 from bench.journal.store import Journal
+from tests.support.events import said
 
 
 def test_a_new_version_replays_only_what_is_in_the_making(
@@ -19,9 +20,9 @@ def test_a_new_version_replays_only_what_is_in_the_making(
     """After an update of the program, pieces that are done are neither replayed nor forgotten."""
     with Journal.open(path, write=True) as journal:
         for piece in "pqr":
-            journal.append("piece_started", start, pieces=piece)
-        journal.append("finished", {"quality": "good"}, pieces="q")
-        journal.append("given_up", {"reason": "slipped"}, pieces="r")
+            journal.append(said("piece_started", start), pieces=piece)
+        journal.append(said("finished", {"quality": "good"}), pieces="q")
+        journal.append(said("given_up", {"reason": "slipped"}), pieces="r")
         ends = {piece: journal.state(piece).mark for piece in "qr"}
     with closing(sqlite3.connect(path)) as other, other:
         other.execute("UPDATE pieces SET version = version - 1")
@@ -37,7 +38,7 @@ def test_a_new_version_replays_only_what_is_in_the_making(
         assert [state.uuid for state in journal.pieces()] == ["p"]
         assert journal.ended() == ends
         assert replayed == ["p"]
-        journal.append("reopened", pieces="q")
+        journal.append(said("reopened"), pieces="q")
         assert journal.ended() == {"r": ends["r"]}
     with closing(sqlite3.connect(path)) as other, other:
         other.execute("UPDATE pieces SET version = 99 WHERE uuid = 'p'")
@@ -50,11 +51,11 @@ def test_a_new_version_replays_only_what_is_in_the_making(
 def test_an_end_that_is_not_saved_leaves_no_mark(path: Path, start: dict[str, object]) -> None:
     """A piece of which something is pending has no mark: what is kept of it is read anew."""
     with Journal.open(path, write=True) as journal:
-        journal.append("piece_started", start, pieces="p")
+        journal.append(said("piece_started", start), pieces="p")
         path.parent.rename(path.parent.with_name("away"))
         path.parent.write_text("in the way")
         with pytest.raises(NotSaved):
-            journal.append("finished", {"quality": "good"}, pieces="p")
+            journal.append(said("finished", {"quality": "good"}), pieces="p")
         assert journal.ended() == {"p": ""}
 
 
@@ -63,7 +64,7 @@ def test_an_older_file_is_brought_up_to_date(
 ) -> None:
     """A step to a newer version is made once, keeps the events, and all or nothing."""
     with Journal.open(path, write=True) as journal:
-        journal.append("piece_started", start, pieces="p")
+        journal.append(said("piece_started", start), pieces="p")
         events = list(journal.events())
     broken = "CREATE TABLE extra(x INTEGER) STRICT; CREATE TABLE bench(x INTEGER) STRICT;"
     newest = len(schema.MIGRATIONS) + 1
@@ -90,8 +91,8 @@ def make_old(path: Path) -> None:
 def test_a_journal_of_the_first_version_goes_on(path: Path, start: dict[str, object]) -> None:
     """An old journal is read as it lies, and gets what it lacks when it is opened for writing."""
     with Journal.open(path, write=True) as journal:
-        journal.append("piece_started", start, pieces="p")
-        journal.append("crossed", {"from": 0, "to": 1}, pieces="p")
+        journal.append(said("piece_started", start), pieces="p")
+        journal.append(said("crossed", {"from": 0, "to": 1}), pieces="p")
         events = list(journal.events())
     make_old(path)
     before = path.read_bytes()

@@ -17,6 +17,7 @@ from bench.journal.store import Journal
 from bench.making.braid import Braid, NotNow, unfinished
 from bench.making.worked_pattern import WorkedPattern
 from tests.support.clock import ManualClock
+from tests.support.events import record
 
 _LIBRARY = Library(Path("/nonexistent"))
 
@@ -150,11 +151,11 @@ def test_a_changed_load_changes_only_this_piece(journal: Journal) -> None:
     braid.set_place(12)
     braid.mark_done()
     rest = braid.plan.remaining(3, 12)
-    braid.record("load_changed", {"strand": 3, "cross": 12, "remaining": "-" + rest})
+    record(braid, "load_changed", {"strand": 3, "cross": 12, "remaining": "-" + rest})
     assert braid.plan.remaining(3, 12) == "-" + rest
     assert Braid(journal, braid.piece).plan.loads == braid.plan.loads
     assert other.plan.remaining(3, 12) == rest
-    braid.record("load_changed", {"strand": 3, "cross": 12, "remaining": "z"})
+    record(braid, "load_changed", {"strand": 3, "cross": 12, "remaining": "z"})
     with pytest.raises(Damaged, match="The plan of this piece cannot be read"):
         Braid(journal, braid.piece)
 
@@ -281,7 +282,7 @@ def test_the_wire_comes_out_after_the_last_bead_also_where_that_moved(
     for strand in range(1, 9):
         left = braid.plan.remaining(strand, 0)
         letters = left + "e" * (more // 4) if more > 0 else left[: more // 4]
-        braid.record("load_changed", {"strand": strand, "cross": 0, "remaining": letters})
+        record(braid, "load_changed", {"strand": strand, "cross": 0, "remaining": letters})
     last = braid.plan.last_bead_cross
     assert last == was + more
     due = {}
@@ -294,5 +295,5 @@ def test_the_wire_comes_out_after_the_last_bead_also_where_that_moved(
     assert due["wire-out"] == last
     assert due["upper-clip-off"] <= last
     assert due["core-down"] == next(m.after_cross for m in braid.marks if m.id == "core-down")
-    braid.record("load_changed", {"strand": 1, "cross": braid.made, "remaining": "ee"})
+    record(braid, "load_changed", {"strand": 1, "cross": braid.made, "remaining": "ee"})
     assert braid.mark_due is None

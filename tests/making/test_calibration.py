@@ -24,6 +24,7 @@ from bench.making.weights_answer import weights_answer
 from bench.making.worked_pattern import WorkedPattern
 from bench.sheets.loading import sheet_lines
 from bench.sheets.loading_html import sheet_html
+from tests.support.events import record
 
 LIBRARY = Library(Path("nowhere"))
 SETTINGS = Settings()
@@ -43,7 +44,7 @@ def made_of(name: str = "silver-eaves", size: str | None = None) -> WorkedPatter
 
 def measure(journal: Journal, made: WorkedPattern, **measures: object) -> None:
     """A piece of a pattern, measured."""
-    Braid.start(journal, made).record("measured", {"sample": False, **measures})
+    record(Braid.start(journal, made), "measured", {"sample": False, **measures})
 
 
 def test_without_measured_pieces_nothing_shifts() -> None:
@@ -136,8 +137,8 @@ def test_other_patterns_and_sizes_do_not_shift(journal: Journal) -> None:
 def test_a_piece_measured_twice_counts_as_measured_last(journal: Journal) -> None:
     """A figure that is entered again replaces the first."""
     braid = Braid.start(journal, made_of())
-    braid.record("measured", {"sample": False, "length_mm": 90.0})
-    braid.record("measured", {"sample": False, "length_mm": braid_length()})
+    record(braid, "measured", {"sample": False, "length_mm": 90.0})
+    record(braid, "measured", {"sample": False, "length_mm": braid_length()})
     found = calibration_of(journal, SETTINGS, "silver-eaves").corrections.length
     assert found.pieces == 1
     assert found.factor == pytest.approx(1)
@@ -150,7 +151,7 @@ def braid_length() -> float:
 
 def test_the_sample_is_signed_off_by_colourway(journal: Journal) -> None:
     """The first piece that is signed off is the sample of its pattern, size and colourway."""
-    Braid.start(journal, made_of(), title="Eaves no. 1").record("measured", {"sample": True})
+    record(Braid.start(journal, made_of(), title="Eaves no. 1"), "measured", {"sample": True})
     past = calibration_of(journal, SETTINGS, "silver-eaves")
     assert past.sample == "Eaves no. 1"
     assert calibration_of(journal, SETTINGS, "silver-eaves", None, "dusk").sample is None
@@ -161,8 +162,8 @@ def test_the_sample_is_signed_off_by_colourway(journal: Journal) -> None:
 def test_a_sample_that_is_measured_again_stays_the_sample(journal: Journal) -> None:
     """Measuring once more moves the figures; the sign-off is not lost."""
     braid = Braid.start(journal, made_of(), title="Eaves no. 1")
-    braid.record("measured", {"sample": True})
-    braid.record("measured", {"sample": False, "length_mm": 66.0})
+    record(braid, "measured", {"sample": True})
+    record(braid, "measured", {"sample": False, "length_mm": 66.0})
     past = calibration_of(journal, SETTINGS, "silver-eaves")
     assert past.sample == "Eaves no. 1"
     assert past.corrections.length.pieces == 1
@@ -175,7 +176,7 @@ def test_a_nudge_does_not_outlast_a_change_of_weight(journal: Journal) -> None:
     assert made.weighing is not None
     change = made.weighing.steps[1].cross
     for cross, kept in ((change - 1, True), (change, False)):
-        braid.record("point_seen", {"at": "high"})
+        record(braid, "point_seen", {"at": "high"})
         again = Braid.start(journal, made_of("stair-rope"))
         braid.set_place(cross)
         again.set_place(cross)
@@ -189,8 +190,10 @@ def test_weighed_beads_are_kept_and_improve_the_mass(journal: Journal) -> None:
     """Twenty beads on the scale halve the table's doubt at least, for that kind of bead only."""
     made = made_of()
     weighing = {"size": "8/0", "shape": "round", "name": "pale cloud"}
-    Braid.start(journal, made).record(
-        "bead_weighed", {**weighing, "beads": 20, "grams": 0.64, "resolution_g": 0.01}
+    record(
+        Braid.start(journal, made),
+        "bead_weighed",
+        {**weighing, "beads": 20, "grams": 0.64, "resolution_g": 0.01},
     )
     masses = masses_of(made.pattern, made.sizes, weighed_beads(journal))
     table = from_table(made.sizes["c"])
@@ -228,7 +231,7 @@ def test_every_part_reads_the_same_weighed_beads(journal: Journal) -> None:
     stock = 'format = 1\n[[beads]]\nsize = "6/0"\nname = "clear drop"\nweighed_beads = 20\n'
     (journal.folder / "stock.toml").write_text(f"{stock}weighed_g = 1.8\n")
     weighing = {"size": "8/0", "shape": "round", "name": "pale cloud"}
-    braid.record("bead_weighed", {**weighing, "beads": 20, "grams": 0.7, "resolution_g": 0.1})
+    record(braid, "bead_weighed", {**weighing, "beads": 20, "grams": 0.7, "resolution_g": 0.1})
     plain, made = made_of(), WorkedPattern.for_piece(braid, SETTINGS)
     masses = {letter: mass.mean_g for letter, mass in made.masses.items()}
     table = {letter: mass.mean_g for letter, mass in plain.masses.items()}

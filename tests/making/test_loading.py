@@ -17,12 +17,13 @@ from bench.craft.plan import Plan
 from bench.craft.stringing import string_up
 from bench.documents.library import Library
 from bench.documents.settings import Settings
+from bench.journal.payloads import SetTagged
+from bench.journal.state import PieceState
 from bench.journal.store import Journal
 from bench.making.braid import Braid
 from bench.making.loading import (
     MOST_SETS,
     Loading,
-    Tag,
     end_tag,
     loading_of,
     next_set,
@@ -32,6 +33,7 @@ from bench.making.loading import (
 )
 from bench.making.worked_pattern import WorkedPattern
 from tests.support.clock import ManualClock
+from tests.support.events import record
 
 LIBRARY = Library(Path("nowhere"))
 SETTINGS = Settings()
@@ -59,8 +61,8 @@ def start(tmp_path: Path) -> Iterator[Callable[[WorkedPattern], Braid]]:
 def load_all(one: Loading) -> list[str]:
     """Load to the end, finding everything right; return what was done, in order."""
     done = []
-    while one.moment != "done":
-        if one.moment == "string":
+    while one.task != "done":
+        if one.task == "string":
             now = one.next
             assert now is not None
             strand, held = one.put_on()
@@ -138,20 +140,20 @@ def test_it_is_taken_up_where_it_was_left(made: WorkedPattern, presses: list[str
         braid = Braid.start(journal, made, stage="load")
         drop = loading_of(made, braid, SETTINGS)
         for press in presses:
-            if press == "on" and drop.moment == "string":
+            if press == "on" and drop.task == "string":
                 strand, held = drop.put_on()
-                braid.record("loaded", {"strand": strand, "beads": held})
+                record(braid, "loaded", {"strand": strand, "beads": held})
             elif press == "off":
                 off = drop.take_off()
                 if off is not None:
-                    braid.record("loaded", {"strand": off[0], "beads": off[1]})
-            elif press in {"right", "wrong"} and drop.moment == "prove":
+                    record(braid, "loaded", {"strand": off[0], "beads": off[1]})
+            elif press in {"right", "wrong"} and drop.task == "prove":
                 right = press == "right"
                 for strand in drop.prove(right=right):
                     how = drop.proving[strand].how
-                    braid.record("proved", {"strand": strand, "how": how, "right": right})
+                    record(braid, "proved", {"strand": strand, "how": how, "right": right})
         again = loading_of(made, braid, SETTINGS)
-        assert (again.moment, again.next, again.then) == (drop.moment, drop.next, drop.then)
+        assert (again.task, again.next, again.then) == (drop.task, drop.next, drop.then)
         assert again.beads_on == drop.beads_on
         assert again.threads_done == drop.threads_done
 
@@ -159,27 +161,26 @@ def test_it_is_taken_up_where_it_was_left(made: WorkedPattern, presses: list[str
 def test_a_batch_is_loaded_set_after_set(start: Callable[[WorkedPattern], Braid]) -> None:
     """Each set is a piece with the same frozen pattern, lot and run, and has the next number."""
     first = start(DROP)
-    assert str(tag_first(first, 3)) == "set 1, 1 of 3"
+    assert tag_first(first, 3).label == "set 1, 1 of 3"
     first.lay_aside()
-    second = next_set(first, "the second")
+    second = next_set(first, 7)
     assert second.state.tag == "set 2, 2 of 3"
-    assert (second.state.stage, second.state.title) == ("load", "the second")
+    assert (second.state.stage, second.state.title) == ("load", "Silver Eaves 7")
     assert (second.state.hash, second.state.lot) == (first.state.hash, first.state.lot)
     assert second.state.commission == "eaves"
     assert (first.state.stage, first.next_stage) == (None, "set_up")
     assert set_to_come(first) is None, "the second set is begun already"
-    third = next_set(second, "the third")
+    third = next_set(second, 8)
     with pytest.raises(ValueError, match="no further set"):
-        next_set(third, "a fourth")
+        next_set(third, 9)
 
 
 def test_numbers_of_a_batch_stay_free_for_it(start: Callable[[WorkedPattern], Braid]) -> None:
     """A batch that is begun beside another one takes numbers above all of the other's sets."""
     first, other = start(DROP), start(DROP)
-    first.record("set_tagged", {"tag": "my own"})
     tag_first(first, 4)
-    assert str(tag_first(other, 1)) == "set 5"
-    assert next_set(first, "").state.tag == "set 2, 2 of 4"
+    assert tag_first(other, 1).label == "set 5"
+    assert next_set(first, None).state.tag == "set 2, 2 of 4"
 
 
 @pytest.mark.parametrize("sets", [0, MOST_SETS + 1])
@@ -193,20 +194,13 @@ def test_a_batch_has_some_sets_and_not_too_many(
     assert braid.state.tag is None
 
 
-@given(number=st.integers(1, 9999), place=st.integers(1, 20), more=st.integers(0, 19))
-def test_a_tag_is_read_as_it_was_written(number: int, place: int, more: int) -> None:
-    """What is written on a set says which it is; anything else is no tag of this program."""
-    tag = Tag(number, place, place + more)
-    assert Tag.read(str(tag)) == tag
-    assert Tag.read(f"{tag} or so") is None
-
-
 def test_the_tag_of_an_end() -> None:
     """It names set, thread and strand."""
     thread = loading(DROP).threads[1]
-    assert end_tag("set 4", thread, thread.halves[1]) == "set 4, thread 2, end 5"
-    assert end_tag("set 4, 2 of 3", thread, thread.halves[1]) == "set 4, thread 2, end 5"
-    assert set_tag("set 4, 2 of 3", "Cistern") == "set 4, Cistern"
+    state = PieceState("p", pattern_title="Cistern", batch=SetTagged(4, 2, 3))
+    assert end_tag(state, thread, thread.halves[1]) == "set 4, thread 2, end 5"
+    assert set_tag(state) == "set 4, Cistern"
+    assert end_tag(PieceState("p"), thread, thread.halves[1]) == "this set, thread 2, end 5"
 
 
 def test_the_far_half_comes_off_only_after_the_near_one() -> None:

@@ -11,10 +11,11 @@ import math
 
 import pytest
 
+from bench.craft.stages import HANDS_ON
 from bench.pace.model import fit
 from bench.pace.predictive import Job, forecast
 from bench.pace.prior import Prior
-from bench.pace.records import STAGES, PieceRecord, StageTime, Work
+from bench.pace.records import PieceRecord, StageTime, Work
 
 WORK = Work(128, 8, 72)
 EXPONENT = -math.log2(0.8)
@@ -70,7 +71,7 @@ def test_slope_is_found() -> None:
             "",
             WORK,
             0.0,
-            tuple(StageTime(s, WORK.units(s), 60 * m / len(STAGES)) for s in STAGES),
+            tuple(StageTime(s, WORK.units(s), 60 * m / len(HANDS_ON)) for s in HANDS_ON),
         )
         for m in minutes.values()
     ]

@@ -10,12 +10,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from bench.craft.stages import HANDS_ON
 from bench.pace.design_matrix import covariates
 from bench.pace.guess import guess
 from bench.pace.model import fit
 from bench.pace.own_times import by_pattern, own_times
 from bench.pace.predictive import Job, forecast
-from bench.pace.records import STAGES, PieceRecord, StageTime, Work
+from bench.pace.records import PieceRecord, StageTime, Work
 
 DROP = Work(128, 8, 72)
 ROPE = Work(2032, 8, 1024)
@@ -150,14 +151,14 @@ def test_given_up_pieces_teach_their_stages_only() -> None:
 
 
 @given(
-    st.lists(st.sampled_from(STAGES), min_size=1, max_size=4, unique=True),
+    st.lists(st.sampled_from(HANDS_ON), min_size=1, max_size=4, unique=True),
     st.floats(1e-3, 1e7),
     st.integers(1, 6),
 )
 @settings(max_examples=40)
 def test_any_times_give_finite_forecasts(stages: list[str], seconds: float, pieces: int) -> None:
     """However odd the times, the forecast is finite and in order."""
-    times = tuple(StageTime(s, 1, seconds) for s in STAGES if s in stages)
+    times = tuple(StageTime(s, 1, seconds) for s in HANDS_ON if s in stages)
     model = fit([PieceRecord("x", "", "", DROP, None, times)] * pieces)
     said = forecast(model, [Job("x", "", "", DROP)]).interval()
     assert 0 < said.low_s < said.median_s < said.high_s < math.inf
@@ -179,7 +180,7 @@ def test_only_a_model_without_records_is_a_guess() -> None:
 
 def test_thousands_of_pieces_that_took_the_same_are_fitted() -> None:
     """Pieces without any scatter, however many, give the time that they all took."""
-    stages = tuple(StageTime(s, DROP.units(s), 600.0) for s in STAGES)
+    stages = tuple(StageTime(s, DROP.units(s), 600.0) for s in HANDS_ON)
     made = PieceRecord("Silver Eaves", "as drawn", "rain", DROP, None, stages)
     assert median_min([made] * 5000) == pytest.approx(40, rel=0.01)
 

@@ -11,12 +11,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from bench.craft.stages import HANDS_ON, HandsOn
 from bench.pace.guess import guess
 from bench.pace.intervals import LEVEL, Forecast
 from bench.pace.model import Model, fit
 from bench.pace.piece_in_hand import SoFar, piece_in_hand
 from bench.pace.predictive import Job, by_stage, forecast, history, stage_predictive
-from bench.pace.records import STAGES, PieceRecord, Stage, StageTime, Work
+from bench.pace.records import PieceRecord, StageTime, Work
 
 DROP = Work(128, 8, 72)
 JOB = Job("Silver Eaves", "as drawn", "rain", DROP)
@@ -68,7 +69,7 @@ def test_no_work_takes_no_time(model: Model) -> None:
 def test_stages_make_up_the_piece(model: Model) -> None:
     """Medians of the stages add up to the median of the piece within 2 %."""
     stages = by_stage(model, JOB)
-    assert list(stages) == list(STAGES)
+    assert list(stages) == list(HANDS_ON)
     whole = forecast(model, [JOB]).quantile(0.5)
     assert sum(f.quantile(0.5) for f in stages.values()) == pytest.approx(whole, rel=0.02)
 
@@ -114,12 +115,12 @@ def test_a_new_colourway_is_nearly_as_certain_as_the_known_one(model: Model) -> 
     assert known < colour < new
 
 
-def in_hand(model: Model, done: Mapping[Stage, SoFar]) -> Forecast:
+def in_hand(model: Model, done: Mapping[HandsOn, SoFar]) -> Forecast:
     """Seconds of the drop in hand, of which some is done."""
     return piece_in_hand(stage_predictive(model, JOB.variant), DROP, done)
 
 
-def so_far(crosses: int, seconds_each: float) -> dict[Stage, SoFar]:
+def so_far(crosses: int, seconds_each: float) -> dict[HandsOn, SoFar]:
     """Give a piece loaded and set up as guessed, and so many crosses made."""
     seconds = guess(DROP)
     return {
@@ -154,7 +155,7 @@ def test_a_slow_piece_is_told_early(model: Model) -> None:
 
 def test_a_finished_piece_took_what_it_took(model: Model) -> None:
     """When all stages are done nothing is uncertain any more."""
-    done: dict[Stage, SoFar] = {**so_far(72, 25.0), "finish": SoFar(1, 900.0)}
+    done: dict[HandsOn, SoFar] = {**so_far(72, 25.0), "finish": SoFar(1, 900.0)}
     spent = sum(part.seconds for part in done.values())
     said = in_hand(model, done).interval()
     assert said.low_s == said.high_s == pytest.approx(spent)

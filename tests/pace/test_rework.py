@@ -6,10 +6,11 @@ from dataclasses import replace
 
 import pytest
 
+from bench.craft.stages import HandsOn
 from bench.pace.model import fit
 from bench.pace.piece_in_hand import SoFar, piece_in_hand
 from bench.pace.predictive import Job, by_stage, forecast, history, stage_predictive
-from bench.pace.records import PieceRecord, Stage, StageTime, Work
+from bench.pace.records import PieceRecord, StageTime, Work
 from bench.pace.rework import Rework, usual_rework
 from bench.pace.work_ahead import price, work_ahead
 
@@ -54,7 +55,7 @@ def test_rework_is_in_every_forecast() -> None:
 
 def test_rework_to_come_of_the_piece_in_hand() -> None:
     """A piece half braided without a slip still has the usual rework of its other half to come."""
-    done: dict[Stage, SoFar] = {
+    done: dict[HandsOn, SoFar] = {
         "load": SoFar(128, 0.0),
         "set_up": SoFar(8, 0.0),
         "braid": SoFar(36, 1000.0),

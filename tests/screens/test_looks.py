@@ -7,6 +7,7 @@ import pytest
 from syrupy.assertion import SnapshotAssertion
 from textual.color import Color
 
+from bench.craft.stages import Stage
 from bench.documents.library import Library
 from bench.documents.settings import Settings
 from bench.journal.store import Journal
@@ -41,7 +42,7 @@ def start(tmp_path: Path, clock: ManualClock) -> Start:
     """Start a piece of a shipped pattern, with so many crosses made."""
     journal = Journal.open(tmp_path / "journal.db", write=True, clock=clock)
 
-    def started(name: str, made: int = 0, stage: str = "braid") -> Braid:
+    def started(name: str, made: int = 0, stage: Stage = "braid") -> Braid:
         library = Library(tmp_path / "none")
         braid = Braid.start(
             journal, WorkedPattern.from_library(library, Settings(), name), stage=stage
@@ -78,7 +79,11 @@ def test_every_moment_is_whole_at_60_by_20(start: Start, clock: ManualClock, mad
     back = draw_back(braid, braid.plan.step(made), small).as_text()
     assert "anticlockwise" in back
     assert "SPACE counts it  " in back
-    for stage, last in (("dry", "glues."), ("finish", "needle is left in a thread.")):
+    ends: tuple[tuple[Stage, str], ...] = (
+        ("dry", "glues."),
+        ("finish", "needle is left in a thread."),
+    )
+    for stage, last in ends:
         braid.go_to_stage(stage)
         shown = draw_stage(braid, small, dry_until(braid, clock)).as_text()
         assert f" {last}\n" in shown

@@ -14,6 +14,7 @@ from bench.making.braid import Braid
 from bench.making.worked_pattern import WorkedPattern
 from tests.screens.conftest import Sit
 from tests.support.clock import ManualClock
+from tests.support.events import record, said
 from tests.support.odd_events import ODD
 
 BENCH = tuple(keys[0] for action, (_, keys) in ACTIONS.items() if action != "leave")
@@ -32,7 +33,7 @@ async def test_a_piece_with_odd_events_is_shown_and_braided(
             for _ in range(4):
                 clock.advance(20.0)
                 braid.cross()
-            journal.append_many([Entry(kind, payload, braid.piece)])
+            journal.append_many([Entry(said(kind, payload), braid.piece)])
             pieces[odd] = braid.piece
     async with sit() as sitting:
         for odd, piece in pieces.items():
@@ -55,7 +56,7 @@ async def test_odd_beads_to_sew_in_are_listed_to_the_end(
             journal, WorkedPattern.from_library(Library(home), Settings(), "silver-eaves")
         )
         for strand, cross in ((99, 3), (1, 2**52)):
-            braid.record("sew_in", {"strand": strand, "cross": cross, "bead": "[b]"})
+            record(braid, "sew_in", {"strand": strand, "cross": cross, "bead": "[b]"})
         braid.set_place(braid.plan.crosses)
     async with sit() as sitting:
         sitting.app.take_up(braid.piece)

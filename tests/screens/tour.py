@@ -7,6 +7,7 @@ from pathlib import Path
 
 from bench.screens.bench.screen import BenchScreen
 from bench.screens.preparing.measuring_screen import MeasureScreen
+from tests.support.events import record
 
 from .conftest import Sitting
 
@@ -167,7 +168,7 @@ async def _slip(sitting: Sitting, bench: BenchScreen) -> AsyncIterator[str]:
     await sitting.press("backspace", "r", "c")
     yield "a strand read off"
     await sitting.press("escape")
-    bench.braid.record("sew_in", {"strand": 1, "cross": bench.braid.made + 1, "bead": "c"})
+    record(bench.braid, "sew_in", {"strand": 1, "cross": bench.braid.made + 1, "bead": "c"})
     await sitting.press("exclamation_mark", "8")
     yield "sewn in"
     await sitting.press("1")

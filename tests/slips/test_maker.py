@@ -32,6 +32,8 @@ from bench.slips.offered_looks import Frequency, offers
 from bench.slips.planned_stand import PlannedStand
 from bench.slips.suspect import Suspect
 from tests.support.clock import ManualClock
+from tests.support.events import record
+from tests.support.odd_events import MEND
 from tests.support.slips_makers import DROPS, shipped
 
 
@@ -143,11 +145,11 @@ def test_a_mend_that_was_undone_teaches_nothing(tmp_path: Path) -> None:
         )
         braid.set_place(30)
         usual = maker_of(Settings(), journal)[0].priors.rates["missing"]
-        slip = {"slips": [{"slip": "missing"}]}
-        braid.record("mend_chosen", slip)
+        slip = {**MEND, "slips": [{"slip": "missing"}]}
+        record(braid, "mend_chosen", slip)
         braid.undo_mend()
         assert maker_of(Settings(), journal)[0].priors.rates["missing"] == usual
-        braid.record("mend_chosen", slip)
+        record(braid, "mend_chosen", slip)
         assert maker_of(Settings(), journal)[0].priors.rates["missing"] > usual
 
 

@@ -88,7 +88,7 @@ def go_about(stand: Stand, braid: Braid, do: str, rng: random.Random, steps: int
     """Take crosses back and make them again at random; the plan is what hangs all the while."""
     for _ in range(steps):
         right = hangs_as_planned(stand.hands, braid.plan, braid.made, do)
-        assert right, (do, braid.made, braid.started.payload["pattern_name"])
+        assert right, (do, braid.made, braid.started.pattern_name)
         if rng.random() < 0.6 and braid.made:
             stand.back()
             braid.take_back()

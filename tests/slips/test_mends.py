@@ -179,7 +179,7 @@ def count_writes(journal: Journal) -> Iterator[list[list[str]]]:
     append = journal.append_many
 
     def noted(entries: Sequence[Entry]) -> list[Event]:
-        written.append([entry.kind for entry in entries])
+        written.append([entry.payload.KIND for entry in entries])
         return append(entries)
 
     with pytest.MonkeyPatch.context() as patch:

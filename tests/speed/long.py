@@ -36,6 +36,7 @@ from bench.journal.store import Journal
 from bench.making.braid import Braid
 from bench.making.worked_pattern import WorkedPattern
 from tests.support.clock import ManualClock
+from tests.support.events import said
 from tests.support.terminal import Program
 
 COMMANDS = (
@@ -81,17 +82,17 @@ def copies(events: list[Event], times: int, clock: ManualClock) -> Iterator[Even
     for _ in range(times):
         piece, ids = new_id(), {event.uuid: new_id() for event in events}
         clock.advance(7200)
-        shift = clock.now().wall - events[0].moment.wall
+        shift = clock.now().wall - events[0].instant.wall
         for event in events:
             number += 1
-            moment = replace(event.moment, wall=event.moment.wall + shift)
+            moment = replace(event.instant, wall=event.instant.wall + shift)
             yield replace(
                 event,
                 uuid=ids[event.uuid],
                 number=number,
                 after=tuple(None if a is None else ids[a] for a in event.after),
                 pieces=((piece, 1.0),),
-                moment=moment,
+                instant=moment,
             )
 
 
@@ -112,7 +113,7 @@ def furnish(home: Path, pieces: int, patterns: int) -> int:
         braid = Braid.start(journal, made, stage="load")
         for strand in range(1, 9):
             clock.advance(240)
-            journal.append("loaded", {"strand": strand, "beads": 16}, pieces=braid.piece)
+            journal.append(said("loaded", {"strand": strand, "beads": 16}), pieces=braid.piece)
         for _ in range(2):
             clock.advance(300)
             braid.end_stage()
@@ -131,7 +132,10 @@ def furnish(home: Path, pieces: int, patterns: int) -> int:
             crosses = work.plan.crosses // 2
             clock.advance(60)
             begun = Braid.start(journal, work, title=f"in hand {name}")
-            step = [Entry("crossed", {"from": n, "to": n + 1}, begun.piece) for n in range(crosses)]
+            step = [
+                Entry(said("crossed", {"from": n, "to": n + 1}), begun.piece)
+                for n in range(crosses)
+            ]
             journal.append_many(step)
         return journal.counts()["events"]
 

@@ -12,9 +12,10 @@ from typing import Any, Literal, get_args
 
 import numpy as np
 
+from bench.craft.stages import HANDS_ON
 from bench.pace.guess import guess
 from bench.pace.predictive import Job
-from bench.pace.records import STAGES, PieceRecord, StageTime, Work
+from bench.pace.records import PieceRecord, StageTime, Work
 
 Kind = Literal["assumed", "heavy tails", "jump in speed", "tired evenings", "one hard pattern"]
 KINDS: tuple[Kind, ...] = get_args(Kind)
@@ -68,7 +69,7 @@ class Maker:
     def seconds(self, i: int) -> Array:
         """Seconds by stage of the i-th piece."""
         seconds = guess(WORKS[self.variants[i][0]])
-        times: Array = np.array([seconds[s] for s in STAGES]) * np.exp(self.logs[i])
+        times: Array = np.array([seconds[s] for s in HANDS_ON]) * np.exp(self.logs[i])
         return times
 
     def record(self, i: int, *, whole_only: bool = False) -> PieceRecord:
@@ -80,7 +81,7 @@ class Maker:
                 pattern, size, colourway, work, self.days[i], whole_s=float(times.sum())
             )
         stages = tuple(
-            StageTime(s, work.units(s), float(t)) for s, t in zip(STAGES, times, strict=True)
+            StageTime(s, work.units(s), float(t)) for s, t in zip(HANDS_ON, times, strict=True)
         )
         return PieceRecord(pattern, size, colourway, work, self.days[i], stages)
 

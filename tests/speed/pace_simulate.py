@@ -19,11 +19,11 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from bench.craft.stages import HandsOn
 from bench.pace.intervals import Forecast
 from bench.pace.model import Model, fit
 from bench.pace.piece_in_hand import SoFar, piece_in_hand
 from bench.pace.predictive import forecast, stage_predictive
-from bench.pace.records import Stage
 from tests.speed.pace_bayes import forecast_samples
 from tests.speed.pace_makers import KINDS, Kind, Maker, cross_seconds, make
 
@@ -141,7 +141,7 @@ def measure_live(
     expected = stage_predictive(model, job.variant)
     for quarter in (1, 2, 3):
         made = crosses * quarter // 4
-        so_far: dict[Stage, SoFar] = {
+        so_far: dict[HandsOn, SoFar] = {
             "load": SoFar(job.work.beads, load),
             "set_up": SoFar(job.work.strands, set_up),
             "braid": SoFar(made, float(upto[made - 1])),

@@ -79,9 +79,9 @@ def walk_on(program: Program, braid: Braid, kind: Slip, seed: int, walked: Walke
         text = press(*walker.answer_keys(text))
     walked.sure = "WHAT IT IS" in text or "ONE OF THESE: NO LOOK TELLS" in text
     press("1", "enter")
-    mend = [event.payload for event in braid.journal.events(braid.piece, "mend_chosen")][-1]
+    mend = [event.values for event in braid.journal.events(braid.piece, "mend_chosen")][-1]
     walked.mend = str(mend["do"])
-    back_to = mend["back_to"]
+    back_to = mend.get("back_to")
     if isinstance(back_to, int):
         if slip.at is not None and "or as far as" in walked.mend:
             back_to = min(back_to, slip.at - 1)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bench.journal.clock import Moment
+from bench.journal.clock import Instant
 
 
 class ManualClock:
@@ -14,9 +14,9 @@ class ManualClock:
         self._boots = 1
         self._mono = 1000.0
 
-    def now(self) -> Moment:
+    def now(self) -> Instant:
         """Return the moment at which the clock stands."""
-        return Moment(self._wall, self._offset_min, f"boot-{self._boots}", self._mono)
+        return Instant(self._wall, self._offset_min, f"boot-{self._boots}", self._mono)
 
     def advance(self, seconds: float) -> None:
         """Let time pass, on both clocks."""

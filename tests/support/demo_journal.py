@@ -25,6 +25,7 @@ from bench.making.braid import Braid
 from bench.making.worked_pattern import WorkedPattern
 from bench.pace.guess import BRING_IN_BEAD_S, FINISH_S, LOAD_BEAD_S, PLAIN_CROSS_S, SET_UP_STRAND_S
 from tests.support.clock import ManualClock
+from tests.support.events import record
 
 COMMISSION = "stair-window"
 BEFORE = (("silver-eaves", 5), ("cistern", 4), ("gutter-pearl", 3), ("second-drop", 2))
@@ -102,7 +103,7 @@ class Maker:
         """Load every strand, each on its own."""
         for strand, load in enumerate(braid.plan.loads, 1):
             self.wait(LOAD_BEAD_S * len(load) * MAKER["load"] * slow, STAGE_SD)
-            braid.record("loaded", {"strand": strand, "beads": len(load)})
+            record(braid, "loaded", {"strand": strand, "beads": len(load)})
         braid.end_stage()
 
     def set_up(self, braid: Braid, slow: float) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from bench.craft.stages import Stage
 from bench.documents.library import Library
 from bench.documents.settings import Settings
 from bench.journal.store import Journal
@@ -53,14 +54,14 @@ def furnished(folder: Path) -> Path:
     home = empty(folder)
     clock = ManualClock(wall=1_700_000_000)
     with Journal.open(home / "journal.db", write=True, clock=clock) as journal:
+        begun: tuple[tuple[str, Stage], ...] = (
+            ("downpipe", "finish"),
+            ("cistern", "load"),
+            ("short-one", "braid"),
+            ("silver-eaves", "braid"),
+        )
         downpipe, cistern, short, eaves = (
-            start(journal, home, name, stage)
-            for name, stage in (
-                ("downpipe", "finish"),
-                ("cistern", "load"),
-                ("short-one", "braid"),
-                ("silver-eaves", "braid"),
-            )
+            start(journal, home, name, stage) for name, stage in begun
         )
         for braid, crosses in ((short, short.plan.crosses - 3), (eaves, 30)):
             braid_on(braid, crosses, clock)
@@ -70,7 +71,7 @@ def furnished(folder: Path) -> Path:
     return home
 
 
-def start(journal: Journal, home: Path, name: str, stage: str = "braid") -> Braid:
+def start(journal: Journal, home: Path, name: str, stage: Stage = "braid") -> Braid:
     """Start a piece of a pattern at a stage."""
     return Braid.start(
         journal,

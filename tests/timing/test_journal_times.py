@@ -8,10 +8,10 @@ from pathlib import Path
 import pytest
 
 from bench.commission.progress import BegunPiece, lot_works, progress_of, waiting
+from bench.craft.stages import Stage
 from bench.documents.commission import Commission, Lot
 from bench.documents.library import Library
 from bench.documents.settings import Settings
-from bench.journal.piece_clock import piece_times
 from bench.journal.store import Journal
 from bench.making.braid import Braid
 from bench.making.worked_pattern import WorkedPattern
@@ -20,6 +20,7 @@ from bench.pace.records import PieceRecord
 from bench.pace.what_fits import what_fits
 from bench.timing.piece_records import record_of
 from tests.support.clock import ManualClock
+from tests.support.events import record, times_of
 
 
 @pytest.fixture
@@ -35,7 +36,7 @@ def journal(tmp_path: Path, clock: ManualClock) -> Iterator[Journal]:
         yield opened
 
 
-def begun(journal: Journal, stage: str = "load") -> Braid:
+def begun(journal: Journal, stage: Stage = "load") -> Braid:
     """A Silver Eaves in its first stage."""
     made = WorkedPattern.from_library(Library(Path("/nonexistent")), Settings(), "silver-eaves")
     return Braid.start(journal, made, stage=stage)
@@ -46,7 +47,7 @@ def load(braid: Braid, clock: ManualClock, strands: int, bead_s: float = 8.0) ->
     beads = 0
     for strand, load in enumerate(braid.plan.loads[:strands], 1):
         clock.advance(bead_s * len(load))
-        braid.record("loaded", {"strand": strand, "beads": len(load)})
+        record(braid, "loaded", {"strand": strand, "beads": len(load)})
         beads += len(load)
     return beads
 
@@ -61,9 +62,9 @@ def cross(braid: Braid, clock: ManualClock, crosses: int, seconds: float = 20.0)
             braid.cross()
 
 
-def record(braid: Braid) -> PieceRecord | None:
+def paced(braid: Braid) -> PieceRecord | None:
     """What the pace takes of a piece."""
-    return record_of(piece_times(braid.journal.events(braid.piece)))
+    return record_of(times_of(braid))
 
 
 def test_a_broken_off_loading_counts_the_beads_that_were_loaded(
@@ -73,7 +74,7 @@ def test_a_broken_off_loading_counts_the_beads_that_were_loaded(
     braid = begun(journal)
     beads = load(braid, clock, 4)
     braid.give_up("wrong tube")
-    found = record(braid)
+    found = paced(braid)
     assert found is not None
     (load_time,) = found.stages
     assert (load_time.stage, load_time.units) == ("load", beads)
@@ -89,7 +90,7 @@ def test_a_stage_that_was_broken_off_uncounted_tells_nothing(
     braid.end_stage()
     clock.advance(200.0)
     braid.give_up("stand broke")
-    found = record(braid)
+    found = paced(braid)
     assert found is not None
     assert [(t.stage, t.units) for t in found.stages] == [("load", found.work.beads)]
 
@@ -102,7 +103,7 @@ def test_a_piece_braided_to_the_end_has_still_to_dry(journal: Journal, clock: Ma
     made = WorkedPattern.from_library(Library(Path("/nonexistent")), Settings(), "silver-eaves")
     braid = Braid.start(journal, made, stage="braid", commission="one", lot="eaves")
     cross(braid, clock, braid.plan.crosses)
-    making = [BegunPiece(braid.state, piece_times(journal.events(braid.piece)), None)]
+    making = [BegunPiece(braid.state, times_of(braid), None)]
     orders, model = lot_works(Library(Path("/nonexistent")), run), fit([])
     found = progress_of("one", run, orders, [], making, model, Settings(), clock.now())
     (step,) = what_fits(model, waiting(found, clock.now(), 9), 4 * 3600.0).steps

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from bench.journal.clock import Clock
 from bench.journal.errors import JournalError
+from bench.journal.payloads import StageStarted
 from bench.journal.store import Journal
 from bench.making.braid import Braid, unfinished
 from bench.screens.kit.words import time_of_day
@@ -25,14 +26,9 @@ class Drying:
 def dry_until(braid: Braid, clock: Clock | None) -> Drying:
     """Until or since when a drying piece is dry."""
     minutes = braid.pattern.finish.dry_minutes
-    begun = next(
-        (
-            event.moment
-            for event in reversed(list(braid.journal.events(braid.piece, "stage_started")))
-            if event.payload["stage"] == "dry"
-        ),
-        None,
-    )
+    begun = None
+    for event, said in braid.journal.each(StageStarted, braid.piece):
+        begun = event.instant if said.stage == "dry" else begun
     if begun is None or clock is None:
         return Drying(f"for {minutes:g} minutes")
     zone = dt.timezone(dt.timedelta(minutes=begun.offset_min))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bench.craft.marks import Mark
+from bench.craft.mark import Mark
 from bench.making.braid import Braid
 from bench.screens.bench.at_the_braid import AtTheBraid
 from bench.screens.bench.mode import Bench

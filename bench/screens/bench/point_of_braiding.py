@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bench.craft.counterweight import Nudge
+from bench.journal.payloads import PointAt
 from bench.making.point_nudge import point_nudge
 from bench.making.worked_pattern import WorkedPattern
 from bench.screens.bench.mode import Asked, Bench
@@ -17,7 +18,7 @@ HELP: Lines = (
     ("1 2 3", "how the point of braiding lies; the answer comes in grams"),
     ("ESC", "back; nothing is kept"),
 )
-SEEN = {"1": "high", "2": "low", "3": "level"}
+SEEN: dict[str, PointAt] = {"1": "high", "2": "low", "3": "level"}
 CHOICES = (
     ("1", "too high", "it rides up over the mirror: the weight is too light"),
     ("2", "too low", "it is pulled down into the hole: the weight is too heavy"),
@@ -45,13 +46,13 @@ class PointOfBraiding(Asked):
         elif key in SEEN:
             self._answer(SEEN[key])
 
-    def _answer(self, seen: str) -> None:
+    def _answer(self, seen: PointAt) -> None:
         try:
             made = WorkedPattern.for_piece(self.braid, self.bench.companion.settings)
             self.nudge = point_nudge(self.braid, made, seen)
         except ValueError as error:
             self.trouble = str(error)
-        self.braid.record("point_seen", {"at": seen})
+        self.braid.see_point(seen)
         self.seen = seen
 
     @property

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from bench.craft.plan import Move, Plan, PlannedCross
 from bench.craft.undoing import undo_words
 from bench.craft.words import plural
+from bench.journal.payloads import MarkDone
 from bench.journal.state import PieceState
 from bench.making.braid import Braid
 from bench.screens.bench.at_the_braid import AtTheBraid
@@ -54,8 +55,9 @@ class TakingBack(AtTheBraid):
 
     def __init__(self, bench: Bench) -> None:
         super().__init__(bench)
-        done = self.braid.journal.events(self.braid.piece, "mark_done")
-        self.wire_is_out = any(event.payload["mark"] == "wire-out" for event in done)
+        wire = {mark.id for mark in self.braid.marks if mark.kind == "wire-out"}
+        done = self.braid.journal.each(MarkDone, self.braid.piece)
+        self.wire_is_out = any(said.mark in wire for _, said in done)
 
     def help_lines(self) -> Lines:
         """The keys of braiding."""

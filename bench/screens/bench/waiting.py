@@ -42,7 +42,7 @@ def draw_waiting(braid: Braid, view: View) -> Canvas:
     loaded = braid.next_stage == "set_up"
     _, y = title(canvas, view, "LOADED" if loaded else "WAITS", "call", [])
     if braid.state.tag is not None:
-        tag = set_tag(braid.state.tag, braid.state.title)
+        tag = set_tag(braid.state)
         y = paragraph(canvas, y, f"Take the set that is tagged “{tag}”.", "bold", y + 2) + 1
     canvas.text(1, y, f"Next: {following}.")
     canvas.text(1, y + 2, view.said, "warn")

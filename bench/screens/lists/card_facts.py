@@ -5,9 +5,10 @@ from __future__ import annotations
 from bench.commission.starting import begun_last_with
 from bench.craft.load import equal_runs
 from bench.craft.plan import Plan
+from bench.craft.stages import Stage
 from bench.craft.text import Fault
 from bench.documents.errors import DocumentError
-from bench.journal.piece_times import work_of
+from bench.journal.frozen import work_of
 from bench.making.worked_pattern import WorkedPattern
 from bench.screens.lists.expected_times import usual_time
 from bench.screens.lists.home_entries import counts
@@ -16,7 +17,7 @@ from bench.session import Session
 from bench.timing.pace_service import LivePace
 
 AS_WRITTEN = "as written"
-BEGINNINGS = {"braiding": "braid", "loading": "load", "setting up": "set_up"}
+BEGINNINGS: dict[str, Stage] = {"braiding": "braid", "loading": "load", "setting up": "set_up"}
 
 
 def choices_of(session: Session, name: str) -> tuple[str, list[CardChoice]]:
@@ -34,7 +35,7 @@ def choices_of(session: Session, name: str) -> tuple[str, list[CardChoice]]:
     ]
 
 
-def beginning_of(card: PatternCard) -> str:
+def beginning_of(card: PatternCard) -> Stage:
     """The stage that a piece of a card begins with."""
     return BEGINNINGS[card.choices[2].value]
 

@@ -13,7 +13,7 @@ from bench.answers.needs import NeedsAnswer
 from bench.commission.materials import Materials
 from bench.commission.progress import CommissionProgress
 from bench.documents.settings import WorkSettings
-from bench.journal.clock import Moment
+from bench.journal.clock import Instant
 from bench.screens.kit.canvas import Canvas, wrap
 from bench.screens.kit.foot import Key, draw_foot
 from bench.screens.kit.help_page import Lines
@@ -33,7 +33,7 @@ class CommissionFigures:
     """How a commission stands, as far as it is worked out."""
 
     title: str
-    now: Moment
+    now: Instant
     work: WorkSettings
     settings_file: str = "settings.toml"
     reading: bool = False
@@ -119,7 +119,7 @@ def hours(seconds: float) -> str:
     return f"{value:.1f}" if value < 100 else f"{value:,.0f}"
 
 
-def date(now: Moment, days: float) -> str:
+def date(now: Instant, days: float) -> str:
     """The day so many days from now; far ones by month and year."""
     zone = dt.timezone(dt.timedelta(minutes=now.offset_min))
     try:

@@ -13,6 +13,7 @@ from bench.commission.needs import needs_of
 from bench.commission.overview import Overview, read_overview
 from bench.commission.progress import CommissionProgress, lot_works, waiting
 from bench.commission.starting import begun_last_with, in_hand, number_of_next, start_of_lot
+from bench.craft.stages import Stage
 from bench.craft.text import Fault
 from bench.documents.errors import DocumentError
 from bench.journal.errors import JournalError
@@ -172,7 +173,7 @@ class CommissionScreen(ListScreen):
             number_of_next(journal, finished, self.commission_name, name),
         )
 
-    def _start(self, number: int, stage: str) -> None:
+    def _start(self, number: int, stage: Stage) -> None:
         """Begin the next piece of a lot and go to the bench."""
         app, lot = self.companion, self.commission.lots[number]
         if app.journal is None or app.looking_on:

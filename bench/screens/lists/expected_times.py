@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import datetime as dt
 
+from bench.craft.stages import HANDS_ON, STAGES
 from bench.craft.words import duration, plural
-from bench.journal.clock import Moment
-from bench.journal.piece_times import work_of
-from bench.making.braid import STAGES, Braid
+from bench.journal.clock import Instant
+from bench.journal.frozen import work_of
+from bench.making.braid import Braid
 from bench.pace.piece_in_hand import SoFar, piece_in_hand, stages_of_piece
-from bench.pace.records import STAGES as HANDS_ON
 from bench.pace.records import Stage, Variant, Work
 from bench.screens.kit.words import STAGE_WORDS, time_of_day
 from bench.timing.kept_figures import KeptFigures
@@ -53,7 +53,7 @@ def finished_news(pace: LivePace) -> str:
     )
 
 
-def spent_and_ready(figures: KeptFigures, braid: Braid, now: Moment) -> tuple[str, str]:
+def spent_and_ready(figures: KeptFigures, braid: Braid, now: Instant) -> tuple[str, str]:
     """A piece's hands-on time so far, and when it is ready."""
     spent = braid.braid_times().hands_on_s
     hands_on = f"hands-on {duration(spent)}" if spent >= 60 else ""
@@ -64,7 +64,9 @@ def spent_and_ready(figures: KeptFigures, braid: Braid, now: Moment) -> tuple[st
     return hands_on, f"ready about {time_of_day(ready, today)}"
 
 
-def ready_at(figures: KeptFigures, braid: Braid, braid_s: float, now: Moment) -> dt.datetime | None:
+def ready_at(
+    figures: KeptFigures, braid: Braid, braid_s: float, now: Instant
+) -> dt.datetime | None:
     """When the piece will be ready if the hands go on, to five minutes; drying included.
 
     braid_s: hands-on seconds of its braiding so far.

@@ -8,9 +8,9 @@ from dataclasses import replace
 
 from bench.craft.plan import Plan
 from bench.craft.text import Fault
-from bench.craft.words import plural
+from bench.craft.words import lost_words, plural
 from bench.documents.errors import DocumentError
-from bench.journal.piece_times import work_of
+from bench.journal.frozen import work_of
 from bench.journal.state import PieceState
 from bench.making.braid import unfinished
 from bench.screens.kit import words
@@ -77,7 +77,8 @@ def piece_detail(state: PieceState) -> str:
     made = f", {plural(state.made, 'cross')} made" if state.made else ""
     paused = ", paused: stick in" if state.paused else ""
     when = dt.datetime.fromtimestamp(state.last_wall).astimezone()
-    return f"{stage}{made}{paused}, last {when:%d %b %H:%M}"
+    lost = lost_words(state.not_understood)
+    return f"{stage}{made}{paused}, last {when:%d %b %H:%M}{lost}"
 
 
 def counts(plan: Plan) -> str:

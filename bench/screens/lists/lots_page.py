@@ -10,6 +10,7 @@ from textual.geometry import Size
 
 from bench.commission.closing import closing
 from bench.commission.progress import CommissionProgress, LotProgress
+from bench.craft.stages import Stage
 from bench.craft.words import plural
 from bench.pace.intervals import Forecast
 from bench.screens.kit.canvas import Canvas, clauses, wrap
@@ -28,7 +29,7 @@ from bench.screens.lists.commission_page import (
 if TYPE_CHECKING:
     from bench.journal.state import PieceState
 
-BEGINNINGS = {"braid": "braiding", "load": "loading", "set_up": "setting up"}
+BEGINNINGS: dict[Stage, str] = {"braid": "braiding", "load": "loading", "set_up": "setting up"}
 LIKELY = 0.5
 
 
@@ -56,9 +57,9 @@ class LotsPage(CommissionPage):
         figures: CommissionFigures,
         turn: Callable[[str], None],
         lots: int,
-        begin: str = "braid",
+        begin: Stage = "braid",
         look: Callable[[int], NextPiece] = lambda lot: NextPiece(),
-        start: Callable[[int, str], None] = lambda lot, stage: None,
+        start: Callable[[int, Stage], None] = lambda lot, stage: None,
         go_on: Callable[[str], None] = lambda piece: None,
     ) -> None:
         """Show so many lots.

@@ -6,8 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import cast
 
+from bench.craft.stages import HANDS_ON, HandsOn
 from bench.pace.predictive import Job, history
-from bench.pace.records import STAGES, PieceRecord, Stage, Variant
+from bench.pace.records import PieceRecord, Variant
 from bench.screens.kit.plot import PlotPoint
 from bench.screens.kit.words import STAGE_WORDS
 from bench.timing.pace_service import LivePace
@@ -47,7 +48,7 @@ class PatternTimes:
 class StageShare:
     """One stage over the latest pieces: seconds in a piece, its share, seconds per unit."""
 
-    stage: Stage
+    stage: HandsOn
     seconds: float
     share: float
     unit_s: float
@@ -72,7 +73,7 @@ def pattern_times(pace: LivePace) -> list[PatternTimes]:
 
 def plot_points(pace: LivePace, line: PatternTimes, plotted: str) -> list[PlotPoint]:
     """The pieces of a pattern in minutes with what was expected of each, and the next one."""
-    stages = STAGES if plotted == "whole" else (cast("Stage", plotted),)
+    stages = HANDS_ON if plotted == "whole" else (cast("HandsOn", plotted),)
     found = history(pace.model, pace.records, line.variant.pattern, stages, last=MOST_POINTS)
     points: list[PlotPoint] = []
     for made in found:
@@ -90,12 +91,12 @@ def plot_points(pace: LivePace, line: PatternTimes, plotted: str) -> list[PlotPo
     return points
 
 
-def _seconds(record: PieceRecord, stages: Sequence[Stage]) -> float | None:
+def _seconds(record: PieceRecord, stages: Sequence[HandsOn]) -> float | None:
     """Seconds of a record for the stages that are shown, as they are forecast: rework included.
 
     None where they were not timed.
     """
-    if stages == STAGES:
+    if stages == HANDS_ON:
         return None if record.outcome == "given_up" else record.total_s
     known = {time.stage: time for time in record.stages}
     if stages[0] not in known:
@@ -108,7 +109,7 @@ def _seconds(record: PieceRecord, stages: Sequence[Stage]) -> float | None:
 def stage_shares(courses: Sequence[Course]) -> list[StageShare]:
     """Mean seconds of each stage over the pieces that have it timed, and shares of their sum."""
     found = []
-    for stage in STAGES:
+    for stage in HANDS_ON:
         timed = [
             (c.times.stages[stage].hands_on_s, c.times.units[stage], c.times.work.units(stage))
             for c in courses

@@ -8,6 +8,7 @@ from functools import partial
 from textual.worker import get_current_worker
 
 from bench.journal.errors import JournalError
+from bench.journal.payloads import BreakCorrected
 from bench.journal.store import Journal
 from bench.screens.kit.list_screen import FIXED_KEYS, ListMode, ListScreen, bindings
 from bench.screens.lists.companion import ListsCompanion
@@ -117,8 +118,7 @@ class PaceScreen(ListScreen):
             gaps.said = LOOKING_ON
             return
         try:
-            said = {"event": gap.event, "is_break": not gap.is_break}
-            journal.append("break_corrected", said, pieces=piece)
+            journal.append(BreakCorrected(gap.event, not gap.is_break), pieces=piece)
             course = course_of(journal, piece)
         except JournalError as error:
             gaps.said = str(error)

@@ -115,7 +115,7 @@ class PatternPages(ListMode):
 
     def _measure(self, braid: Braid) -> str:
         """Measure a finished piece once more; the sample can be signed off there."""
-        if braid.state.status == "given_up":
+        if braid.state.status == "given up":
             return "A piece that was given up is not measured."
         self.companion.measure(braid)
         return ""

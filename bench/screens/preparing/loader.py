@@ -11,8 +11,8 @@ from bench.documents.settings import Settings
 from bench.making.braid import Braid, NotNow
 from bench.making.loading import (
     MOST_SETS,
+    BeadGroup,
     Loading,
-    Next,
     end_tag,
     loading_of,
     set_to_come,
@@ -64,8 +64,8 @@ class Loader:
         """What is to be done now."""
         if self.braid.state.tag is None and not self.loading.beads_on:
             return "begin"
-        moment = self.loading.moment
-        return "mend" if moment == "prove" and self.wrong else moment
+        task = self.loading.task
+        return "mend" if task == "prove" and self.wrong else task
 
     @property
     def tag(self) -> str:
@@ -94,7 +94,7 @@ class Loader:
         full = thread.halves[place - 1]
         if not full.total:
             return ""
-        name = end_tag(self.tag, thread, full)
+        name = end_tag(self.braid.state, thread, full)
         return f"bead clip on the full end, tag it “{name}”, no needle left in it"
 
     # Keys
@@ -143,7 +143,7 @@ class Loader:
             now = self.loading.next
             assert now is not None
             strand, held = self.loading.put_on()
-            self.braid.record("loaded", {"strand": strand, "beads": held})
+            self.braid.load_to(strand, held)
             self.done = f"on: {self.words_of(now)}, {held} on this end"
         elif page in {"prove", "mend"}:
             self._prove(right=True)
@@ -155,7 +155,7 @@ class Loader:
         thread, _ = self.loading.at
         for strand in self.loading.prove(right=right):
             how = self.loading.proving[strand].how
-            self.braid.record("proved", {"strand": strand, "how": how, "right": right})
+            self.braid.prove(strand, how, right=right)
         self.wrong = not right
         self.done = f"thread {thread.number} {'proved' if right else 'found wrong'}"
         self._look_for_next_set()
@@ -188,7 +188,7 @@ class Loader:
             return
         strand, held = off
         self.wrong = False
-        self.braid.record("loaded", {"strand": strand, "beads": held})
+        self.braid.load_to(strand, held)
         self.done = f"last group off: {self.places[strand - 1]} holds {held} now"
 
     def _on(self) -> Outcome | None:
@@ -198,6 +198,6 @@ class Loader:
         self.sure = True
         raise NotNow("Not all is loaded and proved: the same key again goes on all the same.")
 
-    def words_of(self, beads: Next) -> str:
+    def words_of(self, beads: BeadGroup) -> str:
         """A group in words: '3 c, pale cloud 8/0, round'."""
         return f"{beads.count} {beads.bead}, {words.bead_words(self.made.plan, beads.bead)}"

@@ -197,7 +197,7 @@ def _draw_done(canvas: Canvas, loader: Loader, view: View) -> None:
     threads = plural(len(loading.threads), "thread")
     canvas.text(1, y, f"{loading.beads_on:,} beads on {threads}, each end proved", "bold")
     y += 2
-    tag = set_tag(loader.tag, loader.braid.state.title)
+    tag = set_tag(loader.braid.state)
     steps = [
         "Count the needles in: none in a thread, none in the cloth.",
         f"One tag more holds the set together: “{tag}”.",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from textual import events
 
@@ -94,10 +95,10 @@ class MeasureScreen(BoardScreen):
             self.redraw()
 
     def _keep(self, measuring: Measuring) -> None:
-        payload = measuring.payload
-        if payload is not None:
+        figures = measuring.kept
+        if figures is not None:
             try:
-                self.braid.record("measured", {**payload, "thread_cut_mm": round(self._cut_mm, 1)})
+                self.braid.measure(replace(figures, thread_cut_mm=round(self._cut_mm, 1)))
             except JournalError as error:
                 measuring.said = str(error)
                 return
@@ -105,7 +106,7 @@ class MeasureScreen(BoardScreen):
         self.shifts = calibration_with_stock(
             self.braid.journal, self.braid.state, self.companion.settings
         ).corrections
-        if payload is None:
+        if figures is None:
             self.app.pop_screen()
 
     def draw(self, width: int, height: int) -> Canvas:

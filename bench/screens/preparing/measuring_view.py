@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from bench.craft.measuring import MOST, Corrections
+from bench.journal.payloads import Measured
 from bench.making.expected_piece import ExpectedPiece
 from bench.screens.kit.canvas import Canvas, wrap
 from bench.screens.kit.figure import draw_figure, put_on
@@ -83,11 +84,11 @@ class Measuring:
         return self.figure is None and (self.sample is not None or not self.asks_sample)
 
     @property
-    def payload(self) -> dict[str, object] | None:
+    def kept(self) -> Measured | None:
         """What is to be kept; None if nothing was measured or signed off."""
         if not self.values and not self.sample:
             return None
-        return {**self.values, "sample": bool(self.sample)}
+        return Measured(sample=bool(self.sample), **self.values)
 
     def skip_rest(self) -> None:
         """Ask for nothing more."""

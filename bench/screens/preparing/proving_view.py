@@ -36,7 +36,7 @@ def draw_prove(canvas: Canvas, loader: Loader, view: View) -> None:
     scale = loader.settings.stand.has_scale
     if scale and proving.weighed and proving.how != "weight" and not is_short(view):
         y = paragraph(canvas, y, f"By weight: {scale_says(proving.weighed)}.", "", below)
-    tags = " and ".join(f"“{end_tag(loader.tag, thread, half)}”" for half in halves)
+    tags = " and ".join(f"“{end_tag(loader.braid.state, thread, half)}”" for half in halves)
     ends, it_is = ("both ends", "each is") if both else ("the end", "it is")
     steps = [
         f"No needle left in the thread; bead clip on {ends}.",

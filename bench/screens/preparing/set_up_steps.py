@@ -13,8 +13,6 @@ from bench.making.braid import Braid
 from bench.making.core_answer import core_part
 from bench.making.worked_pattern import WorkedPattern
 
-STEPS_DONE = "set-up-"
-"""A mark of this name and a number is in the journal for so many steps done, as counted last."""
 SMALL = 300.0
 """A piece up to so long, in mm, is called small; rule of thumb."""
 
@@ -44,7 +42,7 @@ class SetUp:
         It begins where the maker left it.
         """
         steps = steps_of(WorkedPattern.for_piece(braid, settings), settings)
-        return cls(braid, steps, min(_steps_done(braid), len(steps) - 1))
+        return cls(braid, steps, min(braid.state.set_up_steps, len(steps) - 1))
 
     def press(self, action: str) -> Literal["on", "before"] | None:
         """Take an action's key; return where the maker goes on to, if elsewhere."""
@@ -62,14 +60,7 @@ class SetUp:
 
     def _go_to(self, step: int) -> None:
         self.at = step
-        self.braid.record("mark_done", {"cross": 0, "mark": f"{STEPS_DONE}{step}"})
-
-
-def _steps_done(braid: Braid) -> int:
-    """How many steps were done when the piece was left."""
-    marks = [str(e.payload["mark"]) for e in braid.journal.events(braid.piece, "mark_done")]
-    counts = [mark.removeprefix(STEPS_DONE) for mark in marks if mark.startswith(STEPS_DONE)]
-    return int(counts[-1]) if counts and counts[-1].isdecimal() else 0
+        self.braid.set_up_to(step)
 
 
 def steps_of(made: WorkedPattern, settings: Settings) -> tuple[Step, ...]:

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Literal
 
 from textual import events
 
 from bench.craft.weight_proof import BeadMass
 from bench.journal.errors import JournalError
+from bench.journal.payloads import BeadWeighed
 from bench.making.braid import Braid
 from bench.making.worked_pattern import WorkedPattern
 from bench.screens.kit import words
@@ -48,7 +50,7 @@ class WeighScreen(BoardScreen):
         self.beads = USUAL
         self.typed = self.said = ""
         self._doubted = ""
-        self._kept: dict[str, object] | None = None
+        self._kept: BeadWeighed | None = None
         self._work_up()
 
     def _work_up(self) -> None:
@@ -116,8 +118,8 @@ class WeighScreen(BoardScreen):
             self.page = "which"
         elif self._kept is None:
             self.said = "Nothing is kept that could be taken back; ESC goes back to loading."
-        elif self._record({**self._kept, "undone": True}):
-            self.said = f"Taken back: what {self._kept['beads']} {self.letter} weighed."
+        elif self._write(replace(self._kept, undone=True)):
+            self.said = f"Taken back: what {self._kept.beads} {self.letter} weighed."
             self._kept = None
 
     def _take(self) -> None:
@@ -150,20 +152,19 @@ class WeighScreen(BoardScreen):
 
     def _keep(self, grams: float) -> None:
         bead = self.made.pattern.beads[self.letter]
-        weighing = {"size": bead.size, "shape": bead.shape, "name": bead.name}
         # A figure with more digits comes from a finer scale than the settings know of.
-        shown = 10.0 ** -len(self.typed.partition(".")[2])
-        scale = min(self.companion.settings.stand.scale_g, shown)
-        figures = {"beads": self.beads, "grams": grams, "resolution_g": scale}
-        if self._record({**weighing, **figures}):
-            self._kept = {**weighing, **figures}
+        figure = 10.0 ** -len(self.typed.partition(".")[2])
+        scale = min(self.companion.settings.stand.scale_g, figure)
+        weighing = BeadWeighed(bead.size, bead.shape, bead.name, self.beads, grams, scale)
+        if self._write(weighing):
+            self._kept = weighing
             one = milligrams(self.masses[self.letter])
             self.said = f"Kept: {self.beads} {self.letter} weigh {grams:g} g; one {one}."
             self.page, self.typed, self._doubted = "which", "", ""
 
-    def _record(self, weighing: dict[str, object]) -> bool:
+    def _write(self, weighing: BeadWeighed) -> bool:
         try:
-            self.braid.record("bead_weighed", weighing)
+            self.braid.weigh_beads(weighing)
         except JournalError as error:
             self.said = str(error)
             return False

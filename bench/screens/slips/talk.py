@@ -214,15 +214,7 @@ class SlipTalk:
     def _take_report(self, kind: Literal["next", "braid"], place: int, saw: Answer) -> None:
         strand = self.scene.arrangement[place - 1]
         self.place = place
-        self.braid.record(
-            "slip_reported",
-            {
-                "cross": self.made + 1,
-                "strand": strand,
-                "place": place,
-                "saw" if kind == "next" else "braid": saw,
-            },
-        )
+        self.braid.report_slip(kind, strand, place, None if saw is None else str(saw))
         self.case.report(Look(kind, strand, place, 0.0), saw)
         self._follow()
 
@@ -245,20 +237,16 @@ class SlipTalk:
 
     def _tell(self, told: Statement) -> None:
         look = told.look
-        answered: dict[str, object] = {
-            "cross": self.made + 1,
-            "kind": look.kind,
-            "strand": look.strand,
-            "place": look.place,
-            "bead": look.bead,
-            "asked_s": round(look.seconds, 1),
-        }
-        if not told.set_aside:
-            answered |= {
-                "answer": told.answer,
-                "seconds": round(max(0.0, self.now() - self._asked), 1),
-            }
-        self.braid.record("look_answered", answered)
+        taken = None if told.set_aside else round(max(0.0, self.now() - self._asked), 1)
+        self.braid.answer_look(
+            look.kind,
+            look.strand,
+            look.place,
+            round(look.seconds, 1),
+            bead=look.bead,
+            answer=told.answer,
+            seconds=taken,
+        )
         self.case.tell(told)
         self._follow()
 
@@ -318,7 +306,7 @@ class SlipTalk:
             self.edits = None
         elif self.page in ("asking", "mends") and self.case.any_answer:
             gone = self.case.unsay()
-            self.braid.record("look_answered", {"kind": gone.look.kind, "undone": True})
+            self.braid.undo_answer(gone.look.kind)
             self._follow()
         else:
             self.case.close()

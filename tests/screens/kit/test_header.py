@@ -28,7 +28,7 @@ def test_a_title_of_wide_letters_has_the_whole_line(title: str, kind: str) -> No
     """
     view = View(80, 20, Keys(Settings()), hands_on="hands-on 41 min", ready="ready about 15:50")
     canvas = Canvas(80, 20)
-    draw_header(canvas, PieceState("x", title=title, size="small", colourway="dusk"), view)
+    draw_header(canvas, PieceState("x", pattern_title=title, size="small", colourway="dusk"), view)
     line = canvas.as_text().split("\n")[0]
     assert line.split("  ")[0] == f" {title}"
     assert line.endswith(TIMES)

@@ -22,7 +22,6 @@ from bench.documents.commission import Commission, Lot
 from bench.documents.library import Library
 from bench.documents.settings import Settings, WorkSettings
 from bench.documents.stock import Shelf, Stock, StockBead, StockThread
-from bench.journal.piece_clock import piece_times
 from bench.journal.piece_times import PieceTimes
 from bench.journal.store import Journal
 from bench.making.braid import Braid
@@ -36,6 +35,7 @@ from bench.screens.lists.lots_page import LotsPage
 from bench.timing.finished_pieces import FinishedPieces
 from bench.timing.piece_records import record_of
 from tests.support.clock import ManualClock
+from tests.support.events import times_of
 
 from ..conftest import Sit, Sitting
 
@@ -190,12 +190,11 @@ def test_a_piece_begins_as_the_one_begun_last(tmp_path: Path, clock: ManualClock
 
 
 def test_the_next_number_is_past_every_one_that_a_piece_bore() -> None:
-    """Pieces without a number count; a number past the lot's pieces is one; nothing else is."""
+    """The next one is above all; pieces without a number leave it."""
     assert next_number([]) == 1
-    assert next_number(["Eaves 1 of 16", "Eaves 2 of 16"]) == 3
-    assert next_number(["Eaves 4 of 16"]) == 5
-    assert next_number(["Eaves 17", "Eaves 16 of 16"]) == 18
-    assert next_number(["typed in", "typed in", "Eaves of 1900 beads"]) == 4
+    assert next_number([1, 2]) == 3
+    assert next_number([4, None]) == 5
+    assert next_number([17, 16]) == 18
 
 
 async def test_more_time_finishes_no_fewer_pieces(sit: Sit, sixty: Path) -> None:
@@ -328,7 +327,7 @@ def test_pieces_in_the_making_wait_first(
                 braid.cross()
             else:
                 braid.mark_done()
-        times = piece_times(journal.events(braid.piece))
+        times = times_of(braid)
         making = [BegunPiece(braid.state, times, None)]
         orders = lot_works(library, shipped)
         found = progress_of(COMMISSION, shipped, orders, [], making, fit([]), settings, clock.now())
@@ -454,7 +453,7 @@ def test_begun_pieces_of_one_name_are_told_apart(
         braids = [
             Braid.start(journal, made, commission=COMMISSION, lot="Eaves, grey") for _ in range(2)
         ]
-        making = [BegunPiece(b.state, piece_times(journal.events(b.piece)), None) for b in braids]
+        making = [BegunPiece(b.state, times_of(b), None) for b in braids]
     orders = lot_works(library, shipped)
     found = progress_of(COMMISSION, shipped, orders, [], making, fit([]), settings, clock.now())
     names = [w.name for w in waiting(found, clock.now(), 8)]

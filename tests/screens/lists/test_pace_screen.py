@@ -131,7 +131,7 @@ async def test_a_break_is_put_right(sit: Sit, sixty: Path) -> None:
         book = {times.piece: times for times in sitting.app.pace.pieces}
         assert book[piece].hands_on_s == pytest.approx(gaps.course.times.hands_on_s)
     with Journal.open(sixty / "journal.db", write=False) as journal:
-        said = [event.payload for event in journal.events(piece, "break_corrected")]
+        said = [event.values for event in journal.events(piece, "break_corrected")]
     assert said == [{"event": gap.event, "is_break": False}]
 
 

@@ -6,7 +6,6 @@ import pytest
 
 from bench.documents.library import Library
 from bench.documents.settings import Settings
-from bench.journal.piece_clock import piece_times
 from bench.journal.store import Journal
 from bench.making.braid import Braid
 from bench.making.worked_pattern import WorkedPattern
@@ -16,6 +15,7 @@ from bench.screens.lists.pace_screen import PaceScreen
 from bench.screens.lists.pattern_pages import PatternPages
 from bench.screens.preparing.measuring_screen import MeasureScreen
 from bench.screens.preparing.set_up_steps import steps_of
+from tests.support.events import times_of
 
 from ..conftest import Sit, Sitting
 from ..tour import settled
@@ -76,7 +76,7 @@ async def test_a_drop_is_loaded_proved_set_up_and_braided(sit: Sit) -> None:
         assert "Count the needles in" in sitting.shown
         assert "“set 1, Silver Eaves”" in sitting.shown
         await sitting.press("space")
-        assert braid.state.stage == "set_up"
+        assert str(braid.state.stage) == "set_up"
         seen = []
         for _ in range(5):
             seen.append(sitting.shown)
@@ -87,7 +87,7 @@ async def test_a_drop_is_loaded_proved_set_up_and_braided(sit: Sit) -> None:
         assert "Counterweight on: 200 + 50 + 10 + 5 g" in seen[3]
         assert "no change is needed" in seen[3]
         assert "Only now that the weight hangs: tape off, then the bead clips" in seen[4]
-        assert braid.state.stage == "braid"
+        assert str(braid.state.stage) == "braid"
         await sitting.press("space", "space")
         assert braid.made == 2
         assert dict(braid.state.loaded) == dict.fromkeys(range(1, 9), 16)
@@ -107,7 +107,7 @@ async def test_loading_is_left_and_taken_up(sit: Sit, home: Path) -> None:
         await sitting.press("enter")
         assert sitting.shown.splitlines()[1:12] == before.splitlines()[1:12]
     with Journal.open(home / "journal.db", write=False) as journal:
-        held = [(e.payload["strand"], e.payload["beads"]) for e in journal.events(kind="loaded")]
+        held = [(e.values["strand"], e.values["beads"]) for e in journal.events(kind="loaded")]
     assert held == [(1, n) for n in (3, 6, 9, 12, 14, 15, 16)] + [(6, n) for n in (3, 6, 9)]
 
 
@@ -126,7 +126,7 @@ async def test_setting_up_is_left_and_taken_up(sit: Sit) -> None:
         assert "■ Bare wire down" in sitting.shown
         await sitting.press("space", "space", "space")
         braid = braid_of(sitting)
-        assert braid.state.stage == "braid"
+        assert str(braid.state.stage) == "braid"
         assert braid.mark_due is None
 
 
@@ -141,7 +141,7 @@ async def test_a_thread_found_wrong_is_mended_before_it_counts(sit: Sit) -> None
         assert "THIS END goes to BOTTOM, LEFT OF THE TWO" in sitting.shown
         await sitting.press("space", "space")
         assert proved(braid) == [1, 6]
-        proofs = [e.payload["right"] for e in braid.journal.events(braid.piece, "proved")]
+        proofs = [e.values["right"] for e in braid.journal.events(braid.piece, "proved")]
         assert proofs == [False, False, True, True]
 
 
@@ -178,7 +178,7 @@ async def test_going_on_with_half_a_load_is_asked_for_twice(sit: Sit) -> None:
         assert braid.state.stage == "load"
         assert "Not all is loaded and proved" in sitting.shown
         await sitting.press("m")
-        assert braid.state.stage == "set_up"
+        assert str(braid.state.stage) == "set_up"
 
 
 async def test_two_sets_in_a_batch(sit: Sit, home: Path) -> None:
@@ -222,7 +222,7 @@ async def test_waiting_for_the_stand_is_not_counted_as_work(sit: Sit) -> None:
         await sitting.pick(braid.piece)
         await sitting.press("enter", seconds=1200.0)
         await sitting.press("space", *["space"] * 5)
-        times = piece_times(braid.journal.events(braid.piece))
+        times = times_of(braid)
         assert times.stages["load"].hands_on_s == pytest.approx(20.0 * 62)
         assert times.stages["set_up"].hands_on_s == pytest.approx(20.0 * 5)
 
@@ -253,7 +253,7 @@ async def test_the_point_of_braiding_is_answered_in_grams(sit: Sit) -> None:
         assert "Take off 15 g" in sitting.shown
         await sitting.press("enter", "o", "3", "enter", "space")
         assert braid.made == 2
-        seen = [e.payload["at"] for e in braid.journal.events(braid.piece, "point_seen")]
+        seen = [e.values["at"] for e in braid.journal.events(braid.piece, "point_seen")]
         assert seen == ["high", "low", "level"]
 
 
@@ -295,7 +295,7 @@ async def test_a_finished_piece_is_measured_and_signed_off(sit: Sit) -> None:
         await sitting.press("space")
         assert at_list(sitting)
         (event,) = braid.journal.events(braid.piece, "measured")
-        told = dict(event.payload)
+        told = dict(event.values)
         assert 500 < float(str(told.pop("thread_cut_mm"))) < 700, "half of the cut that was told"
         assert told == {"length_mm": 60.0, "sample": True}
         await finish(sitting)
@@ -353,9 +353,9 @@ async def test_beads_are_weighed_at_the_bench(sit: Sit) -> None:
         await sitting.press("backspace", "1", "full_stop", "2", "enter")
         assert "Kept: 40 c weigh 1.2 g; one 29.9 mg." in sitting.shown
         (event,) = braid.journal.events(kind="bead_weighed")
-        assert event.payload["name"] == "pale cloud"
-        assert (event.payload["beads"], event.payload["grams"]) == (40, 1.2)
-        assert event.payload["resolution_g"] == sitting.app.settings.stand.scale_g
+        assert event.values["name"] == "pale cloud"
+        assert (event.values["beads"], event.values["grams"]) == (40, 1.2)
+        assert event.values["resolution_g"] == sitting.app.settings.stand.scale_g
         await sitting.press("escape", "space")
         assert "PUT ON" in sitting.shown
         bench = sitting.app.screen
@@ -372,7 +372,7 @@ async def test_too_few_beads_for_the_scale_are_asked_for_again(sit: Sit) -> None
         assert "Too few to weigh well: the scale may be off by 17 %" in sitting.shown
         await sitting.press("enter", "full_stop", "3", "0", "enter")
         (event,) = braid.journal.events(kind="bead_weighed")
-        assert (event.payload["beads"], event.payload["resolution_g"]) == (10, 0.01)
+        assert (event.values["beads"], event.values["resolution_g"]) == (10, 0.01)
 
 
 async def test_a_weighing_is_taken_back(sit: Sit) -> None:
@@ -418,7 +418,7 @@ async def test_a_cord_without_beads_begins_with_setting_up(sit: Sit) -> None:
     """There is nothing to load: what to cut is the first step at the stand."""
     async with sit() as sitting:
         braid = await begin_loading(sitting, "landing-cord")
-        assert braid.state.stage == "set_up"
+        assert str(braid.state.stage) == "set_up"
         assert "16 single strands of" in sitting.shown
 
 

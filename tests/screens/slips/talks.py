@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from bench.making.braid import Braid
 from bench.screens.bench.screen import BenchScreen
+from tests.support.events import record
 from tests.support.slips_walker import Walker
 
 from ..conftest import Sitting
@@ -23,7 +24,7 @@ async def braid_at(sitting: Sitting, made: int, name: str = NAME) -> Braid:
     braid.set_place(made)
     for mark in braid.marks:
         if mark.after_cross <= made:
-            braid.record("mark_done", {"cross": mark.after_cross, "mark": mark.id})
+            record(braid, "mark_done", {"cross": mark.after_cross, "mark": mark.id})
     screen.redraw()
     return braid
 
@@ -41,7 +42,7 @@ async def talk(sitting: Sitting, walker: Walker) -> None:
 
 def chosen(braid: Braid) -> dict[str, object]:
     """What the mend that was chosen last holds."""
-    return dict(list(braid.journal.events(braid.piece, "mend_chosen"))[-1].payload)
+    return dict(list(braid.journal.events(braid.piece, "mend_chosen"))[-1].values)
 
 
 def braid_of(sitting: Sitting) -> Braid:

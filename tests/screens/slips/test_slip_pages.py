@@ -59,8 +59,8 @@ async def test_what_is_listed_is_gone_through_and_taken(sit: Sit) -> None:
         await sitting.press("right", "down", "enter")
         assert sitting.shown == mend
         await sitting.press("escape", SLIP, "4", "down", "down", "enter")
-        reported = list(braid.journal.events(braid.piece, "slip_reported"))[-1].payload
-        assert (reported["place"], reported["braid"]) == (3, "gap")
+        reported = list(braid.journal.events(braid.piece, "slip_reported"))[-1].values
+        assert (reported["place"], reported["saw"]) == (3, "gap")
 
 
 async def test_enter_answers_a_look_only_where_a_choice_was_gone_to(sit: Sit) -> None:
@@ -75,7 +75,7 @@ async def test_enter_answers_a_look_only_where_a_choice_was_gone_to(sit: Sit) ->
             assert screen.mode.talk.case.inquiry is not None
             screen.mode.talk.case.inquiry.look = Look("braid", 1, 6, 5.0)
             await sitting.press(*keys)
-            last = list(braid.journal.events(braid.piece, "look_answered"))[-1].payload
+            last = list(braid.journal.events(braid.piece, "look_answered"))[-1].values
             assert last.get("answer") == answered
             await sitting.press("escape")
 
@@ -261,7 +261,7 @@ async def test_a_line_is_told_on_the_largest_stand(sit: Sit, home: Path) -> None
             assert f"place {number} of 32" in sitting.shown
         assert "reach under" in sitting.shown
         await sitting.press("w")
-        reported = list(braid.journal.events(braid.piece, "slip_reported"))[-1].payload
+        reported = list(braid.journal.events(braid.piece, "slip_reported"))[-1].values
         assert reported["place"] == 32
 
 

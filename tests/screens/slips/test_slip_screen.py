@@ -15,6 +15,7 @@ from bench.screens.bench.screen import BenchScreen
 from bench.slips.mends import mends
 from bench.slips.planned_stand import PlannedStand
 from bench.slips.suspect import Slip, Suspect
+from tests.support.events import record
 from tests.support.slips_makers import KINDS, Hands
 from tests.support.slips_walker import Notice, Walker, hangs_as_planned, mend_by_hand, planted
 
@@ -36,7 +37,7 @@ async def test_a_planted_slip_is_caught_and_mended(sit: Sit, kind: Slip) -> None
         braid.set_place(noticed.made)
         for mark in braid.marks:
             if mark.after_cross <= noticed.made:
-                braid.record("mark_done", {"cross": mark.after_cross, "mark": mark.id})
+                record(braid, "mark_done", {"cross": mark.after_cross, "mark": mark.id})
         walker = Walker(braid.plan, hands, noticed)
         await talk(sitting, walker)
         clear = "almost surely" in sitting.shown
@@ -45,8 +46,8 @@ async def test_a_planted_slip_is_caught_and_mended(sit: Sit, kind: Slip) -> None
         )
         await sitting.press("1", "enter")
         mend = chosen(braid)
-        if mend["back_to"] is not None:
-            back_to = mend["back_to"]
+        if mend.get("back_to") is not None:
+            back_to = mend.get("back_to")
             assert isinstance(back_to, int)
             while braid.made > back_to:
                 assert "comes out" in sitting.shown
@@ -149,7 +150,7 @@ async def test_a_bead_to_sew_in_is_reminded_of_until_it_is_done(sit: Sit, home: 
         screen.braid.set_place(screen.braid.plan.crosses)
         for mark in screen.braid.marks:
             spot = {"cross": mark.after_cross, "mark": mark.id}
-            screen.braid.record("mark_done", spot)
+            record(screen.braid, "mark_done", spot)
         screen.redraw()
         text = "SEW IN one c in row 7 of 17 (cross 31), between c and d on the line of"
         assert text in " ".join(re.sub("[│║]", " ", sitting.shown).split())
