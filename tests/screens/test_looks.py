@@ -14,14 +14,13 @@ from bench.journal.store import Journal
 from bench.making.braid import Braid
 from bench.making.worked_pattern import WorkedPattern
 from bench.screens.app import BenchApp
-from bench.screens.bench.all_made import draw_all_made
-from bench.screens.bench.away import draw_away
+from bench.screens.bench.all_made import AllMade
+from bench.screens.bench.away import Away
 from bench.screens.bench.braiding_page import draw_bench
-from bench.screens.bench.drying import dry_until
 from bench.screens.bench.finding_place import PlaceLooks, draw_place
-from bench.screens.bench.mark_due import draw_mark
-from bench.screens.bench.paused import draw_pause
-from bench.screens.bench.stages import draw_stage
+from bench.screens.bench.mark_due import MarkDue
+from bench.screens.bench.paused import Paused
+from bench.screens.bench.stages import AfterBraiding
 from bench.screens.bench.taking_back import draw_back
 from bench.screens.kit.board_screen import BoardScreen
 from bench.screens.kit.canvas import Canvas
@@ -32,6 +31,7 @@ from bench.screens.kit.view import View
 from bench.screens.kit.words import row_words
 from tests.support.clock import ManualClock
 
+from .bench.a_bench import a_bench
 from .conftest import Sit
 
 Start = Callable[..., Braid]
@@ -73,7 +73,7 @@ def test_every_moment_is_whole_at_60_by_20(start: Start, clock: ManualClock, mad
     """Away, taking back, the stages and the help are read to their ends; no key lies over them."""
     braid = start("silver-eaves", made)
     small = view(60, 20)
-    away = draw_away(braid, small).as_text()
+    away = Away(a_bench(braid)).draw(small).as_text()
     assert "If it lies so, go on; if not, find your place first." in away
     braid.take_back()
     back = draw_back(braid, braid.plan.step(made), small).as_text()
@@ -85,7 +85,7 @@ def test_every_moment_is_whole_at_60_by_20(start: Start, clock: ManualClock, mad
     )
     for stage, last in ends:
         braid.go_to_stage(stage)
-        shown = draw_stage(braid, small, dry_until(braid, clock)).as_text()
+        shown = AfterBraiding(a_bench(braid, clock)).draw(small).as_text()
         assert f" {last}\n" in shown
         assert "L leave" in shown
     keys = [("L", f"line {number} " + "word " * 12) for number in range(8)]
@@ -152,9 +152,7 @@ def test_a_mark_and_taking_back(
 ) -> None:
     """A mark takes the whole screen; taking back shows the reverse move in a double frame."""
     braid = start("silver-eaves", 16)
-    due = braid.mark_due
-    assert due is not None
-    assert draw_mark(braid, due, view(width, height)).as_text() == snapshot
+    assert MarkDue(a_bench(braid)).draw(view(width, height)).as_text() == snapshot
     assert draw_back(braid, braid.plan.step(16), view(width, height)).as_text() == snapshot
 
 
@@ -162,10 +160,10 @@ def test_pause_away_and_the_end(start: Start, snapshot: SnapshotAssertion) -> No
     """The quiet moments at 80 by 24: pause, return, away, and all crosses made."""
     braid = start("silver-eaves", 32)
     small = view(80, 24)
-    assert draw_pause(braid, small, coming_back=False).as_text() == snapshot
-    assert draw_pause(braid, small, coming_back=True).as_text() == snapshot
-    assert draw_away(braid, small).as_text() == snapshot
-    assert draw_all_made(start("silver-eaves", 72), small).as_text() == snapshot
+    assert Paused(a_bench(braid)).draw(small).as_text() == snapshot
+    assert Paused(a_bench(braid, paused_here=False)).draw(small).as_text() == snapshot
+    assert Away(a_bench(braid)).draw(small).as_text() == snapshot
+    assert AllMade(a_bench(start("silver-eaves", 72))).draw(small).as_text() == snapshot
 
 
 def test_finding_the_place(start: Start, snapshot: SnapshotAssertion) -> None:
@@ -188,7 +186,7 @@ def test_the_stages_after(start: Start, clock: ManualClock) -> None:
 
     def drawn_stage(stage: str) -> str:
         braid = start("silver-eaves", 72, stage)
-        return draw_stage(braid, view(80, 24), dry_until(braid, clock)).as_text()
+        return AfterBraiding(a_bench(braid, clock)).draw(view(80, 24)).as_text()
 
     dry = drawn_stage("dry")
     assert "dry until 13:30" in dry
@@ -242,8 +240,11 @@ def test_foreign_text_cannot_steer_the_terminal() -> None:
 def test_a_mark_is_shown_whole(start: Start, name: str, width: int, height: int) -> None:
     """No word of a mark's steps or caution is cut off or drawn over, whatever the size."""
     braid = start(name)
-    for mark in braid.marks.values() if isinstance(braid.marks, dict) else braid.marks:
-        shown = draw_mark(braid, mark, view(width, height)).as_text()
+    for mark in braid.marks:
+        braid.set_place(mark.after_cross)
+        assert braid.mark_due == mark
+        shown = MarkDue(a_bench(braid)).draw(view(width, height)).as_text()
+        braid.mark_done()
         read = " ".join(shown.replace("│", " ").split())
         for text in (*mark.steps, mark.caution):
             words = text.split()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bench.making.braid import Braid, NotNow
+from bench.making.braid import NotNow
 from bench.screens.bench.at_the_braid import SLIP_HELP, AtTheBraid
 from bench.screens.bench.ending import end_stage
 from bench.screens.bench.sew_ins import SEW_IN_HELP, draw_sew_ins, strike_sew_in
@@ -15,6 +15,7 @@ from bench.screens.kit.help_page import Lines
 from bench.screens.kit.page import numbered
 from bench.screens.kit.view import View
 
+GLUE_NEXT = "Next: a tiny drop of glue on the plain crosses, then it dries under weight."
 HELP: Lines = (
     ("mark", "go on: the glue and its drying, or the finish"),
     ("back", "the last cross comes out again"),
@@ -28,6 +29,8 @@ HELP: Lines = (
 class AllMade(AtTheBraid):
     """No cross is left."""
 
+    help = HELP
+
     def cross(self) -> None:
         """Say which key goes on."""
         raise NotNow(f"All crosses are made; {self.bench.companion.keys.name('mark')} goes on.")
@@ -40,34 +43,26 @@ class AllMade(AtTheBraid):
         """Strike a bead off that was sewn in."""
         strike_sew_in(self.bench, key)
 
-    def help_lines(self) -> Lines:
-        """The keys once all crosses are made."""
-        return HELP
-
     def spoken(self) -> str:
         """That no cross is left."""
         return "all crosses are made"
 
     def draw(self, view: View) -> Canvas:
-        """Draw what comes next."""
-        return draw_all_made(self.braid, view)
-
-
-def draw_all_made(braid: Braid, view: View) -> Canvas:
-    """Draw that all crosses are made; the mark key ends the stage."""
-    canvas = framed(view, "rule", double=False)
-    y = draw_title(canvas, 2, "BRAIDED", "good")
-    canvas.text(MARGIN, y, f"all {braid.plan.crosses} crosses are made", "bold")
-    dries = braid.pattern.finish.dry_minutes
-    steps = ["Each plain cross of the end pulled tight by hand?"]
-    if dries:
-        steps.append("Next: a tiny drop of glue on the plain crosses, then it dries under weight.")
-    y = numbered(canvas, y + 2, steps, None, MARGIN, "bold")
-    y = draw_sew_ins(canvas, y + 1, braid, MARGIN)
-    canvas.text(MARGIN, y + 1, view.done, "", canvas.width - 2 * MARGIN)
-    goes_on = f"go on to: {words.STAGE_WORDS['dry' if dries else 'finish']}"
-    actions = ("mark", "back", "note", "help", "leave")
-    main = f"{view.keys.name('mark')}  {goes_on}"
-    key = draw_main_key(canvas, view, main, actions, {"mark": goes_on})
-    canvas.text(MARGIN, key - 1, view.said, "warn", canvas.width - 2 * MARGIN)
-    return canvas
+        """Draw that all crosses are made; the mark key ends the stage."""
+        braid = self.braid
+        canvas = framed(view, "rule", double=False)
+        y = draw_title(canvas, 2, "BRAIDED", "good")
+        canvas.text(MARGIN, y, f"all {braid.plan.crosses} crosses are made", "bold")
+        dries = braid.pattern.finish.dry_minutes
+        steps = ["Each plain cross of the end pulled tight by hand?"]
+        if dries:
+            steps.append(GLUE_NEXT)
+        y = numbered(canvas, y + 2, steps, None, MARGIN, "bold")
+        y = draw_sew_ins(canvas, y + 1, braid, MARGIN)
+        canvas.text(MARGIN, y + 1, view.done, "", canvas.width - 2 * MARGIN)
+        goes_on = f"go on to: {words.STAGE_WORDS['dry' if dries else 'finish']}"
+        actions = ("mark", "back", "note", "help", "leave")
+        main = f"{view.keys.name('mark')}  {goes_on}"
+        key = draw_main_key(canvas, view, main, actions, {"mark": goes_on})
+        canvas.text(MARGIN, key - 1, view.said, "warn", canvas.width - 2 * MARGIN)
+        return canvas

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from bench.making.braid import Braid
 from bench.screens.bench.mode import Asked
 from bench.screens.kit import words
 from bench.screens.kit.action_keys import draw_main_key
@@ -25,26 +24,22 @@ class Away(Asked):
         return self.under.help_lines()
 
     def draw(self, view: View) -> Canvas:
-        """Draw the place."""
-        return draw_away(self.braid, view)
-
-
-def draw_away(braid: Braid, view: View) -> Canvas:
-    """Draw the place in words for a maker who was away."""
-    canvas = framed(view, "rule", double=False)
-    step = braid.next_step
-    assert step is not None
-    where, which = words.row_words(braid.plan, step.cross)
-    if canvas.height < 23:
-        y = draw_title(canvas, 1, where, "call") + 2
-        canvas.text(3, y - 2, which.upper(), "call")
-    else:
-        y = draw_title(canvas, draw_title(canvas, 2, where, "call") + 1, which, "call") + 1
-    canvas.text(3, y, f"{step.call} NOT yet made", "bold")
-    last = braid.last_step
-    if last is not None:
-        canvas.text(3, y + 1, f"uppermost on the braid should lie: {last.call}", "bold")
-    canvas.text(3, y + 3, "If it lies so, go on; if not, find your place first.")
-    main = f"{view.keys.name('next')}  counts the cross as ever"
-    draw_main_key(canvas, view, main, ("next", "back", "place", "pause", "help", "leave"))
-    return canvas
+        """Draw the place in words for a maker who was away."""
+        braid = self.braid
+        canvas = framed(view, "rule", double=False)
+        step = braid.next_step
+        assert step is not None
+        where, which = words.row_words(braid.plan, step.cross)
+        if canvas.height < 23:
+            y = draw_title(canvas, 1, where, "call") + 2
+            canvas.text(3, y - 2, which.upper(), "call")
+        else:
+            y = draw_title(canvas, draw_title(canvas, 2, where, "call") + 1, which, "call") + 1
+        canvas.text(3, y, f"{step.call} NOT yet made", "bold")
+        last = braid.last_step
+        if last is not None:
+            canvas.text(3, y + 1, f"uppermost on the braid should lie: {last.call}", "bold")
+        canvas.text(3, y + 3, "If it lies so, go on; if not, find your place first.")
+        main = f"{view.keys.name('next')}  counts the cross as ever"
+        draw_main_key(canvas, view, main, ("next", "back", "place", "pause", "help", "leave"))
+        return canvas

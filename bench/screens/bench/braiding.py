@@ -31,15 +31,13 @@ HELP: Lines = (
 class Braiding(AtTheBraid):
     """The hands are moving."""
 
+    help = HELP
+
     def __init__(self, bench: Bench) -> None:
         super().__init__(bench)
         self.ahead = Canvas(0, 0)
         """The page after the next cross."""
         self._ahead_shows: object = None
-
-    def help_lines(self) -> Lines:
-        """The keys of braiding."""
-        return HELP
 
     def draw(self, view: View) -> Canvas:
         """Draw the cross to make now, or take what was drawn ahead of it."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from bench.screens.bench.braid_picture import draw_whole_braid
 from bench.screens.bench.mode import Asked, Bench
 from bench.screens.kit.canvas import Canvas
-from bench.screens.kit.header import draw_header
+from bench.screens.kit.header import headed
 from bench.screens.kit.help_page import Lines
 from bench.screens.kit.large_letters import big
 from bench.screens.kit.view import View
@@ -32,9 +32,7 @@ def end_stage(bench: Bench) -> None:
 class Ending(Asked):
     """All stages are done; the maker says how the piece came out, or leaves that for later."""
 
-    def help_lines(self) -> Lines:
-        """The answers."""
-        return HELP
+    help = HELP
 
     def press(self, key: str, character: str | None) -> None:
         """Take the answer, and measure a piece that was finished."""
@@ -54,9 +52,7 @@ class Ending(Asked):
 
     def draw(self, view: View) -> Canvas:
         """Draw the choice, beside the braid."""
-        canvas = Canvas(view.width, view.height)
-        draw_header(canvas, self.braid.state, view)
-        canvas.rule(1)
+        canvas = headed(self.braid.state, view)
         big(canvas, 1, 3, "DONE", "good")
         canvas.text(1, 10, "How did it come out?", "bold")
         for y, (key, name, meaning) in zip((12, 14, 16), CHOICES, strict=True):

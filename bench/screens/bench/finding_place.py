@@ -11,9 +11,12 @@ from bench.documents.key_names import DIGITS
 from bench.making.braid import Braid
 from bench.screens.bench.mode import Asked, Bench
 from bench.screens.kit import words
-from bench.screens.kit.canvas import Canvas, wrap
+from bench.screens.kit.canvas import Canvas
+from bench.screens.kit.framed_page import MARGIN, draw_choices, framed_page
 from bench.screens.kit.help_page import Lines
 from bench.screens.kit.large_letters import big
+from bench.screens.kit.page import paragraph
+from bench.screens.kit.picking import window
 from bench.screens.kit.view import View
 
 MOST_DIGITS = 3
@@ -112,13 +115,11 @@ class PlaceLooks:
 class FindingPlace(Asked):
     """Two looks, or three; then the count is set."""
 
+    help = HELP
+
     def __init__(self, bench: Bench) -> None:
         super().__init__(bench)
         self.looks = PlaceLooks(bench.braid)
-
-    def help_lines(self) -> Lines:
-        """The keys of the looks."""
-        return HELP
 
     def press(self, key: str, character: str | None) -> None:
         """Answer a look, or agree to the place that was found."""
@@ -139,10 +140,8 @@ class FindingPlace(Asked):
 
 def draw_place(looks: PlaceLooks, view: View) -> Canvas:
     """Draw the look that is asked for, or the place that was found."""
-    canvas = Canvas(view.width, view.height)
-    canvas.frame(0, 0, view.width, view.height, "rule", double=False)
+    canvas = framed_page(view, "FIND MY PLACE")
     plan = looks.braid.plan
-    canvas.text(3, 1, "FIND MY PLACE", "call")
     canvas.text(18, 1, "the count is set; nothing is unbraided", "", view.width - 20)
     y = 3
     room = view.width - 6
@@ -156,22 +155,12 @@ def draw_place(looks: PlaceLooks, view: View) -> Canvas:
         _draw_count(canvas, looks, y, room, text, looks.third)
     elif looks.asks == "call":
         canvas.text(3, y, "LOOK 2   Which pair lies uppermost on the braid?", "bold", room)
-        y += 2
-        for number, call in enumerate(place.calls(plan), 1):
-            canvas.text(3, y, f"{number}", "key")
-            canvas.text(6, y, call, "bold", room)
-            canvas.zone(3, y, room, 1, str(number))
-            y += 2
-        canvas.text(3, y, "0", "key")
-        canvas.text(6, y, "I cannot tell", "", room)
-        canvas.zone(3, y, room, 1, "0")
+        calls = [(str(number), call, "") for number, call in enumerate(place.calls(plan), 1)]
+        draw_choices(canvas, y + 2, [*calls, ("0", "I cannot tell", "")], gap=1)
     else:
         _draw_found(canvas, looks, y, room)
-    canvas.text(
-        3,
-        view.height - 2,
-        f"BACKSPACE step back   ESC nothing changed   {view.keys.name('help')} help",
-    )
+    foot = f"BACKSPACE step back   ESC nothing changed   {view.keys.name('help')} help"
+    canvas.text(MARGIN, view.height - 2, foot)
     return canvas
 
 
@@ -180,13 +169,9 @@ def _draw_count(
 ) -> None:
     plan = looks.braid.plan
     what = "are left" if place.counts_all(plan) else "are left up to the next other bead"
-    for line in (
-        *wrap(text.format(plan.structure.places[where - 1]), room),
-        "",
-        *wrap(f"How many beads {what} on it?", room),
-    ):
-        canvas.text(3, y, line, "bold")
-        y += 1
+    asks = text.format(plan.structure.places[where - 1])
+    y = paragraph(canvas, y, asks, "bold", None, MARGIN)
+    y = paragraph(canvas, y + 1, f"How many beads {what} on it?", "bold", None, MARGIN)
     big(canvas, 3, y + 1, looks.digits or "-", "bead")
     canvas.text(3, y + 8, "type the number, then ENTER", "", room)
     canvas.text(3, y + 9, "ENTER alone: I cannot tell", "", room)
@@ -195,27 +180,22 @@ def _draw_count(
 def _draw_found(canvas: Canvas, looks: PlaceLooks, y: int, room: int) -> None:
     plan, found = looks.braid.plan, looks.found
     if not found:
-        canvas.text(3, y, "No place fits all looks.", "warn")
-        for number, line in enumerate(
-            wrap("Look once more, or report it as not what you see: a bead may be missing.", room)
-        ):
-            canvas.text(3, y + 2 + number, line)
+        canvas.text(MARGIN, y, "No place fits all looks.", "warn")
+        more = "Look once more, or report it as not what you see: a bead may be missing."
+        paragraph(canvas, y + 2, more, "", None, MARGIN)
         return
     tells = place.telling_place(plan, found, None)
-    heads = ["You are here:"] if len(found) == 1 else ["You are at one of these."]
+    head = "You are here:" if len(found) == 1 else "You are at one of these."
     if tells is not None:
         which = "" if place.counts_all(plan) else " up to the next other one"
         where = plan.structure.places[tells - 1]
-        heads = wrap(f"{heads[0]} They differ in the beads left{which} at: {where}.", room)
-    for line in heads:
-        canvas.text(3, y, line, "bold")
-        y += 1
-    y += 1
-    shown = min(len(found), max(1, (canvas.height - 4 - y) // 2))
-    first = max(0, min(looks.picked - shown // 2, len(found) - shown))
-    if shown < len(found):
-        canvas.right(y - 1, f"{first + 1} to {first + shown} of {len(found)}", "", canvas.width - 3)
-    for number in range(first, first + shown):
+        head += f" They differ in the beads left{which} at: {where}."
+    y = paragraph(canvas, y, head, "bold", None, MARGIN) + 1
+    shown = window(len(found), looks.picked, (canvas.height - 4 - y) // 2)
+    if len(shown) < len(found):
+        text = f"{shown.start + 1} to {shown.stop} of {len(found)}"
+        canvas.right(y - 1, text, "", canvas.width - MARGIN)
+    for number in shown:
         count, picked = found[number], number == looks.picked
         text = "all crosses are made"
         if count < plan.crosses:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from bench.craft.mark import Mark
-from bench.making.braid import Braid
 from bench.screens.bench.at_the_braid import AtTheBraid
 from bench.screens.bench.mode import Bench
 from bench.screens.bench.standing import LEAVE_HELP, NOTE_HELP, PAUSE_HELP
@@ -26,6 +24,8 @@ HELP: Lines = (
 class MarkDue(AtTheBraid):
     """Something is to be done before the next cross."""
 
+    help = HELP
+
     def __init__(self, bench: Bench) -> None:
         super().__init__(bench)
         due = self.braid.mark_due
@@ -44,33 +44,25 @@ class MarkDue(AtTheBraid):
         """Count the mark as done."""
         self.bench.done = f"done: {self.braid.mark_done().do}"
 
-    def help_lines(self) -> Lines:
-        """The keys at a mark."""
-        return HELP
-
     def spoken(self) -> str:
         """What is to be done, with its caution."""
         return f"stop: {self.due.do}. {self.due.caution}".strip()
 
     def draw(self, view: View) -> Canvas:
-        """Draw what is to be done."""
-        return draw_mark(self.braid, self.due, view)
-
-
-def draw_mark(braid: Braid, mark: Mark, view: View) -> Canvas:
-    """Draw a mark that is due: large words, numbered steps, the caution."""
-    canvas = framed(view, "mark", double=False)
-    steps = mark.steps or (mark.do,)
-    lines = sum(len(wrap(step, canvas.width - 9)) for step in steps)
-    lines += caution_height(canvas, mark.caution, MARGIN)
-    y = draw_title(canvas, 2, mark.do, "warn", below=lines + 3)
-    where = "before the first cross"
-    if mark.after_cross:
-        where = f"after cross {mark.after_cross} of {braid.plan.crosses}"
-    canvas.text(MARGIN, y, where)
-    y = numbered(canvas, y + 2 if y > 3 else y + 1, steps, None, MARGIN, "bold")
-    caution(canvas, y + 1, mark.caution, None, MARGIN)
-    actions = ("mark", "back", "pause", "help", "leave")
-    key = draw_main_key(canvas, view, f"{view.keys.name('mark')}  it is done", actions)
-    canvas.text(MARGIN, key - 1, view.said, "warn", canvas.width - 2 * MARGIN)
-    return canvas
+        """Draw a mark that is due: large words, numbered steps, the caution."""
+        mark = self.due
+        canvas = framed(view, "mark", double=False)
+        steps = mark.steps or (mark.do,)
+        lines = sum(len(wrap(step, canvas.width - 9)) for step in steps)
+        lines += caution_height(canvas, mark.caution, MARGIN)
+        y = draw_title(canvas, 2, mark.do, "warn", below=lines + 3)
+        where = "before the first cross"
+        if mark.after_cross:
+            where = f"after cross {mark.after_cross} of {self.braid.plan.crosses}"
+        canvas.text(MARGIN, y, where)
+        y = numbered(canvas, y + 2 if y > 3 else y + 1, steps, None, MARGIN, "bold")
+        caution(canvas, y + 1, mark.caution, None, MARGIN)
+        actions = ("mark", "back", "pause", "help", "leave")
+        key = draw_main_key(canvas, view, f"{view.keys.name('mark')}  it is done", actions)
+        canvas.text(MARGIN, key - 1, view.said, "warn", canvas.width - 2 * MARGIN)
+        return canvas

@@ -17,6 +17,8 @@ from bench.slips.looks import Look
 class Mode:
     """One thing that the bench is in the middle of: its keys, its page and its help."""
 
+    help: Lines = ()
+    """Its keys and what they do; none where there is no help."""
     asked = False
     """Whether a key has opened it; it then stays until it is closed."""
 
@@ -36,8 +38,8 @@ class Mode:
         raise NotImplementedError
 
     def help_lines(self) -> Lines:
-        """Its keys and what they do; none where there is no help."""
-        return ()
+        """Its keys and what they do, as it is now."""
+        return self.help
 
     def answers(self) -> Sequence[str]:
         """Keys that are answers here, so that none of them asks for help."""

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from bench.making.braid import Braid
 from bench.screens.bench.mode import Bench, Mode
 from bench.screens.bench.standing import GUARDED
 from bench.screens.kit.action_keys import draw_main_key
@@ -54,24 +53,20 @@ class NotSaved(Mode):
         return self.under.spoken()
 
     def draw(self, view: View) -> Canvas:
-        """Draw what is not saved and why."""
-        return draw_unsaved(self.braid, view)
-
-
-def draw_unsaved(braid: Braid, view: View) -> Canvas:
-    """Draw that the journal cannot be written, large."""
-    canvas = framed(view, "back", double=True)
-    room = canvas.width - 6
-    parts = [
-        wrap(f"({braid.unsaved})  {braid.trouble}", room)[:2],
-        *(wrap(text, room) for text in TEXTS),
-        [str(braid.journal.path)],
-    ]
-    y = draw_title(canvas, 2, "NOT SAVED", "back", below=sum(len(part) + 1 for part in parts))
-    for number, part in enumerate(parts):
-        for line in part:
-            canvas.text(3, y, line, "bold" if number == 0 else "", room)
+        """Draw that the journal cannot be written, large."""
+        braid = self.braid
+        canvas = framed(view, "back", double=True)
+        room = canvas.width - 6
+        parts = [
+            wrap(f"({braid.unsaved})  {braid.trouble}", room)[:2],
+            *(wrap(text, room) for text in TEXTS),
+            [str(braid.journal.path)],
+        ]
+        y = draw_title(canvas, 2, "NOT SAVED", "back", below=sum(len(part) + 1 for part in parts))
+        for number, part in enumerate(parts):
+            for line in part:
+                canvas.text(3, y, line, "bold" if number == 0 else "", room)
+                y += 1
             y += 1
-        y += 1
-    draw_main_key(canvas, view, f"{view.keys.name('next')}  go on", ("next", "leave"))
-    return canvas
+        draw_main_key(canvas, view, f"{view.keys.name('next')}  go on", ("next", "leave"))
+        return canvas

@@ -27,14 +27,12 @@ HELP: Lines = (
 class NotWhatISee(Asked):
     """The talk; `take_back` is what the bench does where it leads to taking a cross back."""
 
+    help = HELP
+
     def __init__(self, bench: Bench, take_back: Callable[[], None]) -> None:
         super().__init__(bench)
         self.take_back = take_back
         self.talk = SlipTalk(self.braid, bench.companion.maker(), bench.now, bench.slip_left)
-
-    def help_lines(self) -> Lines:
-        """The keys of the talk."""
-        return HELP
 
     def answers(self) -> Sequence[str]:
         """The letters that the talk reads."""

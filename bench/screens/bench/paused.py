@@ -24,9 +24,7 @@ HELP: Lines = (("pause", "go on"), NOTE_HELP, LEAVE_HELP)
 class Paused(Standing):
     """Nothing is counted until the maker goes on."""
 
-    def help_lines(self) -> Lines:
-        """The keys of a pause."""
-        return HELP
+    help = HELP
 
     def spoken(self) -> str:
         """What to do with stick and weight."""
@@ -34,39 +32,35 @@ class Paused(Standing):
         return "paused: stick in, weight off" if at_the_braid else super().spoken()
 
     def draw(self, view: View) -> Canvas:
-        """Draw what to do with stick and weight."""
-        return draw_pause(self.braid, view, coming_back=not self.bench.paused_here)
-
-
-def draw_pause(braid: Braid, view: View, *, coming_back: bool) -> Canvas:
-    """Draw the pause and the way back from it; coming_back: the maker opens a paused piece."""
-    canvas = framed(view, "rule", double=False)
-    room, after = canvas.width - 2 * MARGIN, ""
-    title, then = "STICK IN", "WEIGHT OFF"
-    steps: tuple[str, ...] = STICK_IN
-    if braid.state.stage not in {"set_up", "braid"}:
-        title, then, steps = "PAUSE", "", NO_STAND
-    elif coming_back:
-        title, then, steps = "WEIGHT ON", "STICK OUT", WEIGHT_ON
-    else:
-        after = "Coming back: the weight on first, only then the stick out."
-    said = view.said or place_line(braid)
-    long = sum(len(wrap(step, room - 4)) for step in steps)
-    long += len(wrap(after, room)) + len(wrap(said, room))
-    short = canvas.height < 23 or long + 14 > canvas.height - 4
-    below = long + (2 if then else 0) if short else 0
-    y = draw_title(canvas, 1 if short else 2, title, "call", below)
-    if short and then:
-        canvas.text(MARGIN, y, f"THEN {then}", "call")
-        y += 2
-    elif then:
-        y = draw_title(canvas, y, then, "call")
-    y = numbered(canvas, y, steps, None, MARGIN, "bold")
-    y = paragraph(canvas, y, after, "call", None, MARGIN)
-    paragraph(canvas, y + (0 if short else 1), said, "warn" if view.said else "", None, MARGIN)
-    main = f"{view.keys.name('pause')}  go on"
-    draw_main_key(canvas, view, main, ("pause", "note", "help", "leave"), {"pause": "go on"})
-    return canvas
+        """Draw the pause; for who has just opened a paused piece, the way back from it."""
+        braid = self.braid
+        canvas = framed(view, "rule", double=False)
+        room, after = canvas.width - 2 * MARGIN, ""
+        title, then = "STICK IN", "WEIGHT OFF"
+        steps: tuple[str, ...] = STICK_IN
+        if braid.state.stage not in {"set_up", "braid"}:
+            title, then, steps = "PAUSE", "", NO_STAND
+        elif not self.bench.paused_here:
+            title, then, steps = "WEIGHT ON", "STICK OUT", WEIGHT_ON
+        else:
+            after = "Coming back: the weight on first, only then the stick out."
+        said = view.said or place_line(braid)
+        long = sum(len(wrap(step, room - 4)) for step in steps)
+        long += len(wrap(after, room)) + len(wrap(said, room))
+        short = canvas.height < 23 or long + 14 > canvas.height - 4
+        below = long + (2 if then else 0) if short else 0
+        y = draw_title(canvas, 1 if short else 2, title, "call", below)
+        if short and then:
+            canvas.text(MARGIN, y, f"THEN {then}", "call")
+            y += 2
+        elif then:
+            y = draw_title(canvas, y, then, "call")
+        y = numbered(canvas, y, steps, None, MARGIN, "bold")
+        y = paragraph(canvas, y, after, "call", None, MARGIN)
+        paragraph(canvas, y + (0 if short else 1), said, "warn" if view.said else "", None, MARGIN)
+        main = f"{view.keys.name('pause')}  go on"
+        draw_main_key(canvas, view, main, ("pause", "note", "help", "leave"), {"pause": "go on"})
+        return canvas
 
 
 def place_line(braid: Braid) -> str:

@@ -7,8 +7,8 @@ from bench.journal.payloads import PointAt
 from bench.making.point_nudge import point_nudge
 from bench.making.worked_pattern import WorkedPattern
 from bench.screens.bench.mode import Asked, Bench
-from bench.screens.kit.canvas import Canvas, wrap
-from bench.screens.kit.framed_page import MARGIN, framed
+from bench.screens.kit.canvas import Canvas
+from bench.screens.kit.framed_page import MARGIN, draw_choices, framed_page
 from bench.screens.kit.help_page import Lines
 from bench.screens.kit.large_letters import HEIGHT, big, width_of
 from bench.screens.kit.page import paragraph
@@ -75,8 +75,7 @@ class PointOfBraiding(Asked):
 
     def draw(self, view: View) -> Canvas:
         """Ask how the point of braiding lies, or answer it in grams, large."""
-        canvas = framed(view, "rule", double=False)
-        canvas.text(MARGIN, 1, "POINT OF BRAIDING", "call")
+        canvas = framed_page(view, "POINT OF BRAIDING")
         if self.seen:
             _draw_answer(canvas, *self.answer)
         else:
@@ -87,15 +86,7 @@ class PointOfBraiding(Asked):
 def _draw_question(canvas: Canvas, view: View) -> None:
     asks = "How does it lie against the mirror, the top of the stand?"
     y = paragraph(canvas, 3, asks, "bold", None, MARGIN)
-    for key, name, meaning in CHOICES:
-        y += 1
-        lines = wrap(meaning, canvas.width - 2 * MARGIN - 14)
-        canvas.zone(MARGIN, y, canvas.width - 2 * MARGIN, len(lines), key)
-        canvas.text(MARGIN, y, key, "key")
-        canvas.text(6, y, name, "bold")
-        for part in lines:
-            canvas.text(17, y, part)
-            y += 1
+    draw_choices(canvas, y + 1, CHOICES, gap=1)
     foot = f"ESC back, nothing kept   {view.keys.name('help')} help"
     canvas.text(MARGIN, canvas.height - 2, foot)
 

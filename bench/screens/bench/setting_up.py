@@ -25,13 +25,11 @@ HELP: Lines = (
 class SettingUp(Standing):
     """Strands, tama and weights are hung up, step by step."""
 
+    help = HELP
+
     def __init__(self, bench: Bench) -> None:
         super().__init__(bench)
         self.set_up = SetUp.of(bench.braid, bench.companion.settings)
-
-    def help_lines(self) -> Lines:
-        """The keys of setting up."""
-        return HELP
 
     def act(self, action: str) -> None:
         """One step on or back; on after the last one, back before the first."""

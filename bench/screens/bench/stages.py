@@ -13,7 +13,7 @@ from bench.screens.bench.standing import LEAVE_HELP, NOTE_HELP, Standing
 from bench.screens.kit import words
 from bench.screens.kit.action_keys import draw_keys
 from bench.screens.kit.canvas import Canvas
-from bench.screens.kit.header import draw_header
+from bench.screens.kit.header import headed
 from bench.screens.kit.help_page import Lines
 from bench.screens.kit.page import caution, is_short, numbered, paragraph, title
 from bench.screens.kit.view import View
@@ -32,15 +32,13 @@ HELP: Lines = (
 class AfterBraiding(Standing):
     """A stage after the braiding, or the end of the last one."""
 
+    help = HELP
+
     def __init__(self, bench: Bench) -> None:
         super().__init__(bench)
         self.asked_about = False
         self.drying = Drying()
         self._look_at_glue()
-
-    def help_lines(self) -> Lines:
-        """The keys of a stage."""
-        return HELP
 
     def act(self, action: str) -> None:
         """End the stage, go back to the one before, or say what the key is for."""
@@ -87,8 +85,39 @@ class AfterBraiding(Standing):
         strike_sew_in(self.bench, key)
 
     def draw(self, view: View) -> Canvas:
-        """Draw what the stage asks for."""
-        return draw_stage(self.braid, view, self.drying)
+        """Draw the present stage: what to do, the caution, and for drying until when."""
+        braid = self.braid
+        canvas = headed(braid.state, view)
+        stage, mark = braid.state.stage, view.keys.name("mark")
+        if stage is None:
+            canvas.text(1, 3, "All stages are done.", "bold")
+            canvas.text(1, 5, f"{mark} ends the piece", "picked")
+            labels = {**LABELS, "mark": "end the piece"}
+            draw_keys(canvas, view, ("mark", "back", "note", "help", "leave"), labels)
+            return canvas
+        number = braid.stages.index(stage) + 1 if stage in braid.stages else 1
+        beside = [f"stage {number} of {len(braid.stages)}"]
+        if stage == "dry":
+            beside += ["", f"dry {self.drying.words}", "the stand is taken"]
+        if is_short(view):
+            beside = [text for text in beside if text]
+        x, y = title(canvas, view, words.STAGE_WORDS[stage].upper(), "call", beside)
+        for row, text in enumerate(beside, 2):
+            canvas.text(x, row, text, "bold", view.width - x - 1)
+        keys = draw_keys(canvas, view, ("mark", "back", "pause", "note", "help", "leave"), LABELS)
+        foot = min(view.height - 4, keys - 2)
+        steps, cautioned = stage_steps(braid)
+        sewing = braid.next_step is None and bool(braid.state.sew_ins)
+        if sewing:
+            y = draw_sew_ins(canvas, y, braid) + 1
+        y = numbered(canvas, y, steps)
+        y = caution(canvas, y + 1, cautioned)
+        if stage == "finish" and not sewing:
+            paragraph(canvas, y if is_short(view) else y + 1, REST, "", foot)
+        canvas.text(1, foot - 1, view.said, "warn", view.width - 2)
+        canvas.text(1, foot, f" {mark}  this stage is done ", "picked")
+        canvas.zone(1, foot, view.width - 2, 1, "mark")
+        return canvas
 
 
 def stage_before(braid: Braid) -> None:
@@ -123,40 +152,3 @@ def stage_steps(braid: Braid) -> tuple[tuple[str, ...], str]:
         ]
         return tuple(steps), NEEDLES_IN_HAND
     return (), ""
-
-
-def draw_stage(braid: Braid, view: View, drying: Drying) -> Canvas:
-    """Draw the present stage: what to do, the caution, and for drying until when."""
-    canvas = Canvas(view.width, view.height)
-    draw_header(canvas, braid.state, view)
-    canvas.rule(1)
-    stage, mark = braid.state.stage, view.keys.name("mark")
-    if stage is None:
-        canvas.text(1, 3, "All stages are done.", "bold")
-        canvas.text(1, 5, f"{mark} ends the piece", "picked")
-        labels = {**LABELS, "mark": "end the piece"}
-        draw_keys(canvas, view, ("mark", "back", "note", "help", "leave"), labels)
-        return canvas
-    number = braid.stages.index(stage) + 1 if stage in braid.stages else 1
-    beside = [f"stage {number} of {len(braid.stages)}"]
-    if stage == "dry":
-        beside += ["", f"dry {drying.words}", "the stand is taken"]
-    if is_short(view):
-        beside = [text for text in beside if text]
-    x, y = title(canvas, view, words.STAGE_WORDS[stage].upper(), "call", beside)
-    for row, text in enumerate(beside, 2):
-        canvas.text(x, row, text, "bold", view.width - x - 1)
-    keys = draw_keys(canvas, view, ("mark", "back", "pause", "note", "help", "leave"), LABELS)
-    foot = min(view.height - 4, keys - 2)
-    steps, cautioned = stage_steps(braid)
-    sewing = braid.next_step is None and bool(braid.state.sew_ins)
-    if sewing:
-        y = draw_sew_ins(canvas, y, braid) + 1
-    y = numbered(canvas, y, steps)
-    y = caution(canvas, y + 1, cautioned)
-    if stage == "finish" and not sewing:
-        paragraph(canvas, y if is_short(view) else y + 1, REST, "", foot)
-    canvas.text(1, foot - 1, view.said, "warn", view.width - 2)
-    canvas.text(1, foot, f" {mark}  this stage is done ", "picked")
-    canvas.zone(1, foot, view.width - 2, 1, "mark")
-    return canvas

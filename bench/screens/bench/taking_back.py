@@ -17,7 +17,6 @@ from bench.screens.kit import words
 from bench.screens.kit.action_keys import draw_main_key
 from bench.screens.kit.canvas import Canvas, fit, wrap
 from bench.screens.kit.framed_page import framed
-from bench.screens.kit.help_page import Lines
 from bench.screens.kit.large_letters import HEIGHT, big
 from bench.screens.kit.rim import draw_rim
 from bench.screens.kit.view import View
@@ -53,15 +52,13 @@ LAYOUTS = (
 class TakingBack(AtTheBraid):
     """A cross is being taken back; it stays so until a forward press."""
 
+    help = BRAIDING_HELP
+
     def __init__(self, bench: Bench) -> None:
         super().__init__(bench)
         wire = {mark.id for mark in self.braid.marks if mark.kind == "wire-out"}
         done = self.braid.journal.each(MarkDone, self.braid.piece)
         self.wire_is_out = any(said.mark in wire for _, said in done)
-
-    def help_lines(self) -> Lines:
-        """The keys of braiding."""
-        return BRAIDING_HELP
 
     def spoken(self) -> str:
         """Which cross comes out."""

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from bench.making.braid import Braid
 from bench.making.loading import set_tag
 from bench.screens.bench.standing import LEAVE_HELP, NOTE_HELP, Standing
 from bench.screens.kit import words
 from bench.screens.kit.canvas import Canvas
-from bench.screens.kit.header import draw_header
+from bench.screens.kit.header import headed
 from bench.screens.kit.help_page import Lines
 from bench.screens.kit.page import foot, paragraph, title
 from bench.screens.kit.view import View
@@ -18,9 +17,7 @@ HELP: Lines = (("next", "take it up: the next stage begins"), NOTE_HELP, LEAVE_H
 class Waiting(Standing):
     """The stage before is done, and the next one has not begun."""
 
-    def help_lines(self) -> Lines:
-        """The keys of waiting."""
-        return HELP
+    help = HELP
 
     def act(self, action: str) -> None:
         """Begin the next stage."""
@@ -29,22 +26,16 @@ class Waiting(Standing):
             self.braid.go_to_stage(following)
 
     def draw(self, view: View) -> Canvas:
-        """Draw which set it is, and what comes next."""
-        return draw_waiting(self.braid, view)
-
-
-def draw_waiting(braid: Braid, view: View) -> Canvas:
-    """Draw a piece between two stages, as a loaded set that waits for the stand."""
-    canvas = Canvas(view.width, view.height)
-    draw_header(canvas, braid.state, view)
-    canvas.rule(1)
-    following = words.STAGE_WORDS[braid.next_stage or "finish"]
-    loaded = braid.next_stage == "set_up"
-    _, y = title(canvas, view, "LOADED" if loaded else "WAITS", "call", [])
-    if braid.state.tag is not None:
-        tag = set_tag(braid.state)
-        y = paragraph(canvas, y, f"Take the set that is tagged “{tag}”.", "bold", y + 2) + 1
-    canvas.text(1, y, f"Next: {following}.")
-    canvas.text(1, y + 2, view.said, "warn")
-    foot(canvas, view, following, ("note", "help", "leave"))
-    return canvas
+        """Draw a piece between two stages, as a loaded set that waits for the stand."""
+        braid = self.braid
+        canvas = headed(braid.state, view)
+        following = words.STAGE_WORDS[braid.next_stage or "finish"]
+        loaded = braid.next_stage == "set_up"
+        _, y = title(canvas, view, "LOADED" if loaded else "WAITS", "call", [])
+        if braid.state.tag is not None:
+            tag = set_tag(braid.state)
+            y = paragraph(canvas, y, f"Take the set that is tagged “{tag}”.", "bold", y + 2) + 1
+        canvas.text(1, y, f"Next: {following}.")
+        canvas.text(1, y + 2, view.said, "warn")
+        foot(canvas, view, following, ("note", "help", "leave"))
+        return canvas

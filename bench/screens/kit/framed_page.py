@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from bench.screens.kit.canvas import Canvas, wrap
 from bench.screens.kit.large_letters import HEIGHT, big, width_of
 from bench.screens.kit.view import View
@@ -15,6 +17,32 @@ def framed(view: View, style: str, *, double: bool) -> Canvas:
     canvas = Canvas(view.width, view.height)
     canvas.frame(0, 0, view.width, view.height, style, double)
     return canvas
+
+
+def framed_page(view: View, heading: str) -> Canvas:
+    """An empty page in a single frame, under its heading."""
+    canvas = framed(view, "rule", double=False)
+    canvas.text(MARGIN, 1, heading, "call")
+    return canvas
+
+
+def draw_choices(canvas: Canvas, y: int, choices: Sequence[tuple[str, str, str]], gap: int) -> int:
+    """Draw choices by their keys, each a name and what it means; return the line below.
+
+    gap: lines between them.
+    """
+    room = canvas.width - 2 * MARGIN
+    wide = max((len(name) for _, name, _ in choices), default=0) + 3
+    for key, name, meaning in choices:
+        lines = wrap(meaning, room - 3 - wide) or [""]
+        canvas.zone(MARGIN, y, room, len(lines), key.lower())
+        canvas.text(MARGIN, y, key, "key")
+        canvas.text(MARGIN + 3, y, name, "bold", room - 3)
+        for line in lines:
+            canvas.text(MARGIN + 3 + wide, y, line)
+            y += 1
+        y += gap
+    return y
 
 
 def draw_title(canvas: Canvas, y: int, text: str, style: str, below: int = 0) -> int:

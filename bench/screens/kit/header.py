@@ -21,6 +21,14 @@ def draw_header(canvas: Canvas, state: PieceState, view: View) -> None:
         canvas.text(end + 2, 0, kind, "", start - end - 4)
 
 
+def headed(state: PieceState, view: View) -> Canvas:
+    """An empty page under the first line and a rule."""
+    canvas = Canvas(view.width, view.height)
+    draw_header(canvas, state, view)
+    canvas.rule(1)
+    return canvas
+
+
 def draw_banner(canvas: Canvas, view: View) -> None:
     """Write the banner over the first line, if there is one."""
     if view.banner:

@@ -12,7 +12,7 @@ from bench.making.loading import MOST_SETS, set_tag
 from bench.making.loading_sheet import bead_rows
 from bench.screens.kit import words
 from bench.screens.kit.canvas import Canvas, wrap
-from bench.screens.kit.header import draw_banner, draw_header
+from bench.screens.kit.header import draw_banner, headed
 from bench.screens.kit.large_letters import HEIGHT, big
 from bench.screens.kit.page import caution, foot, is_short, numbered, paragraph, title
 from bench.screens.kit.view import View
@@ -26,9 +26,7 @@ LABELS = {"back": "last group off", "mark": "go on to the stand"}
 
 def draw_loading(loader: Loader, view: View) -> Canvas:
     """Draw the page that loading is at."""
-    canvas = Canvas(view.width, view.height)
-    draw_header(canvas, loader.braid.state, view)
-    canvas.rule(1)
+    canvas = headed(loader.braid.state, view)
     if loader.braid.state.paused:
         _draw_pause(canvas, loader, view)
         return canvas
@@ -138,14 +136,12 @@ def _draw_string(canvas: Canvas, loader: Loader, view: View) -> None:
         canvas.text(1, y, name, "dim")
         canvas.text(7, y, line, "", view.width - 8)
         y += 1
-    turned = loader.turned
-    last = loader.said or view.said or turned or loader.done
-    style = "warn" if loader.said or view.said or turned else ""
-    head = "FIRST" if turned and last == turned else "LAST"
-    canvas.text(1, y, head, "warn" if head == "FIRST" else "dim")
-    for line in wrap(last, view.width - 8):
+    said = loader.said or view.said
+    first = loader.turned if not said else ""
+    canvas.text(1, y, "FIRST" if first else "LAST", "warn" if first else "dim")
+    for line in wrap(said or first or loader.done, view.width - 8):
         if y < below:
-            canvas.text(7, y, line, style)
+            canvas.text(7, y, line, "warn" if said or first else "")
         y += 1
 
 

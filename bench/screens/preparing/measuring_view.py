@@ -8,53 +8,66 @@ from dataclasses import dataclass, field
 from bench.craft.measuring import MOST, Corrections
 from bench.journal.payloads import Measured
 from bench.making.expected_piece import ExpectedPiece
-from bench.screens.kit.canvas import Canvas, wrap
+from bench.screens.kit.canvas import Canvas
 from bench.screens.kit.figure import draw_figure, put_on
+from bench.screens.kit.framed_page import MARGIN, draw_choices, framed_page
+from bench.screens.kit.page import paragraph
 from bench.screens.kit.view import View
+
+WHAT_A_SAMPLE_IS = (
+    "Signed off, it is what every later piece is held against: look it over and measure it first,"
+    " change a row if it wants it, and sign off the one that is right."
+)
+SAMPLE_CHOICES = (("Y", "yes, it is the sample", ""), ("N", "no, or not yet; ENTER too", ""))
 
 
 @dataclass(frozen=True, slots=True)
 class Figure:
-    """Something to measure: its key in the journal, what it is, how, its unit, the prediction."""
+    """Something to measure. `digits` behind the point are shown; predicted is None if unknown."""
 
     key: str
+    """Its name in the journal."""
     title: str
     how: str
     unit: str
+    digits: int
     predicted: float | None
+
+    @property
+    def predicted_words(self) -> str:
+        """The prediction in words; empty where there is none."""
+        return "" if self.predicted is None else f"{self.predicted:.{self.digits}f} {self.unit}"
+
+    def difference(self, value: float) -> str:
+        """How a measured figure differs from its prediction, in words."""
+        if self.predicted is None:
+            return "not predicted"
+        more = value - self.predicted
+        change = round(100 * more / self.predicted)
+        if not change or not round(more, self.digits):
+            return "as predicted"
+        size = f"{abs(more):.{self.digits}f} {self.unit}"
+        return f"{size} {'more' if more > 0 else 'less'}, {change:+d} %"
+
+
+LENGTH = "The braid from the first plain cross to the last, lying loose."
+THICKNESS = "Across the thickest place, beads and all."
+THREAD_LEFT = "One strand from the end of the braid to its cut end, before it is trimmed."
+WEIGHT = "The piece on the scale, ends trimmed."
 
 
 def figures_of(expected: ExpectedPiece) -> tuple[Figure, ...]:
     """What is measured on a finished piece, in the order in which it lies at hand."""
+
+    def known(figure: float | None) -> float | None:
+        return figure if figure is not None and figure > 0 else None
+
+    left = known(expected.thread_left_mm)
     return (
-        Figure(
-            "length_mm",
-            "LENGTH",
-            "The braid from the first plain cross to the last, lying loose.",
-            "mm",
-            expected.length_mm,
-        ),
-        Figure(
-            "thickness_mm",
-            "THICKNESS",
-            "Across the thickest place, beads and all.",
-            "mm",
-            expected.thickness_mm,
-        ),
-        Figure(
-            "thread_left_mm",
-            "THREAD LEFT",
-            "One strand from the end of the braid to its cut end, before it is trimmed.",
-            "mm",
-            expected.thread_left_mm,
-        ),
-        Figure(
-            "weight_g",
-            "WEIGHT",
-            "The piece on the scale, ends trimmed.",
-            "g",
-            expected.weight_g,
-        ),
+        Figure("length_mm", "LENGTH", LENGTH, "mm", 0, known(expected.length_mm)),
+        Figure("thickness_mm", "THICKNESS", THICKNESS, "mm", 1, known(expected.thickness_mm)),
+        Figure("thread_left_mm", "THREAD LEFT", THREAD_LEFT, "mm", 0, left),
+        Figure("weight_g", "WEIGHT", WEIGHT, "g", 2, known(expected.weight_g)),
     )
 
 
@@ -150,58 +163,27 @@ def far_off(value: float, predicted: float | None) -> str:
     return ""
 
 
-def difference(figure: Figure, value: float) -> str:
-    """How a measured figure differs from its prediction, in words."""
-    if figure.predicted is None or figure.predicted <= 0:
-        return "not predicted"
-    more = value - figure.predicted
-    change = round(100 * more / figure.predicted)
-    if not change or not round(more, digits_of(figure)):
-        return "as predicted"
-    return f"{abs(more):.{digits_of(figure)}f} {figure.unit} {'more' if more > 0 else 'less'}" + (
-        f", {change:+d} %"
-    )
-
-
-def digits_of(figure: Figure) -> int:
-    """How many digits behind the point a figure is shown with."""
-    return {"weight_g": 2, "thickness_mm": 1}.get(figure.key, 0)
-
-
-def predicted_words(figure: Figure) -> str:
-    """The prediction in words; empty where there is none."""
-    if figure.predicted is None or figure.predicted <= 0:
-        return ""
-    return f"{figure.predicted:.{digits_of(figure)}f} {figure.unit}"
-
-
 def draw_measuring(measuring: Measuring, view: View) -> Canvas:
     """Draw the figure that is asked for, or the question of the sample."""
-    canvas = Canvas(view.width, view.height)
-    canvas.frame(0, 0, view.width, view.height, "rule", double=False)
-    room = view.width - 6
+    canvas = framed_page(view, "MEASURE IT")
+    room = view.width - 2 * MARGIN
     figure = measuring.figure
-    canvas.text(3, 1, "MEASURE IT", "call")
     if figure is None:
         canvas.right(1, "the last question", "bold", view.width - 3)
-        _draw_sample(canvas, measuring, room)
+        _draw_sample(canvas, measuring)
         canvas.text(3, view.height - 2, _back(view))
         return canvas
     count = f"{measuring.at + 1} of {len(measuring.figures)}"
     canvas.right(1, count, "bold", view.width - 3)
-    y = 3
-    canvas.text(3, y, figure.title, "bold", room)
-    for line in wrap(figure.how, room):
-        y += 1
-        canvas.text(3, y, line)
-    y += 2
+    canvas.text(MARGIN, 3, figure.title, "bold", room)
+    y = paragraph(canvas, 4, figure.how, "", None, MARGIN) + 1
     y = draw_figure(canvas, y, measuring.typed or "-", figure.unit) + 1
-    expected = predicted_words(figure)
+    expected = figure.predicted_words
     canvas.text(3, y, f"predicted: {expected}" if expected else "no prediction", "bold", room)
     canvas.text(3, y + 1, measuring.said, "warn", room)
     for number, known in enumerate(f for f in measuring.figures if f.key in measuring.values):
         value = measuring.values[known.key]
-        text = f"{known.title.lower()} {value:g} {known.unit}: {difference(known, value)}"
+        text = f"{known.title.lower()} {value:g} {known.unit}: {known.difference(value)}"
         if y + 3 + number < view.height - 3:
             canvas.text(3, y + 3 + number, text, "", room)
     canvas.text(3, view.height - 3, "type it, ENTER keeps it   ENTER alone: not measured", "", room)
@@ -214,37 +196,19 @@ def _back(view: View) -> str:
     return f"BACKSPACE step back   ESC leave the rest out   {view.keys.name('help')} help"
 
 
-def _draw_sample(canvas: Canvas, measuring: Measuring, room: int) -> None:
-    y = 3
-    text = f"Is this piece the sample for {measuring.what}?"
-    for line in wrap(text, room):
-        canvas.text(3, y, line, "bold")
-        y += 1
-    y += 1
-    for line in wrap(
-        "Signed off, it is what every later piece is held against: look it over and measure it"
-        " first, change a row if it wants it, and sign off the one that is right.",
-        room,
-    ):
-        canvas.text(3, y, line)
-        y += 1
-    for key, meaning in (("y", "yes, it is the sample"), ("n", "no, or not yet; ENTER too")):
-        y += 1
-        canvas.text(3, y, key.upper(), "key")
-        canvas.text(6, y, meaning, "bold", room)
-        canvas.zone(3, y, room, 1, key)
-    y += 2
-    for line in wrap("Later: your times, its pattern, pieces: M asks again.", room):
-        canvas.text(3, y, line)
-        y += 1
+def _draw_sample(canvas: Canvas, measuring: Measuring) -> None:
+    asks = f"Is this piece the sample for {measuring.what}?"
+    y = paragraph(canvas, 3, asks, "bold", None, MARGIN)
+    y = paragraph(canvas, y + 1, WHAT_A_SAMPLE_IS, "", None, MARGIN)
+    y = draw_choices(canvas, y + 1, SAMPLE_CHOICES, gap=0)
+    later = "Later: your times, its pattern, pieces: M asks again."
+    paragraph(canvas, y + 1, later, "", None, MARGIN)
 
 
 def draw_measured(measuring: Measuring, shifts: Corrections, view: View) -> Canvas:
     """Draw prediction and measurement side by side, and what the next predictions become."""
-    canvas = Canvas(view.width, view.height)
-    canvas.frame(0, 0, view.width, view.height, "rule", double=False)
-    room = view.width - 6
-    canvas.text(3, 1, "MEASURED", "call")
+    canvas = framed_page(view, "MEASURED")
+    room = view.width - 2 * MARGIN
     y = 3
     canvas.text(3, y, f"{'':<13}{'predicted':>11}{'measured':>11}   difference", "bold", room)
     for figure in measuring.figures:
@@ -253,14 +217,11 @@ def draw_measured(measuring: Measuring, shifts: Corrections, view: View) -> Canv
             continue
         y += 1
         shown = f"{value:g} {figure.unit}"
-        line = f"{figure.title.lower():<13}{predicted_words(figure) or '-':>11}{shown:>11}"
-        canvas.text(3, y, f"{line}   {difference(figure, value)}", "", room)
+        line = f"{figure.title.lower():<13}{figure.predicted_words or '-':>11}{shown:>11}"
+        canvas.text(3, y, f"{line}   {figure.difference(value)}", "", room)
     y += 2
     for text in _after(measuring, shifts.says):
-        for line in wrap(text, room):
-            if y < view.height - 3:
-                canvas.text(3, y, line)
-            y += 1
+        y = paragraph(canvas, y, text, "", view.height - 3, MARGIN)
     canvas.text(3, view.height - 2, "any key: back", "bold", room)
     canvas.zone(0, 0, view.width, view.height, "enter")
     return canvas

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bench.screens.kit.canvas import Canvas, wrap
-from bench.screens.kit.header import draw_banner, draw_header
+from bench.screens.kit.header import draw_banner, headed
 from bench.screens.kit.page import caution, foot, paragraph, title
 from bench.screens.kit.view import View
 from bench.screens.preparing.set_up_steps import SetUp
@@ -11,9 +11,7 @@ from bench.screens.preparing.set_up_steps import SetUp
 
 def draw_setting_up(setting_up: SetUp, view: View) -> Canvas:
     """Draw the step in hand large, all steps, and what belongs to the one in hand."""
-    canvas = Canvas(view.width, view.height)
-    draw_header(canvas, setting_up.braid.state, view)
-    canvas.rule(1)
+    canvas = headed(setting_up.braid.state, view)
     step = setting_up.steps[setting_up.at]
     last = setting_up.at == len(setting_up.steps) - 1
     labels = {"back": "step back", "mark": "all is set up"}

@@ -16,10 +16,12 @@ from bench.making.braid import Braid
 from bench.making.worked_pattern import WorkedPattern
 from bench.screens.kit import words
 from bench.screens.kit.board_screen import BoardScreen
-from bench.screens.kit.canvas import Canvas, wrap
+from bench.screens.kit.canvas import Canvas
 from bench.screens.kit.companion import Companion
 from bench.screens.kit.figure import draw_figure, put_on
+from bench.screens.kit.framed_page import MARGIN, framed_page
 from bench.screens.kit.help_page import Lines
+from bench.screens.kit.page import paragraph
 from bench.screens.kit.view import View
 from bench.screens.preparing.measuring_view import far_off
 
@@ -174,9 +176,7 @@ class WeighScreen(BoardScreen):
     def draw(self, width: int, height: int) -> Canvas:
         """Draw the question."""
         view = View(width, height, self.companion.keys)
-        canvas = Canvas(view.width, view.height)
-        canvas.frame(0, 0, view.width, view.height, "rule", double=False)
-        canvas.text(3, 1, "WEIGH BEADS", "call")
+        canvas = framed_page(view, "WEIGH BEADS")
         if self.page == "which":
             self._draw_which(canvas)
         else:
@@ -210,10 +210,7 @@ class WeighScreen(BoardScreen):
         grams = self.page == "grams"
         name = f"{self.letter}, {words.bead_words(self.made.plan, self.letter)}"
         asks = f"{self.beads} of {name}: what do they weigh?" if grams else f"How many of {name}?"
-        y = 3
-        for line in wrap(asks, room):
-            canvas.text(3, y, line, "bold")
-            y += 1
+        y = paragraph(canvas, 3, asks, "bold", None, MARGIN)
         shown = self.typed or ("-" if grams else str(self.usual))
         y = draw_figure(canvas, y + 1, shown, "g" if grams else "beads") + 1
         digits = max(0, math.ceil(-math.log10(scale) - 1e-9))
@@ -223,9 +220,8 @@ class WeighScreen(BoardScreen):
             else f"A scale of {scale:g} g (scale_g in settings.toml) weighs {self.well:,} or more"
             " well."
         )
-        for line in (*wrap(hint, room), *wrap(self.said, room)):
-            canvas.text(3, y, line, "warn" if self.said and line in self.said else "")
-            y += 1
+        y = paragraph(canvas, y, hint, "", None, MARGIN)
+        paragraph(canvas, y, self.said, "warn", None, MARGIN)
         canvas.text(3, canvas.height - 3, "type it, ENTER keeps it", "", room)
         canvas.zone(3, canvas.height - 3, room, 1, "enter")
         text = f"BACKSPACE step back   ESC which bead   {self.companion.keys.name('help')} help"

@@ -1,0 +1,30 @@
+"""A bench without an app, for the pages of its modes."""
+
+from __future__ import annotations
+
+from types import SimpleNamespace
+from typing import cast
+
+from bench.documents.settings import Settings
+from bench.journal.clock import Clock
+from bench.making.braid import Braid
+from bench.screens.bench.mode import Bench, Mode
+from bench.screens.kit.keys import Keys
+
+
+def a_bench(braid: Braid, clock: Clock | None = None, *, paused_here: bool = True) -> Bench:
+    """A bench at which a braid was just taken up, and paused if it is."""
+    settings = Settings()
+    companion = SimpleNamespace(settings=settings, keys=Keys(settings), clock=clock, looking_on="")
+    held = SimpleNamespace(
+        companion=companion,
+        braid=braid,
+        paused_here=paused_here,
+        counted_here=True,
+        offers={},
+        said="",
+        done="",
+    )
+    bench = cast(Bench, held)
+    bench.mode = Mode(bench)
+    return bench
