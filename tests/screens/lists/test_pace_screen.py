@@ -349,3 +349,25 @@ async def test_a_piece_of_a_file_cannot_be_taken_in_hand(
         )
         await sitting.press("m")
         assert "can be measured again." in sitting.shown
+
+
+async def test_a_piece_that_was_given_up_is_taken_in_hand_but_not_measured(
+    sit: Sit, home: Path, clock: ManualClock
+) -> None:
+    """M is for what is finished; A lands on the cross at which the piece was given up."""
+    made = WorkedPattern.from_library(Library(home), Settings(), "silver-eaves")
+    with Journal.open(home / "journal.db", write=True, clock=clock) as journal:
+        braid = Braid.start(journal, made, stage="braid")
+        while braid.made < 36:
+            clock.advance(20.0)
+            if braid.mark_due is None:
+                braid.cross()
+            else:
+                braid.mark_done()
+        braid.give_up("frayed")
+    async with sit() as sitting:
+        await to_pieces(sitting)
+        await sitting.press("m")
+        assert "A piece that was given up is not measured." in sitting.shown
+        await sitting.press("a")
+        assert "cross 37 of 72" in sitting.shown
