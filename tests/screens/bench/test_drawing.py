@@ -65,7 +65,7 @@ async def test_drawing_changes_nothing(
             screen.redraw()
             before = held_by(screen)
             with monkeypatch.context() as watched:
-                for method in ("append", "append_many", "events", "first", "retry"):
+                for method in ("append", "append_many", "events", "started", "retry"):
                     watched.setattr(Journal, method, refused)
                 watched.setattr(sitting.app, "bell", refused)
                 first, again = screen.draw(80, 24), screen.draw(80, 24)
