@@ -9,12 +9,11 @@ import contextlib
 import gc
 import sys
 import time
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from textual import events
 from textual.app import App
 from textual.worker import get_current_worker
 
@@ -84,8 +83,7 @@ class BenchApp(App[None]):
         self.first = HomeScreen(self)
         self.first.home.rows = first_rows(self.session.folders, self.session.index)
         self._turn_s = sys.getswitchinterval()
-        self._pressed: list[tuple[str, str | None]] = []
-        """Keys that are heard as soon as all is read."""
+        self._too_soon: list[Callable[[], object]] = []
         self.is_ready = False
         """Whether settings, documents and journal have been read."""
         self._reading = False
@@ -140,9 +138,9 @@ class BenchApp(App[None]):
         self.first.home.notices = notices
         self.first.home.loading = False
         self.fill_home()
-        pressed, self._pressed = self._pressed, []
-        for key, character in pressed:
-            self.post_message(events.Key(key, character))
+        too_soon, self._too_soon = self._too_soon, []
+        for hear in too_soon:
+            hear()
         sys.setswitchinterval(self._turn_s)
         self.set_interval(RETRY_S, self._try_again)
         self.run_worker(self._check_journal, thread=True, exit_on_error=False)
@@ -157,9 +155,9 @@ class BenchApp(App[None]):
         """Whether keys are what the maker has set, be it as they were kept."""
         return self.is_ready or self._kept is not None
 
-    def hear_later(self, key: str, character: str | None) -> None:
-        """Hear a key again as soon as all is read."""
-        self._pressed.append((key, character))
+    def hear_later(self, hear: Callable[[], object]) -> None:
+        """Call this as soon as all is read: to hear a key or a touch that came too soon."""
+        self._too_soon.append(hear)
 
     def named_keys(self, label: str) -> str:
         """The usual names of keys in a foot, 'UP DOWN', as the maker's own keys are named."""

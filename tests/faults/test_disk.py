@@ -256,6 +256,6 @@ def test_a_data_folder_removed_under_the_program_is_made_again(home: Path) -> No
         program.kill(signal.SIGKILL)
     assert soundly_made(home) == 32
     with Program(home) as program:
-        program.wait_for("PATTERNS")
+        program.wait_for("IN THE MAKING")
         for title in ("Silver Eaves", "Short One", "Cistern", "Downpipe"):
             assert title in program.screen.text.split("PATTERNS")[0]

@@ -77,6 +77,9 @@ class BoardScreen(Screen[None]):
 
     def on_click(self, event: events.Click) -> None:
         """Take a touch as the action of the zone that it hits."""
+        if not self.companion.is_ready:
+            self.companion.hear_later(lambda: self.on_click(event))
+            return
         action = self.board.canvas.action_at(event.x, event.y)
         if action is not None and self.app.screen is self:
             self.companion.heard()

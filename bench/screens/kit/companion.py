@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING, Protocol
 
 if TYPE_CHECKING:
@@ -41,8 +42,8 @@ class Companion(Protocol):
         """Whether keys are what the maker has set, be it as they were kept."""
         ...
 
-    def hear_later(self, key: str, character: str | None) -> None:
-        """Hear a key again as soon as `is_ready`."""
+    def hear_later(self, hear: Callable[[], object]) -> None:
+        """Call this as soon as `is_ready`: to hear a key or a touch that came too soon."""
 
     def watch_over(self, canvas: Canvas) -> Canvas:
         """Return a drawn screen with what is wrong with the journal written over it."""

@@ -106,7 +106,8 @@ class ListScreen(BoardScreen, inherit_bindings=False):
             return
         if not (self.companion.is_ready or self._moves(event.key)):
             event.stop()
-            self.companion.hear_later(event.key, event.character)
+            again = events.Key(event.key, event.character)
+            self.companion.hear_later(lambda: self.app.post_message(again))
             return
         self.companion.heard()
         if self.help:
