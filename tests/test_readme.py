@@ -230,3 +230,13 @@ def test_a_backup_can_be_put_in_the_journals_place(
             assert [e.uuid for e in again.events()] == [e.uuid for e in events]
             assert again.state(braid.piece).made == 5
     capsys.readouterr()
+
+
+def test_every_file_named_in_the_house_is_there() -> None:
+    """The table of rooms in DEVELOPERS.md names files that exist, each in its room."""
+    house = part(DEVELOPERS, "The house")
+    rows = re.findall(r"^\| ([a-z/]+) \| (.*) \|$", house, re.M)
+    named = [(room, name) for room, text in rows for name in re.findall(r"`([a-z_]+)`", text)]
+    assert len(named) > 100
+    rooms = Path(bench.__file__).parent
+    assert [name for name in named if not (rooms / name[0] / f"{name[1]}.py").is_file()] == []
