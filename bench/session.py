@@ -143,6 +143,22 @@ class Session:
         except JournalError as error:
             self._warn(str(error))
 
+    def take_over(self) -> bool:
+        """Where the sitting looks on: open the journal to write, if no other program holds it."""
+        from bench.journal.errors import JournalError
+        from bench.journal.store import Journal
+
+        try:
+            journal = Journal.open(
+                self.journal_path, write=True, clock=self.clock, even_unsaved=True
+            )
+        except JournalError:
+            return False
+        if self.journal is not None:
+            self.journal.close()
+        self.journal, self.looking_on = journal, ""
+        return True
+
     @contextmanager
     def reading(self) -> Iterator[Journal]:
         """Open the journal to read; a missing one reads as empty."""

@@ -1,4 +1,4 @@
-"""Who may open the page: a token for other machines, and the checks against foreign pages.
+"""Who may open the page: who knows the token, by a name of this machine, from the page itself.
 
 Every request passes here, the page's as well as the websocket's.
 """
@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import hmac
 import ipaddress
+import re
 import secrets
 from dataclasses import dataclass, field
 from typing import NoReturn
@@ -15,37 +16,52 @@ from aiohttp import hdrs, web
 from aiohttp.typedefs import Handler, Middleware
 
 COOKIE = "braid_bench"
+HOST = re.compile(r"(\[[0-9A-Fa-f:.]+\]|[0-9A-Za-z._-]+)(:[0-9]{1,5})?")
+"""What a browser sends as Host: a name or a number, perhaps with a port."""
+
+
+def _secret() -> str:
+    return secrets.token_urlsafe(24)
 
 
 @dataclass(frozen=True)
 class Guard:
     """Lets in whoever knows the token, under a name that is really this machine's.
 
-    token: what the address must carry at the first visit; None for this machine alone. Later
-    visits are known by a cookie, so that the token does not stay in the address bar.
+    token: what the address must carry at the first visit. Later visits are known by a cookie, so
+    that the token does not stay in the address bar.
     """
 
     address: str
-    token: str | None = None
-    _pass: str = field(default_factory=lambda: secrets.token_urlsafe(32))
+    token: str = field(default_factory=_secret)
+    _pass: str = field(default_factory=_secret)
 
     def middleware(self) -> Middleware:
         """Return the check as aiohttp takes it."""
 
         @web.middleware
         async def checked(request: web.Request, handler: Handler) -> web.StreamResponse:
-            if not self.knows_host(request.host):
-                raise web.HTTPForbidden(text="This bench is not known by that name.\n")
-            if request.path == "/ws" and not self.is_own_page(request):
-                raise web.HTTPForbidden(text="Only the bench's own page may talk to it.\n")
-            if self.token is not None and not same(request.cookies.get(COOKIE), self._pass):
-                self._first_visit(request)
-            response = await handler(request)
+            try:
+                self._check(request)
+                response = await handler(request)
+            except web.HTTPException as refusal:
+                refusal.headers.update(headers(""))
+                raise
             if not response.prepared:
                 response.headers.update(headers(request.host))
             return response
 
         return checked
+
+    def _check(self, request: web.Request) -> None:
+        """Raise what answers a request that is not to be let in, or a first visit."""
+        if not self.knows_host(request.host):
+            raise web.HTTPForbidden(text="This bench is not known by that name.\n")
+        if request.path == "/ws" and not self.is_own_page(request):
+            raise web.HTTPForbidden(text="Only the bench's own page may talk to it.\n")
+        known = same(request.cookies.get(_cookie(request)), self._pass)
+        if not known or "token" in request.query:
+            self._first_visit(request)
 
     def _first_visit(self, request: web.Request) -> NoReturn:
         if request.path != "/" or not same(request.query.get("token"), self.token):
@@ -54,8 +70,7 @@ class Guard:
                 " terminal where it was started.\n"
             )
         inside = web.HTTPSeeOther("/")
-        inside.set_cookie(COOKIE, self._pass, httponly=True, samesite="Strict", path="/")
-        inside.headers.update(headers(request.host))
+        inside.set_cookie(_cookie(request), self._pass, httponly=True, samesite="Strict", path="/")
         raise inside
 
     def knows_host(self, host: str) -> bool:
@@ -65,6 +80,8 @@ class Guard:
         number: so numbers, localhost and the address that was asked for are taken, and other
         names are not.
         """
+        if not HOST.fullmatch(host):
+            return False
         name = host_name(host)
         if name in {"localhost", self.address.lower()}:
             return True
@@ -81,11 +98,20 @@ class Guard:
         return origin in {f"http://{request.host}", f"https://{request.host}"}
 
 
-def same(given: str | None, wanted: str | None) -> bool:
-    """Compare two secrets in a time that tells nothing of where they differ."""
-    if given is None or wanted is None:
+def _cookie(request: web.Request) -> str:
+    """The cookie's name, of this port's own: browsers keep no cookies apart by port."""
+    at = None if request.transport is None else request.transport.get_extra_info("sockname")
+    return f"{COOKIE}_{at[1]}" if at else COOKIE
+
+
+def same(given: str | None, wanted: str) -> bool:
+    """Compare two secrets in a time that tells nothing of where they differ.
+
+    What came in may be any bytes at all, which a string holds as lone surrogates.
+    """
+    if given is None:
         return False
-    return hmac.compare_digest(given.encode(), wanted.encode())
+    return hmac.compare_digest(given.encode("utf-8", "surrogatepass"), wanted.encode())
 
 
 def host_name(host: str) -> str:
@@ -106,11 +132,15 @@ def is_own_machine(address: str) -> bool:
 
 
 def headers(host: str) -> dict[str, str]:
-    """What every answer says: nothing is loaded from anywhere else, shown elsewhere or kept."""
+    """What every answer says: nothing is loaded from anywhere else, shown elsewhere or kept.
+
+    host: where the page's websocket may lead; with none, the answer is no page and has no socket.
+    """
+    sockets = f" ws://{host} wss://{host}" if host else ""
     return {
         "Content-Security-Policy": (
             "default-src 'none'; script-src 'self'; style-src 'self' 'unsafe-inline';"
-            f" img-src 'self' data:; font-src 'self'; connect-src 'self' ws://{host} wss://{host};"
+            f" img-src 'self' data:; font-src 'self'; connect-src 'self'{sockets};"
             " base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
         ),
         "Referrer-Policy": "no-referrer",

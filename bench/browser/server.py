@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import asyncio
 import contextlib
-import secrets
-import shlex
 import signal
 import sys
 from collections.abc import Callable
@@ -14,31 +12,30 @@ from pathlib import Path
 
 from aiohttp import web
 from aiohttp.typedefs import Handler
-from textual_serve.server import Server
 
+from bench.browser.door import Door
 from bench.browser.guard import Guard, is_own_machine
+from bench.browser.pages import Pages
 
 PAGE = {"/": "page.html", "/page.js": "page.js", "/page.css": "page.css"}
 KINDS = {"html": "text/html", "js": "text/javascript", "css": "text/css"}
-LETS_GO_S = 5.0
+ENDS_S = 1.2
+"""So long the programs of all pages may take to end when the server does."""
 
 
-def program(home: Path | None) -> str:
+def program(home: Path | None) -> list[str]:
     """The command that runs the app for one page."""
     words = [sys.executable, "-m", "bench"]
-    if home is not None:
-        words += ["--home", str(home.absolute())]
-    return shlex.join(words)
+    return words if home is None else [*words, "--home", str(home.absolute())]
 
 
-def make_site(guard: Guard, command: str) -> web.Application:
+def make_site(guard: Guard, pages: Pages, door: Door) -> web.Application:
     """Return the pages: the bench's own, what they need, and the websocket of the app."""
-    server = Server(command, title="braid-bench")
-    site = web.Application(middlewares=[guard.middleware()])
+    site = web.Application(middlewares=[door.middleware(), guard.middleware()])
     for path, name in PAGE.items():
         site.router.add_get(path, _sent(name))
-    site.router.add_get("/ws", server.handle_websocket)
-    site.router.add_static("/static", server.statics_path)
+    site.router.add_get("/ws", pages.open)
+    site.router.add_static("/static", str(files("textual_serve") / "static"))
     return site
 
 
@@ -57,36 +54,45 @@ async def serve(home: Path | None, address: str, port: int, say: Callable[[str],
 
     Raises OSError if the port cannot be had.
     """
-    alone = is_own_machine(address)
-    guard = Guard(address, None if alone else secrets.token_urlsafe(24))
-    site = make_site(guard, program(home))
-    runner = web.AppRunner(site, access_log=None, shutdown_timeout=LETS_GO_S)
+    guard, pages, door = Guard(address), Pages(program(home)), Door()
+    runner = web.AppRunner(
+        make_site(guard, pages, door),
+        access_log=None,
+        shutdown_timeout=0.2,
+        handler_cancellation=True,
+    )
     await runner.setup()
+    assert runner.server is not None
     try:
-        await web.TCPSite(runner, address, port).start()
-        for line in greeting(guard, runner.addresses[0][1]):
+        loop = asyncio.get_running_loop()
+        listening = await loop.create_server(door.entrance(runner.server), address, port)
+        for line in greeting(guard, listening.sockets[0].getsockname()[1]):
             say(line)
         await _until_ended()
+        listening.close()
+        await pages.end(ENDS_S)
     finally:
         await runner.cleanup()
 
 
 def greeting(guard: Guard, port: int) -> list[str]:
     """What is said when it is open; the only place where the token is shown."""
-    if guard.token is None:
-        host = f"[{guard.address}]" if ":" in guard.address else guard.address
-        return [
-            f"The bench is open at http://{host}:{port}/ on this machine alone. Ctrl+C closes it.",
-        ]
     everywhere = guard.address in {"0.0.0.0", "::"}
     host = "THIS-MACHINE" if everywhere else guard.address
     host = f"[{host}]" if ":" in host else host
-    return [
-        f"The bench is open at http://{host}:{port}/?token={guard.token}",
-        *(["Put this machine's number in the network for THIS-MACHINE."] if everywhere else []),
-        "Whoever has this address can use the bench, and on its way it can be read by others in"
-        " the network: use it at home only. Ctrl+C closes it.",
-    ]
+    lines = [f"The bench is open at http://{host}:{port}/?token={guard.token}"]
+    if everywhere:
+        lines.append("Put this machine's number in the network for THIS-MACHINE.")
+    if is_own_machine(guard.address):
+        lines.append(
+            "It is open to this machine alone, and to whoever has this address. Ctrl+C closes it."
+        )
+    else:
+        lines.append(
+            "Whoever has this address can use the bench, and on its way it can be read by others in"
+            " the network: use it at home only. Ctrl+C closes it."
+        )
+    return lines
 
 
 async def _until_ended() -> None:

@@ -23,7 +23,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--address",
         default="127.0.0.1",
-        help="listen here; other than this machine alone (the default) it asks for a token",
+        help="listen here; by default for this machine alone",
     )
     parser.add_argument("--port", type=_port, default=8710, help="by default 8710; 0 takes any")
 

@@ -12,6 +12,11 @@ from bench.journal.events import Event
 from bench.journal.transfer import to_line
 
 
+def folders_for(home: Path) -> list[Path]:
+    """The folders that are tried, in their order: the data folder, the user's, the temporary."""
+    return [home, Path.home(), Path(tempfile.gettempdir())]
+
+
 def keep(events: Iterable[Event], folders: Iterable[Path]) -> Path | None:
     """Write events as JSON lines into a new file in the first folder that takes it.
 

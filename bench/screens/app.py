@@ -33,6 +33,8 @@ from bench.screens.lists.home_screen import HomeScreen
 from bench.session import Session
 
 if TYPE_CHECKING:
+    from textual.driver import Driver
+
     from bench.documents.library import Library
     from bench.documents.settings import Settings
     from bench.journal.clock import Clock
@@ -50,6 +52,7 @@ BESIDE_KEYS = ("bench.screens.lists.card_facts", "bench.journal.store")
 """Modules that are loaded while keys are heard already."""
 SHORT_TURN_S = 0.0002
 """How long other threads keep a key waiting, each time, while all is read."""
+TAKEN_OVER = "The other braid-bench has gone: this one writes to the journal from now on."
 UNREAD = "Your times could not be worked out. They are tried again when you come back to the list."
 
 
@@ -88,6 +91,15 @@ class BenchApp(App[None]):
         """Whether settings, documents and journal have been read."""
         self._reading = False
 
+    def get_driver_class(self) -> type[Driver]:
+        """What Textual reads and writes by: its own, and for a page one that is within bounds."""
+        usual = super().get_driver_class()
+        if usual.__name__ != "WebDriver":
+            return usual
+        from bench.screens.page_driver import PageDriver
+
+        return PageDriver
+
     def get_default_screen(self) -> HomeScreen:
         """The list, which lies below every other screen."""
         return self.first
@@ -115,19 +127,16 @@ class BenchApp(App[None]):
         """Open the journal, and go on with what was read; say what is wrong with any of it."""
         from bench.screens.bench.speaker import Speaker
         from bench.screens.kit.list_screen import keymap
-        from bench.screens.signals import be_ready
-        from bench.timing.pace_service import LivePace
+        from bench.screens.signals import Endings
 
         session = self.session
         self.clock, self.library = session.clock, session.library
         self.settings, self.keys = session.settings, keys
         # A page that is loaded anew finds its program of before still closing.
         session.hold_journal(wait_s=2.0 if self.is_web else 0.0)
-        self.journal, self.looking_on = session.journal, session.looking_on
-        self.pace = LivePace(self.journal, self.clock, self.library, keep=not self.looking_on)
-        self.guard = Watch(self.journal)
+        self._hold(session)
         if not self.is_headless:
-            be_ready(lambda status: self.exit(return_code=status), self._let_go)
+            Endings(self, self._let_go, lambda: self.guard.keep_aside()).be_ready()
         notices = list(session.warnings)
         wanted = self.settings.theme or "dark"
         if not self._take_theme(wanted):
@@ -179,8 +188,40 @@ class BenchApp(App[None]):
         return self.guard.draw_over(canvas)
 
     def _try_again(self) -> None:
-        if self.guard.try_again():
+        if self.looking_on:
+            self._try_to_write()
+        elif self.guard.try_again():
             self._redraw()
+
+    def _try_to_write(self) -> None:
+        """Take the journal over once nobody else writes to it, and say so.
+
+        Only on the list and at a piece: what other pages show was read before.
+        """
+        from bench.screens.bench.screen import BenchScreen
+
+        here, home, looked_on = self.screen, self.first.home, self.looking_on
+        if self._reading or not isinstance(here, HomeScreen | BenchScreen):
+            return
+        if not self.session.take_over():
+            return
+        self._hold(self.session)
+        home.notices = [notice for notice in home.notices if notice != looked_on]
+        home.notices += [] if self.journal is None else self.journal.reports
+        self.guard.tell(TAKEN_OVER)
+        if isinstance(here, BenchScreen):
+            self.pop_screen()
+            self.take_up(here.braid.piece)
+        else:
+            self.fill_home()
+
+    def _hold(self, session: Session) -> None:
+        """Go by the journal that the session holds now."""
+        from bench.timing.pace_service import LivePace
+
+        self.journal, self.looking_on = session.journal, session.looking_on
+        self.pace = LivePace(self.journal, session.clock, self.library, keep=not self.looking_on)
+        self.guard = Watch(self.journal)
 
     def _redraw(self) -> None:
         if isinstance(self.screen, BoardScreen):
@@ -388,8 +429,6 @@ class BenchApp(App[None]):
         self._let_go()
 
     def _let_go(self) -> None:
-        import tempfile
-
         from bench.journal.errors import JournalError
         from bench.screens.lists.home_entries import list_rows
 
@@ -399,8 +438,7 @@ class BenchApp(App[None]):
         if not (self.looking_on or self.guard.waiting):
             with contextlib.suppress(JournalError):
                 rows = list_rows(self.session)
-        folders = [self.session.home, Path.home(), Path(tempfile.gettempdir())]
-        self.last_words = self.guard.close(folders) or self.last_words
+        self.last_words = self.guard.close() or self.last_words
         if rows and not journal_files(self.session.journal_path)[1].exists():
             keep_pieces(self.session.index, rows, self.session.journal_path)
         self.session.index.save()

@@ -6,8 +6,7 @@ Nothing is imported before the first paint but the standard library.
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Sequence
-from pathlib import Path
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from bench.screens.kit.canvas import Canvas, wrap
@@ -110,10 +109,10 @@ class Watch:
         except JournalError as error:
             self.tell(str(error))
 
-    def close(self, folders: Sequence[Path]) -> str:
+    def close(self) -> str:
         """Let the journal go, once; return what is left to tell.
 
-        What cannot be saved even now is kept in a file in the first of the folders that takes it.
+        What cannot be saved even now is kept in a file.
         """
         journal = self.journal
         if journal is None:
@@ -122,15 +121,23 @@ class Watch:
         journal.close()
         if not journal.pending:
             return ""
-        from bench.journal.rescue import keep
+        from bench.journal.rescue import folders_for, keep
 
-        file = keep(journal.pending, folders)
+        file = keep(journal.pending, folders_for(journal.folder))
         if file is None:
             return f"{many} could not be saved anywhere: {journal.trouble}."
         return (
             f"{many} could not be saved in the journal ({journal.trouble}) and lie in {file};"
             f" once the journal can be written, take them in with: braid-bench import {file}"
         )
+
+    def keep_aside(self) -> None:
+        """Keep what is not saved in a file, from another thread than the one that may hang."""
+        from bench.journal.rescue import folders_for, keep
+
+        journal = self.journal
+        if journal is not None and journal.pending:
+            keep(tuple(journal.pending), folders_for(journal.folder))
 
     def draw_over(self, canvas: Canvas) -> Canvas:
         """Return a drawn screen with what cannot wait written over it."""

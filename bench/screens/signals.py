@@ -4,42 +4,80 @@ from __future__ import annotations
 
 import asyncio
 import os
+import select
 import signal
+import sys
 import threading
+import time
 from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from textual.app import App
 
 GRACE_S = 10.0
-"""Left to end in good order; a program that hangs by then ends all the same."""
+"""Left to end in good order when asked to; a program that hangs by then ends all the same."""
+GONE_S = 3.5
+"""Left to end where the terminal is gone."""
+KEEP_S = 0.8
+"""A program that hangs so long after the terminal went has kept for it what is not saved."""
 
 
-def be_ready(leave: Callable[[int], object], save: Callable[[], object]) -> None:
-    """From now on, end in good order when a signal asks for it (where there are signals).
+class Endings:
+    """Ends the app in good order when a signal asks for it, or when its terminal is gone.
 
-    Asked to end (SIGTERM), the program leaves as by its own key, with the status that `leave` is
-    given. Where the terminal is gone (SIGHUP) nothing can be shown or given back any more: what
-    must be kept is kept by `save`, and the program ends at once.
+    Asked to end (SIGTERM), the app leaves as by its own key. Where the terminal is gone (SIGHUP;
+    or, where that is ignored, an input that has hung up) nothing can be shown or given back any
+    more: `let_go` keeps what must be kept, and the app ends at once. `keep_aside` does that from
+    another thread, beside an app that hangs.
     """
-    if os.name != "posix":
-        return
-    loop = asyncio.get_running_loop()
 
-    def heard(which: int, _: object) -> None:
+    def __init__(
+        self, app: App[None], let_go: Callable[[], object], keep_aside: Callable[[], object]
+    ) -> None:
+        self._app, self._let_go, self._keep_aside = app, let_go, keep_aside
+        self._loop = asyncio.get_running_loop()
+
+    def be_ready(self) -> None:
+        """Watch from now on, where there are signals."""
+        if os.name != "posix":
+            return
+        for which in (signal.SIGTERM, signal.SIGHUP):
+            if signal.getsignal(which) is not signal.SIG_IGN:
+                signal.signal(which, self._heard)
+        threading.Thread(target=self._watch, name="terminal-gone", daemon=True).start()
+
+    def _heard(self, which: int, _: object) -> None:
         # Never in the middle of a write: what is to be done waits for the loop.
-        last = threading.Timer(GRACE_S, os._exit, [128 + which])
-        last.daemon = True
-        last.start()
-        loop.call_soon_threadsafe(end, which)
+        grace_s = GRACE_S if which == signal.SIGTERM else GONE_S
+        threading.Thread(target=self._see_to_it, args=(which, grace_s), daemon=True).start()
+        self._loop.call_soon_threadsafe(self._end, which)
 
-    def end(which: int) -> None:
+    def _watch(self) -> None:
+        """Wait until the input has hung up: a window closed, a page or its server gone."""
+        watch = select.poll()
+        watch.register(sys.__stdin__ or 0, 0)  # hanging up is told unasked
+        watch.poll()
+        reading = getattr(self._app._driver, "exit_event", None)
+        if reading is not None:
+            reading.set()  # of an input that has hung up there is no end
+        self._loop.call_soon_threadsafe(self._end, signal.SIGHUP)
+        self._see_to_it(signal.SIGHUP, GONE_S)
+
+    def _see_to_it(self, which: int, grace_s: float) -> None:
+        """End the program from another thread if it does not by itself."""
+        keep_s = grace_s - GONE_S + KEEP_S
+        time.sleep(keep_s)
+        self._keep_aside()
+        time.sleep(grace_s - keep_s)
+        os._exit(128 + which)
+
+    def _end(self, which: int) -> None:
         if which == signal.SIGTERM:
-            leave(128 + which)
+            self._app.exit(return_code=128 + which)
             return
         try:
-            save()
+            self._let_go()
         finally:
             signal.signal(which, signal.SIG_DFL)
             os.kill(os.getpid(), which)
-
-    for which in (signal.SIGTERM, signal.SIGHUP):
-        if signal.getsignal(which) is not signal.SIG_IGN:
-            signal.signal(which, heard)

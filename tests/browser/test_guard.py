@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import asyncio
 import builtins
 from collections.abc import Mapping, Sequence
 from types import ModuleType
@@ -7,7 +8,9 @@ from types import ModuleType
 import pytest
 from aiohttp.test_utils import TestClient, TestServer, make_mocked_request
 
+from bench.browser.door import Door
 from bench.browser.guard import COOKIE, Guard, is_own_machine, same
+from bench.browser.pages import Pages
 from bench.browser.server import greeting, make_site, program
 from bench.cli import main
 
@@ -16,18 +19,19 @@ TOKEN = "t0ken"
 
 def client(guard: Guard) -> TestClient:  # type: ignore[type-arg]
     """A client of the pages behind a guard; the app is never started by these tests."""
-    return TestClient(TestServer(make_site(guard, "false")))
+    return TestClient(TestServer(make_site(guard, Pages(["false"]), Door())))
 
 
+@pytest.mark.parametrize("address", ["0.0.0.0", "127.0.0.1"])
 @pytest.mark.parametrize("path", ["/", "/page.js", "/ws", "/static/js/textual.js", "/nothing"])
-async def test_nothing_is_given_without_the_token(path: str) -> None:
-    """In the network every path, page and websocket alike, is refused without the token."""
-    async with client(Guard("0.0.0.0", TOKEN)) as visitor:
+async def test_nothing_is_given_without_the_token(path: str, address: str) -> None:
+    """Every path, page and websocket alike, is refused without the token, here as elsewhere."""
+    async with client(Guard(address, TOKEN)) as visitor:
         for query in ({}, {"token": ""}, {"token": TOKEN + "x"}, {"token": "wrong"}):
             origin = {"Origin": str(visitor.make_url("/")).rstrip("/")}
             async with visitor.get(path, params=query, headers=origin) as answer:
                 assert answer.status == 403
-                assert COOKIE not in answer.cookies
+                assert not answer.cookies
 
 
 async def test_the_token_is_asked_for_once() -> None:
@@ -38,18 +42,22 @@ async def test_the_token_is_asked_for_once() -> None:
     async with client(Guard("0.0.0.0", TOKEN)) as visitor:
         first = await visitor.get("/", params={"token": TOKEN}, allow_redirects=False)
         assert (first.status, first.headers["Location"]) == (303, "/")
-        cookie = first.cookies[COOKIE]
+        (cookie,) = first.cookies.values()
+        assert cookie.key == f"{COOKIE}_{visitor.port}"
         assert cookie["httponly"]
         assert cookie["samesite"] == "Strict"
         assert TOKEN not in cookie.value
         page = await visitor.get("/")
         assert page.status == 200
         assert "textual-terminal" in await page.text()
+        again = await visitor.get("/", params={"token": TOKEN}, allow_redirects=False)
+        assert again.status == 303
 
 
 async def test_the_page_names_no_other_host() -> None:
     """No file of the page names a place outside, and its policy forbids the browser to go there."""
-    async with client(Guard("127.0.0.1")) as visitor:
+    async with client(Guard("127.0.0.1", TOKEN)) as visitor:
+        await visitor.get("/", params={"token": TOKEN})
         for path in ("/", "/page.css", "/page.js"):
             answer = await visitor.get(path)
             assert answer.status == 200
@@ -72,6 +80,12 @@ async def test_the_page_names_no_other_host() -> None:
         ("0.0.0.0", "rebound.example:8710", False),
         ("stairs.local", "STAIRS.local:8710", True),
         ("stairs.local", "", False),
+        ("127.0.0.1", "127.0.0.1:8710; script-src *", False),
+        ("127.0.0.1", "127.0.0.1:", False),
+        ("127.0.0.1", "[::1", False),
+        ("127.0.0.1", "[]:8710", False),
+        ("127.0.0.1", "localhost:871000", False),
+        ("stairs.local", "stäirs.local", False),
     ],
 )
 def test_other_names_are_not_taken(address: str, host: str, *, taken: bool) -> None:
@@ -103,8 +117,35 @@ async def test_a_foreign_page_gets_no_websocket() -> None:
             assert answer.status == 403
 
 
-def test_who_is_asked_for_a_token() -> None:
-    """Only an address that no other machine can reach goes without a token."""
+@pytest.mark.parametrize(
+    "odd",
+    [
+        b"Host: 127.0.0.1:8710; script-src *\r\n",
+        b"Host: [::1\r\n",
+        b"Host: \xff\xfe\r\n",
+        b"Host: rebound.example\r\n",
+        b"Host:\r\n",
+        b"Host: localhost\r\nCookie: braid_bench=\xff\xfe\xc3\x28\r\n",
+        "Host: localhost\r\nCookie: braid_bench_{port}=größe\r\n".encode(),
+        b"Host: localhost\r\nCookie: \xe2\x82=\xac; ;;=\r\n",
+    ],
+)
+async def test_odd_headers_are_refused_in_order(odd: bytes) -> None:
+    """Whatever bytes stand as Host or cookie, the answer is a refusal with the policy."""
+    async with client(Guard("127.0.0.1", TOKEN)) as visitor:
+        line = odd.replace(b"{port}", str(visitor.port).encode())
+        reader, writer = await asyncio.open_connection("127.0.0.1", visitor.port)
+        writer.write(b"GET / HTTP/1.1\r\n" + line + b"Connection: close\r\n\r\n")
+        head = (await asyncio.wait_for(reader.readuntil(b"\r\n\r\n"), 5)).decode()
+        writer.close()
+        assert head.startswith("HTTP/1.1 403 ")
+        policy = next(line for line in head.split("\r\n") if line.startswith("Content-Security"))
+        assert "default-src 'none'" in policy
+        assert "*" not in policy
+
+
+def test_which_addresses_are_this_machine_alone() -> None:
+    """Only an address that no other machine can reach is said to be open to this one alone."""
     assert [is_own_machine(a) for a in ("127.0.0.1", "127.8.0.1", "::1", "localhost")] == [True] * 4
     assert not any(map(is_own_machine, ("0.0.0.0", "::", "192.168.1.7", "stairs.local", "")))
 
@@ -112,24 +153,23 @@ def test_who_is_asked_for_a_token() -> None:
 def test_secrets_are_compared_whole() -> None:
     """Nothing counts as the token but the token, whatever letters come in."""
     assert same(TOKEN, TOKEN)
-    assert not any(same(given, TOKEN) for given in (None, "", "t", TOKEN + "x", "tökén"))
-    assert not same(None, None)
+    assert not any(same(given, TOKEN) for given in (None, "", "t", TOKEN + "x", "tökén", "\udcff"))
 
 
-def test_the_greeting_shows_the_token_once() -> None:
-    """The token stands in the address to open, once, and only when there is one."""
-    lines = "\n".join(greeting(Guard("0.0.0.0", TOKEN), 8710))
-    assert lines.count(TOKEN) == 1
-    assert f":8710/?token={TOKEN}" in lines
-    alone = greeting(Guard("127.0.0.1"), 8710)
-    assert alone == [
-        "The bench is open at http://127.0.0.1:8710/ on this machine alone. Ctrl+C closes it."
-    ]
+@pytest.mark.parametrize("address", ["0.0.0.0", "127.0.0.1"])
+def test_the_greeting_shows_the_token_once(address: str) -> None:
+    """The token stands once in the address to open, which holds all that must be known."""
+    guard = Guard(address)
+    lines = "\n".join(greeting(guard, 8710))
+    assert lines.count(guard.token) == 1
+    assert f":8710/?token={guard.token}" in lines
+    assert ("this machine alone" in lines) is (address == "127.0.0.1")
+    assert guard.token != Guard(address).token
 
 
 def test_the_program_of_a_page() -> None:
     """A page runs this very program; without --home on the usual data folder."""
-    assert program(None).endswith(" -m bench")
+    assert program(None)[1:] == ["-m", "bench"]
 
 
 def test_without_the_optional_part_one_sentence_says_what_to_do(

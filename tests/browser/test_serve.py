@@ -1,10 +1,6 @@
 from __future__ import annotations
 
-import asyncio
 import os
-import sys
-from collections.abc import AsyncIterator
-from contextlib import asynccontextmanager
 from pathlib import Path
 
 import pytest
@@ -13,26 +9,11 @@ from bench.journal.store import Journal
 from bench.making.braid import unfinished
 
 from .chromium import BROWSER, chromium, touched
+from .visitors import served
 
 pytestmark = pytest.mark.skipif(
     BROWSER is None, reason="no Chromium on this machine: the page cannot be touched"
 )
-
-
-@asynccontextmanager
-async def served(home: Path) -> AsyncIterator[str]:
-    """Run `braid-bench serve` on a home folder; gives its address."""
-    process = await asyncio.create_subprocess_exec(
-        sys.executable, "-m", "bench", "--home", str(home), "serve", "--port", "0",
-        stdout=asyncio.subprocess.PIPE,
-    )  # fmt: skip
-    assert process.stdout is not None
-    try:
-        line = (await asyncio.wait_for(process.stdout.readline(), 20)).decode()
-        yield next(word for word in line.split() if word.startswith("http"))
-    finally:
-        process.terminate()
-        assert await asyncio.wait_for(process.wait(), 20) == 0
 
 
 def crosses(home: Path) -> list[int]:
@@ -51,8 +32,8 @@ async def test_a_piece_is_begun_and_ten_crosses_are_made_by_touch(tmp_path: Path
     home.mkdir()
     (home / "settings.toml").write_text("format = 1\n[press]\nguard_s = 0.0\n")
     pictures = os.environ.get("BRAID_BENCH_PICTURES")
-    async with served(home) as address, chromium() as browser:
-        tab = await touched(browser, address, 768, 1024)
+    async with served(home) as serving, chromium() as browser:
+        tab = await touched(browser, serving.address, 768, 1024)
         await tab.wait_for("Gutter Pearl")
         assert tab.screen is not None
         assert tab.screen.width >= 60
@@ -79,9 +60,9 @@ async def test_a_piece_is_begun_and_ten_crosses_are_made_by_touch(tmp_path: Path
         await tab.page.reload()
         await tab.wait_for("10 crosses made")
         assert "Another braid-bench" not in tab.screen_text
-        second = await touched(browser, address, 768, 1024)
+        second = await touched(browser, serving.address, 768, 1024)
         await second.wait_for("Another braid-bench writes")
         assert crosses(home) == [10]
-        assert tab.hosts == {address.split("/")[2]}
+        assert tab.hosts == {serving.address.split("/")[2]}
         assert tab.complaints == []
     assert crosses(home) == [10]

@@ -16,7 +16,7 @@ import pytest
 
 from bench.journal.store import Journal
 from tests.support.homes import furnished
-from tests.support.terminal import Program
+from tests.support.terminal import LAUNCH, Program
 
 NO_LIMIT = resource.RLIM_INFINITY
 NOBODY_ABOVE = ("setpriv", "--bounding-set=-dac_override,-dac_read_search")
@@ -29,9 +29,9 @@ def home(tmp_path: Path) -> Path:
     return furnished(tmp_path)
 
 
-def open_piece(home: Path, *, before: Sequence[str] = ()) -> Program:
+def open_piece(home: Path, *, before: Sequence[str] = (), launch: str = LAUNCH) -> Program:
     """Open the program on the piece of Silver Eaves, which has thirty crosses made."""
-    program = Program(home, before=before)
+    program = Program(home, before=before, launch=launch)
     try:
         program.wait_for("PATTERNS")
         program.type(b"\x1b[H\r")
@@ -259,3 +259,41 @@ def test_a_data_folder_removed_under_the_program_is_made_again(home: Path) -> No
         program.wait_for("IN THE MAKING")
         for title in ("Silver Eaves", "Short One", "Cistern", "Downpipe"):
             assert title in program.screen.text.split("PATTERNS")[0]
+
+
+DEAF = (
+    "import signal, time; signal.signal(signal.SIGHUP, signal.SIG_IGN);"
+    " signal.signal(signal.SIGUSR1, lambda *_: time.sleep(60)); "
+) + LAUNCH
+"""Starts a program that ignores the hang-up signal, and hangs at another one."""
+
+
+def cpu_s(pid: int) -> float:
+    """How much time a process has worked so far, in seconds (Linux)."""
+    fields = Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()
+    return (int(fields[11]) + int(fields[12])) / os.sysconf("SC_CLK_TCK")
+
+
+@pytest.mark.parametrize("hangs", [False, True])
+def test_a_terminal_that_is_gone_ends_a_program_that_ignores_it(
+    home: Path, rescue: Path, *, hangs: bool
+) -> None:
+    """Where the hang-up signal is ignored the program sees itself that its terminal is gone.
+
+    It ends within five seconds, burns no time in them, and keeps what is not saved; so does one
+    that hangs.
+    """
+    before = resource.getrusage(resource.RUSAGE_CHILDREN)
+    with open_piece(home, launch=DEAF) as program:
+        resource.prlimit(program.pid, resource.RLIMIT_FSIZE, (10_000, NO_LIMIT))
+        braid_on_unsaved(program, home)
+        used_s = cpu_s(program.pid)
+        if hangs:
+            program.send(signal.SIGUSR1)
+            time.sleep(0.3)
+        program.hang_up()
+        assert program.ended(5.0) is not None
+    after = resource.getrusage(resource.RUSAGE_CHILDREN)
+    in_all_s = after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
+    assert in_all_s - used_s < 1.0
+    take_in_three(home, rescue)

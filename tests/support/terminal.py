@@ -18,7 +18,7 @@ from typing import Self
 
 import pyte
 
-_LAUNCH = (
+LAUNCH = (
     "import sys; from pathlib import Path; from bench.screens.app import run;"
     " sys.exit(run(Path(sys.argv[1])))"
 )
@@ -57,7 +57,7 @@ class Program:
         height: int = 24,
         *,
         before: Sequence[str] = (),
-        launch: str = _LAUNCH,
+        launch: str = LAUNCH,
         **env: str,
     ) -> None:
         self.screen = Screen(width, height)
