@@ -36,3 +36,8 @@ def answered(
         done = key == "enter" and int(typed) <= most
         return (int(typed) if done else False), typed
     return (int(sign) if sign in DIGITS and int(sign) <= most else False), typed
+
+
+def most_of(look: Look, strands: int) -> int:
+    """The highest number that answers a look."""
+    return strands - 1 if look.kind == "glance" else MOST_COUNTED

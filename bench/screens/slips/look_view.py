@@ -7,6 +7,7 @@ from bench.screens.kit.canvas import Canvas, wrap
 from bench.screens.kit.page import caution, paragraph
 from bench.screens.kit.rim import draw_spot
 from bench.screens.kit.view import View
+from bench.screens.slips.answers import most_of
 from bench.screens.slips.parts import (
     RIM,
     bead_keys,
@@ -65,7 +66,7 @@ def _signs(talk: SlipTalk, look: Look) -> str:
     if look.kind == "braid":
         return keys_to(talk.options)
     if look.kind == "glance":
-        return f"0-{talk.most(look)}"
+        return f"0-{most_of(look, talk.plan.strands)}"
     return "0-9 T M" if look.kind == "left" else "letters" if look.kind == "next3" else "letter"
 
 
@@ -99,6 +100,7 @@ def _said(canvas: Canvas, talk: SlipTalk, y: int, view: View) -> int:
 
 
 def _answer_keys(canvas: Canvas, talk: SlipTalk, look: Look, y: int, view: View) -> int:
+    most = most_of(look, talk.plan.strands)
     if look.kind == "next":
         return bead_keys(canvas, talk, y, view)
     if look.kind == "next3":
@@ -108,15 +110,25 @@ def _answer_keys(canvas: Canvas, talk: SlipTalk, look: Look, y: int, view: View)
     rows: list[tuple[str, str]]
     if look.kind == "braid":
         rows = [("1", "a gap"), ("2", "a bead stands proud"), ("3", "nothing")]
-    elif look.kind == "glance" and talk.most(look) > 9:
-        rows = [(talk.typed or "0", f"type the number, 0 to {talk.most(look)}, then ENTER")]
+    elif look.kind == "glance" and most > 9:
+        rows = [
+            (
+                talk.typed or "0",
+                f"type the number, 0 to {most}, then ENTER",
+            )
+        ]
     elif look.kind == "glance":
         planned = sum(
             beads[:1] == look.bead
             for place, beads in talk.scene.ahead.items()
             if place != look.place
         )
-        rows = [(f"0 … {talk.most(look)}", f"so many; by the plan it would be {planned}")]
+        rows = [
+            (
+                f"0 … {most}",
+                f"so many; by the plan it would be {planned}",
+            )
+        ]
     else:
         rows = [("0 … 9", "so many"), ("T", "ten"), ("M", "more than ten")]
     for key, what in rows:

@@ -14,7 +14,8 @@ from bench.screens.slips.parts import (
     foot,
     pointer,
 )
-from bench.screens.slips.talk import PLACE_KEYS, Choice, SlipTalk
+from bench.screens.slips.report_choices import Choice, carried_places
+from bench.screens.slips.talk import PLACE_KEYS, SlipTalk
 
 
 def draw_report(canvas: Canvas, talk: SlipTalk, view: View) -> None:
@@ -64,7 +65,7 @@ def _choice(talk: SlipTalk, what: Choice) -> list[str]:
     last = talk.braid.last_step
     return {
         "elsewhere": [
-            "on another strand" if talk.carried else "on one of the strands",
+            "on another strand" if carried_places(talk.braid) else "on one of the strands",
             "it is asked which one",
         ],
         "gap": ["the braid has a gap", "a bead is missing on one strand's line"],

@@ -9,24 +9,22 @@ from typing import Literal
 from bench.documents.key_names import DIGITS
 from bench.making.braid import Braid
 from bench.making.mending import carry_out
-from bench.screens.slips.answers import BRAID_SAYS, Bead, answered
+from bench.screens.slips.answers import BRAID_SAYS, Bead, answered, most_of
 from bench.screens.slips.case import Case, Statement
+from bench.screens.slips.report_choices import Choice, choices_of
 from bench.slips.likeness import FOREIGN
 from bench.slips.looks import Answer, Look
 from bench.slips.maker import Maker
 from bench.slips.mend import Mend
 from bench.slips.mend_steps import TakeBack
 from bench.slips.mends import mends
-from bench.slips.planned_stand import MOST_COUNTED, PlannedStand
+from bench.slips.planned_stand import PlannedStand
 from bench.slips.read_off import Edit, read_off
 from bench.slips.suspect import Suspect
 
 Page = Literal["report", "bead", "line", "asking", "mends", "mend", "read", "sewn"]
 Leads = Literal["", "leave", "place", "back", "done"]
 """Where a key leads out of the talk; '' stays in it."""
-
-Choice = int | Literal["elsewhere", "gap", "proud", "last", "lost", "sewn", "undone"]
-"""What can be reported: another bead next at a place, by its number, or one of these."""
 
 PLACE_KEYS = "123456789abcdefghijklmnopqrstuvwxyz"
 
@@ -64,24 +62,9 @@ class SlipTalk:
     # What there is to choose from
 
     @property
-    def carried(self) -> list[int]:
-        """The places whose strands are carried in the next cross."""
-        step = self.braid.next_step
-        return [] if step is None else [move.transfer.start for move in step.carried]
-
-    @property
     def choices(self) -> list[Choice]:
-        """What can be reported, in order; carried places come first."""
-        beads: list[Choice] = [*self.carried, "elsewhere"] if any(self.scene.loads) else []
-        can_be: dict[Choice, bool] = {
-            "gap": any(self.scene.counts),
-            "proud": any(self.scene.counts),
-            "last": self.made > 0,
-            "lost": True,
-            "sewn": bool(self.sew_ins),
-            "undone": self.braid.state.mended is not None,
-        }
-        return [*beads, *(what for what, possible in can_be.items() if possible)]
+        """What can be reported, in order."""
+        return choices_of(self.braid, self.scene)
 
     @property
     def sew_ins(self) -> tuple[tuple[int, int, str], ...]:
@@ -227,13 +210,11 @@ class SlipTalk:
             self._tell(Statement(look, set_aside=True))
         else:
             bead = self._bead(sign) if look.kind in ("next", "next3") else False
-            answer, self.typed = answered(look, self.typed, key, sign, bead, self.most(look))
+            answer, self.typed = answered(
+                look, self.typed, key, sign, bead, most_of(look, self.plan.strands)
+            )
             if answer is not False:
                 self._tell(Statement(look, answer))
-
-    def most(self, look: Look) -> int:
-        """The highest number that answers a look."""
-        return self.plan.strands - 1 if look.kind == "glance" else MOST_COUNTED
 
     def _tell(self, told: Statement) -> None:
         look = told.look

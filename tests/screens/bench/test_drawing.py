@@ -16,6 +16,7 @@ from bench.screens.preparing.weighing_screen import WeighScreen
 from ..conftest import Sit
 from ..tour import walk
 
+WRITES_AND_READS = ("append_many", "retry", "events", "each", "_chunk", "pieces", "started")
 ROOMS = ("bench.screens.", "bench.making.")
 """What is drawn from: what these rooms hold is looked through, what they use by what it is."""
 
@@ -65,7 +66,7 @@ async def test_drawing_changes_nothing(
             screen.redraw()
             before = held_by(screen)
             with monkeypatch.context() as watched:
-                for method in ("append", "append_many", "events", "started", "retry"):
+                for method in WRITES_AND_READS:
                     watched.setattr(Journal, method, refused)
                 watched.setattr(sitting.app, "bell", refused)
                 first, again = screen.draw(80, 24), screen.draw(80, 24)
