@@ -2,19 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from bench.craft import core
 from bench.craft.beads import BeadSize
 from bench.craft.cautions import WEIGHT_IN_HAND, WIRE_IN_HAND
 from bench.craft.growth import Growth, thread_mm
 from bench.craft.load import equal_runs, parse_load
-from bench.craft.mark import Mark, MarkKind
+from bench.craft.mark import Mark
 from bench.craft.plan import Plan
 
 LET_OUT = "Let thread out from every tama, all to one level."
 HANG_ANEW = "Hang the weight anew, high on the braid, clear of the base."
+CLOSING_CROSSES = 8
+"""Up to so many plain crosses close a piece, drawn tight by hand: no halt falls among them."""
+
+_TINY = 1e-9
 STICK_IN = "Stick through the strands at the point of braiding, then weight off."
 
 
@@ -165,29 +170,42 @@ def grown_over(growth: Growth, core_mm: float, down_after_cross: int) -> int:
 
 
 def _halts(plan: Plan, growth: Growth, keep: Housekeeping) -> list[Mark]:
-    """Halts at row ends on a long braid: let out thread, and with it, at times, hang anew."""
+    """Halts on a long braid: let out thread, and with it, at times, hang anew.
+
+    Each lies as late as it can, at the end of a row: up to the next one, and from the last one to
+    the end of the beads, the braid grows by no more than the lengths to keep. Where one row is
+    longer than that, after every row.
+    """
+    grown = growth.after_mm
+    end = plan.last_bead_cross
+    if plan.crosses - end > CLOSING_CROSSES:
+        end = plan.crosses
+    let_out_mm = min(keep.let_out_mm, keep.rehang_mm) + _TINY
+    places = [cross for cross in _stopping_places(plan) if cross < end]
+    halts: list[int] = []
+    for here, following in pairwise([*places, end]):
+        if grown[following] - (grown[halts[-1]] if halts else 0.0) > let_out_mm:
+            halts.append(here)
     marks = []
     hung_mm = 0.0
-    number = 1
-    while number * keep.let_out_mm < growth.length_mm:
-        beyond = growth.first_cross_beyond(number * keep.let_out_mm)
-        cross = plan.row_end(max(beyond, 1))
-        number += 1
-        if cross >= (plan.last_bead_cross or plan.crosses):
-            break
-        grown = growth.after_mm[cross]
-        steps = [LET_OUT]
-        kind: MarkKind = "halt"
-        do, caution = "Let out thread", ""
-        if grown - hung_mm >= keep.rehang_mm - 1e-9:
-            hung_mm = grown
-            kind, do = "rehang", "Let out, hang anew"
-            steps = [
-                STICK_IN,
-                *steps,
-                HANG_ANEW,
-                "Stick out.",
-            ]
-            caution = WEIGHT_IN_HAND
-        marks.append(Mark(cross, f"{kind}-{number - 1}", kind, do, tuple(steps), caution))
+    for number, (cross, following) in enumerate(pairwise([*halts, end]), 1):
+        if grown[following] - hung_mm <= keep.rehang_mm + _TINY:
+            marks.append(Mark(cross, f"halt-{number}", "halt", "Let out thread", (LET_OUT,)))
+            continue
+        hung_mm = grown[cross]
+        steps = (STICK_IN, LET_OUT, HANG_ANEW, "Stick out.")
+        marks.append(
+            Mark(cross, f"rehang-{number}", "rehang", "Let out, hang anew", steps, WEIGHT_IN_HAND)
+        )
     return marks
+
+
+def _stopping_places(plan: Plan) -> Iterator[int]:
+    """The crosses after which one may stop: the ends of rows, of rounds where it is plain."""
+    cross = 0
+    while cross < plan.crosses:
+        end = plan.row_end(cross + 1)
+        if plan.row_at(cross + 1)[0] is None:
+            end = min(end, cross + len(plan.structure.round))
+        yield end
+        cross = end
