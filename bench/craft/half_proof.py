@@ -11,12 +11,19 @@ from typing import Literal
 from bench.craft.beads import BeadSize
 from bench.craft.load import equal_runs
 from bench.craft.stringing import Half, StrungThread
-from bench.craft.weight_proof import BeadMass, WeightProof, expected, prove
+from bench.craft.weight_proof import (
+    BEAD_SCATTER,
+    BeadMass,
+    OneBead,
+    WeightProof,
+    expected,
+    prove,
+)
 
 How = Literal["side by side", "count", "length", "weight"]
 
 ROPE_MM = 150.0
-"""Strung beads longer than this are proved against a ruler. Common practice, no source."""
+"""Strung beads longer than this are proved by their length. Common practice, no source."""
 
 BY_EYE = 40
 """Up to so many beads of a half are counted without fear of losing count. Rule of thumb."""
@@ -24,34 +31,20 @@ BY_EYE = 40
 
 @dataclass(frozen=True, slots=True)
 class HalfWeighing:
-    """What the scale says of a half: the proof for the bead of each letter in it."""
+    """What the scale says of a half, and of one bead of each letter in it."""
 
-    by_letter: tuple[tuple[str, WeightProof], ...]
-
-    @property
-    def tells(self) -> bool:
-        """Whether one bead too few or too many of any kind would be noticed."""
-        return bool(self.by_letter) and all(proof.tells for _, proof in self.by_letter)
+    proof: WeightProof
+    letters: tuple[str, ...]
 
     @property
-    def least_g(self) -> float:
-        """The least reading that passes."""
-        return self.by_letter[0][1].least_g
-
-    @property
-    def most_g(self) -> float:
-        """The largest reading that passes."""
-        return self.by_letter[0][1].most_g
-
-    @property
-    def expected_g(self) -> float:
-        """What the beads of the half should weigh."""
-        return self.by_letter[0][1].expected.mean_g
+    def by_letter(self) -> dict[str, OneBead]:
+        """The chances of noticing one bead, by letter."""
+        return dict(zip(self.letters, self.proof.notices, strict=True))
 
     @property
     def blind_to(self) -> tuple[str, ...]:
         """The letters of which the scale cannot tell one bead."""
-        return tuple(letter for letter, proof in self.by_letter if not proof.tells)
+        return tuple(letter for letter, one in self.by_letter.items() if not one.told)
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,11 +66,14 @@ def prove_half(
     sizes: Mapping[str, BeadSize],
     masses: Mapping[str, BeadMass],
     resolution_g: float,
+    alike: bool = False,
 ) -> HalfProof:
     """Choose how a half is proved.
 
     The halves of a double length are laid side by side if their beads are of the same sizes in
-    the same order. Longer than `ROPE_MM` a half is measured, else counted. A thread with equal
+    the same order. Longer than `ROPE_MM` a half is laid beside another one `alike`, if there is
+    one, else counted: a ruler proves nothing, since the lengths of beads are not known well
+    enough (over 250 beads the printed counts differ by a dozen). A thread with equal
     beads on one half alone is weighed where the scale notices one: a weight shows no order, and
     the beads of two halves cannot lie on a scale apart.
     """
@@ -90,18 +86,18 @@ def prove_half(
         how, says = "count", "nothing is strung on this half"
     elif other is not None and strung_mm <= ROPE_MM and _same_sizes(half, other, sizes):
         how, says = "side by side", _side_by_side(half, other, levels)
-    elif weighed is not None and weighed.tells and not levels and not (other and other.total):
+    elif weighed is not None and weighed.proof.tells and not levels and not (other and other.total):
         how = "weight"
         says = (
             "weigh it, the scale zeroed with a bare thread cut alike and its clip:"
-            f" {weighed.least_g:.4g} to {weighed.most_g:.4g} g is right"
+            f" {weighed.proof.least_g:.4g} to {weighed.proof.most_g:.4g} g is right"
         )
-    elif strung_mm > ROPE_MM:
+    elif strung_mm > ROPE_MM and alike:
         how = "length"
         level = ", every change level with it" if levels else ""
         says = (
-            f"push the beads together and lay them along a ruler: about {strung_mm:.0f} mm,"
-            f" and as long as the next strand with the same load{level}"
+            "push the beads together and lay it beside the next strand with the same load:"
+            f" exactly as long{level}"
         )
     else:
         how, says = "count", _count(half)
@@ -115,8 +111,17 @@ def prove_all(
     resolution_g: float,
 ) -> tuple[HalfProof, ...]:
     """Return how each half of every thread is proved, in order of stringing."""
+    halves = [half for thread in threads for half in thread.halves]
+    orders = [_by_size(half, sizes) for half in halves]
     return tuple(
-        prove_half(thread, half, sizes, masses, resolution_g)
+        prove_half(
+            thread,
+            half,
+            sizes,
+            masses,
+            resolution_g,
+            alike=orders.count(_by_size(half, sizes)) > 1,
+        )
         for thread in threads
         for half in thread.halves
     )
@@ -137,21 +142,31 @@ def weigh_half(
     kinds = [(count, masses[letter]) for letter, count in counts.items()]
     whole = expected(kinds, other_sd_g=resolution_g / math.sqrt(12))
     return HalfWeighing(
-        tuple((letter, prove(whole, masses[letter], resolution_g)) for letter in counts)
+        prove(whole, [masses[letter] for letter in counts], resolution_g), tuple(counts)
     )
 
 
 def scale_says(weighed: HalfWeighing) -> str:
-    """What the scale can and cannot tell of a half, in one sentence."""
-    scale = f"a scale of {weighed.by_letter[0][1].resolution_g:g} g"
-    if weighed.tells:
-        told = f"{scale} tells one bead too few or too many"
-        one_kind = len(weighed.by_letter) == 1
-        return told if one_kind else f"{told} of every kind, but not their order: look at that too"
+    """What the scale can and cannot tell of a half, in one sentence, and what that rests on."""
+    scale = f"a scale of {weighed.proof.resolution_g:g} g"
+    if weighed.proof.tells:
+        few = min(one.missing for one in weighed.proof.notices)
+        many = min(one.extra for one in weighed.proof.notices)
+        told = (
+            f"{scale} notices one bead too few {_of_100(few)}, one too many {_of_100(many)},"
+            f" if single beads differ by {BEAD_SCATTER:.0%} (rule of thumb)"
+        )
+        one_kind = len(weighed.letters) == 1
+        return told if one_kind else f"{told}; not their order: look at that too"
     blind = ", ".join(weighed.blind_to)
-    if len(weighed.blind_to) == len(weighed.by_letter):
+    if len(weighed.blind_to) == len(weighed.letters):
         return f"{scale} cannot tell one bead of any kind: do not prove by weight"
     return f"{scale} cannot tell one bead of {blind}: do not prove by weight alone"
+
+
+def _of_100(chance: float) -> str:
+    """A chance in words, never quite certain."""
+    return f"{min(99, math.floor(100 * chance))} times in 100"
 
 
 def _levels(half: Half) -> list[tuple[str, str, int]]:

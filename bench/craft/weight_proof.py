@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from statistics import NormalDist
 
 from bench.craft.beads import BeadSize, mass_g
@@ -27,8 +28,11 @@ Rule of thumb, no source.
 FALSE_ALARM = 0.05
 """How often a right half may be called wrong."""
 
-SURE = 0.9
-"""Chance of noticing from which a scale is said to tell one bead."""
+SURE = 0.8
+"""Chance of noticing from which a scale is said to tell one bead; the chance is told with it.
+
+Rule of thumb, no source.
+"""
 
 _NORMAL = NormalDist()
 
@@ -64,11 +68,24 @@ class ExpectedWeight:
 
 
 @dataclass(frozen=True, slots=True)
+class OneBead:
+    """The chances that one bead of a kind too few, or too many, is noticed."""
+
+    missing: float
+    extra: float
+
+    @property
+    def told(self) -> bool:
+        """Whether the scale can be trusted to tell one bead too few or too many."""
+        return min(self.missing, self.extra) >= SURE
+
+
+@dataclass(frozen=True, slots=True)
 class WeightProof:
     """Which readings of the scale pass a half, and the chances of noticing a slip.
 
     Readings from `least_g` to `most_g` pass. `false_alarm` is the real chance that a right half
-    fails; `one_missing` and `one_extra` that a wrong one does.
+    fails; `notices` tells of each kind of bead, in the order in which the kinds were given.
     """
 
     expected: ExpectedWeight
@@ -76,13 +93,12 @@ class WeightProof:
     least_g: float
     most_g: float
     false_alarm: float
-    one_missing: float
-    one_extra: float
+    notices: tuple[OneBead, ...]
 
     @property
     def tells(self) -> bool:
-        """Whether this scale can be trusted to tell one bead too few or too many."""
-        return min(self.one_missing, self.one_extra) >= SURE
+        """Whether one bead of any kind is told."""
+        return all(one.told for one in self.notices)
 
 
 def from_table(bead: BeadSize) -> BeadMass:
@@ -144,45 +160,91 @@ def expected(
 
 
 def prove(
-    half: ExpectedWeight, bead: BeadMass, resolution_g: float, false_alarm: float = FALSE_ALARM
+    half: ExpectedWeight,
+    beads: Sequence[BeadMass],
+    resolution_g: float,
+    false_alarm: float = FALSE_ALARM,
 ) -> WeightProof:
-    """Find which readings pass a half, and the chance of noticing one of `bead` more or fewer.
+    """Find which readings pass a half, and the chance of noticing one bead more or fewer.
 
-    The mass is taken as normal, the reading as the nearest multiple of the resolution. The
-    passing readings are the fewest round the expected one for which a right half fails at most
-    at the stated rate. Raises ValueError for a resolution not above zero or a rate outside 0 to
-    1.
+    The mass is taken as normal, the reading as the nearest multiple of the resolution, none below
+    zero. The readings pass that speak most for a right half: those with the largest likelihood
+    ratio of a right half over one with a bead too few or too many (of each of `beads`, all as
+    likely), as few as let a right half fail at most at the stated rate (J. Neyman, E. S. Pearson,
+    1933: no other choice at that rate notices more). It rests on the scatter of single beads.
+    Raises ValueError for a resolution not above zero or a rate outside 0 to 1.
     """
     _above_zero("the scale's resolution", resolution_g)
     if not 0 < false_alarm < 1:
         raise ValueError(f"the rate of false alarms must lie between 0 and 1, not {false_alarm:g}")
-    middle = round(half.mean_g / resolution_g)
-    wide = _NORMAL.inv_cdf(1 - false_alarm / 2) * half.sd_g / resolution_g
-    reach = max(0, math.floor(wide) - 1)
-    while 1 - _passes(half.mean_g, half.sd_g, middle, reach, resolution_g) > false_alarm:
-        reach += 1
+    scale = _Scale(half.sd_g, resolution_g)
+    wrong_g = tuple(half.mean_g + sign * bead.mean_g for bead in set(beads) for sign in (-1, 1))
+    least, most = _window(scale, half.mean_g, wrong_g, false_alarm)
 
     def fails(mean_g: float) -> float:
-        return 1 - _passes(mean_g, half.sd_g, middle, reach, resolution_g)
+        return 1 - scale.chance(mean_g, least, most)
 
     return WeightProof(
         half,
         resolution_g,
-        (middle - reach) * resolution_g,
-        (middle + reach) * resolution_g,
+        least * resolution_g,
+        most * resolution_g,
         fails(half.mean_g),
-        fails(half.mean_g - bead.mean_g),
-        fails(half.mean_g + bead.mean_g),
+        tuple(
+            OneBead(fails(half.mean_g - bead.mean_g), fails(half.mean_g + bead.mean_g))
+            for bead in beads
+        ),
     )
 
 
-def _passes(mean_g: float, sd_g: float, middle: int, reach: int, resolution_g: float) -> float:
-    """Chance that the rounded reading lies within `reach` steps of the middle one."""
-    low = (middle - reach - 0.5) * resolution_g
-    high = (middle + reach + 0.5) * resolution_g
-    if sd_g == 0:
-        return float(low <= mean_g <= high)
-    return _NORMAL.cdf((high - mean_g) / sd_g) - _NORMAL.cdf((low - mean_g) / sd_g)
+@dataclass(frozen=True, slots=True)
+class _Scale:
+    """What a scale reads, in whole steps of its resolution, of masses that differ by `sd_g`."""
+
+    sd_g: float
+    resolution_g: float
+
+    def nearest(self, mean_g: float) -> int:
+        """The reading of a mass that is exactly so."""
+        return max(0, math.floor(mean_g / self.resolution_g + 0.5))
+
+    def chance(self, mean_g: float, least: int, most: int) -> float:
+        """Chance of a reading from one to another; a scale reads nothing below zero."""
+        if self.sd_g == 0:
+            return float(least <= self.nearest(mean_g) <= most)
+        high = _NORMAL.cdf(((most + 0.5) * self.resolution_g - mean_g) / self.sd_g)
+        if least == 0:
+            return high
+        return high - _NORMAL.cdf(((least - 0.5) * self.resolution_g - mean_g) / self.sd_g)
+
+
+@lru_cache(maxsize=256)
+def _window(
+    scale: _Scale, right_g: float, wrong_g: tuple[float, ...], false_alarm: float
+) -> tuple[int, int]:
+    """The least and the largest reading that pass.
+
+    How much a reading speaks for a wrong half falls towards the middle and rises again, so that
+    the readings that pass lie side by side and are found from the middle outward.
+    """
+
+    def against(reading: int) -> float:
+        right = scale.chance(right_g, reading, reading)
+        if reading < 0 or right <= 0:
+            return math.inf
+        return math.fsum(scale.chance(mean, reading, reading) for mean in wrong_g) / right
+
+    middle = scale.nearest(right_g)
+    least = most = min((middle, max(0, middle - 1), middle + 1), key=against)
+    left, right = against(least - 1), against(most + 1)
+    while 1 - scale.chance(right_g, least, most) > false_alarm:
+        if left < right:
+            least -= 1
+            left = against(least - 1)
+        else:
+            most += 1
+            right = against(most + 1)
+    return least, most
 
 
 def _rounding(resolution_g: float) -> float:

@@ -161,16 +161,16 @@ def _prove_out(proving: HalfProof) -> ProofLine:
 
 
 def _weighed_out(weighed: HalfWeighing) -> WeighingLine:
-    first = weighed.by_letter[0][1]
+    proof = weighed.proof
     return WeighingLine(
-        expected_g=round(weighed.expected_g, 4),
-        least_g=round(weighed.least_g, 4),
-        most_g=round(weighed.most_g, 4),
-        false_alarm=round(first.false_alarm, 4),
-        tells=weighed.tells,
+        expected_g=round(proof.expected.mean_g, 4),
+        least_g=round(proof.least_g, 4),
+        most_g=round(proof.most_g, 4),
+        false_alarm=round(proof.false_alarm, 4),
+        tells=proof.tells,
         notices_one_bead={
-            letter: round(min(proof.one_missing, proof.one_extra), 4)
-            for letter, proof in weighed.by_letter
+            letter: round(min(one.missing, one.extra), 4)
+            for letter, one in weighed.by_letter.items()
         },
         says=scale_says(weighed),
     )

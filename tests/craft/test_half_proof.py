@@ -48,12 +48,25 @@ def test_an_accent_of_the_same_size_is_said() -> None:
     assert any("colours differ" in one.says for one in proved("cistern"))
 
 
-def test_ropes_are_measured() -> None:
-    """A long half goes along a ruler, by the lengths of its beads."""
+def test_ropes_are_laid_beside_one_another() -> None:
+    """A long half is as long as the next with its load; no ruler's figure is given."""
     first = proved("stair-rope")[0]
     assert first.how == "length"
     assert first.strung_mm == pytest.approx(8 * 1.5 + 246 * 2.2)
-    assert "553 mm" in first.says
+    assert "beside the next strand with the same load: exactly as long" in first.says
+    assert "mm" not in first.says
+
+
+def test_a_long_half_without_its_like_is_counted() -> None:
+    """No ruler is laid against one strand alone: over 246 beads its figure is a dozen beads off."""
+    made = worked_up("stair-rope")
+    data = made.pattern.model_dump()
+    data["loads"] = {"all": "100h", "1": "200h"}
+    plan = Plan(Pattern.model_validate(data), made.structure)
+    known = {letter: from_table(bead) for letter, bead in made.sizes.items()}
+    first, second, *_ = prove_all(string_up(plan), made.sizes, known, 0.1)
+    assert first.how == "count"
+    assert second.how == "length"
 
 
 def rope(load: str, **threads: object) -> tuple[HalfProof, ...]:
@@ -84,13 +97,22 @@ def test_a_weight_does_not_stand_for_the_order() -> None:
     assert first.how == "length"
     assert "every change level" in first.says
     assert first.weighed is not None
-    assert first.weighed.tells
+    assert first.weighed.proof.tells
     assert "not their order" in scale_says(first.weighed)
+
+
+def test_what_a_scale_tells_is_told_with_its_chance() -> None:
+    """How often one bead is noticed is said, and that it rests on how single beads differ."""
+    weighed = rope("9g")[0].weighed
+    assert weighed is not None
+    says = scale_says(weighed)
+    assert "one bead too few 99 times in 100" in says
+    assert "if single beads differ by 6%" in says
 
 
 def test_zeroing_the_thread_out_rounds_once_more() -> None:
     """The thread is zeroed out, so the scale's rounding counts twice in what passes."""
     first = rope("9g")[0]
     assert first.weighed is not None
-    sd = first.weighed.by_letter[0][1].expected.sd_g
+    sd = first.weighed.proof.expected.sd_g
     assert sd == pytest.approx(math.sqrt(9 * 0.0002**2 + 0.001**2 / 12))

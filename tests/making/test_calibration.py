@@ -247,7 +247,7 @@ def test_every_part_reads_the_same_weighed_beads(journal: Journal) -> None:
     proving = loading_of(made, braid, SETTINGS).proving[1]
     assert proving.weighed is not None
     load = made.plan.loads[0]
-    assert proving.weighed.expected_g == pytest.approx(sum(masses[x] for x in load))
+    assert proving.weighed.proof.expected.mean_g == pytest.approx(sum(masses[x] for x in load))
     heavier = ExpectedPiece.of(made, SETTINGS).weight_g
     lighter = ExpectedPiece.of(plain, SETTINGS).weight_g
     assert heavier is not None

@@ -56,13 +56,11 @@ def _draw_side_by_side(canvas: Canvas, y: int, halves: list[Half], below: int) -
 
 
 def _draw_figure(canvas: Canvas, y: int, proving: HalfProof, half: Half) -> int:
-    """Draw what the ruler, the scale or the count must show, large."""
-    figure = str(half.total)
-    if proving.how == "length":
-        figure = f"{proving.strung_mm:.0f} MM"
-    elif proving.how == "weight" and proving.weighed is not None:
-        figure = f"{proving.weighed.least_g:.4g}-{proving.weighed.most_g:.4g} G"
-    if width_of(figure) > canvas.width - 3:
+    """Draw what the scale or the count must show, large."""
+    figure = "" if proving.how == "length" else str(half.total)
+    if proving.how == "weight" and proving.weighed is not None:
+        figure = f"{proving.weighed.proof.least_g:.4g}-{proving.weighed.proof.most_g:.4g} G"
+    if not figure or width_of(figure) > canvas.width - 3:
         return y
     big(canvas, 2, y + 1, figure, "bead")
     return y + HEIGHT + 2
