@@ -28,7 +28,6 @@ class WeightsAnswer(Answer):
     hang_g: tuple[float, ...]
     core_g: float
     bag_g: float
-    angle_deg: float
     least_share: float
     most_share: float
     says: str

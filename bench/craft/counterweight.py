@@ -135,16 +135,6 @@ def share(counterweight_g: float, masses: Masses) -> float:
     return (counterweight_g + masses.hangs_g) / masses.strands_g
 
 
-def angle_deg(share: float) -> float:
-    """Find the dip of the strands below the level of the mirror: its sine is the share.
-
-    Without friction at the rim. Raises ValueError outside 0 to 1.
-    """
-    if not 0 <= share <= 1:
-        raise ValueError(f"strands hold a share of 0 to 1 of their pull, not {share:g}")
-    return math.degrees(math.asin(share))
-
-
 def masses_at(
     crosses: Iterable[int],
     releases: Iterable[tuple[int, float]],
@@ -185,9 +175,10 @@ def schedule(
     """Make up the counterweight from the maker's weights, with the fewest changes.
 
     `series` holds the start and the ends of rows, in order; a step holds until the next one. The
-    start gets the sum nearest the fraction. The share stays within `band` of the fraction where
-    the weights allow; elsewhere the nearest sum is taken, and the step says so. Each stretch is
-    carried as far as it goes, which gives the fewest changes from that start. Of the sums in
+    share stays within `band` of the fraction where the weights allow; elsewhere the nearest sum is
+    taken, and the step says so. Each stretch is carried as far as it goes, which gives the fewest
+    changes from its start; the first one starts from the sum nearest the fraction from which none
+    could be saved. Of the sums in
     the middle half of what serves a stretch the one is taken for which the fewest weights are
     moved; where that half has none, the sum nearest the middle. `bag_g` (bag, hook and tie) is
     always part of the counterweight. Weights are taken to a tenth of a gram.
@@ -212,14 +203,8 @@ def schedule(
     while at < len(series):
         low, high, _ = windows[at]
         if not steps:
-            low = high = _nearest(sums, low, high)
-        end = at + 1
-        while end < len(series):
-            narrower = max(low, windows[end][0]), min(high, windows[end][1])
-            if not _any(sums, *narrower):
-                break
-            low, high = narrower
-            end += 1
+            low = high = _start(windows, sums)
+        low, high, end = _stretch(windows, sums, at, low, high)
         then = _taken(_fewest_moves(own, hung, most), sums, low, high)
         on = _chosen(weights_g, then)
         outside = (series[i].cross for i in range(at, end) if not windows[i][2])
@@ -235,6 +220,50 @@ def schedule(
         )
         hung, at = then, end
     return tuple(steps)
+
+
+_Window = tuple[float, float, bool]
+
+
+def _stretch(
+    windows: Sequence[_Window], sums: Sequence[int], at: int, low: float, high: float
+) -> tuple[float, float, int]:
+    """How far a stretch goes that starts with these sums: what still serves, and the row after."""
+    end = at + 1
+    while end < len(windows):
+        narrower = max(low, windows[end][0]), min(high, windows[end][1])
+        if not _any(sums, *narrower):
+            break
+        low, high = narrower
+        end += 1
+    return low, high, end
+
+
+def _start(windows: Sequence[_Window], sums: Sequence[int]) -> int:
+    """The sum nearest the fraction at the start from which weight is changed least often."""
+
+    def changes(at: int) -> int:
+        """How often weight is changed from a row on, that row included."""
+        count = 0
+        while at < len(windows):
+            low, high, _ = windows[at]
+            at = _stretch(windows, sums, at, low, high)[2]
+            count += 1
+        return count
+
+    low, high, _ = windows[0]
+    fewest = changes(0) - 1
+    middle = (low + high) / 2
+    inside = sums[bisect.bisect_left(sums, low) : bisect.bisect_right(sums, high)]
+    known: dict[int, int] = {}
+
+    def serves(total: int) -> bool:
+        end = _stretch(windows, sums, 0, total, total)[2]
+        if end not in known:
+            known[end] = changes(end)
+        return known[end] == fewest
+
+    return next(filter(serves, sorted(inside, key=lambda total: abs(total - middle))))
 
 
 def point_of_braiding(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from bench.craft.packing import Fit, bundle_mm, passes, room_beside
-from bench.craft.words import often
+from bench.craft.words import in_figures, often, plural
 
 GLUED_END_LEAST = 1.4
 GLUED_END_MOST = 1.87
@@ -18,28 +18,32 @@ Common practice, no source: eight threads of 0.13 mm, 0.43 mm as a bundle, make 
 
 @dataclass(frozen=True, slots=True)
 class Needle:
-    """A beading needle; only confirmed diameters were found printed."""
+    """A beading needle, from its thinnest to its thickest make; `confirmed` if found printed."""
 
     number: int
-    diameter_mm: float
+    least_mm: float
+    most_mm: float
     confirmed: bool
 
 
 NEEDLES: tuple[Needle, ...] = (
-    Needle(10, 0.46, True),
-    Needle(11, 0.41, False),
-    Needle(12, 0.385, False),
-    Needle(13, 0.345, False),
-    Needle(15, 0.275, False),
-    Needle(16, 0.25, False),
+    Needle(10, 0.46, 0.46, True),
+    Needle(11, 0.41, 0.46, False),
+    Needle(12, 0.36, 0.41, False),
+    Needle(13, 0.33, 0.36, False),
+    Needle(15, 0.25, 0.30, False),
+    Needle(16, 0.25, 0.25, False),
 )
-"""Thickest first. No. 10: beads.co, "Beading needle sizes and their standard uses"; the other
-diameters are middles of ranges from memory."""
+"""Thickest first. No. 10: beads.co, "Beading needle sizes and their standard uses"; the others
+from memory, no. 11 up to its thicker neighbour."""
 
 
 @dataclass(frozen=True, slots=True)
 class NeedleAdvice:
-    """The thickest needle that passes often enough, None if none does, and why."""
+    """The thickest needle that is sure to pass often enough, None if none is, and why.
+
+    `passes` is how often it passes at its thickest; of the finest needle if none will do.
+    """
 
     needle: Needle | None
     passes: int
@@ -47,38 +51,55 @@ class NeedleAdvice:
     rests_on: str
 
 
-def lead_mm(needle: Needle, thread_mm: float) -> float:
+def lead_mm(needle_mm: float, thread_mm: float) -> float:
     """Add up what has to go through: the needle with the folded thread beside its eye."""
-    return needle.diameter_mm + 2 * thread_mm
+    return needle_mm + 2 * thread_mm
 
 
 def needle_for(hole_mm: float, thread_mm: float, times: int) -> NeedleAdvice:
     """Find the thickest needle that takes a thread through a hole so many times.
 
-    The last pass is the tight one: the needle and the folded thread beside the threads that are
-    already in. Raises ValueError for measures or a number not above zero.
+    The last pass is the tight one: the needle, as thick as it is made, and the folded thread
+    beside the threads that are already in. A thicker needle that passes often enough in some
+    makes only is named beside it. Raises ValueError for measures or a number not above zero.
     """
     if times < 1:
         raise ValueError(f"a thread passes at least once, not {times} times")
+    what = f"{in_figures(thread_mm)} mm thread"
+    hole = f"through a {in_figures(hole_mm)} mm hole"
+    doubtful = ""
     for needle in NEEDLES:
-        can = passes(hole_mm, thread_mm, lead_mm(needle, thread_mm))
-        if can >= times:
-            return NeedleAdvice(
-                needle,
-                can,
-                f"needle no. {needle.number} takes {thread_mm:g} mm thread {often(times)} "
-                f"through a {hole_mm:g} mm hole",
-                _rests_on(needle),
-            )
+        least, most = _passes(needle, hole_mm, thread_mm)
+        if least >= times:
+            says = f"needle no. {needle.number} takes {what} {often(times)} {hole}{doubtful}"
+            return NeedleAdvice(needle, least, says, _rests_on(needle))
+        if most >= times and not doubtful:
+            doubtful = f"; no. {needle.number}, by its make, {_from_to(least, most)}"
     finest = NEEDLES[-1]
-    can = passes(hole_mm, thread_mm, lead_mm(finest, thread_mm))
-    return NeedleAdvice(
-        None,
-        can,
-        f"no needle takes {thread_mm:g} mm thread {often(times)} through a {hole_mm:g} mm hole; "
-        f"no. {finest.number} " + (f"passes {often(can)}" if can else "does not pass"),
-        _rests_on(finest),
+    least, most = _passes(finest, hole_mm, thread_mm)
+    passed = f"passes {_from_to(least, most)}" if most else "does not pass"
+    says = (
+        f"no needle is sure to take {what} {often(times)} {hole}; no. {finest.number} {passed}"
+        f"{doubtful}"
     )
+    return NeedleAdvice(None, least, says, _rests_on(finest))
+
+
+def _passes(needle: Needle, hole_mm: float, thread_mm: float) -> tuple[int, int]:
+    """How often a needle passes, at its thickest and at its thinnest."""
+    least, most = (
+        passes(hole_mm, thread_mm, lead_mm(needle_mm, thread_mm))
+        for needle_mm in (needle.most_mm, needle.least_mm)
+    )
+    return least, most
+
+
+def _from_to(least: int, most: int) -> str:
+    if least == most:
+        return often(least)
+    if (least, most) == (1, 2):
+        return "once or twice"
+    return f"{least} to {most} times" if least else f"at most {often(most)}"
 
 
 def strand_passes(hole_mm: float, thread_mm: float) -> Fit:
@@ -92,7 +113,8 @@ def strand_passes(hole_mm: float, thread_mm: float) -> Fit:
         ok,
         thread_mm,
         hole_mm,
-        f"{thread_mm:g} mm thread {'passes' if ok else 'does not pass'} a {hole_mm:g} mm hole "
+        f"{in_figures(thread_mm)} mm thread {'passes' if ok else 'does not pass'}"
+        f" a {in_figures(hole_mm)} mm hole "
         f"({thread_mm / hole_mm:.0%} of it)",
     )
 
@@ -100,15 +122,18 @@ def strand_passes(hole_mm: float, thread_mm: float) -> Fit:
 def finish_fit(hole_mm: float, thread_mm: float, threads: int, times: int) -> Fit:
     """Whether the smallest bead takes all the passes of the finish.
 
-    `threads` through one dressed end, each in `times` passes. `needs_mm` is the finest needle
-    with its folded thread, `has_mm` the room left for it at the last pass.
+    `threads` through one dressed end, each in `times` passes. `needs_mm` is the needle at its
+    thickest with its folded thread, `has_mm` the room left for it at the last pass.
     """
     total = threads * times
     advice = needle_for(hole_mm, thread_mm, total)
-    says = f"the finish takes {threads} threads in {times} passes, {total} in all: {advice.says}"
+    says = (
+        f"the finish takes {plural(threads, 'thread')} in {plural(times, 'pass')},"
+        f" {total} in all: {advice.says}"
+    )
     return Fit(
         advice.needle is not None,
-        lead_mm(advice.needle or NEEDLES[-1], thread_mm),
+        lead_mm((advice.needle or NEEDLES[-1]).most_mm, thread_mm),
         room_beside(hole_mm, thread_mm, total - 1),
         says,
     )
@@ -124,16 +149,21 @@ def end_bead_fit(end_hole_mm: float, thread_mm: float, strands: int) -> Fit:
     """Whether the end bead goes over the glued plain end, at its thickest."""
     least, most = glued_end_mm(thread_mm, strands)
     end = f"the glued plain end is {least:.2f} to {most:.2f} mm thick"
+    hole = f"a {in_figures(end_hole_mm)} mm hole"
     if end_hole_mm >= most:
-        says = f"{end}: a {end_hole_mm:g} mm hole goes over it"
+        says = f"{end}: {hole} goes over it"
     elif end_hole_mm >= least:
-        says = f"{end}: a {end_hole_mm:g} mm hole may not go over it, try before glueing"
+        says = f"{end}: {hole} may not go over it, try before glueing"
     else:
-        says = f"{end}: a {end_hole_mm:g} mm hole does not go over it, take {most:.1f} mm or more"
+        says = f"{end}: {hole} does not go over it, take {most:.1f} mm or more"
     return Fit(end_hole_mm >= most, most, end_hole_mm, says)
 
 
 def _rests_on(needle: Needle) -> str:
-    diameter = f"needle no. {needle.number} at {needle.diameter_mm:g} mm"
+    least, most = in_figures(needle.least_mm), in_figures(needle.most_mm)
+    thick = most if least == most else f"{least} to {most}"
     known = "as printed by a shop" if needle.confirmed else "from memory, not confirmed"
-    return f"{diameter} ({known}); circles packed in a circle; advice, try one bead first"
+    return (
+        f"needle no. {needle.number} at {thick} mm ({known}); circles packed in a circle;"
+        " advice, try one bead first"
+    )

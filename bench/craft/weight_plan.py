@@ -53,12 +53,6 @@ class WeightPlan:
         return self._asked(self.series[-1])
 
     @property
-    def angle_deg(self) -> float:
-        """The dip of the strands at the start, with what is really hung."""
-        share = cw.share(self.steps[0].counterweight_g, self.series[0])
-        return cw.angle_deg(min(1.0, share))
-
-    @property
     def shares(self) -> tuple[float, float]:
         """The least and the largest share over the piece, with what is really hung."""
         shares = [cw.share(hung, masses) for masses, hung in self._hung()]
@@ -74,7 +68,10 @@ class WeightPlan:
         if len(self.steps) == 1:
             return f"no change is needed: {kept}"
         changed = often(len(self.steps) - 1)
-        return f"weight is changed {changed}, at the end of a row: {kept}"
+        return (
+            f"weight is changed {changed}, at the end of a row, as seldom as your weights allow:"
+            f" {kept}"
+        )
 
     def masses_after(self, cross: int) -> cw.Masses:
         """What weighs where at the last row end up to this cross."""

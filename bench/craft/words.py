@@ -30,6 +30,12 @@ def one_or_more(count: int, noun: str) -> str:
     return f"one {noun}" if count == 1 else plural(count, noun)
 
 
+def in_figures(value: float, digits: int = 2) -> str:
+    """A measure with at most so many digits behind the point: '0.17', '0.5', '3'."""
+    text = f"{value:.{digits}f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
 def often(times: int) -> str:
     """How often: once, twice, 3 times."""
     return {1: "once", 2: "twice"}.get(times, f"{times} times")

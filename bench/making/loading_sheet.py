@@ -137,7 +137,7 @@ def _thread_part(made: WorkedPattern, cutting: Cutting) -> ThreadAndNeedle:
             says.append(found.end_bead.says)
     return ThreadAndNeedle(
         name=made.pattern.threads.name,
-        diameter_mm=round(thread_mm(made.pattern.threads), 3),
+        diameter_mm=round(thread_mm(made.pattern.threads), 2),
         cuts=tuple(
             CutLine(lengths=c.lengths, strands_each=c.strands_each, cut_mm=c.cut_mm)
             for c in cutting.cuts

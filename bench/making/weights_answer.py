@@ -43,7 +43,6 @@ def weights_answer(
         hang_g=tuple(round(grams, 2) for grams in found.hang_g),
         core_g=round(core_mass_g(made.plan, made.masses_g), 2),
         bag_g=hanging.bag_g,
-        angle_deg=round(found.angle_deg, 1),
         least_share=round(least, 3),
         most_share=round(most, 3),
         says=found.says,

@@ -28,7 +28,6 @@ def weights_lines(answer: WeightsAnswer) -> list[str]:
             f" {answer.fraction:g} of what the strands pull, less what hangs in the braid",
         ),
         *headed("HANG", f"{start.counterweight_g:g} g: {_listed(start.add_g, answer.bag_g)}"),
-        *headed("ANGLE", f"the strands dip {answer.angle_deg:.0f} degrees below the mirror"),
         *headed("CHANGES", answer.says),
     ]
     for change in answer.schedule[1:]:

@@ -39,12 +39,9 @@ def test_a_braid_heavier_than_needed_takes_no_counterweight() -> None:
     assert cw.counterweight_g(0.4, 100, 60) == 0
 
 
-def test_share_and_angle_go_together() -> None:
-    """The strands dip by the angle whose sine is the share."""
+def test_the_share_counts_what_hangs_in_the_braid() -> None:
+    """Forty grams hung and ten in the braid are half of what strands of a hundred pull."""
     assert cw.share(40, Masses(0, 100, 10)) == pytest.approx(0.5)
-    assert cw.angle_deg(0.5) == pytest.approx(30)
-    with pytest.raises(ValueError, match="0 to 1"):
-        cw.angle_deg(1.2)
 
 
 def test_a_drop_needs_no_change() -> None:

@@ -53,8 +53,8 @@ def test_a_drop_is_loaded_and_dressed_with_different_needles() -> None:
     made = worked_up("silver-eaves")
     found = passing(made.plan, made.sizes)
     assert found is not None
-    assert found.load_with == "needle no. 11"
-    assert found.needles == "needle no. 11 to load, no. 15 for the ends"
+    assert found.load_with == "needle no. 12"
+    assert found.needles == "needle no. 12 to load, no. 16 for the ends"
     assert found.avoid == ()
 
 

@@ -9,18 +9,20 @@ from bench.craft import needles
 
 def test_thicker_needles_come_first_and_only_one_is_confirmed() -> None:
     """Needles are listed from the thickest; only no. 10 was found printed."""
-    diameters = [needle.diameter_mm for needle in needles.NEEDLES]
-    assert diameters == sorted(diameters, reverse=True)
+    for end in ("least_mm", "most_mm"):
+        diameters = [getattr(needle, end) for needle in needles.NEEDLES]
+        assert diameters == sorted(diameters, reverse=True)
+    assert all(needle.least_mm <= needle.most_mm for needle in needles.NEEDLES)
     assert [needle.number for needle in needles.NEEDLES if needle.confirmed] == [10]
 
 
 def test_more_passes_take_a_finer_needle_until_none_will_do() -> None:
     """The needle gets finer with each pass; in the end none is fine enough, and that is said."""
     advice = [needles.needle_for(0.7, 0.13, times) for times in range(1, 12)]
-    found = [a.needle.diameter_mm for a in advice if a.needle]
+    found = [a.needle.most_mm for a in advice if a.needle]
     assert found == sorted(found, reverse=True)
     assert advice[-1].needle is None
-    assert advice[-1].says.startswith("no needle takes 0.13 mm thread 11 times")
+    assert advice[-1].says.startswith("no needle is sure to take 0.13 mm thread 11 times")
     assert advice[-1].passes < 11
 
 
@@ -75,3 +77,20 @@ def test_how_often_is_said_as_one_says_it() -> None:
     for words in ("thread once through", "thread twice through", "passes once", "does not pass"):
         assert any(words in said for said in says), words
     assert not any("1 times" in said or "2 times" in said for said in says)
+
+
+def test_a_verdict_holds_for_the_thickest_make() -> None:
+    """No. 15 takes six passes in its thinner makes only: no. 16 is named, and the doubt told."""
+    advice = needles.needle_for(0.7, 0.13, 6)
+    assert advice.needle is not None
+    assert advice.needle.number == 16
+    assert "; no. 15, by its make, 4 to 7 times" in advice.says
+
+
+def test_measures_have_the_digits_that_they_deserve() -> None:
+    """A diameter worked out from tex has two digits; one thread is one thread."""
+    fit = needles.finish_fit(0.7000001, 0.172579, threads=1, times=1)
+    assert "0.17 mm thread" in fit.says
+    assert "1 thread in 1 pass," in fit.says
+    assert "0.7 mm hole" in fit.says
+    assert "0.1725" not in needles.strand_passes(1.0, 0.172579).says

@@ -79,6 +79,14 @@ def test_the_share_is_kept_at_the_end_of_every_row(rope: WorkedPattern) -> None:
             assert abs(share - 0.47) <= 0.05 + 1e-9
 
 
+def test_a_start_inside_the_band_saves_a_stop(rope: WorkedPattern) -> None:
+    """With 70 g tama the rope starts 5 g light and is stopped once for the weight, not twice."""
+    assert rope.weighing is not None
+    assert [len(rope.weighing.steps), rope.weighing.steps[0].counterweight_g] == [2, 285]
+    assert rope.weighing.start_g == pytest.approx(290, abs=1)
+    assert rope.weighing.says.startswith("weight is changed once")
+
+
 def test_a_change_is_made_at_the_halt_before_it(rope: WorkedPattern) -> None:
     """Where the maker stops anyway, the weight is changed too, and no extra halt is made."""
     halts = tuple(m.after_cross for m in rope.marks if m.id.startswith("halt-"))

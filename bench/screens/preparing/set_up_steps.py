@@ -141,10 +141,7 @@ def _weight(made: WorkedPattern, settings: Settings) -> Step:
     first = found.steps[0]
     hung = " + ".join(f"{grams:g}" for grams in sorted(first.weights_g, reverse=True))
     bag = f" with the bag's {settings.stand.bag_g:g}" if settings.stand.bag_g else ""
-    why = (
-        f"{found.hanging.fraction:g} of tama and beads asks for {found.start_g:.0f} g;"
-        f" the strands then dip {found.angle_deg:.0f} degrees"
-    )
+    why = f"{found.hanging.fraction:g} of tama and beads asks for {found.start_g:.0f} g"
     if not first.counterweight_g and found.start_g and first.leaves_band_at is not None:
         do = f"Hang about {found.start_g:.0f} g: your own weights do not make it"
         return Step(
