@@ -9,13 +9,9 @@ from typing import Literal
 
 from bench.answers.needs import Notion, Purchase, PurchaseCost
 from bench.craft.pattern import Bead
+from bench.craft.spare import Spare
 from bench.documents.settings import Settings
 from bench.documents.stock import Shelf, StockBead, bead_g, grams_of, plain_name
-
-
-def with_spare(count: int, spare: float) -> int:
-    """Round a count with its spare up to whole beads."""
-    return math.ceil(count * (1 + spare) - 1e-9)
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +30,7 @@ class BeadWant:
     letter: str
     bead: Bead
     mass_g: float
-    spare: float
+    spare: Spare
     lots: tuple[LotWant, ...]
     entries: tuple[StockBead, ...]
 
@@ -45,8 +41,8 @@ class BeadWant:
 
     @property
     def needed(self) -> int:
-        """Beads of all pieces with their spare, in whole beads."""
-        return with_spare(self.count, self.spare)
+        """Beads of all pieces with their spare."""
+        return self.spare.beads_for(self.count)
 
     @property
     def name(self) -> str:
@@ -222,7 +218,7 @@ def mid_lot(beads: Sequence[BeadWant], shelf: Shelf, settings: Settings) -> Iter
     for want in beads:
         left = _dye_lots(want, settings.thumb.tube_g)
         for lot in want.lots:
-            whole = lot.pieces * lot.each * (1 + want.spare)
+            whole = want.spare.beads_for(lot.pieces * lot.each)
             lasting = [name for name, beads_left in left.items() if beads_left >= whole - 1e-9]
             if lasting:
                 name = min(lasting, key=lambda n: left[n])
@@ -231,14 +227,14 @@ def mid_lot(beads: Sequence[BeadWant], shelf: Shelf, settings: Settings) -> Iter
             if not any(left.values()):
                 break
             name = max(left, key=lambda n: left[n])
-            piece = math.floor(left[name] / (lot.each * (1 + want.spare)) + 1e-9)
+            piece = want.spare.pieces_from(left[name], lot.each)
             label = f"dye lot {name}" if name else "what is in stock"
             when = f"after piece {piece} of {lot.pieces}" if piece else "within its first piece"
             yield (
                 f"{want.name}: {label} runs out in lot '{lot.name}' {when};"
                 " have tubes of one dye lot for all of it before you begin"
             )
-            rest = whole
+            rest = float(whole)
             for other in sorted(left, key=lambda n: -left[n]):
                 taken = min(rest, left[other])
                 left[other] -= taken

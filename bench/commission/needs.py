@@ -24,6 +24,7 @@ from bench.craft.cutting import passing
 from bench.craft.growth import thread_mm
 from bench.craft.needles import glued_end_mm
 from bench.craft.pattern import Bead
+from bench.craft.spare import Spare, lost_or_culled
 from bench.craft.text import Fault
 from bench.craft.thread import Cut
 from bench.documents.settings import Settings
@@ -107,10 +108,11 @@ def _needles(lots: Sequence[LotNeed]) -> str:
     return "; ".join(f"{needle} ({'; '.join(names)})" for needle, names in lots_of.items())
 
 
-def spare_of(diameter_mm: float, settings: Settings) -> float:
-    """The share of beads to have beyond the count: spare, and what is culled."""
+def spare_of(diameter_mm: float, settings: Settings) -> Spare:
+    """How beads of a size are lost or culled, and how seldom they may run short."""
     thumb = settings.thumb
-    return (thumb.spare_small if diameter_mm <= SMALL_MM else thumb.spare) + thumb.culls
+    lost = thumb.spare_small if diameter_mm <= SMALL_MM else thumb.spare
+    return Spare(lost_or_culled(lost, thumb.culls), thumb.short)
 
 
 def _beads(lots: Sequence[WorkedLot], shelf: Shelf, settings: Settings) -> list[BeadWant]:
@@ -246,11 +248,12 @@ def _warnings(lots: Sequence[WorkedLot], settings: Settings) -> list[str]:
 
 def _rests_on(settings: Settings, *, beads: bool, wire: bool) -> tuple[str, ...]:
     thumb = settings.thumb
-    culls = f", and {thumb.culls:.0%} culled" if thumb.culls else ""
+    culls = f", {thumb.culls:.0%} thrown out before" if thumb.culls else ""
     said = [
-        f"spare: {thumb.spare_small:.0%} of 15/0 and smaller, {thumb.spare:.0%} of others{culls}"
-        " (common practice, no source)",
-        "grams: printed counts per 10 g, or beads that you weighed",
+        f"spare: {thumb.spare_small:.0%} of 15/0 and smaller, {thumb.spare:.0%} of others lost"
+        f"{culls} (common practice, no source); so many that one kind of bead in"
+        f" {1 / thumb.short:.0f} runs short",
+        "grams: printed counts per 10 g, or beads that you counted or weighed",
     ]
     return (
         *(said if beads else ()),

@@ -66,14 +66,17 @@ class ThumbRules(DocumentPart):
         65.0, description="Every 5 to 8 cm; common practice, no source."
     )
     rehang_mm: Millimetres = Field(130.0, description="Common practice, no source.")
-    spare_small: Annotated[float, Field(ge=0, le=1)] = Field(
-        0.10, description="Spare of 15/0 and smaller; common practice, no source."
+    spare_small: Annotated[float, Field(ge=0, le=0.9)] = Field(
+        0.10, description="Share of 15/0 and smaller that is lost; common practice, no source."
     )
-    spare: Annotated[float, Field(ge=0, le=1)] = Field(
-        0.05, description="Spare of larger beads; common practice, no source."
+    spare: Annotated[float, Field(ge=0, le=0.9)] = Field(
+        0.05, description="Share of larger beads that is lost; common practice, no source."
     )
-    culls: Annotated[float, Field(ge=0, le=1)] = Field(
-        0.0, description="Share of beads thrown out before loading, on top of the spare."
+    culls: Annotated[float, Field(ge=0, le=0.9)] = Field(
+        0.0, description="Share of beads thrown out before loading, besides those lost."
+    )
+    short: Annotated[float, Field(ge=0.001, le=0.5)] = Field(
+        0.05, description="Chance that a kind of bead runs short all the same: one lot in 20."
     )
     tube_g: Grams = Field(
         10.0,

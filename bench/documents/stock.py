@@ -124,8 +124,15 @@ class Shelf:
     warnings: tuple[str, ...] = ()
 
     def weighed(self, resolution_g: float) -> Iterator[WeighedBeads]:
-        """The weighings that the stock notes, on a scale of that resolution."""
+        """The weighings that the stock notes, on a scale of that resolution.
+
+        The maker's own count per 10 g is one: of so many beads, weighed together.
+        """
         for b in self.stock.beads:
+            if b.per_10_g is not None:
+                counted = max(1, round(b.per_10_g))
+                grams = 10 * counted / b.per_10_g
+                yield WeighedBeads(b.size, b.shape, b.name, counted, grams, resolution_g)
             if b.weighed_beads is not None and b.weighed_g is not None:
                 yield WeighedBeads(
                     b.size, b.shape, b.name, b.weighed_beads, b.weighed_g, resolution_g
