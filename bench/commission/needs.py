@@ -251,8 +251,8 @@ def _rests_on(settings: Settings, *, beads: bool, wire: bool) -> tuple[str, ...]
     culls = f", {thumb.culls:.0%} thrown out before" if thumb.culls else ""
     said = [
         f"spare: {thumb.spare_small:.0%} of 15/0 and smaller, {thumb.spare:.0%} of others lost"
-        f"{culls} (common practice, no source); so many that one kind of bead in"
-        f" {1 / thumb.short:.0f} runs short",
+        f"{culls} (common practice, no source); so many that a kind runs short one time in"
+        f" {1 / thumb.short:.0f}",
         "grams: printed counts per 10 g, or beads that you counted or weighed",
     ]
     return (

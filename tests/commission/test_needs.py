@@ -70,7 +70,7 @@ def test_a_chance_of_running_short_can_be_set() -> None:
         for chance in (0.2, 0.01)
     )
     assert all(a.with_spare < b.with_spare for a, b in zip(few.beads, many.beads, strict=True))
-    assert "one kind of bead in 100 runs short" in many.rests_on[0]
+    assert "a kind runs short one time in 100" in many.rests_on[0]
 
 
 def test_the_makers_own_count_is_bought_by() -> None:
