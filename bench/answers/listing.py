@@ -25,7 +25,11 @@ class PatternLine(Part):
     rows: int | None = None
     beads: int | None = None
     length_mm: float | None = None
+    length_low_mm: float | None = None
+    length_high_mm: float | None = None
     diameter_mm: float | None = None
+    diameter_at_most: bool = False
+    """Whether it is only known to be no thicker."""
     sizes: tuple[str, ...] = ()
     colourways: tuple[str, ...] = ()
     pieces: int = 0

@@ -122,10 +122,16 @@ class MarkLine(Part):
 
 @dataclass(frozen=True, kw_only=True)
 class PredictedBraid(Part):
-    """What the finished braid is predicted to be, and what that rests on."""
+    """What the finished braid is predicted to be, and what that rests on.
+
+    Where `diameter_at_most`, it is only known to be no thicker.
+    """
 
     length_mm: float
+    length_low_mm: float
+    length_high_mm: float
     diameter_mm: float
+    diameter_at_most: bool
     rests_on: str
 
 

@@ -47,7 +47,10 @@ class PictureAnswer(Answer):
     beads: tuple[PicturedBead, ...]
     looks: tuple[LegendLine, ...]
     length_mm: float
+    length_low_mm: float
+    length_high_mm: float
     diameter_mm: float
+    diameter_at_most: bool
     hollow_mm: float | None
     says: tuple[str, ...]
     """What the picture rests on."""

@@ -68,7 +68,8 @@ def _pattern(entry: Entry, session: Session, figures: KeptFigures) -> PatternLin
 
         plan = session.library.plan(entry.path)
         pattern = plan.pattern
-        growth = grow(plan, sizes_of(pattern), session.settings.thumb.plain_cross_mm)
+        thumb = session.settings.thumb
+        growth = grow(plan, sizes_of(pattern), thumb.plain_cross_mm, thumb.take_up)
         found = {
             "title": pattern.title,
             "structure": pattern.structure,
@@ -77,7 +78,10 @@ def _pattern(entry: Entry, session: Session, figures: KeptFigures) -> PatternLin
             "rows": plan.rows if plan.last_bead_cross else 0,
             "beads": work_of(plan).beads,
             "length_mm": round(growth.length_mm, 1),
+            "length_low_mm": round(growth.low_mm, 1),
+            "length_high_mm": round(growth.high_mm, 1),
             "diameter_mm": round(growth.diameter_mm, 1),
+            "diameter_at_most": growth.diameter_at_most,
             "sizes": list(pattern.sizes),
             "colourways": list(pattern.colourways),
         }

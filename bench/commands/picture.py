@@ -63,8 +63,11 @@ def picture_of(made: WorkedPattern, settings: Settings) -> PictureAnswer:
             for letter, bead in sorted(made.pattern.beads.items())
             if letter in strung
         ),
-        length_mm=round(growth.length_mm, 2),
+        length_mm=round(growth.length_mm, 1),
+        length_low_mm=round(growth.low_mm, 1),
+        length_high_mm=round(growth.high_mm, 1),
         diameter_mm=round(growth.diameter_mm, 2),
+        diameter_at_most=growth.diameter_at_most,
         hollow_mm=None if growth.hollow_mm is None else round(growth.hollow_mm, 2),
         says=tuple(_says(made, settings)),
     )
@@ -96,7 +99,7 @@ def _spots(made: WorkedPattern, settings: Settings) -> Iterator[PicturedBead]:
 
 def _says(made: WorkedPattern, settings: Settings) -> Iterator[str]:
     if made.growth.lattice is None:
-        yield f"predicted, a {made.growth.guessed}; no columns are known, so nothing is drawn"
+        yield "no columns are known, so nothing is drawn"
     else:
         yield "predicted from the columns of beads; the hand of the turn is not confirmed"
         if settings.thumb.flip_hand:
@@ -106,4 +109,5 @@ def _says(made: WorkedPattern, settings: Settings) -> Iterator[str]:
                 f"turned {settings.thumb.measured_turn_deg:g} degrees a cross, as measured"
                 f" (predicted {made.structure.turn:g})"
             )
+    yield f"length by {made.growth.length_rests_on}"
     yield from made.calibration.corrections.says_of_braid

@@ -199,25 +199,6 @@ def place(
     )
 
 
-def length_by_rule_mm(strung_mm: float) -> float:
-    """Braid length from the length of beads strung on each strand, a guess.
-
-    The published 1 : 2 rule: R. A. Combs, designandadorn.com, 1 Aug 2018, tip 6.
-    """
-    return 2 * strung_mm
-
-
-def diameter_at_most_mm(diameter_mm: float, strands: int) -> float:
-    """Outside diameter if half as many beads as strands lay side by side round the braid.
-
-    Pure geometry, and an upper bound: beads settle into fewer columns. Raises ValueError for
-    fewer than four strands.
-    """
-    if strands < 4:
-        raise ValueError(f"a round braid needs at least four strands, not {strands}")
-    return diameter_mm * (1 + 1 / math.sin(2 * math.pi / strands))
-
-
 def _check_order(carried: Sequence[Carried], crosses: int) -> None:
     before = 1
     for bead in carried:

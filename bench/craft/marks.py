@@ -31,8 +31,8 @@ class Housekeeping:
     anew before it touches the base of the stand.
     """
 
-    let_out_mm: float = 65.0
-    rehang_mm: float = 130.0
+    let_out_mm: float = 70.0
+    rehang_mm: float = 140.0
 
 
 def core_groups(beads: str, sizes: Mapping[str, BeadSize]) -> list[core.CoreGroup]:

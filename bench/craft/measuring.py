@@ -32,6 +32,11 @@ class Shift:
     factor: float = 1.0
     pieces: int = 0
 
+    @property
+    def left(self) -> float:
+        """The share of a prediction's own doubt, as a power, that the pieces leave."""
+        return 1 - _trust(self.pieces, PREDICTION_DOUBT)
+
     def says(self, what: str) -> str:
         """The shift in words; empty without measured pieces."""
         if not self.pieces:
@@ -81,13 +86,25 @@ class Corrections:
         return tuple(shift.says(what) for shift, what in named if shift.pieces)
 
     def apply(self, growth: Growth) -> Growth:
-        """Return a growth with its length and thickness shifted; the lattice stays as it is."""
+        """Return a growth with its length and thickness shifted; the lattice stays as it is.
+
+        Both ends of its range are shifted as the middle is, each from its own place: the range
+        narrows.
+        """
         if not (self.length.pieces or self.thickness.pieces):
             return growth
+        length = growth.length_range
+        middle = self.length.factor * length.middle_mm
+        low, high = (
+            middle * (mm / length.middle_mm) ** self.length.left if mm else 0.0
+            for mm in (length.low_mm, length.high_mm)
+        )
         return replace(
             growth,
             after_mm=tuple(self.length.factor * mm for mm in growth.after_mm),
+            length_range=replace(length, low_mm=low, high_mm=high),
             diameter_mm=self.thickness.factor * growth.diameter_mm,
+            diameter_at_most=growth.diameter_at_most and not self.thickness.pieces,
         )
 
 
@@ -103,8 +120,13 @@ def shift(pairs: Iterable[tuple[float, float]], doubt: float = PREDICTION_DOUBT)
     ]
     if not logs:
         return Shift()
-    trust = len(logs) / (len(logs) + (PIECE_SPREAD / doubt) ** 2)
+    trust = _trust(len(logs), doubt)
     return Shift(math.exp(trust * math.fsum(logs) / len(logs)), len(logs))
+
+
+def _trust(pieces: int, doubt: float) -> float:
+    """How far so many pieces move a prediction of that doubt, of the whole way."""
+    return pieces / (pieces + (PIECE_SPREAD / doubt) ** 2)
 
 
 def corrections(pieces: Sequence[MeasuredPiece]) -> Corrections:

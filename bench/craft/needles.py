@@ -74,7 +74,7 @@ def needle_for(hole_mm: float, thread_mm: float, times: int) -> NeedleAdvice:
             says = f"needle no. {needle.number} takes {what} {often(times)} {hole}{doubtful}"
             return NeedleAdvice(needle, least, says, _rests_on(needle))
         if most >= times and not doubtful:
-            doubtful = f"; no. {needle.number}, by its make, {_from_to(least, most)}"
+            doubtful = f" (no. {needle.number}: {_from_to(least, most)})"
     finest = NEEDLES[-1]
     least, most = _passes(finest, hole_mm, thread_mm)
     passed = f"passes {_from_to(least, most)}" if most else "does not pass"

@@ -36,6 +36,19 @@ def in_figures(value: float, digits: int = 2) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
+def length_said(low_mm: float, high_mm: float) -> str:
+    """A range of lengths: '58 to 63 mm', '1.02 to 1.16 m'; one figure where both read alike."""
+    metres = high_mm >= 1000
+    low, high = (f"{mm / 1000:.2f}" if metres else f"{mm:.0f}" for mm in (low_mm, high_mm))
+    unit = "m" if metres else "mm"
+    return f"{low} {unit}" if low == high else f"{low} to {high} {unit}"
+
+
+def thickness_said(mm: float, at_most: bool) -> str:
+    """A thickness: 'about 8.7 mm', 'at most 10.8 mm' where no more is known."""
+    return f"{'at most' if at_most else 'about'} {mm:.1f} mm"
+
+
 def often(times: int) -> str:
     """How often: once, twice, 3 times."""
     return {1: "once", 2: "twice"}.get(times, f"{times} times")

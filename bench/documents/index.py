@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import Any
 
 FILE = "index.json"
-VERSION = 1
+VERSION = 2
 """Raised with every change to what is kept, or to what a document's figures come to."""
 SETTLED_NS = 50_000_000
 """A file that changed so shortly before it was read may change again within the same stamp."""

@@ -63,9 +63,9 @@ class ThumbRules(DocumentPart):
         None, description="What a plain cross adds; by default from the thread."
     )
     let_out_mm: Annotated[float, Field(ge=10, le=1000, allow_inf_nan=False)] = Field(
-        65.0, description="Every 5 to 8 cm; common practice, no source."
+        70.0, description="Every 5 to 8 cm; common practice, no source."
     )
-    rehang_mm: Millimetres = Field(130.0, description="Common practice, no source.")
+    rehang_mm: Millimetres = Field(140.0, description="Common practice, no source.")
     spare_small: Annotated[float, Field(ge=0, le=0.9)] = Field(
         0.10, description="Share of 15/0 and smaller that is lost; common practice, no source."
     )

@@ -42,7 +42,7 @@ def hang_of(thumb: ThumbRules) -> Hang:
 
 def strand_cut_mm(plan: Plan, growth: Growth, settings: Settings, take_up: float) -> float:
     """How long one strand is as cut, in mm, its share of the fixing or the knot left out."""
-    (cut, *_) = cut_for(plan, growth.length_mm, hang_of(settings.thumb), take_up).cuts
+    (cut, *_) = cut_for(plan, growth.high_mm, hang_of(settings.thumb), take_up).cuts
     lost = FIXING_MM if cut.strands_each == 2 else START_KNOT_MM
     return (cut.cut_mm - lost) / cut.strands_each
 
@@ -150,7 +150,7 @@ def _predicted(
         frozen = thaw(started)
         pattern, plan = frozen.pattern, frozen.plan
         sizes = sizes_of(pattern)
-        growth = grow(plan, sizes, settings.thumb.plain_cross_mm)
+        growth = grow(plan, sizes, settings.thumb.plain_cross_mm, settings.thumb.take_up)
     except (Fault, Damaged):
         return None
     take_up = settings.thumb.take_up

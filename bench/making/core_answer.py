@@ -23,7 +23,7 @@ def core_part(made: WorkedPattern) -> CorePart:
     choice = choose_core(made.plan, made.growth.lattice, made.sizes)
     on = made.pattern.core.on if made.pattern.core is not None else None
     wired = on == "wire" or (on is None and choice.suggested is not None)
-    length_mm = made.growth.length_mm
+    length_mm = made.growth.high_mm
     marks = {mark.kind: mark.after_cross for mark in made.marks}
     return CorePart(
         on=on,

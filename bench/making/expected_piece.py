@@ -18,7 +18,10 @@ class ExpectedPiece:
     """
 
     length_mm: float
+    length_low_mm: float
+    length_high_mm: float
     thickness_mm: float
+    thickness_at_most: bool
     thread_cut_mm: float
     thread_left_mm: float
     weight_g: float | None
@@ -33,7 +36,10 @@ class ExpectedPiece:
         weight *= made.calibration.corrections.weight.factor
         return cls(
             length_mm,
+            made.growth.low_mm,
+            made.growth.high_mm,
             made.growth.diameter_mm,
+            made.growth.diameter_at_most,
             cut_mm,
             cut_mm - take_up * length_mm,
             weight if weight > 0 else None,

@@ -97,11 +97,13 @@ def bead_rows(made: WorkedPattern) -> tuple[BeadLine, ...]:
 
 
 def _predicted(made: WorkedPattern) -> PredictedBraid:
-    base = made.growth.guessed or "the lattice of columns; not measured yet"
     return PredictedBraid(
         length_mm=round(made.growth.length_mm, 1),
+        length_low_mm=round(made.growth.low_mm, 1),
+        length_high_mm=round(made.growth.high_mm, 1),
         diameter_mm=round(made.growth.diameter_mm, 1),
-        rests_on="; ".join(made.calibration.corrections.says_of_braid) or base,
+        diameter_at_most=made.growth.diameter_at_most,
+        rests_on="; ".join(made.calibration.corrections.says_of_braid) or made.growth.length_by,
     )
 
 

@@ -158,7 +158,7 @@ class WorkedPattern:
     def cutting(self, settings: Settings) -> Cutting:
         """What to cut for one piece."""
         hang = hang_of(settings.thumb)
-        return cut_for(self.plan, self.growth.length_mm, hang, self.take_up(settings))
+        return cut_for(self.plan, self.growth.high_mm, hang, self.take_up(settings))
 
     def thread_said(self, settings: Settings) -> str:
         """What to cut for the piece: '4 double lengths of 1.25 m of gel-spun 0.13 mm'."""
@@ -190,7 +190,8 @@ def check_file(library: Library, settings: Settings, path: Path) -> list[str]:
 def _predicted(
     plan: Plan, sizes: dict[str, BeadSize], settings: Settings, calibration: Calibration
 ) -> Growth:
-    return calibration.corrections.apply(grow(plan, sizes, settings.thumb.plain_cross_mm))
+    thumb = settings.thumb
+    return calibration.corrections.apply(grow(plan, sizes, thumb.plain_cross_mm, thumb.take_up))
 
 
 def _weighed(

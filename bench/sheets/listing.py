@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from rich.console import RenderableType
 
-from bench.craft.words import duration, lost_words, plural
+from bench.craft.words import duration, length_said, lost_words, plural
 from bench.sheets.printing import add, columns, line
 from bench.sheets.words import variant
 
@@ -64,8 +64,8 @@ def _patterns(patterns: Sequence[PatternLine]) -> Iterator[RenderableType]:
             name,
             str(pattern.beads or "-"),
             str(pattern.crosses),
-            f"{pattern.length_mm:.0f} mm",
-            f"{pattern.diameter_mm:.1f} mm",
+            length_said(pattern.length_low_mm or 0.0, pattern.length_high_mm or 0.0),
+            f"{'at most ' if pattern.diameter_at_most else ''}{pattern.diameter_mm:.1f} mm",
             _times(pattern),
         )
     yield table

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from bench.craft.stringing import BeadGroup, folded
+from bench.craft.words import length_said
 
 if TYPE_CHECKING:
     from bench.answers.loading_sheet import GroupLine, LoadingSheet, StrandLine, ThreadLine
@@ -19,8 +20,9 @@ def chosen_said(sheet: LoadingSheet) -> str:
 def predicted_said(sheet: LoadingSheet) -> str:
     """What the finished braid is predicted to be, and what that rests on."""
     braid = sheet.predicted
-    length = f"{braid.length_mm:.0f} mm long, {braid.diameter_mm:.1f} mm thick"
-    return f"Predicted {length} ({braid.rests_on})."
+    long = length_said(braid.length_low_mm, braid.length_high_mm)
+    at_most = "at most " if braid.diameter_at_most else ""
+    return f"Predicted {long} ({braid.rests_on}), {at_most}{braid.diameter_mm:.1f} mm thick."
 
 
 def sample_said(sheet: LoadingSheet) -> str:

@@ -12,7 +12,7 @@ from rich.text import Text
 
 from bench.sheets.printing import add, columns, line
 from bench.sheets.side_view import SeenCell, cells
-from bench.sheets.words import variant
+from bench.sheets.words import size_said, variant
 
 if TYPE_CHECKING:
     from bench.answers.picture import PictureAnswer
@@ -30,9 +30,7 @@ def lines(picture: PictureAnswer) -> Iterator[RenderableType]:
     """Yield the sheet; without known columns only the figures."""
     yield line(variant(picture.title, picture.size, picture.colourway), "bold")
     hollow = f", hollow {picture.hollow_mm:.1f} mm" if picture.hollow_mm is not None else ""
-    yield line(
-        f"{picture.length_mm:.0f} mm long, at most {picture.diameter_mm:.1f} mm thick{hollow}"
-    )
+    yield line(f"{size_said(picture)}{hollow}")
     for sentence in picture.says:
         yield line(sentence)
     if picture.looks:

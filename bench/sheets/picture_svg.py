@@ -9,7 +9,7 @@ from xml.sax.saxutils import escape
 
 from bench.craft.text import cleaned
 from bench.sheets.side_view import seen
-from bench.sheets.words import variant
+from bench.sheets.words import size_said, variant
 
 if TYPE_CHECKING:
     from bench.answers.picture import PictureAnswer, PicturedBead
@@ -32,7 +32,7 @@ def drawing(picture: PictureAnswer) -> str:
     flat_wide = columns * widest * scale
     side_wide = picture.diameter_mm * scale
     top = MARGIN + HEAD + LEGEND * (len(picture.says) + len(picture.looks) + 2)
-    braid = picture.length_mm * scale if picture.beads else 0.0
+    braid = max((s.height_mm + s.diameter_mm / 2 for s in picture.beads), default=0.0) * scale
     wide = max(LEAST_WIDE, 3 * MARGIN + flat_wide + side_wide)
     high = top + braid + 2 * MARGIN
     foot = top + braid + MARGIN
@@ -53,7 +53,7 @@ def drawing(picture: PictureAnswer) -> str:
 
 def _head(picture: PictureAnswer) -> Iterator[str]:
     title = variant(picture.title, picture.size, picture.colourway)
-    figures = f"{picture.length_mm:.0f} mm long, at most {picture.diameter_mm:.1f} mm thick"
+    figures = size_said(picture)
     yield f"<title>{_text(f'{title}: predicted picture of the braid')}</title>"
     yield _words(MARGIN, MARGIN, f"{title}: {figures}", size=16)
     y = MARGIN + HEAD

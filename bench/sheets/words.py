@@ -7,10 +7,12 @@ from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from bench.craft.thread import cut_said
+from bench.craft.words import length_said, thickness_said
 
 if TYPE_CHECKING:
     from bench.answers.core import CoreStack
     from bench.answers.loading_sheet import CutLine
+    from bench.answers.picture import PictureAnswer
 
 
 WIDTH = 80
@@ -21,6 +23,12 @@ def variant(title: str, size: str | None, colourway: str | None) -> str:
     """Return a pattern's title with the size and colourway that were chosen."""
     chosen = [f"size {size}"] if size else []
     return ", ".join([title, *chosen, *([colourway] if colourway else [])])
+
+
+def size_said(picture: PictureAnswer) -> str:
+    """Return how long and how thick a braid is predicted to be."""
+    long = length_said(picture.length_low_mm, picture.length_high_mm)
+    return f"{long} long, {thickness_said(picture.diameter_mm, picture.diameter_at_most)} thick"
 
 
 def core_room(stack: CoreStack) -> str:

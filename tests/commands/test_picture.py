@@ -106,10 +106,14 @@ def test_text_of_a_file_is_never_drawn_as_markup(call: Any) -> None:
 
 
 def test_without_columns_nothing_is_made_up(call: Any) -> None:
-    """A plain cord has no lattice: null, no beads, and the length is called a guess."""
+    """A plain cord has no lattice: null, no beads, and what the length rests on is said."""
     answer = call("picture", "landing-cord", "--json").json
     assert (answer["columns"], answer["beads"], answer["hollow_mm"]) == (None, [], None)
-    assert "guess" in answer["says"][0]
+    assert answer["says"] == [
+        "no columns are known, so nothing is drawn",
+        "length by a pitch of plain crosses 384 mm",
+    ]
+    assert answer["length_low_mm"] < answer["length_mm"] < answer["length_high_mm"]
 
 
 def test_a_long_braid_is_folded(call: Any) -> None:

@@ -45,8 +45,8 @@ def test_needs_json(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
     assert {"bead", "size", "colour", "name", "count", "with_spare", "grams"} <= set(
         one["beads"][0]
     )
-    assert (one["thread_m"], one["cut_mm"], one["wire_mm"]) == (10.0, 1250.0, 254.0)
-    assert one["needle"].startswith("needle no. 11")
+    assert (one["thread_m"], one["cut_mm"], one["wire_mm"]) == (10.0, 1250.0, 258.0)
+    assert one["needle"].startswith("needle no. 12")
     assert one["short"] == []
     run = asked(capsys, tmp_path, "needs", "stair-window")
     assert run["pieces"] == 60

@@ -110,7 +110,7 @@ def test_rests_of_thread_shorter_than_a_length_serve_for_nothing() -> None:
 def test_one_wire_serves_all_pieces() -> None:
     """The wire is as long as the longest piece asks for, whatever the number of pieces."""
     one, many = needs(order("silver-eaves", 1)), needs(order("silver-eaves", 50))
-    assert one.wire_mm == many.wire_mm == 254
+    assert one.wire_mm == many.wire_mm == 258
     assert needs(order("stair-rope", 1)).wire_mm is None
 
 

@@ -147,11 +147,3 @@ def test_nonsense_is_refused() -> None:
         lattice.place([bead._replace(diameter_mm=0)], columns=6, turn_deg=30, crosses=8, plain_mm=1)
     with pytest.raises(ValueError, match="three columns"):
         lattice.radius_factor(2)
-    with pytest.raises(ValueError, match="four strands"):
-        lattice.diameter_at_most_mm(3.0, 3)
-
-
-def test_guesses_follow_their_rules() -> None:
-    """Length is twice what is strung; four beads side by side are the thickest of eight strands."""
-    assert lattice.length_by_rule_mm(100) == 200
-    assert lattice.diameter_at_most_mm(3.0, 8) == pytest.approx(3 * (1 + math.sqrt(2)))

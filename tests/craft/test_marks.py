@@ -73,9 +73,12 @@ def test_halts_fall_on_the_ends_of_rows() -> None:
     assert all(mark.after_cross % len(plan.structure.round) == 0 for mark in marks)
 
 
-def test_a_drop_has_no_halt() -> None:
+@pytest.mark.parametrize(
+    "name", ["silver-eaves", "downpipe", "gutter-pearl", "cistern", "second-drop"]
+)
+def test_a_drop_has_no_halt(name: str) -> None:
     """A piece that is no longer than one stretch is braided without a halt."""
-    _, _, marks = worked("silver-eaves", Housekeeping())
+    _, _, marks = worked(name, Housekeeping())
     assert not any(mark.is_halt for mark in marks)
 
 
@@ -87,5 +90,5 @@ def test_a_long_plain_end_is_kept_too() -> None:
     sizes = sizes_of(long.pattern)
     growth = grow(long, sizes)
     marks = work_out(long, growth, sizes, Housekeeping())
-    assert max(stretches(growth, marks, {"halt", "rehang"}, long.crosses)) <= 65.0
+    assert max(stretches(growth, marks, {"halt", "rehang"}, long.crosses)) <= 70.0
     assert any(mark.after_cross > long.last_bead_cross for mark in marks)

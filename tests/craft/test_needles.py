@@ -84,7 +84,7 @@ def test_a_verdict_holds_for_the_thickest_make() -> None:
     advice = needles.needle_for(0.7, 0.13, 6)
     assert advice.needle is not None
     assert advice.needle.number == 16
-    assert "; no. 15, by its make, 4 to 7 times" in advice.says
+    assert " (no. 15: 4 to 7 times)" in advice.says
 
 
 def test_measures_have_the_digits_that_they_deserve() -> None:

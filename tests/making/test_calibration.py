@@ -82,7 +82,38 @@ def test_the_next_piece_is_predicted_longer_and_says_so(journal: Journal) -> Non
     assert made.growth.length_mm < again.growth.length_mm < 66.0
     assert again.growth.length_mm == pytest.approx(66, abs=1)
     assert "from 2 pieces measured" in sheet_of(again, SETTINGS).predicted.rests_on
-    assert "not measured yet" in sheet_of(made, SETTINGS).predicted.rests_on
+    assert sheet_of(made, SETTINGS).predicted.rests_on == "columns, 1 : 2 rule, beads per inch"
+
+
+def test_the_first_measure_shifts_and_narrows_the_range(journal: Journal) -> None:
+    """A rope of 1.20 m, longer than all rules: both ends move towards it and lie closer."""
+    made = made_of("stair-rope")
+    measure(journal, made, length_mm=1200.0)
+    past = calibration_of(journal, SETTINGS, "stair-rope")
+    again = WorkedPattern.from_library(LIBRARY, SETTINGS, "stair-rope", calibration=past)
+    before, after = made.growth, again.growth
+    assert before.low_mm < after.low_mm < after.length_mm < after.high_mm < 1200
+    assert after.high_mm > before.high_mm
+    assert after.high_mm / after.low_mm < (before.high_mm / before.low_mm) ** 0.2
+    assert "Predicted 1.18 to 1.20 m (length +9 % from one piece measured)" in " ".join(
+        sheet_lines(sheet_of(again, SETTINGS))
+    )
+
+
+def test_a_measured_thickness_is_no_bound_any_more(journal: Journal, tmp_path: Path) -> None:
+    """Where the columns are not known, the first measure makes a figure of the bound."""
+    folder = tmp_path / "patterns"
+    folder.mkdir()
+    text = LIBRARY.pattern_path("stair-rope").read_text().replace("kongo-8", "square-8")
+    (folder / "square.toml").write_text(text)
+    library = Library(tmp_path)
+    made = WorkedPattern.from_library(library, SETTINGS, "square")
+    assert made.growth.diameter_at_most
+    measure(journal, made, thickness_mm=8.0)
+    past = calibration_of(journal, SETTINGS, "square")
+    again = WorkedPattern.from_library(library, SETTINGS, "square", calibration=past)
+    assert not again.growth.diameter_at_most
+    assert again.growth.diameter_mm == pytest.approx(8.0, abs=0.4)
 
 
 def test_thread_left_over_moves_the_take_up(journal: Journal) -> None:

@@ -9,6 +9,7 @@ import pytest
 
 from bench.craft import lattice
 from bench.craft.lattice import Carried
+from bench.craft.length import length_by_rule_mm
 
 # Clockwise eight-strand kongo, places 1 to 8 clockwise from the left one of the top pair:
 # facetjewelry.com, "Kongoh gumi on the marudai", 2016/06 (cords 2 and 6, then 4 and 8).
@@ -118,7 +119,7 @@ def test_length_agrees_with_the_one_to_two_rule(size: str) -> None:
     braid = lattice.place(
         braided(4 * rows, diameter_mm), columns=6, turn_deg=30, crosses=4 * rows, plain_mm=0.3
     )
-    by_rule = lattice.length_by_rule_mm(rows * 25.4 / per_inch)
+    by_rule = length_by_rule_mm(rows * 25.4 / per_inch)
     deviation = braid.beaded_mm / by_rule - 1
     print(f"{size}: {100 * deviation:+.1f} % against the 1 : 2 rule")
     assert -0.15 <= deviation <= 0

@@ -130,7 +130,7 @@ def test_the_scale_is_not_trusted_with_the_strands_that_it_cannot_tell(tmp_path:
     out = sheet_of(WorkedPattern.from_library(LIBRARY, settings, str(file)), settings)
     text = " ".join(" ".join(sheet_lines(out)).split())
     for shown in (text, sheet_html(out)):
-        assert "strand 1: a scale of 0.01 g tells one bead" in shown
+        assert "strand 1: a scale of 0.01 g notices one bead too few 99 times in 100" in shown
         assert "strands 2, 3, 4, 5, 6, 7, 8: a scale of 0.01 g cannot tell one bead" in shown
 
 
@@ -234,7 +234,7 @@ def test_a_core_without_known_columns_keeps_wire_words_and_clip(tmp_path: Path) 
     assert core.planned is not None
     assert core.planned.beads == "8a 8b 7c 5b 1a"
     assert core.planned.room_mm is None
-    assert core.wire_mm == round(made.growth.length_mm + core.planned.length_mm + 150)
+    assert core.wire_mm == round(made.growth.high_mm + core.planned.length_mm + 150)
     assert core.down_after_cross == 16
     assert core.clip_off_after_cross is not None
     assert 16 < core.clip_off_after_cross <= (core.out_after_cross or 0)

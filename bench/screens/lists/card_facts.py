@@ -57,7 +57,7 @@ def fill_card(session: Session, pace: LivePace, card: PatternCard) -> None:
         return
     plan, growth = made.plan, made.growth
     shift = made.calibration.corrections.length.says("length")
-    rests = shift or growth.guessed or "predicted; measure your first one"
+    rests = shift or "predicted; measure your first one"
     facts = [
         made.structure.title,
         f"{counts(plan)}, {plan.rows} rows" if plan.rows else counts(plan),
@@ -67,7 +67,7 @@ def fill_card(session: Session, pace: LivePace, card: PatternCard) -> None:
         if count:
             facts.append(f"{letter}  {count} × {bead.name} {bead.size}, {bead.shape}")
     facts += [
-        f"{growth.length_mm:.0f} mm long, {growth.diameter_mm:.1f} mm thick ({rests})",
+        f"{growth.size_says} ({rests})",
         f"thread: {made.pattern.threads.name}",
         usual_time(pace, card.ref, work_of(plan)),
     ]

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from bench.craft.measuring import MOST, Corrections
+from bench.craft.words import length_said
 from bench.journal.payloads import Measured
 from bench.making.expected_piece import ExpectedPiece
 from bench.screens.kit.canvas import Canvas
@@ -23,7 +24,11 @@ SAMPLE_CHOICES = (("Y", "yes, it is the sample", ""), ("N", "no, or not yet; ENT
 
 @dataclass(frozen=True, slots=True)
 class Figure:
-    """Something to measure. `digits` behind the point are shown; predicted is None if unknown."""
+    """Something to measure. `digits` behind the point are shown; predicted is None if unknown.
+
+    `low` and `high` are the ends of what was predicted, where that is a range; without `low`, no
+    more than `high` was predicted.
+    """
 
     key: str
     """Its name in the journal."""
@@ -32,16 +37,25 @@ class Figure:
     unit: str
     digits: int
     predicted: float | None
+    low: float | None = None
+    high: float | None = None
 
     @property
     def predicted_words(self) -> str:
         """The prediction in words; empty where there is none."""
-        return "" if self.predicted is None else f"{self.predicted:.{self.digits}f} {self.unit}"
+        if self.predicted is None:
+            return ""
+        if self.low is not None and self.high is not None:
+            return length_said(self.low, self.high)
+        at_most = "at most " if self.high is not None else ""
+        return f"{at_most}{self.predicted:.{self.digits}f} {self.unit}"
 
     def difference(self, value: float) -> str:
         """How a measured figure differs from its prediction, in words."""
         if self.predicted is None:
             return "not predicted"
+        if self.high is not None and (self.low or 0.0) <= value <= self.high:
+            return "as predicted"
         more = value - self.predicted
         change = round(100 * more / self.predicted)
         if not change or not round(more, self.digits):
@@ -64,8 +78,25 @@ def figures_of(expected: ExpectedPiece) -> tuple[Figure, ...]:
 
     left = known(expected.thread_left_mm)
     return (
-        Figure("length_mm", "LENGTH", LENGTH, "mm", 0, known(expected.length_mm)),
-        Figure("thickness_mm", "THICKNESS", THICKNESS, "mm", 1, known(expected.thickness_mm)),
+        Figure(
+            "length_mm",
+            "LENGTH",
+            LENGTH,
+            "mm",
+            0,
+            known(expected.length_mm),
+            known(expected.length_low_mm),
+            known(expected.length_high_mm),
+        ),
+        Figure(
+            "thickness_mm",
+            "THICKNESS",
+            THICKNESS,
+            "mm",
+            1,
+            known(expected.thickness_mm),
+            high=expected.thickness_mm if expected.thickness_at_most else None,
+        ),
         Figure("thread_left_mm", "THREAD LEFT", THREAD_LEFT, "mm", 0, left),
         Figure("weight_g", "WEIGHT", WEIGHT, "g", 2, known(expected.weight_g)),
     )
@@ -210,14 +241,14 @@ def draw_measured(measuring: Measuring, shifts: Corrections, view: View) -> Canv
     canvas = framed_page(view, "MEASURED")
     room = view.width - 2 * MARGIN
     y = 3
-    canvas.text(3, y, f"{'':<13}{'predicted':>11}{'measured':>11}   difference", "bold", room)
+    canvas.text(3, y, f"{'':<13}{'predicted':>16}{'measured':>11}   difference", "bold", room)
     for figure in measuring.figures:
         value = measuring.values.get(figure.key)
         if value is None:
             continue
         y += 1
         shown = f"{value:g} {figure.unit}"
-        line = f"{figure.title.lower():<13}{figure.predicted_words or '-':>11}{shown:>11}"
+        line = f"{figure.title.lower():<13}{figure.predicted_words or '-':>16}{shown:>11}"
         canvas.text(3, y, f"{line}   {figure.difference(value)}", "", room)
     y += 2
     for text in _after(measuring, shifts.says):
