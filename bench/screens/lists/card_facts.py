@@ -57,7 +57,7 @@ def fill_card(session: Session, pace: LivePace, card: PatternCard) -> None:
         return
     plan, growth = made.plan, made.growth
     shift = made.calibration.corrections.length.says("length")
-    rests = shift or "predicted; measure your first one"
+    rests = shift or f"by {growth.length_by}; measure your first one"
     facts = [
         made.structure.title,
         f"{counts(plan)}, {plan.rows} rows" if plan.rows else counts(plan),

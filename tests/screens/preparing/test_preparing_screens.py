@@ -447,7 +447,7 @@ def test_at_the_stand_only_the_needle_of_the_end_is_named() -> None:
     """When the clips come off, loading is over: the needle for dressing the ends is laid ready."""
     made = WorkedPattern.from_library(Library(Path("nowhere")), Settings(), "silver-eaves")
     ready = " ".join(steps_of(made, Settings())[-1].details)
-    assert "For the end lay ready: needle no. 15." in ready
+    assert "For the end lay ready: needle no. 16." in ready
     assert "to load" not in ready
 
 
