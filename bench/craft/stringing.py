@@ -149,6 +149,11 @@ def _grouped(beads: str) -> tuple[BeadGroup, ...]:
     return tuple(groups)
 
 
+def fold_load(beads: str) -> str:
+    """Return a load as counts and letters, with repeats folded: `20(3a 2b) 4a`."""
+    return folded(_grouped(beads))
+
+
 def folded(groups: Sequence[BeadGroup]) -> str:
     """Return groups as counts and letters, with repeats folded: `20(3a 2b) 4a`."""
     words = [f"{group.count}{group.bead}" for group in groups]

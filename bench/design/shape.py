@@ -1,0 +1,300 @@
+"""A shape from a wish: rows of bead sizes whose outline comes nearest to what the maker asks for.
+
+The braid grows row by row as the lattice of columns says, and how much a row adds depends on it and
+the two rows before it, and on nothing else. So the best rows are found by dynamic programming: of
+all beginnings that end with the same two rows at the same height only the best is kept.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from itertools import product
+
+from bench.craft.beads import BeadSize, steps_by_one
+from bench.craft.lattice import radius_factor
+from bench.craft.text import Fault
+
+LENGTH_WEIGHT = 0.2
+"""Weight of a squared mm of length beside a squared mm of thickness; a rule of thumb, no source.
+
+A drop half a centimetre too short is about as far from the wish as one a millimetre too thick.
+"""
+EXACT_ROWS = 8
+"""Up to so many rows every beginning is kept apart; above, those within `GRID_MM` are one."""
+GRID_MM = 0.1
+"""Beginnings of longer braids are taken for alike within so much height; the height stays exact."""
+SLENDER_END_MM = 2.2
+"""A braid begins and ends on beads no thicker, or on the smallest at hand; common practice."""
+MOST_ROWS = 400
+
+
+@dataclass(frozen=True)
+class Wish:
+    """What is asked for, in mm.
+
+    `thickness`: pairs of where along the length, from 0 at the top to 1, and how thick the braid
+    is there; between them the outline runs straight, and beyond the outer ones it stays as it is.
+    `sizes`: the beads at hand, smallest first. `most_mm` and `least_mm`: bounds of the length.
+    """
+
+    length_mm: float
+    thickness: tuple[tuple[float, float], ...]
+    sizes: tuple[BeadSize, ...]
+    length_weight: float = LENGTH_WEIGHT
+
+
+@dataclass(frozen=True)
+class Fit:
+    """Rows that answer a wish.
+
+    `rows`: the size of each row, as a number among the wish's sizes. `cost`: weighted squared
+    deviations in mm². `off_mm`: at each wished height, how much thicker (+) or thinner (-) the
+    braid is there.
+    """
+
+    rows: tuple[int, ...]
+    cost: float
+    length_mm: float
+    off_mm: tuple[float, ...]
+    wish: Wish = field(repr=False)
+
+    @property
+    def too_long_mm(self) -> float:
+        """How much longer (+) or shorter (-) than wished it gets."""
+        return self.length_mm - self.wish.length_mm
+
+    @property
+    def largest(self) -> int:
+        """The largest size in it."""
+        return max(self.rows)
+
+
+def thickness_mm(size: BeadSize, columns: int) -> float:
+    """How thick a braid of equal beads of a size is: twice the radius of their centres, and a bead."""
+    return size.diameter_mm * (1 + 2 * radius_factor(columns))
+
+
+class RowGrowth:
+    """How much a row adds to the length, from it and the two rows before it, remembered.
+
+    `tops` gives the height in mm of the braid after each of some rows, by the growth model.
+    """
+
+    def __init__(self, tops: Callable[[tuple[int, ...]], Sequence[float]]) -> None:
+        self._tops = tops
+        self._known: dict[tuple[int, ...], float] = {}
+
+    def rise_mm(self, rows: tuple[int, ...]) -> float:
+        """What the last of one, two or three rows adds; of one or two they are the first ones."""
+        found = self._known.get(rows)
+        if found is None:
+            tops = self._tops(rows)
+            found = tops[-1] - (tops[-2] if len(rows) > 1 else 0.0)
+            self._known[rows] = found
+        return found
+
+    def top_mm(self, rows: Sequence[int]) -> list[float]:
+        """The height after each of any number of rows."""
+        tops, top = [], 0.0
+        for at in range(len(rows)):
+            # The first two rows lie on what was there before; later ones on the two before them.
+            top += self.rise_mm(tuple(rows[max(0, at - 2) : at + 1]))
+            tops.append(top)
+        return tops
+
+
+def may_follow(sizes: Sequence[BeadSize]) -> list[tuple[int, ...]]:
+    """For each size, the sizes that a row after it can have: itself and those a step away."""
+    return [
+        tuple(b for b in range(len(sizes)) if a == b or steps_by_one(sizes[a], sizes[b]))
+        for a in range(len(sizes))
+    ]
+
+
+def may_end(sizes: Sequence[BeadSize]) -> tuple[int, ...]:
+    """The sizes on which a braid can begin and end."""
+    smallest = min(range(len(sizes)), key=lambda n: sizes[n].diameter_mm)
+    return tuple(
+        n for n, s in enumerate(sizes) if n == smallest or s.diameter_mm <= SLENDER_END_MM
+    )
+
+
+def cost_of(
+    rows: Sequence[int], wish: Wish, growth: RowGrowth, columns: int
+) -> tuple[float, float]:
+    """The weighted squared deviations of some rows, in mm², and their length in mm.
+
+    Thickness counts row by row, each by its share of the wished length, at the height of the row's
+    middle; length counts once.
+    """
+    outline = Outline(wish, columns)
+    before, cost = 0.0, 0.0
+    for row, top in zip(rows, growth.top_mm(rows), strict=True):
+        cost += outline.row_cost(row, before, top - before)
+        before = top
+    return cost + wish.length_weight * (before - wish.length_mm) ** 2, before
+
+
+class Outline:
+    """The wished outline, and what a row of a size costs at its place in it."""
+
+    def __init__(self, wish: Wish, columns: int) -> None:
+        self._points = sorted((at * wish.length_mm, mm) for at, mm in wish.thickness)
+        self._length_mm = wish.length_mm
+        self._thick = [thickness_mm(size, columns) for size in wish.sizes]
+
+    def mm(self, height_mm: float) -> float:
+        """The wished thickness at a height from the top."""
+        low, thin = self._points[0]
+        if height_mm <= low:
+            return thin
+        for high, thick in self._points[1:]:
+            if height_mm <= high:
+                return thin + (thick - thin) * (height_mm - low) / (high - low)
+            low, thin = high, thick
+        return thin
+
+    def row_cost(self, row: int, before_mm: float, rise_mm: float) -> float:
+        """The squared deviation of a row in mm², by its share of the wished length."""
+        off = self._thick[row] - self.mm(before_mm + rise_mm / 2)
+        return off * off * rise_mm / self._length_mm
+
+
+@dataclass(slots=True)
+class _Begun:
+    """The best beginning with its last two rows at its height."""
+
+    cost: float
+    top_mm: float
+    row: int
+    before: _Begun | None
+
+    def rows(self) -> tuple[int, ...]:
+        found = []
+        at: _Begun | None = self
+        while at is not None:
+            found.append(at.row)
+            at = at.before
+        return tuple(reversed(found))
+
+
+def fit_rows(
+    wish: Wish, growth: RowGrowth, columns: int, *, most_rows: int = MOST_ROWS
+) -> tuple[Fit, ...]:
+    """Up to three proposals, the best first, that differ in the largest size or by two rows.
+
+    Raises Fault where no rows can meet the wish at all: it names what is in the way.
+    """
+    _check(wish)
+    best: dict[tuple[int, int], Fit] = {}
+    exact = most_rows <= EXACT_ROWS
+    ends = may_end(wish.sizes)
+    following = may_follow(wish.sizes)
+    outline = Outline(wish, columns)
+    reach_mm = wish.length_mm + 2 * max(size.diameter_mm for size in wish.sizes)
+    layer: dict[tuple[int, int, int, int], _Begun] = {}
+    for row in ends:
+        rise = growth.rise_mm((row,))
+        cost = outline.row_cost(row, 0.0, rise)
+        layer[-1, row, row, _slot(rise, exact=exact)] = _Begun(cost, rise, row, None)
+    for count in range(1, most_rows + 1):
+        for (_, row, largest, _), begun in layer.items():
+            if row in ends:
+                _keep(best, begun, largest, count, wish)
+        layer = _next_rows(layer, outline, growth, following, reach_mm, exact=exact)
+        if not layer:
+            break
+    return _that_differ(best, wish, growth, columns)
+
+
+def _next_rows(
+    layer: dict[tuple[int, int, int, int], _Begun],
+    outline: Outline,
+    growth: RowGrowth,
+    following: list[tuple[int, ...]],
+    reach_mm: float,
+    *,
+    exact: bool,
+) -> dict[tuple[int, int, int, int], _Begun]:
+    """Every beginning with one more row, the best of those that are alike."""
+    found: dict[tuple[int, int, int, int], _Begun] = {}
+    for (before, row, largest, _), begun in layer.items():
+        for new in following[row]:
+            known = (before, row, new) if before >= 0 else (row, new)
+            rise = growth.rise_mm(known)
+            top = begun.top_mm + rise
+            if top > reach_mm:
+                continue
+            cost = begun.cost + outline.row_cost(new, begun.top_mm, rise)
+            key = (row, new, max(largest, new), _slot(top, exact=exact))
+            if key not in found or cost < found[key].cost:
+                found[key] = _Begun(cost, top, new, begun)
+    return found
+
+
+def _slot(top_mm: float, *, exact: bool) -> int:
+    return round(top_mm / (1e-7 if exact else GRID_MM))
+
+
+def _keep(
+    best: dict[tuple[int, int], Fit], begun: _Begun, largest: int, count: int, wish: Wish
+) -> None:
+    cost = begun.cost + wish.length_weight * (begun.top_mm - wish.length_mm) ** 2
+    known = best.get((largest, count))
+    if known is None or cost < known.cost:
+        best[largest, count] = Fit(begun.rows(), cost, begun.top_mm, (), wish)
+
+
+def _that_differ(
+    best: dict[tuple[int, int], Fit], wish: Wish, growth: RowGrowth, columns: int
+) -> tuple[Fit, ...]:
+    chosen: list[Fit] = []
+    for fit in sorted(best.values(), key=lambda fit: (fit.cost, fit.rows)):
+        if all(
+            fit.largest != other.largest or abs(len(fit.rows) - len(other.rows)) >= 2
+            for other in chosen
+        ):
+            off = _off_mm(fit.rows, wish, growth, columns)
+            chosen.append(Fit(fit.rows, fit.cost, fit.length_mm, off, wish))
+        if len(chosen) == 3:
+            break
+    return tuple(chosen)
+
+
+def _off_mm(
+    rows: Sequence[int], wish: Wish, growth: RowGrowth, columns: int
+) -> tuple[float, ...]:
+    """How far the braid is off at each wished height, taken along the length that it gets."""
+    tops = growth.top_mm(rows)
+    found = []
+    for at, mm in wish.thickness:
+        row = next((n for n, top in enumerate(tops) if top >= at * tops[-1]), len(rows) - 1)
+        found.append(thickness_mm(wish.sizes[rows[row]], columns) - mm)
+    return tuple(found)
+
+
+def _check(wish: Wish) -> None:
+    if not wish.length_mm > 0:
+        raise Fault(f"a length of {wish.length_mm:g} mm cannot be braided")
+    if not wish.sizes:
+        raise Fault("name at least one size of beads at hand")
+    if not wish.thickness:
+        raise Fault("say how thick it is to be, at one height at least")
+    for at, mm in wish.thickness:
+        if not 0 <= at <= 1:
+            raise Fault(f"a height is a part of the length, from 0 to 1, not {at:g}")
+        if not mm > 0:
+            raise Fault(f"a thickness of {mm:g} mm cannot be braided")
+
+
+def every_rows(wish: Wish, rows: int) -> list[tuple[int, ...]]:
+    """Every sequence of so many rows that sound craft allows; for small numbers only."""
+    following, ends = may_follow(wish.sizes), may_end(wish.sizes)
+    return [
+        found
+        for found in product(range(len(wish.sizes)), repeat=rows)
+        if found[0] in ends
+        and found[-1] in ends
+        and all(b in following[a] for a, b in zip(found, found[1:], strict=False))
+    ]
