@@ -18,6 +18,7 @@ EXCEPTED = {
     # These are to go, or to be come to.
     "bench.journal.store.Journal.new_sitting",
     "bench.making.loading.Loading.threads_done",
+    "bench.craft.stringing.fold_load",
 }
 
 

@@ -9,18 +9,19 @@ from bench.craft.text import Fault, cleaned
 
 MAX_LOAD = 20_000
 SKIP = "-"
-"""In a load changed mid-braid: a move of the strand without a bead."""
+"""A move of the strand without a bead."""
 
-_GROUP = re.compile(r"(\d*)([a-z])")
+_GROUP = re.compile(r"(\d*)([a-z-])")
 _TOKEN = re.compile(
-    r"\s*(?:(?P<times>\d*)\((?P<inside>[^()]*)\)|(?P<plain>\d*[a-z]))(?=\s|$|\d*\()"
+    r"\s*(?:(?P<times>\d*)\((?P<inside>[^()]*)\)|(?P<plain>\d*[a-z-]))(?=\s|$|\d*\()"
 )
 
 
 def parse_load(text: str) -> str:
     """Return the beads of a load in order of release, one letter each.
 
-    `3a b` gives `aaab`; `20(3a 2b)` repeats, without nesting. Raises Fault with what was found.
+    `3a b` gives `aaab`; `20(3a 2b)` repeats, without nesting; `2-` is two moves without a bead.
+    Raises Fault with what was found.
     """
     beads: list[str] = []
     total = 0

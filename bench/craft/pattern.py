@@ -7,7 +7,7 @@ from typing import Annotated, Any, Literal, TypeVar
 from pydantic import BaseModel, Field, StringConstraints, model_validator
 
 from bench.craft.fields import DocumentPart, PlainLine, Title
-from bench.craft.load import parse_load
+from bench.craft.load import SKIP, parse_load
 from bench.craft.text import Fault
 
 _T = TypeVar("_T")
@@ -131,7 +131,8 @@ class Pattern(DocumentPart):
     beads: dict[Letter, Bead] = Field(default_factory=dict)
     loads: dict[str, PlainLine | Annotated[str, StringConstraints(max_length=20_000)]] = Field(
         default_factory=dict,
-        description="Counts and letters in order of release, for 'all' strands or by strand.",
+        description="Counts and letters in order of release, for 'all' strands or by strand;"
+        " '-' is a move without a bead.",
     )
     core: Core | None = None
     marks: tuple[TypedMark, ...] = ()
@@ -148,7 +149,10 @@ class Pattern(DocumentPart):
         for strand, text in self.loads.items():
             if strand != "all" and not (strand.isascii() and strand.isdigit() and strand[0] != "0"):
                 raise Fault(f"'{strand[:20]}' is neither a strand's number nor 'all'", "loads")
-            self._check_letters(text, "loads", strand)
+            self._check_letters(text, "loads", strand, moves=True)
+        moves = "".join(map(parse_load, self.loads.values()))
+        if moves and not moves.strip(SKIP):
+            raise Fault("no load holds a bead; give crosses for a pattern without beads", "loads")
         if self.core is not None:
             self._check_letters(self.core.beads, "core", "beads")
         for name, size in self.sizes.items():
@@ -159,11 +163,14 @@ class Pattern(DocumentPart):
             self._check_known(colourway, "colourways", name)
         return self
 
-    def _check_letters(self, text: str, *key: str | int) -> None:
+    def _check_letters(self, text: str, *key: str | int, moves: bool = False) -> None:
+        """Raise Fault for a load or a core that this pattern's beads do not make."""
         try:
             beads = parse_load(text)
         except Fault as fault:
             raise Fault(str(fault), *key) from None
+        if moves:
+            beads = beads.replace(SKIP, "")
         self._check_known(dict.fromkeys(beads), *key)
 
     def _check_known(self, letters: dict[str, Any], *key: str | int) -> None:
@@ -173,8 +180,11 @@ class Pattern(DocumentPart):
                 raise Fault(f"there is no bead '{letter}' in [beads]; known: {known}", *key)
 
     def load_of(self, strand: int) -> str:
-        """Return the load of a strand, one letter for each bead in order of release."""
-        return parse_load(self.loads.get(str(strand), self.loads.get("all", "")))
+        """Return the load of a strand, one letter for each move in order of release.
+
+        It ends with its last bead: moves without one behind that are those of an empty strand.
+        """
+        return parse_load(self.loads.get(str(strand), self.loads.get("all", ""))).rstrip(SKIP)
 
     def resolve(self, size: str | None = None, colourway: str | None = None) -> Pattern:
         """Return the pattern in one size and colourway, with nothing left to choose.

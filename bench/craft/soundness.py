@@ -62,8 +62,9 @@ def _uneven_loads(plan: Plan) -> Iterator[str]:
             yield f"strand {strand} holds no beads; it is carried without"
             continue
         row, _ = plan.row_at(plan.cross_of(strand, len(load) - 1))
+        beads = len(load.replace(SKIP, ""))
         yield (
-            f"strand {strand} holds {len(load)} beads, the longest load {longest}:"
+            f"strand {strand} holds {beads} beads, the longest load {longest}:"
             f" it runs out in row {row} of {plan.rows} and is carried without beads from then on"
         )
 

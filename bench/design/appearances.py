@@ -1,4 +1,4 @@
-"""The appearances of a repeat: the ways it can look, those alike by turning and climbing told once."""
+"""The appearances of a repeat: the ways it can look, those that are alike told once."""
 
 from __future__ import annotations
 
@@ -40,8 +40,9 @@ class Appearance:
 
 def group_of(structure: Structure, rows: int, *, alike: str) -> tuple[Permutation, ...]:
     """What counts as alike: "turned", "turned and climbed" or "end over end" besides."""
-    ways = {"turned": turns, "turned and climbed": turns_and_climbs, "end over end": with_end_over_end}
-    return ways[alike](structure, rows)
+    if alike == "turned":
+        return turns(structure, rows)
+    return (with_end_over_end if alike == "end over end" else turns_and_climbs)(structure, rows)
 
 
 def how_many(
@@ -81,20 +82,21 @@ def sampled(
     count: int,
     *,
     draw: Callable[[int], int],
-    most_of_one: int | None = None,
+    most: int | None = None,
     alike: str = "turned and climbed",
 ) -> tuple[Appearance, ...]:
     """Some appearances drawn by chance, each once.
 
-    `draw` gives a whole number from 0 up to below its argument, each as likely. `most_of_one`: at most so many beads that are not of the first colour. Gives fewer than asked
-    for where there are not so many.
+    `draw` gives a whole number from 0 up to below its argument, each as likely. `most`: at most so
+    many beads that are not of the first colour. Gives fewer than asked for where there are not so
+    many.
     """
     group = group_of(structure, rows, alike=alike)
     cells = rows * structure.strands
     found: dict[tuple[int, ...], None] = {}
     for _ in range(200 * count):
         beads = [0] * cells
-        for _ in range(1 + draw(min(cells, most_of_one or cells))):
+        for _ in range(1 + draw(min(cells, most or cells))):
             beads[draw(cells)] = 1 + draw(colours - 1) if colours > 1 else 0
         found.setdefault(_least(tuple(beads), group))
         if len(found) >= count:
@@ -158,6 +160,4 @@ def _bands(ring: list[int]) -> Iterator[tuple[int, int]]:
 def _evenly(ring: list[int]) -> bool:
     """Whether a part of a turn takes the colours into themselves."""
     size = len(ring)
-    return any(
-        ring == ring[step:] + ring[:step] for step in range(1, size) if size % step == 0
-    )
+    return any(ring == ring[step:] + ring[:step] for step in range(1, size) if size % step == 0)

@@ -1,4 +1,4 @@
-"""Where the cells of a sheet come to lie: cross, place and column, neighbours, order round the braid.
+"""Where the cells of a sheet come to lie: cross, place, column, neighbours, stripes.
 
 All of it follows from the structure alone, so that painting a bead changes nothing here.
 """
@@ -36,12 +36,15 @@ class BraidMap:
 
     @cached_property
     def _plan(self) -> Plan:
-        # A bead on every strand, so that every carry counts as an entry of a load.
-        pattern = Pattern.model_construct(
-            format=1, title="map", structure="map", plain_start=self.plain_start, plain_end=0,
-            threads=Threads.model_construct(double_lengths=()), beads={}, loads={}, crosses=None,
-        )  # fmt: skip
-        return Plan(pattern, self.structure, ("a",) * self.structure.strands)
+        bare = Pattern(
+            format=1,
+            title="crosses alone",
+            structure="any",
+            plain_start=self.plain_start,
+            crosses=1,
+            threads=Threads(diameter_mm=1.0),
+        )
+        return Plan(bare, self.structure)
 
     @property
     def known(self) -> bool:

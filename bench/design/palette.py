@@ -127,7 +127,7 @@ def paint_colour(
 
 
 def change_everywhere(sheet: Sheet, letter: str, column: Column) -> Sheet:
-    """Change what a letter means, wherever it stands; it becomes one with a letter that is alike."""
+    """Change what a letter means, wherever it stands; two that then mean the same become one."""
     same = find_letter(sheet, column)
     if same is not None and same != letter:
         return merge(sheet, letter, same)

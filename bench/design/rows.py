@@ -5,46 +5,44 @@ Marks and the core that lie behind the place of a change move with the rows, in 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 
+from bench.craft.load import SKIP
 from bench.craft.pattern import Core
 from bench.craft.text import Fault
 from bench.design.braid_map import braid_map
 from bench.design.painting import put
 from bench.design.sheet import OPEN, Cell, Sheet
 
-Rows = Sequence[str]
-"""Rows as they are read across the strands: each a string with a letter for each strand."""
+Rows = tuple[str, ...]
+"""Some rows: a part of a load for each strand, all equally long; `-` where a strand has ended."""
 
 
-def rows_of(sheet: Sheet, first: int, last: int) -> tuple[str, ...]:
-    """Rows from one to another, both included, across the strands; ended strands show `?`."""
+def rows_of(sheet: Sheet, first: int, last: int) -> Rows:
+    """Rows from one to another, both included."""
     check_rows(sheet, first, last)
-    return tuple(
-        "".join(load[row - 1 : row] or OPEN for load in sheet.loads)
-        for row in range(first, last + 1)
-    )
+    count = last - first + 1
+    return tuple(load[first - 1 : last].ljust(count, SKIP) for load in sheet.loads)
 
 
 def insert_rows(sheet: Sheet, before: int, rows: Rows) -> Sheet:
-    """Insert rows before a row; `rows` + 1 puts them at the end.
+    """Insert rows before a row; one more than there are puts them at the end.
 
-    Strands that end before it are filled up with open cells.
+    A strand that has ended by then goes on without beads up to the new rows.
     """
     if not 1 <= before <= sheet.rows + 1:
         raise Fault(f"rows can go before row 1 to {sheet.rows + 1}, not before row {before}")
+    at = before - 1
     loads = (
-        load[: before - 1].ljust(before - 1, OPEN)
-        + "".join(row[strand] for row in rows)
-        + load[before - 1 :]
-        for strand, load in enumerate(sheet.loads)
+        load[:at].ljust(at, SKIP) + new + load[at:]
+        for load, new in zip(sheet.loads, rows, strict=True)
     )
-    return _moved_on(sheet.with_loads(loads), before, len(rows))
+    return _moved_on(sheet.with_loads(loads), before, len(rows[0]))
 
 
 def open_rows(sheet: Sheet, count: int) -> Rows:
     """So many rows of open cells."""
-    return (OPEN * sheet.strands,) * count
+    return (OPEN * count,) * sheet.strands
 
 
 def take_out_rows(sheet: Sheet, first: int, last: int) -> Sheet:
@@ -65,7 +63,7 @@ def move_rows(sheet: Sheet, first: int, last: int, before: int) -> Sheet:
         check_rows(sheet, first, last)
         return sheet
     rows = rows_of(sheet, first, last)
-    target = before if before < first else before - len(rows)
+    target = before if before < first else before - len(rows[0])
     return insert_rows(take_out_rows(sheet, first, last), target, rows)
 
 
@@ -73,14 +71,15 @@ def repeat_rows(sheet: Sheet, first: int, last: int, times: int) -> Sheet:
     """Have some rows stand so many times one after the other, as they are now counting as one."""
     if times < 1:
         raise Fault("rows are repeated at least once")
-    return insert_rows(sheet, last + 1, rows_of(sheet, first, last) * (times - 1))
+    rows = tuple(part * (times - 1) for part in rows_of(sheet, first, last))
+    return insert_rows(sheet, last + 1, rows)
 
 
 def mirror_rows(sheet: Sheet, first: int, last: int) -> Sheet:
     """Turn the order of some rows round; marks and core stay where they are."""
-    check_rows(sheet, first, last)
     return sheet.with_loads(
-        load[: first - 1] + load[first - 1 : last][::-1] + load[last:] for load in sheet.loads
+        load[: first - 1].ljust(first - 1, SKIP) + part[::-1] + load[last:]
+        for load, part in zip(sheet.loads, rows_of(sheet, first, last), strict=True)
     )
 
 
@@ -173,4 +172,3 @@ def _moved_on(sheet: Sheet, before: int, rows: int) -> Sheet:
             size = size.model_copy(update={"core": core})
         sizes[name] = size
     return sheet.with_pattern(**changes, sizes=sizes)
-

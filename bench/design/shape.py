@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
-from itertools import product
 
 from bench.craft.beads import BeadSize, steps_by_one
 from bench.craft.lattice import radius_factor
@@ -71,7 +70,7 @@ class Fit:
 
 
 def thickness_mm(size: BeadSize, columns: int) -> float:
-    """How thick a braid of equal beads of a size is: twice the radius of their centres, and a bead."""
+    """How thick a braid of equal beads is: twice the radius of their centres, and a bead."""
     return size.diameter_mm * (1 + 2 * radius_factor(columns))
 
 
@@ -115,9 +114,7 @@ def may_follow(sizes: Sequence[BeadSize]) -> list[tuple[int, ...]]:
 def may_end(sizes: Sequence[BeadSize]) -> tuple[int, ...]:
     """The sizes on which a braid can begin and end."""
     smallest = min(range(len(sizes)), key=lambda n: sizes[n].diameter_mm)
-    return tuple(
-        n for n, s in enumerate(sizes) if n == smallest or s.diameter_mm <= SLENDER_END_MM
-    )
+    return tuple(n for n, s in enumerate(sizes) if n == smallest or s.diameter_mm <= SLENDER_END_MM)
 
 
 def cost_of(
@@ -262,9 +259,7 @@ def _that_differ(
     return tuple(chosen)
 
 
-def _off_mm(
-    rows: Sequence[int], wish: Wish, growth: RowGrowth, columns: int
-) -> tuple[float, ...]:
+def _off_mm(rows: Sequence[int], wish: Wish, growth: RowGrowth, columns: int) -> tuple[float, ...]:
     """How far the braid is off at each wished height, taken along the length that it gets."""
     tops = growth.top_mm(rows)
     found = []
@@ -286,15 +281,3 @@ def _check(wish: Wish) -> None:
             raise Fault(f"a height is a part of the length, from 0 to 1, not {at:g}")
         if not mm > 0:
             raise Fault(f"a thickness of {mm:g} mm cannot be braided")
-
-
-def every_rows(wish: Wish, rows: int) -> list[tuple[int, ...]]:
-    """Every sequence of so many rows that sound craft allows; for small numbers only."""
-    following, ends = may_follow(wish.sizes), may_end(wish.sizes)
-    return [
-        found
-        for found in product(range(len(wish.sizes)), repeat=rows)
-        if found[0] in ends
-        and found[-1] in ends
-        and all(b in following[a] for a, b in zip(found, found[1:], strict=False))
-    ]

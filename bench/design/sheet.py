@@ -1,4 +1,4 @@
-"""The sheet of beads: what every strand brings in, move by move, and all that a pattern has besides.
+"""The sheet of beads: what every strand brings in, move by move, and what else a pattern has.
 
 The loads of the strands are the picture of the braid: entry `row` of strand `strand` is one cell
 of it. A sheet is never changed; each operation gives a new one.
@@ -83,17 +83,20 @@ class Sheet:
         return {letter: count for letter, count in found.items() if count}
 
     def with_loads(self, loads: Iterable[str]) -> Sheet:
-        """The sheet with other cells. Raises Fault for a strand that is too long."""
+        """The sheet with other cells; a strand ends with its last bead, or open cell.
+
+        Raises Fault for a strand that is too long.
+        """
         found = tuple(loads)
         if len(found) != self.strands:
             raise Fault(f"a sheet of {self.strands} strands cannot have {len(found)} loads")
         for strand, load in enumerate(found, 1):
             if len(load) > MAX_LOAD:
                 raise Fault(f"strand {strand} would have {len(load):,} moves; {MAX_LOAD:,} at most")
-        return replace(self, loads=found)
+        return replace(self, loads=tuple(load.rstrip(SKIP) for load in found))
 
     def with_pattern(self, **changes: object) -> Sheet:
-        """The sheet with parts of its pattern changed: beads, sizes, colourways, core, marks …"""
+        """The sheet with parts of its pattern changed: beads, sizes, colourways, core or marks."""
         return replace(self, pattern=self.pattern.model_copy(update=changes))
 
     def plan(self) -> Plan:

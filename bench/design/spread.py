@@ -87,7 +87,7 @@ def _every(order: tuple[int, ...], part: int) -> tuple[tuple[int, ...], ...]:
 
 
 def _once_a_column(lies: BraidMap) -> tuple[tuple[int, ...], ...]:
-    """The strands whose beads of one row are the first in their columns, then those that are last."""
+    """The strands whose beads of a row are the first in their columns, then those that are last."""
     cells = sorted(
         (Cell(strand, 1) for strand in range(1, lies.structure.strands + 1)), key=lies.cross
     )

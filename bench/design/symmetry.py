@@ -7,8 +7,9 @@ rows these are permutations of its cells.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from functools import lru_cache
+from typing import NamedTuple
 
 from bench.craft.structure import Structure
 from bench.design.braid_map import BraidMap, braid_map
@@ -29,12 +30,7 @@ def turns_and_climbs(structure: Structure, rows: int) -> tuple[Permutation, ...]
     if not lies.known:
         return ()
     crosses = range(rows * lies.row_length)
-    moves = (
-        _permutation(lies, rows, lambda column, cross, t=turn, u=up: (column + t, cross + u))
-        for up in crosses
-        for turn in range(lies.columns)
-    )
-    return tuple(dict.fromkeys(move for move in moves if move is not None))
+    return _group(lies, rows, (Motion(turn, up) for up in crosses for turn in range(lies.columns)))
 
 
 @lru_cache(maxsize=64)
@@ -43,11 +39,7 @@ def turns(structure: Structure, rows: int) -> tuple[Permutation, ...]:
     lies = braid_map(structure, 0)
     if not lies.known:
         return ()
-    moves = (
-        _permutation(lies, rows, lambda column, cross, t=turn: (column + t, cross))
-        for turn in range(lies.columns)
-    )
-    return tuple(dict.fromkeys(move for move in moves if move is not None))
+    return _group(lies, rows, (Motion(turn, 0) for turn in range(lies.columns)))
 
 
 @lru_cache(maxsize=64)
@@ -57,14 +49,20 @@ def with_end_over_end(structure: Structure, rows: int) -> tuple[Permutation, ...
     group = turns_and_climbs(structure, rows)
     if not group:
         return ()
-    for cross in range(lies.row_length):
-        for turn in range(lies.columns):
-            flip = _permutation(
-                lies, rows, lambda c, k, t=turn, u=cross: (t - c, rows * lies.row_length + u - k)
-            )
-            if flip is not None:
-                return tuple(dict.fromkeys((*group, *(after(flip, move) for move in group))))
-    return group
+    end = rows * lies.row_length
+    motions = (
+        Motion(turn, end + up, -1) for up in range(lies.row_length) for turn in range(lies.columns)
+    )
+    flips = _group(lies, rows, motions)
+    return tuple(dict.fromkeys((*group, *(after(flip, move) for flip in flips for move in group))))
+
+
+class Motion(NamedTuple):
+    """A motion of the whole braid: so many columns round and crosses up; way -1: end over end."""
+
+    turn: int
+    up: int
+    way: int = 1
 
 
 def after(second: Permutation, first: Permutation) -> Permutation:
@@ -91,13 +89,18 @@ def count_appearances(group: Iterable[Permutation], colours: int) -> int:
     Burnside's lemma: the mean, over the group, of the colourings that each move leaves as they are.
     """
     moves = list(group)
-    return sum(colours ** cycles(move) for move in moves) // len(moves)
+    unchanged = [int(colours ** cycles(move)) for move in moves]
+    return sum(unchanged) // len(moves)
 
 
-def _permutation(
-    lies: BraidMap, rows: int, move: Callable[[int, int], tuple[int, int]]
-) -> Permutation | None:
-    """The permutation that a motion of the lattice makes of a repeat's cells; None if it is none."""
+def _group(lies: BraidMap, rows: int, motions: Iterable[Motion]) -> tuple[Permutation, ...]:
+    """The permutations that motions make, each once."""
+    found = (_permutation(lies, rows, motion) for motion in motions)
+    return tuple(dict.fromkeys(move for move in found if move is not None))
+
+
+def _permutation(lies: BraidMap, rows: int, motion: Motion) -> Permutation | None:
+    """The permutation that a motion makes of a repeat's cells; None if beads miss their spots."""
     strands = lies.structure.strands
     found = []
     # A period further on, so that a motion against the growth still lands on a bead.
@@ -108,8 +111,10 @@ def _permutation(
             column = lies.column(cell)
             assert column is not None
             shift = ahead * lies.row_length
-            to_column, to_cross = move(column, lies.cross(cell) - shift)
-            target = lies.cell_at(to_column, to_cross + shift)
+            cross = lies.cross(cell) - shift
+            target = lies.cell_at(
+                motion.way * column + motion.turn, motion.way * cross + motion.up + shift
+            )
             if target is None:
                 return None
             found.append((target.row - 1) % rows * strands + target.strand - 1)

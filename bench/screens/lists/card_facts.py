@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bench.commission.starting import begun_last_with
-from bench.craft.load import equal_runs
+from bench.craft.load import SKIP, equal_runs
 from bench.craft.plan import Plan
 from bench.craft.stages import Stage
 from bench.craft.text import Fault
@@ -81,7 +81,7 @@ def _side_view(plan: Plan) -> list[str]:
         return []
     order = {letter: width for width, letter in enumerate(sorted(plan.pattern.beads), 2)}
     lines = []
-    for letter, count in equal_runs(next(load for load in plan.loads if load)):
+    for letter, count in equal_runs(next(load for load in plan.loads if load).replace(SKIP, "")):
         wide = letter * (2 * order.get(letter, 2))
         lines += [wide.center(20)] * min(count, 6)
     return lines

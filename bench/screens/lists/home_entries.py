@@ -6,6 +6,7 @@ import datetime as dt
 from collections.abc import Sequence
 from dataclasses import replace
 
+from bench.craft.load import SKIP
 from bench.craft.plan import Plan
 from bench.craft.text import Fault
 from bench.craft.words import lost_words, plural
@@ -83,6 +84,6 @@ def piece_detail(state: PieceState) -> str:
 
 def counts(plan: Plan) -> str:
     """The beads and crosses of a plan."""
-    beads = sum(len(load) for load in plan.loads)
+    beads = sum(len(load.replace(SKIP, "")) for load in plan.loads)
     held = f"{beads:,} beads, " if beads else ""
     return f"{held}{plural(plan.crosses, 'cross')}"
