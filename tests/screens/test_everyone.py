@@ -24,7 +24,7 @@ import bench.screens
 from bench.documents.library import Library
 from bench.documents.settings import Settings
 from bench.making.worked_pattern import WorkedPattern
-from bench.screens.bench.braiding_page import draw_beads
+from bench.screens.bench.beads_to_bring_in import draw_beads
 from bench.screens.kit.board import STYLES
 from bench.screens.kit.board_screen import BoardScreen
 from bench.screens.kit.canvas import Canvas

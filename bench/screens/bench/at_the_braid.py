@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bench.craft.plan import PlannedCross
+from bench.craft.plan import Plan, PlannedCross
 from bench.making.braid import NotNow
 from bench.screens.bench.finding_place import FindingPlace
 from bench.screens.bench.not_what_i_see import NotWhatISee
@@ -35,7 +35,7 @@ class AtTheBraid(Standing):
         bench.counted_here = True
         first = braid.made + 1
         made = braid.cross(per=bench.companion.settings.press.per)
-        bench.done = counted(first, braid.plan.step(made), braid.unsaved)
+        bench.done = counted(braid.plan, first, braid.plan.step(made), braid.unsaved)
         bench.crossed()
 
     def take_back(self) -> None:
@@ -51,10 +51,10 @@ class AtTheBraid(Standing):
         raise NotNow("No mark is due.")
 
 
-def counted(first: int, last: PlannedCross, unsaved: int) -> str:
+def counted(plan: Plan, first: int, last: PlannedCross, unsaved: int) -> str:
     """What was counted with a press, and whether it is saved."""
     said = f"not saved ({unsaved})" if unsaved else "counted"
     if first < last.cross:
         return f"{said}: crosses {first} to {last.cross}"
-    beads = words.beads_line(last) if last.row is not None else "plain"
+    beads = words.beads_line(plan, last) if last.row is not None else "plain"
     return f"{said}: {last.call}   {beads}"

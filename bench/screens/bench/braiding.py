@@ -49,7 +49,7 @@ class Braiding(AtTheBraid):
         """Draw what one more cross will show, and keep it."""
         made, plan = self.braid.made + 1, self.braid.plan
         if made < plan.crosses:
-            done = counted(made, plan.step(made), self.braid.unsaved)
+            done = counted(plan, made, plan.step(made), self.braid.unsaved)
             view = replace(view, done=done, said="")
             self.ahead = draw_bench(self.braid, view, made, self.bench.offers)
             self._ahead_shows = self._shows(made, view)

@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 from bench.craft.plan import Plan, PlannedCross
-from bench.craft.words import in_words
 from bench.making.braid import Braid
+from bench.screens.bench.beads_to_bring_in import draw_beads
 from bench.screens.bench.braid_picture import draw_braid
 from bench.screens.bench.braid_rings import Spots, spots_of
 from bench.screens.bench.braiding_lines import LINES, Offers, draw_below, draw_lines
-from bench.screens.bench.coming_up import changed
 from bench.screens.kit import words
 from bench.screens.kit.action_keys import draw_keys
-from bench.screens.kit.canvas import Canvas, wrap
+from bench.screens.kit.canvas import Canvas
 from bench.screens.kit.header import draw_banner, draw_header
 from bench.screens.kit.large_letters import HEIGHT, big, width_of
 from bench.screens.kit.rim import draw_rim
@@ -105,7 +104,8 @@ def draw_middle(
     spots: Spots,
 ) -> None:
     """Draw the stand from above, the bead to bring in, and the braid just made."""
-    rim_width = min(24 if narrow else 28 * scale, canvas.width // 2)
+    many = len(words.sides(plan, step)) > 2
+    rim_width = min(24 if narrow else (26 if many else 28) * scale, canvas.width // 2)
     rim_height = min(height, 7 if scale == 1 else 15)
     draw_rim(
         canvas, 2, y + (height - rim_height) // 2, rim_width, rim_height, plan, step, back=False
@@ -120,68 +120,3 @@ def draw_middle(
         draw_row(canvas, canvas.width - 20, y, plan, step)
         taken = HEIGHT + 1
     draw_braid(canvas, canvas.width - 17, y + taken, height - taken, plan, step.cross - 1, spots)
-
-
-def draw_beads(
-    canvas: Canvas,
-    x: int,
-    y: int,
-    height: int,
-    plan: Plan,
-    step: PlannedCross,
-    scale: int,
-    room: int,
-) -> None:
-    """Draw the bead to bring in: one big letter when all sides are alike, else one a side."""
-    if step.row is None:
-        big(canvas, x, y, "PLAIN", "bead", scale if width_of("PLAIN", scale) <= room else 1)
-        if step.cross > plan.last_bead_cross > 0:
-            left = plan.crosses - step.cross + 1
-            canvas.text(x, y + height - 1, f"pull tight by hand, {left} left", "bold", room)
-        else:
-            canvas.text(x, y + height - 1, "no beads in this cross", "", room)
-        return
-    found = words.sides(plan, step)
-    letters = {bead for s in found for bead in s.beads}
-    new = any(changed(plan, move, step.cross) for move in step.carried)
-    tall = HEIGHT * scale
-    if len(letters) == 1:
-        letter = letters.pop()
-        _one_bead(canvas, x, y, letter, scale, framed=new and height > tall + 1)
-        name = words.bead_words(plan, letter) if letter else "these strands hang empty"
-        both = "both sides" if len(step.carried) == 2 else f"all {in_words(len(step.carried))}"
-        tx = x + width_of(letter or "-", scale) + 4
-        _legend(canvas, tx, y, plan, letter, f"{both}", new, room - (tx - x))
-        canvas.text(x, y + height - 1, name, "bold", room)
-        return
-    alike: dict[tuple[str, ...], list[str]] = {}
-    for s in found:
-        alike.setdefault(s.beads, []).append(s.name.upper())
-    wide = min(12 * scale, room // len(alike))
-    for number, (beads, names) in enumerate(alike.items()):
-        across, letter = x + number * wide, beads[0]
-        _one_bead(canvas, across, y, letter, scale, framed=False)
-        if len(set(beads)) > 1:
-            names[-1] += " " + "/".join(bead or "–" for bead in beads)
-        size = plan.pattern.beads[letter].size if letter else "NO BEAD"
-        for line, text in enumerate([*wrap(" ".join(names), wide - 1), size][:2]):
-            canvas.text(across, y + tall + line, text, "bold", wide - 1)
-
-
-def _one_bead(canvas: Canvas, x: int, y: int, letter: str, scale: int, *, framed: bool) -> None:
-    top = y + (1 if framed else 0)
-    end = big(canvas, x + (2 if framed else 0), top, letter or "-", "bead", scale)
-    if framed:
-        canvas.frame(x, y, end - x + 2, HEIGHT * scale + 2, "bead", double=False)
-
-
-def _legend(
-    canvas: Canvas, x: int, y: int, plan: Plan, letter: str, both: str, new: bool, room: int
-) -> None:
-    """Write which sides the bead is for, and a patch in its colour."""
-    canvas.text(x, y + 1, both.upper(), "bold", room)
-    if letter:
-        canvas.text(x, y + 2, "███", plan.pattern.beads[letter].colour)
-        canvas.text(x + 4, y + 2, f"{letter}  {plan.pattern.beads[letter].size}", "bold", room - 4)
-    if new:
-        canvas.text(x, y + 3, " CHANGED ", "picked", room)

@@ -198,6 +198,6 @@ def _forward(braid: Braid, view: View, room: int) -> Styled:
     step = braid.next_step
     if step is None or (braid.state.mending or (braid.made,))[0] < braid.made:
         return []
-    beads = f", {words.beads_line(step)}" if step.row is not None else ", plain"
+    beads = f", {words.beads_line(braid.plan, step)}" if step.row is not None else ", plain"
     text = f"THEN FORWARD  {step.call}{beads}: {view.keys.name('next')} counts it"
     return [(line, "") for line in (wrap(text, room) if len(text) > room else [text])]

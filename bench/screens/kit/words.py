@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import datetime as dt
+import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -37,16 +39,41 @@ class Side:
 
     name: str
     beads: tuple[str, ...]
+    places: tuple[str, ...]
+    """The place of each of them, in words."""
 
 
 def sides(plan: Plan, step: PlannedCross) -> list[Side]:
-    """The sides of a cross with their beads, in the order of the structure."""
-    found: dict[str, list[str]] = {}
+    """The sides of a cross with their beads, as they lie: from left to right, then from the top.
+
+    Always in the same order for the same cross, whatever its beads.
+    """
+    places, angles = plan.structure.places, plan.structure.place_angles
+    found: dict[str, list[tuple[tuple[float, float], str, str]]] = {}
     for move in step.carried:
-        found.setdefault(side(plan.structure.places[move.transfer.start - 1]), []).append(
-            move.bead or ""
+        start = move.transfer.start - 1
+        one = (_lies_at([angles[start]]), places[start], move.bead or "")
+        found.setdefault(side(places[start]), []).append(one)
+    lie = {
+        name: _lies_at([angle for place, angle in zip(places, angles, strict=True)
+                        if side(place) == name])
+        for name in found
+    }  # fmt: skip
+    return [
+        Side(
+            name,
+            tuple(bead for _, _, bead in sorted(found[name])),
+            tuple(place for _, place, _ in sorted(found[name])),
         )
-    return [Side(name, tuple(beads)) for name, beads in found.items()]
+        for name in sorted(found, key=lie.__getitem__)
+    ]
+
+
+def _lies_at(angles: Sequence[float]) -> tuple[float, float]:
+    """The middle of places on the rim, from above: how far right, how far down, of its radius."""
+    turned = [math.radians(angle) for angle in angles]
+    right = sum(math.sin(angle) for angle in turned) / len(turned)
+    return round(right, 3), round(-sum(math.cos(angle) for angle in turned) / len(turned), 3)
 
 
 def bead_words(plan: Plan, letter: str) -> str:
@@ -55,9 +82,12 @@ def bead_words(plan: Plan, letter: str) -> str:
     return f"{bead.name} {bead.size}, {bead.shape}"
 
 
-def beads_line(step: PlannedCross) -> str:
-    """The letters that a cross brings in, '–' where there is none."""
-    return " ".join(move.bead or "–" for move in step.carried)
+def beads_line(plan: Plan, step: PlannedCross) -> str:
+    """What a cross brings in, '–' for no bead: 'c c', or with sides 'left c, right e'."""
+    found = sides(plan, step)
+    if len({bead for one in found for bead in one.beads}) == 1:
+        return " ".join(bead or "–" for one in found for bead in one.beads)
+    return ", ".join(f"{one.name} {' '.join(bead or '–' for bead in one.beads)}" for one in found)
 
 
 def where_in_braid(plan: Plan, strand: int, cross: int, made: int) -> str:
