@@ -7,19 +7,19 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
-Kind = Literal["glance", "next", "next3", "left", "braid"]
+Kind = Literal["glance", "next", "next3", "left", "braid", "read"]
 """The kinds of looks."""
 
 Costed = Literal[
-    "glance", "next", "next3", "left", "left_each", "braid", "set_count", "skip", "sew_in",
-    "break_bead", "tuck", "take_back_each", "rehitch", "restring_each", "swap_each",
+    "glance", "next", "next3", "left", "left_each", "braid", "read", "read_each", "set_count",
+    "skip", "sew_in", "break_bead", "tuck", "take_back_each", "rehitch", "restring_each", "swap_each",
 ]  # fmt: skip
 
 PRIOR_ANSWERS = 5
 """So many answers of the maker's own weigh as much as the rule of thumb. No source."""
 
 USUAL_LEFT = 5
-"""Beads of the count whose seconds stand for all counts."""
+"""Beads of the count, or of the strand read off, whose seconds stand for all of them."""
 
 TAKING_OUT = 0.6
 """How much of taking a cross back and making it again is taking it out. Rule of thumb, no
@@ -36,6 +36,9 @@ class Costs:
     left: float = 3.0
     left_each: float = 0.7
     braid: float = 5.0
+    read: float = 5.0
+    read_each: float = 1.5
+    """A bead of a whole strand that is read off and typed."""
     set_count: float = 5.0
     skip: float = 5.0
     sew_in: float = 120.0
@@ -43,11 +46,11 @@ class Costs:
     tuck: float = 20.0
     take_back_each: float = 25.0
     """Taking a cross back and making it again."""
-    rehitch: float = 90.0
-    """A strand's tama off and on again."""
-    restring_each: float = 4.0
-    """A bead off and on again."""
-    swap_each: float = 2.0
+    rehitch: float = 180.0
+    """A strand's weight and tama off, the needle on; and hitched and weighted again."""
+    restring_each: float = 20.0
+    """A bead off and, by the needle, on again."""
+    swap_each: float = 8.0
     """A bead onto a spare thread and from there onto another strand; nothing is counted anew."""
     own: Mapping[Kind, float] = field(default_factory=dict)
     """By kind of look: how many times as long as by the rule of thumb it takes this maker."""
@@ -59,12 +62,12 @@ class Costs:
     def usual(self, kind: Kind, beads: float = 0.0) -> float:
         """The same by the rule of thumb."""
         seconds: float = getattr(self, kind)
-        return seconds + (self.left_each * beads if kind == "left" else 0.0)
+        return seconds + beads * {"left": self.left_each, "read": self.read_each}.get(kind, 0.0)
 
     def with_looks(self, kind: Kind, seconds: Sequence[float]) -> Costs:
         """These costs with the maker's own seconds for a kind of look.
 
-        Those of a count are to be brought to a count of USUAL_LEFT beads before.
+        Those of a count, or a strand read off, are to be brought to USUAL_LEFT beads before.
         """
         if not seconds:
             return self

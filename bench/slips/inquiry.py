@@ -8,7 +8,7 @@ from itertools import combinations
 
 from bench.craft.plan import Plan
 from bench.slips.costs import Kind
-from bench.slips.evidence import Observation, answered_by
+from bench.slips.evidence import Observation, answered_by, named_beads
 from bench.slips.likeness import Likeness
 from bench.slips.looks import MORE, Answer, Look, candidates, mutual_information, predicted
 from bench.slips.maker import Maker
@@ -23,11 +23,15 @@ WORTH_TELLING = 0.005
 NEGLIGIBLE = 1e-4
 """Chance too small to choose looks by."""
 
-LEAST_INFORMATION = 0.005
+LEAST_INFORMATION = 0.02
 """A look that is expected to tell fewer bits than this is not worth asking."""
 
 ASKED_AT_MOST = 2
-"""A look is asked a second time only when no other tells anything."""
+"""So often a look is asked."""
+
+AGAIN = 0.5
+"""How much a look is worth that is asked a second time: who saw wrongly may do so again. Rule of
+thumb, no source."""
 
 
 class Inquiry:
@@ -71,16 +75,18 @@ class Inquiry:
 
     def _take_report(self, kind: Kind, place: int, saw: Answer) -> None:
         look = Look(kind, self.planned.arrangement[place - 1], place, 0.0)
-        self._take(look, saw, self.maker.error_rates.report)
+        self._take(look, saw, self.maker.error_rates.report, 0.0)
 
     def answer(self, look: Look, answer: Answer) -> None:
         """Take in the answer to a look."""
         if look.kind == "left" and isinstance(answer, int):
             answer = min(answer, MORE)
-        self._take(look, answer, self.maker.error_rates.answer)
+        rates = self.maker.error_rates
+        self._take(look, answer, rates.answer, rates.miscount)
 
-    def _take(self, look: Look, answer: Answer, error_rate: float) -> None:
-        self.evidence.append(Observation(self.planned.made, look, answer, error_rate))
+    def _take(self, look: Look, answer: Answer, error_rate: float, miscount: float) -> None:
+        seen = Observation(self.planned.made, look, answer, error_rate, miscount)
+        self.evidence.append(seen)
         self._infer()
 
     def skip(self, look: Look) -> None:
@@ -134,7 +140,10 @@ class Inquiry:
                 not one.asked
                 and again.key not in self.set_aside
                 and not any(
-                    other.asked and other.look.place == one.look.place and other.look.kind in kinds
+                    other.asked
+                    and other.look.place == one.look.place
+                    and other.look.kind in kinds
+                    and other.look.bead is None
                     for other in self._now
                 )
             ):
@@ -179,28 +188,30 @@ class Inquiry:
             return None
         if self._clear:
             return self._second_look()
-        live = [each for each in self.classes if each.tempered > NEGLIGIBLE and each.sight]
-        if len(live) < 2:
+        live = [each for each in self.classes if each.doubt > NEGLIGIBLE and each.sight]
+        if not live:
             return None
         now = self._now
         asked = [one.look.key for one in now if one.asked]
         places = sorted({p for g in live if g.sight for p in (*g.sight.ahead, *g.sight.braid)})
         about = (now or self.evidence[-1:])[0].look.place
-        saw = [o.answer for o in now if o.look.kind == "next" and isinstance(o.answer, str)]
+        named = named_beads(now)
         options = [
             self.expected(look, live)
-            for look in candidates(self.planned, places, about, saw, self.maker.costs)
+            for look in candidates(self.planned, places, about, named, self.maker.costs)
             if look.key not in self.set_aside and not answered_by(look, now)
         ]
-        for times in range(ASKED_AT_MOST):
-            ranked = [
-                (self.rank(look, information), look)
-                for look, information in options
-                if information > LEAST_INFORMATION and asked.count(look.key) == times
-            ]
-            if ranked:
-                return max(ranked, key=lambda option: option[0])[1]
-        return None
+        ranked = [
+            (self.rank(look, information) * AGAIN ** asked.count(look.key), look)
+            for look, information in options
+            if information > LEAST_INFORMATION and asked.count(look.key) < ASKED_AT_MOST
+        ]
+        return max(ranked, key=lambda option: option[0])[1] if ranked else None
+
+    @property
+    def _unknown(self) -> float:
+        """The weight of something that no list knows."""
+        return sum(each.doubt for each in self.classes if each.sight is None)
 
     def rank(self, look: Look, information: float) -> float:
         """What the next look is chosen by: the bits that it is expected to tell, per second."""
@@ -215,11 +226,15 @@ class Inquiry:
         for group in live:
             assert group.sight is not None
             right = predicted(look, group.sight, self.planned)
-            shares[right] = shares.get(right, 0.0) + group.tempered
+            shares[right] = shares.get(right, 0.0) + group.doubt
         if look.kind == "left":
             total = sum(shares.values())
             if shares.get(MORE, 0.0) > 0.01 * total:
                 return look, 0.0
             beads = sum(n * share for n, share in shares.items() if isinstance(n, int)) / total
             look = replace(look, seconds=self.maker.costs.of("left", beads))
-        return look, mutual_information(list(shares.values()), self.maker.error_rates.answer)
+        rates = self.maker.error_rates
+        number = look.kind in ("glance", "left")
+        unknown = self._model.unknown.surprise(look, list(shares), self.planned)
+        told = [*shares.values(), self._unknown * unknown]
+        return look, mutual_information(told, rates.answer + (rates.miscount if number else 0.0))

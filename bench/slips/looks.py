@@ -23,6 +23,7 @@ ANY_ANSWER: Mapping[Kind, float] = {
     "next3": 1 / 30,
     "left": 1 / 11,
     "braid": 1 / 3,
+    "read": 1 / 500,
 }
 """The chance of any one answer where nothing is known of what went wrong."""
 
@@ -31,7 +32,8 @@ ANY_ANSWER: Mapping[Kind, float] = {
 class Look:
     """One question at the stand, about the strand that lies at a place now.
 
-    strand is the one that the plan has there. A glance asks how many of the others show bead.
+    strand is the one that the plan has there. A glance asks how many of the others show bead; the
+    next three are asked after bead, where that one was named already.
     """
 
     kind: Kind
@@ -60,20 +62,31 @@ def predicted(look: Look, sight: Sight, planned: PlannedStand) -> Answer:
     if look.kind == "next":
         return beads[:1] or None
     if look.kind == "next3":
-        return beads[:3]
+        return beads[1:4] if look.bead else beads[:3]
     return run_length(beads)
 
 
 def likelihood(
-    look: Look, right: Answer, answer: Answer, error_rate: float, likeness: Likeness
+    look: Look,
+    right: Answer,
+    answer: Answer,
+    error_rate: float,
+    likeness: Likeness,
+    miscount: float = 0.0,
 ) -> float:
-    """The probability of an answer to a look, given the right one and the rate of wrong ones."""
+    """The probability of an answer to a look, given the right one and the rates of wrong ones.
+
+    miscount is the rate at which a number comes out wrong by one.
+    """
+    number = isinstance(right, int) and isinstance(answer, int)
     if right == answer:
-        return 1 - error_rate
+        return 1 - error_rate - (miscount if number else 0.0)
     if look.kind == "next":
         return error_rate * likeness.mistaken(_letter(right), _letter(answer))
     if isinstance(right, int) and isinstance(answer, int):
-        return error_rate * (0.3 if abs(right - answer) == 1 else 0.05)
+        return miscount / 2 if abs(right - answer) == 1 else error_rate * ANY_ANSWER[look.kind]
+    if look.kind == "read":
+        return error_rate * ANY_ANSWER["read"]
     return error_rate * (0.5 if look.kind == "braid" else 0.1)
 
 
@@ -99,19 +112,31 @@ def mutual_information(shares: Sequence[float], error_rate: float) -> float:
 
 
 def candidates(
-    planned: PlannedStand, places: Sequence[int], about: int, saw: Sequence[str], costs: Costs
+    planned: PlannedStand,
+    places: Sequence[int],
+    about: int,
+    named: Mapping[int, str | None],
+    costs: Costs,
 ) -> list[Look]:
     """Every look that may be asked at these places; glances from the place of the report.
 
-    saw: the beads that were seen there, which a glance may ask for besides the planned one.
+    named: by place the bead that was named as the next one. A glance may ask for that of the
+    report besides the planned one; the next three are asked after it.
     """
     kinds: tuple[Kind, ...] = ("next", "next3", "left", "braid")
     found = [
-        Look(kind, planned.arrangement[place - 1], place, costs.of(kind))
+        Look(
+            kind,
+            planned.arrangement[place - 1],
+            place,
+            costs.of(kind),
+            named.get(place) if kind == "next3" else None,
+        )
         for place in places
         for kind in kinds
+        if not (kind == "next3" and place in named and named[place] is None)
     ]
     strand = planned.arrangement[about - 1]
-    for bead in dict.fromkeys(b for b in (planned.ahead[about][:1], *saw) if b):
+    for bead in dict.fromkeys(b for b in (planned.ahead[about][:1], named.get(about)) if b):
         found.append(Look("glance", strand, about, costs.of("glance"), bead))
     return found

@@ -2,25 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from bench.craft.plan import Plan
 from bench.slips.evidence import Observation
-from bench.slips.likeness import FOREIGN, Likeness
-from bench.slips.looks import ANY_ANSWER, Answer, likelihood, predicted
+from bench.slips.likeness import Likeness
+from bench.slips.looks import Answer, likelihood, predicted
 from bench.slips.planned_stand import PlannedStand
 from bench.slips.priors import Priors
-from bench.slips.slip_pairs import MOST_PAIRED, pairs_of
+from bench.slips.slip_pairs import MOST_PAIRED, both_hands, more_of_a_run, pairs_of
 from bench.slips.supposed_stand import Sight, SupposedStand
-from bench.slips.suspect import Suspect
-from bench.slips.suspects import single_suspects
+from bench.slips.suspect import Slips, Suspect
+from bench.slips.suspects import SuspectOdds, of_a_strand, of_more_than_one
+from bench.slips.unknown import Unknown
 
 TEMPER = 0.4
 """Power of the slips' prior odds in deciding whether and what to ask: rules of thumb must not
 settle a question that a look of two seconds would. Chosen by simulated makers."""
-
-Slips = tuple[Suspect, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +40,11 @@ class EquivalenceClass:
     """The chance under tempered priors: slips more alike in how likely they are beforehand."""
     sight: Sight | None
     """None: something that this list does not know."""
+
+    @property
+    def doubt(self) -> float:
+        """What it weighs in choosing looks: between what is believed and what is tempered."""
+        return (self.chance + self.tempered) / 2
 
     @property
     def first(self) -> Hypothesis:
@@ -69,18 +73,43 @@ class Model:
         self.likeness = likeness
         self.priors = priors
         self._earlier: dict[int, PlannedStand] = {}
-        self._groups: list[tuple[Sight, list[tuple[Suspect, float]]]] = []
+        self._groups: list[tuple[Sight, list[tuple[Slips, float]]]] = []
         """By sight; first that of a misreading."""
-        by_signature: dict[object, list[tuple[Suspect, float]]] = {}
-        for suspect, odds in single_suspects(self.planned, likeness, priors):
-            sight = self.sight((suspect,))
+        self._by_signature: dict[object, list[tuple[Slips, float]]] = {}
+        self._prior: dict[Suspect, float] = {}
+        """The odds of every single suspect."""
+        self._strands: set[int] = set()
+        """The strands whose suspects are known."""
+        self._know_singles(of_more_than_one(self.planned, likeness, priors))
+        pairs = both_hands(self._prior.items(), priors)
+        self._know(pairs)
+
+    def _know(self, found: Iterable[tuple[Slips, float]]) -> None:
+        """Take in hypotheses, each with the others that look the same."""
+        for slips, odds in found:
+            sight = self.sight(slips)
             signature = sight.signature(self.planned)
-            if not signature and suspect.slip != "misread":
+            if not signature and slips[0].slip != "misread":
                 continue
-            if signature not in by_signature:
-                by_signature[signature] = []
-                self._groups.append((sight, by_signature[signature]))
-            by_signature[signature].append((suspect, odds))
+            if signature not in self._by_signature:
+                self._by_signature[signature] = []
+                self._groups.append((sight, self._by_signature[signature]))
+            self._by_signature[signature].append((slips, odds))
+
+    def _know_singles(self, found: Sequence[SuspectOdds]) -> None:
+        self._prior.update(found)
+        self._know(((suspect,), odds) for suspect, odds in found)
+
+    def _look_at_strands(self, evidence: Sequence[Observation]) -> None:
+        """Take in the suspects of every strand that something was reported of.
+
+        Those of other strands explain no report.
+        """
+        for strand in {one.look.strand for one in evidence if not one.asked} - self._strands:
+            self._strands.add(strand)
+            found = of_a_strand(self.planned, self.likeness, self.priors, strand)
+            self._know_singles(found)
+            self._know(more_of_a_run(found, self.priors))
 
     def sight(self, slips: Slips) -> Sight:
         """What looks would see now if these slips were made."""
@@ -93,9 +122,11 @@ class Model:
 
     def posterior(self, evidence: Sequence[Observation]) -> list[EquivalenceClass]:
         """All hypotheses by what looks would see, the likeliest first; the chances add up to 1."""
+        self._look_at_strands(evidence)
         groups = self._singles(evidence)
         singles, prior = len(groups) + 1, self.priors.rates["other"]
-        other = (Suspect("other"),), prior * self._likelihood_of_other(evidence)
+        self.unknown = Unknown(evidence, self._planned_at, self.priors.foreign)
+        other = (Suspect("other"),), prior * self.unknown.likelihood
         unknown = _Group(None, [other], prior)
         pairs = self._pairs(groups, evidence) if self._odd(groups, unknown, evidence) else []
         groups += [unknown, *pairs]
@@ -117,18 +148,18 @@ class Model:
 
     def _singles(self, evidence: Sequence[Observation]) -> list[_Group]:
         """The single suspects; of those that explain no more than a misreading does, none."""
-        now = all(one.made == self.planned.made for one in evidence)
+        now = all(one.made == self.planned.made and one.look.kind != "read" for one in evidence)
         found: list[_Group] = []
         misread = self._likelihood(evidence, (), self._groups[0][0])
         for sight, members in self._groups:
             if now:
                 fits = [self._likelihood(evidence, (), sight)] * len(members)
             else:
-                fits = [self._likelihood(evidence, (suspect,), sight) for suspect, _ in members]
+                fits = [self._likelihood(evidence, slips, sight) for slips, _ in members]
             if evidence and found and max(fits) <= misread:
                 continue
-            weighed: list[tuple[Slips, float]] = [
-                ((suspect,), odds * fit) for (suspect, odds), fit in zip(members, fits, strict=True)
+            weighed = [
+                (slips, odds * fit) for (slips, odds), fit in zip(members, fits, strict=True)
             ]
             found.append(_Group(sight, weighed, sum(odds for _, odds in members)))
         return found
@@ -138,37 +169,28 @@ class Model:
         chance = 1.0
         for one in evidence:
             right = self._right_answer(one, slips, sight)
-            chance *= likelihood(one.look, right, one.answer, one.error_rate, self.likeness)
+            chance *= likelihood(
+                one.look, right, one.answer, one.error_rate, self.likeness, one.miscount
+            )
         return chance
 
     def _right_answer(self, one: Observation, slips: Slips, sight: Sight) -> Answer:
         """What would have been right when it was asked, if these slips were made."""
-        if one.made == self.planned.made:
+        then = self._planned_at(one.made)
+        if one.look.kind == "read":
+            slips = tuple(_as_of(then, slip) for slip in slips)
+            return SupposedStand(then, slips).all_left(one.look.place)
+        if then is self.planned:
             return predicted(one.look, sight, self.planned)
-        if one.made not in self._earlier:
-            self._earlier[one.made] = PlannedStand(self.planned.plan, one.made)
-        then = self._earlier[one.made]
         slips = tuple(_as_of(then, slip) for slip in slips)
         return predicted(one.look, SupposedStand(then, slips).sight(), then)
 
-    def _likelihood_of_other(self, evidence: Sequence[Observation]) -> float:
-        """The probability of all evidence where nothing is known of what went wrong.
-
-        A look that is asked again is answered as before, but for a wrong answer.
-        """
-        chance = 1.0
-        answers: dict[object, Answer] = {}
-        for one in evidence:
-            key = one.made, one.look.key
-            if key not in answers:
-                chance *= ANY_ANSWER[one.look.kind]
-                if isinstance(one.answer, str) and FOREIGN in one.answer:
-                    chance *= self.priors.foreign
-            else:
-                chance *= 1 - one.error_rate if answers[key] == one.answer else one.error_rate
-            if one.asked:
-                answers[key] = one.answer
-        return chance
+    def _planned_at(self, made: int) -> PlannedStand:
+        if made == self.planned.made:
+            return self.planned
+        if made not in self._earlier:
+            self._earlier[made] = PlannedStand(self.planned.plan, made)
+        return self._earlier[made]
 
     def _odd(
         self, groups: Sequence[_Group], unknown: _Group, evidence: Sequence[Observation]
@@ -192,13 +214,12 @@ class Model:
         best = [
             (max(group.members, key=lambda member: member[1])[0][0], group.odds)
             for group in groups
-            if group.members[0][0][0].slip != "misread"
+            if len(group.members[0][0]) == 1 and group.members[0][0][0].slip != "misread"
         ]
         best.sort(key=lambda suspect: -suspect[1])
         some = [suspect for suspect, _ in best[:MOST_PAIRED]]
-        prior = {suspect: odds for _, members in self._groups for suspect, odds in members}
         found: dict[object, _Group] = {}
-        for one, two, odds in pairs_of(some, prior, {seen.look.strand for seen in evidence}):
+        for one, two, odds in pairs_of(some, self._prior):
             slips = (one, two)
             sight = self.sight(slips)
             signature = sight.signature(self.planned)

@@ -10,20 +10,22 @@ from bench.slips.suspect import Slip
 RATES: Mapping[Slip, float] = {
     "missing": 0.05,
     "extra": 0.03,
-    "wrong": 0.01,
+    "wrong": 0.03,
     "swapped": 0.005,
     "reversed": 0.005,
     "end_for_end": 0.01,
-    "doubles_exchanged": 0.005,
-    "strands_exchanged": 0.005,
-    "turned": 0.002,
+    "doubles_exchanged": 0.002,
+    "strands_exchanged": 0.008,
+    "turned": 0.0005,
+    "wrong_tray": 0.01,
     "count_off": 0.20,
     "not_brought_in": 0.05,
     "two_brought_in": 0.04,
     "not_tucked": 0.10,
     "wrong_of_pair": 0.04,
+    "cross_twice": 0.01,
     "round_off": 0.02,
-    "other": 0.0002,
+    "other": 0.004,
 }
 """How many slips of a kind a piece has that has come this far. Rule of thumb, no source."""
 
@@ -40,6 +42,10 @@ class Priors:
     """Share of extra beads that are like their neighbours: a miscount."""
     foreign: float = 0.1
     """Share of wrong beads that are in no load at all: a mixed tray."""
+    one_more: float = 0.1
+    """Where one bead of a run is too few or too many, how often another one is so, too."""
+    both_hands: float = 0.2
+    """Where one hand carried the wrong one of a pair, how often the other did so, too."""
     unseen: float = 0.5
     """Chance that a gap or a proud bead in the braid passes unseen while a row is made."""
 

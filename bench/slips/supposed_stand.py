@@ -34,8 +34,8 @@ class Sight:
 
 
 def _shown(beads: str) -> tuple[str, int]:
-    """What looks can see of a strand's beads: the next three, and how many to the change."""
-    return beads[:3], run_length(beads)
+    """What looks can see of a strand's beads: the next four, and how many to the change."""
+    return beads[:4], run_length(beads)
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +75,8 @@ class SupposedStand:
         self._stands_in: dict[int, tuple[int, int]] = {}
         """By the plan's strand: the strand that lies in its place, and its beads brought in."""
         self._braid: dict[int, str] = {}
+        self._twice: int | None = None
+        """The cross that was made again in place of the next one, where one was."""
         for slip in sorted(slips, key=lambda s: -s.index):
             self._load(slip)
         for slip in slips:
@@ -90,6 +92,8 @@ class SupposedStand:
     def sight(self) -> Sight:
         """What looks would see where it is not the plan's."""
         planned, arrangement = self.planned, self.planned.arrangement
+        if self._twice is not None:
+            return self._sight_of_twice(self._twice)
         strands: Iterable[int] = self._unlike
         if self.made != planned.made:
             strands = range(1, planned.strands + 1)
@@ -100,6 +104,33 @@ class SupposedStand:
             ahead[arrangement.index(strand) + 1] = beads[count : count + REACH]
         braid = {arrangement.index(s) + 1: what for s, what in self._braid.items()}
         return Sight({p: b for p, b in ahead.items() if b != planned.ahead[p]}, braid)
+
+    def _sight_of_twice(self, at: int) -> Sight:
+        """The same where this cross was made again in place of the next one."""
+        planned, plan = self.planned, self.planned.plan
+        lie = list(plan.arrangement(at))
+        counts = [planned.used(strand, at) for strand in range(1, planned.strands + 1)]
+        for cross in (at, *range(at + 2, self.made + 1)):
+            lifted = [(m.transfer, lie[m.transfer.start - 1]) for m in plan.step(cross).moves]
+            for transfer, strand in lifted:
+                lie[transfer.end - 1] = strand
+                if transfer.kind == "carry" and at + 1 > plan.plain_start:
+                    counts[strand - 1] += 1
+        ahead = {}
+        for place, strand in enumerate(lie, 1):
+            beads = self.strung(strand)[counts[strand - 1] :][:REACH]
+            if beads != planned.ahead[place]:
+                ahead[place] = beads
+        return Sight(ahead, {})
+
+    def all_left(self, place: int) -> str:
+        """All beads left on the strand at a place, the next one first; moves without one not."""
+        planned = self.planned
+        if self._twice is not None:
+            return self._sight_of_twice(self._twice).ahead.get(place, planned.ahead[place])
+        strand = planned.plan.arrangement(self.made)[place - 1]
+        beads, count = self._to_come(strand)
+        return beads[count:]
 
     def remaining(self) -> dict[int, str]:
         """All beads still to come where they are not the plan's, moves without one as `-`.
@@ -207,6 +238,9 @@ class SupposedStand:
         return self.strung(thread), max(0, count + self._shifted.get(thread, 0))
 
     def _load(self, s: Suspect) -> None:
+        if s.slip == "wrong_tray":
+            self._refill(s)
+            return
         if s.strand is None:
             return
         beads, i = self.strung(s.strand), s.index
@@ -223,7 +257,21 @@ class SupposedStand:
         elif s.slip == "reversed":
             self.loads[s.strand] = beads[::-1]
 
+    def _refill(self, s: Suspect) -> None:
+        """String beads from a wrong tray."""
+        assert s.bead is not None
+        strands = range(1, self.planned.strands + 1) if s.strand is None else (s.strand,)
+        for strand in strands:
+            beads = self.strung(strand)
+            if s.first is not None and s.last is not None:
+                run = (s.actual or "") * (s.last - s.first + 1)
+                self.loads[strand] = beads[: s.first - 1] + run + beads[s.last :]
+            elif s.bead in beads:
+                self.loads[strand] = beads.replace(s.bead, s.actual or "")
+
     def _slip_in_braiding(self, s: Suspect) -> None:
+        if s.slip == "cross_twice" and s.at is not None and s.at < self.made:
+            self._twice = s.at
         if s.strand is None or s.at is None or s.at > self.made:
             return
         planned = self.planned

@@ -23,19 +23,37 @@ SuspectOdds = tuple[Suspect, float]
 LEAST_ODDS = 1e-10
 """Suspects less likely than this are left out."""
 
+FAR_ROWS = 8
+"""A count may be so many rows off, the farther the less likely. Rule of thumb, no source."""
 
-def single_suspects(planned: PlannedStand, likeness: Likeness, priors: Priors) -> list[SuspectOdds]:
-    """Every single suspect with its odds against no slip, passed crosses taken in.
+RUN_SHARE, STRAND_SHARE = 0.6, 0.2
+"""Of beads from a wrong tray: how often it is one run, and how often all of a bead on one strand;
+else it is on all strands. Rule of thumb, no source."""
 
-    Linear in the beads of the plan. Slips that no look could see now are left out.
+
+def of_a_strand(
+    planned: PlannedStand, likeness: Likeness, priors: Priors, strand: int
+) -> list[SuspectOdds]:
+    """Every single suspect of one strand alone, with its odds as below. Linear in its beads."""
+    if not planned.loads[strand - 1]:
+        return []
+    found = _Strand(planned, likeness, priors, strand).suspects()
+    return [(suspect, odds) for suspect, odds in found if odds > LEAST_ODDS]
+
+
+def of_more_than_one(
+    planned: PlannedStand, likeness: Likeness, priors: Priors
+) -> list[SuspectOdds]:
+    """A misreading, and every single suspect that concerns more than one strand.
+
+    Each with its odds against no slip, passed crosses taken in. Linear in the beads of the plan.
+    Slips that no look could see now are left out.
     """
     found: list[SuspectOdds] = [(Suspect("misread"), 1.0)]
     found += _of_the_count(planned, priors)
-    for strand in range(1, planned.strands + 1):
-        if planned.loads[strand - 1]:
-            found += _Strand(planned, likeness, priors, strand).suspects()
     found += _of_whole_loads(planned, likeness, priors)
     found += _of_pairs(planned, likeness, priors)
+    found += _of_crosses(planned, priors)
     return [(suspect, odds) for suspect, odds in found if odds > LEAST_ODDS]
 
 
@@ -70,6 +88,7 @@ class _Strand:
         yield from self._other_beads()
         yield from self._brought_in()
         yield from self._reversed()
+        yield from self._wrong_tray()
 
     def _rate(self, kind: Slip) -> float:
         return self.priors.rates[kind] / self.planned.total
@@ -189,6 +208,37 @@ class _Strand:
             yield Suspect("reversed", self.strand), rate * passed
 
 
+    def _wrong_tray(self) -> Iterator[SuspectOdds]:
+        """A run of beads from a wrong tray, or all of a bead on this strand."""
+        beads, used = self.beads, self.used
+        runs = [run for run in self._runs() if run[2] > run[1]]
+        rate = self.priors.rates["wrong_tray"] * RUN_SHARE / self.planned.strands
+        runs_in_all = max(1, len(equal_runs(beads)))
+        for letter, first, last in runs:
+            for actual, share in _from_trays(self.likeness, self.priors, letter):
+                passed = self.likeness.overlooked(letter, actual) ** max(0, used - first)
+                tray = self._suspect("wrong_tray", letter, first, last, actual=actual, index=first)
+                yield tray, rate * share * passed / runs_in_all
+        rate *= STRAND_SHARE / RUN_SHARE
+        letters = set(beads[max(0, used - 1) : used + REACH])
+        for letter in sorted(letters):
+            for actual, share in _from_trays(self.likeness, self.priors, letter):
+                came = beads[:used].count(letter)
+                passed = self.likeness.overlooked(letter, actual) ** came
+                tray = Suspect("wrong_tray", self.strand, None, letter, actual)
+                yield tray, rate * share * passed / len(set(beads))
+
+
+def _from_trays(
+    likeness: Likeness, priors: Priors, letter: str
+) -> Iterator[tuple[str, float]]:
+    """The beads that may come from a wrong tray for this one, each with its share."""
+    others = [x for x in likeness.letters if x != letter]
+    for x in others:
+        yield x, (1 - priors.foreign) / len(others)
+    yield FOREIGN, priors.foreign
+
+
 def _unnoticed(likeness: Likeness, planned: str, actual: str, count: int) -> float:
     """The chance that so many beads came in from another load unnoticed."""
     chance = 1.0
@@ -201,12 +251,14 @@ def _unnoticed(likeness: Likeness, planned: str, actual: str, count: int) -> flo
 
 def _of_the_count(planned: PlannedStand, priors: Priors) -> Iterator[SuspectOdds]:
     around = len(planned.plan.structure.round)
-    most = max(planned.plan.row_length, around)
+    most = max(FAR_ROWS * planned.plan.row_length, around)
     shifts = [d for d in range(-most, most + 1) if d]
-    sizes = sum(1 / abs(d) for d in shifts)
+    row = planned.plan.row_length
+    weights = {d: 1 / abs(d) * min(1.0, row / abs(d)) for d in shifts}
+    total = sum(weights.values())
     for d in shifts:
         if 0 <= planned.made - d <= planned.plan.crosses:
-            yield Suspect("count_off", shift=d), priors.rates["count_off"] / abs(d) / sizes
+            yield Suspect("count_off", shift=d), priors.rates["count_off"] * weights[d] / total
     for d in (-around, around):
         if 0 <= planned.made - d <= planned.plan.crosses:
             yield Suspect("round_off", shift=d), priors.rates["round_off"] / 2
@@ -233,6 +285,17 @@ def _of_whole_loads(
                     return
             yield suspect, odds
 
+    letters = {x for beads in planned.ahead.values() for x in beads}
+    tray = rates["wrong_tray"] * (1 - RUN_SHARE - STRAND_SHARE) / max(1, len(letters))
+    for letter in sorted(letters):
+        came = sum(
+            load[:count].count(letter)
+            for load, count in zip(loads, planned.counts, strict=True)
+        )
+        for actual, share in _from_trays(likeness, priors, letter):
+            if actual != FOREIGN:  # that would be another piece
+                unseen = likeness.overlooked(letter, actual) ** came
+                yield Suspect("wrong_tray", None, None, letter, actual), tray * share * unseen
     doubles = plan.pattern.threads.double_lengths
     for a, b in doubles:
         yield from weigh(Suspect("end_for_end", a, b), rates["end_for_end"] / len(doubles))
@@ -273,6 +336,17 @@ def _of_pairs(planned: PlannedStand, likeness: Likeness, priors: Priors) -> Iter
                 odds *= priors.unseen ** ((planned.made - cross) // plan.row_length)
                 if planned.loads[a - 1] or planned.loads[b - 1]:
                     yield Suspect("wrong_of_pair", a, b, plan.bead_of(a, cross), at=cross), odds
+
+
+def _of_crosses(planned: PlannedStand, priors: Priors) -> Iterator[SuspectOdds]:
+    """A cross made twice in place of the next one, in one of the last two rows."""
+    plan, made = planned.plan, planned.made
+    if len(plan.structure.round) < 2:
+        return
+    rate = priors.rates["cross_twice"] / max(1, made)
+    for at in range(max(1, made - 2 * plan.row_length), min(made, plan.crosses)):
+        unseen = priors.unseen ** ((made - at) // plan.row_length)
+        yield Suspect("cross_twice", at=at), rate * unseen
 
 
 def _exchange_unnoticed(

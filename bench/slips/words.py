@@ -43,13 +43,22 @@ def question(look: Look, plan: Plan, *, again: bool = False) -> str:
         "glance": f"Lift your eyes round the rim. Leaving out {place}: how many of the other"
         f" {others} show {look.bead} next?",
         "next": f"Which bead is next at {place}?",
-        "next3": f"Which are the next three beads at {place}, the nearest first?",
+        "next3": f"{_after(look)}Which are the next three beads at {place}, the nearest first?",
         "left": f"How many alike hang next at {place}, the next one counted? Count to"
         f" {MOST_COUNTED} at most.",
         "braid": f"Look at the braid, on the line of {place}, the last rows: a gap, a bead that"
         " stands proud, or nothing?",
+        "read": f"Read off all beads left at {place}, the next one first, letter by letter.",
     }[look.kind]
     return f"Look again, as if for the first time. {asked}" if again else asked
+
+
+def _after(look: Look) -> str:
+    """Where the next three are asked behind a bead that was named: that it is left out."""
+    if look.bead is None:
+        return ""
+    bead = "that bead of no load" if look.bead == FOREIGN else f"that {look.bead}"
+    return f"Leave out {bead}, which hangs next, and look behind it. "
 
 
 def offer_words(look: Look, plan: Plan, made: int) -> str:
@@ -71,7 +80,8 @@ def slips_words(slips: Sequence[Suspect], plan: Plan, made: int) -> str:
     if len(told) == 1:
         return told[0]
     if len(set(told)) == 1 and slips[0].slip in ("missing", "extra"):
-        return told[0].replace(": one ", ": two ").replace(" was strung", " were strung")
+        many = {2: "two", 3: "three", 4: "four"}.get(len(told), str(len(told)))
+        return told[0].replace(": one ", f": {many} ").replace(" was strung", " were strung")
     return "; and ".join(text.removesuffix(RIGHT) for text in told)
 
 
@@ -94,12 +104,15 @@ def suspect_words(s: Suspect, plan: Plan, made: int) -> str:
         "doubles_exchanged": f"{where} and {other}: two threads were exchanged, all four ends",
         "strands_exchanged": f"{where} and {other}: two loads were exchanged",
         "turned": f"all loads were turned {shift} place {_way(s.shift)}",
+        "wrong_tray": _tray_words(s, where),
         "count_off": f"the count is {crosses} {ahead}{RIGHT}",
         "not_brought_in": f"{where}: one {bead} was not brought in, cross {s.at} or before",
         "two_brought_in": f"{where}: two beads went in at once, cross {s.at} or before",
         "not_tucked": f"{where}: one {bead} was not tucked under, cross {s.at}",
         "wrong_of_pair": f"{where} and {other}: the wrong one of the pair was carried,"
         f" cross {s.at}",
+        "cross_twice": f"cross {s.at} was made twice, in place of the next one: the count is right,"
+        " the braid is not",
         "round_off": f"a round was {'left out' if (s.shift or 0) > 0 else 'made twice'}",
         "other": "something that this list does not know",
     }[s.slip]
@@ -112,6 +125,17 @@ def _gone(s: Suspect, plan: Plan, made: int) -> str:
     used = plan.loads[s.strand - 1][: plan.used(s.strand, made)].replace(SKIP, "")
     braided = s.last < len(used) + (s.slip == "missing")
     return ", in what is braided" if braided else ""
+
+
+def _tray_words(s: Suspect, where: str) -> str:
+    """Beads from a wrong tray: a run, all on a strand, or all of them."""
+    bead, actual = bead_name(s.bead), bead_name(s.actual)
+    if s.strand is None:
+        return f"the wrong tray: {actual} was strung for {bead} on all strands"
+    if s.first is None or s.last is None:
+        return f"{where}: the wrong tray, {actual} was strung for every {bead}"
+    many = s.last - s.first + 1
+    return f"{where}: the wrong tray, {many} {actual} were strung for {many} {bead}"
 
 
 def _both(s: Suspect, plan: Plan) -> str:

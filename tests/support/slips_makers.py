@@ -226,7 +226,9 @@ class Hands:
         if look.kind == "next":
             return ahead[:1] or None
         if look.kind == "next3":
-            return ahead[:3]
+            return ahead[1:4] if look.bead else ahead[:3]
+        if look.kind == "read":
+            return ahead
         if look.kind == "left":
             return len(ahead) - len(ahead.lstrip(ahead[0])) if ahead else 0
         if look.kind == "braid":
