@@ -140,9 +140,12 @@ class SlipSettings(DocumentPart):
         description="How many slips of a kind a piece has; your own mends shift them slowly.",
     )
     false_report: Share = Field(
-        0.006, description="Chance that a bead in passing is taken for another one and reported."
+        0.003, description="Chance that a bead in passing is taken for another one and reported."
     )
-    false_answer: Share = Field(0.02, description="Share of answers to looks that are wrong.")
+    false_answer: Share = Field(0.04, description="Share of answers to looks that are wrong.")
+    false_count: Share = Field(
+        0.05, description="Share of counts and glances that are wrong by one, besides."
+    )
     regret_slight_s: Patience = Field(
         300.0, description="Seconds of work you would give not to see a slight fault."
     )

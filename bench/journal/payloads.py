@@ -27,7 +27,7 @@ Wall = Annotated[float, Range(0, LAST_WALL)]
 Signed = Annotated[int, Range(-(2**53), 2**53)]
 Quality = Literal["good", "second"]
 PointAt = Literal["high", "low", "level"]
-LookKind = Literal["glance", "next", "next3", "left", "braid"]
+LookKind = Literal["glance", "next", "next3", "left", "braid", "read"]
 
 MOST_AT_ONCE = 20_000
 """One press counts a row or a plain stretch, never more crosses than this."""
@@ -281,6 +281,15 @@ class SlipFound:
 
 
 @dataclass(frozen=True, slots=True)
+class HandsWork:
+    """What a mend asked of the hands at once: `work`, its usual seconds, and what it took."""
+
+    work: str
+    usual_s: Measure
+    took_s: Measure
+
+
+@dataclass(frozen=True, slots=True)
 class MendChosen(Payload):
     """What is done about a slip.
 
@@ -288,7 +297,8 @@ class MendChosen(Payload):
     sure the `slips` were. `cross`, `back`: crosses made, and whether they were being taken back, as
     it was chosen. `back_to`: crosses made once all that come out are out; None if none do. `seen`:
     where the braid is not as planned. `later`: what is still asked of the hands before a cross.
-    `restores`: the loads as they hang once the slip itself is taken back.
+    `restores`: the loads as they hang once the slip itself is taken back. `hands`: how long it took
+    by hand, where it was work of one kind.
     """
 
     KIND: ClassVar[str] = "mend_chosen"
@@ -304,6 +314,7 @@ class MendChosen(Payload):
     seen: tuple[Spot, ...] = ()
     later: tuple[Spot, ...] = ()
     restores: tuple[Restore, ...] = ()
+    hands: HandsWork | None = None
 
 
 @dataclass(frozen=True, slots=True)

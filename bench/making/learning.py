@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from typing import Any, cast
 
 from bench.documents.settings import Settings
@@ -12,7 +12,15 @@ from bench.journal.payloads import LookAnswered, MendChosen, MendUndone, TakenBa
 from bench.journal.store import Journal
 from bench.slips.costs import Costs
 from bench.slips.evidence import ErrorRates
-from bench.slips.maker import Maker, learned
+from bench.slips.maker import (
+    BackTook,
+    HandsTook,
+    Lesson,
+    LookTook,
+    Maker,
+    SlipsMended,
+    learned,
+)
 from bench.slips.mend import Regret
 from bench.slips.offered_looks import Frequency
 from bench.slips.priors import RATES, Priors
@@ -25,7 +33,7 @@ def maker_of(settings: Settings, journal: Journal | None) -> tuple[Maker, str | 
         vision=slips.vision,
         priors=Priors(dict(RATES) | slips.rates),
         costs=Costs(**cast(dict[str, Any], slips.seconds)),
-        error_rates=ErrorRates(slips.false_report, slips.false_answer),
+        error_rates=ErrorRates(slips.false_report, slips.false_answer, slips.false_count),
         regret=Regret(slips.regret_slight_s, slips.regret_plain_s),
         frequency=Frequency(
             slips.glance, slips.glance_rows, slips.count_rows, slips.asked_at_most_s
@@ -39,20 +47,22 @@ def maker_of(settings: Settings, journal: Journal | None) -> tuple[Maker, str | 
         return usual, str(error)
 
 
-def _taught(journal: Journal) -> Iterator[tuple[str, Mapping[str, Any]]]:
+def _taught(journal: Journal) -> Iterator[Lesson]:
     undone = _undone(journal)
     for event, mend in journal.each(MendChosen):
         if event.uuid not in undone:
-            yield MendChosen.KIND, {"slips": [{"slip": slip.slip} for slip in mend.slips]}
+            yield SlipsMended(tuple(slip.slip for slip in mend.slips))
+            if mend.hands is not None:
+                yield HandsTook(mend.hands.work, mend.hands.usual_s, mend.hands.took_s)
     for _, said in journal.each(LookAnswered):
-        answered = {"kind": said.look, "seconds": said.seconds, "answer": said.answer}
-        yield LookAnswered.KIND, answered
+        if said.seconds is not None:
+            yield LookTook(said.look, said.seconds, said.answer)
     last: tuple[Event, TakenBack] | None = None
     for event, back in journal.each(TakenBack):
         if last is not None and last[0].piece == event.piece:
             one, two = last[0].instant, event.instant
             if one.boot == two.boot and last[1].to == back.from_:
-                yield TakenBack.KIND, {"seconds": two.mono - one.mono}
+                yield BackTook(two.mono - one.mono)
         last = event, back
 
 

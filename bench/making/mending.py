@@ -9,7 +9,7 @@ from bench.craft.load import SKIP, write_load
 from bench.craft.plan import Plan
 from bench.craft.text import Fault
 from bench.journal import payloads
-from bench.journal.payloads import LoadChanged, MendChosen, Restore, SlipFound, Spot
+from bench.journal.payloads import HandsWork, LoadChanged, MendChosen, Restore, SlipFound, Spot
 from bench.making.braid import Braid, NotNow
 from bench.slips.likeness import FOREIGN
 from bench.slips.mend import Mend
@@ -23,11 +23,18 @@ Hanging = tuple[int, int, str, int]
 """A strand, crosses made, what remains on it then, and in whose place it lies till then."""
 
 
-def carry_out(braid: Braid, mend: Mend, slips: Sequence[Suspect], chance: float) -> None:
+def carry_out(
+    braid: Braid,
+    mend: Mend,
+    slips: Sequence[Suspect],
+    chance: float,
+    hands: HandsWork | None = None,
+) -> None:
     """Record a chosen mend and do what it does to count and loads, each step as an event.
 
-    slips are what it is for, chance how sure that was. Crosses to be taken back are not counted
-    as taken back yet, but remembered in the piece's state: the maker takes them back one by one.
+    slips are what it is for, chance how sure that was, hands how long it took by hand. Crosses to
+    be taken back are not counted as taken back yet, but remembered in the piece's state: the maker
+    takes them back one by one.
     A mend that changes nothing leaves a piece that is being taken back as it is; after any other
     it goes forward from here. Loads are changed from the slip on, so that the plan is also what
     hangs on the strands once these crosses are taken back.
@@ -58,6 +65,7 @@ def carry_out(braid: Braid, mend: Mend, slips: Sequence[Suspect], chance: float)
         ),
         later=tuple(_reminder(step) for step in mend.later),
         restores=tuple(Restore(*restore) for restore in restores),
+        hands=hands,
     )
     sew_ins = [
         payloads.SewIn(e.strand, e.cross, e.bead) for e in mend.effects if isinstance(e, SewIn)

@@ -12,8 +12,12 @@ Kind = Literal["glance", "next", "next3", "left", "braid", "read"]
 
 Costed = Literal[
     "glance", "next", "next3", "left", "left_each", "braid", "read", "read_each", "set_count",
-    "skip", "sew_in", "break_bead", "tuck", "take_back_each", "rehitch", "restring_each", "swap_each",
+    "skip", "sew_in", "break_bead", "tuck", "take_back_each", "rehitch", "restring_each",
+    "swap_each",
 ]  # fmt: skip
+
+HandWork = Literal["restring", "swap", "break_bead", "hang"]
+"""What a mend asks of the hands at once, which the maker's own seconds are known of."""
 
 PRIOR_ANSWERS = 5
 """So many answers of the maker's own weigh as much as the rule of thumb. No source."""
@@ -54,6 +58,19 @@ class Costs:
     """A bead onto a spare thread and from there onto another strand; nothing is counted anew."""
     own: Mapping[Kind, float] = field(default_factory=dict)
     """By kind of look: how many times as long as by the rule of thumb it takes this maker."""
+
+    own_hands: Mapping[HandWork, float] = field(default_factory=dict)
+    """By work by hand: how many times as long as by the rule of thumb it takes this maker."""
+
+    def by_hand(self, work: HandWork, usual_s: float) -> float:
+        """Seconds of work by hand that takes so long by the rule of thumb."""
+        return usual_s * self.own_hands.get(work, 1.0)
+
+    def with_hands(self, work: HandWork, ratios: Sequence[float]) -> Costs:
+        """These costs with the maker's own: how many times the usual seconds such work took."""
+        if not ratios:
+            return self
+        return replace(self, own_hands=dict(self.own_hands) | {work: pooled_ratio(ratios, 1.0)})
 
     def of(self, kind: Kind, beads: float = 0.0) -> float:
         """Seconds of a look; beads is how many a count is expected to count."""

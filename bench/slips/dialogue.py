@@ -10,8 +10,9 @@ In, one object a line:
     {"read_off": "ccddb", "cross": 23, "strand": 5}
                                                all beads left on a strand, the next one first
 
-Out, one object a line: suspects with their chances, whether one is settled, the next look, and
-the mends of the likeliest; or {"error": …}, after which the dialogue goes on.
+Out, one object a line: suspects with their chances, whether one is told apart (settled), whether
+nothing more can be asked though none is (asked_out), the next look, and the mends of the
+likeliest; or {"error": …}, after which the dialogue goes on.
 """
 
 from __future__ import annotations
@@ -115,6 +116,7 @@ def _state(inquiry: Inquiry) -> dict[str, Any]:
     said: dict[str, Any] = {
         "suspects": suspects,
         "settled": inquiry.settled,
+        "asked_out": inquiry.asked_out,
         "look": None if inquiry.look is None else _look(inquiry.look, inquiry),
         "mends": [_mend(way) for way in ways],
     }

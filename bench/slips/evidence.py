@@ -17,9 +17,9 @@ class ErrorRates:
     that of a number that is wrong by one.
     """
 
-    report: float = 0.006
-    answer: float = 0.02
-    miscount: float = 0.04
+    report: float = 0.003
+    answer: float = 0.04
+    miscount: float = 0.05
 
 
 @dataclass(frozen=True, slots=True)

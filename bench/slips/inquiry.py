@@ -12,10 +12,34 @@ from bench.slips.evidence import Observation, answered_by, named_beads
 from bench.slips.likeness import Likeness
 from bench.slips.looks import MORE, Answer, Look, candidates, mutual_information, predicted
 from bench.slips.maker import Maker
+from bench.slips.mends import mends
 from bench.slips.posterior import EquivalenceClass, Hypothesis, Model
+from bench.slips.suspect import OF_THE_COUNT
 
-CLEAR = 0.95
+CLEAR = 0.93
 """One suspect above this, and no more is asked."""
+
+TEMPERED_CLEAR = 0.93
+"""The same under tempered priors."""
+
+COUNT_LOOKS = 2
+"""So many answers must say that the count is off, and by how much, before it is set."""
+
+COSTLY_S = 60.0
+"""A mend that takes so long is told after a look that could refute it. Rule of thumb, no source."""
+
+WRONGLY_SET_S = 60.0
+"""What it costs to find the place again after the count was set wrongly. Rule of thumb, no
+source."""
+
+READ_BELOW = 0.8
+"""A strand is read off where nothing is likelier than this and no look is left."""
+
+LONGEST_READ_S = 60.0
+"""A strand that takes longer is not asked to be read off. Rule of thumb, no source."""
+
+WIDE = 5
+"""So many of the likeliest suspects say how many beads there may be to read off."""
 
 WORTH_TELLING = 0.005
 """Chance below which a suspect is not told, but for the likeliest."""
@@ -108,17 +132,33 @@ class Inquiry:
 
     @property
     def settled(self) -> bool:
-        """Whether one suspect is clear, but for those that no look tells from it.
+        """Whether one suspect is told apart from all others.
 
-        It must be clear under tempered priors, too; and a misreading must have been looked at
-        again.
+        It must be clear under tempered priors, too, and what its mend asks for must have been
+        looked at: a misreading again, a count twice, a costly mend elsewhere.
         """
-        return self._clear and self._second_look() is None
+        return self.clear and self.classes[0].first.chance > CLEAR
 
     @property
-    def _clear(self) -> bool:
+    def clear(self) -> bool:
+        """The same, but for suspects that no look tells from it."""
+        return self._likely and self._look_before_mending() is None
+
+    @property
+    def confirming(self) -> bool:
+        """Whether the look asked is the one before a mend of what is likely already."""
+        return self.look is not None and self._likely
+
+    @property
+    def asked_out(self) -> bool:
+        """Whether nothing more can be asked though no suspect is told apart."""
+        return bool(self.evidence) and self.look is None and not self.settled
+
+    @property
+    def _likely(self) -> bool:
         top = self.classes[0]
-        return min(top.chance, top.tempered) > CLEAR and top.sight is not None
+        clear = top.chance > CLEAR and top.tempered > TEMPERED_CLEAR
+        return clear and top.sight is not None
 
     @property
     def _misread(self) -> bool:
@@ -128,6 +168,75 @@ class Inquiry:
     def _now(self) -> list[Observation]:
         """What was seen at this count of crosses."""
         return [one for one in self.evidence if one.made == self.planned.made]
+
+    def _look_before_mending(self) -> Look | None:
+        """The look that must still be answered before the likeliest suspect may be mended."""
+        return self._second_look() or self._refuting_look()
+
+    def _refuting_look(self) -> Look | None:
+        """A cheap look that could refute the likeliest suspect, where its mend needs one.
+
+        A count is set after COUNT_LOOKS answers that say so; a mend that takes COSTLY_S or spoils a
+        bead is told after one that is not of the strand reported; and a count that is off by more
+        than a row, or all strands from a wrong tray, may as well be another piece: a strand is read
+        off. None where nothing can be asked, or only what costs more than the mend would if it were
+        wrong.
+        """
+        top, now = self.classes[0], self._now
+        if top.sight is None or not now or self._misread:
+            return None
+        about = now[0].look.place
+        agree = {
+            one.look.key: one.look.kind == "glance" or one.look.place != about
+            for one in now
+            if one.asked and predicted(one.look, top.sight, self.planned) == one.answer
+        }
+        of_the_count = any(slip.slip in OF_THE_COUNT for slip in top.first.slips)
+        if of_the_count:
+            if len(agree) >= COUNT_LOOKS:
+                return self._whole_strand() if self._sweeping(top) else None
+        elif any(agree.values()) or not self._costly(top):
+            return self._whole_strand() if self._sweeping(top) else None
+        asked = {one.look.key for one in now if one.asked} | self.set_aside
+        places = range(1, self.planned.strands + 1)
+        found = [
+            look
+            for look in candidates(self.planned, places, about, named_beads(now), self.maker.costs)
+            if look.kind in ("glance", "next")
+            and look.key not in asked
+            and not answered_by(look, now)
+            and (look.kind == "glance" or look.place != about)
+            and look.seconds <= WRONGLY_SET_S
+        ]
+        return max(found, key=self._refutes) if found else None
+
+    def _sweeping(self, top: EquivalenceClass) -> bool:
+        """Whether a suspect says of all strands what another piece would show as well."""
+        slips = top.first.slips
+        shift = sum(slip.shift or 0 for slip in slips if slip.slip in OF_THE_COUNT)
+        return abs(shift) > self.plan.row_length or any(
+            slip.slip == "wrong_tray" and slip.strand is None for slip in slips
+        )
+
+    def _refutes(self, look: Look) -> float:
+        """How surely a look refutes the likeliest suspect if it is something else, per second."""
+        sight = self.classes[0].sight
+        assert sight is not None
+        right = predicted(look, sight, self.planned)
+        surprise = self._model.unknown.surprise(look, [right], self.planned)
+        others = sum(
+            group.doubt
+            for group in self.classes[1:]
+            if group.sight is not None and predicted(look, group.sight, self.planned) != right
+        )
+        return (self._unknown * surprise + others) / look.seconds
+
+    def _costly(self, top: EquivalenceClass) -> bool:
+        """Whether the best mend of a suspect takes long or spoils a bead."""
+        ways = mends(self.planned, top.first.slips, self.maker)
+        return bool(ways) and (
+            ways[0].seconds >= COSTLY_S or any(s.kind == "break_bead" for s in ways[0].steps)
+        )
 
     def _second_look(self) -> Look | None:
         """The look that a report still needs before it may be taken for a misreading."""
@@ -183,18 +292,41 @@ class Inquiry:
     # The next look
 
     def _next_look(self) -> Look | None:
-        """The look with the most information expected per second; None where none is needed."""
+        """The look that is asked next; None where none is needed, or none tells anything."""
         if not self.evidence:
             return None
-        if self._clear:
-            return self._second_look()
+        if self._likely:
+            return self._look_before_mending()
+        look = self._telling_look()
+        if look is None and self.classes[0].chance < READ_BELOW:
+            look = self._whole_strand()
+        return look
+
+    def _whole_strand(self) -> Look | None:
+        """To read off the strand reported, where no cheaper look tells anything."""
+        if not self._now:
+            return None
+        place = self._now[0].look.place
+        beads = max(
+            len(self._model.all_left(group.first.slips, place))
+            for group in self.classes[:WIDE]
+            if group.sight is not None
+        )
+        strand, seconds = self.planned.arrangement[place - 1], self.maker.costs.of("read", beads)
+        look = Look("read", strand, place, seconds)
+        read = {one.look.key for one in self._now} | self.set_aside
+        return None if look.key in read or seconds > LONGEST_READ_S else look
+
+    def _telling_look(self) -> Look | None:
+        """The look with the most information expected per second; None where none tells enough."""
         live = [each for each in self.classes if each.doubt > NEGLIGIBLE and each.sight]
         if not live:
             return None
         now = self._now
         asked = [one.look.key for one in now if one.asked]
-        places = sorted({p for g in live if g.sight for p in (*g.sight.ahead, *g.sight.braid)})
         about = (now or self.evidence[-1:])[0].look.place
+        seen = {p for g in live if g.sight for p in (*g.sight.ahead, *g.sight.braid)}
+        places = sorted(seen | {about})
         named = named_beads(now)
         options = [
             self.expected(look, live)

@@ -60,9 +60,17 @@ class LineReader:
         if look.kind == "next":
             self._check_bead(answer)
             return None if answer is None else str(answer)
+        if look.kind == "read":
+            if not isinstance(answer, str) or len(answer) > MOST_EXTRA + 2 * self._most_beads:
+                raise LineError("this look is answered by the letters of all beads left")
+            return self._letters(answer)
         if not isinstance(answer, str) or len(answer) > 3:
             raise LineError("this look is answered by 0 to 3 letters, the next bead first")
         return self._letters(answer)
+
+    @property
+    def _most_beads(self) -> int:
+        return max(map(len, self.plan.loads))
 
     def read_off(self, given: Mapping[str, Any]) -> tuple[int, int, str]:
         """The crosses made, the strand that was read off, and its beads, the next one first."""

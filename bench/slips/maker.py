@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
-from typing import Any, get_args
+from typing import get_args
 
 from bench.craft.colour import Vision
-from bench.slips.costs import USUAL_LEFT, Costs, Kind
+from bench.slips.costs import USUAL_LEFT, Costs, HandWork, Kind
 from bench.slips.evidence import ErrorRates
+from bench.slips.looks import Answer
 from bench.slips.mend import Regret
 from bench.slips.offered_looks import Frequency
 from bench.slips.priors import Priors
@@ -24,7 +25,11 @@ source."""
 LATEST = 50
 """So many latest answers to a kind of look are learned from. Rule of thumb, no source."""
 
-_KINDS: Mapping[str, Kind] = {kind: kind for kind in get_args(Kind)}
+FARTHEST_OFF = 10.0
+"""Work by hand that took so many times the usual seconds, or so small a part of them, is left out:
+it was not done, or not at once. Rule of thumb, no source."""
+
+_WORK: Mapping[str, HandWork] = {work: work for work in get_args(HandWork)}
 _SLIPS: Mapping[str, Slip] = {slip: slip for slip in get_args(Slip)}
 
 
@@ -40,51 +45,77 @@ class Maker:
     frequency: Frequency = field(default_factory=Frequency)
 
 
-def learned(maker: Maker, events: Iterable[tuple[str, Mapping[str, Any]]]) -> Maker:
-    """The maker after mends chosen and looks answered, as kinds of events with what they hold.
+@dataclass(frozen=True, slots=True)
+class SlipsMended:
+    """A mend was chosen for slips of these kinds."""
 
-    A chosen mend counts each slip that it was for; an answer counts its seconds, those of a count
-    brought to a count of USUAL_LEFT; a cross taken back after another counts the `seconds` since.
-    What an event does not hold as expected is passed over.
+    slips: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class LookTook:
+    """A look of a kind was answered, so many seconds after it was asked."""
+
+    kind: Kind
+    seconds: float
+    answer: Answer = None
+
+
+@dataclass(frozen=True, slots=True)
+class BackTook:
+    """A cross was taken back, so many seconds after the one before."""
+
+    seconds: float
+
+
+@dataclass(frozen=True, slots=True)
+class HandsTook:
+    """Work by hand took so many seconds, where it usually takes usual_s."""
+
+    work: str
+    usual_s: float
+    seconds: float
+
+
+Lesson = SlipsMended | LookTook | BackTook | HandsTook
+"""What teaches something of the maker."""
+
+
+def learned(maker: Maker, lessons: Iterable[Lesson]) -> Maker:
+    """The maker after these, in their order.
+
+    Each slip mended counts; an answer counts its seconds, those of a count brought to a count of
+    USUAL_LEFT. Seconds that no such work takes are passed over.
     """
     back_s: list[float] = []
     counts: dict[Slip, int] = {}
-    seconds: dict[Kind, list[float]] = {}
-    for kind, payload in events:
-        if kind == "mend_chosen":
-            for slip in _slips(payload):
-                counts[slip] = counts.get(slip, 0) + 1
-        elif kind == "look_answered":
-            look, took = _KINDS.get(str(payload.get("kind"))), payload.get("seconds")
-            if look is not None and isinstance(took, int | float) and _likely(took):
-                usual = _usual(maker.costs, look, payload.get("answer"))
-                seconds.setdefault(look, []).append(took * usual)
-        elif kind == "taken_back":
-            took = payload.get("seconds")
-            if not isinstance(took, int | float) or isinstance(took, bool):
-                continue
-            if FASTEST_S <= took <= SLOWEST_BACK_S:
-                back_s.append(took)
+    looks_s: dict[Kind, list[float]] = {}
+    ratios: dict[HandWork, list[float]] = {}
+    for lesson in lessons:
+        match lesson:
+            case SlipsMended(slips):
+                for slip in (_SLIPS[name] for name in slips if name in _SLIPS):
+                    counts[slip] = counts.get(slip, 0) + 1
+            case LookTook(kind, seconds, answer) if FASTEST_S <= seconds <= SLOWEST_S:
+                took = seconds * _usual(maker.costs, kind, answer)
+                looks_s.setdefault(kind, []).append(took)
+            case BackTook(seconds) if FASTEST_S <= seconds <= SLOWEST_BACK_S:
+                back_s.append(seconds)
+            case HandsTook(work, usual_s, seconds) if work in _WORK and usual_s > 0:
+                if 1 / FARTHEST_OFF <= seconds / usual_s <= FARTHEST_OFF:
+                    ratios.setdefault(_WORK[work], []).append(seconds / usual_s)
     costs = maker.costs.with_taking_back(back_s[-LATEST:])
-    for look, took_s in seconds.items():
+    for look, took_s in looks_s.items():
         costs = costs.with_looks(look, took_s[-LATEST:])
+    for hand_work, found in ratios.items():
+        costs = costs.with_hands(hand_work, found[-LATEST:])
     return replace(maker, priors=maker.priors.learned(counts), costs=costs)
 
 
-def _slips(payload: Mapping[str, Any]) -> Iterable[Slip]:
-    slips = payload.get("slips")
-    for slip in slips if isinstance(slips, list | tuple) else ():
-        name = _SLIPS.get(str(slip.get("slip"))) if isinstance(slip, Mapping) else None
-        if name is not None:
-            yield name
-
-
-def _likely(took_s: float) -> bool:
-    return FASTEST_S <= took_s <= SLOWEST_S
-
-
-def _usual(costs: Costs, look: Kind, answer: object) -> float:
-    """What brings a count's seconds to those of the usual count; 1 for other looks."""
-    if look != "left" or isinstance(answer, bool) or not isinstance(answer, int):
-        return 1.0
-    return costs.usual("left", USUAL_LEFT) / costs.usual("left", max(0, answer))
+def _usual(costs: Costs, look: Kind, answer: Answer) -> float:
+    """What brings the seconds of counting or reading off to the usual length; else 1."""
+    if look == "left" and isinstance(answer, int):
+        return costs.usual("left", USUAL_LEFT) / costs.usual("left", max(0, answer))
+    if look == "read" and isinstance(answer, str):
+        return costs.usual("read", USUAL_LEFT) / costs.usual("read", len(answer))
+    return 1.0

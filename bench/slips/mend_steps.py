@@ -44,8 +44,8 @@ Effect = SetCount | TakeBack | NewRemaining | SewIn
 
 StepKind = Literal[
     "plan_is_right", "strand_is_right", "carry_on", "leave_proud", "leave_over", "set_count",
-    "take_back", "take_back_plain", "make_again", "tuck", "bring_in", "bring_in_one",
-    "carry_the_right", "skip", "sew_in", "break_bead", "hang", "swap", "restring",
+    "take_back", "take_back_plain", "make_again", "make_the_next", "tuck", "bring_in",
+    "bring_in_one", "carry_the_right", "skip", "sew_in", "break_bead", "hang", "swap", "restring",
 ]  # fmt: skip
 
 CAUTIONS: Mapping[StepKind, str] = {
@@ -76,7 +76,7 @@ class MendStep:
     crosses: int = 0
     """How many are taken back; the count that is set; in how many crosses a skip is due."""
     call: str = ""
-    """The call of the cross in which a skip is due."""
+    """The call of the cross in which a skip is due, or that is to be made."""
     behind: int = 0
     """How many beads hang before the one that is broken."""
     farther: bool = False

@@ -83,6 +83,11 @@ def _made_good_words(step: MendStep) -> str:
     """What is done once the crosses are out."""
     if step.kind == "make_again":
         return ", then make them again as planned"
+    if step.kind == "make_the_next":
+        return (
+            f": the last to come out is {step.places[0]}, made a second time; go by what lies"
+            f" uppermost, not by the screen. Then make {step.call} and go on"
+        )
     place = step.places[0]
     if step.kind == "break_bead":
         return f", then break the {_bead(step)} that is next at {place}"

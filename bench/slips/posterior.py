@@ -6,16 +6,20 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from bench.craft.plan import Plan
+from bench.slips.edits import differences
 from bench.slips.evidence import Observation
 from bench.slips.likeness import Likeness
 from bench.slips.looks import Answer, likelihood, predicted
 from bench.slips.planned_stand import PlannedStand
 from bench.slips.priors import Priors
 from bench.slips.slip_pairs import MOST_PAIRED, both_hands, more_of_a_run, pairs_of
-from bench.slips.supposed_stand import Sight, SupposedStand
+from bench.slips.supposed_stand import Report, Sight, SupposedStand
 from bench.slips.suspect import Slips, Suspect
 from bench.slips.suspects import SuspectOdds, of_a_strand, of_more_than_one
 from bench.slips.unknown import Unknown
+
+MOST_DIFFERENCES = 6
+"""A strand that was read off and differs in more beads is not told bead by bead."""
 
 TEMPER = 0.4
 """Power of the slips' prior odds in deciding whether and what to ask: rules of thumb must not
@@ -78,16 +82,31 @@ class Model:
         self._by_signature: dict[object, list[tuple[Slips, float]]] = {}
         self._prior: dict[Suspect, float] = {}
         """The odds of every single suspect."""
+        self._taken_in: list[Observation] = []
+        """The strands read off whose differences are known."""
         self._strands: set[int] = set()
         """The strands whose suspects are known."""
+        self._reports: list[Report] = []
+        self._aside: list[tuple[Slips, float]] = []
+        """Hypotheses that explain no report so far."""
         self._know_singles(of_more_than_one(self.planned, likeness, priors))
         pairs = both_hands(self._prior.items(), priors)
         self._know(pairs)
 
     def _know(self, found: Iterable[tuple[Slips, float]]) -> None:
-        """Take in hypotheses, each with the others that look the same."""
+        """Take in hypotheses, each with the others that look the same.
+
+        Those that explain no report are kept aside, for a later report may be theirs.
+        """
         for slips, odds in found:
-            sight = self.sight(slips)
+            if not self._reports and slips[0].slip != "misread":
+                self._aside.append((slips, odds))
+                continue
+            stand = SupposedStand(self.planned, slips)
+            if slips[0].slip != "misread" and not any(map(stand.shows, self._reports)):
+                self._aside.append((slips, odds))
+                continue
+            sight = stand.sight()
             signature = sight.signature(self.planned)
             if not signature and slips[0].slip != "misread":
                 continue
@@ -105,6 +124,15 @@ class Model:
 
         Those of other strands explain no report.
         """
+        reports: list[Report] = [
+            (one.look.kind, one.look.place, one.answer)
+            for one in evidence
+            if not one.asked and one.made == self.planned.made
+        ]
+        if any(report not in self._reports for report in reports):
+            self._reports = reports
+            aside, self._aside = self._aside, []
+            self._know(aside)
         for strand in {one.look.strand for one in evidence if not one.asked} - self._strands:
             self._strands.add(strand)
             found = of_a_strand(self.planned, self.likeness, self.priors, strand)
@@ -115,6 +143,10 @@ class Model:
         """What looks would see now if these slips were made."""
         return SupposedStand(self.planned, slips).sight()
 
+    def all_left(self, slips: Slips, place: int) -> str:
+        """All beads left on the strand at a place if these slips were made, the next one first."""
+        return SupposedStand(self.planned, slips).all_left(place)
+
     def agrees(self, slips: Slips, evidence: Sequence[Observation]) -> bool:
         """Whether all that was seen is right if these slips were made."""
         sight = self.sight(slips)
@@ -123,6 +155,7 @@ class Model:
     def posterior(self, evidence: Sequence[Observation]) -> list[EquivalenceClass]:
         """All hypotheses by what looks would see, the likeliest first; the chances add up to 1."""
         self._look_at_strands(evidence)
+        self._read(evidence)
         groups = self._singles(evidence)
         singles, prior = len(groups) + 1, self.priors.rates["other"]
         self.unknown = Unknown(evidence, self._planned_at, self.priors.foreign)
@@ -145,6 +178,17 @@ class Model:
                 EquivalenceClass(members, here / total, flat / total_tempered, group.sight)
             )
         return sorted(found, key=lambda each: -each.chance)
+
+    def _read(self, evidence: Sequence[Observation]) -> None:
+        """Take in what a strand that was read off is by itself, bead by bead."""
+        for one in evidence:
+            if one.look.kind != "read" or one.made != self.planned.made or one in self._taken_in:
+                continue
+            self._taken_in.append(one)
+            slips = differences(self.planned, one.look.strand, str(one.answer or ""))
+            if 1 < len(slips) <= MOST_DIFFERENCES:
+                odds = self.priors.rates["missing"] / self.planned.total
+                self._know([(slips, odds * self.priors.one_more ** (len(slips) - 1))])
 
     def _singles(self, evidence: Sequence[Observation]) -> list[_Group]:
         """The single suspects; of those that explain no more than a misreading does, none."""

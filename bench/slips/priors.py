@@ -16,7 +16,7 @@ RATES: Mapping[Slip, float] = {
     "end_for_end": 0.01,
     "doubles_exchanged": 0.002,
     "strands_exchanged": 0.008,
-    "turned": 0.0005,
+    "turned": 0.001,
     "wrong_tray": 0.01,
     "count_off": 0.20,
     "not_brought_in": 0.05,
@@ -25,7 +25,7 @@ RATES: Mapping[Slip, float] = {
     "wrong_of_pair": 0.04,
     "cross_twice": 0.01,
     "round_off": 0.02,
-    "other": 0.004,
+    "other": 0.002,
 }
 """How many slips of a kind a piece has that has come this far. Rule of thumb, no source."""
 
@@ -42,7 +42,7 @@ class Priors:
     """Share of extra beads that are like their neighbours: a miscount."""
     foreign: float = 0.1
     """Share of wrong beads that are in no load at all: a mixed tray."""
-    one_more: float = 0.1
+    one_more: float = 0.05
     """Where one bead of a run is too few or too many, how often another one is so, too."""
     both_hands: float = 0.2
     """Where one hand carried the wrong one of a pair, how often the other did so, too."""

@@ -44,6 +44,10 @@ class SingleMends:
         supposed = SupposedStand(self.planned, (s,))
         if s.slip in ("missing", "extra", "wrong", "swapped"):
             yield from self._loaded(s, supposed)
+        elif s.slip == "wrong_tray":
+            yield from self._from_wrong_tray(s, supposed)
+        elif s.slip == "cross_twice" and s.at is not None:
+            yield from self._made_twice(s.at)
         elif s.at is not None:
             yield from self._braided(s, supposed)
         else:
@@ -70,6 +74,25 @@ class SingleMends:
             yield from self._back_to_fault(s, braided[0].cross)
         if rest:
             yield mend_of(self.restring(rest), shows=so_far if braided else "")
+
+    def _from_wrong_tray(self, s: Suspect, supposed: SupposedStand) -> Iterator[Mend]:
+        """Beads from a wrong tray: they stay, or are strung anew, or from the fault on."""
+        rest, braided = supposed.remaining(), supposed.irregularities()
+        shows = f"{s.actual} in place of {s.bead} on this line"
+        if s.strand is None:
+            shows = f"{s.actual} in place of {s.bead} all round"
+        yield self.carry_on(rest, shows, seen=SLIGHT if s.strand is None else PLAIN)
+        if braided and s.strand is not None:
+            yield from self._back_to_fault(s, braided[0].cross)
+        if rest:
+            so_far = f"{s.actual} in place of {s.bead} where it is braided already"
+            yield mend_of(self.restring(rest), shows=so_far if braided else "")
+
+    def _made_twice(self, at: int) -> Iterator[Mend]:
+        """Take back to before the cross that was made again, and make the next one."""
+        again, due = self.plan.step(at), self.plan.step(at + 1)
+        making = MendStep("make_the_next", self.costs.tuck, (again.call,), call=due.call)
+        yield from self.take_back(at + 1, making)
 
     def _without_restringing(
         self, s: Suspect, planned: str, actual: str, so_far: str
@@ -102,7 +125,9 @@ class SingleMends:
         place, costs = self._place(s.strand, cross - 1), self.costs
         load = self.plan.remaining(s.strand, cross - 1).replace(SKIP, "")
         anew = costs.rehitch + costs.restring_each * (len(load) + 1)
-        if s.slip == "extra" and s.actual is not None and costs.break_bead <= anew:
+        anew = costs.by_hand("restring", anew)
+        breaking = costs.by_hand("break_bead", costs.break_bead)
+        if s.slip == "extra" and s.actual is not None and breaking <= anew:
             yield from self.take_back(cross, self._break(place, s.actual))
         else:
             string = ((s.strand, load),)
@@ -157,7 +182,8 @@ class SingleMends:
         made, costs = self.planned.made, self.costs
         if not any(self.planned.counts) and s.slip != "reversed" and rest:
             places = tuple(self._place(strand, 0) for strand in sorted(rest))
-            hang = MendStep("hang", costs.rehitch / 3 * len(places), places)
+            seconds = costs.by_hand("hang", costs.rehitch / 3 * len(places))
+            hang = MendStep("hang", seconds, places)
             seconds, back = costs.take_back_each * made, (TakeBack(made),)
             plain = MendStep("take_back_plain", seconds, crosses=made, effects=back)
             yield mend_of(plain, hang) if made else mend_of(hang)
@@ -175,7 +201,8 @@ class SingleMends:
         planned = [self.plan.remaining(strand, self.planned.made) for strand in rest]
         if len(rest) == 2 and planned == list(rest.values())[::-1]:
             beads = sum(map(len, rest.values()))
-            seconds = 2 * self.costs.rehitch + self.costs.swap_each * beads
+            usual = 2 * self.costs.rehitch + self.costs.swap_each * beads
+            seconds = self.costs.by_hand("swap", usual)
             places = tuple(self._place(strand) for strand in sorted(rest))
             steps.append(MendStep("swap", seconds, places))
         for step in steps:
@@ -209,6 +236,7 @@ class SingleMends:
             seconds += self.costs.restring_each * (max(len(planned), len(actual)) - kept)
             string.append((strand, planned[kept:].replace(SKIP, "")))
         places = tuple(self._place(strand) for strand, _ in string)
+        seconds = self.costs.by_hand("restring", seconds)
         return MendStep("restring", seconds, places, string=tuple(string))
 
     def sew_in(self, strand: int, cross: int, bead: str) -> MendStep:
@@ -232,7 +260,7 @@ class SingleMends:
     def _break(
         self, place: str, bead: str, behind: int = 0, due: tuple[int, int] | None = None
     ) -> MendStep:
-        seconds = self.costs.break_bead
+        seconds = self.costs.by_hand("break_bead", self.costs.break_bead)
         return MendStep("break_bead", seconds, (place,), bead, behind=behind, due=due)
 
     def _nameable(self, strand: int, left: str) -> str:

@@ -24,7 +24,7 @@ def more_of_a_run(
 ) -> Iterator[tuple[Slips, float]]:
     """Two to MOST_OF_A_RUN beads of a run too few or too many: one miscount, with its odds."""
     for one, odds in singles:
-        if one.first is None or one.slip not in ("missing", "extra"):
+        if one.first is None or one.slip not in ("missing", "extra") or not priors.one_more:
             continue
         slips: Slips = (one,)
         for more in range(1, MOST_OF_A_RUN):

@@ -13,6 +13,9 @@ from bench.slips.suspect import OF_THE_COUNT, Suspect
 LAST_ROWS = 3
 """Rows of the braid in which a gap or a proud bead is looked for."""
 
+Report = tuple[str, int, str | int | None]
+"""What is reported: `next` or `braid`, at which place, and what was seen."""
+
 GAP, TWO, PROUD = "gap", "two", "proud"
 
 
@@ -104,6 +107,22 @@ class SupposedStand:
             ahead[arrangement.index(strand) + 1] = beads[count : count + REACH]
         braid = {arrangement.index(s) + 1: what for s, what in self._braid.items()}
         return Sight({p: b for p, b in ahead.items() if b != planned.ahead[p]}, braid)
+
+    def shows(self, report: Report) -> bool:
+        """Whether what was reported is to be seen: the bead next at a place, or in the braid."""
+        kind, place, saw = report
+        if kind == "braid":
+            arrangement = self.planned.plan.arrangement(self.made)
+            return self._braid.get(arrangement[place - 1]) == saw
+        if self._twice is not None:
+            left = self._sight_of_twice(self._twice).ahead.get(place, self.planned.ahead[place])
+        elif self.made == self.planned.made and (
+            self.planned.arrangement[place - 1] not in self._unlike
+        ):
+            left = self.planned.ahead[place]
+        else:
+            left = self.all_left(place)
+        return (left[:1] or None) == saw
 
     def _sight_of_twice(self, at: int) -> Sight:
         """The same where this cross was made again in place of the next one."""
@@ -255,7 +274,9 @@ class SupposedStand:
             first = i + run_length(beads[i:end])
             self.loads[s.strand] = beads[:i] + beads[first:end] + beads[i:first] + beads[end:]
         elif s.slip == "reversed":
-            self.loads[s.strand] = beads[::-1]
+            for strand in (s.strand, s.with_):
+                if strand is not None:
+                    self.loads[strand] = self.strung(strand)[::-1]
 
     def _refill(self, s: Suspect) -> None:
         """String beads from a wrong tray."""

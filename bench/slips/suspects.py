@@ -26,6 +26,10 @@ LEAST_ODDS = 1e-10
 FAR_ROWS = 8
 """A count may be so many rows off, the farther the less likely. Rule of thumb, no source."""
 
+BOTH_ENDS = 0.3
+"""How often, where a load was strung in reverse, that of the thread's other end was, too. Rule of
+thumb, no source."""
+
 RUN_SHARE, STRAND_SHARE = 0.6, 0.2
 """Of beads from a wrong tray: how often it is one run, and how often all of a bead on one strand;
 else it is on all strands. Rule of thumb, no source."""
@@ -207,7 +211,6 @@ class _Strand:
             passed = _unnoticed(self.likeness, self.beads, turned, self.used)
             yield Suspect("reversed", self.strand), rate * passed
 
-
     def _wrong_tray(self) -> Iterator[SuspectOdds]:
         """A run of beads from a wrong tray, or all of a bead on this strand."""
         beads, used = self.beads, self.used
@@ -229,9 +232,7 @@ class _Strand:
                 yield tray, rate * share * passed / len(set(beads))
 
 
-def _from_trays(
-    likeness: Likeness, priors: Priors, letter: str
-) -> Iterator[tuple[str, float]]:
+def _from_trays(likeness: Likeness, priors: Priors, letter: str) -> Iterator[tuple[str, float]]:
     """The beads that may come from a wrong tray for this one, each with its share."""
     others = [x for x in likeness.letters if x != letter]
     for x in others:
@@ -289,8 +290,7 @@ def _of_whole_loads(
     tray = rates["wrong_tray"] * (1 - RUN_SHARE - STRAND_SHARE) / max(1, len(letters))
     for letter in sorted(letters):
         came = sum(
-            load[:count].count(letter)
-            for load, count in zip(loads, planned.counts, strict=True)
+            load[:count].count(letter) for load, count in zip(loads, planned.counts, strict=True)
         )
         for actual, share in _from_trays(likeness, priors, letter):
             if actual != FOREIGN:  # that would be another piece
@@ -299,6 +299,14 @@ def _of_whole_loads(
     doubles = plan.pattern.threads.double_lengths
     for a, b in doubles:
         yield from weigh(Suspect("end_for_end", a, b), rates["end_for_end"] / len(doubles))
+    both = rates["reversed"] * BOTH_ENDS / max(1, len(doubles))
+    for a, b in doubles:
+        if loads[a - 1] != loads[a - 1][::-1] and loads[b - 1] != loads[b - 1][::-1]:
+            odds = both
+            for strand in (a, b):
+                load, count = loads[strand - 1], planned.counts[strand - 1]
+                odds *= _unnoticed(likeness, load, load[::-1], count)
+            yield Suspect("reversed", a, b), odds
     ways = len(doubles) * (len(doubles) - 1)
     for (a, _), (c, d) in combinations(doubles, 2):
         for other in (c, d):

@@ -14,7 +14,7 @@ ELSEWHERE_AS_PLANNED = 0.85
 """Where something unknown is wrong with one strand: how often a look at another one, or round the
 rim, is answered as planned. Rule of thumb, no source."""
 
-ALL_OVER = 0.3
+ALL_OVER = 0.4
 """Where another piece lies on the stand, or something as large: how often a look is answered as
 one suspect or another would have it, for pieces are like each other. Rule of thumb, no source."""
 
@@ -60,15 +60,21 @@ class Unknown:
         return sum(self._parts) / 2
 
     def surprise(self, look: Look, answers: Sequence[Answer], planned: PlannedStand) -> float:
-        """The probability that a look is answered by none of these; none for one asked before."""
+        """The probability that a look is answered by none of these.
+
+        One that was asked, or reported, is answered as before.
+        """
         if (planned.made, look.key) in self._answers:
-            return 0.0
-        known = [0.0, ALL_OVER]
+            return float(self._answers[planned.made, look.key] not in answers)
+        known = [0.0, 0.0 if look.kind == "read" else ALL_OVER]
         for answer in answers:
             known[0] += self._of(look, answer, planned, True)[0]
         total = sum(self._parts) or 1.0
         expected = sum(p * k for p, k in zip(self._parts, known, strict=True)) / total
         return max(0.0, 1.0 - expected)
+
+    def _elsewhere(self, look: Look) -> bool:
+        return look.kind == "glance" or look.place != self._about
 
     def _of(
         self, look: Look, answer: Answer, planned: PlannedStand, asked: bool
@@ -79,9 +85,9 @@ class Unknown:
             return seen, seen
         foreign = self._foreign if isinstance(answer, str) and FOREIGN in answer else 1.0
         anything = ANY_ANSWER[look.kind] * foreign
-        if asked and (look.kind == "glance" or look.place != self._about):
+        if asked and look.kind != "read" and self._elsewhere(look):
             here = (1 - ELSEWHERE_AS_PLANNED) * anything
             if answer == predicted(look, Sight({}, {}), planned):
                 return here + ELSEWHERE_AS_PLANNED, ALL_OVER_AS_PLANNED
             return here, ALL_OVER * foreign
-        return anything, ALL_OVER * foreign
+        return anything, anything if look.kind == "read" else ALL_OVER * foreign

@@ -99,7 +99,9 @@ def suspect_words(s: Suspect, plan: Plan, made: int) -> str:
         "extra": f"{where}: one {actual} too many was strung{_gone(s, plan, made)}",
         "wrong": f"{where}: one {actual} was strung in place of one {bead}",
         "swapped": f"{where}: {_both(s, plan)} were strung the wrong way round",
-        "reversed": f"{where}: the load was strung in reverse",
+        "reversed": f"{where} and {other}: both ends of this thread were strung in reverse"
+        if other
+        else f"{where}: the load was strung in reverse",
         "end_for_end": f"{where} and {other}: this thread lies end for end",
         "doubles_exchanged": f"{where} and {other}: two threads were exchanged, all four ends",
         "strands_exchanged": f"{where} and {other}: two loads were exchanged",

@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from rapidfuzz.distance import Levenshtein
 
-from bench.slips.read_off import EXTRA, MISSING, WRONG, edits
+from bench.slips.edits import EXTRA, MISSING, WRONG, edits
 
 LOADS = st.text("abcd", max_size=30)
 

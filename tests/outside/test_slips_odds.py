@@ -19,6 +19,8 @@ from bench.slips.looks import ANY_ANSWER, mutual_information
 from bench.slips.maker import Maker
 from bench.slips.priors import Priors
 from bench.slips.suspect import Slip, Suspect
+from bench.slips.suspects import FAR_ROWS
+from bench.slips.unknown import ALL_OVER
 from tests.support.slips_makers import Hands
 
 
@@ -52,7 +54,8 @@ def small() -> tuple[Plan, Alike]:
 def rates() -> Priors:
     """A quarter for each of the two kinds, nothing for the others but an eighth for `other`."""
     given: dict[Slip, float] = dict.fromkeys(Priors().rates, 0.0)
-    return Priors(given | {"missing": 0.25, "count_off": 0.25, "other": 0.125})
+    given |= {"missing": 0.25, "count_off": 0.25, "other": 0.125}
+    return Priors(given, one_more=0.0)
 
 
 @pytest.mark.parametrize(("row", "saw"), [(1, "b"), (1, None), (2, "a"), (2, None)], ids=str)
@@ -88,14 +91,19 @@ def test_posterior_against_enumeration(row: int, saw: str | None) -> None:
                 came = actual[j] if j < len(actual) else None
                 prior *= 1 if came == plan.loads[strand - 1][j] else Fraction(1, 2)
             take(Suspect("missing", strand, index=index), prior)
-    most = max(plan.row_length, len(plan.structure.round))
-    shifts = [d for d in range(-most, most + 1) if d]
-    spread = sum(Fraction(1, abs(d)) for d in shifts)
-    for d in shifts:
+    row = plan.row_length
+    most = max(FAR_ROWS * row, len(plan.structure.round))
+    far = {
+        d: Fraction(1, abs(d)) * min(Fraction(1), Fraction(row, abs(d)))
+        for d in range(-most, most + 1)
+        if d
+    }
+    for d, weight in far.items():
         if 0 <= made - d <= plan.crosses:
-            prior = Fraction(1, 4) * Fraction(1, abs(d)) / spread
+            prior = Fraction(1, 4) * weight / sum(far.values())
             take(Suspect("count_off", shift=d, at=0), prior)
-    other = Fraction(1, 8) * Fraction(ANY_ANSWER["next"])
+    one_strand, all_of_it = Fraction(ANY_ANSWER["next"]) / 4, Fraction(ALL_OVER)
+    other = Fraction(1, 8) * (one_strand + all_of_it) / 2
     total += other
 
     ours: dict[str, float] = {}

@@ -6,11 +6,9 @@ from dataclasses import fields
 from itertools import pairwise
 from pathlib import Path
 from types import SimpleNamespace
-from typing import Any, Protocol, cast, get_args
+from typing import Protocol, cast, get_args
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
 
 from bench.craft.pattern import Bead, Pattern, Threads
 from bench.craft.plan import Plan
@@ -23,10 +21,11 @@ from bench.making.braid import Braid
 from bench.making.learning import maker_of
 from bench.making.worked_pattern import WorkedPattern
 from bench.screens.slips.talk import SlipTalk
-from bench.slips.costs import Costed, Costs
+from bench.slips.costs import Costed, Costs, Kind
 from bench.slips.dialogue import Dialogue
 from bench.slips.likeness import Likeness
-from bench.slips.maker import Maker, learned
+from bench.slips.looks import Answer
+from bench.slips.maker import HandsTook, Lesson, LookTook, Maker, SlipsMended, learned
 from bench.slips.mends import mends
 from bench.slips.offered_looks import Frequency, offers
 from bench.slips.planned_stand import PlannedStand
@@ -67,14 +66,14 @@ def of_two_beads(load: str, a: str, b: str) -> Plan:
     )
 
 
-def mended(slip: str, times: int) -> list[tuple[str, dict[str, Any]]]:
+def mended(slip: str, times: int) -> list[Lesson]:
     """So many mends chosen for a kind of slip."""
-    return [("mend_chosen", {"slips": [{"slip": slip}]})] * times
+    return [SlipsMended((slip,))] * times
 
 
-def looked(kind: str, *seconds: float, answer: object = None) -> list[tuple[str, dict[str, Any]]]:
+def looked(kind: Kind, *seconds: float, answer: Answer = None) -> list[Lesson]:
     """Answers to a kind of look that took these seconds."""
-    return [("look_answered", {"kind": kind, "seconds": s, "answer": answer}) for s in seconds]
+    return [LookTook(kind, s, answer) for s in seconds]
 
 
 def test_own_slips_move_the_odds_slowly() -> None:
@@ -153,25 +152,28 @@ def test_a_mend_that_was_undone_teaches_nothing(tmp_path: Path) -> None:
         assert maker_of(Settings(), journal)[0].priors.rates["missing"] > usual
 
 
-JUNK = st.recursive(
-    st.none() | st.booleans() | st.integers() | st.floats() | st.text(max_size=5),
-    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=5), inner),
-    max_leaves=5,
-)
-
-
-@given(
-    st.lists(
-        st.tuples(
-            st.sampled_from(["mend_chosen", "look_answered", "note"]),
-            st.dictionaries(st.sampled_from(["slips", "kind", "seconds", "answer"]), JUNK),
-        )
+def test_seconds_of_the_hands_are_the_maker_s_own() -> None:
+    """Who strips and strings in half the usual time is told so, for that work alone."""
+    plan = shipped("gutter-pearl")
+    planned, slips = PlannedStand(plan, 30), (Suspect("reversed", 3),)
+    own = learned(Maker(), [HandsTook("restring", 400, 200)] * 40)
+    usual, quick = (
+        next(way for way in mends(planned, slips, maker) if way.string) for maker in (Maker(), own)
     )
-)
-def test_events_that_hold_something_else_teach_nothing(events: list[tuple[str, Any]]) -> None:
-    """Whatever another program wrote into such events, nothing breaks and nothing is learned."""
-    assert learned(Maker(), events).priors.rates == pytest.approx(dict(Maker().priors.rates))
-    assert learned(Maker(), events).costs == Maker().costs
+    assert 0.5 * usual.seconds < quick.seconds < 0.6 * usual.seconds
+    assert own.costs.by_hand("break_bead", 60) == 60
+
+
+@pytest.mark.parametrize("took", [0.0, 1.0, 100_000.0, float("nan")])
+def test_work_that_was_not_done_teaches_nothing(took: float) -> None:
+    """Seconds in which no hands strip and string a strand are left out."""
+    assert learned(Maker(), [HandsTook("restring", 400, took)]).costs == Maker().costs
+
+
+def test_stripping_nine_beads_takes_six_minutes() -> None:
+    """Nine beads off a hitched, weighted end and on again by the needle: about six minutes."""
+    costs = Costs()
+    assert 5 * 60 <= costs.rehitch + 9 * costs.restring_each <= 7 * 60
 
 
 def test_an_hour_at_the_door_is_no_look() -> None:
@@ -223,7 +225,7 @@ def test_the_maker_s_settings_are_read(tmp_path: Path) -> None:
 
 def test_mends_are_ranked_by_the_makers_own_seconds() -> None:
     """Each cost can be set; a maker who takes crosses back quickly is offered that first."""
-    assert {field.name for field in fields(Costs)} - {"own"} == set(get_args(Costed))
+    assert {field.name for field in fields(Costs)} - {"own", "own_hands"} == set(get_args(Costed))
     plan = shipped("gutter-pearl")
     at = plan.cross_of(1, 4)
     gap = Suspect("not_brought_in", 1, None, "c", None, 5, 7, at=at)

@@ -21,7 +21,9 @@ import time
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
+from functools import cache
 
+from bench.craft.plan import Plan
 from bench.slips.inquiry import Inquiry
 from bench.slips.likeness import Likeness
 from bench.slips.mend_steps import NewRemaining, SetCount, SewIn
@@ -55,7 +57,7 @@ def ended(kind: str, seed: str, wrong: float) -> Ended:
     """Plant a world of a kind, report, and answer until nothing is asked any more."""
     planted = world(kind, random.Random(f"{seed} world"))
     rng = random.Random(f"{seed} answers")
-    likeness = Likeness(planted.plan.pattern)
+    likeness = _likeness(planted.plan)
     begun = time.perf_counter()
     inquiry = Inquiry(planted.plan, planted.made, likeness)
     if planted.in_braid is not None:
@@ -85,6 +87,11 @@ def ended(kind: str, seed: str, wrong: float) -> Ended:
         looks=looks,
         slowest_s=slowest,
     )
+
+
+@cache
+def _likeness(plan: Plan) -> Likeness:
+    return Likeness(plan.pattern)
 
 
 def _same_strands(planted: World, top: EquivalenceClass) -> bool:
@@ -161,7 +168,7 @@ def table(found: Iterable[Ended]) -> list[tuple[str, int, float, float, float]]:
 
 
 def _mean(found: Sequence[Ended], value: Callable[[Ended], float]) -> float:
-    return sum(map(value, found)) / len(found)
+    return sum(map(value, found)) / len(found) if found else math.nan
 
 
 def show(found: Sequence[Ended], wrong: float) -> None:
@@ -182,16 +189,16 @@ def show(found: Sequence[Ended], wrong: float) -> None:
         amiss: dict[str, int] = defaultdict(int)
         for one in sure:
             amiss[one.top] += not one.right
-        worst = sorted(amiss.items(), key=lambda item: -item[1])[:3]
+        worst = [f"{k} {n}" for k, n in sorted(amiss.items(), key=lambda item: -item[1]) if n]
         print(
             f"  {kind:22} right {_mean(here, lambda o: o.right):6.1%}, and told apart"
             f" {_mean(here, lambda o: o.right and o.told_apart):6.1%}, so named"
             f" {_mean(here, lambda o: o.named):5.0%}, other"
             f" {_mean(here, lambda o: o.top == 'other'):4.0%},"
             f" {_mean(here, lambda o: o.seconds):4.1f} s; above 0.9:"
-            f" {len(sure):4} said {_mean(sure, lambda o: o.chance) if sure else 0:5.1%}"
-            f" right {_mean(sure, lambda o: o.right) if sure else 0:6.1%}"
-            f" {'; amiss ' + ', '.join(f'{k} {n}' for k, n in worst if n) if any(amiss.values()) else ''}"
+            f" {len(sure):4} said {_mean(sure, lambda o: o.chance):6.1%}"
+            f" right {_mean(sure, lambda o: o.right):6.1%}"
+            f"{'; amiss: ' if worst else ''}{', '.join(worst[:3])}"
         )
     print(f"slowest {max(o.slowest_s for o in found) * 1000:.0f} ms")
 

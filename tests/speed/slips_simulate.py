@@ -21,6 +21,7 @@ from dataclasses import dataclass, field, replace
 from functools import cache
 
 from bench.craft.plan import Plan
+from bench.slips.evidence import named_beads
 from bench.slips.inquiry import CLEAR, Inquiry
 from bench.slips.likeness import Likeness
 from bench.slips.looks import Answer, Look, candidates, mutual_information, predicted
@@ -109,7 +110,7 @@ def wrong_answer(look: Look, right: Answer, case: Case, rng: random.Random) -> A
             case.likeness.mistaken(right if isinstance(right, str) else None, x) for x in others
         ]
         return rng.choices(others, weights)[0]
-    if look.kind == "next3":
+    if look.kind in ("next3", "read"):
         text = list(str(right)) or [rng.choice(letters)]
         text[rng.randrange(len(text))] = rng.choice(letters)
         return "".join(text)
@@ -220,7 +221,7 @@ def best_and_ours(inquiry: Inquiry, most: int = 9) -> tuple[float, float, float]
     planned = inquiry.planned
     places = sorted({p for g in live if g.sight for p in (*g.sight.ahead, *g.sight.braid)})
     first = inquiry.evidence[0]
-    saw = [first.answer] if isinstance(first.answer, str) else []
+    saw = named_beads([first])
     priced = []
     for look in candidates(planned, places, first.look.place, saw, inquiry.maker.costs):
         look, gain = inquiry.expected(look, live)

@@ -104,9 +104,13 @@ class Walker:
             answer = self.hands.right_answer(Look("next", 0, place, 0.0), made)
             return ["question_mark" if answer == "?" else str(answer or "0")]
         if "next three" in question:
-            beads = str(self.hands.right_answer(Look("next3", 0, place, 0.0), made))
+            after = "?" if "Leave out" in question else None
+            beads = str(self.hands.right_answer(Look("next3", 0, place, 0.0, after), made))
             keys = ["question_mark" if bead == "?" else bead for bead in beads]
             return keys if len(keys) == 3 else [*keys, "0"]
+        if "Read off all beads" in question:
+            beads = self.hands.ahead(place)
+            return [*("question_mark" if bead == "?" else bead for bead in beads), "0"]
         if "How many alike hang next" in question:
             many = self.hands.right_answer(Look("left", 0, place, 0.0), made)
             assert isinstance(many, int)

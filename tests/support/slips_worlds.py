@@ -66,11 +66,6 @@ class World:
         planned = self.plan.remaining(strand, self.hands.real).replace(SKIP, "")
         return self.hands.at[place - 1] in self.faulty or self.hands.ahead(place) != planned
 
-    @property
-    def seed_count(self) -> int:
-        """The crosses that were really made."""
-        return self.hands.real
-
 
 class OtherPiece(Hands):
     """Another piece lies on the stand, so many crosses farther or less far on."""

@@ -29,6 +29,9 @@ def answered(
         typed += bead if isinstance(bead, str) else ""
         done = len(typed) == 3 or bead is None or key == "enter"
         return (typed if done else False), typed
+    if look.kind == "read":
+        typed += bead if isinstance(bead, str) else ""
+        return (typed if bead is None or key == "enter" else False), typed
     if look.kind == "left" and sign in ("t", "m"):
         return (MOST_COUNTED if sign == "t" else MORE), typed
     if most > 9 and look.kind == "glance":

@@ -30,7 +30,9 @@ def draw_look(canvas: Canvas, talk: SlipTalk, view: View) -> None:
     y = _said(canvas, talk, 2, view)
     if not tight:
         y += 1
-    canvas.text(1, y, f"ONE LOOK, about {_seconds(look.seconds)}", "call")
+    sure = talk.case.inquiry is not None and talk.case.inquiry.confirming
+    before = "before anything is mended, " if sure else ""
+    canvas.text(1, y, f"ONE LOOK, {before}about {_seconds(look.seconds)}", "call")
     y += 1
     rim = view.width >= 76
     room = view.width - (RIM + 5 if rim else 3)
@@ -67,7 +69,9 @@ def _signs(talk: SlipTalk, look: Look) -> str:
         return keys_to(talk.options)
     if look.kind == "glance":
         return f"0-{most_of(look, talk.plan.strands)}"
-    return "0-9 T M" if look.kind == "left" else "letters" if look.kind == "next3" else "letter"
+    if look.kind == "left":
+        return "0-9 T M"
+    return "letter" if look.kind == "next" else "letters"
 
 
 def _seconds(seconds: float) -> str:
@@ -107,6 +111,11 @@ def _answer_keys(canvas: Canvas, talk: SlipTalk, look: Look, y: int, view: View)
         canvas.text(2, y, f"{talk.typed:_<3}", "bead")
         canvas.text(8, y, "letter by letter; 0 when no more hang", "", view.width - 9)
         return bead_keys(canvas, talk, y + 1, view)
+    if look.kind == "read":
+        room = view.width - RIM - 8 if view.width >= 76 else view.width - 4
+        canvas.text(2, y, f"{talk.typed[-room:]}▏", "bead")
+        canvas.text(2, y + 1, "letter by letter; 0 when no more hang", "", room)
+        return bead_keys(canvas, talk, y + 2, view)
     rows: list[tuple[str, str]]
     if look.kind == "braid":
         rows = [("1", "a gap"), ("2", "a bead stands proud"), ("3", "nothing")]

@@ -14,7 +14,7 @@ from bench.screens.slips.parts import (
 )
 from bench.screens.slips.suspects_view import draw_suspects, reading_tells
 from bench.screens.slips.talk import SlipTalk
-from bench.slips.read_off import Edit
+from bench.slips.edits import Edit
 from bench.slips.words import bead_name
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from bench.screens.kit.canvas import Canvas, wrap
 from bench.screens.kit.view import View
 from bench.screens.slips.talk import SlipTalk
-from bench.slips.inquiry import CLEAR, WORTH_TELLING, Inquiry
+from bench.slips.inquiry import WORTH_TELLING, Inquiry
 from bench.slips.supposed_stand import SupposedStand
 from bench.slips.words import chance_words, slips_words
 
@@ -51,15 +51,17 @@ def draw_suspects(
 
 def _heading(inquiry: Inquiry) -> str:
     if inquiry.settled:
-        alone = inquiry.classes[0].first.chance > CLEAR
-        return "WHAT IT IS" if alone else "ONE OF THESE: NO LOOK TELLS WHICH"
-    known = inquiry.classes[0].sight is not None
-    return "WHAT IT MAY BE" if known else "WHAT IT MAY BE, OF WHAT IS KNOWN HERE"
+        return "WHAT IT IS"
+    if inquiry.clear:
+        return "ONE OF THESE: NO LOOK TELLS WHICH"
+    if inquiry.classes[0].sight is None:
+        return "WHAT IT MAY BE, OF WHAT IS KNOWN HERE"
+    return "NOT TOLD APART, NO LOOK IS LEFT" if inquiry.asked_out else "WHAT IT MAY BE"
 
 
 def reading_tells(talk: SlipTalk) -> bool:
     """Whether suspects that are alike to looks differ in what is left on the strand reported."""
-    if talk.case.inquiry is None or not talk.case.inquiry.settled:
+    if talk.case.inquiry is None or not talk.case.inquiry.clear:
         return False
     strand = talk.scene.arrangement[talk.place - 1]
     alike = [b for b in talk.case.inquiry.classes[0].members if b.chance >= WORTH_TELLING]

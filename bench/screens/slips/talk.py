@@ -4,14 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import InitVar, dataclass
-from typing import Literal
+from typing import Literal, get_args
 
 from bench.documents.key_names import DIGITS
+from bench.journal.payloads import HandsWork
 from bench.making.braid import Braid
 from bench.making.mending import carry_out
 from bench.screens.slips.answers import BRAID_SAYS, Bead, answered, most_of
 from bench.screens.slips.case import Case, Statement
 from bench.screens.slips.report_choices import Choice, choices_of
+from bench.slips.costs import HandWork
+from bench.slips.edits import Edit
 from bench.slips.likeness import FOREIGN
 from bench.slips.looks import Answer, Look
 from bench.slips.maker import Maker
@@ -19,7 +22,7 @@ from bench.slips.mend import Mend
 from bench.slips.mend_steps import TakeBack
 from bench.slips.mends import mends
 from bench.slips.planned_stand import PlannedStand
-from bench.slips.read_off import Edit, read_off
+from bench.slips.read_off import read_off
 from bench.slips.suspect import Suspect
 
 Page = Literal["report", "bead", "line", "asking", "mends", "mend", "read", "sewn"]
@@ -57,7 +60,7 @@ class SlipTalk:
         self.edit_slips: tuple[Suspect, ...] = ()
         self.edit_mends: tuple[Mend, ...] = ()
         self.said = self.done = ""
-        self._asked = self.now()
+        self._asked = self._opened = self.now()
 
     # What there is to choose from
 
@@ -115,7 +118,7 @@ class SlipTalk:
     def meant_once(self, key: str) -> bool:
         """Whether a second press at once is one that bounces: not where beads are read off."""
         spelled = self.page == "read" or (
-            self.case.look is not None and self.case.look.kind == "next3"
+            self.case.look is not None and self.case.look.kind in ("next3", "read")
         )
         return not spelled and key not in ("up", "down", "left", "right")
 
@@ -209,7 +212,7 @@ class SlipTalk:
         elif key == "enter" and not self.typed:
             self._tell(Statement(look, set_aside=True))
         else:
-            bead = self._bead(sign) if look.kind in ("next", "next3") else False
+            bead = self._bead(sign) if look.kind in ("next", "next3", "read") else False
             answer, self.typed = answered(
                 look, self.typed, key, sign, bead, most_of(look, self.plan.strands)
             )
@@ -243,6 +246,7 @@ class SlipTalk:
             self.page, self.typed = "read", ""
         elif sign in DIGITS and 1 <= int(sign) <= len(ways):
             self.mend, self.page = ways[int(sign) - 1], "mend"
+            self._opened = self.now()
 
     def _carry_out(self) -> Leads:
         assert self.mend is not None
@@ -250,11 +254,22 @@ class SlipTalk:
         if self.edits is None and self.case.suspects:
             belief = self.case.suspects[self.picked]
             slips, chance = belief.slips, belief.chance
-        carry_out(self.braid, self.mend, slips, round(chance, 4))
+        carry_out(self.braid, self.mend, slips, round(chance, 4), self._hands())
         if any(isinstance(effect, TakeBack) for effect in self.mend.effects):
             self.braid.take_back()
         self.done = f"mend: {self.mend.do}"
         return "done"
+
+    def _hands(self) -> HandsWork | None:
+        """How long the mend took by hand since its page was opened, if it is work of one kind."""
+        assert self.mend is not None
+        steps = [step for step in self.mend.steps if step.by_hand]
+        works = {work for work in get_args(HandWork) for step in steps if step.kind == work}
+        if len(works) != 1:
+            return None
+        (work,) = works
+        usual = sum(step.seconds for step in steps) / self.maker.costs.by_hand(work, 1.0)
+        return HandsWork(work, round(usual, 1), round(self.now() - self._opened, 1))
 
     def _read(self, key: str, sign: str) -> None:
         if sign == "0" or (key == "enter" and self.typed):

@@ -40,10 +40,8 @@ async def test_a_planted_slip_is_caught_and_mended(sit: Sit, kind: Slip) -> None
                 record(braid, "mark_done", {"cross": mark.after_cross, "mark": mark.id})
         walker = Walker(braid.plan, hands, noticed)
         await talk(sitting, walker)
-        clear = "almost surely" in sitting.shown
-        assert ("WHAT IT IS" if clear else "ONE OF THESE: NO LOOK TELLS WHICH") in sitting.shown, (
-            sitting.shown
-        )
+        found = ("WHAT IT IS", "ONE OF THESE: NO LOOK TELLS WHICH")
+        assert any(heading in sitting.shown for heading in found), sitting.shown
         await sitting.press("1", "enter")
         mend = chosen(braid)
         if mend.get("back_to") is not None:
