@@ -4,7 +4,15 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Literal, TypeVar
 
-from pydantic import BaseModel, Field, StringConstraints, model_validator
+from pydantic import (
+    BaseModel,
+    BeforeValidator,
+    Field,
+    SerializerFunctionWrapHandler,
+    StringConstraints,
+    model_serializer,
+    model_validator,
+)
 
 from bench.craft.fields import DocumentPart, PlainLine, Title
 from bench.craft.load import SKIP, parse_load
@@ -17,7 +25,9 @@ Name = Annotated[str, StringConstraints(pattern=r"^[a-z0-9][a-z0-9-]{0,39}$")]
 Colour = Annotated[str, StringConstraints(pattern=r"^#[0-9a-fA-F]{6}$")]
 Shape = Literal["round", "rondelle", "pearl", "drop"]
 StrungWay = Literal["each half from its own end", "both halves from one end", "from the braid end"]
+BeadFinish = Literal["opaque", "transparent", "lined", "matt", "metallic"]
 Millimetres = Annotated[float, Field(gt=0, le=100, allow_inf_nan=False)]
+PerTenGrams = Annotated[float, Field(gt=0, le=100_000, allow_inf_nan=False)]
 PlainCount = Annotated[int, Field(ge=0, le=400, strict=True)]
 
 
@@ -28,10 +38,15 @@ class Bead(DocumentPart):
     shape: Shape = "round"
     colour: Colour = "#808080"
     name: Title = "bead"
+    finish: BeadFinish | None = None
     diameter_mm: Millimetres | None = None
     length_mm: Millimetres | None = Field(None, description="Along the hole.")
     hole_mm: Millimetres | None = None
-    per_10_g: Annotated[float, Field(gt=0, le=100_000, allow_inf_nan=False)] | None = None
+    per_10_g: PerTenGrams | None = None
+
+    def in_size(self, other: BeadInSize) -> Bead:
+        """The bead in another size: its look stays, measures are those of the size."""
+        return self.model_copy(update={name: getattr(other, name) for name in MEASURED})
 
 
 class Threads(DocumentPart):
@@ -101,10 +116,43 @@ class CoreChange(DocumentPart):
     down_after_cross: Annotated[int, Field(ge=0, le=1_000_000)] | None = None
 
 
+class BeadInSize(DocumentPart):
+    """Which bead a size of the pattern takes: its size alone, or with measures of its own."""
+
+    size: Title
+    diameter_mm: Millimetres | None = None
+    length_mm: Millimetres | None = Field(None, description="Along the hole.")
+    hole_mm: Millimetres | None = None
+    per_10_g: PerTenGrams | None = None
+
+    @model_serializer(mode="wrap")
+    def _as_written(self, handler: SerializerFunctionWrapHandler) -> Any:
+        """The size alone where that is all, as it is written in a file."""
+        measured = any(getattr(self, name) is not None for name in MEASURED if name != "size")
+        return handler(self) if measured else self.size
+
+
+MEASURED = tuple(BeadInSize.model_fields)
+"""What a size changes of a bead."""
+
+
+def _size_alone(value: Any) -> Any:
+    if isinstance(value, str):
+        return {"size": value}
+    if not isinstance(value, (dict, BeadInSize)):
+        raise Fault('a bead\'s size is a text such as "11/0", or a table of size and measures')
+    return value
+
+
+_SizeOrBead = Annotated[
+    BeadInSize, BeforeValidator(_size_alone, json_schema_input_type=Title | BeadInSize)
+]
+
+
 class SizeChange(DocumentPart):
     """A size of the pattern: other bead sizes, and where needed another thread and core."""
 
-    beads: dict[Letter, Title] = Field(default_factory=dict)
+    beads: dict[Letter, _SizeOrBead] = Field(default_factory=dict)
     threads: ThreadChange | None = None
     core: CoreChange | None = None
 
@@ -195,13 +243,8 @@ class Pattern(DocumentPart):
         beads = dict(self.beads)
         if size is not None:
             change = _pick(self.sizes, size, "size")
-            for letter, trade_size in change.beads.items():
-                beads[letter] = Bead(
-                    size=trade_size,
-                    shape=beads[letter].shape,
-                    colour=beads[letter].colour,
-                    name=beads[letter].name,
-                )
+            for letter, other in change.beads.items():
+                beads[letter] = beads[letter].in_size(other)
             if change.threads is not None:
                 given = change.threads.model_dump(exclude_none=True)
                 if given.keys() & {"tex", "diameter_mm"}:

@@ -7,15 +7,16 @@ and name in every colourway, its shape, finish and measures. Two letters with on
 from __future__ import annotations
 
 import string
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
-from typing import Any
+from typing import TypeVar
 
-from bench.craft.pattern import Bead, ColourChange, Pattern
+from bench.craft.pattern import Bead, BeadInSize, ColourChange, Pattern
 from bench.craft.text import Fault
 from bench.design.painting import put
 from bench.design.sheet import Cell, Sheet, beads_of
 
+_T = TypeVar("_T")
 MANY_LETTERS = 20
 """From so many letters on a merge is offered."""
 
@@ -28,16 +29,13 @@ class Column:
     """
 
     bead: Bead
-    sizes: Mapping[str, Any] = field(default_factory=dict)
+    sizes: Mapping[str, BeadInSize] = field(default_factory=dict)
     colourways: Mapping[str, ColourChange] = field(default_factory=dict)
 
-    def sized(self, size: Any, of: str | None) -> Column:
+    def sized(self, size: BeadInSize, of: str | None) -> Column:
         """The column with another bead size: in the pattern's own (None) or in one of its sizes."""
         if of is None:
-            plain = Bead(
-                size=size, shape=self.bead.shape, colour=self.bead.colour, name=self.bead.name
-            )
-            return replace(self, bead=plain)
+            return replace(self, bead=self.bead.in_size(size))
         return replace(self, sizes={**self.sizes, of: size})
 
     def coloured(self, look: ColourChange, of: str | None) -> Column:
@@ -80,8 +78,8 @@ def with_column(sheet: Sheet, letter: str, column: Column) -> Sheet:
         if name in column.colourways:
             kept[letter] = column.colourways[name]
         colourways[name] = _in_order(kept)
-    beads = _in_order({**pattern.beads, letter: column.bead})
-    return sheet.with_pattern(beads=beads, sizes=sizes, colourways=colourways)
+    palette = _in_order({**pattern.beads, letter: column.bead})
+    return sheet.with_pattern(beads=palette, sizes=sizes, colourways=colourways)
 
 
 def letter_for(sheet: Sheet, column: Column) -> tuple[Sheet, str]:
@@ -109,7 +107,7 @@ def in_use(sheet: Sheet) -> set[str]:
 
 
 def paint_size(
-    sheet: Sheet, cells: Iterable[Cell], size: Any, *, shown: str | None = None
+    sheet: Sheet, cells: Iterable[Cell], size: BeadInSize, *, shown: str | None = None
 ) -> Sheet:
     """Give cells another bead size and leave each its colour.
 
@@ -187,7 +185,8 @@ def gaps(sheet: Sheet, letter: str) -> tuple[str, ...]:
     )
 
 
-def _repaint(sheet: Sheet, cells: Iterable[Cell], change: Any) -> Sheet:
+def _repaint(sheet: Sheet, cells: Iterable[Cell], change: Callable[[Column], Column]) -> Sheet:
+    """Give each cell the letter of its own column, changed."""
     by_letter: dict[str, list[Cell]] = {}
     for cell in cells:
         letter = sheet.at(cell)
@@ -200,7 +199,7 @@ def _repaint(sheet: Sheet, cells: Iterable[Cell], change: Any) -> Sheet:
     return put(sheet, painted)
 
 
-def _in_order(by_letter: dict[str, Any]) -> dict[str, Any]:
+def _in_order(by_letter: dict[str, _T]) -> dict[str, _T]:
     return dict(sorted(by_letter.items()))
 
 

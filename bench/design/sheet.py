@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import NamedTuple
 
-from bench.craft.load import MAX_LOAD, SKIP
+from bench.craft.load import MAX_LOAD, SKIP, parse_load
 from bench.craft.pattern import Bead, Pattern
 from bench.craft.plan import Plan
 from bench.craft.stringing import fold_load
@@ -112,22 +112,30 @@ class Sheet:
             noun = "cell is" if self.open_cells == 1 else "cells are"
             raise Fault(f"{self.open_cells:,} {noun} still open")
         fields = {name: getattr(self.pattern, name) for name in Pattern.model_fields}
-        fields["loads"] = written_loads(self.loads)
+        fields["loads"] = written_loads(self.loads, self.pattern.loads)
         if fields["loads"]:
             fields["crosses"] = None
         return Pattern.model_validate(fields)
 
 
-def written_loads(loads: Sequence[str]) -> dict[str, str]:
-    """Loads as a pattern's file has them: the commonest as `all`, the others by strand."""
+def written_loads(loads: Sequence[str], before: Mapping[str, str]) -> dict[str, str]:
+    """Loads as a pattern's file has them: one as `all`, the others by strand.
+
+    What `before` says and still holds is kept as it is written there; without, `all` is the load
+    that most strands have.
+    """
     if not any(loads):
         return {}
-    commonest = max(loads, key=lambda load: (loads.count(load), len(load)))
-    written = {"all": fold_load(commonest)}
-    for strand, load in enumerate(loads, 1):
-        if load != commonest:
-            written[str(strand)] = fold_load(load)
-    return written
+    known = {name: parse_load(text).rstrip(SKIP) for name, text in before.items()}
+    common = known.get("all", "")
+    if common not in loads:
+        common = max(loads, key=lambda load: (loads.count(load), len(load)))
+    by_name = {"all": common} | {str(strand): load for strand, load in enumerate(loads, 1)}
+    return {
+        name: before[name] if known.get(name) == load else fold_load(load)
+        for name, load in by_name.items()
+        if name == "all" or load != common or known.get(name) == load
+    }
 
 
 def beads_of(loads: Sequence[str]) -> set[str]:

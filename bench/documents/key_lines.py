@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
+from dataclasses import dataclass
 
 KeyPath = tuple[str | int, ...]
 
@@ -10,39 +12,88 @@ _BARE = re.compile(r"[A-Za-z0-9_-]+")
 _STRINGS = ('"""', "'''", '"', "'")
 
 
-def key_lines(text: str) -> dict[KeyPath, int]:
-    """Return the line, from 1, on which each key or table of a valid TOML text begins.
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where one key, or the head of one table, stands in a text.
 
-    Keys inside an inline table or array are not listed; `line_of` falls back on their parent.
+    `path`: the whole key, numbers of arrays of tables included; `table`: the table that it stands
+    in. `line` counts from 1. The text from `start` to `keys_end` is the key or the head, from there
+    to `end` what follows: for a key the equals sign and its value, up to a comment or the line's
+    end.
     """
-    lines: dict[KeyPath, int] = {}
+
+    path: KeyPath
+    table: KeyPath
+    line: int
+    start: int
+    keys_end: int
+    end: int
+    is_head: bool
+
+
+def places(text: str) -> Iterator[Place]:
+    """Walk through a valid TOML text; keys inside an inline table or array are not listed."""
     counts: dict[KeyPath, int] = {}
     table: KeyPath = ()
     position, line = 0, 1
     while position < len(text):
         ch = text[position]
-        if ch in " \t\r\n":
+        if ch in " \t\r\n\ufeff":
             position += 1
             line += ch == "\n"
         elif ch == "#":
             position = _line_end(text, position)
         elif ch == "[":
-            array = text.startswith("[[", position)
-            keys, position = _keys(text, position + (2 if array else 1))
+            start, array = position, text.startswith("[[", position)
+            keys, keys_end = _keys(text, position + (2 if array else 1))
             table = _placed(keys, counts)
             if array:
                 number = counts.get(table, 0)
                 counts[table] = number + 1
                 table = (*table, number)
-            lines.setdefault(table, line)
+            position = _line_end(text, keys_end)
+            yield Place(table, table, line, start, keys_end, position, is_head=True)
+        else:
+            start = position
+            keys, keys_end = _keys(text, position)
+            position = _value_end(text, keys_end)
+            yield Place((*table, *keys), table, line, start, keys_end, position, is_head=False)
+            line += text.count("\n", keys_end, position)
+
+
+def value_span(text: str, place: Place) -> tuple[int, int]:
+    """Return where a key's value begins and ends, without spaces and comments around it."""
+    position = start = place.keys_end + 1 + _spaces(text, place.keys_end + 1)
+    depth = 0
+    while position < place.end and not (text[position] == "#" and depth == 0):
+        if text[position] in "\"'":
+            position = _string_end(text, position)
+        elif text[position] == "#":
             position = _line_end(text, position)
         else:
-            keys, position = _keys(text, position)
-            for depth in range(1, len(keys) + 1):
-                lines.setdefault((*table, *keys[:depth]), line)
-            end = _value_end(text, position)
-            line += text.count("\n", position, end)
-            position = end
+            depth += (text[position] in "[{") - (text[position] in "]}")
+            position += 1
+    return start, start + len(text[start:position].rstrip())
+
+
+def _spaces(text: str, position: int) -> int:
+    return len(text[position:]) - len(text[position:].lstrip(" \t"))
+
+
+def key_lines(text: str) -> dict[KeyPath, int]:
+    """Return the line, from 1, on which each key or table of a valid TOML text begins.
+
+    Of keys inside an inline table or array `line_of` finds the line of their parent.
+    """
+    lines: dict[KeyPath, int] = {}
+    for place in places(text):
+        depths = (
+            (len(place.path),)
+            if place.is_head
+            else range(len(place.table) + 1, len(place.path) + 1)
+        )
+        for depth in depths:
+            lines.setdefault(place.path[:depth], place.line)
     return lines
 
 
