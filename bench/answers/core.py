@@ -12,7 +12,8 @@ from bench.answers import Answer, Part
 class CoreStack(Part):
     """A core: its beads first in first, and what is right or wrong with it.
 
-    `room_mm` is null where the columns of the braid are not known.
+    `room_mm` is null where the columns of the braid are not known. `edges_decide` are the beads,
+    counted from 1, that fit as balls but not as cylinders, or the other way.
     """
 
     beads: str
@@ -20,6 +21,7 @@ class CoreStack(Part):
     room_mm: float | None
     down_after_cross: int
     clip_off_after_cross: int
+    edges_decide: tuple[int, ...]
     findings: tuple[str, ...]
 
 

@@ -146,6 +146,44 @@ def check(
     )
 
 
+def edges_decide(lattice: Lattice, fit: CoreFit, thread_mm: float) -> tuple[int, ...]:
+    """The core beads, counted from 1, that fit as balls and not as cylinders, or the other way.
+
+    As a ball a bead is so thick at its middle alone; as a cylinder over its whole length. Beads
+    lie between the two: where only one of them fits, how round the edges are decides.
+    """
+    heights = [spot.height_mm for spot in lattice.spots]
+    reach_mm = max(spot.diameter_mm for spot in lattice.spots)
+    found = []
+    foot_mm = fit.from_mm
+    for number, bead in enumerate((g.bead for g in fit.groups for _ in range(g.count)), 1):
+        head_mm = foot_mm + bead.length_mm
+        far_mm = reach_mm + bead.diameter_mm
+        first = bisect.bisect_left(heights, foot_mm - far_mm)
+        near = lattice.spots[first : bisect.bisect_right(heights, head_mm + far_mm)]
+        half_mm = bead.diameter_mm / 2 + thread_mm
+        middle_mm = (foot_mm + head_mm) / 2
+        as_ball = all(
+            math.hypot(spot.radius_mm, spot.height_mm - middle_mm) + _TINY
+            >= spot.diameter_mm / 2 + half_mm
+            for spot in near
+        )
+        as_cylinder = all(_inside_mm(spot, foot_mm, head_mm) + _TINY >= half_mm for spot in near)
+        if as_ball != as_cylinder:
+            found.append(number)
+        foot_mm = head_mm
+    return tuple(found)
+
+
+def _inside_mm(spot: PlacedBead, low_mm: float, high_mm: float) -> float:
+    """How near a ring bead comes to the axis between two heights."""
+    half_mm = spot.diameter_mm / 2
+    away_mm = max(0.0, low_mm - spot.height_mm, spot.height_mm - high_mm)
+    if away_mm >= half_mm:
+        return math.inf
+    return spot.radius_mm - math.sqrt(half_mm**2 - away_mm**2)
+
+
 def stack_mm(groups: Sequence[CoreGroup]) -> float:
     """Add up the length of a stack of core beads."""
     return sum(group.count * group.bead.length_mm for group in groups)
@@ -184,6 +222,7 @@ def _too_small(
     groups: Sequence[CoreGroup], choice: Sequence[BeadSize], room: _Room
 ) -> Iterator[CoreFinding]:
     height_mm = room.from_mm
+    inside_mm = room.to_mm + _TINY
     for group in groups:
         bead = group.bead
         thicker = [b for b in choice if b.diameter_mm > bead.diameter_mm]
@@ -191,7 +230,11 @@ def _too_small(
         fits = None
         for _ in range(group.count):
             fit = max(
-                (b for b in thicker if room.takes(b, height_mm)),
+                (
+                    b
+                    for b in thicker
+                    if height_mm + b.length_mm <= inside_mm and room.takes(b, height_mm)
+                ),
                 key=lambda b: b.diameter_mm,
                 default=None,
             )
@@ -267,14 +310,8 @@ class _Room:
     def width_mm(self, bead: BeadSize, foot_mm: float) -> float:
         """Find the width that the rings leave where a core bead is thick."""
         low, high = _middle(bead, foot_mm)
-        least = math.inf
-        for spot in self._spots:
-            half_mm = spot.diameter_mm / 2
-            away_mm = max(0.0, low - spot.height_mm, spot.height_mm - high)
-            if away_mm < half_mm:
-                inner_mm = spot.radius_mm - math.sqrt(half_mm**2 - away_mm**2)
-                least = min(least, 2 * (inner_mm - self._thread_mm))
-        return max(0.0, least)
+        least = min(_inside_mm(spot, low, high) for spot in self._spots)
+        return max(0.0, 2 * (least - self._thread_mm))
 
     def _free(self, spot: PlacedBead) -> float:
         return 2 * spot.radius_mm - spot.diameter_mm - 2 * self._thread_mm

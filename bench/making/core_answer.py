@@ -8,6 +8,7 @@ from bench.answers.core import CoreAnswer, CorePart, CoreStack, RingLine
 from bench.craft import core
 from bench.craft.core import CoreFit
 from bench.craft.core_choice import CoreChoice, choose_core
+from bench.craft.growth import thread_mm
 from bench.craft.load import parse_load, write_load
 from bench.craft.mark import MarkKind
 from bench.making.worked_pattern import WorkedPattern
@@ -29,7 +30,9 @@ def core_part(made: WorkedPattern) -> CorePart:
         on=on,
         planned=_planned(made, choice, marks),
         suggested=(
-            _stack(choice.suggested, choice.written(choice.suggested)) if choice.suggested else None
+            _stack(made, choice.suggested, choice.written(choice.suggested))
+            if choice.suggested
+            else None
         ),
         rings=tuple(
             RingLine(
@@ -62,13 +65,14 @@ def _planned(
         return None
     written = write_load(core_beads(made))
     if choice.planned is not None:
-        return _stack(choice.planned, written)
+        return _stack(made, choice.planned, written)
     return CoreStack(
         beads=written,
         length_mm=round(choice.parked_mm, 1),
         room_mm=None,
         down_after_cross=marks.get("core-down", 0),
         clip_off_after_cross=marks.get("upper-clip-off", 0),
+        edges_decide=(),
         findings=(
             "the columns of this braid are not known: whether the core fits, and when it is"
             " inside, is a guess; try it on the sample",
@@ -76,12 +80,15 @@ def _planned(
     )
 
 
-def _stack(fit: CoreFit, written: str) -> CoreStack:
+def _stack(made: WorkedPattern, fit: CoreFit, written: str) -> CoreStack:
+    lattice = made.growth.lattice
+    fine = thread_mm(made.pattern.threads)
     return CoreStack(
         beads=written,
         length_mm=round(fit.length_mm, 1),
         room_mm=round(fit.room_mm, 1),
         down_after_cross=fit.down_after_cross,
         clip_off_after_cross=fit.clip_off_after_cross,
+        edges_decide=core.edges_decide(lattice, fit, fine) if lattice is not None else (),
         findings=tuple(finding.says for finding in fit.findings),
     )

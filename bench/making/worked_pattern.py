@@ -12,6 +12,7 @@ from typing import Protocol
 from bench.craft.bead_weighings import masses_of
 from bench.craft.beads import BeadSize
 from bench.craft.cutting import Cutting, cut_for
+from bench.craft.findings import Finding
 from bench.craft.growth import Growth, grow, sizes_of
 from bench.craft.mark import Mark
 from bench.craft.marks import Housekeeping, work_out
@@ -56,7 +57,7 @@ class PieceInHand(Protocol):
 class WorkedPattern:
     """One pattern in one size and colourway, ready to be shown, counted or started.
 
-    `plan.pattern` is resolved. `marks` come in order, `warnings` are sentences.
+    `plan.pattern` is resolved. `marks` come in order.
     """
 
     name: str
@@ -66,7 +67,7 @@ class WorkedPattern:
     sizes: dict[str, BeadSize]
     growth: Growth
     marks: tuple[Mark, ...]
-    warnings: tuple[str, ...]
+    findings: tuple[Finding, ...]
     calibration: Calibration
     weighing: WeightPlan | None
     """None where the maker's tama or weights do not go with the pattern."""
@@ -130,6 +131,11 @@ class WorkedPattern:
         return cls(
             path.stem, size, colourway, plan, sizes, growth, marks, found, calibration, weighing
         )
+
+    @property
+    def warnings(self) -> tuple[str, ...]:
+        """What is unsound in it, in sentences."""
+        return tuple(finding.says for finding in self.findings)
 
     @property
     def pattern(self) -> Pattern:

@@ -41,7 +41,7 @@ def core_lines(answer: CoreAnswer) -> list[str]:
     crosses = (
         ("core down", core.down_after_cross),
         ("upper clip off", core.clip_off_after_cross),
-        ("wire or cord out", core.out_after_cross),
+        ("core cord cut off" if core.on == "cord" else "wire out", core.out_after_cross),
     )
     marks = [f"{do} after cross {cross}" for do, cross in crosses if cross is not None]
     lines += headed("MARKS", "; ".join(marks)) if marks else []
@@ -59,4 +59,12 @@ def _stack(head: str, stack: CoreStack, *, judged: bool) -> list[str]:
     if judged:
         for finding in stack.findings or ("it fits",):
             lines += headed("", finding)
+    if stack.edges_decide:
+        numbers = ", ".join(map(str, stack.edges_decide))
+        fit = f"bead {numbers} fits" if len(stack.edges_decide) == 1 else f"beads {numbers} fit"
+        lines += headed(
+            "",
+            f"core {fit} as balls or as cylinders, not as both: how round their edges are"
+            " decides, try it on the sample",
+        )
     return lines

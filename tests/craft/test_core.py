@@ -85,6 +85,28 @@ def test_misfits_are_said_with_numbers() -> None:
     assert "take 15/0" in first.says
 
 
+def test_beyond_the_braid_no_larger_bead_is_said_to_fit() -> None:
+    """Thirty 8/0 in six rows of 6/0 are too many, not too small: 8/0 is the most that fits."""
+    fit = core.check(braid("dddddd"), groups("30c"), LADDER, 0.13)
+    assert kinds(fit) == {"long"}
+
+
+def test_where_balls_and_cylinders_differ_the_bead_is_named() -> None:
+    """Silver Eaves: the last 8/0 fits below the 11/0 rings by its round edge only."""
+    shape = braid(DROP)
+    fit = core.check(shape, groups("8a 8b 7c 5b 1a"), LADDER, 0.13)
+    assert core.edges_decide(shape, fit, 0.13) == (23,)
+
+
+@pytest.mark.parametrize("rows", ["bbbbbb", "cccccc", "dddddd"])
+def test_in_equal_rings_edges_decide_nothing(rows: str) -> None:
+    """Where the hollow is the same all along, a bead fits as a ball and as a cylinder."""
+    shape = braid(rows)
+    fit = core.suggest(shape, LADDER, 0.13)
+    assert fit is not None
+    assert core.edges_decide(shape, fit, 0.13) == ()
+
+
 def test_nothing_goes_into_the_smallest_rings() -> None:
     """A braid all of 15/0 gets no suggestion, and a core put there is refused with numbers."""
     assert core.suggest(braid("aaaa"), LADDER, 0.13) is None

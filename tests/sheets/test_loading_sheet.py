@@ -44,7 +44,7 @@ def made_of(pattern: str, size: str | None = None, **threads: object) -> WorkedP
     data = made.pattern.model_dump()
     data["threads"] |= threads
     changed = Pattern.model_validate(data)
-    return dataclasses.replace(made, plan=Plan(changed, made.structure), warnings=())
+    return dataclasses.replace(made, plan=Plan(changed, made.structure), findings=())
 
 
 def sheet(name: str, size: str | None = None, **threads: object) -> LoadingSheet:
@@ -247,7 +247,7 @@ def test_a_core_without_known_columns_keeps_wire_words_and_clip(tmp_path: Path) 
 def test_double_lengths_cannot_be_strung_from_the_braid_end() -> None:
     """Their braid end is the middle of a thread: said in one sentence; single strands can."""
     made = made_of("silver-eaves", strung="from the braid end")
-    (said,) = findings(made.plan, made.growth, made.sizes)
-    assert "double lengths have no end at the braid" in said
+    (found,) = findings(made.plan, made.growth, made.sizes)
+    assert "double lengths have no end at the braid" in found.says
     made = made_of("silver-eaves", strung="from the braid end", double_lengths=[])
     assert findings(made.plan, made.growth, made.sizes) == ()
