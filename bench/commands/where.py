@@ -44,5 +44,5 @@ def sheet(answer: WhereAnswer) -> Iterable[str]:
 
     for name in ("home", "patterns", "structures", "commissions", "settings", "stock", "journal"):
         spot = getattr(answer, name)
-        yield cleaned(f"{name:<11}{spot.path}{'' if spot.there else '   (not there yet)'}", 4000)
-    yield cleaned(f"{'shipped':<11}{answer.shipped.path}", 4000)
+        yield cleaned(f"{name:<13}{spot.path}{'' if spot.there else '   (not there yet)'}", 4000)
+    yield cleaned(f"{'shipped':<13}{answer.shipped.path}", 4000)

@@ -106,7 +106,13 @@ def test_a_path_is_never_broken(call: Any, monkeypatch: pytest.MonkeyPatch) -> N
     monkeypatch.setenv("COLUMNS", "20")
     lines = call("where").out.splitlines()
     assert len(lines) == 8
-    assert f"journal    {call.home / 'journal.db'}   (not there yet)" in lines
+    answer = call("where", "--json").json
+    assert [tuple(line.split()[:2]) for line in lines] == [
+        (name, place["path"])
+        for name, place in answer.items()
+        if name not in ("format", "warnings")
+    ]
+    assert f"journal      {call.home / 'journal.db'}   (not there yet)" in lines
 
 
 def test_a_loaded_set_is_listed_by_its_tag(call: Any) -> None:

@@ -31,7 +31,7 @@ def soon(plan: Plan, made: int) -> Soon | None:
         holding += plan.used(strand, begun) < len(load)
         change = _change(plan, strand, plan.used(strand, begun))
         if change is not None and change[1] == SKIP and change[0] < cross:
-            change = _change(plan, strand, plan.used(strand, change[0]))
+            change = _change(plan, strand, plan.used(strand, change[0] - 1))
         if change is not None:
             changes.append(change)
     if not changes:
@@ -55,13 +55,22 @@ def soon(plan: Plan, made: int) -> Soon | None:
 
 
 def _change(plan: Plan, strand: int, used: int) -> tuple[int, str] | None:
-    """The cross of a strand's first change from an entry of its load on, and what comes then."""
+    """The cross of a strand's first change from an entry of its load on, and what comes then.
+
+    From a move without a bead on that is the next bead, whichever it is.
+    """
     load = plan.loads[strand - 1]
-    before = load[:used].rstrip(SKIP)[-1:] or load[:1]
+    empty = load[used : used + 1] == SKIP
+    before = SKIP if empty else last_bead(load, used) or load[:1]
     for entry in range(max(1, used), len(load)):
         if load[entry] != before:
             return plan.cross_of(strand, entry), load[entry]
-    return (plan.cross_of(strand, len(load) - 1), "") if used < len(load) else None
+    return (plan.cross_of(strand, len(load) - 1), "") if used < len(load) and not empty else None
+
+
+def last_bead(load: str, used: int) -> str:
+    """The last bead of the entries of a load that are used; empty if there was none."""
+    return load[:used].rstrip(SKIP)[-1:]
 
 
 def _to(plan: Plan, letter: str) -> str:
@@ -84,11 +93,10 @@ def soon_words(change: Soon) -> str:
 
 
 def changed(plan: Plan, move: Move, cross: int) -> bool:
-    """Whether a bead is another one than the strand's last: its first after a change."""
-    if move.bead is None:
-        return False
+    """Whether a bead is another one than the strand's last, however long ago that was."""
     used = plan.used(move.strand, cross - 1)
-    return used > 0 and plan.loads[move.strand - 1][used - 1] != move.bead
+    before = last_bead(plan.loads[move.strand - 1], used)
+    return move.bead is not None and used > 0 and before != move.bead
 
 
 def last_beads(plan: Plan, step: PlannedCross) -> int:

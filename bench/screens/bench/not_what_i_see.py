@@ -42,8 +42,10 @@ class NotWhatISee(Asked):
         """Act on a key; go where the talk leads."""
         bench, talk = self.bench, self.talk
         action = bench.companion.keys.action(key)
-        if talk.meant_once(key) and bench.too_soon(action or key):
-            return
+        if bench.too_soon(action or key):
+            if talk.meant_once(key):
+                return
+            bench.said = ""
         leads = talk.press(key, character)
         if not leads:
             return

@@ -116,11 +116,9 @@ class SlipTalk:
     # Keys
 
     def meant_once(self, key: str) -> bool:
-        """Whether a second press at once is one that bounces: not where beads are read off."""
-        spelled = self.page == "read" or (
-            self.case.look is not None and self.case.look.kind in ("next3", "read")
-        )
-        return not spelled and key not in ("up", "down", "left", "right")
+        """Whether a second press at once is one that bounces: not where more is typed by it."""
+        goes_on = self.typed and key not in ("enter", "space")
+        return not goes_on and key not in ("up", "down", "left", "right")
 
     def press(self, key: str, character: str | None) -> Leads:
         """Take a key; returns where it leads."""

@@ -8,7 +8,7 @@ import pytest
 
 from bench.craft.plan import Plan
 from bench.documents.library import Library
-from bench.screens.bench.coming_up import rows_line, soon, soon_words, whose_rows
+from bench.screens.bench.coming_up import changed, rows_line, soon, soon_words, whose_rows
 
 
 @pytest.fixture
@@ -61,6 +61,28 @@ def test_no_change_is_passed_over(library: Library, name: str) -> None:
             assert change.crosses == min(coming) - made - 1
         else:
             assert not coming
+
+
+def test_a_row_without_beads_is_no_change_of_bead(library: Library) -> None:
+    """After an empty move the same bead is none that changed; in the empty row the next is told."""
+    plain = plan_of(library, "silver-eaves")
+    plan = Plan(plain.pattern, plain.structure, ("aa-aa-bb",) * 8)
+    start, row = plan.plain_start, plan.row_length
+    new = [step.row for step in plan for move in step.carried if changed(plan, move, step.cross)]
+    assert new == [7] * 8
+    size_a, size_b = (plan.pattern.beads[letter].size for letter in "ab")
+    for before in range(row):
+        told = {number: soon(plan, start + number * row + before) for number in range(8)}
+        assert {number: what and (what.words, what.crosses) for number, what in told.items()} == {
+            0: ("all eight change to no bead", 2 * row - before),
+            1: ("all eight change to no bead", row - before),
+            2: (f"all eight change to a {size_a}", row - before),
+            3: ("all eight change to no bead", 2 * row - before),
+            4: ("all eight change to no bead", row - before),
+            5: (f"all eight change to b {size_b}", row - before),
+            6: (f"all eight change to b {size_b}", -before),
+            7: ("all eight bring in their last bead; then they hang empty", -before),
+        }
 
 
 def test_the_rows_are_said_to_be_whose(library: Library) -> None:

@@ -42,6 +42,32 @@ async def test_every_page_holds_its_keys_in_every_size(sit: Sit, width: int, hei
             assert "ESC back to braiding" in sitting.shown
 
 
+SIXTEEN = """
+format = 1
+title = "Sixteen"
+structure = "kongo-16"
+
+[threads]
+double_lengths = []
+strung = "each half from its own end"
+name = "gel-spun 0.13 mm"
+diameter_mm = 0.13
+
+[beads.a]
+name = "red glass"
+colour = "#aa2020"
+size = "11/0"
+
+[beads.b]
+name = "blue glass"
+colour = "#2020aa"
+size = "11/0"
+
+[loads]
+all = "20(2a b)"
+"""
+
+
 async def test_what_is_listed_is_gone_through_and_taken(sit: Sit) -> None:
     """Up, down and Enter do what the listed keys do, on each page that lists some."""
     async with sit() as sitting:
@@ -366,6 +392,28 @@ async def test_a_key_that_bounces_is_taken_once(sit: Sit) -> None:
         await sitting.press("enter", "1", "space")
         await sitting.press("space", seconds=0.1)
         assert (braid.made, braid.state.last_kind) == (30, "mend_chosen")
+
+
+async def test_two_equal_digits_are_a_count(sit: Sit, home: Path) -> None:
+    """Among sixteen strands 11 is typed as fast as the hand can; Enter is still taken once."""
+    (home / "patterns").mkdir(parents=True)
+    (home / "patterns" / "sixteen.toml").write_text(SIXTEEN, encoding="utf-8")
+    async with sit() as sitting:
+        await braid_at(sitting, 40, "sixteen")
+        await sitting.press(SLIP, "2", "b")
+        assert "0-15 answer" in sitting.shown
+        screen = sitting.app.screen
+        assert isinstance(screen, BenchScreen)
+        assert isinstance(screen.mode, NotWhatISee)
+        talk = screen.mode.talk
+        await sitting.press("1")
+        await sitting.press("1", seconds=0.1)
+        assert talk.typed == "11"
+        assert "ignored" not in sitting.shown
+        await sitting.press("enter")
+        await sitting.press("enter", seconds=0.1)
+        assert [told.answer for told in talk.case.statements] == ["b", 11]
+        assert "second press ignored" in sitting.shown
 
 
 async def test_a_letter_that_is_no_bead_is_said(sit: Sit) -> None:
