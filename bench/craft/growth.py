@@ -114,7 +114,7 @@ class Growth:
 
     @property
     def length_rests_on(self) -> str:
-        """Each rule with its figure: 'columns 1018 mm, 1 : 2 rule 1116 mm'."""
+        """Each rule with its figure: 'columns 1018 mm, 1:2 rule 1116 mm'."""
         figures: dict[str, list[str]] = {}
         for figure in self.length_range.figures:
             figures.setdefault(figure.by, []).append(f"{figure.mm:.0f}")
@@ -122,7 +122,7 @@ class Growth:
 
     @property
     def length_by(self) -> str:
-        """The rules that the length rests on: 'columns, 1 : 2 rule, beads per inch'."""
+        """The rules that the length rests on: 'columns, 1:2 rule, beads per inch'."""
         return ", ".join(dict.fromkeys(figure.by for figure in self.length_range.figures))
 
     def first_cross_beyond(self, length_mm: float) -> int:

@@ -96,8 +96,8 @@ def prove_half(
         how = "length"
         level = ", every change level with it" if levels else ""
         says = (
-            "push the beads together and lay it beside the next strand with the same load:"
-            f" exactly as long{level}"
+            "push the beads together; once two strands with the same load are strung, lay them"
+            f" side by side: exactly as long{level}"
         )
     else:
         how, says = "count", _count(half)

@@ -89,9 +89,9 @@ def by_rules(beads: Iterable[tuple[BeadSize, float]], plain_mm: float) -> tuple[
     counted = [
         math.fsum(count * per_inch_mm(bead)[end] for bead, count in strung) for end in (0, 1)
     ]
-    rule = "1 : 2 rule, R. A. Combs, designandadorn.com, 2018"
+    rule = "1:2 rule, R. A. Combs, designandadorn.com, 2018"
     inch = f"beads per inch, Esther Beadwork, 2013, and the {rule}"
-    found = [LengthFigure(plain_mm + length_by_rule_mm(table), "1 : 2 rule", rule)]
+    found = [LengthFigure(plain_mm + length_by_rule_mm(table), "1:2 rule", rule)]
     for strung_mm in dict.fromkeys(counted):
         mm = plain_mm + length_by_rule_mm(strung_mm)
         found.append(LengthFigure(mm, "beads per inch", inch))

@@ -38,7 +38,7 @@ def test_a_length_is_a_range_that_holds_every_rule() -> None:
     assert [growth.low_mm, growth.high_mm] == pytest.approx([1018, 1170], abs=1)
     assert growth.length_mm == growth.after_mm[-1] == pytest.approx(math.sqrt(1018 * 1170), abs=1)
     assert growth.size_says == "1.02 to 1.17 m long, about 8.7 mm thick"
-    assert growth.length_rests_on == ("columns 1018 mm, 1 : 2 rule 1116 mm, beads per inch 1170 mm")
+    assert growth.length_rests_on == ("columns 1018 mm, 1:2 rule 1116 mm, beads per inch 1170 mm")
     assert all(figure.source for figure in growth.length_range.figures)
 
 

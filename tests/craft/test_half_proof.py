@@ -53,7 +53,7 @@ def test_ropes_are_laid_beside_one_another() -> None:
     first = proved("stair-rope")[0]
     assert first.how == "length"
     assert first.strung_mm == pytest.approx(8 * 1.5 + 246 * 2.2)
-    assert "beside the next strand with the same load: exactly as long" in first.says
+    assert "lay them side by side: exactly as long" in first.says
     assert "mm" not in first.says
 
 

@@ -82,7 +82,7 @@ def test_the_next_piece_is_predicted_longer_and_says_so(journal: Journal) -> Non
     assert made.growth.length_mm < again.growth.length_mm < 66.0
     assert again.growth.length_mm == pytest.approx(66, abs=1)
     assert "from 2 pieces measured" in sheet_of(again, SETTINGS).predicted.rests_on
-    assert sheet_of(made, SETTINGS).predicted.rests_on == "columns, 1 : 2 rule, beads per inch"
+    assert sheet_of(made, SETTINGS).predicted.rests_on == "columns, 1:2 rule, beads per inch"
 
 
 def test_the_first_measure_shifts_and_narrows_the_range(journal: Journal) -> None:
