@@ -14,6 +14,9 @@ ELSEWHERE_AS_PLANNED = 0.85
 """Where something unknown is wrong with one strand: how often a look at another one, or round the
 rim, is answered as planned. Rule of thumb, no source."""
 
+ALL_SHARE = 0.5
+"""How often something unknown is wrong with all strands. Rule of thumb, no source."""
+
 ALL_OVER = 0.4
 """Where another piece lies on the stand, or something as large: how often a look is answered as
 one suspect or another would have it, for pieces are like each other. Rule of thumb, no source."""
@@ -38,7 +41,7 @@ class Unknown:
         self._foreign = foreign
         self._about = evidence[0].look.place if evidence else 0
         strands = planned_at(evidence[0].made).strands if evidence else 1
-        self._parts = [1 / strands, 1.0]
+        self._parts = [(1 - ALL_SHARE) / strands, ALL_SHARE]
         """The likelihood of the evidence if it is one strand, and if it is all of them."""
         self._answers: dict[object, Answer] = {}
         for one in evidence:
@@ -57,7 +60,7 @@ class Unknown:
     @property
     def likelihood(self) -> float:
         """The probability of all evidence."""
-        return sum(self._parts) / 2
+        return sum(self._parts)
 
     def surprise(self, look: Look, answers: Sequence[Answer], planned: PlannedStand) -> float:
         """The probability that a look is answered by none of these.
