@@ -6,6 +6,7 @@ named by runs. Crosses that passed as right weigh against a slip that would have
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import replace
 from itertools import combinations, pairwise
@@ -224,7 +225,8 @@ class _Strand:
                 yield tray, rate * share * passed / runs_in_all
         rate *= STRAND_SHARE / RUN_SHARE
         letters = set(beads[max(0, used - 1) : used + REACH])
-        for letter in sorted(letters):
+        runs_of = Counter(letter for letter, _ in equal_runs(beads))
+        for letter in sorted(x for x in letters if runs_of[x] > 1):
             for actual, share in _from_trays(self.likeness, self.priors, letter):
                 came = beads[:used].count(letter)
                 passed = self.likeness.overlooked(letter, actual) ** came

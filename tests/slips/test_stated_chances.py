@@ -1,0 +1,157 @@
+"""What is said to be likely is so, in worlds of known kinds and of kinds that no list has."""
+
+from __future__ import annotations
+
+import random
+
+import pytest
+
+from bench.slips.inquiry import CLEAR, Inquiry
+from bench.slips.mends import mends
+from bench.slips.planned_stand import PlannedStand
+from bench.slips.suspect import Suspect
+from tests.speed.slips_calibration import Ended, ended
+from tests.support.slips_makers import Hands, shipped
+from tests.support.slips_worlds import WORLDS, World, world
+
+from .test_inquiry import ask_on, inquiry_at, on_top
+
+
+def talks(kind: str, many: int, wrong: float = 0.0) -> list[Ended]:
+    """So many talks about worlds of a kind."""
+    return [ended(kind, f"7 {kind} {n}", wrong) for n in range(many)]
+
+
+@pytest.fixture(scope="module")
+def every_kind() -> list[Ended]:
+    """A few talks about worlds of every kind but the wrong piece, which cannot always be known."""
+    return [one for kind in WORLDS if kind != "wrong_piece" for one in talks(kind, 6)]
+
+
+def test_what_is_said_above_nine_in_ten_is_right(every_kind: list[Ended]) -> None:
+    """Above 0.9 the suspect on top is right as often as it says, kinds off the list included."""
+    sure = [one for one in every_kind if one.chance > 0.9 and one.top != "other"]
+    assert len(sure) > 0.9 * len(every_kind)
+    stated = sum(one.chance for one in sure)
+    assert sum(one.right for one in sure) >= stated - 3 * (len(sure) * 0.03) ** 0.5
+
+
+def test_a_count_off_by_many_rows_is_found() -> None:
+    """A count up to six rows off is on top, or what no list knows; never anything else."""
+    found = talks("count_far", 25)
+    assert all(one.right for one in found)
+    assert sum(one.top == "count_off" for one in found) >= 20
+
+
+@pytest.mark.parametrize("kind", ["run_from_wrong_tray", "letter_from_wrong_tray"])
+def test_beads_from_a_wrong_tray_are_found(kind: str) -> None:
+    """A run of them, all of a bead on a strand, or on all: named so, or no other strand."""
+    found = talks(kind, 15)
+    assert sum(one.right for one in found) >= 14
+    assert sum("wrong_tray" in one.top for one in found) >= 9
+
+
+def test_a_wrong_tray_is_mended_on_its_strand_alone() -> None:
+    """Before a mend is told another strand is looked at, and the mend touches the one strand."""
+    plan = shipped("cistern")
+    hands = Hands(plan, ())
+    hands.beads[3] = ["e" if bead == "d" else bead for bead in hands.beads[3]]
+    made = plan.cross_of(3, 6) - 1
+    hands.count(made)
+    inquiry = inquiry_at(plan, made)
+    place = plan.place_of(3, made)
+    inquiry.report(place, "e")
+    ask_on(inquiry, hands)
+    assert on_top(inquiry, Suspect("wrong_tray", 3, None, "d", "e", 7, 10, index=6))
+    asked = [one.look for one in inquiry.evidence if one.asked]
+    assert any(look.kind == "glance" or look.place != place for look in asked)
+    ways = mends(inquiry.planned, inquiry.classes[0].first.slips)
+    assert {strand for way in ways for strand, _ in way.string} == {3}
+
+
+def test_two_strands_exchanged_are_named_so() -> None:
+    """Where looks cannot tell it from two threads exchanged, the lesser slip is named first."""
+    found = talks("strands_exchanged", 30)
+    assert sum(one.named for one in found) >= 0.6 * len(found)
+
+
+def test_all_loads_turned_does_not_lead_for_one_odd_strand() -> None:
+    """One strand's other bead, reported, is hardly ever all loads turned by one place."""
+    plan = shipped("cistern")
+    made = plan.cross_of(3, 6) - 1
+    inquiry = inquiry_at(plan, made)
+    inquiry.report(plan.place_of(3, made), "e")
+    turned = sum(h.chance for h in inquiry.hypotheses if h.slips[0].slip == "turned")
+    assert turned < 0.2
+
+
+@pytest.mark.parametrize("shift", [-2, -1, 1, 2])
+def test_one_glance_sets_no_count(shift: int) -> None:
+    """A count is told only after two answers that say so; one glance never settles it."""
+    plan = shipped("gutter-pearl")
+    for made in range(12, plan.last_bead_cross - 4):
+        hands = Hands(plan, (Suspect("count_off", shift=shift, at=1),))
+        hands.count(made)
+        for move in plan.step(made + 1).carried:
+            place = move.transfer.start
+            saw = hands.ahead(place)[:1] or None
+            if saw == (plan.remaining(move.strand, made)[:1] or None):
+                continue
+            inquiry = inquiry_at(plan, made)
+            inquiry.report(place, saw)
+            ask_on(inquiry, hands)
+            if inquiry.settled and inquiry.classes[0].first.slips[0].slip == "count_off":
+                top = inquiry.classes[0].sight
+                assert top is not None
+                assert sum(one.asked for one in inquiry.evidence) >= 2
+
+
+def test_a_miscounted_glance_does_not_decide_alone() -> None:
+    """One glance that is wrong by one leaves the true suspect likely enough to be found yet."""
+    found = [one for kind in ("missing", "extra", "count_off") for one in talks(kind, 10, 0.05)]
+    assert sum(one.right for one in found) >= 26
+
+
+def test_told_apart_and_asked_out_are_two_things() -> None:
+    """Told apart: the first suspect alone is clear. Asked out: nothing more to ask, and none is."""
+    settled = asked_out = 0
+    for kind in ("missing", "extra", "count_off"):
+        for number in range(8):
+            inquiry = _asked_to_the_end(world(kind, random.Random(f"{kind} {number}")))
+            assert inquiry.settled == (inquiry.clear and inquiry.classes[0].first.chance > CLEAR)
+            assert inquiry.asked_out != inquiry.settled
+            settled, asked_out = settled + inquiry.settled, asked_out + inquiry.asked_out
+    assert settled
+    assert asked_out
+
+
+def test_a_strand_read_off_says_what_is_wrong_with_it() -> None:
+    """Where looks do not tell, a strand read off in the talk leads to that strand alone."""
+    read = 0
+    for number in range(30):
+        planted = world("beads_short", random.Random(f"short {number}"))
+        inquiry = _asked_to_the_end(planted)
+        if any(one.look.kind == "read" for one in inquiry.evidence):
+            top = inquiry.classes[0]
+            assert top.sight is None or {s.strand for s in top.first.slips} == planted.faulty
+            read += 1
+    assert read
+
+
+def _asked_to_the_end(planted: World) -> Inquiry:
+    """The inquiry about a world once all that is asked is answered as it truly is."""
+    inquiry = inquiry_at(planted.plan, planted.made)
+    if planted.in_braid is not None:
+        inquiry.report_braid(planted.place, planted.in_braid)
+    else:
+        inquiry.report(planted.place, planted.saw)
+    return ask_on(inquiry, planted.hands, 20)
+
+
+def test_a_cross_made_twice_is_taken_back_to_its_pair() -> None:
+    """A cross made again in place of its pair: the count is right, and the mend says what comes."""
+    plan = shipped("gutter-pearl")
+    ways = mends(PlannedStand(plan, 23), (Suspect("cross_twice", at=20),))
+    assert [way.steps[0].kind for way in ways] == ["take_back"]
+    assert ways[0].steps[0].crosses == 3
+    assert f"Then make {plan.step(21).call} and go on" in ways[0].do
