@@ -10,6 +10,7 @@ import gc
 import sys
 import time
 from collections.abc import Callable, Sequence
+from functools import partial
 from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -45,7 +46,7 @@ if TYPE_CHECKING:
     from bench.screens.kit.keys import Keys
     from bench.screens.lists.home_list import HomeEntry
     from bench.slips.maker import Maker
-    from bench.timing.pace_service import LivePace, WorkedOut
+    from bench.timing.pace_service import LivePace, Wanted, WorkedOut
 
 
 BESIDE_KEYS = ("bench.screens.lists.card_facts", "bench.journal.store")
@@ -350,10 +351,11 @@ class BenchApp(App[None]):
         """Read and fit the maker's times in another thread; the screen that is up is told."""
         pace = self.pace
         if pace.stale and not self._reading:
-            pace.stale, self._reading = False, True
-            self.run_worker(self._read_times, thread=True, exit_on_error=False)
+            self._reading, wanted = True, pace.ask()
+            work = partial(self._read_times, wanted)
+            self.run_worker(work, thread=True, exit_on_error=False)
 
-    def _read_times(self) -> None:
+    def _read_times(self, wanted: Wanted) -> None:
         from bench.journal.errors import JournalError
 
         worker, pace = get_current_worker(), self.pace
@@ -362,7 +364,7 @@ class BenchApp(App[None]):
         # a key for tens of milliseconds.
         gc.disable()
         try:
-            found = pace.work_out(lambda: worker.is_cancelled)
+            found = pace.work_out(wanted, lambda: worker.is_cancelled)
             said = ""
         except JournalError as error:
             said = str(error)

@@ -76,10 +76,27 @@ class WorkedOut:
     model: Model | None
 
 
+@dataclass(frozen=True)
+class Wanted:
+    """What another thread is asked for.
+
+    Attributes:
+        changed: whether what was kept no longer holds, a piece having been read anew since.
+        settled: whether everything that was done to a piece is read, and in the journal's file.
+        fit: whether the fit itself is wanted.
+
+    """
+
+    changed: bool
+    settled: bool
+    fit: bool
+
+
 class LivePace(PaceService):
     """The pace while pieces are made: worked out aside, brought up to date piece by piece.
 
-    `work_out` may be called by another thread; all else belongs to the one that holds this.
+    `work_out` may be called by another thread, with what `ask` has returned before; all else
+    belongs to the one that holds this.
 
     Attributes:
         figures: as last worked out; of no piece before.
@@ -121,26 +138,30 @@ class LivePace(PaceService):
 
         return self._model or fit([])
 
-    def work_out(self, stop: Callable[[], bool] = lambda: False) -> WorkedOut:
+    def ask(self) -> Wanted:
+        """Say what is to be worked out now; nothing is stale any more."""
+        changed, self.stale, self._changed = self._changed, False, False
+        # Something was done to a touched piece that the mark tells of, but not what was read.
+        unsettled = self._journal is None or self._touched or self._journal.pending
+        return Wanted(changed, not unsettled, self._wanted)
+
+    def work_out(self, wanted: Wanted, stop: Callable[[], bool] = lambda: False) -> WorkedOut:
         """Read what is not known yet, through a journal of its own, and fit what needs a fit.
 
         Raises JournalError if the journal cannot be read.
         """
-        now_s, mark, journal = self._clock.now().wall, list[str | int](), self._journal
-        changed, self._changed = self._changed, False
-        # Something was done to a touched piece that the mark tells of, but not what was read.
-        settled = journal is not None and not (self._touched or journal.pending)
-        if journal is not None:
+        now_s, mark = self._clock.now().wall, list[str | int]()
+        if self._journal is not None:
             with Journal.open(self._path, write=False, clock=self._clock) as reader:
                 mark = reader.mark_of_ended()
                 if not self.known:
                     self.finished.read_all(reader, stop, rest_s=REST_S)
         figures, model = read_kept_figures(self._path), None
-        if self._wanted or changed or figures.is_stale(mark):
+        if wanted.fit or wanted.changed or figures.is_stale(mark):
             from bench.timing.fitted_pace import read_fitted
 
-            kept = None if changed else read_fitted(self._path, self._library, mark, now_s)
-            fitted = kept or self._fit(mark if settled and not stop() else (), now_s)
+            kept = None if wanted.changed else read_fitted(self._path, self._library, mark, now_s)
+            fitted = kept or self._fit(mark if wanted.settled and not stop() else (), now_s)
             figures, model = fitted.figures, fitted.model
         pieces = {piece: record_of(times) for piece, times in self.finished.pieces.items()}
         records = {piece: record for piece, record in pieces.items() if record is not None}

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
+from rich.cells import cell_len
+
 from bench.screens.kit.canvas import Canvas, wrap
 
 Key = tuple[str, str, str]
@@ -24,7 +26,7 @@ def in_lines(keys: Sequence[Key], width: int) -> list[list[Key]]:
     lines: list[list[Key]] = [[]]
     x = 1
     for key in keys:
-        need = len(key[0]) + len(key[1]) + 1
+        need = cell_len(key[0]) + cell_len(key[1]) + 1
         if x + need > width - 1 and lines[-1]:
             lines.append([])
             x = 1
@@ -64,7 +66,10 @@ def draw_foot(
     keys = [*keys[:-1], ("H", "help", "help"), keys[-1]]
     keys = [(named(name), what, touch) for name, what, touch in keys]
     movers = [entry for entry in keys if not entry[2]]
-    while movers and sum(len(key) + len(what) + 4 for key, what, _ in keys) - 2 > canvas.width:
+    while (
+        movers
+        and sum(cell_len(key) + cell_len(what) + 4 for key, what, _ in keys) - 2 > canvas.width
+    ):
         keys.remove(movers.pop())
     canvas.rule(height - 3)
     if said:

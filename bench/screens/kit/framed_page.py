@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from rich.cells import cell_len
+
 from bench.screens.kit.canvas import Canvas, wrap
 from bench.screens.kit.large_letters import HEIGHT, big, width_of
 from bench.screens.kit.view import View
@@ -32,7 +34,7 @@ def draw_choices(canvas: Canvas, y: int, choices: Sequence[tuple[str, str, str]]
     gap: lines between them.
     """
     room = canvas.width - 2 * MARGIN
-    wide = max((len(name) for _, name, _ in choices), default=0) + 3
+    wide = max((cell_len(name) for _, name, _ in choices), default=0) + 3
     for key, name, meaning in choices:
         lines = wrap(meaning, room - 3 - wide) or [""]
         canvas.zone(MARGIN, y, room, len(lines), key.lower())

@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Literal
 
+from rich.cells import cell_len
 from textual.geometry import Size
 
 from bench.screens.kit.canvas import Canvas, wrap
@@ -98,7 +99,8 @@ class HomeList(ListMode):
         waiting = self.companion.guard.waiting
         if waiting and not told:
             self.leaving = True
-            self.said = f"Not saved: {waiting}. Q again closes, and keeps it in a file."
+            key = self.companion.keys.name("close")
+            self.said = f"Not saved: {waiting}. {key} again closes, and keeps it in a file."
         else:
             self.companion.exit()
 
@@ -153,8 +155,8 @@ class HomeList(ListMode):
     def _column(self, width: int, index: int) -> int:
         """Where the details of a line's kind begin: after its titles, if both have room."""
         alike = [row for row in self.rows if row.kind == self.rows[index].kind]
-        titles = max(len(row.title) for row in alike)
-        details = max(len(row.wrong or row.detail) for row in alike)
+        titles = max(cell_len(row.title) for row in alike)
+        details = max(cell_len(row.wrong or row.detail) for row in alike)
         return max(min(26, width // 3), min(titles + 1, width - 5 - details))
 
 
@@ -178,8 +180,8 @@ def _draw_entry(canvas: Canvas, y: int, row: HomeEntry, column: int, style: str)
         canvas.text(4 + column, y, row.wrong, style or "warn", room)
         return
     detail = row.detail
-    while len(detail) > room and ", " in detail:
+    while cell_len(detail) > room and ", " in detail:
         detail = detail.rpartition(", ")[0]
-    if len(detail) > room and detail.endswith(")") and ": " in detail:
+    if cell_len(detail) > room and detail.endswith(")") and ": " in detail:
         detail = detail.partition(": ")[0] + ")"  # the middle and what it rests on; no range
     canvas.text(4 + column, y, detail, style, room)

@@ -201,7 +201,7 @@ def draw_measuring(measuring: Measuring, view: View) -> Canvas:
     figure = measuring.figure
     if figure is None:
         canvas.right(1, "the last question", "bold", view.width - 3)
-        _draw_sample(canvas, measuring)
+        _draw_sample(canvas, measuring, view)
         canvas.text(3, view.height - 2, _back(view))
         return canvas
     count = f"{measuring.at + 1} of {len(measuring.figures)}"
@@ -227,12 +227,12 @@ def _back(view: View) -> str:
     return f"BACKSPACE step back   ESC leave the rest out   {view.keys.name('help')} help"
 
 
-def _draw_sample(canvas: Canvas, measuring: Measuring) -> None:
+def _draw_sample(canvas: Canvas, measuring: Measuring, view: View) -> None:
     asks = f"Is this piece the sample for {measuring.what}?"
     y = paragraph(canvas, 3, asks, "bold", None, MARGIN)
     y = paragraph(canvas, y + 1, WHAT_A_SAMPLE_IS, "", None, MARGIN)
     y = draw_choices(canvas, y + 1, SAMPLE_CHOICES, gap=0)
-    later = "Later: your times, its pattern, pieces: M asks again."
+    later = f"Later: your times, its pattern, pieces: {view.keys.name('measure')} asks again."
     paragraph(canvas, y + 1, later, "", None, MARGIN)
 
 

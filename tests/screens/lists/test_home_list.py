@@ -50,3 +50,12 @@ def test_news_is_read_whole(width: int) -> None:
     lines = seen.draw(width, 20).as_text().split("\n")
     assert " ".join(" ".join(lines[17:19]).split()) == news
     assert "ENTER open" in lines[19]
+
+
+@pytest.mark.parametrize("width", [60, 80])
+def test_wide_titles_are_not_cut_where_there_is_room(width: int) -> None:
+    """A title of letters that are two columns wide gets the room that its line has left."""
+    title = "雨樋の紐と銀の軒と露の玉の紐"
+    rows = [HomeEntry("pattern", "x", title, "8 strands"), HomeEntry("pattern", "y", "Pearl")]
+    seen = HomeList(BenchApp(), print, rows, loading=False).draw(width, 20).as_text()
+    assert f"{title} 8 strands" in " ".join(seen.split("\n")[3].split())

@@ -2,6 +2,14 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
+
+from bench.documents.settings import Settings
+from bench.screens.journal_watch import Watch
+from bench.screens.kit.keys import Keys
+from bench.screens.kit.view import View
+from bench.screens.preparing.measuring_view import Measuring, draw_measuring
+
 from ..conftest import Sit
 
 SETTINGS = """\
@@ -21,6 +29,7 @@ begin = ["z"]
 new = ["f15"]
 give_up = ["f16"]
 close = ["f12"]
+measure = ["f11"]
 """
 
 
@@ -103,3 +112,18 @@ async def test_a_key_without_work_only_clears_what_is_said(sit: Sit, home: Path)
         assert "Give up Cistern?" in sitting.shown, "asked anew"
         await sitting.press("h", "x", "g")
         assert "is given up" not in sitting.shown, "help was asked for in between"
+
+
+async def test_sentences_name_own_keys(
+    sit: Sit, home: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A sentence that says which key to press names the maker's own."""
+    home.mkdir()
+    (home / "settings.toml").write_text(SETTINGS)
+    async with sit() as sitting:
+        monkeypatch.setattr(Watch, "waiting", "3 changes")
+        await sitting.press("f12")
+        assert "F12 again closes, and keeps it in a file." in sitting.shown
+    keys = Keys(Settings(keys={"measure": ("f11",)}))
+    asking = Measuring((), asks_sample=True, what="Pearl")
+    assert "pieces: F11 asks again." in draw_measuring(asking, View(80, 24, keys)).as_text()
