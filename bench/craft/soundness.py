@@ -16,7 +16,7 @@ from bench.craft.load import SKIP
 from bench.craft.marks import core_groups, swallowed_after
 from bench.craft.neighbours import unlike
 from bench.craft.plan import Plan
-from bench.craft.words import in_figures
+from bench.craft.words import in_figures, plural
 
 USUAL_PLAIN = (4, 8)
 """Plain crosses at the start: every strand moved once, or home again. Common practice."""
@@ -107,10 +107,10 @@ def _uneven_loads(plan: Plan) -> Iterator[Finding]:
             continue
         cross = plan.cross_of(strand, len(load) - 1)
         row, _ = plan.row_at(cross)
-        beads = len(load.replace(SKIP, ""))
+        beads = plural(len(load.replace(SKIP, "")), "bead")
         yield Finding(
             "short-load",
-            f"strand {strand} holds {beads} beads, the longest load {longest}:"
+            f"strand {strand} holds {beads}, the longest load {longest}:"
             f" it runs out in row {row} of {plan.rows} and is carried without beads from then on",
             FoundAt(strand, row, cross),
         )

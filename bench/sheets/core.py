@@ -61,10 +61,13 @@ def _stack(head: str, stack: CoreStack, *, judged: bool) -> list[str]:
             lines += headed("", finding)
     if stack.edges_decide:
         numbers = ", ".join(map(str, stack.edges_decide))
-        fit = f"bead {numbers} fits" if len(stack.edges_decide) == 1 else f"beads {numbers} fit"
+        core = (
+            f"bead {numbers} fits as a ball or as a cylinder"
+            if len(stack.edges_decide) == 1
+            else f"beads {numbers} fit as balls or as cylinders"
+        )
         lines += headed(
             "",
-            f"core {fit} as balls or as cylinders, not as both: how round their edges are"
-            " decides, try it on the sample",
+            f"core {core}, not as both: how round the edges are decides; try it on the sample",
         )
     return lines

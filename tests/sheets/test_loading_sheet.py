@@ -244,6 +244,26 @@ def test_a_core_without_known_columns_keeps_wire_words_and_clip(tmp_path: Path) 
     assert "the columns of this braid are not known" in "\n".join(core_lines(core_answer(made)))
 
 
+def test_a_core_cord_is_cut_off_and_a_wire_comes_out(tmp_path: Path) -> None:
+    """A cord stays in the braid: its mark is the cut; of a wire it is told that it comes out."""
+    text = LIBRARY.pattern_path("stair-rope").read_text(encoding="utf-8")
+    path = tmp_path / "corded.toml"
+    path.write_text(f'{text}\n[core]\non = "cord"\n', encoding="utf-8")
+    corded = core_lines(core_answer(WorkedPattern.from_library(LIBRARY, SETTINGS, str(path))))
+    assert any("core cord cut off after cross 1020" in line for line in corded)
+    wired = " ".join(" ".join(core_lines(core_answer(made_of("silver-eaves")))).split())
+    assert "wire out after cross 68" in wired
+    assert "cord" not in wired
+
+
+def test_a_core_bead_whose_edges_decide_is_named() -> None:
+    """Where a ball would fit and a cylinder would not, sheet and JSON name the bead."""
+    answer = core_answer(made_of("silver-eaves"))
+    assert answer.core.planned is not None
+    assert answer.core.planned.edges_decide == (23,)
+    assert "core bead 23 fits as a ball or as a cylinder" in " ".join(core_lines(answer))
+
+
 def test_double_lengths_cannot_be_strung_from_the_braid_end() -> None:
     """Their braid end is the middle of a thread: said in one sentence; single strands can."""
     made = made_of("silver-eaves", strung="from the braid end")

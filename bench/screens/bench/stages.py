@@ -145,7 +145,7 @@ def stage_steps(braid: Braid) -> tuple[tuple[str, ...], str]:
         if finish.end_bead_hole_mm is not None:
             steps.append("End bead over the glued plain end.")
         steps += [
-            f"Dress each end: {finish.threads} threads through, in"
+            f"Dress each end: {plural(finish.threads, 'thread')} through, in"
             f" {plural(finish.passes, 'pass')} of the needle.",
             "Before you trim, measure one thread from the braid's end: it is asked for at the end.",
             "Trim, and look it over: length, gaps, end bead seated.",
