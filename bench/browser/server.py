@@ -19,7 +19,7 @@ from bench.browser.pages import Pages
 
 PAGE = {"/": "page.html", "/page.js": "page.js", "/page.css": "page.css"}
 KINDS = {"html": "text/html", "js": "text/javascript", "css": "text/css"}
-ENDS_S = 1.2
+ENDS_S = 0.9
 """So long the programs of all pages may take to end when the server does."""
 
 

@@ -19,7 +19,7 @@ GRACE_S = 10.0
 """Left to end in good order when asked to; a program that hangs by then ends all the same."""
 GONE_S = 3.5
 """Left to end where the terminal is gone."""
-KEEP_S = 0.8
+KEEP_S = 0.5
 """A program that hangs so long after the terminal went has kept for it what is not saved."""
 
 

@@ -68,7 +68,7 @@ def test_sizes_are_brought_into_bounds(
 async def test_a_huge_page_takes_little_memory(home: Path) -> None:
     """A page that says it is 100,000 letters wide and high is served as a large one."""
     async with served(home) as serving, serving.page(300, 120) as page:
-        await page.wait_for("PATTERNS")
+        await page.wait_for("IN THE MAKING")
         (program,) = serving.programs()
         for width, height in ((100_000, 100_000), (2**62, 1), (-1, 2**40), (300, 120)):
             await page.send("resize", {"width": width, "height": height})
@@ -94,7 +94,7 @@ async def test_a_huge_page_takes_little_memory(home: Path) -> None:
 async def test_a_page_that_sends_without_end_takes_little_memory(home: Path, text: str) -> None:
     """Keys and pastes that come faster than hands can type are held back or dropped."""
     async with served(home) as serving, serving.page() as page:
-        await page.wait_for("PATTERNS")
+        await page.wait_for("IN THE MAKING")
         (program,) = serving.programs()
         await page.flood("stdin", text, seconds=2.0)
         assert memory_mb(program) < MOST_MB
@@ -108,13 +108,13 @@ async def test_so_many_pages_and_no_more(home: Path) -> None:
     async with served(home) as serving, AsyncExitStack() as stack:
         pages = [await stack.enter_async_context(serving.page()) for _ in range(20)]
         for page in pages[:MOST_PAGES]:
-            await page.wait_for("PATTERNS", 60)
+            await page.wait_for("COMMISSIONS", 60)
         await pages[-1].wait_for("So many pages are open (8). Close one,")
         assert len(serving.programs()) == MOST_PAGES
         pages[0].drop()
         await until(lambda: len(serving.programs()) < MOST_PAGES, 6.0)
         async with serving.page() as page:
-            await page.wait_for("PATTERNS", 60)
+            await page.wait_for("COMMISSIONS", 60)
 
 
 async def test_a_page_that_goes_takes_its_program_with_it(home: Path) -> None:
@@ -122,9 +122,9 @@ async def test_a_page_that_goes_takes_its_program_with_it(home: Path) -> None:
     async with served(home) as serving:
         for how in ("closed", "dropped", "stopped"):
             async with serving.page() as page:
-                await page.wait_for("PATTERNS")
+                await page.wait_for("IN THE MAKING")
                 (program,) = serving.programs()
-                assert is_held(home)
+                await until(lambda: is_held(home), 5.0)
                 if how == "stopped":
                     os.kill(program, signal.SIGSTOP)
                 if how != "closed":
@@ -136,8 +136,9 @@ async def test_a_page_that_goes_takes_its_program_with_it(home: Path) -> None:
 async def test_a_server_that_is_killed_takes_the_programs_with_it(home: Path) -> None:
     """Within five seconds of a server that was killed nothing holds the journal any more."""
     async with served(home, dies=True) as serving, serving.page() as page:
-        await page.wait_for("PATTERNS")
+        await page.wait_for("IN THE MAKING")
         (program,) = serving.programs()
+        await until(lambda: is_held(home), 5.0)
         serving.process.kill()
         await until(lambda: not runs(program), 5.0)
         assert not is_held(home)
@@ -147,8 +148,8 @@ async def test_a_server_that_is_killed_takes_the_programs_with_it(home: Path) ->
 async def test_the_server_ends_at_once(home: Path, *, hangs: bool) -> None:
     """Ctrl+C ends the server and every page's program within two seconds, one that hangs too."""
     async with served(home) as serving, serving.page() as page, serving.page() as second:
-        await page.wait_for("PATTERNS")
-        await second.wait_for("PATTERNS")
+        await page.wait_for("IN THE MAKING")
+        await second.wait_for("IN THE MAKING")
         programs = serving.programs()
         if hangs:
             os.kill(programs[0], signal.SIGSTOP)
@@ -199,7 +200,7 @@ async def test_a_page_that_looked_on_comes_to_write(home: Path) -> None:
     """A second page looks on; once the first has gone it writes, and says so."""
     async with served(home) as serving, AsyncExitStack() as stack:
         async with serving.page() as first:
-            await first.wait_for("PATTERNS")
+            await first.wait_for("IN THE MAKING")
             second = await stack.enter_async_context(serving.page())
             await second.wait_for("Another braid-bench writes")
             await second.send("stdin", "\x1b[H\r")

@@ -33,7 +33,7 @@ def open_piece(home: Path, *, before: Sequence[str] = (), launch: str = LAUNCH) 
     """Open the program on the piece of Silver Eaves, which has thirty crosses made."""
     program = Program(home, before=before, launch=launch)
     try:
-        program.wait_for("PATTERNS")
+        program.wait_for("IN THE MAKING")
         program.type(b"\x1b[H\r")
         program.wait_for("cross 31 of 72")
     except AssertionError:
