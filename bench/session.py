@@ -22,6 +22,8 @@ if TYPE_CHECKING:
     from bench.timing.fitted_pace import FittedPace
     from bench.timing.pace_service import PaceService
 
+KEPT = ("index.json", "pace.cache", "times.cache")
+"""Files in the data folder that hold what was worked out, and may be thrown away."""
 MANY = 300
 """Finished pieces to read from which the maker is told that it takes a while: about a second."""
 WAIT_S = 2.0
@@ -87,7 +89,7 @@ class Session:
         from bench.documents.settings import read_settings
 
         settings, self.settings_wrong = read_settings(self.home)
-        self._warn(self.settings_wrong)
+        self.warn(self.settings_wrong)
         return settings
 
     @property
@@ -95,7 +97,8 @@ class Session:
         """The journal's file."""
         return self.home / "journal.db"
 
-    def _warn(self, *sentences: str | None) -> None:
+    def warn(self, *sentences: str | None) -> None:
+        """Note what the maker should know beside the answer; nothing for what is empty."""
         self.warnings += filter(None, sentences)
 
     def work_up(self, name: str, size: str | None, colourway: str | None) -> WorkedPattern:
@@ -119,8 +122,18 @@ class Session:
         made = WorkedPattern.from_library(
             self.library, self.settings, name, size, colourway, calibration
         )
-        self._warn(wrong, trouble, *made.warnings)
+        self.warn(wrong, trouble, *made.warnings)
         return made
+
+    def warn_of_odd_files(self) -> None:
+        """Warn of what lies where figures are kept and is no file."""
+        from bench.journal.regular_file import NotAFile, check_regular
+
+        for name in KEPT:
+            try:
+                check_regular(self.home / name)
+            except NotAFile as other:
+                self.warn(f"{other.filename}: {other.sentence}; take it away")
 
     # The journal
 
@@ -130,18 +143,19 @@ class Session:
         from bench.journal.store import Journal
 
         path, clock = self.journal_path, self.clock
+        self.warn_of_odd_files()
         try:
             try:
                 self.journal = Journal.open(
                     path, write=True, clock=clock, even_unsaved=True, wait_s=wait_s
                 )
-                self._warn(*self.journal.reports)
+                self.warn(*self.journal.reports)
             except Locked as locked:
                 self.looking_on = str(locked)
-                self._warn(self.looking_on)
+                self.warn(self.looking_on)
                 self.journal = Journal.open(path, write=False, clock=clock)
         except JournalError as error:
-            self._warn(str(error))
+            self.warn(str(error))
 
     def take_over(self) -> bool:
         """Where the sitting looks on: open the journal to write, if no other program holds it."""
@@ -164,6 +178,7 @@ class Session:
         """Open the journal to read; a missing one reads as empty."""
         from bench.journal.store import Journal
 
+        self.warn_of_odd_files()
         with Journal.open(self.journal_path, write=False) as journal:
             yield journal
 
@@ -173,10 +188,10 @@ class Session:
         from bench.journal.store import Journal
 
         with Journal.open(self.journal_path, write=True, wait_s=WAIT_S) as journal:
-            self._warn(*journal.reports)
+            self.warn(*journal.reports)
             known = len(journal.reports)
             yield journal
-            self._warn(*journal.reports[known:])
+            self.warn(*journal.reports[known:])
 
     # Times
 
@@ -207,7 +222,7 @@ class Session:
 
     def _warn_of_times(self, book: FinishedPieces | FittedPace) -> None:
         self.warn_of_lost(book.lost)
-        self._warn(book.left_out)
+        self.warn(book.left_out)
 
     def warn_of_lost(self, patterns: Iterable[str]) -> None:
         """Warn of patterns that times were typed in for and that are not there."""

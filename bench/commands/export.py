@@ -51,7 +51,7 @@ def answer(args: argparse.Namespace, session: Session) -> ExportAnswer | None:
             rows = [row for times in made for row in rows_of(times)]
             count = export_csv(rows, stream)
     if isinstance(stream, io.StringIO) and args.to is not None:
-        write_file(args.to, stream.getvalue(), f".{args.format}")
+        session.warn(write_file(args.to, stream.getvalue(), f".{args.format}"))
         return ExportAnswer(kind=args.format, count=count, file=str(args.to))
     if not isinstance(stream, io.StringIO):
         return None

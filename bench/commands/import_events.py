@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import time
 from collections.abc import Iterable
+from io import TextIOWrapper
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -30,13 +31,15 @@ def answer(args: argparse.Namespace, session: Session) -> ImportAnswer:
     """Take in all of a file, or none of it. What is there already stays as it is."""
     from bench.answers.records import ImportAnswer
     from bench.documents.errors import DocumentError
+    from bench.journal.regular_file import NotAFile, open_regular
     from bench.journal.transfer import ImportRefused
     from bench.timing.piece_records import named_work
 
     path: Path = args.file
-    if path.is_dir():
-        raise DocumentError(path, "this is a folder; a file is expected")
-    kind = _kind(path)
+    try:
+        kind = _kind(path)
+    except NotAFile as other:
+        raise DocumentError(path, other.sentence) from None
     try:
         with session.writing() as journal:
             if kind == "jsonl":
@@ -44,7 +47,7 @@ def answer(args: argparse.Namespace, session: Session) -> ImportAnswer:
 
                 if args.keep_good:
                     session.warnings.append("--keep-good is for CSV; events go in all or none")
-                with path.open(encoding="utf-8") as text:
+                with TextIOWrapper(open_regular(path), encoding="utf-8") as text:
                     merged = import_jsonl(journal, text, now=time.time())
                 typed = {s.pattern_name for s in journal.pieces(open_only=False) if not s.hash}
                 session.warn_of_lost(
@@ -61,7 +64,7 @@ def answer(args: argparse.Namespace, session: Session) -> ImportAnswer:
                         row.pattern, row.size, row.colourway, row.stage, row.hands_on_s, row.crosses
                     )
 
-                with path.open("rb") as stream:
+                with open_regular(path) as stream:
                     merged = import_csv(
                         journal,
                         stream,
@@ -89,6 +92,8 @@ def sheet(answer: ImportAnswer) -> Iterable[RenderableType]:
 
 def _kind(path: Path) -> str:
     """JSON lines begin with an object; all else is read as CSV."""
-    with path.open("rb") as stream:
+    from bench.journal.regular_file import open_regular
+
+    with open_regular(path) as stream:
         begins = stream.read(4096).removeprefix(b"\xef\xbb\xbf").lstrip()
     return "jsonl" if begins[:1] == b"{" else "csv"

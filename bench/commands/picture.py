@@ -33,7 +33,7 @@ def answer(args: argparse.Namespace, session: Session) -> PictureAnswer:
     from bench.documents.writing import write_file
     from bench.sheets.picture_svg import drawing
 
-    write_file(args.svg, drawing(picture), ".svg")
+    session.warn(write_file(args.svg, drawing(picture), ".svg"))
     return replace(picture, svg=str(args.svg))
 
 

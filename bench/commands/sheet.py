@@ -34,7 +34,7 @@ def answer(args: argparse.Namespace, session: Session) -> LoadingSheet:
         from bench.documents.writing import write_file
         from bench.sheets.loading_html import sheet_html
 
-        write_file(args.html, sheet_html(sheet), ".html")
+        session.warn(write_file(args.html, sheet_html(sheet), ".html"))
     return sheet
 
 

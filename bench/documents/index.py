@@ -13,9 +13,13 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
 
+from bench.journal.regular_file import read_regular
+
 FILE = "index.json"
 VERSION = 2
 """Raised with every change to what is kept, or to what a document's figures come to."""
+MOST_BYTES = 50_000_000
+"""What a thousand documents need is a fiftieth of it."""
 SETTLED_NS = 50_000_000
 """A file that changed so shortly before it was read may change again within the same stamp."""
 
@@ -42,8 +46,8 @@ class Index:
         self._file = home / FILE
         self._changed = False
         self._values: dict[str, Any] = {}
-        with contextlib.suppress(OSError, ValueError, TypeError, AttributeError):
-            said = json.loads(self._file.read_bytes())
+        with contextlib.suppress(OSError, ValueError, TypeError, AttributeError, RecursionError):
+            said = json.loads(read_regular(self._file, MOST_BYTES))
             if said["version"] == VERSION:
                 self._values = {str(key): value for key, value in said["values"].items()}
 

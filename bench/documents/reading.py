@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
@@ -9,6 +10,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from bench.craft.text import Fault, cleaned
 from bench.documents.errors import DocumentError
 from bench.documents.key_lines import KeyPath, key_lines, line_of
+from bench.journal.regular_file import NotAFile, open_regular
 
 if TYPE_CHECKING:
     from pydantic import BaseModel, ValidationError
@@ -18,6 +20,8 @@ MAX_BYTES = 1_000_000
 
 
 _MAX_NESTING = 40
+MOST_DOTS = 400_000
+"""The squares of how many dots each line has, added up: so a key of many parts takes its time."""
 
 
 _Model = TypeVar("_Model", bound="BaseModel")
@@ -37,22 +41,19 @@ _POSITION = re.compile(r"\s*\(at line (\d+), column (\d+)\)|\s*\(at end of docum
 def read_text(path: Path) -> str:
     """Return a file's text. Raises DocumentError if it is no readable UTF-8 text of fair size."""
     try:
-        if path.is_dir():
-            raise DocumentError(path, "this is a folder; a file is expected")
-        size = path.stat().st_size
-        if size > MAX_BYTES:
-            raise DocumentError(
-                path, f"the file holds {size:,} bytes; at most {MAX_BYTES:,} are read"
-            )
-        with path.open("rb") as file:
-            raw = file.read(MAX_BYTES + 1)
+        with open_regular(path) as file:
+            size = os.fstat(file.fileno()).st_size
+            raw = file.read(MAX_BYTES + 1) if size <= MAX_BYTES else b""
     except FileNotFoundError:
         raise DocumentError(path, "there is no such file") from None
+    except NotAFile as other:
+        raise DocumentError(path, other.sentence) from None
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or str(error)
         raise DocumentError(path, f"the file cannot be read ({reason})") from None
-    if len(raw) > MAX_BYTES:
-        raise DocumentError(path, f"the file is endless; at most {MAX_BYTES:,} bytes are read")
+    size = max(size, len(raw))
+    if size > MAX_BYTES:
+        raise DocumentError(path, f"the file holds {size:,} bytes; at most {MAX_BYTES:,} are read")
     try:
         return raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
@@ -66,8 +67,11 @@ def read_toml(path: Path) -> tuple[dict[str, Any], str]:
     """Return the values of a TOML file and its text."""
     import tomllib
 
-    text = read_text(path)
+    text, dots = read_text(path), 0
     for number, line in enumerate(text.split("\n"), 1):
+        dots += line.count(".") ** 2
+        if dots > MOST_DOTS:
+            raise DocumentError(path, "there are more dots than keys and numbers need", line=number)
         if max(line.count("["), line.count("{")) > 2000 or _nesting(line) > _MAX_NESTING:
             raise DocumentError(path, "the values are nested too deeply", line=number)
     try:

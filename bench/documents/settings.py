@@ -14,6 +14,7 @@ from bench.documents.actions import ACTIONS, LIST_ACTIONS
 from bench.documents.errors import DocumentError
 from bench.documents.key_bindings import check_keys, keys_of
 from bench.documents.reading import read_document
+from bench.journal.regular_file import is_there
 from bench.slips.costs import Costed
 from bench.slips.suspect import Slip
 
@@ -209,7 +210,7 @@ def read_settings(home: Path) -> tuple[Settings, str | None]:
     With a broken file the defaults hold: a mistake in it must not keep anyone from braiding.
     """
     path = home / "settings.toml"
-    if not path.exists():
+    if not is_there(path):
         return Settings(), None
     try:
         return read_document(path, Settings), None

@@ -18,6 +18,7 @@ from bench.craft.pattern import Bead, Colour, Millimetres, Shape
 from bench.craft.text import Fault, cleaned
 from bench.documents.errors import DocumentError
 from bench.documents.reading import read_document, read_text
+from bench.journal.regular_file import is_there
 
 Amount = Annotated[float, Field(ge=0, le=1_000_000, allow_inf_nan=False)]
 AboveZero = Annotated[float, Field(gt=0, le=1_000_000, allow_inf_nan=False)]
@@ -169,7 +170,7 @@ def read_stock(home: Path, file: Path | None = None) -> Shelf:
     """
     if file is None:
         found = (home / name for name in ("stock.toml", "stock.csv"))
-        file = next((path for path in found if path.exists()), None)
+        file = next((path for path in found if is_there(path)), None)
         if file is None:
             return Shelf(Stock(), None)
     stock = _from_csv(file) if file.suffix.lower() == ".csv" else read_document(file, Stock)

@@ -6,6 +6,7 @@ import re
 from pathlib import Path
 
 from bench.craft.text import cleaned
+from bench.journal.regular_file import open_regular
 
 _TITLE = re.compile(r'^title[ \t]*=[ \t]*"([^"\\]*)"[ \t]*(?:#.*)?$', re.MULTILINE)
 _TABLE = re.compile(r"^[ \t]*\[", re.MULTILINE)
@@ -20,7 +21,7 @@ def read_title(path: Path) -> str:
     not looked at.
     """
     try:
-        with path.open("rb") as file:
+        with open_regular(path) as file:
             head = file.read(HEAD_BYTES).decode("utf-8-sig", "replace").replace("\r\n", "\n")
         table = _TABLE.search(head)
         top = head[: table.start()] if table else head
@@ -33,7 +34,11 @@ def read_title(path: Path) -> str:
 
 
 def _parsed(path: Path) -> str:
-    import tomllib
+    from bench.documents.errors import DocumentError
+    from bench.documents.reading import read_toml
 
-    title = tomllib.loads(path.read_text(encoding="utf-8-sig")).get("title")
+    try:
+        title = read_toml(path)[0].get("title")
+    except DocumentError:
+        return path.name
     return cleaned(title, 60) if isinstance(title, str) and title else path.name

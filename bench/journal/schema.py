@@ -15,6 +15,7 @@ from pathlib import Path
 
 from bench.journal.errors import Damaged, Refused, Unwritable
 from bench.journal.events import new_id
+from bench.journal.regular_file import NotAFile, check_regular
 
 APPLICATION_ID = 0x62524149
 PAGE = 4096
@@ -188,11 +189,15 @@ def sync_folder(folder: Path) -> None:
 def probe(path: Path, *, write: bool) -> str | None:
     """Look at an existing file without changing it: None if it is a journal, else what is wrong.
 
-    Raises Refused for another program's file, a newer journal, or a folder, and
+    Raises Refused for another program's file, a newer journal, or what is no file, and
     sqlite3.OperationalError where the file cannot be opened.
     """
-    if path.is_dir():
-        raise Refused(f"{path} is a folder, not a journal.")
+    for file in (path, beside(path, "-wal"), beside(path, "-shm")):
+        try:
+            check_regular(file)
+        except NotAFile as other:
+            of = "" if file == path else "file of the "
+            raise Refused(f"{file} is {other.what}, not a {of}journal.") from None
     if not path.exists():
         log = beside(path, "-wal")
         return "its main file is gone" if log.exists() and log.stat().st_size else None

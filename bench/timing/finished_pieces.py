@@ -21,12 +21,13 @@ from bench.documents.library import Library
 from bench.journal.frozen import frozen_work
 from bench.journal.payloads import Recorded
 from bench.journal.piece_times import PieceTimes, piece_times
+from bench.journal.regular_file import check_regular, read_regular
 from bench.journal.state import PieceState
 from bench.journal.store import Journal
 from bench.journal.typed_json import as_json, read
 from bench.pace.gaps import StageSum
 from bench.pace.records import Outcome, PieceRecord, Work
-from bench.timing.kept_figures import checked, with_check
+from bench.timing.kept_figures import MOST_BYTES, checked, with_check
 from bench.timing.piece_records import named_work, outcome_of, record_of
 
 FILE = "times.cache"
@@ -164,8 +165,8 @@ class FinishedPieces:
 
     def _kept(self) -> dict[str, tuple[str, str]]:
         kept: dict[str, tuple[str, str]] = {}
-        with contextlib.suppress(OSError), self.file.open("rb") as f:
-            for line in f:
+        with contextlib.suppress(OSError):
+            for line in read_regular(self.file, MOST_BYTES).splitlines():
                 with contextlib.suppress(ValueError):
                     piece, last, text = checked(line).decode("ascii").split("\t")
                     kept[piece] = (last, text)
@@ -179,8 +180,10 @@ class FinishedPieces:
             for piece, (last, times) in new.items()
         )
         text = "".join(lines).encode("ascii")
-        with contextlib.suppress(OSError), self.file.open("wb" if over else "ab") as f:
-            f.write(text)
+        with contextlib.suppress(OSError):
+            check_regular(self.file)
+            with self.file.open("wb" if over else "ab") as f:
+                f.write(text)
 
 
 def _lean(times: PieceTimes) -> PieceTimes:

@@ -11,6 +11,7 @@ from pathlib import Path
 from bench.documents.errors import DocumentError
 from bench.documents.library import Library
 from bench.documents.writing import write_file
+from bench.journal.regular_file import read_regular
 from bench.pace.model import Model, fit
 from bench.pace.own_times import by_pattern, own_times
 from bench.pace.predictive import stage_predictive
@@ -19,6 +20,7 @@ from bench.pace.stage_predictive import StagePredictive
 from bench.timing.finished_pieces import FinishedPieces
 from bench.timing.kept_figures import (
     FILE,
+    MOST_BYTES,
     KeptFigures,
     Mark,
     checked,
@@ -114,8 +116,9 @@ def figures_of(model: Model, records: Sequence[PieceRecord], mark: Mark) -> Kept
 def read_fitted(journal: Path, library: Library, mark: Mark, now_s: float) -> FittedPace | None:
     """Read the fit that was kept; None if it is lost, broken, or of other pieces or another day."""
     figures = read_kept_figures(journal)
-    with contextlib.suppress(OSError, ValueError, KeyError, TypeError):
-        _, basis, fitted = journal.with_name(FILE).read_bytes().splitlines()
+    with contextlib.suppress(OSError, ValueError, KeyError, TypeError, RecursionError):
+        kept = read_regular(journal.with_name(FILE), MOST_BYTES)
+        _, basis, fitted = kept.splitlines()
         day, works = json.loads(checked(basis))
         if not figures.is_stale(mark) and day == now_s // DAY_S and works == _works(library, works):
             return FittedPace.from_text(checked(fitted), figures)

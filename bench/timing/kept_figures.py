@@ -12,11 +12,14 @@ from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass, field
 from pathlib import Path
 
+from bench.journal.regular_file import open_regular
 from bench.pace.own_times import NONE_MADE, OwnTimes
 from bench.pace.records import Variant
 from bench.pace.stage_predictive import StagePredictive, guess_predictive
 
 FILE = "pace.cache"
+MOST_BYTES = 50_000_000
+"""More is read of no file of figures."""
 VERSION = 7
 """Raised with every change to what the journal's pieces add up to; a test holds it."""
 
@@ -71,9 +74,9 @@ class KeptFigures:
 
 def read_kept_figures(journal: Path) -> KeptFigures:
     """Read what was worked out last of a journal, by its path; none if that is lost or broken."""
-    with contextlib.suppress(OSError, ValueError, KeyError, TypeError):
-        with journal.with_name(FILE).open("rb") as file:
-            said = json.loads(checked(file.readline()))
+    with contextlib.suppress(OSError, ValueError, KeyError, TypeError, RecursionError):
+        with open_regular(journal.with_name(FILE)) as file:
+            said = json.loads(checked(file.readline(MOST_BYTES)))
         return KeptFigures(
             mark=said["mark"],
             pieces=said["pieces"],
