@@ -16,8 +16,6 @@ EXCEPTED = {
     # What a screen shows, as text: what tests of screens look at.
     "bench.screens.kit.canvas.Canvas.as_text",
     # These are to go, or to be come to.
-    "bench.journal.store.Journal.new_sitting",
-    "bench.making.loading.Loading.threads_done",
     "bench.craft.stringing.fold_load",
     "bench.documents.key_lines.value_span",
     "bench.documents.key_lines._spaces",

@@ -32,14 +32,16 @@ def shelf_of(session: Session, file: str | None) -> Shelf:
     return read_stock(session.home, Path(file) if file is not None else None)
 
 
-def number(text: str, what: str, kind: str = "a number") -> float:
+def number(text: str, what: str) -> float:
     """Return a number that is not below zero. Raises Fault with what was found."""
     try:
         value = float(text)
         if not 0 <= value < 1e9:
             raise ValueError
     except ValueError:
-        raise Fault(f"--{what} takes {kind} not below zero; found '{cleaned(text, 20)}'") from None
+        raise Fault(
+            f"--{what} takes a number not below zero; found '{cleaned(text, 20)}'"
+        ) from None
     return value
 
 

@@ -34,11 +34,9 @@ class Cutting:
 class Passing:
     """What goes through the beads, and how often.
 
-    `narrowest` is the letter of the load's bead with the narrowest hole, which loading must
-    pass once; `smallest` that of its smallest bead, of which the dressed ends are strung.
+    `smallest` is the letter of the load's smallest bead, of which the dressed ends are strung.
     """
 
-    narrowest: str
     smallest: str
     loading: NeedleAdvice
     stiffened: Fit
@@ -92,7 +90,6 @@ def passing(plan: Plan, sizes: Mapping[str, BeadSize]) -> Passing | None:
     if not used:
         return None
     fine = thread_mm(plan.pattern.threads)
-    narrowest = min(used, key=lambda x: sizes[x].hole_mm)
     smallest = min(used, key=lambda x: (sizes[x].diameter_mm, sizes[x].hole_mm))
     ends = plan.pattern.finish
     finish = needle = end_bead = None
@@ -108,9 +105,8 @@ def passing(plan: Plan, sizes: Mapping[str, BeadSize]) -> Passing | None:
         )
     if ends.end_bead_hole_mm is not None:
         end_bead = end_bead_fit(ends.end_bead_hole_mm, fine, plan.strands)
-    hole = sizes[narrowest].hole_mm
+    hole = min(sizes[letter].hole_mm for letter in used)  # loading must pass the narrowest once
     return Passing(
-        narrowest,
         smallest,
         needle_for(hole, fine, 1),
         strand_passes(hole, fine),

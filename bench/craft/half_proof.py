@@ -55,8 +55,6 @@ class HalfProof:
     how: How
     says: str
     strung_mm: float
-    levels: tuple[tuple[str, str, int], ...]
-    """Changes of bead from the braid outward: (before, after, beads up to the change)."""
     weighed: HalfWeighing | None
 
 
@@ -101,7 +99,7 @@ def prove_half(
         )
     else:
         how, says = "count", _count(half)
-    return HalfProof(half.strand, how, says, strung_mm, levels, weighed)
+    return HalfProof(half.strand, how, says, strung_mm, weighed)
 
 
 def prove_all(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from bench.craft.packing import Fit, bundle_mm, passes, room_beside
+from bench.craft.packing import Fit, bundle_mm, passes
 from bench.craft.words import in_figures, often, plural
 
 GLUED_END_LEAST = 1.4
@@ -111,8 +111,6 @@ def strand_passes(hole_mm: float, thread_mm: float) -> Fit:
     ok = passes(hole_mm, thread_mm) >= 1
     return Fit(
         ok,
-        thread_mm,
-        hole_mm,
         f"{in_figures(thread_mm)} mm thread {'passes' if ok else 'does not pass'}"
         f" a {in_figures(hole_mm)} mm hole "
         f"({thread_mm / hole_mm:.0%} of it)",
@@ -122,8 +120,7 @@ def strand_passes(hole_mm: float, thread_mm: float) -> Fit:
 def finish_fit(hole_mm: float, thread_mm: float, threads: int, times: int) -> Fit:
     """Whether the smallest bead takes all the passes of the finish.
 
-    `threads` through one dressed end, each in `times` passes. `needs_mm` is the needle at its
-    thickest with its folded thread, `has_mm` the room left for it at the last pass.
+    `threads` through one dressed end, each in `times` passes.
     """
     total = threads * times
     advice = needle_for(hole_mm, thread_mm, total)
@@ -131,12 +128,7 @@ def finish_fit(hole_mm: float, thread_mm: float, threads: int, times: int) -> Fi
         f"the finish takes {plural(threads, 'thread')} in {plural(times, 'pass')},"
         f" {total} in all: {advice.says}"
     )
-    return Fit(
-        advice.needle is not None,
-        lead_mm((advice.needle or NEEDLES[-1]).most_mm, thread_mm),
-        room_beside(hole_mm, thread_mm, total - 1),
-        says,
-    )
+    return Fit(advice.needle is not None, says)
 
 
 def glued_end_mm(thread_mm: float, strands: int) -> tuple[float, float]:
@@ -156,7 +148,7 @@ def end_bead_fit(end_hole_mm: float, thread_mm: float, strands: int) -> Fit:
         says = f"{end}: {hole} may not go over it, try before glueing"
     else:
         says = f"{end}: {hole} does not go over it, take {most:.1f} mm or more"
-    return Fit(end_hole_mm >= most, most, end_hole_mm, says)
+    return Fit(end_hole_mm >= most, says)
 
 
 def _rests_on(needle: Needle) -> str:

@@ -40,11 +40,9 @@ _LOOSE_DENSITY = 0.74
 
 @dataclass(frozen=True, slots=True)
 class Fit:
-    """Whether something goes into something: what it needs, what there is, in words."""
+    """Whether something goes into something, in words."""
 
     ok: bool
-    needs_mm: float
-    has_mm: float
     says: str
 
 

@@ -42,8 +42,6 @@ class PlannedCross:
     cross: int
     round: int
     row: int | None
-    of_row: int
-    """Which cross of its row this is, from 1; in plain crosses, which one of that stretch."""
     call: str
     moves: tuple[Move, ...]
 
@@ -163,12 +161,10 @@ class Plan(Sequence[PlannedCross]):
         if not 1 <= cross <= self.crosses:
             raise IndexError(f"there is no cross {cross}; the piece has {self.crosses}")
         transfers = self._transfers[(cross - 1) % self.period]
-        row, of_row = self.row_at(cross)
         return PlannedCross(
             cross=cross,
             round=(cross - 1) // len(self.structure.round) + 1,
-            row=row,
-            of_row=of_row,
+            row=self.row_at(cross)[0],
             call=self.structure.round[(cross - 1) % len(self.structure.round)].call,
             moves=tuple(
                 Move(t, self.bead_of(t.strand, cross) if t.kind == "carry" else None)

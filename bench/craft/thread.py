@@ -48,7 +48,6 @@ class Hang:
     rim_to_point_mm: float = 140.0
     drop_mm: float = 225.0
     hitch_mm: float = 125.0
-    source: str = "common practice, no source"
 
     def __post_init__(self) -> None:
         for value in (self.rim_to_point_mm, self.drop_mm, self.hitch_mm):

@@ -28,14 +28,13 @@ class Unwritable(JournalError):  # noqa: N818
 
 
 class Locked(Unwritable):
-    """Another process writes to the journal; `holder` says which."""
+    """Another process, the `holder`, writes to the journal."""
 
     def __init__(self, holder: str) -> None:
         super().__init__(
             f"Another braid-bench writes to this journal ({holder}): "
             "close it there, or look on without writing."
         )
-        self.holder = holder
 
 
 class NotSaved(JournalError):  # noqa: N818

@@ -134,22 +134,15 @@ class Reading:
         with self._guard:
             return [] if self.pending else self._read(table.mark_of_ended)
 
-    def events(
-        self,
-        piece: str | None = None,
-        kind: str | None = None,
-        after_number: int | None = None,
-    ) -> Iterator[Event]:
+    def events(self, piece: str | None = None, kind: str | None = None) -> Iterator[Event]:
         """Yield events, pending ones last: one piece's in their order, or all as they came in.
 
         `kind` leaves the events of this kind, but for those that a newer program wrote in its own
-        way; `after_number` only this bench's own events with a higher number.
+        way.
         """
 
         def wanted(event: Event) -> bool:
-            return (kind is None or (event.kind == kind and event.understood)) and (
-                after_number is None or (event.bench == self._bench and event.number > after_number)
-            )
+            return kind is None or (event.kind == kind and event.understood)
 
         if piece is not None:
             with self._guard:

@@ -92,11 +92,6 @@ class Journal(Reading):
                 self.retry()
             self._hold.close()
 
-    def new_sitting(self) -> str:
-        """Begin another stretch of work; return its id."""
-        self.sitting = new_id()
-        return self.sitting
-
     # Writing
 
     def append(

@@ -37,7 +37,7 @@ class Calibration:
 
 def hang_of(thumb: ThumbRules) -> Hang:
     """The hang that the maker has set."""
-    return Hang(thumb.rim_to_point_mm, thumb.drop_to_tama_mm, thumb.hitch_mm, "settings")
+    return Hang(thumb.rim_to_point_mm, thumb.drop_to_tama_mm, thumb.hitch_mm)
 
 
 def strand_cut_mm(plan: Plan, growth: Growth, settings: Settings, take_up: float) -> float:

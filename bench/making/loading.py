@@ -83,11 +83,6 @@ class Loading:
             return thread.halves
         return (half,)
 
-    @property
-    def threads_done(self) -> int:
-        """How many threads are full and proved."""
-        return sum(self.thread_done(thread) for thread in self.threads)
-
     def thread_done(self, thread: StrungThread) -> bool:
         """Whether every half of a thread is full and proved."""
         return all(

@@ -160,7 +160,6 @@ def sum_stage(
     ticks: Sequence[Tick],
     *,
     earlier: Rhythm = UNKNOWN,
-    floor_s: float = 60.0,
     ceiling_s: float = 1800.0,
     overrides: Mapping[int, bool] | None = None,
 ) -> StageSum:
@@ -174,7 +173,6 @@ def sum_stage(
     Args:
         ticks: the presses in order.
         earlier: as for `find_breaks`.
-        floor_s: as for `find_breaks`.
         ceiling_s: as for `find_breaks`.
         overrides: what the maker said of single gaps, by the index of their tick.
 
@@ -185,7 +183,6 @@ def sum_stage(
         [ticks[i].gap_s or 0.0 for i in known],
         apart=frozenset(place[i] for i in known if ticks[i].kind == "other"),
         earlier=earlier,
-        floor_s=floor_s,
         ceiling_s=ceiling_s,
         overrides={place[i]: value for i, value in (overrides or {}).items() if i in place},
     )

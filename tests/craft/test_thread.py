@@ -38,10 +38,9 @@ def test_cuts_are_rounded_up_and_never_down() -> None:
     assert more.cut_mm == 550
 
 
-def test_the_hang_is_a_setting_with_its_source() -> None:
-    """The hang adds up its parts and says what it rests on."""
+def test_the_hang_is_a_setting() -> None:
+    """The hang adds up its parts, none of which is below zero."""
     assert Hang().total_mm == 490
-    assert "no source" in Hang().source
     with pytest.raises(ValueError, match="below zero"):
         Hang(drop_mm=-1)
 

@@ -115,7 +115,7 @@ def test_a_wrong_half_stays_to_be_proved() -> None:
     assert drop.to_prove == ()
     assert drop.put_on() == (1, 16)
     assert drop.prove(right=True) == (1, 6)
-    assert drop.threads_done == 1
+    assert [drop.thread_done(thread) for thread in drop.threads].count(True) == 1
 
 
 def test_nothing_goes_on_a_full_half_and_nothing_off_an_empty_one() -> None:
@@ -155,7 +155,7 @@ def test_it_is_taken_up_where_it_was_left(made: WorkedPattern, presses: list[str
         again = loading_of(made, braid, SETTINGS)
         assert (again.task, again.next, again.then) == (drop.task, drop.next, drop.then)
         assert again.beads_on == drop.beads_on
-        assert again.threads_done == drop.threads_done
+        assert all(again.thread_done(t) == drop.thread_done(t) for t in drop.threads)
 
 
 def test_a_batch_is_loaded_set_after_set(start: Callable[[WorkedPattern], Braid]) -> None:

@@ -20,6 +20,7 @@ from pathlib import Path
 from bench.craft.plan import Plan
 from bench.documents.library import Library
 from bench.documents.settings import Settings
+from bench.journal.events import new_id
 from bench.journal.store import Journal
 from bench.making.braid import Braid
 from bench.making.worked_pattern import WorkedPattern
@@ -144,7 +145,7 @@ class Maker:
         today = math.floor(self.clock.now().wall / DAY_S)
         self.clock.set_wall((today + days) * DAY_S + EVENING_S)
         self.clock.reboot()
-        self.journal.new_sitting()
+        self.journal.sitting = new_id()
 
 
 def cross_seconds(plan: Plan, cross: int, sizes: dict[str, float]) -> float:

@@ -72,9 +72,9 @@ class Canvas:
         shown = fit(text, room)
         self.text(x + max(0, (room - cell_len(shown)) // 2), y, shown, style)
 
-    def rule(self, y: int, x: int = 0, width: int | None = None) -> None:
+    def rule(self, y: int) -> None:
         """Draw a line across."""
-        self.text(x, y, "─" * (self.width - x if width is None else width), "rule")
+        self.text(0, y, "─" * self.width, "rule")
 
     def fill(self, x: int, y: int, width: int, height: int, style: Style) -> None:
         """Fill a rectangle with blanks of a style."""

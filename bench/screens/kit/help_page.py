@@ -17,10 +17,10 @@ def named(lines: Lines, keys: Keys) -> list[tuple[str, str]]:
     return [(keys.name(k) if k in ACTIONS else keys.foot(k), what) for k, what in lines]
 
 
-def draw_help(view: View, lines: list[tuple[str, str]], title: str = "HELP") -> Canvas:
+def draw_help(view: View, lines: list[tuple[str, str]]) -> Canvas:
     """Draw the keys and what they do."""
     canvas = framed(view, "rule", double=False)
-    y = draw_title(canvas, 1, title, "call") if canvas.height >= 23 else 1
+    y = draw_title(canvas, 1, "HELP", "call") if canvas.height >= 23 else 1
     width = max((len(key) for key, _ in lines), default=0)
     for key, what in lines:
         for number, part in enumerate(wrap(what, canvas.width - width - 7)):
