@@ -255,11 +255,15 @@ class Model:
     def _pairs(self, groups: Sequence[_Group], evidence: Sequence[Observation]) -> list[_Group]:
         """Two slips together, of the best single suspects, where no single one shows the same."""
         known = {g.sight.signature(self.planned) for g in groups if g.sight is not None}
-        best = [
-            (max(group.members, key=lambda member: member[1])[0][0], group.odds)
-            for group in groups
-            if len(group.members[0][0]) == 1 and group.members[0][0][0].slip != "misread"
-        ]
+        best = []
+        for group in groups:
+            singles = [
+                (slips[0], odds)
+                for slips, odds in group.members
+                if len(slips) == 1 and slips[0].slip != "misread"
+            ]
+            if singles:
+                best.append((max(singles, key=lambda member: member[1])[0], group.odds))
         best.sort(key=lambda suspect: -suspect[1])
         some = [suspect for suspect, _ in best[:MOST_PAIRED]]
         found: dict[object, _Group] = {}

@@ -7,6 +7,7 @@ import random
 import pytest
 
 from bench.slips.inquiry import CLEAR, Inquiry
+from bench.slips.looks import Look
 from bench.slips.mends import mends
 from bench.slips.planned_stand import PlannedStand
 from bench.slips.suspect import Suspect
@@ -136,6 +137,20 @@ def test_a_strand_read_off_says_what_is_wrong_with_it() -> None:
             assert top.sight is None or {s.strand for s in top.first.slips} == planted.faulty
             read += 1
     assert read
+
+
+def test_a_strand_read_off_bead_by_bead_goes_on_to_be_paired() -> None:
+    """What was read off and fits no single slip breaks nothing, whatever is answered after it."""
+    plan = shipped("silver-eaves")
+    made = plan.cross_of(3, 4) - 1
+    place = plan.place_of(3, made)
+    for beads in ("", "d", "abcd", "bbcccdddccba", "bcccddccba", "ddddddddddddd", "?bccc"):
+        inquiry = inquiry_at(plan, made)
+        inquiry.report(place, beads[:1] or None)
+        inquiry.answer(Look("read", 3, place, 20.0), beads)
+        inquiry.answer(Look("next", plan.arrangement(made)[0], 1, 2.0), "d")
+        inquiry.answer(Look("glance", 3, place, 3.0, "b"), 3)
+        assert sum(each.chance for each in inquiry.hypotheses) == pytest.approx(1)
 
 
 def _asked_to_the_end(planted: World) -> Inquiry:
