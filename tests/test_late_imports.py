@@ -88,3 +88,5 @@ def test_what_is_late_is_loaded_where_it_is_used(tmp_path: Path) -> None:
     assert "coloraide" in found
     _, found = loaded(COMMAND, "pace", "gutter-pearl", "--home", str(tmp_path))
     assert "numpy" in found
+    _, found = loaded(COMMAND, "sketch", "new", "--from", "cistern", "--home", str(tmp_path))
+    assert {"tomlkit", "coloraide"} <= found

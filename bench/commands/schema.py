@@ -35,6 +35,7 @@ ANSWERS = {
     "core": "bench.answers.core:CoreAnswer",
     "weights": "bench.answers.weights:WeightsAnswer",
     "needs": "bench.answers.needs:NeedsAnswer",
+    "sketch": "bench.answers.sketch:SketchAnswer",
     "export": "bench.answers.records:ExportAnswer",
     "import": "bench.answers.records:ImportAnswer",
     "record": "bench.answers.records:RecordAnswer",

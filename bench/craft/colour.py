@@ -10,6 +10,9 @@ if TYPE_CHECKING:
 Vision = Literal["full", "protan", "deutan", "tritan"]
 """All cones, or none for long, middle or short waves."""
 
+COLOUR_UNIT = 12.0
+"""CIEDE2000 that tells two small glass beads apart at a glance. Rule of thumb, no source."""
+
 
 def seen(colour: str, vision: Vision = "full") -> Color:
     """A colour #rrggbb as these eyes see it, in CIE L*a*b* for the white D65.

@@ -144,15 +144,16 @@ def _size_alone(value: Any) -> Any:
     return value
 
 
-_SizeOrBead = Annotated[
+SizeOrBead = Annotated[
     BeadInSize, BeforeValidator(_size_alone, json_schema_input_type=Title | BeadInSize)
 ]
+"""A bead's size alone as a text, or with its measures."""
 
 
 class SizeChange(DocumentPart):
     """A size of the pattern: other bead sizes, and where needed another thread and core."""
 
-    beads: dict[Letter, _SizeOrBead] = Field(default_factory=dict)
+    beads: dict[Letter, SizeOrBead] = Field(default_factory=dict)
     threads: ThreadChange | None = None
     core: CoreChange | None = None
 

@@ -7,11 +7,17 @@ all beginnings that end with the same two rows at the same height only the best 
 
 from __future__ import annotations
 
+import string
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
+from itertools import accumulate
 
 from bench.craft.beads import BeadSize, steps_by_one
+from bench.craft.growth import grow
 from bench.craft.lattice import radius_factor
+from bench.craft.pattern import Pattern, Threads
+from bench.craft.plan import Plan
+from bench.craft.structure import Structure
 from bench.craft.text import Fault
 
 LENGTH_WEIGHT = 0.2
@@ -25,7 +31,9 @@ GRID_MM = 0.1
 """Beginnings of longer braids are taken for alike within so much height; the height stays exact."""
 SLENDER_END_MM = 2.2
 """A braid begins and ends on beads no thicker, or on the smallest at hand; common practice."""
-MOST_ROWS = 400
+SCALE_ROWS = 24
+MOST_ROWS = 80
+"""A shape of more rows is a rope, whose length is made of whole repeats."""
 
 
 @dataclass(frozen=True)
@@ -72,6 +80,44 @@ class Fit:
 def thickness_mm(size: BeadSize, columns: int) -> float:
     """How thick a braid of equal beads is: twice the radius of their centres, and a bead."""
     return size.diameter_mm * (1 + 2 * radius_factor(columns))
+
+
+def row_growth(structure: Structure, sizes: Sequence[BeadSize]) -> RowGrowth:
+    """How rows of these sizes grow on a structure, all strands alike, by the growth model."""
+    beads = dict(zip(string.ascii_lowercase, sizes, strict=False))
+    bare = Pattern(
+        format=1,
+        title="rows alone",
+        structure="any",
+        plain_start=0,
+        plain_end=0,
+        crosses=1,
+        threads=Threads(diameter_mm=1.0),
+    )
+
+    def grown(rows: Sequence[int]) -> tuple[list[float], float]:
+        """The height of the laid beads after each row, and the predicted length beside it."""
+        load = "".join(string.ascii_lowercase[row] for row in rows)
+        plan = Plan(bare, structure, (load,) * structure.strands)
+        growth = grow(plan, beads)
+        heads = [0.0] * (len(rows) + 1)
+        for bead in growth.lattice.spots if growth.lattice else ():
+            row = (bead.cross - 1) // plan.row_length + 1
+            heads[row] = max(heads[row], bead.height_mm + bead.diameter_mm / 2)
+        return heads, growth.length_mm
+
+    # Beads as they are laid are one rule for the length; what the others add goes by the size.
+    scales = []
+    for size in range(len(sizes)):
+        heads, length_mm = grown([size] * SCALE_ROWS)
+        scales.append(length_mm / heads[-1])
+
+    def tops(rows: tuple[int, ...]) -> Sequence[float]:
+        heads, _ = grown(rows)
+        rises = (scales[row] * (heads[at + 1] - heads[at]) for at, row in enumerate(rows))
+        return list(accumulate(rises))
+
+    return RowGrowth(tops)
 
 
 class RowGrowth:
@@ -188,6 +234,12 @@ def fit_rows(
     exact = most_rows <= EXACT_ROWS
     ends = may_end(wish.sizes)
     following = may_follow(wish.sizes)
+    largest_mm = max(growth.rise_mm((row,) * 3) for row in range(len(wish.sizes)))
+    if wish.length_mm > most_rows * largest_mm:
+        raise Fault(
+            f"{wish.length_mm:,.0f} mm takes more than {most_rows} rows of these beads;"
+            f" {most_rows} rows at most are shaped, a longer braid is made of whole repeats"
+        )
     outline = Outline(wish, columns)
     reach_mm = wish.length_mm + 2 * max(size.diameter_mm for size in wish.sizes)
     layer: dict[tuple[int, int, int, int], _Begun] = {}

@@ -7,15 +7,12 @@ from collections.abc import Mapping
 from functools import cached_property
 
 from bench.craft.beads import BeadSize
-from bench.craft.colour import Vision, ciede2000, seen
+from bench.craft.colour import COLOUR_UNIT, Vision, ciede2000, seen
 from bench.craft.growth import sizes_of
 from bench.craft.pattern import Bead, Pattern
 
 FOREIGN = "?"
 """A bead that is in no load."""
-
-COLOUR_UNIT = 12.0
-"""CIEDE2000 that tells two small glass beads apart at a glance. Rule of thumb, no source."""
 
 SIZE_UNIT = 0.25
 """Logarithm of two diameters' ratio that does the same. Rule of thumb, no source: a ladder of

@@ -33,6 +33,7 @@ CALLS = [
     ("pace", ["pace", "silver-eaves"]),
     ("paces", ["pace"]),
     ("forecast", ["forecast", "stair-window"]),
+    ("sketch", ["sketch", "another", "--from", "silver-eaves"]),
 ]
 
 

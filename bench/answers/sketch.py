@@ -1,0 +1,68 @@
+"""What `sketch` answers."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from bench.answers import Answer, Part
+
+
+@dataclass(frozen=True, kw_only=True)
+class SketchedBead(Part):
+    """A bead of the new pattern, and how many the braid takes, the core left out."""
+
+    bead: str
+    size: str
+    colour: str
+    name: str
+    count: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class ShapeProposal(Part):
+    """Rows for a wish: counts and letters of sizes, and how far off in mm (+: longer, thicker)."""
+
+    take: int
+    rows: int
+    sizes: tuple[str, ...]
+    length_mm: float
+    too_long_mm: float
+    off_mm: tuple[float, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class AlikeBeads(Part):
+    """Two beads that touch and look alike, and in which light or to which eyes."""
+
+    beads: tuple[str, str]
+    seen: str
+    apart: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class SketchAnswer(Answer):
+    """`sketch NEW`: the pattern that was made, and where it was written.
+
+    `file` is null where nothing was to be written. `loads` has one string for each strand, counts
+    and letters in order of release. `operations`: what was done, each a line for another sketch.
+    """
+
+    pattern: str
+    title: str
+    made_from: str
+    file: str | None
+    structure: str
+    loads: tuple[str, ...]
+    rows: int
+    crosses: int
+    beads: tuple[SketchedBead, ...]
+    beads_in_all: int
+    length_mm: float
+    beaded_mm: float
+    diameter_mm: float
+    sizes: tuple[str, ...]
+    colourways: tuple[str, ...]
+    proposals: tuple[ShapeProposal, ...]
+    alike: tuple[AlikeBeads, ...]
+    to_ask: tuple[str, ...]
+    operations: tuple[str, ...]

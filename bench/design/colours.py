@@ -1,0 +1,139 @@
+"""Colours: a colourway from another, runs, the nearest at hand, pairs that look alike."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from itertools import combinations
+
+from bench.craft.colour import COLOUR_UNIT, Vision, ciede2000, seen
+from bench.craft.pattern import ColourChange
+from bench.design.braid_map import braid_map
+from bench.design.sheet import OPEN, Cell, Sheet
+
+LAMP = (1.0, 0.78, 0.46)
+"""How strongly a lamp lights red, green and blue beside daylight, to an eye half used to it.
+
+Square roots of a tungsten lamp's light in these three bands; a rule of thumb, no source.
+"""
+SIGHTS: Mapping[str, Vision] = {
+    "without red cones": "protan",
+    "without green cones": "deutan",
+    "without blue cones": "tritan",
+}
+"""How eyes can see that lack one kind of cone."""
+
+
+@dataclass(frozen=True, slots=True)
+class ColourAtHand:
+    """A bead of one size that can be had: its colour, name and grams."""
+
+    colour: str
+    name: str
+    grams: float
+
+
+@dataclass(frozen=True, slots=True)
+class AlikePair:
+    """Two beads that touch in the braid and look alike, and by which light or eyes."""
+
+    beads: tuple[str, str]
+    seen: str
+    apart: float
+
+
+def turned(colour: str, turn_deg: float, lighter: float) -> str:
+    """A colour #rrggbb with its hue turned and its lightness changed, both in OKLCh.
+
+    `lighter`: part of the whole scale, from -1 (black) to 1 (white). What a screen cannot show is
+    brought in by lowering its colourfulness.
+    """
+    from coloraide import Color
+
+    found = Color(colour).convert("oklch")
+    found["hue"] = found["hue"] + turn_deg
+    found["lightness"] = min(1.0, max(0.0, found["lightness"] + lighter))
+    return str(found.convert("srgb").fit(method="oklch-chroma").to_string(hex=True))
+
+
+def run_of_colours(first: str, last: str, count: int) -> tuple[str, ...]:
+    """So many colours from one to another, evenly apart in OKLab, both ends included."""
+    from coloraide import Color
+
+    steps = Color.steps([first, last], steps=count, space="oklab", out_space="srgb")
+    return tuple(str(step.fit().to_string(hex=True)) for step in steps)
+
+
+def nearest(
+    colour: str, at_hand: Iterable[ColourAtHand], grams: float
+) -> tuple[ColourAtHand, float] | None:
+    """The bead at hand that looks most alike and is there in so many grams, and how far it is off.
+
+    By CIEDE2000. None where nothing holds out.
+    """
+    wanted = seen(colour)
+    enough = [one for one in at_hand if one.grams >= grams]
+    found = [(ciede2000(wanted, seen(one.colour)), one) for one in enough]
+    if not found:
+        return None
+    off, best = min(found, key=lambda pair: (pair[0], pair[1].name))
+    return best, off
+
+
+def new_colourway(
+    sheet: Sheet, source: str | None, turn_deg: float, lighter: float
+) -> dict[str, ColourChange]:
+    """A colourway from another, or from the pattern's own colours, each bead of the palette."""
+    beads = sheet.pattern.resolve(None, source).beads
+    return {
+        letter: ColourChange(colour=turned(bead.colour, turn_deg, lighter), name=bead.name)
+        for letter, bead in beads.items()
+    }
+
+
+def alike_pairs(sheet: Sheet, colourway: str | None = None) -> tuple[AlikePair, ...]:
+    """Beads of one size that touch and cannot be told apart: in any light, by lamp, by some eyes.
+
+    Each pair is told once, by the first light or sight in which it is alike.
+    """
+    beads = sheet.pattern.resolve(None, colourway).beads
+    touching = _touching(sheet)
+    found = []
+    for one, other in combinations(sorted(beads), 2):
+        alike = (beads[one].size, beads[one].shape) == (beads[other].size, beads[other].shape)
+        if not alike or frozenset((one, other)) not in touching:
+            continue
+        colours = beads[one].colour, beads[other].colour
+        by_lamp = _apart(_by_lamp(colours[0]), _by_lamp(colours[1]))
+        ways = [("by daylight", _apart(*colours)), ("by lamplight", by_lamp)]
+        ways += [(name, _apart(*colours, sight)) for name, sight in SIGHTS.items()]
+        first = next(((name, apart) for name, apart in ways if apart < COLOUR_UNIT), None)
+        if first is not None:
+            found.append(AlikePair((one, other), first[0], round(first[1], 1)))
+    return tuple(found)
+
+
+def _touching(sheet: Sheet) -> set[frozenset[str]]:
+    """The pairs of letters that touch: by the lattice, or along a strand where it is not known."""
+    lies = braid_map(sheet.structure, sheet.pattern.plain_start)
+    found = set()
+    for strand, load in enumerate(sheet.loads, 1):
+        for row, letter in enumerate(load, 1):
+            beside = lies.neighbours(Cell(strand, row)) or (Cell(strand, row + 1),)
+            for cell in beside:
+                other = sheet.at(cell)
+                if other and other != letter and OPEN not in (letter, other):
+                    found.add(frozenset((letter, other)))
+    return found
+
+
+def _apart(one: str, other: str, sight: Vision = "full") -> float:
+    return ciede2000(seen(one, sight), seen(other, sight))
+
+
+def _by_lamp(colour: str) -> str:
+    from coloraide import Color
+
+    found = Color(colour).convert("srgb-linear")
+    found[:-1] = [part * lamp for part, lamp in zip(found.coords(), LAMP, strict=True)]
+    return str(found.convert("srgb").clip().to_string(hex=True))
