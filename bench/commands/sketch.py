@@ -232,7 +232,6 @@ def _told(
     from bench.craft.stringing import fold_load
     from bench.design.colours import alike_pairs
     from bench.design.operations import beaded_mm
-    from bench.design.palette import gaps
 
     plan = sheet.plan()
     growth = grow(plan, sizes_of(sheet.pattern))
@@ -267,13 +266,21 @@ def _told(
             AlikeBeads(beads=pair.beads, seen=pair.seen, apart=pair.apart)
             for pair in alike_pairs(sheet)
         ),
-        to_ask=tuple(
-            f"what bead {letter} is in {where}"
-            for letter in sorted(counts)
-            for where in gaps(sheet, letter)
-        ),
+        to_ask=tuple(_to_ask(sheet)),
         operations=log,
     )
+
+
+def _to_ask(sheet: Sheet) -> Iterator[str]:
+    """What the maker has to say still: beads that sizes or colourways leave out, too many beads."""
+    from bench.design.palette import MANY_LETTERS, gaps, nearest_pair
+
+    for letter in sorted(sheet.counts()):
+        for where in gaps(sheet, letter):
+            yield f"what bead {letter} is in {where}"
+    pair = nearest_pair(sheet)
+    if len(sheet.beads) > MANY_LETTERS and pair is not None:
+        yield f"whether {pair[0]} and {pair[1]}, of {len(sheet.beads)} beads, can be one"
 
 
 def _proposals(sheet: Sheet, wished: list[Operation]) -> Iterator[ShapeProposal]:

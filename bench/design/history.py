@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from bench.design.operations import Desk, Operation
+from bench.design.operations import Desk, Operation, Redo, Undo
 from bench.design.sheet import Sheet
 
 
@@ -23,6 +23,10 @@ class History:
 
     def do(self, operation: Operation, desk: Desk) -> History:
         """Do an operation. What was taken back before is let go. Raises Fault as it does."""
+        if isinstance(operation, Undo):
+            return self.undo()
+        if isinstance(operation, Redo):
+            return self.redo()
         return History(operation.on(self.sheet, desk), (*self.done, (operation, self.sheet)))
 
     def undo(self) -> History:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Annotated, Literal
 
 from pydantic import Field, TypeAdapter, ValidationError
@@ -12,7 +12,7 @@ from bench.craft.beads import BeadSize, find
 from bench.craft.fields import DocumentPart, Title
 from bench.craft.growth import grow, sizes_of
 from bench.craft.load import parse_load
-from bench.craft.pattern import Colour, ColourChange, Letter, Name, SizeOrBead
+from bench.craft.pattern import BeadFinish, Colour, ColourChange, Letter, Name, SizeOrBead
 from bench.craft.structure import Structure
 from bench.craft.text import Fault, cleaned
 from bench.design import motifs, palette, resizing, rows
@@ -172,6 +172,42 @@ class Merge(Operation):
         return palette.merge(sheet, self.bead, self.into)
 
 
+class ChangeBead(Operation):
+    """Change what a letter means wherever it stands; what is not named stays.
+
+    `shown`: the size of the pattern that a new size is for; else it is the pattern's own.
+    """
+
+    kind: Literal["bead"] = "bead"
+    bead: Letter
+    size: SizeOrBead | None = None
+    shown: Name | None = None
+    colour: Colour | None = None
+    name: Title | None = None
+    finish: BeadFinish | None = None
+
+    def on(self, sheet: Sheet, desk: Desk) -> Sheet:
+        """Change it; it becomes one with a letter that means the same."""
+        column = palette.column_of(sheet.pattern, self.bead)
+        if self.size is not None:
+            column = column.sized(self.size, self.shown)
+        look = self.model_dump(include={"colour", "name", "finish"}, exclude_none=True)
+        changed = replace(column, bead=column.bead.model_copy(update=look))
+        return palette.change_everywhere(sheet, self.bead, changed)
+
+
+class Undo(Operation):
+    """Take the last operation back; a history knows how."""
+
+    kind: Literal["undo"] = "undo"
+
+
+class Redo(Operation):
+    """Do again what was taken back last; a history knows how."""
+
+    kind: Literal["redo"] = "redo"
+
+
 class LayMotif(Operation):
     """Lay a motif of one bead and leave the ground."""
 
@@ -299,7 +335,7 @@ class Entitle(Operation):
 
 AnyOperation = Annotated[
     Paint | PaintSize | PaintColour | TypeLoad | Rows | Replace | Merge | LayMotif | Lengthen
-    | Shape | Recolour | Resize | Mirror | Entitle,
+    | Shape | Recolour | Resize | Mirror | Entitle | ChangeBead | Undo | Redo,
     Field(discriminator="kind"),
 ]  # fmt: skip
 """Every operation, told apart by its `kind`."""

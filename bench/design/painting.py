@@ -25,21 +25,6 @@ def paint(sheet: Sheet, cells: Iterable[Cell], letter: str, spread: Spread = ONE
     return _with(sheet, {strand: dict.fromkeys(rows, letter) for strand, rows in wanted.items()})
 
 
-def paint_row(sheet: Sheet, row: int, letter: str) -> Sheet:
-    """Set a whole row to one letter."""
-    return paint(sheet, (Cell(strand, row) for strand in range(1, sheet.strands + 1)), letter)
-
-
-def paint_stripe(sheet: Sheet, strand: int, letter: str, spread: Spread = ONE) -> Sheet:
-    """Set a whole strand, and those that the spread reaches with it, to one letter."""
-    check_letter(sheet, letter)
-    reached = spread.strands(strand)
-    return sheet.with_loads(
-        letter * len(load) if number in reached else load
-        for number, load in enumerate(sheet.loads, 1)
-    )
-
-
 def block(strands: Iterable[int], first_row: int, last_row: int) -> tuple[Cell, ...]:
     """The cells of some strands from one row to another, both included."""
     rows = range(min(first_row, last_row), max(first_row, last_row) + 1)

@@ -7,6 +7,7 @@ all beginnings that end with the same two rows at the same height only the best 
 
 from __future__ import annotations
 
+import math
 import string
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
@@ -27,11 +28,13 @@ A drop half a centimetre too short is about as far from the wish as one a millim
 """
 EXACT_ROWS = 8
 """Up to so many rows every beginning is kept apart; above, those within `GRID_MM` are one."""
-GRID_MM = 0.1
+COARSE_MM = 1.5
+GRID_MM = 0.2
 """Beginnings of longer braids are taken for alike within so much height; the height stays exact."""
 SLENDER_END_MM = 2.2
 """A braid begins and ends on beads no thicker, or on the smallest at hand; common practice."""
 SCALE_ROWS = 24
+PROPOSALS = 3
 MOST_ROWS = 80
 """A shape of more rows is a rope, whose length is made of whole repeats."""
 
@@ -163,22 +166,6 @@ def may_end(sizes: Sequence[BeadSize]) -> tuple[int, ...]:
     return tuple(n for n, s in enumerate(sizes) if n == smallest or s.diameter_mm <= SLENDER_END_MM)
 
 
-def cost_of(
-    rows: Sequence[int], wish: Wish, growth: RowGrowth, columns: int
-) -> tuple[float, float]:
-    """The weighted squared deviations of some rows, in mm², and their length in mm.
-
-    Thickness counts row by row, each by its share of the wished length, at the height of the row's
-    middle; length counts once.
-    """
-    outline = Outline(wish, columns)
-    before, cost = 0.0, 0.0
-    for row, top in zip(rows, growth.top_mm(rows), strict=True):
-        cost += outline.row_cost(row, before, top - before)
-        before = top
-    return cost + wish.length_weight * (before - wish.length_mm) ** 2, before
-
-
 class Outline:
     """The wished outline, and what a row of a size costs at its place in it."""
 
@@ -202,6 +189,10 @@ class Outline:
         """The squared deviation of a row in mm², by its share of the wished length."""
         off = self._thick[row] - self.mm(before_mm + rise_mm / 2)
         return off * off * rise_mm / self._length_mm
+
+
+_Alike = tuple[int, int, int, int]
+"""What makes two beginnings alike: the last two rows, the largest size, the height's step."""
 
 
 @dataclass(slots=True)
@@ -230,60 +221,62 @@ def fit_rows(
     Raises Fault where no rows can meet the wish at all: it names what is in the way.
     """
     _check(wish)
-    best: dict[tuple[int, int], Fit] = {}
-    exact = most_rows <= EXACT_ROWS
-    ends = may_end(wish.sizes)
-    following = may_follow(wish.sizes)
     largest_mm = max(growth.rise_mm((row,) * 3) for row in range(len(wish.sizes)))
     if wish.length_mm > most_rows * largest_mm:
         raise Fault(
             f"{wish.length_mm:,.0f} mm takes more than {most_rows} rows of these beads;"
             f" {most_rows} rows at most are shaped, a longer braid is made of whole repeats"
         )
+    if most_rows <= EXACT_ROWS:
+        return _that_differ(_search(wish, growth, columns, most_rows, 1e-7), wish, growth, columns)
+    # A quick look finds proposals; the careful one then leaves out what already costs more.
+    found = _search(wish, growth, columns, most_rows, COARSE_MM)
+    quick = _that_differ(found, wish, growth, columns)
+    bound = quick[-1].cost if len(quick) == PROPOSALS else math.inf
+    found = _search(wish, growth, columns, most_rows, GRID_MM, bound)
+    return _that_differ(found, wish, growth, columns)
+
+
+def _search(
+    wish: Wish,
+    growth: RowGrowth,
+    columns: int,
+    most_rows: int,
+    grid_mm: float,
+    bound: float = math.inf,
+) -> dict[tuple[int, int], Fit]:
+    """The best rows for each largest size and number of rows, none that cost more than a bound."""
+    best: dict[tuple[int, int], Fit] = {}
+    ends = may_end(wish.sizes)
+    following = may_follow(wish.sizes)
     outline = Outline(wish, columns)
-    reach_mm = wish.length_mm + 2 * max(size.diameter_mm for size in wish.sizes)
-    layer: dict[tuple[int, int, int, int], _Begun] = {}
+    reach_mm = wish.length_mm + math.sqrt(bound / wish.length_weight)
+    reach_mm = min(reach_mm, wish.length_mm + 2 * max(size.diameter_mm for size in wish.sizes))
+    layer: dict[_Alike, _Begun] = {}
     for row in ends:
         rise = growth.rise_mm((row,))
         cost = outline.row_cost(row, 0.0, rise)
-        layer[-1, row, row, _slot(rise, exact=exact)] = _Begun(cost, rise, row, None)
+        layer[-1, row, row, round(rise / grid_mm)] = _Begun(cost, rise, row, None)
     for count in range(1, most_rows + 1):
         for (_, row, largest, _), begun in layer.items():
             if row in ends:
                 _keep(best, begun, largest, count, wish)
-        layer = _next_rows(layer, outline, growth, following, reach_mm, exact=exact)
+        following_layer: dict[_Alike, _Begun] = {}
+        for (before, row, largest, _), begun in layer.items():
+            for new in following[row]:
+                rise = growth.rise_mm((before, row, new) if before >= 0 else (row, new))
+                top = begun.top_mm + rise
+                cost = begun.cost + outline.row_cost(new, begun.top_mm, rise)
+                if top > reach_mm or cost > bound:
+                    continue
+                key = (row, new, max(largest, new), round(top / grid_mm))
+                known = following_layer.get(key)
+                if known is None or cost < known.cost:
+                    following_layer[key] = _Begun(cost, top, new, begun)
+        layer = following_layer
         if not layer:
             break
-    return _that_differ(best, wish, growth, columns)
-
-
-def _next_rows(
-    layer: dict[tuple[int, int, int, int], _Begun],
-    outline: Outline,
-    growth: RowGrowth,
-    following: list[tuple[int, ...]],
-    reach_mm: float,
-    *,
-    exact: bool,
-) -> dict[tuple[int, int, int, int], _Begun]:
-    """Every beginning with one more row, the best of those that are alike."""
-    found: dict[tuple[int, int, int, int], _Begun] = {}
-    for (before, row, largest, _), begun in layer.items():
-        for new in following[row]:
-            known = (before, row, new) if before >= 0 else (row, new)
-            rise = growth.rise_mm(known)
-            top = begun.top_mm + rise
-            if top > reach_mm:
-                continue
-            cost = begun.cost + outline.row_cost(new, begun.top_mm, rise)
-            key = (row, new, max(largest, new), _slot(top, exact=exact))
-            if key not in found or cost < found[key].cost:
-                found[key] = _Begun(cost, top, new, begun)
-    return found
-
-
-def _slot(top_mm: float, *, exact: bool) -> int:
-    return round(top_mm / (1e-7 if exact else GRID_MM))
+    return best
 
 
 def _keep(
@@ -306,7 +299,7 @@ def _that_differ(
         ):
             off = _off_mm(fit.rows, wish, growth, columns)
             chosen.append(Fit(fit.rows, fit.cost, fit.length_mm, off, wish))
-        if len(chosen) == 3:
+        if len(chosen) == PROPOSALS:
             break
     return tuple(chosen)
 

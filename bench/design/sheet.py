@@ -141,8 +141,3 @@ def written_loads(loads: Sequence[str], before: Mapping[str, str]) -> dict[str, 
 def beads_of(loads: Sequence[str]) -> set[str]:
     """The letters that loads use."""
     return set().union(*map(set, loads)) - {SKIP, OPEN}
-
-
-def cut(load: str, rows: int) -> str:
-    """A load of exactly so many moves: cut off, or filled up with open cells."""
-    return load[:rows].ljust(rows, OPEN)

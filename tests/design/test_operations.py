@@ -17,6 +17,7 @@ from bench.design.braid_map import braid_map
 from bench.design.colours import alike_pairs, nearest, run_of_colours, turned
 from bench.design.history import History, replayed
 from bench.design.operations import (
+    ChangeBead,
     Desk,
     Lengthen,
     Mirror,
@@ -95,6 +96,33 @@ def test_a_line_that_is_no_operation_is_told(line: str) -> None:
     """Anything else is one sentence."""
     with pytest.raises(Fault, match="this is no operation: "):
         read_operation(line)
+
+
+def test_undo_and_redo_are_operations_too() -> None:
+    """A log that holds steps back and forth is replayed to where they led."""
+    lines = [
+        '{"kind": "paint", "bead": "b"}', '{"kind": "undo"}', '{"kind": "redo"}',
+        '{"kind": "paint", "bead": "c", "first": 2}', '{"kind": "undo"}', '{"kind": "undo"}',
+        '{"kind": "redo"}',
+    ]  # fmt: skip
+    history = replayed(with_loads("aaa"), map(read_operation, lines), DESK)
+    assert set(history.sheet.loads) == {"baa"}
+    assert len(history.log) == len(history.undone) == 1
+
+
+def test_a_bead_is_changed_everywhere_and_becomes_one_with_its_like() -> None:
+    """A finish is added to one bead; made the same as another, both are one letter."""
+    sheet = with_loads("ab").with_pattern(colourways={}, sizes={})
+    matt = read_operation('{"kind": "bead", "bead": "a", "finish": "matt"}').on(sheet, DESK)
+    assert (matt.beads["a"].finish, matt.loads) == ("matt", sheet.loads)
+    b = sheet.beads["b"]
+    like = ChangeBead(bead="a", size=BeadInSize(size=b.size), colour=b.colour, name=b.name).on(
+        sheet, DESK
+    )
+    assert set(like.loads) == {"bb"}
+    assert "a" not in like.beads
+    assert like.pattern.core is not None
+    assert "a" not in like.pattern.core.beads
 
 
 def test_size_and_colour_are_painted_apart() -> None:

@@ -14,8 +14,8 @@ from bench.craft.growth import grow, sizes_of
 from bench.craft.plan import Plan
 from bench.craft.text import Fault
 from bench.design.braid_map import braid_map
-from bench.design.painting import block, paint, paint_row, paint_stripe, put, type_load
-from bench.design.sheet import Cell, Sheet, cut
+from bench.design.painting import block, paint, put, type_load
+from bench.design.sheet import Cell, Sheet
 from bench.design.spread import ONE, spreads
 from bench.documents.settings import Settings
 from bench.making.calibration import Calibration
@@ -137,14 +137,11 @@ def test_painting_fills_up_what_a_strand_lacks() -> None:
     sheet = paint(with_loads("ab"), [Cell(4, 5)], "c")
     assert sheet.loads[3] == "ab??c"
     assert {load for n, load in enumerate(sheet.loads) if n != 3} == {"ab"}
-    assert cut("abc", 5) == "abc??"
 
 
-def test_rows_stripes_blocks_and_loads() -> None:
-    """A row, a stripe, a block and a typed load are painted whole."""
+def test_blocks_and_loads() -> None:
+    """A block and a typed load are painted whole."""
     sheet = with_loads("aaaa")
-    assert {load[1] for load in paint_row(sheet, 2, "b").loads} == {"b"}
-    assert paint_stripe(sheet, 3, "c").loads[2] == "cccc"
     painted = paint(sheet, block((1, 2), 3, 2), "d")
     assert painted.loads[:3] == ("adda", "adda", "aaaa")
     assert type_load(sheet, 5, "abcd").loads[4] == "abcd"

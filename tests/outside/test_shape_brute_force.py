@@ -3,15 +3,37 @@
 from __future__ import annotations
 
 import random
+from collections.abc import Sequence
 from itertools import pairwise, product
 
 import pytest
 
 from bench.craft.beads import find
-from bench.design.shape import EXACT_ROWS, Wish, cost_of, fit_rows, may_end, may_follow, row_growth
+from bench.design.shape import (
+    EXACT_ROWS,
+    Outline,
+    RowGrowth,
+    Wish,
+    fit_rows,
+    may_end,
+    may_follow,
+    row_growth,
+)  # fmt: skip
 from tests.support.boards import structure
 
 LADDER = tuple(find(name) for name in ("15/0", "11/0", "8/0", "6/0"))
+
+
+def cost_of(
+    rows: Sequence[int], wish: Wish, growth: RowGrowth, columns: int
+) -> tuple[float, float]:
+    """The weighted squared deviations of some rows, in mm², and their length in mm."""
+    outline = Outline(wish, columns)
+    before, cost = 0.0, 0.0
+    for row, top in zip(rows, growth.top_mm(rows), strict=True):
+        cost += outline.row_cost(row, before, top - before)
+        before = top
+    return cost + wish.length_weight * (before - wish.length_mm) ** 2, before
 
 
 @pytest.mark.parametrize("seed", range(4))
