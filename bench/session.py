@@ -5,17 +5,18 @@ from __future__ import annotations
 import sys
 import time
 from collections.abc import Iterable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from bench.documents.folders import Folders
-    from bench.documents.index import Index
+    from bench.documents.index import Index, Stamp
     from bench.documents.library import Library
     from bench.documents.settings import Settings
     from bench.journal.clock import Clock
+    from bench.journal.inbox import TakenIn
     from bench.journal.store import Journal
     from bench.making.worked_pattern import WorkedPattern
     from bench.timing.finished_pieces import FinishedPieces
@@ -49,6 +50,7 @@ class Session:
         self.settings_wrong: str | None = None
         self.journal: Journal | None = None
         self.looking_on = ""
+        self._settings_stamp: Stamp = None
 
     @cached_property
     def clock(self) -> Clock:
@@ -86,11 +88,35 @@ class Session:
     @cached_property
     def settings(self) -> Settings:
         """The settings; the usual ones, with a warning, where the file is wrong."""
+        from bench.documents.index import stamp_of
         from bench.documents.settings import read_settings
 
+        self._settings_stamp = stamp_of(self.home / "settings.toml")
         settings, self.settings_wrong = read_settings(self.home)
         self.warn(self.settings_wrong)
         return settings
+
+    def read_settings_again(self) -> bool:
+        """Read the settings anew if their file has changed since; return whether it has."""
+        from bench.documents.index import stamp_of
+
+        if stamp_of(self.home / "settings.toml") == self._settings_stamp:
+            return False
+        if self.settings_wrong in self.warnings:
+            self.warnings.remove(self.settings_wrong)
+        del self.settings
+        return bool(self.settings)
+
+    def stamps(self) -> tuple[object, ...]:
+        """The stamps of the maker's own documents: they differ once one of them has changed."""
+        from bench.documents.index import stamp_of
+
+        own = ("patterns", "patterns/structures", "commissions")
+        files = [self.home / "settings.toml", self.home / "stock.toml"]
+        for folder in own:
+            with suppress(OSError):
+                files += sorted((self.home / folder).glob("*.toml"))
+        return tuple((str(file), stamp_of(file)) for file in files)
 
     @property
     def journal_path(self) -> Path:
@@ -173,6 +199,14 @@ class Session:
         self.journal, self.looking_on = journal, ""
         return True
 
+    def take_in(self) -> TakenIn:
+        """Take in what commands have left while this sitting holds the journal to write."""
+        from bench.journal.inbox import TakenIn, take_in
+
+        if self.journal is None or self.looking_on:
+            return TakenIn()
+        return take_in(self.journal, self.home)
+
     @contextmanager
     def reading(self) -> Iterator[Journal]:
         """Open the journal to read; a missing one reads as empty."""
@@ -185,10 +219,11 @@ class Session:
     @contextmanager
     def writing(self) -> Iterator[Journal]:
         """Open the journal to write; what was done about damage is a warning."""
+        from bench.journal.inbox import take_in
         from bench.journal.store import Journal
 
         with Journal.open(self.journal_path, write=True, wait_s=WAIT_S) as journal:
-            self.warn(*journal.reports)
+            self.warn(*journal.reports, *take_in(journal, self.home).refusals)
             known = len(journal.reports)
             yield journal
             self.warn(*journal.reports[known:])

@@ -42,3 +42,5 @@ class RecordAnswer(Answer):
     hands_on_s: float
     finished_at: str
     """Local time with its offset, ISO 8601."""
+    waits: bool
+    """Whether it waits for another program that holds the journal."""

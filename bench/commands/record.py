@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import datetime as dt
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from bench.commands.options import pattern_arguments
@@ -16,9 +16,13 @@ if TYPE_CHECKING:
     from rich.console import RenderableType
 
     from bench.answers.records import RecordAnswer
+    from bench.journal.errors import Locked
+    from bench.journal.events import Entry
     from bench.pace.records import Work
 
 MOST_PIECES = 500
+HOLDER_S = 5.0
+"""How long the program that holds the journal is given to take in what was recorded."""
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -53,6 +57,7 @@ def answer(args: argparse.Namespace, session: Session) -> RecordAnswer:
     from bench.answers.records import RecordAnswer
     from bench.craft.text import Fault
     from bench.journal import payloads
+    from bench.journal.errors import Locked
     from bench.journal.events import Entry, new_id
     from bench.journal.frozen import work_of
     from bench.pace.gaps import share_out
@@ -91,10 +96,15 @@ def answer(args: argparse.Namespace, session: Session) -> RecordAnswer:
         )
         for piece, seconds in zip(pieces, shares, strict=True)
     ]
-    with session.writing() as journal:
-        journal.append_many(entries)
-    session.renew_figures()
+    waits = False
+    try:
+        with session.writing() as journal:
+            journal.append_many(entries)
+        session.renew_figures()
+    except Locked as locked:
+        waits = _left_for_holder(session, entries, locked)
     return RecordAnswer(
+        waits=waits,
         piece=pieces[0],
         pieces=pieces,
         pattern=made.name,
@@ -104,6 +114,28 @@ def answer(args: argparse.Namespace, session: Session) -> RecordAnswer:
         hands_on_s=shares[0],
         finished_at=at.isoformat(timespec="seconds"),
     )
+
+
+def _left_for_holder(session: Session, entries: Sequence[Entry], locked: Locked) -> bool:
+    """Leave the times to the program that holds the journal; return whether they still wait.
+
+    Raises Fault if that program refuses them.
+    """
+    from bench.craft.text import Fault
+    from bench.journal.inbox import came_of, leave
+
+    try:
+        left = leave(session.home, entries)
+    except OSError:
+        raise locked from None
+    refused = came_of(left, HOLDER_S)
+    if refused:
+        raise Fault(f"the braid-bench that is open refused it: {refused}")
+    if refused is None:
+        session.warnings.append(f"{locked} What you recorded waits in {left.parent} until then.")
+    else:
+        session.warnings.append("the braid-bench that is open has taken it in")
+    return refused is None
 
 
 def _wrong(seconds: float, pattern: str, work: Work, stage: str | None) -> str:
@@ -131,16 +163,16 @@ def _wrong(seconds: float, pattern: str, work: Work, stage: str | None) -> str:
 
 def sheet(answer: RecordAnswer) -> Iterable[RenderableType]:
     """What was written down."""
-    from bench.craft.words import duration
+    from bench.craft.words import duration, full_name
     from bench.sheets.printing import line
-    from bench.sheets.words import variant
 
-    name = variant(answer.pattern, answer.size, answer.colourway)
+    name = full_name(answer.pattern, answer.size, answer.colourway)
     stage = f", stage {answer.stage}" if answer.stage else ""
     took = duration(answer.hands_on_s)
     if len(answer.pieces) > 1:
         took = f"{len(answer.pieces)} pieces, {took} each"
-    yield line(f"recorded: {name}{stage}, {took}, {answer.finished_at[:10]}")
+    how = "waits" if answer.waits else "recorded"
+    yield line(f"{how}: {name}{stage}, {took}, {answer.finished_at[:10]}")
 
 
 def _day(text: str | None) -> dt.date | None:

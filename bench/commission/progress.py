@@ -6,8 +6,9 @@ import datetime as dt
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from bench.commission.lot_number import next_number
+from bench.commission.lot_number import next_number, to_make
 from bench.craft.text import Fault
+from bench.craft.words import full_name
 from bench.documents.commission import Commission, Lot
 from bench.documents.library import Library
 from bench.documents.settings import Settings
@@ -36,6 +37,14 @@ class LotWork:
     """The pattern's name, as pieces keep it."""
     work: Work
     dry_s: float
+    title: str = ""
+    """The pattern's title."""
+
+    def name_of(self, number: int) -> str:
+        """What the lot's piece of this number is called."""
+        of = f" of {self.lot.pieces}" if number <= self.lot.pieces else ""
+        title = f"{self.title or self.lot.name} {number}{of}"
+        return full_name(title, self.lot.size, self.lot.colourway)
 
     @property
     def job(self) -> Job:
@@ -123,13 +132,9 @@ def lot_works(library: Library, commission: Commission) -> tuple[LotWork, ...]:
     for lot in commission.lots:
         path = library.pattern_path(lot.pattern)
         plan = library.plan(path).resolved(lot.size, lot.colourway)
-        out.append(LotWork(lot, path.stem, work_of(plan), 60.0 * plan.pattern.finish.dry_minutes))
+        dry_s = 60.0 * plan.pattern.finish.dry_minutes
+        out.append(LotWork(lot, path.stem, work_of(plan), dry_s, plan.pattern.title))
     return tuple(out)
-
-
-def to_make(lot: Lot, good: int, making: int) -> int:
-    """Pieces of a lot that are not begun: seconds and given-up ones have to be made again."""
-    return max(0, lot.pieces - good - making)
 
 
 def progress_of(
@@ -261,7 +266,7 @@ def waiting(found: CommissionProgress, now: Instant, most: int) -> tuple[PieceAh
     lots = [lot for lot in found.lots if lot.to_make]
     each = max(1, (most - len(begun)) // max(1, len(lots)))
     fresh = [
-        PieceAhead(f"{lot.work.lot.name} {lot.next_number + number}", lot.work.job, lot.work.dry_s)
+        PieceAhead(lot.work.name_of(lot.next_number + number), lot.work.job, lot.work.dry_s)
         for lot in lots
         for number in range(min(each, lot.to_make))
     ]
@@ -282,7 +287,7 @@ def _begun(lot_work: LotWork, making: BegunPiece, now: Instant) -> PieceAhead:
     # Braided to the end, it has still to dry, though nobody has said that it does.
     braided = not dict(rest.shares)["braid"]
     return PieceAhead(
-        state.title,
+        state.name,
         rest,
         lot_work.dry_s,
         _drying(making, lot_work, now) if braided else None,

@@ -62,6 +62,11 @@ def duration(seconds: float) -> str:
     return f"{minutes} min" if minutes < 60 else f"{minutes // 60:,} h {minutes % 60:02d}"
 
 
+def full_name(title: str, size: str | None, colourway: str | None, tag: str | None = None) -> str:
+    """What a pattern or a piece of it is called: its title, size and colourway, and its set."""
+    return ", ".join(filter(None, (title, size, colourway, tag)))
+
+
 def lost_words(events: int) -> str:
     """Return what is told of a piece with events that are not understood; "" without any."""
     are = "is" if events == 1 else "are"

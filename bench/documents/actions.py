@@ -23,6 +23,7 @@ LIST_ACTIONS: dict[str, tuple[str, tuple[str, ...]]] = {
     "left": ("left, less", ("left",)),
     "right": ("right, more", ("right",)),
     "give_up": ("give a piece up", ("g",)),
+    "piece": ("a piece's page: notes, choices", ("i",)),
     "times": ("your times", ("t",)),
     "new": ("a new piece", ("n",)),
     "begin": ("what to begin with", ("w",)),
@@ -34,9 +35,21 @@ LIST_ACTIONS: dict[str, tuple[str, tuple[str, ...]]] = {
 
 MODES: dict[str, tuple[str, ...]] = {
     "the bench": tuple(ACTIONS),
-    "the list": ("open", "up", "down", "left", "right", "give_up", "times", "help", "close"),
+    "the list": (
+        "open",
+        "up",
+        "down",
+        "left",
+        "right",
+        "give_up",
+        "piece",
+        "times",
+        "help",
+        "close",
+    ),
     "the pages": (
         *("open", "up", "down", "left", "right", "times", "new", "begin", "measure", "reopen"),
+        "piece",
         *("help", "leave"),
     ),
 }

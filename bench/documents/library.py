@@ -11,6 +11,7 @@ from bench.craft.text import Fault, cleaned
 from bench.documents.commission import Commission
 from bench.documents.errors import DocumentError
 from bench.documents.folders import Entry, Folders
+from bench.documents.index import Stamp, stamp_of
 from bench.documents.reading import at_key, read_document
 
 
@@ -19,14 +20,19 @@ class Library(Folders):
 
     def __init__(self, home: Path | None = None) -> None:
         super().__init__(home)
-        self._structures: dict[str, Structure] = {}
+        self._structures: dict[str, tuple[list[Stamp], Structure]] = {}
 
     def structure(self, name: str) -> Structure:
-        """Return a structure by name. Raises DocumentError if its file is wrong, Fault if none."""
-        if name not in self._structures:
+        """Return a structure by name, read anew if its file has changed.
+
+        Raises DocumentError if its file is wrong, Fault if there is none.
+        """
+        stamps = [stamp_of(file) for file in self.structure_files(name)]
+        known = self._structures.get(name)
+        if known is None or known[0] != stamps:
             path = _find(name, self.structures(), "structure")
-            self._structures[name] = read_document(path, Structure)
-        return self._structures[name]
+            known = self._structures[name] = (stamps, read_document(path, Structure))
+        return known[1]
 
     def pattern_path(self, name: str) -> Path:
         """Return the file of a pattern given by its name or by a path."""

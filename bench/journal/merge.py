@@ -43,7 +43,7 @@ def join(db: sqlite3.Connection, events: Iterable[Event], ids: dict[str, int]) -
         state, its_events = table.renew(db, piece, ids)
         if forked(piece, its_events):
             warnings.append(
-                f"The piece {state.title or piece} was carried on at two benches: "
+                f"The piece {state.name or piece} was carried on at two benches: "
                 "find your place before you go on."
             )
     return Merged(added, known, tuple(warnings))

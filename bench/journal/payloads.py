@@ -359,6 +359,13 @@ class SetTagged(Payload):
 
 
 @dataclass(frozen=True, slots=True)
+class TagUndone(Payload):
+    """The set's tag was taken back: it bears none."""
+
+    KIND: ClassVar[str] = "tag_undone"
+
+
+@dataclass(frozen=True, slots=True)
 class Measured(Payload):
     """The finished piece was measured, and signed off as the `sample` or not.
 
@@ -373,6 +380,13 @@ class Measured(Payload):
     thread_left_mm: Measure | None = None
     thread_cut_mm: Measure | None = None
     weight_g: Measure | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SignOffUndone(Payload):
+    """The piece's sign-off as the sample was taken back; what it measures stays."""
+
+    KIND: ClassVar[str] = "sign_off_undone"
 
 
 @dataclass(frozen=True, slots=True)
@@ -462,8 +476,9 @@ KINDS: Mapping[str, type[Payload]] = {
     for model in (
         PieceStarted, StageStarted, StageEnded, Crossed, TakenBack, PlaceSet, MarkDone, SetUpDone,
         Paused, Resumed, Note, LoadChanged, SewIn, SewInDone, SlipReported, LookAnswered,
-        LookUndone, MendChosen, MendUndone, Loaded, Proved, SetTagged, Measured, BeadWeighed,
-        PointSeen, Finished, GivenUp, Reopened, BreakCorrected, Recorded,
+        LookUndone, MendChosen, MendUndone, Loaded, Proved, SetTagged, TagUndone, Measured,
+        SignOffUndone, BeadWeighed, PointSeen, Finished, GivenUp, Reopened, BreakCorrected,
+        Recorded,
     )
 }  # fmt: skip
 """Every kind that this version writes."""

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from bench.craft.stages import HANDS_ON, STAGES, HandsOn
+from bench.craft.words import full_name
 from bench.journal.payloads import Recorded
 from bench.journal.presses import Presses, StageTicks, ticks_by_stage
 from bench.journal.state import PieceState, Status
@@ -51,6 +52,11 @@ class PieceTimes:
     units: Mapping[HandsOn, float]
     waiting_s: float | None
     recorded: tuple[Recorded, ...]
+
+    @property
+    def name(self) -> str:
+        """What the piece is called in full."""
+        return full_name(self.title or self.pattern, self.size, self.colourway)
 
     @property
     def hands_on_s(self) -> float:

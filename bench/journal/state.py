@@ -7,13 +7,14 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field, replace
 from typing import Any, Literal, TypeAlias
 
-from bench.craft.stages import Stage
+from bench.craft.stages import STAGES, Stage
+from bench.craft.words import full_name
 from bench.journal import payloads as p
 from bench.journal.events import Event, canonical
 from bench.journal.presses import Presses, pressed
 from bench.journal.typed_json import as_json, read
 
-STATE_VERSION = 7
+STATE_VERSION = 8
 """Raised with every change to `PieceState` or `apply`: older checkpoints are then replayed."""
 
 Status = Literal["in the making", "good", "second", "given up"]
@@ -44,14 +45,15 @@ class PieceState:
     """A piece after its events so far.
 
     `number`, `lot_size`: its number in its lot, and of how many; None outside a lot. `batch`: the
-    tag of its loaded set. `made`: crosses made, as counted now. `back`: crosses are being taken
-    back, until the next one forward. `set_up_steps`: steps of setting up that are done.
-    `marks_done`: (cross, mark's id). `load_changes`: (strand, cross, what remained then).
+    tag of its loaded set. `reason`: why it is a second or was given up, where that was said.
+    `sample`: it is signed off as the sample. `made`: crosses made, as counted now. `back`: crosses
+    are being taken back, until the next one forward. `set_up_steps`: steps of setting up that are
+    done. `marks_done`: (cross, mark's id). `load_changes`: (strand, cross, what remained then).
     `sew_ins`: (strand, cross, bead) still to be sewn in, `sewn`: those that are. `seen`: (strand,
     cross, what) where the braid is not as planned. `mending`: the chosen mend that takes crosses
     back: (crosses made when all are out, what to do then, caution, crosses made as it was chosen).
-    `restores`: (strand, crosses made, what remains, in which strand's place it lies till then) as
-    a slip itself is taken back. `mended`: how it stood before the last mend, until the next cross.
+    `restores`: (strand, crosses made, what remains, in which strand's place it lies till then) as a
+    slip itself is taken back. `mended`: how it stood before the last mend, until the next cross.
     `later`: (strand, cross, what a mend still asks of the hands before that cross). `out`: those
     of `seen` that lay in the crosses taken back since the last one forward, `undone`: those of
     `marks_done`. `loaded`: (strand, beads on the thread). Walls are UTC seconds. `not_understood`:
@@ -71,6 +73,8 @@ class PieceState:
     lot_size: int | None = None
     batch: p.SetTagged | None = None
     status: Status = IN_THE_MAKING
+    reason: str | None = None
+    sample: bool = False
     stage: Stage | None = None
     stages_done: tuple[Stage, ...] = ()
     made: int = 0
@@ -110,6 +114,11 @@ class PieceState:
     def tag(self) -> str | None:
         """What the tag of its loaded set says: "set 3, 1 of 2"."""
         return None if self.batch is None else self.batch.label
+
+    @property
+    def name(self) -> str:
+        """What the piece is called in full: with its size, colourway and set."""
+        return full_name(self.title, self.size, self.colourway, self.tag)
 
     @property
     def open(self) -> bool:
@@ -159,10 +168,10 @@ def _piece_started(state: PieceState, said: p.PieceStarted) -> PieceState:
 
 
 def _stage_started(state: PieceState, said: p.StageStarted) -> PieceState:
-    stage = said.stage
-    return replace(
-        state, stage=stage, stages_done=tuple(s for s in state.stages_done if s != stage)
-    )
+    """Those that come after it are to be done again."""
+    at = STAGES.index(said.stage)
+    before = tuple(s for s in state.stages_done if STAGES.index(s) < at)
+    return replace(state, stage=said.stage, stages_done=before)
 
 
 def _stage_ended(state: PieceState, said: p.StageEnded) -> PieceState:
@@ -344,9 +353,12 @@ _STEPS: dict[type[p.Payload], Step] = {
     p.Loaded: _loaded,
     p.Proved: _proved,
     p.SetTagged: lambda state, said: replace(state, batch=said),
-    p.Finished: lambda state, said: replace(state, status=said.quality),
-    p.GivenUp: lambda state, _: replace(state, status=GIVEN_UP),
-    p.Reopened: lambda state, _: replace(state, status=IN_THE_MAKING),
+    p.TagUndone: lambda state, _: replace(state, batch=None),
+    p.Measured: lambda state, said: replace(state, sample=state.sample or said.sample),
+    p.SignOffUndone: lambda state, _: replace(state, sample=False),
+    p.Finished: lambda state, said: replace(state, status=said.quality, reason=said.reason),
+    p.GivenUp: lambda state, said: replace(state, status=GIVEN_UP, reason=said.reason),
+    p.Reopened: lambda state, _: replace(state, status=IN_THE_MAKING, reason=None),
     p.Recorded: _recorded,
 }
 

@@ -345,6 +345,23 @@ class Braid:
         """Give the loaded set its tag."""
         self._write(tag)
 
+    def untag_set(self) -> None:
+        """Take the loaded set's tag back.
+
+        Raises NotNow without a tag, once it is set up, or if the batch's next set is begun.
+        """
+        state = self.state
+        self._must_be_open(state)
+        tag = state.batch
+        if tag is None:
+            raise NotNow("The set bears no tag.")
+        if state.stage != "load" and state.stages_done != ("load",):
+            raise NotNow(f"The {tag.label} is set up already: its tag stays.")
+        following = p.SetTagged(tag.number + 1, tag.place + 1, max(tag.sets, tag.place + 1))
+        if any(said == following for _, said in self.journal.each(p.SetTagged)):
+            raise NotNow(f"The next set of its batch is begun: the tag of {tag.label} stays.")
+        self._write(p.TagUndone())
+
     def set_up_to(self, steps: int) -> None:
         """Count so many steps of setting up as done."""
         self._write(p.SetUpDone(steps))
@@ -358,8 +375,33 @@ class Braid:
         self._write(weighing)
 
     def measure(self, measured: p.Measured) -> None:
-        """Write down what the piece measures."""
+        """Write down what the piece measures. Raises NotNow if a second is to be the sample."""
+        if measured.sample and self.state.status != "good":
+            raise NotNow("Only a good piece can be the sample.")
         self._write(measured)
+
+    def undo_sign_off(self) -> None:
+        """Take the sign-off as the sample back; what was measured stays.
+
+        Raises NotNow if it is no sample, or if a piece of its pattern, size and colourway was begun
+        since: that one was planned by it.
+        """
+        if not self.state.sample:
+            raise NotNow("This piece is not signed off as the sample.")
+        later = self._begun_since_sign_off()
+        if later is not None:
+            raise NotNow(f"{later.name} was begun since and is planned by it.")
+        self._write(p.SignOffUndone())
+
+    def _begun_since_sign_off(self) -> PieceState | None:
+        """The first piece of this variant that was begun after this one was signed off."""
+        signed = [event for event, said in self.journal.each(p.Measured, self.piece) if said.sample]
+        variant = self.started.pattern_name, self.started.size, self.started.colourway
+        for event, begun in self.journal.each(p.PieceStarted):
+            same = (begun.pattern_name, begun.size, begun.colourway) == variant
+            if same and event.instant.wall > signed[-1].instant.wall:
+                return self.journal.state(event.piece)
+        return None
 
     # Stages and the end
 
@@ -405,10 +447,25 @@ class Braid:
         ended = [] if state.stage is None else [p.StageEnded(state.stage)]
         self._write(*ended, p.StageStarted(stage))
 
-    def finish(self, quality: p.Quality) -> None:
-        """Finish the piece, good or as a second."""
+    def go_back_a_stage(self) -> None:
+        """Take the end of the stage before back: it goes on.
+
+        Raises NotNow in the first one, and in braiding once a cross is made.
+        """
+        state = self.state
+        self._must_be_open(state)
+        if state.stage == "braid" and state.made:
+            raise NotNow("Crosses are made: take them back first.")
+        at = STAGES.index(state.stage) if state.stage is not None else len(STAGES)
+        done = [s for s in self.stages if s in state.stages_done and STAGES.index(s) < at]
+        if not done:
+            raise NotNow("No stage was ended before this one.")
+        self.go_to_stage(done[-1])
+
+    def finish(self, quality: p.Quality, reason: str | None = None) -> None:
+        """Finish the piece, good or as a second, for a reason."""
         self._must_be_open(self.state)
-        self._write(p.Finished(quality))
+        self._write(p.Finished(quality, reason))
 
     def give_up(self, reason: str) -> None:
         """Give the piece up, with the reason."""
@@ -416,8 +473,14 @@ class Braid:
         self._write(p.GivenUp(reason))
 
     def reopen(self) -> None:
-        """Take a finished or given-up piece in hand again."""
-        if not self.state.open:
+        """Take how a piece came out back: it is in hand again.
+
+        Raises NotNow while it is signed off as the sample.
+        """
+        state = self.state
+        if state.sample:
+            raise NotNow("It is signed off as the sample: take that back first.")
+        if not state.open:
             self._write(p.Reopened())
 
     # Times

@@ -71,16 +71,13 @@ def calibration_of(
 
     Every piece is compared with what is predicted for its own frozen pattern. Measures of all
     colourways count; of a piece that was measured twice each figure counts as measured last, and it
-    stays signed off.
+    stays signed off until that is taken back.
     """
     weighed = (*weighed_beads(journal), *in_stock)
     last: dict[str, dict[str, float]] = {}
-    signed: set[str] = set()
     for event, said in journal.each(p.Measured):
         for piece, _ in event.pieces:
             last[piece] = {**last.get(piece, {}), **_figures(said)}
-            if said.sample:
-                signed.add(piece)
     measured = []
     sample = None
     predicted: dict[str, MeasuredPiece | None] = {}
@@ -88,8 +85,8 @@ def calibration_of(
         started = journal.started(piece)
         if started is None or (started.pattern_name, started.size) != (pattern_name, size):
             continue
-        if piece in signed and started.colourway == colourway:
-            sample = journal.state(piece).title
+        if started.colourway == colourway and (state := journal.state(piece)).sample:
+            sample = state.name
         if started.hash not in predicted:
             predicted[started.hash] = _predicted(started, settings, weighed)
         base = predicted[started.hash]

@@ -12,6 +12,7 @@ from typing import Literal
 
 from bench.craft.half_proof import HalfProof, prove_all
 from bench.craft.stringing import Half, StrungThread, string_up
+from bench.craft.words import full_name
 from bench.documents.settings import Settings
 from bench.journal.payloads import SetTagged
 from bench.journal.state import PieceState
@@ -245,4 +246,4 @@ def end_tag(state: PieceState, thread: StrungThread, half: Half) -> str:
 
 def set_tag(state: PieceState) -> str:
     """What to write on the tag that holds a whole set together: its number and what it becomes."""
-    return f"{short_tag(state)}, {state.title}"
+    return f"{short_tag(state)}, {full_name(state.title, state.size, state.colourway)}"

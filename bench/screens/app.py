@@ -21,6 +21,7 @@ from textual.worker import get_current_worker
 from bench.screens.journal_watch import RETRY_S, Watch
 from bench.screens.kit.any_bytes import bear_any_bytes
 from bench.screens.kit.board_screen import BoardScreen
+from bench.screens.kit.list_screen import ListScreen
 from bench.screens.kit.themes import LIGHT_OF_16, THEMES, theme_for
 from bench.screens.lists.first_list import (
     KeptSettings,
@@ -41,6 +42,8 @@ if TYPE_CHECKING:
     from bench.journal.clock import Clock
     from bench.journal.store import Journal
     from bench.making.braid import Braid
+    from bench.screens.bench.mode import Mode
+    from bench.screens.bench.screen import BenchScreen
     from bench.screens.bench.speaker import Speaker
     from bench.screens.kit.canvas import Canvas
     from bench.screens.kit.keys import Keys
@@ -91,6 +94,7 @@ class BenchApp(App[None]):
         self.is_ready = False
         """Whether settings, documents and journal have been read."""
         self._reading = False
+        self._stamps: tuple[object, ...] = ()
 
     def get_driver_class(self) -> type[Driver]:
         """What Textual reads and writes by: its own, and for a page one that is within bounds."""
@@ -152,6 +156,8 @@ class BenchApp(App[None]):
         for hear in too_soon:
             hear()
         sys.setswitchinterval(self._turn_s)
+        self._stamps = session.stamps()
+        notices += session.take_in().refusals
         self.set_interval(RETRY_S, self._try_again)
         self.run_worker(self._check_journal, thread=True, exit_on_error=False)
 
@@ -193,6 +199,46 @@ class BenchApp(App[None]):
             self._try_to_write()
         elif self.guard.try_again():
             self._redraw()
+        self._look_at_files()
+
+    def _look_at_files(self) -> None:
+        """Take in what commands have left, and documents that another program has changed.
+
+        What is up at the stand stays as it is: it is told on the list.
+        """
+        from bench.craft.words import plural
+
+        home, taken = self.first.home, self.session.take_in()
+        for piece in taken.pieces:
+            self.pace.touch(piece)
+        if taken.pieces:
+            home.notices.append(f"Taken in from a command: {plural(len(taken.pieces), 'piece')}.")
+        home.notices += taken.refusals
+        stamps = self.session.stamps()
+        changed, self._stamps = stamps != self._stamps, stamps
+        if (changed or taken.pieces or taken.refusals) and isinstance(self.screen, ListScreen):
+            self.screen.documents_changed()
+
+    def read_settings_again(self) -> None:
+        """Go by the settings as they are now, and say what is wrong with them."""
+        home, before = self.first.home, self.session.settings_wrong
+        begun = time.time_ns()
+        if not self.session.read_settings_again():
+            return
+        from bench.screens.bench.speaker import Speaker
+        from bench.screens.kit.keys import Keys
+        from bench.screens.kit.list_screen import keymap
+
+        home.notices = [notice for notice in home.notices if notice != before]
+        home.notices += filter(None, [self.session.settings_wrong])
+        settings = self.settings = self.session.settings
+        self.keys = Keys(settings)
+        self.set_keymap(keymap(settings))
+        self._take_theme(settings.theme or "dark")
+        self.speaker.close()
+        self.speaker = Speaker(settings.spoken.command, settings.spoken.text)
+        kept = KeptSettings(settings.theme, keymap(settings), self.keys.signs)
+        keep_settings(self.session.index, self.session.home, kept, begun)
 
     def _try_to_write(self) -> None:
         """Take the journal over once nobody else writes to it, and say so.
@@ -251,12 +297,15 @@ class BenchApp(App[None]):
             return
         from bench.screens.lists.home_entries import list_rows
 
+        self.read_settings_again()
         home = self.first.home
-        sought = [home.sought, *(row.ref for row in home.rows[home.picked : home.picked + 1])]
+        here = home.rows[home.picked : home.picked + 1] if home.picked else ()
+        sought = [home.sought, *(row.ref for row in here)]
         from bench.screens.lists.expected_times import finished_news
 
         self.pace.renew()
-        home.rows, home.sought = list_rows(self.session), ""
+        made = self.pace.pieces if self.pace.known else ()
+        home.rows, home.sought = list_rows(self.session, made), ""
         home.news = finished_news(self.pace) or home.news
         at = {row.ref: number for number, row in enumerate(home.rows)}
         if not (self.looking_on or self.guard.waiting):
@@ -291,21 +340,21 @@ class BenchApp(App[None]):
         except JournalError as error:
             self._tell(str(error))
 
-    def to_bench(self, braid: Braid) -> None:
-        """Show the bench with a braid."""
+    def to_bench(self, braid: Braid, asks: Callable[[BenchScreen], Mode] | None = None) -> None:
+        """Show the bench with a braid, and what it asks first."""
         from bench.screens.bench.screen import BenchScreen
 
         self.pace.touch(braid.piece)
         if self.screen is self.first:
             self.first.home.sought = braid.piece
-        bench = BenchScreen(self, braid)
+        bench = BenchScreen(self, braid, asks)
         if not braid.made and braid.state.stage != "load":
             bench.said = self.stand_taken()
         self.push_screen(bench)
 
     def stand_taken(self) -> str:
         """Say that a piece dries on the maker's stand; nothing while a stand is free."""
-        from bench.screens.bench.drying import stand_taken
+        from bench.screens.kit.drying import stand_taken
 
         return stand_taken(self.journal, self.settings.stand.stands, self.session.clock)
 
@@ -329,6 +378,27 @@ class BenchApp(App[None]):
         from bench.screens.preparing.measuring_screen import MeasureScreen
 
         self.push_screen(MeasureScreen(self, braid))
+
+    def ask_how_it_came_out(self, braid: Braid) -> None:
+        """Go to the bench with a piece whose stages are done, and ask how it came out."""
+        from bench.screens.bench.ending import Ending
+
+        done = braid.next_stage is None and braid.state.stage is None
+        self.to_bench(braid, Ending if done else None)
+
+    def show_piece(self, piece: str) -> None:
+        """Show what is kept of a piece, and what can be taken back."""
+        from bench.journal.errors import JournalError
+        from bench.making.braid import Braid
+        from bench.screens.lists.piece_screen import PieceScreen
+
+        assert self.journal is not None
+        try:
+            self.push_screen(PieceScreen(self, Braid(self.journal, piece)))
+        except KeyError:
+            self._tell("Only a piece that was made at the bench has a page.")
+        except JournalError as error:
+            self._tell(str(error))
 
     def show_times(self) -> None:
         """Show the maker's times by pattern."""
@@ -397,14 +467,27 @@ class BenchApp(App[None]):
         if isinstance(self.screen, BoardScreen):
             self.screen.told(said)
 
-    def give_up(self, piece: str) -> None:
+    def ask_to_give_up(self, piece: str, name: str) -> None:
+        """Ask why a piece in the making is given up; the answer gives it up."""
+        from bench.making.reasons import FROM_THE_LIST, reasons_of
+        from bench.screens.kit.reason_entry import ReasonEntry
+
+        def keep(reason: str | None) -> None:
+            self._give_up(piece, reason or FROM_THE_LIST)
+            self.first.home.said = self.first.home.said or f"{name} is given up."
+            self.first.redraw()
+
+        asks = f"{name} is given up and leaves this list. Why?"
+        self.push_screen(ReasonEntry(self, asks, reasons_of(self.journal), keep))
+
+    def _give_up(self, piece: str, reason: str) -> None:
         """Give a piece in the making up, one whose plan cannot be read too."""
         from bench.journal.errors import JournalError
         from bench.journal.payloads import GivenUp
 
         assert self.journal is not None
         try:
-            self.journal.append(GivenUp("from the list"), pieces=piece)
+            self.journal.append(GivenUp(reason), pieces=piece)
         except JournalError as error:
             self.first.home.said = str(error)
         self.pace.touch(piece)

@@ -7,9 +7,8 @@ from typing import TYPE_CHECKING
 
 from rich.console import RenderableType
 
-from bench.craft.words import duration, length_said, lost_words, plural
+from bench.craft.words import duration, full_name, length_said, lost_words, plural
 from bench.sheets.printing import add, columns, line
-from bench.sheets.words import variant
 
 if TYPE_CHECKING:
     from bench.answers.listing import DocumentLine, ListAnswer, PatternLine, PieceLine
@@ -43,11 +42,9 @@ def _making(piece: PieceLine) -> str:
     stage = STAGES.get(piece.stage or "", "between stages")
     if piece.stage is None and piece.stages_done == ("load",):
         stage = "loaded"
-    if piece.tag is not None:
-        stage = f"{piece.tag}, {stage}"
     made = f", {plural(piece.made, 'cross')} made" if piece.made else ""
     paused = ", paused" if piece.paused else ""
-    title = variant(piece.title, piece.size, piece.colourway)
+    title = full_name(piece.title, piece.size, piece.colourway, piece.tag)
     last = f", last {piece.last_at[:16].replace('T', ' ')}"
     return f"{title}: {stage}{made}{paused}{last}{lost_words(piece.not_understood)}"
 

@@ -7,10 +7,9 @@ from typing import TYPE_CHECKING
 
 from rich.console import RenderableType
 
-from bench.craft.words import duration, plural
+from bench.craft.words import duration, full_name, plural
 from bench.sheets.listing import STAGES
 from bench.sheets.printing import add, columns, line
-from bench.sheets.words import variant
 
 if TYPE_CHECKING:
     from bench.answers.forecast import ForecastAnswer, HoursInterval, LotForecast
@@ -19,7 +18,7 @@ if TYPE_CHECKING:
 
 def one(pace: PaceLine) -> Iterator[RenderableType]:
     """Yield one pattern's pace by stages."""
-    yield line(variant(pace.title, pace.size, pace.colourway), "bold")
+    yield line(full_name(pace.title, pace.size, pace.colourway), "bold")
     yield line(f"{plural(pace.pieces, 'piece')} of it recorded; rests on {pace.basis}")
     yield line("Rework as usual is in these times, under braid.")
     yield line("")

@@ -10,9 +10,10 @@ from typing import TYPE_CHECKING
 from rich.console import RenderableType
 from rich.text import Text
 
+from bench.craft.words import full_name
 from bench.sheets.printing import add, columns, line
 from bench.sheets.side_view import SeenCell, cells
-from bench.sheets.words import size_said, variant
+from bench.sheets.words import size_said
 
 if TYPE_CHECKING:
     from bench.answers.picture import PictureAnswer
@@ -28,7 +29,7 @@ _CLOSE = 0.66
 
 def lines(picture: PictureAnswer) -> Iterator[RenderableType]:
     """Yield the sheet; without known columns only the figures."""
-    yield line(variant(picture.title, picture.size, picture.colourway), "bold")
+    yield line(full_name(picture.title, picture.size, picture.colourway), "bold")
     hollow = f", hollow {picture.hollow_mm:.1f} mm" if picture.hollow_mm is not None else ""
     yield line(f"{size_said(picture)}{hollow}")
     for sentence in picture.says:

@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING
 from xml.sax.saxutils import escape
 
 from bench.craft.text import cleaned
+from bench.craft.words import full_name
 from bench.sheets.side_view import seen
-from bench.sheets.words import size_said, variant
+from bench.sheets.words import size_said
 
 if TYPE_CHECKING:
     from bench.answers.picture import PictureAnswer, PicturedBead
@@ -52,7 +53,7 @@ def drawing(picture: PictureAnswer) -> str:
 
 
 def _head(picture: PictureAnswer) -> Iterator[str]:
-    title = variant(picture.title, picture.size, picture.colourway)
+    title = full_name(picture.title, picture.size, picture.colourway)
     figures = size_said(picture)
     yield f"<title>{_text(f'{title}: predicted picture of the braid')}</title>"
     yield _words(MARGIN, MARGIN, f"{title}: {figures}", size=16)

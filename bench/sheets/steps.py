@@ -7,9 +7,9 @@ from collections.abc import Iterator, Sequence
 from rich.console import RenderableType
 
 from bench.answers.steps import Carry, CrossLine, MarkDue, StepsAnswer
-from bench.craft.words import plural
+from bench.craft.words import full_name, plural
 from bench.sheets.printing import indented, line
-from bench.sheets.words import numbered, variant
+from bench.sheets.words import numbered
 
 BEADS_AT = 42
 
@@ -17,7 +17,7 @@ BEADS_AT = 42
 def lines(answer: StepsAnswer) -> Iterator[RenderableType]:
     """Yield the sheet line by line."""
     beaded = f", {plural(answer.rows, 'bead row')}" if answer.rows else ""
-    title = variant(answer.title, answer.size, answer.colourway)
+    title = full_name(answer.title, answer.size, answer.colourway)
     yield line(
         f"{title}: {plural(answer.crosses, 'cross')}{beaded}, {answer.strands} strands",
         "bold",

@@ -19,12 +19,6 @@ WIDTH = 80
 """Columns of a sheet of text."""
 
 
-def variant(title: str, size: str | None, colourway: str | None) -> str:
-    """Return a pattern's title with the size and colourway that were chosen."""
-    chosen = [f"size {size}"] if size else []
-    return ", ".join([title, *chosen, *([colourway] if colourway else [])])
-
-
 def size_said(picture: PictureAnswer) -> str:
     """Return how long and how thick a braid is predicted to be."""
     long = length_said(picture.length_low_mm, picture.length_high_mm)

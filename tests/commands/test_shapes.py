@@ -124,7 +124,7 @@ def test_a_loaded_set_is_listed_by_its_tag(call: Any) -> None:
         braid = Braid.start(journal, made, stage="load")
         tag_first(braid, 2)
         braid.lay_aside()
-    assert "Cistern: set 1, 1 of 2, loaded, last 20" in call("list").out
+    assert "Cistern, set 1, 1 of 2: loaded, last 20" in call("list").out
     (piece,) = call("list", "--json").json["in_the_making"]
     assert (piece["tag"], piece["stages_done"]) == ("set 1, 1 of 2", ["load"])
 

@@ -300,3 +300,22 @@ def test_many_times_are_read_once_and_that_is_said(
     first, then = call(*words), call("pace", "silver-eaves")
     assert "reading the times of 8 finished pieces; that is done once" in first.err
     assert (then.status, then.err) == (0, "")
+
+
+def test_record_while_the_program_is_open(call: Any, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What cannot be written now waits for the program that holds the journal, and it is said.
+
+    The next one that opens the journal to write takes it in.
+    """
+    monkeypatch.setattr("bench.session.WAIT_S", 0.05)
+    monkeypatch.setattr("bench.commands.record.HOLDER_S", 0.05)
+    with Journal.open(call.home / "journal.db", write=True) as journal:
+        said = call("record", "silver-eaves", "--minutes", "66", "--json")
+        assert said.status == 0
+        assert said.json["waits"] is True
+        assert "waits in" in said.json["warnings"][0]
+        assert not list(journal.events())
+    assert call("record", "silver-eaves", "--minutes", "67").status == 0
+    with Journal.open(call.home / "journal.db", write=False) as journal:
+        seconds = [event.values["hands_on_s"] for event in journal.events(kind="recorded")]
+    assert seconds == [66 * 60, 67 * 60]

@@ -5,7 +5,9 @@ from __future__ import annotations
 from pathlib import Path
 
 from bench.documents.library import Library
+from bench.journal.payloads import GivenUp
 from bench.journal.store import Journal
+from bench.making.reasons import FIRST
 from bench.screens.bench.screen import BenchScreen
 from bench.timing.finished_pieces import FinishedPieces
 from tests.support.clock import ManualClock
@@ -58,23 +60,30 @@ async def test_one_cross_is_enough_to_stay(sit: Sit) -> None:
         assert picked(sitting) == ("piece", first)
 
 
-async def test_a_piece_is_given_up_with_one_key_and_a_second_press(sit: Sit, home: Path) -> None:
-    """G asks, and gives up when it comes again; another key or a held one keeps the piece."""
+async def test_a_piece_is_given_up_for_a_reason(sit: Sit, home: Path) -> None:
+    """G asks why and one key answers; a held G and Escape keep the piece.
+
+    A reason that is typed stands first on the list the next time.
+    """
     async with sit() as sitting:
         await sitting.begin("cistern")
         piece = piece_of(sitting)
-        await sitting.press("space", "l", "g")
-        assert "Give up Cistern? G again does it; any other key keeps it." in sitting.shown
-        await sitting.press("down", "up", "g")
-        await sitting.press("g", "g", seconds=0.05)
+        await sitting.press("space", "l", "g", "g", "g")
+        assert "Cistern is given up and leaves this list. Why?" in sitting.shown
+        await sitting.press("escape")
         assert picked(sitting) == ("piece", piece)
-        await sitting.press("g")
+        await sitting.press("g", "0", *"cut thread", "enter")
         assert "Cistern is given up." in sitting.shown
         assert "IN THE MAKING" not in sitting.shown
-        await sitting.press("g")
-        assert "Give up" not in sitting.shown
+        await sitting.begin("cistern")
+        await sitting.press("space", "l", "g")
+        assert "1  cut thread" in sitting.shown
+        await sitting.press("2")
     with Journal.open(home / "journal.db", write=False) as journal:
         assert journal.state(piece).status == "given up"
+        assert journal.state(piece).reason == "cut thread"
+        ended = [said.reason for _, said in journal.each(GivenUp)]
+        assert ended == ["cut thread", FIRST[0]]
 
 
 async def test_who_looks_on_gives_nothing_up(sit: Sit, home: Path, clock: ManualClock) -> None:
@@ -131,7 +140,7 @@ async def test_trying_the_keys_out_teaches_no_pace(sit: Sit) -> None:
     async with sit() as sitting:
         await sitting.begin("cistern")
         await sitting.press(*["space"] * 5, seconds=1.5)
-        await sitting.press("l", "g", "g")
+        await sitting.press("l", "g", "enter")
         await sitting.app.workers.wait_for_complete()
         await sitting.pilot.pause()
         assert "is given up" in sitting.shown

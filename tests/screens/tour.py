@@ -65,7 +65,7 @@ async def _commission(sitting: Sitting) -> AsyncIterator[str]:
     await sitting.pick("stair-window")
     await sitting.press("enter")
     await settled(sitting)
-    for page in "1234":
+    for page in "12345":
         await sitting.press(page)
         await settled(sitting)
         yield f"commission, page {page}"
@@ -176,8 +176,10 @@ async def _slip(sitting: Sitting, bench: BenchScreen) -> AsyncIterator[str]:
 
 async def _ending(sitting: Sitting) -> AsyncIterator[str]:
     await sitting.press("home", "g")
-    yield "whether to give up"
-    await sitting.press("home", "enter")
+    yield "why it is given up"
+    await sitting.press("escape", "i")
+    yield "a piece's page"
+    await sitting.press("escape", "home", "enter")
     bench = sitting.app.screen
     assert isinstance(bench, BenchScreen)
     bench.braid.set_place(bench.braid.plan.crosses)

@@ -39,12 +39,21 @@ class AtTheBraid(Standing):
         bench.crossed()
 
     def take_back(self) -> None:
-        """Count one cross as taken back."""
+        """Count one cross as taken back; before the first one setting up goes on."""
         self.bench.counted_here = True
+        if not self.braid.made and not self.braid.state.back:
+            self._back_to_setting_up()
+            return
         step = self.braid.last_step
         self.braid.take_back()
         if step is not None:
             self.bench.done = f"taken back: cross {step.cross}, {step.call}"
+
+    def _back_to_setting_up(self) -> None:
+        if "set_up" not in self.braid.state.stages_done:
+            raise NotNow("No cross is made yet; there is nothing to take back.")
+        self.braid.go_back_a_stage()
+        self.bench.done = "setting up is not done yet: it goes on"
 
     def mark(self) -> None:
         """Say that nothing is to be marked as done."""

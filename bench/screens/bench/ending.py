@@ -1,7 +1,11 @@
-"""How a piece ends: good, a second, or given up."""
+"""How a piece ends: good, a second, or spoilt and given up; of the last two why."""
 
 from __future__ import annotations
 
+from functools import partial
+from typing import Literal
+
+from bench.making.reasons import AT_THE_END, reasons_of
 from bench.screens.bench.braid_picture import draw_whole_braid
 from bench.screens.bench.mode import Asked, Bench
 from bench.screens.kit.canvas import Canvas
@@ -14,6 +18,7 @@ HELP: Lines = (
     ("1", "it is good: its commission has one more"),
     ("2", "it is finished but shows a fault: its commission still wants another one"),
     ("3", "it cannot be finished: its commission still wants another one"),
+    ("", "2 and 3 ask why, for one key; all three can be taken back on the piece's page"),
     ("ESC", "later: it stays on the list until you say"),
 )
 CHOICES = (
@@ -35,15 +40,31 @@ class Ending(Asked):
     help = HELP
 
     def press(self, key: str, character: str | None) -> None:
-        """Take the answer, and measure a piece that was finished."""
+        """Take the answer; of one that is not good, ask why first."""
         if key == "1":
             self.braid.finish("good")
+            self._leave()
         elif key == "2":
-            self.braid.finish("second")
+            self._ask_why("second", "What is wrong with it?")
         elif key == "3":
-            self.braid.give_up("at the end")
-        elif key != "escape":
-            return
+            self._ask_why("given up", "Why can it not be finished?")
+        elif key in {"escape", "backspace"}:
+            self.bench.close()
+            self.bench.companion.leave_bench()
+
+    def _ask_why(self, how: Literal["second", "given up"], asks: str) -> None:
+        reasons = reasons_of(self.braid.journal)
+        self.bench.ask_reason(asks, reasons, partial(self._end, how))
+
+    def _end(self, how: Literal["second", "given up"], reason: str | None) -> None:
+        if how == "second":
+            self.braid.finish("second", reason)
+        else:
+            self.braid.give_up(reason or AT_THE_END)
+        self._leave()
+
+    def _leave(self) -> None:
+        """Go back to the list; a piece that was finished is measured first."""
         self.bench.close()
         companion = self.bench.companion
         companion.leave_bench()

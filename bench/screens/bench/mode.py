@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import Protocol
 
 from bench.making.braid import Braid
@@ -118,6 +118,11 @@ class Bench(Protocol):
 
     def write_note(self) -> None:
         """Ask for a line of the maker's own, and keep it with the piece."""
+
+    def ask_reason(
+        self, asks: str, reasons: Sequence[str], keep: Callable[[str | None], None]
+    ) -> None:
+        """Ask for one of these reasons or one of the maker's own, and give it to `keep`."""
 
     def ring(self, mark: tuple[int, str]) -> None:
         """Ring once for a mark, if the maker wants it."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from bench.craft.plan import Plan
 from bench.journal.errors import JournalError
@@ -16,13 +16,13 @@ from bench.screens.bench.transitions import next_mode
 from bench.screens.kit.board_screen import BoardScreen
 from bench.screens.kit.canvas import Canvas
 from bench.screens.kit.help_page import Lines
-from bench.screens.kit.text_entry import TextEntry
+from bench.screens.kit.note_entry import note_entry
+from bench.screens.kit.reason_entry import ReasonEntry
 from bench.screens.kit.view import View
 from bench.screens.slips.case import Case
 from bench.slips.looks import Look
 from bench.slips.offered_looks import offers
 
-MOST_OF_A_NOTE = 200
 AHEAD_S = 0.03
 """So long after a cross the next one is drawn: the present one is painted by then."""
 TIMES_S = 20.0
@@ -37,8 +37,15 @@ class BenchScreen(BoardScreen):
     companion: BenchCompanion
     mode: Mode
 
-    def __init__(self, companion: BenchCompanion, braid: Braid) -> None:
+    def __init__(
+        self,
+        companion: BenchCompanion,
+        braid: Braid,
+        asks: Callable[[BenchScreen], Mode] | None = None,
+    ) -> None:
+        """Follow a braid. `asks`: what is asked as soon as the bench is up."""
         super().__init__(companion)
+        self._asks = asks
         self.braid = braid
         self.done = self.said = ""
         self.paused_here = self.counted_here = self.told_unsaved = False
@@ -63,6 +70,8 @@ class BenchScreen(BoardScreen):
         self.set_interval(CLOCK_S, self.look_at_clock)
         self.mode = next_mode(self, None)
         self.mode.enter()
+        if self._asks is not None:
+            self.open(self._asks(self))
         self._speak()
 
     def on_screen_resume(self) -> None:
@@ -143,17 +152,25 @@ class BenchScreen(BoardScreen):
 
     def write_note(self) -> None:
         """Ask for a line of the maker's own, and keep it with the piece."""
-        asks = "what do you want to keep?"
-        entry = TextEntry(self.companion, "NOTE", asks, MOST_OF_A_NOTE, self._keep_note)
-        self.app.push_screen(entry)
+        self.app.push_screen(note_entry(self.companion, self.braid, self._note_told))
 
-    def _keep_note(self, text: str) -> None:
-        try:
-            self.braid.note(text)
-            self.done = "note kept"
-        except (NotNow, JournalError) as refusal:
-            self.said = str(refusal)
+    def _note_told(self, said: str) -> None:
+        self.done = said
         self.redraw()
+
+    def ask_reason(
+        self, asks: str, reasons: Sequence[str], keep: Callable[[str | None], None]
+    ) -> None:
+        """Ask for one of these reasons or one of the maker's own, and give it to `keep`."""
+
+        def kept(reason: str | None) -> None:
+            try:
+                keep(reason)
+            except (NotNow, JournalError) as refusal:
+                self.said = str(refusal)
+                self.redraw()
+
+        self.app.push_screen(ReasonEntry(self.companion, asks, reasons, kept))
 
     # What is heard
 

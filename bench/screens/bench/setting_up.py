@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from bench.screens.bench.mode import Bench
-from bench.screens.bench.stages import stage_before
 from bench.screens.bench.standing import LEAVE_HELP, NOTE_HELP, PAUSE_HELP, POINT_HELP, Standing
 from bench.screens.kit.canvas import Canvas
 from bench.screens.kit.help_page import Lines
@@ -37,7 +36,7 @@ class SettingUp(Standing):
         if outcome == "on":
             self.braid.end_stage()
         elif outcome == "before":
-            stage_before(self.braid)
+            self.braid.go_back_a_stage()
 
     def draw(self, view: View) -> Canvas:
         """Draw the step in hand among all steps."""

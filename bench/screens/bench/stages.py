@@ -5,7 +5,6 @@ from __future__ import annotations
 from bench.craft.cautions import GLUE_IN_HAND, NEEDLES_IN_HAND, REST
 from bench.craft.words import plural
 from bench.making.braid import Braid, NotNow
-from bench.screens.bench.drying import Drying, dry_until
 from bench.screens.bench.ending import end_stage
 from bench.screens.bench.mode import Bench
 from bench.screens.bench.sew_ins import SEW_IN_HELP, draw_sew_ins, strike_sew_in
@@ -13,6 +12,7 @@ from bench.screens.bench.standing import LEAVE_HELP, NOTE_HELP, Standing
 from bench.screens.kit import words
 from bench.screens.kit.action_keys import draw_keys
 from bench.screens.kit.canvas import Canvas
+from bench.screens.kit.drying import Drying, dry_until
 from bench.screens.kit.header import headed
 from bench.screens.kit.help_page import Lines
 from bench.screens.kit.page import caution, is_short, numbered, paragraph, title
@@ -46,7 +46,7 @@ class AfterBraiding(Standing):
         if action == "mark":
             self._end(mark)
         elif action == "back":
-            stage_before(self.braid)
+            self.braid.go_back_a_stage()
         elif action == "next":
             raise NotNow(f"{mark} ends this stage.")
         elif action == "slip":
@@ -73,7 +73,9 @@ class AfterBraiding(Standing):
 
     def _look_at_glue(self) -> None:
         if self.stage == "dry":
-            self.drying = dry_until(self.braid, self.bench.companion.clock)
+            braid, clock = self.braid, self.bench.companion.clock
+            minutes = braid.pattern.finish.dry_minutes
+            self.drying = dry_until(braid.journal, braid.piece, minutes, clock)
 
     def pass_time(self, idle_s: float) -> bool:
         """Look again until when the piece dries."""
@@ -118,14 +120,6 @@ class AfterBraiding(Standing):
         canvas.text(1, foot, f" {mark}  this stage is done ", "picked")
         canvas.zone(1, foot, view.width - 2, 1, "mark")
         return canvas
-
-
-def stage_before(braid: Braid) -> None:
-    """Go back to the stage before the present one; after the last one, to that."""
-    stages, stage = braid.stages, braid.state.stage
-    place = stages.index(stage) if stage in stages else len(stages)
-    if place > 0:
-        braid.go_to_stage(stages[place - 1])
 
 
 def stage_steps(braid: Braid) -> tuple[tuple[str, ...], str]:

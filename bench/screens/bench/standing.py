@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from bench.making.braid import NotNow
+from bench.making.reasons import NOTHING_DONE
 from bench.screens.bench.mode import Bench, Mode
 from bench.screens.bench.point_of_braiding import PointOfBraiding
 from bench.screens.kit import words
 
-NOTHING_DONE = "nothing was counted"
-"""Why a piece was given up that was only looked at."""
 GUARDED = {"next", "back", "mark", "pause"}
 """What a key that bounces, or is held, would do twice; only its first press counts."""
 NOTE_HELP = ("note", "keep a line of your own with the piece")
@@ -78,5 +77,5 @@ class Standing(Mode):
         state, said = self.braid.state, ""
         if state.blank and state.open and not self.bench.companion.looking_on:
             self.braid.give_up(NOTHING_DONE)
-            said = f"{state.title} is off the list: nothing was counted of it yet."
+            said = f"{state.name} is off the list: nothing was counted of it yet."
         self.bench.companion.leave_bench(said)

@@ -11,7 +11,12 @@ from bench.screens.kit.help_page import Lines
 from bench.screens.kit.page import foot, paragraph, title
 from bench.screens.kit.view import View
 
-HELP: Lines = (("next", "take it up: the next stage begins"), NOTE_HELP, LEAVE_HELP)
+HELP: Lines = (
+    ("next", "take it up: the next stage begins"),
+    ("back", "the stage before was not done yet: it goes on"),
+    NOTE_HELP,
+    LEAVE_HELP,
+)
 
 
 class Waiting(Standing):
@@ -20,10 +25,12 @@ class Waiting(Standing):
     help = HELP
 
     def act(self, action: str) -> None:
-        """Begin the next stage."""
+        """Begin the next stage, or take the end of the one before back."""
         following = self.braid.next_stage
         if action in {"next", "mark"} and following is not None:
             self.braid.go_to_stage(following)
+        elif action == "back":
+            self.braid.go_back_a_stage()
 
     def draw(self, view: View) -> Canvas:
         """Draw a piece between two stages, as a loaded set that waits for the stand."""

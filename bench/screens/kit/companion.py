@@ -51,3 +51,6 @@ class Companion(Protocol):
 
     def measure(self, braid: Braid) -> None:
         """Ask for the measures of a piece that is finished."""
+
+    def ask_how_it_came_out(self, braid: Braid) -> None:
+        """Go to the bench with a piece whose stages are done, and ask how it came out."""

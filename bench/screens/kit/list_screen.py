@@ -117,6 +117,9 @@ class ListScreen(BoardScreen, inherit_bindings=False):
             self.mode.clear()
         self.redraw()
 
+    def documents_changed(self) -> None:
+        """Read anew what another program has changed."""
+
     def _moves(self, key: str) -> bool:
         """Whether a key moves in the list and does no more, so that nothing need be read for it."""
         found = self.active_bindings.get(key)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from textual import events
 from textual.app import ComposeResult
@@ -51,9 +51,17 @@ class TextEntry(BoardScreen):
     """
 
     def __init__(
-        self, companion: Companion, title: str, asks: str, most: int, keep: Callable[[str], None]
+        self,
+        companion: Companion,
+        title: str,
+        asks: str,
+        most: int,
+        keep: Callable[[str], None],
+        earlier: Sequence[str] = (),
     ) -> None:
+        """Ask for at most so many characters; `earlier` lines stand above, the latest last."""
         super().__init__(companion)
+        self.earlier = earlier
         self.heading, self.asks, self.keep = title, asks, keep
         self.input = LineInput(most)
 
@@ -95,7 +103,7 @@ class TextEntry(BoardScreen):
         canvas = Canvas(width, height)
         canvas.frame(0, 0, width, height, "rule", double=False)
         canvas.text(3, 2, self.heading, "call")
-        y = 4
+        y = self._draw_earlier(canvas, 4)
         for line in wrap(self.asks, width - 6):
             canvas.text(3, y, line)
             y += 1
@@ -109,3 +117,15 @@ class TextEntry(BoardScreen):
             canvas.zone(x, height - 2, end - x, 1, action)
             x = end + 3
         return canvas
+
+    def _draw_earlier(self, canvas: Canvas, y: int) -> int:
+        """Draw the earlier lines, the latest of them if not all find room; return the next line."""
+        lines = [line for text in self.earlier for line in wrap(text, canvas.width - 6)]
+        room = max(0, canvas.height - 4 - 7 - 1)
+        shown = lines[-room:] if room else []
+        if len(shown) < len(lines):
+            shown[0] = f"… {len(lines) - len(shown) + 1} lines more on the piece's page"
+        for line in shown:
+            canvas.text(3, y, line)
+            y += 1
+        return y + bool(shown)

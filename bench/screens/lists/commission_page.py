@@ -19,11 +19,11 @@ from bench.screens.kit.foot import Key, draw_foot
 from bench.screens.kit.help_page import Lines
 from bench.screens.kit.list_screen import ListMode
 
-PAGES = ("lots", "time", "needs", "closing")
+PAGES = ("lots", "time", "needs", "closing", "notes")
 READING = "Hours and counts are those of before; they are read anew."
 FAR_DAYS = 300
 COMMISSION_HELP: Lines = (
-    ("1 2 3 4", "the pages: lots, time at hand, what is needed, what it took; TAB too"),
+    ("1 to 5", "the pages: lots, time at hand, what is needed, what it took, notes; TAB too"),
     ("L", "back to the list"),
 )
 
@@ -96,7 +96,7 @@ class CommissionPage(ListMode):
             self.draw_page(canvas, figures.progress, named)
             keys += self.keys()
         anew = figures.reading and figures.progress is not None
-        keys += [("1-4", "page", "next_page"), ("L", "back", "leave")]
+        keys += [("1-5", "page", "next_page"), ("L", "back", "leave")]
         draw_foot(canvas, keys, self.said or (READING if anew else ""), named)
         return canvas
 

@@ -18,6 +18,7 @@ from bench.craft.text import Fault
 from bench.documents.errors import DocumentError
 from bench.journal.errors import JournalError
 from bench.journal.store import Journal
+from bench.making.notes import notes_of
 from bench.pace.what_fits import MOST_PIECES, Schedule, what_fits
 from bench.screens.kit.list_screen import ListScreen, bindings
 from bench.screens.lists.closing_page import ClosingPage
@@ -26,6 +27,7 @@ from bench.screens.lists.companion import ListsCompanion
 from bench.screens.lists.expected_times import finished_news
 from bench.screens.lists.lots_page import LotsPage, NextPiece
 from bench.screens.lists.needs_page import NeedsPage
+from bench.screens.lists.notes_page import NotesPage
 from bench.screens.lists.pace_screen import PAGE_KEYS
 from bench.screens.lists.time_page import TimePage
 from bench.timing.piece_records import loose_of
@@ -59,11 +61,13 @@ class CommissionScreen(ListScreen):
             *(self._look, self._start, companion.take_up),
         )
         self.time = TimePage(self.figures, self._turn)
+        self.notes = NotesPage(self.figures, self._turn)
         self.pages: dict[str, CommissionPage] = {
             "lots": self.lots,
             "time": self.time,
             "needs": NeedsPage(self.figures, self._turn),
             "closing": ClosingPage(self.figures, self._turn),
+            "notes": self.notes,
         }
         self.mode = self.lots
 
@@ -85,8 +89,31 @@ class CommissionScreen(ListScreen):
         pace.want_fit()
         self.companion.read_times()
         self.mode.said = finished_news(pace) or self.mode.said
+        name = self.commission_name
+        self.notes.notes = notes_of(self.companion.journal, lambda s: s.commission == name)
+        self._read_documents()
         self.lots.read()
         self.times_read()
+
+    def documents_changed(self) -> None:
+        """Read the commission and the settings anew."""
+        self.on_screen_resume()
+
+    def _read_documents(self) -> None:
+        """Take the commission as it stands in its file now; say what is wrong with it."""
+        companion = self.companion
+        companion.read_settings_again()
+        self.figures.work = companion.settings.work
+        try:
+            commission = companion.library.commission(
+                companion.library.commission_path(self.commission_name)
+            )
+            lot_works(companion.library, commission)
+        except (DocumentError, Fault) as error:
+            self.mode.said = str(error)
+            return
+        self.commission, self.figures.title = commission, commission.title
+        self.lots.keep_to(len(commission.lots))
 
     def told(self, said: str) -> None:
         """Say how the piece was left."""

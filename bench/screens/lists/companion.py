@@ -23,6 +23,9 @@ class ListsCompanion(Companion, Protocol):
     def fill_home(self) -> None:
         """Make the first screen's list anew."""
 
+    def read_settings_again(self) -> None:
+        """Go by the settings as they are now, and say what is wrong with them."""
+
     def read_rows(self) -> None:
         """Read the documents of the lines in sight."""
 
@@ -32,8 +35,11 @@ class ListsCompanion(Companion, Protocol):
     def exit(self) -> None:
         """Close the program."""
 
-    def give_up(self, piece: str) -> None:
-        """Give a piece in the making up."""
+    def ask_to_give_up(self, piece: str, name: str) -> None:
+        """Ask why a piece in the making is given up; the answer gives it up."""
+
+    def show_piece(self, piece: str) -> None:
+        """Show what is kept of a piece, and what can be taken back."""
 
     def take_up(self, piece: str) -> None:
         """Go on with a piece in the making."""

@@ -48,7 +48,7 @@ def finished_news(pace: LivePace) -> str:
     what += ", rework included" if (times.rework_s or 0.0) >= 60 else ""
     basis = "expected" if figures.pieces else "the guess was"
     return (
-        f"{times.title}: {duration(times.spent_s)} {what}; {basis}"
+        f"{times.name}: {duration(times.spent_s)} {what}; {basis}"
         f" {duration(said.low_s)} to {duration(said.high_s)}"
     )
 

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import asdict, dataclass, field
+from itertools import takewhile
 from pathlib import Path
 from typing import Any
 
@@ -13,24 +14,41 @@ from bench.documents.index import Index
 from bench.documents.titles import read_title
 from bench.screens.lists.home_list import HomeEntry
 
+BEGUN = "commissions begun"
+"""Commissions that stand before the patterns, in the index."""
+
 
 def first_rows(folders: Folders, index: Index) -> list[HomeEntry]:
-    """Pieces in the making, patterns and commissions.
+    """Pieces in the making, commissions that are under way, patterns, and other commissions.
 
     Pieces are there if nothing was written to the journal since they were kept; others follow.
     """
-    kept = index.get(_pieces_key())
+    kept, begun = index.get(_pieces_key()), index.get(BEGUN) or ()
     return [
         *(HomeEntry("piece", *piece) for piece in kept or ()),
-        *(HomeEntry("pattern", e.name, _title(index, e)) for e in folders.patterns()),
-        *(HomeEntry("commission", e.name, _title(index, e)) for e in folders.commissions()),
+        *documents_in_order(folders, begun, lambda entry: _title(index, entry)),
+    ]
+
+
+def documents_in_order(
+    folders: Folders, begun: Collection[str | None], title: Callable[[Entry], str]
+) -> list[HomeEntry]:
+    """The maker's commissions and those begun, the patterns, then the commissions to try."""
+    commissions = folders.commissions()
+    first = [e for e in commissions if not e.shipped or e.name in begun]
+    return [
+        *(HomeEntry("commission", e.name, title(e)) for e in first),
+        *(HomeEntry("pattern", e.name, title(e)) for e in folders.patterns()),
+        *(HomeEntry("commission", e.name, title(e)) for e in commissions if e not in first),
     ]
 
 
 def keep_pieces(index: Index, rows: Sequence[HomeEntry], journal: Path) -> None:
-    """Keep the lines of pieces as they are now."""
+    """Keep the lines of pieces, and which commissions stand before the patterns, as they are."""
     pieces = [(row.ref, row.title, row.detail) for row in rows if row.kind == "piece"]
     index.put(_pieces_key(), pieces, journal_files(journal))
+    before = takewhile(lambda row: row.kind != "pattern", rows)
+    index.put(BEGUN, [row.ref for row in before if row.kind == "commission"], [])
 
 
 def journal_files(journal: Path) -> list[Path]:

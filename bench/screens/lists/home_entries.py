@@ -6,35 +6,58 @@ import datetime as dt
 from collections.abc import Sequence
 from dataclasses import replace
 
+from bench.commission.lot_number import next_number, to_make
 from bench.craft.load import SKIP
 from bench.craft.plan import Plan
 from bench.craft.text import Fault
 from bench.craft.words import lost_words, plural
+from bench.documents.commission import Commission
 from bench.documents.errors import DocumentError
 from bench.journal.frozen import work_of
+from bench.journal.piece_times import PieceTimes
 from bench.journal.state import PieceState
 from bench.making.braid import unfinished
 from bench.screens.kit import words
+from bench.screens.kit.drying import drying_words
 from bench.screens.lists.expected_times import usual_time
+from bench.screens.lists.first_list import documents_in_order
 from bench.screens.lists.home_list import HomeEntry
 from bench.session import Session
 from bench.timing.pace_service import LivePace
 
+LATELY_S = 14 * 86_400.0
+MOST_MADE = 5
+"""Pieces that were made lately and stand on the list, so that a choice is soon taken back."""
 
-def list_rows(session: Session) -> list[HomeEntry]:
-    """Pieces in the making, patterns and commissions; of documents their names alone."""
+
+def list_rows(session: Session, made: Sequence[PieceTimes] = ()) -> list[HomeEntry]:
+    """What one does next: pieces in the making, commissions, patterns; then what was made lately.
+
+    Of documents their names alone; `made`: the finished pieces, as far as they are known.
+    """
     pieces = [] if session.journal is None else unfinished(session.journal)
-    return [
-        *(HomeEntry("piece", s.uuid, s.title, piece_detail(s)) for s in pieces),
-        *(
-            HomeEntry("pattern", e.name, e.name.replace("-", " "))
-            for e in session.library.patterns()
-        ),
-        *(
-            HomeEntry("commission", e.name, e.name.replace("-", " "))
-            for e in session.library.commissions()
-        ),
+    begun = {state.commission for state in pieces} | {times.commission for times in made}
+    rows = [HomeEntry("piece", s.uuid, s.name, piece_detail(s, session)) for s in pieces]
+    rows += documents_in_order(session.library, begun, lambda e: e.name.replace("-", " "))
+    return [*rows, *_made_lately(made, session.clock.now().wall)]
+
+
+def _made_lately(made: Sequence[PieceTimes], now: float) -> list[HomeEntry]:
+    """The pieces that ended lately at the bench, the last one first."""
+    found = [
+        (times.finished_at, times)
+        for times in made
+        if not times.recorded and times.finished_at and now - times.finished_at < LATELY_S
     ]
+    found.sort(key=lambda pair: -pair[0])
+    return [
+        HomeEntry("made", times.piece, times.name, f"{times.status}, {_day(at)}")
+        for at, times in found[:MOST_MADE]
+    ]
+
+
+def _day(wall: float) -> str:
+    return f"{dt.datetime.fromtimestamp(wall).astimezone():%d %b %H:%M}"
 
 
 def read_rows(
@@ -52,9 +75,13 @@ def _read_row(session: Session, pace: LivePace, row: HomeEntry) -> HomeEntry:
     try:
         if row.kind == "commission":
             commission = library.commission(library.commission_path(row.ref))
-            lots = plural(len(commission.lots), "lot")
-            pieces = plural(sum(lot.pieces for lot in commission.lots), "piece")
-            return replace(row, title=commission.title, detail=f"{lots}, {pieces}")
+            if pace.known:
+                detail = next_of(session, pace.pieces, row.ref, commission)
+            else:
+                lots = plural(len(commission.lots), "lot")
+                pieces = plural(sum(lot.pieces for lot in commission.lots), "piece")
+                detail = f"{lots}, {pieces}"
+            return replace(row, title=commission.title, detail=detail)
         path = library.pattern_path(row.ref)
         plan = library.plan(path)
         pattern = plan.pattern
@@ -68,18 +95,34 @@ def _read_row(session: Session, pace: LivePace, row: HomeEntry) -> HomeEntry:
         return replace(row, title=row.ref, wrong=str(fault), detail=" ")
 
 
-def piece_detail(state: PieceState) -> str:
-    """How a piece in the making stands, and when it was touched last."""
+def piece_detail(state: PieceState, session: Session) -> str:
+    """How a piece in the making stands, until when it dries, and when it was touched last."""
     stage = "waits" if state.stage is None else words.STAGE_WORDS[state.stage]
     if state.stage is None and state.stages_done == ("load",):
         stage = "loaded"
-    if state.tag is not None:
-        stage = f"{state.tag}, {stage}"
+    if state.stage == "dry" and session.journal is not None:
+        stage = drying_words(session.journal, state.uuid, session.clock)
     made = f", {plural(state.made, 'cross')} made" if state.made else ""
     paused = ", paused: stick in" if state.paused else ""
-    when = dt.datetime.fromtimestamp(state.last_wall).astimezone()
     lost = lost_words(state.not_understood)
-    return f"{stage}{made}{paused}, last {when:%d %b %H:%M}{lost}"
+    return f"{stage}{made}{paused}, last {_day(state.last_wall)}{lost}"
+
+
+def next_of(session: Session, made: Sequence[PieceTimes], name: str, commission: Commission) -> str:
+    """What of a commission is to be made next, and how many of its pieces are good."""
+    own = [times for times in made if times.commission == name]
+    begun = [] if session.journal is None else unfinished(session.journal)
+    mine = [state for state in begun if state.commission == name]
+    good = sum(times.status == "good" for times in own)
+    pieces = sum(lot.pieces for lot in commission.lots)
+    for lot in commission.lots:
+        of_lot = [times for times in own if times.lot == lot.name]
+        making = [state for state in mine if state.lot == lot.name]
+        right = sum(times.status == "good" for times in of_lot)
+        if to_make(lot, right, len(making)):
+            numbers = [*(t.number for t in of_lot), *(s.number for s in making)]
+            return f"{good} of {pieces} good, next: {lot.name} {next_number(numbers)}"
+    return f"{good} of {pieces} good, the rest is begun" if good < pieces else f"all {pieces} good"
 
 
 def counts(plan: Plan) -> str:

@@ -1,4 +1,4 @@
-"""The first screen's list: pieces in the making, patterns and commissions."""
+"""The first screen's list by what one does next: pieces, commissions, patterns, what was made."""
 
 from __future__ import annotations
 
@@ -22,21 +22,27 @@ HOME_HELP: Lines = (
     ("ENTER", "on a piece: go on where you left it, on the same cross"),
     ("", "on a pattern: its card; ENTER again starts a piece, nothing to type"),
     ("", "on a commission: its lots, what is done and what is still to make"),
-    ("G", "on a piece: give it up, if it cannot be finished; asks once more first"),
+    ("G", "on a piece: give it up, if it cannot be finished; asks why first"),
+    ("I", "on a piece: its notes, its measures, and what can be taken back"),
     ("T", "your times: what a piece takes you, pattern by pattern"),
     ("UP DOWN", "choose a line; PAGE UP and PAGE DOWN go further"),
     ("Q", "close the program; nothing is lost, whenever you do it"),
 )
-HELD_S = 0.5
-"""A key that comes again sooner was held down, not meant."""
-HEADINGS = {"piece": "IN THE MAKING", "pattern": "PATTERNS", "commission": "COMMISSIONS"}
+LEAST_DETAIL = 24
+"""Columns that are kept for how a piece or a commission stands, beside its whole name."""
+HEADINGS = {
+    "piece": "IN THE MAKING",
+    "commission": "COMMISSIONS",
+    "pattern": "PATTERNS",
+    "made": "MADE LATELY",
+}
 
 
 @dataclass(frozen=True, slots=True)
 class HomeEntry:
     """One line to choose: what it opens, its title, and details; wrong is why it cannot be used."""
 
-    kind: Literal["piece", "pattern", "commission"]
+    kind: Literal["piece", "commission", "pattern", "made"]
     ref: str
     title: str
     detail: str = ""
@@ -60,9 +66,6 @@ class HomeList(ListMode):
     """How the piece that was finished last compares with what was expected."""
     leaving: bool = False
     """Whether it was told that something is not saved; the close key then closes."""
-    asked: str = ""
-    """The piece that is given up if the same key comes again."""
-    asked_at: float = 0.0
 
     help = HOME_HELP
 
@@ -73,19 +76,21 @@ class HomeList(ListMode):
 
     def clear(self) -> None:
         """Take back what is said or asked."""
-        self.said = self.news = self.asked = ""
+        self.said = self.news = ""
         self.leaving = False
 
     def act(self, action: str, size: Size) -> None:
         """Do what a key stands for."""
-        asked, leaving = self.asked, self.leaving
+        leaving = self.leaving
         self.clear()
         if action == "close":
             self._close(leaving)
         elif action == "times":
             self.companion.show_times()
         elif action == "give_up" and self.on_piece:
-            self._give_up(self.rows[self.picked], asked)
+            self._give_up(self.rows[self.picked])
+        elif action == "piece" and self.rows and self.rows[self.picked].kind in {"piece", "made"}:
+            self.companion.show_piece(self.rows[self.picked].ref)
         elif action == "open" and self.rows:
             self.open(self.rows[self.picked])
         elif self.rows:
@@ -104,21 +109,12 @@ class HomeList(ListMode):
         else:
             self.companion.exit()
 
-    def _give_up(self, piece: HomeEntry, asked: str) -> None:
-        """Give a piece up at the second press; one that comes with the first, as held, asks on."""
+    def _give_up(self, piece: HomeEntry) -> None:
+        """Ask why a piece is given up."""
         if self.companion.journal is None or self.companion.looking_on:
             self.said = self.companion.looking_on or "There is no journal to write to."
             return
-        assert self.companion.clock is not None
-        now, before = self.companion.clock.now().mono, self.asked_at
-        self.asked_at = now
-        if asked == piece.ref and now - before >= HELD_S:
-            self.companion.give_up(piece.ref)
-            self.said = self.said or f"{piece.title} is given up."
-            return
-        self.asked = piece.ref
-        key = self.companion.keys.foot("G")
-        self.said = f"Give up {piece.title}? {key} again does it; any other key keeps it."
+        self.companion.ask_to_give_up(piece.ref, piece.title)
 
     def draw(self, width: int, height: int, named: Callable[[str], str] = str) -> Canvas:
         """Draw the list; the picked line is always in sight."""
@@ -143,7 +139,7 @@ class HomeList(ListMode):
         keys = (
             ("UP DOWN", "choose", ""),
             ("ENTER", "open", "open"),
-            *([("G", "give up", "give_up")] if self.on_piece else []),
+            *([("I", "its page", "piece")] if self.on_piece else []),
             ("T", "times", "times"),
             ("Q", "close", "close"),
         )
@@ -156,6 +152,8 @@ class HomeList(ListMode):
         """Where the details of a line's kind begin: after its titles, if both have room."""
         alike = [row for row in self.rows if row.kind == self.rows[index].kind]
         titles = max(cell_len(row.title) for row in alike)
+        if self.rows[index].kind != "pattern":
+            return min(titles + 1, width - LEAST_DETAIL)
         details = max(cell_len(row.wrong or row.detail) for row in alike)
         return max(min(26, width // 3), min(titles + 1, width - 5 - details))
 

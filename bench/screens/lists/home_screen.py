@@ -15,6 +15,10 @@ if TYPE_CHECKING:
     from bench.screens.lists.companion import ListsCompanion
 
 
+MOST_NOTES = 12
+"""The latest notes of a pattern's pieces that its card shows."""
+
+
 class HomeScreen(ListScreen):
     """Lists pieces in the making, patterns and commissions."""
 
@@ -35,6 +39,13 @@ class HomeScreen(ListScreen):
         if not self.home.loading:
             self.companion.fill_home()
 
+    def documents_changed(self) -> None:
+        """Read the list anew, and the card that is up."""
+        self.companion.fill_home()
+        if isinstance(self.mode, PatternCard):
+            self._fill_card(self.mode)
+        self.redraw()
+
     def times_read(self) -> None:
         """Show the times in the list."""
         self.companion.fill_home()
@@ -43,6 +54,8 @@ class HomeScreen(ListScreen):
         """Open what a line stands for."""
         if entry.kind == "piece":
             self.companion.take_up(entry.ref)
+        elif entry.kind == "made":
+            self.companion.show_piece(entry.ref)
         elif entry.wrong:
             self.home.said = f"{entry.title}: {entry.wrong}"
         elif entry.kind == "pattern":
@@ -53,12 +66,16 @@ class HomeScreen(ListScreen):
     # The card of a pattern
 
     def _open_card(self, name: str) -> None:
+        from bench.making.notes import notes_of
+        from bench.screens.kit.note_entry import note_of_piece
         from bench.screens.lists.card_facts import choices_of
 
         title, choices = choices_of(self.companion.session, name)
         card = PatternCard(
             self._fill_card, self._start, self._close_card, title, choices, picked=2, ref=name
         )
+        notes = notes_of(self.companion.journal, lambda piece: piece.pattern_name == name)
+        card.notes = [note_of_piece(note) for note in reversed(notes[-MOST_NOTES:])]
         self._fill_card(card)
         self.mode = card
 

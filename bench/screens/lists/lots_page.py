@@ -77,6 +77,10 @@ class LotsPage(CommissionPage):
         self.picked = line
         self.next = self._look(line)
 
+    def keep_to(self, lots: int) -> None:
+        """Keep to so many lots: the commission has been changed."""
+        self.lots, self.picked = lots, max(0, min(self.picked, lots - 1))
+
     def read(self) -> None:
         """Read anew what the keys do: a piece may have been begun, or made, meanwhile."""
         self.pick(self.picked)
@@ -144,7 +148,7 @@ class LotsPage(CommissionPage):
             return [f"{named('ENTER')} {new}"]
         made = f", {plural(state.made, 'cross')} made" if state.made else ""
         stage = "it waits" if state.stage is None else STAGE_WORDS[state.stage]
-        goes_on = f"{named('ENTER')} goes on with {state.title}: {stage}{made}"
+        goes_on = f"{named('ENTER')} goes on with {state.name}: {stage}{made}"
         return [goes_on, f"{named('N')} {new}"]
 
     def _draw_lot(

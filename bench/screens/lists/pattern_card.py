@@ -59,6 +59,8 @@ class PatternCard(ListMode):
     warnings: list[str] = field(default_factory=list)
     side: list[str] = field(default_factory=list)
     """The beads of a strand from the side, a line each."""
+    notes: Sequence[str] = ()
+    """What was kept with earlier pieces of the pattern, the latest first."""
     said: str = ""
     first: int = 0
     """The first line of the facts and warnings that is in sight."""
@@ -95,7 +97,10 @@ class PatternCard(ListMode):
         room = width - 4 - (24 if self._has_side(width) else 0)
         lines = [(line, "") for fact in self.facts for line in wrap(fact, room)]
         lines += [("", "")] if self.facts and self.warnings else []
-        return lines + [(line, "warn") for text in self.warnings for line in wrap(text, room)]
+        lines += [(line, "warn") for text in self.warnings for line in wrap(text, room)]
+        if self.notes:
+            lines += [("", ""), ("notes kept with its pieces:", "bold")]
+        return lines + [(line, "") for text in self.notes for line in wrap(text, room)]
 
     def _has_side(self, width: int) -> bool:
         return bool(self.side) and width >= 76

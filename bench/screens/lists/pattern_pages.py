@@ -9,9 +9,9 @@ from textual.geometry import Size
 
 from bench.craft.words import duration
 from bench.journal.errors import JournalError
-from bench.making.braid import Braid
+from bench.making.braid import Braid, NotNow
 from bench.screens.kit.canvas import Canvas, wrap
-from bench.screens.kit.foot import draw_foot
+from bench.screens.kit.foot import WIDE, draw_foot
 from bench.screens.kit.help_page import Lines
 from bench.screens.kit.list_screen import ListMode
 from bench.screens.kit.picking import draw_list, moved, turned
@@ -29,6 +29,7 @@ PATTERN_HELP: Lines = (
     ("ENTER", "on the pieces: the gaps of that one, and which count as breaks"),
     ("M", "on the pieces: measure that one again; the sample is signed off there too"),
     ("A", "on the pieces: take that one in hand again, though it was finished or given up"),
+    ("I", "on the pieces: the notes and measures of that one, and what can be taken back"),
     ("L", "back to all patterns"),
 )
 LOST = "How this piece began is lost from the journal."
@@ -88,6 +89,8 @@ class PatternPages(ListMode):
             self._take(self.courses[self.picked], "measured again", self._measure)
         elif action == "reopen":
             self._take(self.courses[self.picked], "taken in hand again", self._reopen)
+        elif action == "piece":
+            self._take(self.courses[self.picked], "shown", self._show)
         else:
             self.picked = moved(self.picked, action, len(self.courses))
 
@@ -108,7 +111,7 @@ class PatternPages(ListMode):
         else:
             try:
                 self.said = do(Braid(journal, course.times.piece))
-            except JournalError as error:
+            except (JournalError, NotNow) as error:
                 self.said = str(error)
             except KeyError:
                 self.said = LOST
@@ -118,6 +121,11 @@ class PatternPages(ListMode):
         if braid.state.status == "given up":
             return "A piece that was given up is not measured."
         self.companion.measure(braid)
+        return ""
+
+    def _show(self, braid: Braid) -> str:
+        """Show a piece's notes and measures, and what can be taken back."""
+        self.companion.show_piece(braid.piece)
         return ""
 
     def _reopen(self, braid: Braid) -> str:
@@ -148,6 +156,7 @@ class PatternPages(ListMode):
         if self.page == "pieces":
             keys += [("UP DOWN", "piece", ""), ("ENTER", "gaps", "open")]
             keys += [("M", "measure", "measure"), ("A", "in hand", "reopen")]
+            keys += [("I", "its page", "piece")] if width >= WIDE else []
         draw_foot(canvas, (*keys, ("L", "back", "leave")), self.said, named)
         return canvas
 

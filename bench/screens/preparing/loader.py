@@ -62,7 +62,7 @@ class Loader:
     @property
     def page(self) -> Page:
         """What is to be done now."""
-        if self.braid.state.tag is None and not self.loading.beads_on:
+        if self.braid.state.batch is None and not self.loading.beads_on:
             return "begin"
         task = self.loading.task
         return "mend" if task == "prove" and self.wrong else task
@@ -184,7 +184,8 @@ class Loader:
 
     def _took_off(self, off: tuple[int, int] | None) -> None:
         if off is None:
-            self.said = "Nothing is on the threads yet."
+            self.braid.untag_set()
+            self.said = "Nothing is on the threads yet: the tag is taken back."
             return
         strand, held = off
         self.wrong = False

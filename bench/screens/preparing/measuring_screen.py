@@ -8,8 +8,9 @@ from dataclasses import replace
 from textual import events
 
 from bench.craft.measuring import Corrections
+from bench.craft.words import full_name
 from bench.journal.errors import JournalError
-from bench.making.braid import Braid
+from bench.making.braid import Braid, NotNow
 from bench.making.calibration import calibration_with_stock
 from bench.making.expected_piece import ExpectedPiece
 from bench.making.worked_pattern import WorkedPattern
@@ -30,6 +31,7 @@ MEASURE_HELP: Lines = (
     ("digits", "the figure that is asked for, in the unit beside it"),
     ("ENTER", "keep it; with nothing typed: it was not measured"),
     ("BACKSPACE", "the last digit; with none typed, back to the figure before"),
+    ("", "at the first figure, back to the question how it came out"),
     ("ESC", "leave the rest out; what was entered is kept"),
 )
 
@@ -52,17 +54,12 @@ class MeasureScreen(BoardScreen):
     def _begin(self) -> Measuring:
         settings, state = self.companion.settings, self.braid.state
         made = WorkedPattern.for_piece(self.braid, settings)
-        parts = [
-            self.braid.pattern.title,
-            f"size {state.size}" if state.size else "",
-            state.colourway or "",
-        ]
         expected = ExpectedPiece.of(made, settings)
         self._cut_mm = expected.thread_cut_mm
         return Measuring(
             figures_of(expected),
-            asks_sample=made.calibration.sample is None,
-            what=", ".join(part for part in parts if part),
+            asks_sample=made.calibration.sample is None and state.status == "good",
+            what=full_name(self.braid.pattern.title, state.size, state.colourway),
         )
 
     def help_lines(self) -> Lines:
@@ -81,10 +78,22 @@ class MeasureScreen(BoardScreen):
             return
         if key == "escape":
             measuring.skip_rest()
+        elif key == "backspace" and measuring.at_the_start:
+            self._ask_again(measuring)
         else:
             measuring.press(key.lower(), character)
         if measuring.done:
             self._keep(measuring)
+
+    def _ask_again(self, measuring: Measuring) -> None:
+        """Take back how the piece came out: the bench asks once more."""
+        try:
+            self.braid.reopen()
+        except (JournalError, NotNow) as refusal:
+            measuring.said = str(refusal)
+            return
+        self.app.pop_screen()
+        self.companion.ask_how_it_came_out(self.braid)
 
     def on_paste(self, event: events.Paste) -> None:
         """Take what is pasted as if it were typed."""
@@ -99,7 +108,7 @@ class MeasureScreen(BoardScreen):
         if figures is not None:
             try:
                 self.braid.measure(replace(figures, thread_cut_mm=round(self._cut_mm, 1)))
-            except JournalError as error:
+            except (JournalError, NotNow) as error:
                 measuring.said = str(error)
                 return
         self.kept = True

@@ -123,6 +123,11 @@ class Measuring:
         return self.figures[self.at] if self.at < len(self.figures) else None
 
     @property
+    def at_the_start(self) -> bool:
+        """Whether nothing is typed or kept yet."""
+        return self.at == 0 and not self.typed
+
+    @property
     def done(self) -> bool:
         """Whether nothing is left to ask."""
         return self.figure is None and (self.sample is not None or not self.asks_sample)

@@ -100,20 +100,6 @@ async def test_keys_can_change_places(sit: Sit, home: Path) -> None:
         assert "YOUR TIMES" in sitting.shown
 
 
-async def test_a_key_without_work_only_clears_what_is_said(sit: Sit, home: Path) -> None:
-    """On a question any other key is a no: also one that stands for nothing on the list."""
-    async with sit() as sitting:
-        await sitting.begin("cistern")
-        await sitting.press("space", "l", "home", "g")
-        assert "Give up Cistern?" in sitting.shown
-        await sitting.press("x")
-        assert "Give up Cistern?" not in sitting.shown
-        await sitting.press("g")
-        assert "Give up Cistern?" in sitting.shown, "asked anew"
-        await sitting.press("h", "x", "g")
-        assert "is given up" not in sitting.shown, "help was asked for in between"
-
-
 async def test_sentences_name_own_keys(
     sit: Sit, home: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -23,11 +23,10 @@ class Drying:
     """When it is dry by the pattern; None where nothing is known of its beginning."""
 
 
-def dry_until(braid: Braid, clock: Clock | None) -> Drying:
-    """Until or since when a drying piece is dry."""
-    minutes = braid.pattern.finish.dry_minutes
+def dry_until(journal: Journal, piece: str, minutes: float, clock: Clock | None) -> Drying:
+    """Until or since when a piece is dry that is to dry so many minutes."""
     begun = None
-    for event, said in braid.journal.each(StageStarted, braid.piece):
+    for event, said in journal.each(StageStarted, piece):
         begun = event.instant if said.stage == "dry" else begun
     if begun is None or clock is None:
         return Drying(f"for {minutes:g} minutes")
@@ -38,14 +37,20 @@ def dry_until(braid: Braid, clock: Clock | None) -> Drying:
     return Drying(f"{'since' if is_dry else 'until'} {time_of_day(ends, now)}", is_dry, ends)
 
 
+def drying_words(journal: Journal, piece: str, clock: Clock) -> str:
+    """How a drying piece stands: 'dries until 16:10', 'dry since 16:10'."""
+    try:
+        minutes = Braid(journal, piece).pattern.finish.dry_minutes
+        until = dry_until(journal, piece, minutes, clock)
+    except (JournalError, KeyError):
+        return "dries"
+    return f"{'is dry' if until.is_dry else 'dries'} {until.words}"
+
+
 def stand_taken(journal: Journal | None, stands: int, clock: Clock) -> str:
     """Say that a piece dries on the maker's stand; nothing while a stand is free."""
     states = [] if journal is None else unfinished(journal)
     drying = [state for state in states if state.stage == "dry"]
     if journal is None or len(drying) < stands:
         return ""
-    try:
-        until = dry_until(Braid(journal, drying[0].uuid), clock)
-    except (JournalError, KeyError):
-        return "Stand taken: a piece on it dries."
-    return f"Stand taken: a piece on it {'is dry' if until.is_dry else 'dries'} {until.words}."
+    return f"Stand taken: a piece on it {drying_words(journal, drying[0].uuid, clock)}."

@@ -1,0 +1,135 @@
+"""What a command writes while another program holds the journal: kept until the holder takes it in.
+
+The inbox is a folder beside the journal. Each file in it is one JSON object with events that are
+still to be appended. A file that cannot be taken in is set aside beside the others, with the reason
+in it, under the ending `.refused`.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import json
+import os
+import time
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from bench.journal.errors import BadEvent, NotSaved
+from bench.journal.events import Entry, canonical, checked, new_id
+from bench.journal.store import Journal
+from bench.journal.typed_json import as_json
+
+FOLDER = "inbox"
+ENDING, REFUSED = ".json", ".refused"
+POLL_S = 0.1
+
+
+@dataclass(frozen=True, slots=True)
+class TakenIn:
+    """What became of the files in an inbox: pieces that were taken in, and refusals in words."""
+
+    pieces: tuple[str, ...] = ()
+    refusals: tuple[str, ...] = ()
+
+
+def leave(home: Path, entries: Iterable[Entry]) -> Path:
+    """Leave events of single pieces for the holder; the file is on disk when this returns.
+
+    Raises OSError if the data folder does not take it.
+    """
+    events = [
+        {
+            "kind": entry.payload.KIND,
+            "version": entry.payload.VERSION,
+            "piece": entry.pieces,
+            "payload": as_json(entry.payload),
+        }
+        for entry in entries
+    ]
+    folder = home / FOLDER
+    folder.mkdir(exist_ok=True)
+    part = folder / f".{new_id()}.part"
+    with part.open("x", encoding="utf-8") as file:
+        file.write(canonical({"format": 1, "events": events}))
+        file.flush()
+        os.fsync(file.fileno())
+    left = folder / f"{time.time_ns()}-{new_id()}{ENDING}"
+    part.replace(left)
+    return left
+
+
+def came_of(left: Path, wait_s: float) -> str | None:
+    """Wait for the holder; return why it refused a file, "" if taken in, None if it waits."""
+    until = time.monotonic() + wait_s
+    while True:
+        refused = left.with_suffix(REFUSED)
+        if refused.exists():
+            with contextlib.suppress(OSError, ValueError, TypeError, KeyError):
+                return str(json.loads(refused.read_bytes())["refused"])
+            return "it could not be read"
+        if not left.exists():
+            return ""
+        if time.monotonic() >= until:
+            return None
+        time.sleep(POLL_S)
+
+
+def take_in(journal: Journal, home: Path) -> TakenIn:
+    """Take in all that lies in the inbox, file by file; a piece that is known is passed over."""
+    pieces: list[str] = []
+    refusals: list[str] = []
+    for file in _waiting(home):
+        try:
+            entries = [_entry(event) for event in json.loads(file.read_bytes())["events"]]
+            new = [entry for entry in entries if not _known(journal, str(entry.pieces))]
+            if new:
+                _append(journal, new)
+            pieces += [str(entry.pieces) for entry in new]
+            file.unlink(missing_ok=True)
+        except OSError:
+            continue
+        except BadEvent as error:
+            refusals.append(_refuse(file, str(error)))
+        except (ValueError, TypeError, KeyError, AttributeError, RecursionError):
+            refusals.append(_refuse(file, "It does not hold events."))
+    return TakenIn(tuple(pieces), tuple(refusals))
+
+
+def _waiting(home: Path) -> Sequence[Path]:
+    """The files that wait, the earliest first."""
+    try:
+        names = sorted(os.listdir(home / FOLDER))
+    except OSError:
+        return ()
+    return [home / FOLDER / n for n in names if n.endswith(ENDING) and not n.startswith(".")]
+
+
+def _entry(event: Mapping[str, Any]) -> Entry:
+    payload = checked(event["kind"], event["version"], event["payload"])
+    return Entry(payload, str(event["piece"]))
+
+
+def _known(journal: Journal, piece: str) -> bool:
+    try:
+        journal.state(piece)
+    except KeyError:
+        return False
+    return True
+
+
+def _append(journal: Journal, entries: Sequence[Entry]) -> None:
+    """Append events; those that could not be saved are pending, and tried again as others are."""
+    with contextlib.suppress(NotSaved):
+        journal.append_many(entries)
+
+
+def _refuse(file: Path, why: str) -> str:
+    """Set a file aside with the reason; return what is told of it."""
+    with contextlib.suppress(OSError):
+        part = file.with_name(f".{file.name}.part")
+        part.write_text(canonical({"format": 1, "refused": why}), encoding="utf-8")
+        part.replace(file.with_suffix(REFUSED))
+        file.unlink(missing_ok=True)
+    return f"What a command left in {file.parent} was refused: {why}"

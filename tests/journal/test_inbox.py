@@ -1,0 +1,64 @@
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+
+from bench.journal.events import Entry
+from bench.journal.inbox import FOLDER, came_of, leave, take_in
+from bench.journal.store import Journal
+from tests.support.events import said
+
+TIMED = {
+    "title": "Cistern", "pattern": "cistern", "size": None, "colourway": None, "stage": None,
+    "hands_on_s": 3600.0, "waiting_s": None, "crosses": None, "rework_s": None,
+    "finished_at": None, "quality": "good",
+}  # fmt: skip
+
+
+def test_what_is_left_is_taken_in_once(path: Path) -> None:
+    """The holder takes in what was left and the file goes; left twice it is still one piece."""
+    entry = Entry(said("recorded", TIMED), "p")
+    with Journal.open(path, write=True) as journal:
+        left = leave(path.parent, [entry])
+        assert came_of(left, 0.0) is None
+        again = left.with_name(f"9{left.name}")
+        again.write_bytes(left.read_bytes())
+        assert take_in(journal, path.parent).pieces == ("p",)
+        assert came_of(left, 0.0) == ""
+        assert len(list(journal.events("p"))) == 1
+        assert not list((path.parent / FOLDER).iterdir())
+
+
+@pytest.mark.parametrize(
+    ("text", "why"),
+    [
+        ("{", "does not hold events"),
+        ("[]", "does not hold events"),
+        (
+            json.dumps(
+                {"events": [{"kind": "recorded", "version": 1, "piece": "p", "payload": {}}]}
+            ),
+            "lacks",
+        ),
+        (
+            json.dumps(
+                {"events": [{"kind": "note", "version": 1, "piece": "x", "payload": {"text": "a"}}]}
+            ),
+            "never started",
+        ),
+    ],
+)
+def test_what_does_not_fit_is_refused_and_told(path: Path, text: str, why: str) -> None:
+    """A file that holds no events of this journal is set aside with the reason, and told once."""
+    (path.parent / FOLDER).mkdir(parents=True)
+    left = path.parent / FOLDER / "1-x.json"
+    left.write_text(text)
+    with Journal.open(path, write=True) as journal:
+        found = take_in(journal, path.parent)
+        assert len(found.refusals) == 1
+        assert why in found.refusals[0]
+        assert why in (came_of(left, 0.0) or "")
+        assert take_in(journal, path.parent).refusals == ()
+        assert not list(journal.events())
