@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from bench.journal.state import PieceState
 
 BEGINNINGS: dict[Stage, str] = {"braid": "braiding", "load": "loading", "set_up": "setting up"}
+FULL = "Nothing was begun: every piece of this lot is made or begun already."
 LIKELY = 0.5
 
 
@@ -90,16 +91,27 @@ class LotsPage(CommissionPage):
         if action == "begin":
             kinds = list(BEGINNINGS)
             self.begin = kinds[(kinds.index(self.begin) + 1) % len(kinds)]
+            begins = BEGINNINGS[self.begin]
+            self.said = f"New pieces begin with {begins}; once one does, those of cards do so too."
         elif action == "open" and self.next.in_hand is not None:
             self._go_on(self.next.in_hand.uuid)
+        elif action == "open" and self._is_full():
+            self.said = FULL
         elif action in {"open", "new"}:
             self._start(self.picked, self.begin)
         else:
             self.pick(moved(self.picked, action, self.lots))
 
+    def _is_full(self) -> bool:
+        """Whether every piece of the picked lot is made or begun."""
+        found = self.figures.progress
+        return found is not None and not found.lots[self.picked].to_make
+
     def keys(self) -> Sequence[Key]:
         """The keys of the lots."""
         first: list[Key] = [("ENTER", "next piece", "open")]
+        if self._is_full():
+            first = [("N", "one more", "new")]
         if self.next.in_hand is not None:
             first = [("ENTER", "go on", "open"), ("N", "new", "new")]
         return (*first, ("W", "begin", "begin"), ("UP DOWN", "lot", ""))
@@ -145,7 +157,7 @@ class LotsPage(CommissionPage):
         new = f"begins piece {self.next.number} of this lot with {begins}{again}"
         state = self.next.in_hand
         if state is None:
-            return [f"{named('ENTER')} {new}"]
+            return [f"{named('ENTER' if lot.to_make else 'N')} {new}"]
         made = f", {plural(state.made, 'cross')} made" if state.made else ""
         stage = "it waits" if state.stage is None else STAGE_WORDS[state.stage]
         goes_on = f"{named('ENTER')} goes on with {state.name}: {stage}{made}"

@@ -123,7 +123,12 @@ class PatternCard(ListMode):
             canvas.text(1, top + number, "▶" if here else " ", "call")
             canvas.text(3, top + number, choice.name, "bold" if here else "")
             text = f"◀ {choice.value} ▶" if len(choice.options) > 1 else f"  {choice.value}"
-            canvas.text(16, top + number, text, "picked" if here else "")
+            end = canvas.text(16, top + number, text, "picked" if here else "")
+            others = [option for option in choice.options if option != choice.value]
+            if others:
+                said = f"or {', '.join(others)}"
+                free = width - end - 2 - (24 if self._has_side(width) else 0)
+                canvas.text(end + 1, top + number, said if len(said) <= free else "…")
             canvas.zone(0, top + number, width // 2, 1, f"choice {number}")
         lines = self._lines(width)
         first = scrolled(self.first, "", len(lines), room)

@@ -476,3 +476,21 @@ def test_pieces_of_other_runs_do_not_count(sixty: Path, shipped: Commission) -> 
     own: list[PieceTimes] = [times for lot in found.lots for times in lot.pieces]
     assert {times.commission for times in own} == {COMMISSION}
     assert model.pieces == 60
+
+
+async def test_a_full_lot_begins_nothing_by_enter(sit: Sit, sixty: Path) -> None:
+    """Enter on a lot whose pieces are all made says so in full; N, which is named, begins one."""
+    async with sit() as sitting:
+        screen = await opened(sitting)
+        await sitting.press("down", "down")
+        found = screen.figures.progress
+        assert found is not None
+        assert not found.lots[2].to_make
+        await sitting.press("enter")
+        assert sitting.app.screen is screen
+        assert "Nothing was begun: every piece of this lot is made or begun" in sitting.shown
+        assert "N begins piece" in sitting.shown
+        await sitting.press("w")
+        assert "New pieces begin with" in sitting.shown
+        await sitting.press("n")
+        assert isinstance(sitting.app.screen, BenchScreen)
