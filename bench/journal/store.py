@@ -28,6 +28,9 @@ from bench.journal.payloads import Payload, PieceStarted, Recorded
 from bench.journal.reading import Reading
 from bench.journal.state import PieceState, apply, blank_state
 
+HIGHEST_FOREIGN = 2**52
+"""This journal's own numbers go on after none that is higher: they must stay below 2^53."""
+
 
 class Journal(Reading):
     """One journal file, opened by `Journal.open`.
@@ -253,7 +256,7 @@ class Journal(Reading):
         def counted() -> Iterator[Event]:
             nonlocal latest
             for event in events:
-                if event.bench == own:
+                if event.bench == own and event.number <= HIGHEST_FOREIGN:
                     latest = max(latest, event.number)
                 yield event
 

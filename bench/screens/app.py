@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import contextlib
 import gc
+import os
 import sys
 import time
 from collections.abc import Callable, Sequence
@@ -524,7 +525,7 @@ class BenchApp(App[None]):
             with contextlib.suppress(JournalError):
                 rows = list_rows(self.session)
         self.last_words = self.guard.close() or self.last_words
-        if rows and not journal_files(self.session.journal_path)[1].exists():
+        if rows and not os.path.lexists(journal_files(self.session.journal_path)[1]):
             keep_pieces(self.session.index, rows, self.session.journal_path)
         self.session.index.save()
 

@@ -312,3 +312,23 @@ def test_a_line_is_canonical(journal: Journal, start: dict[str, object]) -> None
     line = to_line(event)
     assert line == json.dumps(json.loads(line), sort_keys=True, separators=(",", ":"))
     assert from_line(line) == event
+
+
+def test_a_foreign_number_does_not_run_this_journals_own_out(
+    journal: Journal, second: Journal, start: dict[str, object]
+) -> None:
+    """An event that bears this journal's id and the highest number leaves later exports readable.
+
+    Export and import of all that is there then gives the same.
+    """
+    braid(journal, "p", start)
+    forged = json.loads(exported(journal).splitlines()[-1])
+    forged |= {"uuid": "f" * 8 + "-0000-4000-8000-" + "0" * 12, "number": 2**53}
+    forged |= {"kind": "note", "payload": {"text": "from elsewhere"}, "version": 1}
+    import_jsonl(journal, io.StringIO(json.dumps(forged) + "\n"))
+    before = [event.number for event in journal.events()]
+    journal.append(said("note", {"text": "goes on"}), pieces="p")
+    newest = next(e for e in journal.events() if e.number not in before)
+    assert newest.number < 2**53
+    import_jsonl(second, io.StringIO(exported(journal)))
+    assert exported(second) == exported(journal)

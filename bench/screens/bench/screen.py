@@ -12,6 +12,7 @@ from bench.making.learning import maker_of
 from bench.screens.bench.braiding import Braiding
 from bench.screens.bench.companion import BenchCompanion
 from bench.screens.bench.mode import Asked, Mode
+from bench.screens.bench.stalls import BEAT_S, Stalls
 from bench.screens.bench.transitions import next_mode
 from bench.screens.kit.board_screen import BoardScreen
 from bench.screens.kit.canvas import Canvas
@@ -54,6 +55,7 @@ class BenchScreen(BoardScreen):
         """The looks that are offered over the piece, by crosses made."""
         self._offered_for: Plan | None = None
         self._pressed = ("", 0.0)
+        self.stalls = Stalls(time.monotonic())
         self._touched = 0.0
         self._rung_for: tuple[int, str] | None = None
         self._times = ("", "")
@@ -68,6 +70,8 @@ class BenchScreen(BoardScreen):
             self.done = f"counted: cross {last.cross}, {last.call}"
         self._touched = self.now()
         self.set_interval(CLOCK_S, self.look_at_clock)
+        self.stalls.beat(time.monotonic())
+        self.set_interval(BEAT_S, self._beat)
         self.mode = next_mode(self, None)
         self.mode.enter()
         if self._asks is not None:
@@ -93,6 +97,10 @@ class BenchScreen(BoardScreen):
     def look_at_clock(self) -> None:
         """Let the mode know how long no key has come."""
         if not self.help and self.mode.pass_time(self.now() - self._touched):
+            self.redraw()
+
+    def _beat(self) -> None:
+        if self.stalls.beat(time.monotonic()):
             self.redraw()
 
     # Modes
@@ -133,6 +141,8 @@ class BenchScreen(BoardScreen):
     def press(self, key: str, character: str | None) -> None:
         """Have the mode act on a key."""
         self._touched, self.said = self.now(), ""
+        self.stalls.beat(time.monotonic())
+        self.stalls.heard(self.arrived)
         self._settle()
         try:
             self.mode.press(key, character)
@@ -142,9 +152,15 @@ class BenchScreen(BoardScreen):
         self._speak()
 
     def too_soon(self, action: str) -> bool:
-        """Whether this press came within the guard after the last of its kind; it is said."""
-        now, (before, at) = self.now(), self._pressed
-        if action == before and now - at < self.companion.settings.press.guard_s:
+        """Whether this press came within the guard after the last of its kind; it is said.
+
+        What counts is when a key came, not when it is worked off; one of which that is not known
+        counts.
+        """
+        now, (before, at) = self.now() - (time.monotonic() - self.arrived), self._pressed
+        guard_s = self.companion.settings.press.guard_s
+        known = not self.stalls.may_have_waited(self.arrived)
+        if known and action == before and now - at < guard_s:
             self.said = "second press ignored"
             return True
         self._pressed = action, now
@@ -206,6 +222,7 @@ class BenchScreen(BoardScreen):
         """What is shown beside the braid itself."""
         looking_on = self.companion.looking_on
         banner = f"LOOKING ON  {looking_on}" if looking_on and not self.braid.unsaved else ""
+        banner = banner or self.stalls.sentence(self.companion.keys.name("place"))
         return View(width, height, self.companion.keys, *self._times, self.done, self.said, banner)
 
     def draw(self, width: int, height: int) -> Canvas:

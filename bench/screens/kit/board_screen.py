@@ -26,6 +26,8 @@ class BoardScreen(Screen[None]):
         super().__init__()
         self.companion = companion
         self.board = Board()
+        self.arrived = 0.0
+        """When the key or touch came that is worked off, by the system's monotonic clock."""
         self.help = False
         """Whether the help lies over the screen."""
 
@@ -68,6 +70,7 @@ class BoardScreen(Screen[None]):
         if self.app.screen is not self:
             return  # left by the key before; a screen must not be left twice
         self.companion.heard()
+        self.arrived = event.time
         self.take(event.key, event.character)
         self.redraw()
 
@@ -83,6 +86,7 @@ class BoardScreen(Screen[None]):
         action = self.board.canvas.action_at(event.x, event.y)
         if action is not None and self.app.screen is self:
             self.companion.heard()
+            self.arrived = event.time
             if self.help:
                 self.help = False
             else:

@@ -12,6 +12,7 @@ from typing import Any
 from bench.documents.folders import Entry, Folders
 from bench.documents.index import Index
 from bench.documents.titles import read_title
+from bench.journal.regular_file import is_there
 from bench.screens.lists.home_list import HomeEntry
 
 BEGUN = "commissions begun"
@@ -78,7 +79,7 @@ class KeptSettings:
 
 def kept_settings(index: Index, home: Path) -> KeptSettings | None:
     """The settings as they were kept; None where their file has changed since."""
-    if not _settings_file(home).exists():
+    if not is_there(_settings_file(home)):
         return KeptSettings()
     kept: Any = index.get("settings")
     return None if kept is None else KeptSettings(**kept)
