@@ -140,18 +140,15 @@ def _left_for_holder(session: Session, entries: Sequence[Entry], locked: Locked)
 
 def _wrong(seconds: float, pattern: str, work: Work, stage: str | None) -> str:
     """Say what is wrong with the time of one piece, after "cannot be"; "" if nothing is."""
-    from bench.journal import limits
+    from bench.journal.limits import broken_limit
     from bench.timing.plausible_times import WORDS, usual_s
 
-    what, least = ("piece", limits.SHORTEST_PIECE_S)
-    if stage is not None:
-        what, least = ("stage", limits.SHORTEST_STAGE_S)
-    if not least <= seconds <= limits.LONGEST_S:
-        return f"; a {what} takes {least:g} seconds to {limits.LONGEST_S / 3600:g} hours"
-    each = seconds / work.crosses
-    braided = stage in (None, "braid")
-    if braided and not limits.SHORTEST_CROSS_S <= each <= limits.LONGEST_CROSS_S:
-        return f": {each:.2g} seconds for each of the {work.crosses} crosses"
+    broken = broken_limit(stage, seconds, work.crosses)
+    if broken is not None and broken.what == "cross":
+        return f": {broken.seconds:.2g} seconds for each of the {work.crosses} crosses"
+    if broken is not None:
+        takes = f"{broken.least_s:g} seconds to {broken.most_s / 3600:g} hours"
+        return f"; a {broken.what} takes {takes}"
     usual_least, usual_most = usual_s(work, stage)
     if usual_least <= seconds <= usual_most:
         return ""

@@ -5,6 +5,9 @@ All are common practice, no source.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from typing import Literal
+
 LONGEST_S = 1000 * 3600.0
 """No piece takes a thousand hours of work."""
 LONGEST_WAIT_S = 90 * 86400.0
@@ -19,21 +22,40 @@ AHEAD_S = 300.0
 """How far two machines' clocks may lie apart."""
 
 
-def wrong_time(stage: str | None, hands_on_s: float, crosses: float | None) -> str:
-    """Say what is wrong with a hands-on time of a stage (None: the whole piece); "" if nothing.
+@dataclass(frozen=True, slots=True)
+class Broken:
+    """A limit that a time breaks: `seconds` of a piece, stage or cross, and what they can be."""
+
+    what: Literal["piece", "stage", "cross"]
+    seconds: float
+    least_s: float
+    most_s: float
+
+
+def broken_limit(stage: str | None, hands_on_s: float, crosses: float | None) -> Broken | None:
+    """Return the limit that a hands-on time of a stage (None: the whole piece) breaks, if any.
 
     `crosses`: of the piece; None or 0 where they are not known.
     """
-    what, least = ("a piece", SHORTEST_PIECE_S) if stage is None else ("a stage", SHORTEST_STAGE_S)
-    if hands_on_s < least:
-        return f"hands_on_s is {hands_on_s:g}: {what} takes at least {least:g} s."
-    if hands_on_s > LONGEST_S:
-        return f"hands_on_s is {hands_on_s:g}: more than {LONGEST_S:g} cannot be."
+    whole = Broken("piece", hands_on_s, SHORTEST_PIECE_S, LONGEST_S)
+    if stage is not None:
+        whole = Broken("stage", hands_on_s, SHORTEST_STAGE_S, LONGEST_S)
+    found = [whole]
     if crosses and stage in (None, "braid"):
-        each = hands_on_s / crosses
-        if not SHORTEST_CROSS_S <= each <= LONGEST_CROSS_S:
-            return (
-                f"{each:,.1f} s for each cross cannot be: hands_on_s is {hands_on_s:g},"
-                f" crosses {crosses:g}."
-            )
-    return ""
+        found.append(Broken("cross", hands_on_s / crosses, SHORTEST_CROSS_S, LONGEST_CROSS_S))
+    return next((one for one in found if not one.least_s <= one.seconds <= one.most_s), None)
+
+
+def wrong_time(stage: str | None, hands_on_s: float, crosses: float | None) -> str:
+    """Say what is wrong with a hands-on time of a stage, as `broken_limit`; "" if nothing."""
+    broken = broken_limit(stage, hands_on_s, crosses)
+    if broken is None:
+        return ""
+    if broken.what == "cross":
+        return (
+            f"{broken.seconds:,.1f} s for each cross cannot be: hands_on_s is {hands_on_s:g},"
+            f" crosses {crosses:g}."
+        )
+    if hands_on_s < broken.least_s:
+        return f"hands_on_s is {hands_on_s:g}: a {broken.what} takes at least {broken.least_s:g} s."
+    return f"hands_on_s is {hands_on_s:g}: more than {broken.most_s:g} cannot be."
