@@ -141,7 +141,7 @@ def _left_for_holder(session: Session, entries: Sequence[Entry], locked: Locked)
 def _wrong(seconds: float, pattern: str, work: Work, stage: str | None) -> str:
     """Say what is wrong with the time of one piece, after "cannot be"; "" if nothing is."""
     from bench.journal.limits import broken_limit
-    from bench.timing.plausible_times import WORDS, usual_s
+    from bench.timing.plausible_times import usual_s, work_words
 
     broken = broken_limit(stage, seconds, work.crosses)
     if broken is not None and broken.what == "cross":
@@ -153,7 +153,7 @@ def _wrong(seconds: float, pattern: str, work: Work, stage: str | None) -> str:
     if usual_least <= seconds <= usual_most:
         return ""
     return (
-        f"; {WORDS[stage]} of '{pattern}' takes {usual_least / 60:,.1f} to"
+        f"; {work_words(stage)} of '{pattern}' takes {usual_least / 60:,.1f} to"
         f" {usual_most / 60:,.0f} minutes"
     )
 

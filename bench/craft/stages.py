@@ -10,3 +10,5 @@ HandsOn = Literal["load", "set_up", "braid", "finish"]
 STAGES: tuple[Stage, ...] = get_args(Stage)
 HANDS_ON: tuple[HandsOn, ...] = get_args(HandsOn)
 """The stages in which hands are at work; drying is waiting."""
+BEGINNINGS: tuple[Stage, ...] = ("braid", "load", "set_up")
+"""What a piece can begin with, the usual one first."""

@@ -1,4 +1,4 @@
-"""Numbers, counts and times in words, the same for sheets and screens."""
+"""Stages, numbers, counts and times in words, the same for sheets and screens."""
 
 from __future__ import annotations
 
@@ -6,6 +6,12 @@ _NUMBERS = (
     "none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
     "eleven", "twelve",
 )  # fmt: skip
+
+STAGES_DOING = {
+    "load": "loading", "set_up": "setting up", "braid": "braiding", "dry": "drying",
+    "finish": "finishing",
+}  # fmt: skip
+"""Each stage as what is being done."""
 
 
 def in_words(count: int) -> str:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from rich.console import RenderableType
 
-from bench.craft.words import duration, full_name, length_said, lost_words, plural
+from bench.craft.words import STAGES_DOING, duration, full_name, length_said, lost_words, plural
 from bench.sheets.printing import add, columns, line
 
 if TYPE_CHECKING:
@@ -15,10 +15,6 @@ if TYPE_CHECKING:
 
 
 WRONG = "cannot be used, see the warning"
-STAGES = {
-    "load": "loading", "set_up": "setting up", "braid": "braiding", "dry": "drying",
-    "finish": "finishing",
-}  # fmt: skip
 
 
 def tables(answer: ListAnswer) -> Iterator[RenderableType]:
@@ -39,7 +35,7 @@ def tables(answer: ListAnswer) -> Iterator[RenderableType]:
 
 
 def _making(piece: PieceLine) -> str:
-    stage = STAGES.get(piece.stage or "", "between stages")
+    stage = STAGES_DOING.get(piece.stage or "", "between stages")
     if piece.stage is None and piece.stages_done == ("load",):
         stage = "loaded"
     made = f", {plural(piece.made, 'cross')} made" if piece.made else ""

@@ -7,8 +7,7 @@ from typing import TYPE_CHECKING
 
 from rich.console import RenderableType
 
-from bench.craft.words import duration, full_name, plural
-from bench.sheets.listing import STAGES
+from bench.craft.words import STAGES_DOING, duration, full_name, plural
 from bench.sheets.printing import add, columns, line
 
 if TYPE_CHECKING:
@@ -24,7 +23,7 @@ def one(pace: PaceLine) -> Iterator[RenderableType]:
     yield line("")
     table = columns("hands-on", "likely", "8 in 10 lie between", right=(1,))
     for stage, said in pace.stages.items():
-        add(table, STAGES[stage], duration(said.median_s), _between(said))
+        add(table, STAGES_DOING[stage], duration(said.median_s), _between(said))
     add(table, "next piece", duration(pace.next_piece.median_s), _between(pace.next_piece))
     yield table
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from bench.craft.stages import HANDS_ON
 from bench.craft.text import Fault
+from bench.craft.words import STAGES_DOING
 from bench.documents.errors import DocumentError
 from bench.documents.library import Library
 from bench.journal.limits import wrong_time
@@ -20,8 +21,11 @@ FAR = 20.0
 """So many times the guess, or as small a part of it, no maker takes; no source."""
 MOST_CROSSES = 2.0
 """So many times its pattern's crosses no piece has; the pattern may have been changed since."""
-WORDS = {None: "a whole piece", "load": "loading", "set_up": "setting up", "braid": "braiding",
-         "finish": "finishing"}  # fmt: skip
+
+
+def work_words(stage: str | None) -> str:
+    """What a time is for: a stage as what is being done, or with None the whole piece."""
+    return "a whole piece" if stage is None else STAGES_DOING[stage]
 
 
 def usual_s(work: Work, stage: str | None, crosses: int | None = None) -> tuple[float, float]:
@@ -101,9 +105,6 @@ class TimeCheck:
         if least <= hands_on_s <= most:
             return ""
         return (
-            f"hands_on_s is {hands_on_s:g}: {WORDS[stage]} of {shown(pattern)}"
+            f"hands_on_s is {hands_on_s:g}: {work_words(stage)} of {shown(pattern)}"
             f" takes {least:,.0f} s to {most:,.0f} s."
         )
-
-
-__all__ = ["WORDS", "TimeCheck", "usual_s"]

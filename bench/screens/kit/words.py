@@ -10,15 +10,11 @@ from typing import Literal
 
 from bench.craft.load import SKIP
 from bench.craft.plan import Plan, PlannedCross
+from bench.craft.stages import STAGES
 from bench.craft.words import in_words, ordinal
 
-STAGE_WORDS = {
-    "load": "load",
-    "set_up": "set up",
-    "braid": "braid",
-    "dry": "dry",
-    "finish": "finish",
-}
+STAGE_WORDS = {stage: stage.replace("_", " ") for stage in STAGES}
+"""Each stage as what is to be done: 'load', 'set up'."""
 
 
 def time_of_day(when: dt.datetime, now: dt.datetime) -> str:

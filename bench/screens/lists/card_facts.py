@@ -5,8 +5,9 @@ from __future__ import annotations
 from bench.commission.starting import begun_last_with
 from bench.craft.load import SKIP, equal_runs
 from bench.craft.plan import Plan
-from bench.craft.stages import Stage
+from bench.craft.stages import BEGINNINGS, Stage
 from bench.craft.text import Fault
+from bench.craft.words import STAGES_DOING
 from bench.documents.errors import DocumentError
 from bench.journal.frozen import work_of
 from bench.making.worked_pattern import WorkedPattern
@@ -17,7 +18,6 @@ from bench.session import Session
 from bench.timing.pace_service import LivePace
 
 AS_WRITTEN = "as written"
-BEGINNINGS: dict[str, Stage] = {"braiding": "braid", "loading": "load", "setting up": "set_up"}
 
 
 def choices_of(session: Session, name: str) -> tuple[str, list[CardChoice]]:
@@ -28,16 +28,17 @@ def choices_of(session: Session, name: str) -> tuple[str, list[CardChoice]]:
     begin = begun_last_with(session.journal)
     if begin == "load" and not any(plan.loads):
         begin = "set_up"
+    doing = tuple(STAGES_DOING[stage] for stage in BEGINNINGS)
     return pattern.title, [
         CardChoice("size", (AS_WRITTEN, *pattern.sizes)),
         CardChoice("colourway", (AS_WRITTEN, *pattern.colourways)),
-        CardChoice("begin with", tuple(BEGINNINGS), list(BEGINNINGS.values()).index(begin)),
+        CardChoice("begin with", doing, BEGINNINGS.index(begin)),
     ]
 
 
 def beginning_of(card: PatternCard) -> Stage:
     """The stage that a piece of a card begins with."""
-    return BEGINNINGS[card.choices[2].value]
+    return BEGINNINGS[card.choices[2].at]
 
 
 def worked_up(session: Session, card: PatternCard) -> WorkedPattern:

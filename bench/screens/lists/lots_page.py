@@ -10,8 +10,8 @@ from textual.geometry import Size
 
 from bench.commission.closing import closing
 from bench.commission.progress import CommissionProgress, LotProgress
-from bench.craft.stages import Stage
-from bench.craft.words import plural
+from bench.craft.stages import BEGINNINGS, Stage
+from bench.craft.words import STAGES_DOING, plural
 from bench.pace.intervals import Forecast
 from bench.screens.kit.canvas import Canvas, clauses, wrap
 from bench.screens.kit.foot import Key
@@ -29,7 +29,6 @@ from bench.screens.lists.commission_page import (
 if TYPE_CHECKING:
     from bench.journal.state import PieceState
 
-BEGINNINGS: dict[Stage, str] = {"braid": "braiding", "load": "loading", "set_up": "setting up"}
 FULL = "Nothing was begun: every piece of this lot is made or begun already."
 LIKELY = 0.5
 
@@ -89,9 +88,8 @@ class LotsPage(CommissionPage):
     def act_here(self, action: str, size: Size) -> None:
         """Begin, go on, or pick a lot."""
         if action == "begin":
-            kinds = list(BEGINNINGS)
-            self.begin = kinds[(kinds.index(self.begin) + 1) % len(kinds)]
-            begins = BEGINNINGS[self.begin]
+            self.begin = BEGINNINGS[(BEGINNINGS.index(self.begin) + 1) % len(BEGINNINGS)]
+            begins = STAGES_DOING[self.begin]
             self.said = f"New pieces begin with {begins}; once one does, those of cards do so too."
         elif action == "open" and self.next.in_hand is not None:
             self._go_on(self.next.in_hand.uuid)
@@ -153,7 +151,7 @@ class LotsPage(CommissionPage):
     def _choices(self, lot: LotProgress, named: Callable[[str], str]) -> list[str]:
         """What the keys do with the picked lot: go on with its piece, begin the next one."""
         again = "" if lot.to_make else " (all are made or begun: this is one more)"
-        begins = BEGINNINGS[self.begin]
+        begins = STAGES_DOING[self.begin]
         new = f"begins piece {self.next.number} of this lot with {begins}{again}"
         state = self.next.in_hand
         if state is None:
