@@ -61,7 +61,7 @@ async def test_own_keys_work_on_every_screen(sit: Sit, sixty: Path) -> None:
         await sitting.press("x")
         await sitting.press("v")
         assert sitting.app.first.home.picked == 1
-        await sitting.press("b", "f14")
+        await sitting.press("v", "b", "f14")
         assert "F14 start" in sitting.shown
         await sitting.press("r", "r", "f14", "f13", "f13")
         assert "cross 3 of" in sitting.shown
