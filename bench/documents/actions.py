@@ -11,6 +11,7 @@ ACTIONS: dict[str, tuple[str, tuple[str, ...]]] = {
     "point": ("point", ("o",)),
     "pause": ("pause", ("p",)),
     "note": ("note", ("n",)),
+    "per": ("a row a press, or a cross", ("r",)),
     "help": ("help", ("h",)),
     "leave": ("leave", ("l",)),
 }

@@ -107,6 +107,22 @@ class PressSettings(DocumentPart):
     )
 
 
+SHAPES = {"circle": "●", "triangle": "▲", "square": "■", "diamond": "◆", "bar": "▬"}
+"""Shapes that can stand large for a bead, by name."""
+
+
+def _sign(text: str) -> str:
+    """A letter or figure as it is, a shape by its name. Raises ValueError for anything else."""
+    if text in SHAPES:
+        return SHAPES[text]
+    if len(text) == 1 and text.isascii() and text.isalnum():
+        return text
+    raise ValueError(f"give one letter or figure, or one of {', '.join(SHAPES)}")
+
+
+Sign = Annotated[str, AfterValidator(_sign)]
+
+
 class SpokenSettings(DocumentPart):
     """A line that is spoken for every cross, for those who cannot look up."""
 
@@ -189,6 +205,11 @@ class Settings(DocumentPart):
     work: WorkSettings = WorkSettings()
     slips: SlipSettings = SlipSettings()
     spoken: SpokenSettings = SpokenSettings()
+    signs: dict[Annotated[str, Field(pattern="^[a-z]$")], Sign] = Field(
+        default_factory=dict,
+        description="What is shown large for a bead, by its letter: another letter or figure, or"
+        " circle, triangle, square, diamond, bar.",
+    )
     keys: dict[str, tuple[Key, ...]] = Field(
         default_factory=dict,
         description="Keys by action: " + ", ".join((*ACTIONS, *LIST_ACTIONS)),

@@ -241,7 +241,7 @@ def short_tag(state: PieceState) -> str:
 
 def end_tag(state: PieceState, thread: StrungThread, half: Half) -> str:
     """What to write on the tag of one end: set, thread and strand."""
-    return f"{short_tag(state)}, thread {thread.number}, end {half.strand}"
+    return f"{short_tag(state)}, thread {thread.number}, place {half.strand}"
 
 
 def set_tag(state: PieceState) -> str:

@@ -198,9 +198,9 @@ def test_the_tag_of_an_end() -> None:
     """It names set, thread and strand."""
     thread = loading(DROP).threads[1]
     state = PieceState("p", pattern_title="Cistern", batch=SetTagged(4, 2, 3))
-    assert end_tag(state, thread, thread.halves[1]) == "set 4, thread 2, end 5"
+    assert end_tag(state, thread, thread.halves[1]) == "set 4, thread 2, place 5"
     assert set_tag(state) == "set 4, Cistern"
-    assert end_tag(PieceState("p"), thread, thread.halves[1]) == "this set, thread 2, end 5"
+    assert end_tag(PieceState("p"), thread, thread.halves[1]) == "this set, thread 2, place 5"
 
 
 def test_the_far_half_comes_off_only_after_the_near_one() -> None:

@@ -28,6 +28,8 @@ from bench.screens.bench.beads_to_bring_in import draw_beads
 from bench.screens.kit.board import STYLES
 from bench.screens.kit.board_screen import BoardScreen
 from bench.screens.kit.canvas import Canvas
+from bench.screens.kit.keys import Keys
+from bench.screens.kit.view import View
 from tests.support.terminal import Program
 
 from .conftest import Sit, Sitting
@@ -305,7 +307,7 @@ def test_a_bead_is_told_by_its_letter_alone(tmp_path: Path) -> None:
         step = plan.step(cross)
         if step.row is not None:
             canvas = Canvas(80, 9)
-            draw_beads(canvas, 0, 0, 7, plan, step, 1, 60)
+            draw_beads(canvas, 0, 0, 7, plan, step, 1, 60, View(80, 24, Keys(Settings())))
             seen[tuple(move.bead for move in step.carried)] = canvas.as_text()
     assert {letter for beads in seen for letter in beads} == letters
     assert len(set(seen.values())) == len(seen) > 3

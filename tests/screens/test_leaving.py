@@ -49,14 +49,14 @@ async def test_one_cross_is_enough_to_stay(sit: Sit) -> None:
     async with sit() as sitting:
         await sitting.begin("cistern")
         first = piece_of(sitting)
-        await sitting.press("space", "l")
+        await sitting.press("space", "l", "l")
         assert picked(sitting) == ("piece", first)
         await sitting.begin("gutter-pearl")
-        await sitting.press("space", "l")
+        await sitting.press("space", "l", "l")
         assert picked(sitting) != ("piece", first)
         await sitting.press("down")
         assert picked(sitting) == ("piece", first)
-        await sitting.press("enter", "space", "l")
+        await sitting.press("enter", "p", "space", "l", "l")
         assert picked(sitting) == ("piece", first)
 
 
@@ -68,7 +68,7 @@ async def test_a_piece_is_given_up_for_a_reason(sit: Sit, home: Path) -> None:
     async with sit() as sitting:
         await sitting.begin("cistern")
         piece = piece_of(sitting)
-        await sitting.press("space", "l", "g", "g", "g")
+        await sitting.press("space", "l", "l", "g", "g", "g")
         assert "Cistern is given up and leaves this list. Why?" in sitting.shown
         await sitting.press("escape")
         assert picked(sitting) == ("piece", piece)
@@ -76,7 +76,7 @@ async def test_a_piece_is_given_up_for_a_reason(sit: Sit, home: Path) -> None:
         assert "Cistern is given up." in sitting.shown
         assert "IN THE MAKING" not in sitting.shown
         await sitting.begin("cistern")
-        await sitting.press("space", "l", "g")
+        await sitting.press("space", "l", "l", "g")
         assert "1  cut thread" in sitting.shown
         await sitting.press("2")
     with Journal.open(home / "journal.db", write=False) as journal:
@@ -140,7 +140,7 @@ async def test_trying_the_keys_out_teaches_no_pace(sit: Sit) -> None:
     async with sit() as sitting:
         await sitting.begin("cistern")
         await sitting.press(*["space"] * 5, seconds=1.5)
-        await sitting.press("l", "g", "enter")
+        await sitting.press("l", "l", "g", "enter")
         await sitting.app.workers.wait_for_complete()
         await sitting.pilot.pause()
         assert "is given up" in sitting.shown

@@ -42,7 +42,7 @@ async def test_a_piece_with_odd_events_is_shown_and_braided(
                 await sitting.press(key, "escape")
                 if sitting.app.screen is sitting.app.first:
                     sitting.app.take_up(piece)
-            await sitting.press("escape", "l")
+            await sitting.press("escape", "l", "l")
             assert sitting.app.screen is sitting.app.first, odd
 
 

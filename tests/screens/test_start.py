@@ -59,7 +59,7 @@ async def test_pieces_are_kept_with_how_they_stand(
 ) -> None:
     """After a good end the pieces are there at once, as they were left."""
     async with sit() as sitting:
-        await sitting.press("enter", "enter", "space", "space", "l")
+        await sitting.press("enter", "enter", "space", "space", "l", "l")
         shown = [row for row in sitting.app.first.home.rows if row.kind == "piece"]
         assert "cross" in shown[0].detail
     again = BenchApp(home, clock)
@@ -71,7 +71,7 @@ async def test_pieces_of_a_journal_that_was_written_to_follow(
 ) -> None:
     """What another program wrote is never hidden by what was kept."""
     async with sit() as sitting:
-        await sitting.press("enter", "enter", "space", "l")
+        await sitting.press("enter", "enter", "space", "l", "l")
     with Journal.open(home / "journal.db", write=True, clock=clock) as journal:
         made = WorkedPattern.from_library(Library(home), Settings(), "cistern", None, None)
         Braid.start(journal, made, title="Begun elsewhere")

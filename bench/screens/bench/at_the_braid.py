@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Literal
+
 from bench.craft.plan import Plan, PlannedCross
 from bench.making.braid import NotNow
 from bench.screens.bench.finding_place import FindingPlace
@@ -15,6 +17,10 @@ SLIP_HELP = ("slip", "something is not as the screen says: find out what and how
 class AtTheBraid(Standing):
     """A mode of the stage in which the piece is braided."""
 
+    def weight_hangs(self) -> bool:
+        """Whether a counterweight hangs: it does all the while."""
+        return True
+
     def act(self, action: str) -> None:
         """Count a cross, take one back, do a mark, or open what finds a place or a slip."""
         if action == "next":
@@ -23,6 +29,8 @@ class AtTheBraid(Standing):
             self.take_back()
         elif action == "mark":
             self.mark()
+        elif action == "per":
+            self.count_by("cross" if self.bench.per == "row" else "row")
         elif action == "place":
             self.bench.counted_here = True
             self.bench.open(FindingPlace(self.bench))
@@ -34,9 +42,14 @@ class AtTheBraid(Standing):
         bench, braid = self.bench, self.braid
         bench.counted_here = True
         first = braid.made + 1
-        made = braid.cross(per=bench.companion.settings.press.per)
+        made = braid.cross(per=bench.per)
         bench.done = counted(braid.plan, first, braid.plan.step(made), braid.unsaved)
         bench.crossed()
+
+    def count_by(self, per: Literal["cross", "row"]) -> None:
+        """Have each press count a row or a cross from now on."""
+        self.bench.per = per
+        self.bench.done = f"from here on each press counts one {per}"
 
     def take_back(self) -> None:
         """Count one cross as taken back; before the first one setting up goes on."""

@@ -10,7 +10,12 @@ from bench.screens.bench.coming_up import changed
 from bench.screens.kit import words
 from bench.screens.kit.canvas import Canvas, wrap
 from bench.screens.kit.large_letters import HEIGHT, big, width_of
+from bench.screens.kit.view import View
 
+LEGEND = 11
+"""Columns of the words beside a letter and its field: BOTH SIDES."""
+FIELD = 5
+"""Columns of a field in a bead's colour, where there is room."""
 LEAST = 6
 """Columns that a letter takes at least, the gap behind it included."""
 
@@ -33,6 +38,7 @@ def draw_beads(
     step: PlannedCross,
     scale: int,
     room: int,
+    view: View,
 ) -> None:
     """Draw the bead to bring in: one big letter when all sides are alike, else one a side.
 
@@ -41,16 +47,39 @@ def draw_beads(
     if step.row is None:
         _draw_plain(canvas, x, y, height, plan, step, scale, room)
         return
+    if view.per_row:
+        _draw_row(canvas, x, y, height, plan, step, room)
+        return
     beads = _beads(plan, step)
     if len({bead.letter for bead in beads}) == 1:
-        _draw_alike(canvas, x, y, height, plan, step, beads[0], scale, room)
+        _draw_alike(canvas, x, y, height, plan, step, beads[0], scale, room, view)
         return
     if room // len(beads) < LEAST:
         beads = _merged(beads)
     wide = min(12 * scale, room // len(beads))
     scale = scale if wide >= LEAST * scale else 1
     for number, bead in enumerate(beads):
-        _draw_one(canvas, x + number * wide, y, plan, bead, scale, wide - 1)
+        _draw_one(canvas, x + number * wide, y, plan, bead, scale, wide - 1, view)
+
+
+def _draw_row(
+    canvas: Canvas, x: int, y: int, height: int, plan: Plan, step: PlannedCross, room: int
+) -> None:
+    """Write every cross of the row that is still to come, each side with its bead."""
+    canvas.text(x, y, "THE ROW", "bold", room)
+    y, end = y + 1, y + height
+    for cross in range(step.cross, plan.row_end(step.cross) + 1):
+        row = plan.step(cross)
+        sides = words.sides(plan, row)
+        said = ", ".join(
+            f"{one.name.upper()} {' '.join(bead or '–' for bead in one.beads)}" for one in sides
+        )
+        style = "call" if cross == step.cross else "bold"
+        for number, line in enumerate(wrap(said, room - 3)):
+            if y < end:
+                canvas.text(x, y, "" if number else f"{plan.row_at(cross)[1]}", "key")
+                canvas.text(x + 3, y, line, style)
+            y += 1
 
 
 def _beads(plan: Plan, step: PlannedCross) -> list[_Bead]:
@@ -107,19 +136,24 @@ def _draw_alike(
     bead: _Bead,
     scale: int,
     room: int,
+    view: View,
 ) -> None:
     """Draw one letter for all sides, framed where it is another bead than before."""
     letter, carried = bead.letter, step.carried
     new = any(changed(plan, move, step.cross) for move in carried)
     framed = new and height > HEIGHT * scale + 1
-    end = big(
-        canvas, x + (2 if framed else 0), y + (1 if framed else 0), letter or "-", "bead", scale
-    )
+    sign = view.signs.get(letter, letter) or "-"
+    end = big(canvas, x + (2 if framed else 0), y + (1 if framed else 0), sign, "bead", scale)
     if framed:
         canvas.frame(x, y, end - x + 2, HEIGHT * scale + 2, "bead", double=False)
     name = words.bead_words(plan, letter) if letter else "these strands hang empty"
     canvas.text(x, y + height - 1, name, "bold", room)
-    _draw_legend(canvas, x + width_of(letter or "-", scale) + 4, y, plan, bead, carried, x + room)
+    beside = x + width_of(sign, scale) + 4
+    field = min(FIELD * scale, x + room - beside - LEGEND)
+    if letter and view.colours and field > 3:
+        _draw_field(canvas, beside, y, field, HEIGHT * scale, plan, letter)
+        beside += field + 1
+    _draw_legend(canvas, beside, y, plan, bead, carried, x + room)
 
 
 def _draw_legend(
@@ -130,17 +164,30 @@ def _draw_legend(
     canvas.text(x, y + 1, both.upper(), "bold", end - x)
     if bead.letter:
         found = plan.pattern.beads[bead.letter]
-        canvas.text(x, y + 2, "███", found.colour)
-        canvas.text(x + 4, y + 2, f"{bead.letter}  {found.size}", "bold", end - x - 4)
+        patch = 4 if end - x > LEGEND + 3 else 0
+        canvas.text(x, y + 2, "███"[:patch], found.colour)
+        canvas.text(x + patch, y + 2, f"{bead.letter}  {found.size}", "bold", end - x - patch)
     if bead.new:
         canvas.text(x, y + 3, " CHANGED ", "picked", end - x)
 
 
-def _draw_one(
-    canvas: Canvas, x: int, y: int, plan: Plan, bead: _Bead, scale: int, room: int
+def _draw_field(
+    canvas: Canvas, x: int, y: int, width: int, height: int, plan: Plan, letter: str
 ) -> None:
-    """Draw one of several letters, its sides and its size under it."""
-    big(canvas, x, y, bead.letter or "-", "bead", scale)
+    """Fill a field with a bead's colour."""
+    for line in range(height):
+        canvas.text(x, y + line, "█" * width, plan.pattern.beads[letter].colour)
+
+
+def _draw_one(
+    canvas: Canvas, x: int, y: int, plan: Plan, bead: _Bead, scale: int, room: int, view: View
+) -> None:
+    """Draw one of several letters, its colour beside it, its sides and its size under it."""
+    sign = view.signs.get(bead.letter, bead.letter) or "-"
+    end = big(canvas, x, y, sign, "bead", scale) + 1
+    field = min(FIELD * scale, x + room - end)
+    if bead.letter and view.colours and field > 0:
+        _draw_field(canvas, end, y, field, HEIGHT * scale, plan, bead.letter)
     size = plan.pattern.beads[bead.letter].size if bead.letter else "NO BEAD"
     size += " new" if bead.new else ""
     lines = [*wrap(bead.name.upper(), room), size]

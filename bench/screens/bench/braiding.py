@@ -9,22 +9,23 @@ from bench.screens.bench.away import Away
 from bench.screens.bench.braiding_page import draw_bench
 from bench.screens.bench.mode import Bench
 from bench.screens.bench.spoken_cross import spoken_cross
-from bench.screens.bench.standing import NOTE_HELP, PAUSE_HELP, POINT_HELP
+from bench.screens.bench.standing import LEAVE_HELP, NOTE_HELP, PAUSE_HELP, POINT_HELP
 from bench.screens.kit.canvas import Canvas
 from bench.screens.kit.help_page import Lines
 from bench.screens.kit.view import View
 
 HELP: Lines = (
-    ("next", "counts the cross that your hands have laid down"),
-    ("back", "you took a cross back: shows the reverse move, and counts one less"),
+    ("next", "counts the cross that you laid down"),
+    ("back", "one less is counted; how a cross comes out"),
     SLIP_HELP,
     ("place", "a few looks set the count; nothing is unbraided"),
-    ("mark", "the mark on the screen is done; after the last cross: go on"),
+    ("mark", "the mark is done; after the last cross: go on"),
     POINT_HELP,
     PAUSE_HELP,
     NOTE_HELP,
+    ("per", "a press counts a row; again: a cross"),
     ("help", "these keys; each screen has its own help"),
-    ("leave", "back to the list; you come back to the same cross"),
+    LEAVE_HELP,
 )
 
 
@@ -48,7 +49,7 @@ class Braiding(AtTheBraid):
     def draw_ahead(self, view: View) -> Canvas:
         """Draw what one more cross will show, and keep it."""
         made, plan = self.braid.made + 1, self.braid.plan
-        if made < plan.crosses:
+        if made < plan.crosses and self.bench.per == "cross":
             done = counted(plan, made, plan.step(made), self.braid.unsaved)
             view = replace(view, done=done, said="")
             self.ahead = draw_bench(self.braid, view, made, self.bench.offers)

@@ -109,15 +109,37 @@ def _asked(braid: Braid, view: View, made: int, offers: Offers) -> tuple[str, st
     """What is asked for at this cross: a look that is offered, else what a mend still wants."""
     plan = braid.plan
     if made in offers:
-        asks, key = offer_words(offers[made], plan, made), view.keys.name("slip")
-        text = f"{asks} Go on if so; if not {key}"
-        return "LOOK", text if cell_len(text) <= view.width - 9 else f"{asks} If not {key}"
+        asks, yes, no = (
+            offer_words(offers[made], plan, made),
+            view.keys.name("next"),
+            view.keys.name("slip"),
+        )
+        text = f"{asks}  {yes} yes, and on   {no} no"
+        return "LOOK", text if cell_len(text) <= view.width - 9 else f"{asks} {yes} yes {no} no"
+    if made == 0 and (core := _core_asked(braid)):
+        return "CORE", next(
+            text for text in core if cell_len(text) <= view.width - 9 or text == core[-1]
+        )
     asked = [later for later in braid.state.later if later[0] <= plan.strands and later[1] > made]
     if not asked:
         return None
     strand, cross, what = min(asked, key=lambda later: later[1])
     text = f"before cross {cross}, {place_words(plan, made, strand)}: {what}"
     return "MEND", fit(text, view.width - 9)
+
+
+def _core_asked(braid: Braid) -> tuple[str, ...]:
+    """What a core on a wire asks for before the first cross, where no setting up has said it.
+
+    Once at length, once for a narrow screen; nothing where there is no such core.
+    """
+    down = next((mark for mark in braid.marks if mark.kind == "core-down"), None)
+    if down is None or "set_up" in braid.state.stages_done:
+        return ()
+    return (
+        f"bare wire down the centre first. No wire? Braid on; cross {down.after_cross} tells more",
+        f"wire down the centre first; none? cross {down.after_cross} tells",
+    )
 
 
 def _draw_asked(canvas: Canvas, y: int, name: str, text: str) -> None:

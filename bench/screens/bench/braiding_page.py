@@ -5,8 +5,8 @@ from __future__ import annotations
 from bench.craft.plan import Plan, PlannedCross
 from bench.making.braid import Braid
 from bench.screens.bench.beads_to_bring_in import draw_beads
-from bench.screens.bench.braid_picture import draw_braid
-from bench.screens.bench.braid_rings import Spots, spots_of
+from bench.screens.bench.braid_picture import draw_braid, paint_braid
+from bench.screens.bench.braid_rings import spots_of
 from bench.screens.bench.braiding_lines import LINES, Offers, draw_below, draw_lines
 from bench.screens.kit import words
 from bench.screens.kit.action_keys import draw_keys
@@ -49,7 +49,7 @@ def draw_bench(
     y += 1
     foot = draw_keys(canvas, view, BENCH_KEYS) - (4 if short else 6)
     middle = max(HEIGHT, foot - y)
-    draw_middle(canvas, y, middle, plan, step, scale, narrow, spots_of(braid.state))
+    draw_middle(canvas, y, middle, braid, view, step, scale, narrow)
     y += middle
     if not short:
         canvas.rule(y)
@@ -97,13 +97,14 @@ def draw_middle(
     canvas: Canvas,
     y: int,
     height: int,
-    plan: Plan,
+    braid: Braid,
+    view: View,
     step: PlannedCross,
     scale: int,
     narrow: bool,
-    spots: Spots,
 ) -> None:
     """Draw the stand from above, the bead to bring in, and the braid just made."""
+    plan = braid.plan
     many = len(words.sides(plan, step)) > 2
     rim_width = min(24 if narrow else (26 if many else 28) * scale, canvas.width // 2)
     rim_height = min(height, 7 if scale == 1 else 15)
@@ -112,11 +113,15 @@ def draw_middle(
     )
     x = rim_width + 6
     room = canvas.width - x - (2 if narrow else 20)
-    draw_beads(canvas, x, y, height, plan, step, scale, room)
+    draw_beads(canvas, x, y, height, plan, step, scale, room, view)
     if narrow:
         return
     taken = 0
     if scale == 2:
         draw_row(canvas, canvas.width - 20, y, plan, step)
         taken = HEIGHT + 1
-    draw_braid(canvas, canvas.width - 17, y + taken, height - taken, plan, step.cross - 1, spots)
+    across, down, tall = canvas.width - 17, y + taken, height - taken
+    made, spots = step.cross - 1, spots_of(braid.state)
+    wide = min(16, 2 * tall)
+    if not (view.colours and paint_braid(canvas, across, down, wide, tall, plan, made, spots)):
+        draw_braid(canvas, across, down, tall, plan, made, spots)

@@ -12,6 +12,8 @@ from bench.screens.kit.help_page import Lines
 from bench.screens.kit.page import caution, caution_height, numbered
 from bench.screens.kit.view import View
 
+NO_WIRE = ("No wire in it? Leave the core out and go on: the belly may not stand.",)
+"""What a maker does who has no core in the braid."""
 HELP: Lines = (
     ("mark", "what the screen asks for is done: braiding goes on"),
     ("back", "you took the last cross back: it comes out first, the mark comes again"),
@@ -52,7 +54,7 @@ class MarkDue(AtTheBraid):
         """Draw a mark that is due: large words, numbered steps, the caution."""
         mark = self.due
         canvas = framed(view, "mark", double=False)
-        steps = mark.steps or (mark.do,)
+        steps = (mark.steps or (mark.do,)) + (NO_WIRE if mark.kind == "core-down" else ())
         lines = sum(len(wrap(step, canvas.width - 9)) for step in steps)
         lines += caution_height(canvas, mark.caution, MARGIN)
         y = draw_title(canvas, 2, mark.do, "warn", below=lines + 3)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from typing import Protocol
+from typing import Literal, Protocol
 
 from bench.making.braid import Braid
 from bench.screens.bench.companion import BenchCompanion
@@ -90,6 +90,10 @@ class Bench(Protocol):
     """What was counted or kept last."""
     paused_here: bool
     """Whether the maker has paused since the bench was opened."""
+    per: Literal["cross", "row"]
+    """What a press counts: as set, until the maker changes it here."""
+    leaving: bool
+    """Whether the pause was begun by the key that leaves; that key then leaves."""
     counted_here: bool
     """Whether the maker has made or taken back a cross since the bench was opened."""
     told_unsaved: bool

@@ -59,7 +59,12 @@ class Paused(Standing):
         y = paragraph(canvas, y, after, "call", None, MARGIN)
         paragraph(canvas, y + (0 if short else 1), said, "warn" if view.said else "", None, MARGIN)
         main = f"{view.keys.name('pause')}  go on"
-        draw_main_key(canvas, view, main, ("pause", "note", "help", "leave"), {"pause": "go on"})
+        if self.bench.leaving:
+            main = f"{view.keys.name('leave')}  both are done: to the list"
+        actions = ("pause", "note", "help", "leave")
+        if self.bench.leaving:
+            actions = ("leave", "pause", "note", "help")
+        draw_main_key(canvas, view, main, actions, {"pause": "go on"})
         return canvas
 
 

@@ -19,6 +19,7 @@ from bench.screens.kit.canvas import Canvas
 from bench.screens.kit.help_page import Lines
 from bench.screens.kit.note_entry import note_entry
 from bench.screens.kit.reason_entry import ReasonEntry
+from bench.screens.kit.themes import shows_colours
 from bench.screens.kit.view import View
 from bench.screens.slips.case import Case
 from bench.slips.looks import Look
@@ -49,7 +50,8 @@ class BenchScreen(BoardScreen):
         self._asks = asks
         self.braid = braid
         self.done = self.said = ""
-        self.paused_here = self.counted_here = self.told_unsaved = False
+        self.paused_here = self.counted_here = self.told_unsaved = self.leaving = False
+        self.per = companion.settings.press.per
         self.slip_left: Case | None = None
         self.offers: dict[int, Look] = {}
         """The looks that are offered over the piece, by crosses made."""
@@ -223,7 +225,18 @@ class BenchScreen(BoardScreen):
         looking_on = self.companion.looking_on
         banner = f"LOOKING ON  {looking_on}" if looking_on and not self.braid.unsaved else ""
         banner = banner or self.stalls.sentence(self.companion.keys.name("place"))
-        return View(width, height, self.companion.keys, *self._times, self.done, self.said, banner)
+        return View(
+            width,
+            height,
+            self.companion.keys,
+            *self._times,
+            self.done,
+            self.said,
+            banner,
+            shows_colours(self.app.console),
+            self.companion.settings.signs,
+            self.per == "row",
+        )
 
     def draw(self, width: int, height: int) -> Canvas:
         """Draw the mode that is up; nothing else happens."""

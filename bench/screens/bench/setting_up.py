@@ -13,7 +13,7 @@ from bench.screens.preparing.set_up_view import draw_setting_up
 HELP: Lines = (
     ("next", "this step is done; after the last one comes the first cross"),
     ("back", "one step back; before the first one, back to loading"),
-    ("mark", "all is set up: to the first cross at once"),
+    ("mark", "the same: one step, never two"),
     POINT_HELP,
     PAUSE_HELP,
     NOTE_HELP,
@@ -29,6 +29,10 @@ class SettingUp(Standing):
     def __init__(self, bench: Bench) -> None:
         super().__init__(bench)
         self.set_up = SetUp.of(bench.braid, bench.companion.settings)
+
+    def weight_hangs(self) -> bool:
+        """Whether the counterweight is on: the clips, which come last, are in hand."""
+        return self.set_up.at == len(self.set_up.steps) - 1
 
     def act(self, action: str) -> None:
         """One step on or back; on after the last one, back before the first."""

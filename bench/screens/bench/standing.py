@@ -8,10 +8,10 @@ from bench.screens.bench.mode import Bench, Mode
 from bench.screens.bench.point_of_braiding import PointOfBraiding
 from bench.screens.kit import words
 
-GUARDED = {"next", "back", "mark", "pause"}
+GUARDED = {"next", "back", "mark", "pause", "leave"}
 """What a key that bounces, or is held, would do twice; only its first press counts."""
 NOTE_HELP = ("note", "keep a line of your own with the piece")
-LEAVE_HELP = ("leave", "back to the list; you come back to the same place")
+LEAVE_HELP = ("leave", "stick in, weight off; once more: to the list")
 PAUSE_HELP = ("pause", "stick in, weight off; the same key goes on")
 POINT_HELP = ("point", "the point of braiding lies too high or too low: the answer in grams")
 LOOKING_ON = "Looking on only: another window writes to this journal."
@@ -37,8 +37,8 @@ class Standing(Mode):
         action = bench.companion.keys.action(key)
         if action in GUARDED and bench.too_soon(action):
             return
-        if action == "leave":
-            self.leave()
+        if action == "leave" or (action is None and key == "escape"):
+            self._leave_the_stand()
         elif bench.companion.looking_on:
             bench.said = LOOKING_ON if action else ""
         elif action is None:
@@ -65,12 +65,27 @@ class Standing(Mode):
         stage = self.braid.state.stage
         return f"stage: {words.STAGE_WORDS[stage]}" if stage else "all stages are done"
 
+    def weight_hangs(self) -> bool:
+        """Whether a counterweight hangs at a braid that would be left alone with it."""
+        return False
+
     def _pause(self) -> None:
+        self.bench.leaving = False
         if self.braid.state.paused:
             self.braid.resume()
         else:
             self.braid.pause()
             self.bench.paused_here = True
+
+    def _leave_the_stand(self) -> None:
+        """Leave; where a weight hangs only once stick and weight were said, by the same key."""
+        state = self.braid.state
+        alone = state.paused or state.blank or not state.open or self.bench.companion.looking_on
+        if alone or not self.weight_hangs():
+            self.leave()
+            return
+        self._pause()
+        self.bench.leaving = True
 
     def leave(self) -> None:
         """Leave the bench; a piece at which nothing was done goes off the list again."""

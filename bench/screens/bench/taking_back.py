@@ -89,6 +89,8 @@ def draw_back(
         x = rim_width + 6 if layout.rim else 3
         y = top + (1 + HEIGHT * scale if layout.large else 3)
         moves = _reverse_moves(braid, step, canvas.width - x - 3)
+        if not is_out and braid.state.mending is None:
+            moves = _only_counted(braid, canvas.width - x - 3) + moves
         ask = [] if is_out else _undoing(braid, step, canvas.width - 6, wire_is_out=wire_is_out)
         ask += _mending(braid, view, canvas.width - 6, layout)
         ask += _forward(braid, view, canvas.width - 6)
@@ -116,6 +118,13 @@ def draw_back(
     canvas.text(3, foot + 1, view.said or done, "warn" if view.said else "", canvas.width - 6)
     draw_main_key(canvas, view, "", ("next", "back", "slip", "place", "pause", "help", "leave"))
     return canvas
+
+
+def _only_counted(braid: Braid, room: int) -> Styled:
+    """That most presses too many are only counted: then the braid is right as it is."""
+    text = f"Count is back to {braid.made}. Only pressed too often? Leave the braid alone."
+    lines: Styled = [(line, "warn") for line in wrap(text, room)]
+    return [*lines, ("Was it laid? It comes out like this:", "bold")]
 
 
 def _reverse_moves(braid: Braid, step: PlannedCross, room: int) -> Styled:

@@ -119,7 +119,8 @@ class Board(Widget):
         if known is None:
             known = self.rich_style
             if name.startswith("#"):
-                known += RichStyle(color=name)
+                colour, _, ground = name.partition("/")
+                known += RichStyle(color=colour, bgcolor=ground or None)
             elif name:
                 known += self.get_component_rich_style(f"board--{name}", partial=True)
             self._styles[name] = known

@@ -11,7 +11,10 @@ from rich.cells import cell_len
 from bench.craft.text import is_plain
 
 Style = str
-"""A style's name ('call', 'bold', 'warn', …), or a colour '#rrggbb' for a bead."""
+"""A style's name ('call', 'bold', 'warn', …), or a colour '#rrggbb' for a bead.
+
+'#rrggbb/#rrggbb' is a colour on a ground.
+"""
 
 
 Cell = tuple[str, Style]

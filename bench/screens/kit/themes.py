@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from rich.console import Console
 from textual.theme import Theme
 
 DARK = Theme(
@@ -67,3 +68,8 @@ def theme_for(name: str, depth: str | None) -> Theme:
     The dark themes keep their contrast in sixteen colours as they are.
     """
     return LIGHT_OF_16 if name == "light" and depth == "standard" else THEMES[name]
+
+
+def shows_colours(console: Console) -> bool:
+    """Whether a bead's colour can be told on the terminal: not with NO_COLOR, nor with 16."""
+    return not console.no_color and console.color_system in {"256", "truecolor", "windows"}

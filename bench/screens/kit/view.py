@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
 from bench.screens.kit.keys import Keys
 
@@ -19,3 +20,9 @@ class View:
     done: str = ""
     said: str = ""
     banner: str = ""
+    colours: bool = False
+    """Whether the terminal shows colours."""
+    signs: Mapping[str, str] = field(default_factory=dict)
+    """What the maker wants to see large in place of a bead's letter, by letter."""
+    per_row: bool = False
+    """Whether a press counts a whole row, so that all its crosses are shown."""

@@ -97,7 +97,14 @@ def _draw_string(canvas: Canvas, loader: Loader, view: View) -> None:
     bead = loader.made.pattern.beads[now.bead]
     text = f"{now.count} {now.bead}"
     scale = 2 if view.width >= 116 and view.height >= 38 else 1
+    said = loader.said or view.said
+    first = loader.turned if not said else ""
     y = 2
+    if first:
+        canvas.text(1, y, "FIRST", "warn")
+        for line in wrap(first, view.width - 8):
+            canvas.text(7, y, line, "warn")
+            y += 1
     end = big(canvas, 2, y, text, "bead", scale)
     x, room = end + 4, view.width - end - 5
     count = in_words(now.count)
@@ -136,19 +143,18 @@ def _draw_string(canvas: Canvas, loader: Loader, view: View) -> None:
         canvas.text(1, y, name, "dim")
         canvas.text(7, y, line, "", view.width - 8)
         y += 1
-    said = loader.said or view.said
-    first = loader.turned if not said else ""
-    canvas.text(1, y, "FIRST" if first else "LAST", "warn" if first else "dim")
-    for line in wrap(said or first or loader.done, view.width - 8):
+    canvas.text(1, y, "LAST", "dim")
+    for line in wrap(said or loader.done, view.width - 8):
         if y < below:
-            canvas.text(7, y, line, "warn" if said or first else "")
+            canvas.text(7, y, line, "warn" if said else "")
         y += 1
 
 
 def _draw_ends(canvas: Canvas, y: int, loader: Loader, half: Half, room: int) -> int:
     """Write where the end in hand goes, and the other end of the same thread."""
     thread, _ = loader.loading.at
-    x = canvas.text(1, y, "THIS END goes to ", "bold")
+    which = ("THE LEFT END", "THE RIGHT END") if thread.double else ("THIS STRAND",)
+    x = canvas.text(1, y, f"{which[thread.halves.index(half)]} goes to ", "bold")
     canvas.text(x, y, loader.place_of(half).upper(), "call", room - x + 1)
     other = next((h for h in thread.halves if h is not half), None)
     if other is not None:

@@ -46,9 +46,7 @@ class SetUp:
 
     def press(self, action: str) -> Literal["on", "before"] | None:
         """Take an action's key; return where the maker goes on to, if elsewhere."""
-        if action == "mark":
-            return "on"
-        if action == "next":
+        if action in {"next", "mark"}:
             if self.at == len(self.steps) - 1:
                 return "on"
             self._go_to(self.at + 1)
@@ -113,8 +111,8 @@ def _thread_places(thread: StrungThread, made: WorkedPattern) -> str:
     """Where a thread's ends go, with the numbers that their tags bear."""
     places = made.structure.places
     if not thread.double:
-        return f"end {thread.strands[0]}: {places[thread.strands[0] - 1]}"
-    ends = " ↔ ".join(f"end {strand} at {places[strand - 1]}" for strand in thread.strands)
+        return f"place {thread.strands[0]}: {places[thread.strands[0] - 1]}"
+    ends = " ↔ ".join(f"place {strand}, {places[strand - 1]}" for strand in thread.strands)
     return f"thread {thread.number}: {ends}"
 
 

@@ -20,6 +20,8 @@ def a_bench(braid: Braid, clock: Clock | None = None, *, paused_here: bool = Tru
         companion=companion,
         braid=braid,
         paused_here=paused_here,
+        leaving=False,
+        per="cross",
         counted_here=True,
         offers={},
         said="",

@@ -10,10 +10,13 @@ from bench.craft.pattern import Pattern
 from bench.craft.plan import Plan, PlannedCross
 from bench.craft.structure import Structure
 from bench.documents.library import Library
+from bench.documents.settings import Settings
 from bench.screens.bench.beads_to_bring_in import draw_beads
 from bench.screens.kit import words
 from bench.screens.kit.canvas import Canvas
+from bench.screens.kit.keys import Keys
 from bench.screens.kit.large_letters import HEIGHT, big, width_of
+from bench.screens.kit.view import View
 
 SHIPPED = sorted(path.stem for path in Path("patterns/structures").glob("*.toml"))
 LETTERS = "abcdefghijklnopq"
@@ -44,13 +47,13 @@ def found(canvas: Canvas, letter: str, scale: int) -> list[tuple[int, int]]:
     """Where a large letter stands on a canvas, blank columns left and right of it."""
     wide = width_of(letter, scale)
     glyph = Canvas(wide + 2, HEIGHT * scale)
-    big(glyph, 1, 0, letter, "", scale)
-    looked_for = [[ch for ch, _ in row] for row in glyph.rows]
+    big(glyph, 1, 0, letter, "bead", scale)
+    looked_for = [list(row) for row in glyph.rows]
     return [
         (x + 1, y)
         for y in range(canvas.height - HEIGHT * scale + 1)
         for x in range(canvas.width - wide - 1)
-        if [[ch for ch, _ in row[x : x + wide + 2]] for row in canvas.rows[y : y + len(glyph.rows)]]
+        if [list(row[x : x + wide + 2]) for row in canvas.rows[y : y + len(glyph.rows)]]
         == looked_for
     ]
 
@@ -61,11 +64,12 @@ def on_the_rim(structure: Structure, place: int) -> tuple[float, float]:
     return math.sin(turned), -math.cos(turned)
 
 
-def check(plan: Plan, step: PlannedCross, size: str) -> None:
+def check(plan: Plan, step: PlannedCross, size: str, *, colours: bool) -> None:
     """Compare where the letters of a cross stand with where its strands lie."""
     room, height, scale = ROOM[size]
     canvas = Canvas(room + 2, height)
-    draw_beads(canvas, 1, 0, height, plan, step, scale, room)
+    view = View(80, 24, Keys(Settings()), colours=colours)
+    draw_beads(canvas, 1, 0, height, plan, step, scale, room, view)
     stands = {}
     for move in step.carried:
         assert move.bead is not None
@@ -100,8 +104,12 @@ def test_letters_stand_as_their_strands_lie(tmp_path: Path, name: str, size: str
     plan = unlike(Library(tmp_path).structure(name))
     first, second = plan.remaining(1, 5), plan.remaining(2, 5)
     mended = plan.with_load(1, 5, second).with_load(2, 5, first)
-    for step in (*plan[: 2 * plan.row_length], *mended[5 : 2 * plan.row_length]):
-        check(plan if step.cross <= 5 else mended, step, size)
+    for which, step in (
+        *((plan, step) for step in plan[: 2 * plan.row_length]),
+        *((mended, step) for step in mended[5 : 2 * plan.row_length]),
+    ):
+        for colours in (False, True):
+            check(which, step, size, colours=colours)
 
 
 @pytest.mark.parametrize("name", SHIPPED)

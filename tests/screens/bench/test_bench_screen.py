@@ -15,6 +15,7 @@ from bench.screens.bench.braiding import Braiding
 from bench.screens.bench.braiding_page import draw_bench
 from bench.screens.bench.finding_place import FindingPlace
 from bench.screens.bench.screen import BenchScreen
+from bench.screens.kit import words
 from bench.screens.kit.canvas import Canvas
 from bench.screens.kit.rim import draw_rim
 from tests.support.clock import ManualClock
@@ -191,7 +192,7 @@ async def test_who_comes_back_to_a_taken_back_cross_is_told_that_it_is_out(sit: 
     async with sit() as sitting:
         await sitting.begin("silver-eaves")
         braid_of(sitting).set_place(30)
-        await sitting.press("backspace", "l", "home", "enter")
+        await sitting.press("backspace", "l", "l", "home", "enter", "p")
         assert "cross 30 of 72 is out" in sitting.shown
         assert "BACKSPACE: cross 29 out next" in sitting.shown
         assert "comes out" not in sitting.shown
@@ -305,6 +306,69 @@ async def test_a_pause_asks_for_stick_and_weight_in_their_order(sit: Sit) -> Non
         assert braid_of(sitting).made == 3
 
 
+async def test_one_key_goes_back_everywhere(sit: Sit) -> None:
+    """ESC goes back from the bench as from a list, and says stick and weight as L does."""
+    async with sit() as sitting:
+        await sitting.begin("silver-eaves")
+        await sitting.press("space", "escape")
+        assert "Only then take the counterweight off" in sitting.shown
+        assert sitting.app.screen is not sitting.app.first
+        await sitting.press("escape")
+        assert sitting.app.screen is sitting.app.first
+
+
+async def test_who_begins_with_braiding_is_told_of_the_core(sit: Sit) -> None:
+    """The first cross asks for the wire; its mark has a way for who has none; after it no word."""
+    async with sit() as sitting:
+        await sitting.begin("silver-eaves")
+        assert "bare wire down the centre first. No wire? Braid on; cross 16" in sitting.shown
+        await sitting.press("space")
+        assert "bare wire" not in sitting.shown
+        braid_of(sitting).set_place(16)
+        await sitting.press("x")
+        assert "No wire in it? Leave the core out and go on" in sitting.shown
+        await sitting.press("m")
+        assert braid_of(sitting).mark_due is None
+
+
+async def test_a_press_too_many_is_told_before_the_unpicking(sit: Sit) -> None:
+    """BACKSPACE first says that a cord which was not laid is left alone, then how one comes out."""
+    async with sit() as sitting:
+        await sitting.begin("silver-eaves")
+        await sitting.press("space", "space", "backspace")
+        shown = " ".join(sitting.shown.split())
+        assert "Count is back to 1." in shown
+        assert "pressed too often?" in shown
+        lines = sitting.shown.split("\n")
+        told = next(y for y, line in enumerate(lines) if "Was it laid?" in line)
+        assert any("→" in line for line in lines[told + 1 :])
+        assert not any("→" in line for line in lines[:told])
+
+
+async def test_a_look_names_both_answers(sit: Sit) -> None:
+    """A glance that is offered is a question, with a key for yes and one for no."""
+    async with sit() as sitting:
+        await sitting.begin("silver-eaves")
+        bench = sitting.app.screen
+        assert isinstance(bench, BenchScreen)
+        bench.braid.set_place(next(made for made in bench.offers if made not in (0, 16)))
+        while bench.braid.mark_due is not None:
+            bench.braid.mark_done()
+        await sitting.press("x")
+        line = next(line for line in sitting.shown.split("\n") if line.startswith(" LOOK"))
+        assert line.index("?") < line.index("SPACE yes") < line.index("! no")
+
+
+async def test_one_press_of_the_mark_key_passes_one_step(sit: Sit) -> None:
+    """In setting up M is one step, and only after the last one comes the first cross."""
+    async with sit() as sitting:
+        await sitting.begin("silver-eaves", "setting up")
+        for step in range(1, 6):
+            assert f"step {step} of 5" in sitting.shown
+            await sitting.press("m")
+        assert braid_of(sitting).state.stage == "braid"
+
+
 async def test_away_for_long_says_what_is_not_yet_made(sit: Sit) -> None:
     """After two minutes without a key the place is said in words, and a press counts as ever."""
     async with sit() as sitting:
@@ -325,11 +389,20 @@ async def test_leaving_comes_back_to_the_same_cross(sit: Sit) -> None:
     async with sit() as sitting:
         await sitting.begin("downpipe")
         await sitting.press("space", "space", "space", "l")
+        assert "Only then take the counterweight off" in sitting.shown
+        assert "L  both are done: to the list" in sitting.shown
+        await sitting.press("l")
         assert "IN THE MAKING" in sitting.shown
         await sitting.press("home", "enter")
+        for said in ("Hang the counterweight on", "plain start, 4th of four", "uppermost: top and"):
+            assert said in sitting.shown
+        await sitting.press("p")
         assert "cross 4 of 76" in sitting.shown
+        await sitting.press("l", "p")
+        assert "cross 4 of 76" in sitting.shown, "who does not leave after all"
+        await sitting.press("l", "l")
     async with sit() as sitting:
-        await sitting.press("enter")
+        await sitting.press("enter", "p")
         assert "cross 4 of 76" in sitting.shown
 
 
@@ -359,6 +432,25 @@ async def test_one_press_a_row_counts_to_its_end(sit: Sit, home: Path) -> None:
             await sitting.press("space")
             made.append(braid_of(sitting).made)
         assert made == [4, 8, 12, 16]
+
+
+async def test_a_row_is_shown_whole_where_a_press_counts_it(sit: Sit) -> None:
+    """One key makes each press a row: all its crosses stand there with their beads; and back."""
+    async with sit() as sitting:
+        await sitting.begin("stair-rope")
+        braid = braid_of(sitting)
+        braid.set_place(4)
+        await sitting.press("r")
+        for step in braid.plan[4:8]:
+            wanted = ", ".join(
+                f"{side.name.upper()} {side.beads[0]}" for side in words.sides(braid.plan, step)
+            )
+            assert wanted in sitting.shown
+        await sitting.press("space")
+        assert braid.made == 8
+        await sitting.press("r", "space")
+        assert braid.made == 9
+        assert "THE ROW" not in sitting.shown
 
 
 async def test_keys_from_the_settings_work_and_are_shown(sit: Sit, home: Path) -> None:
@@ -448,7 +540,8 @@ async def test_own_times_replace_the_guess(sit: Sit) -> None:
         await sitting.press("enter", "right", "right", "enter")
         braid = braid_of(sitting)
         assert braid.state.stage == "set_up"
-        await sitting.press("m", seconds=300)
+        while braid.state.stage == "set_up":
+            await sitting.press("m", seconds=60)
         while braid.next_step is not None:
             sitting.clock.advance(15)
             if braid.mark_due is not None:
@@ -505,7 +598,7 @@ async def test_a_stand_that_is_taken_is_said(sit: Sit, home: Path, stands: int) 
         other = sitting.app.screen
         assert isinstance(other, BenchScreen)
         assert other.braid.made == 1
-        await sitting.press("l")
+        await sitting.press("l", "l")
         await sitting.begin("gutter-pearl", "loading")
         assert "Stand taken" not in sitting.shown
 

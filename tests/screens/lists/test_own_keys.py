@@ -68,7 +68,7 @@ async def test_own_keys_work_on_every_screen(sit: Sit, sixty: Path) -> None:
         assert "F13 cross laid down" in sitting.shown
         await sitting.press("space", "l")
         assert "cross 3 of" in sitting.shown
-        await sitting.press("x")
+        await sitting.press("x", "x")
         assert sitting.app.screen is sitting.app.first
         while sitting.app.first.home.rows[sitting.app.first.home.picked].kind != "commission":
             await sitting.press("v")

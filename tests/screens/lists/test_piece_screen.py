@@ -82,7 +82,7 @@ async def test_a_sample_that_a_piece_rests_on_stays(sit: Sit) -> None:
         braid = await end_one(sitting, "1")
         await sitting.press("5", "5", *["enter"] * 4, "y", "enter")
         await sitting.begin("silver-eaves")
-        await sitting.press("space", "l")
+        await sitting.press("space", "l", "l")
         sitting.app.show_piece(braid.piece)
         await sitting.press("3")
         assert "was begun since and is planned by it" in sitting.shown

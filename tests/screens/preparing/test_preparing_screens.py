@@ -61,10 +61,10 @@ async def test_a_drop_is_loaded_proved_set_up_and_braided(sit: Sit) -> None:
         assert "Glass splinters" in sitting.shown
         await sitting.press("space")
         assert "PUT ON THREE OF" in sitting.shown
-        assert "THIS END goes to TOP, LEFT OF THE TWO" in sitting.shown
+        assert "THE LEFT END goes to TOP, LEFT OF THE TWO" in sitting.shown
         assert "then 3 b, wet slate 11/0, round" in sitting.shown
         await sitting.press(*["space"] * GROUPS)
-        assert "THIS END goes to BOTTOM, LEFT OF THE TWO" in sitting.shown
+        assert "THE RIGHT END goes to BOTTOM, LEFT OF THE TWO" in sitting.shown
         assert "no needle left in it" in sitting.shown.replace("\n       ", " ")
         await sitting.press(*["space"] * GROUPS)
         assert "Every change must lie level" in sitting.shown
@@ -82,7 +82,7 @@ async def test_a_drop_is_loaded_proved_set_up_and_braided(sit: Sit) -> None:
             seen.append(sitting.shown)
             await sitting.press("space")
         assert "Bare wire down through the centre first" in seen[0]
-        assert "end 1 at top, left of the two ↔ end 6 at bottom, left of the two" in seen[1]
+        assert "place 1, top, left of the two ↔ place 6, bottom, left of the two" in seen[1]
         assert "Weights: never over feet" in seen[2]
         assert "Counterweight on: 200 + 50 + 10 + 5 g" in seen[3]
         assert "no change is needed" in seen[3]
@@ -138,7 +138,7 @@ async def test_a_thread_found_wrong_is_mended_before_it_counts(sit: Sit) -> None
         assert "first change that is not level" in sitting.shown.replace("\n ", " ")
         await sitting.press("2")
         assert "PUT ON ONE OF" in sitting.shown
-        assert "THIS END goes to BOTTOM, LEFT OF THE TWO" in sitting.shown
+        assert "THE RIGHT END goes to BOTTOM, LEFT OF THE TWO" in sitting.shown
         await sitting.press("space", "space")
         assert proved(braid) == [1, 6]
         proofs = [e.values["right"] for e in braid.journal.events(braid.piece, "proved")]

@@ -143,7 +143,7 @@ async def test_without_beads_or_crosses_to_come_nothing_senseless_is_asked(sit: 
         await sitting.press(SLIP)
         assert "another bead" not in sitting.shown
         assert "the last cross went wrong" in sitting.shown
-        await sitting.press("escape", "l")
+        await sitting.press("escape", "l", "l")
         braid = await braid_at(sitting, 76)
         await sitting.press(SLIP)
         assert "all 76 crosses are made" in sitting.shown.splitlines()[0]
