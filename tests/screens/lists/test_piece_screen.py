@@ -117,7 +117,7 @@ async def test_the_end_of_a_stage_is_taken_back(sit: Sit) -> None:
     async with sit() as sitting:
         await sitting.begin("silver-eaves", "loading")
         braid = braid_of(sitting)
-        await sitting.press("space", "m", "m", "m")
+        await sitting.press("space", "m", "m", *["m"] * 5)
         assert braid.state.stage == "braid"
         await sitting.press("backspace")
         assert str(braid.state.stage) == "set_up"
@@ -142,7 +142,7 @@ async def test_notes_stand_under_their_key_and_on_the_page(sit: Sit, home: Path)
         await sitting.press("n", *"thread is stiff", "enter")
         await sitting.press("n")
         assert "thread is stiff" in sitting.shown
-        await sitting.press(*"row 3 sits high", "enter", "l", "i")
+        await sitting.press(*"row 3 sits high", "enter", "l", "l", "i")
         assert "thread is stiff" in sitting.shown
         assert "row 3 sits high" in sitting.shown
         await sitting.press("n", *"again", "enter")
