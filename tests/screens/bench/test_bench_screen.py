@@ -553,6 +553,7 @@ async def test_own_times_replace_the_guess(sit: Sit) -> None:
         await sitting.press("1")
         while sitting.app.screen is not sitting.app.first:
             await sitting.press("enter")
+        await sitting.app.workers.wait_for_complete()
         await sitting.pick("landing-cord")
         line = next(row for row in sitting.app.first.home.rows if row.ref == "landing-cord")
         assert "(your 1 piece)" in line.detail
