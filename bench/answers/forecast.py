@@ -9,9 +9,9 @@ from bench.answers import Answer, Part
 
 @dataclass(frozen=True, kw_only=True)
 class HoursInterval(Part):
-    """Hands-on hours that hold with chance `level`."""
+    """Hands-on hours that hold with chance `level`; null for a guess, without a timed piece."""
 
-    level: float
+    level: float | None
     low_h: float
     median_h: float
     high_h: float
@@ -19,7 +19,7 @@ class HoursInterval(Part):
 
 @dataclass(frozen=True, kw_only=True)
 class FinishDates(Part):
-    """Days on which the work is done, ISO 8601, for the low, median and high hours."""
+    """Days on which the work is done, ISO 8601: low and high with the level of the hours."""
 
     low: str
     median: str
@@ -40,8 +40,9 @@ class Money(Part):
 
 @dataclass(frozen=True, kw_only=True)
 class LotForecast(Part):
-    """One lot of a commission. `late`: the chance that it is not done when due.
+    """One lot of a commission.
 
+    late: the chance that it is not done when due; null for a guess, unless the day is past.
     done, in_the_making, to_make: pieces that came out good, that are begun, that are to begin.
     """
 
@@ -65,6 +66,9 @@ class ForecastAnswer(Answer):
     commission: str
     title: str
     hours_per_week: float
+    """Set, or the mean of the latest weeks."""
+    weeks: int
+    """How many weeks at the bench the days go by; 0 if the set hours are taken as kept."""
     done_h: float
     to_come: HoursInterval
     finish: FinishDates

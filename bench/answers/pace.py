@@ -9,9 +9,12 @@ from bench.answers import Answer, Part
 
 @dataclass(frozen=True, kw_only=True)
 class SecondsInterval(Part):
-    """Seconds that hold with chance `level`: as often below low as above high."""
+    """Seconds that hold with chance `level`: as often below low as above high.
 
-    level: float
+    Without a timed piece of the maker's it is a guess, and `level` null.
+    """
+
+    level: float | None
     low_s: float
     median_s: float
     high_s: float

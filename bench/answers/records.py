@@ -1,4 +1,4 @@
-"""What `export`, `import` and `record` answer."""
+"""What `export`, `import`, `record` and `trial` answer."""
 
 from __future__ import annotations
 
@@ -44,3 +44,12 @@ class RecordAnswer(Answer):
     """Local time with its offset, ISO 8601."""
     waits: bool
     """Whether it waits for another program that holds the journal."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class TrialAnswer(Answer):
+    """`trial PIECE`: whether the piece counts for nothing now."""
+
+    piece: str
+    title: str
+    trial: bool

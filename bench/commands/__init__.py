@@ -24,6 +24,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "export": ("export", "pieces as CSV, or every event as JSON lines"),
     "import": ("import_events", "take in times (CSV) or another bench's events (JSON lines)"),
     "record": ("record", "note down how long a piece took"),
+    "trial": ("trial", "say that a piece was only tried out, and counts for nothing"),
     "pace": ("pace", "how long a piece takes you"),
     "forecast": ("forecast", "when a commission will be done, and what to charge"),
     "serve": ("serve", "the same app in a browser"),

@@ -20,7 +20,10 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         "commission", metavar="COMMISSION", help="its name in the library, or its file"
     )
     parser.add_argument(
-        "--hours-per-week", metavar="H", type=float, help="instead of what the settings say"
+        "--hours-per-week",
+        metavar="H",
+        type=float,
+        help="instead of your last weeks', or the settings'",
     )
 
 
@@ -44,7 +47,7 @@ def answer(args: argparse.Namespace, session: Session) -> ForecastAnswer:
         finished.read_these(journal, pace.commissions.get(name, ()))
         found = read_overview(
             journal, session.library, settings, args.commission, list(finished.pieces.values()),
-            pace.loose, pace.model, now,
+            pace.loose, pace.model, now, pace.days if args.hours_per_week is None else None,
         )  # fmt: skip
     return commission_forecast(found, pace.model, settings.work, now)
 

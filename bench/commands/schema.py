@@ -39,6 +39,7 @@ ANSWERS = {
     "export": "bench.answers.records:ExportAnswer",
     "import": "bench.answers.records:ImportAnswer",
     "record": "bench.answers.records:RecordAnswer",
+    "trial": "bench.answers.records:TrialAnswer",
     "pace": "bench.answers.pace:PaceAnswer",
     "paces": "bench.answers.pace:PacesAnswer",
     "forecast": "bench.answers.forecast:ForecastAnswer",

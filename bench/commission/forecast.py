@@ -16,7 +16,7 @@ from bench.journal.frozen import work_of
 from bench.pace.intervals import LEVEL, Forecast
 from bench.pace.model import Model
 from bench.pace.predictive import Job, by_stage, forecast
-from bench.pace.work_ahead import Finish
+from bench.pace.weeks import Finish
 
 
 def basis_of(model: Model) -> str:
@@ -24,6 +24,11 @@ def basis_of(model: Model) -> str:
     if model.is_guess:
         return "guess: common practice, no piece of yours is recorded yet"
     return f"{model.pieces} of your pieces"
+
+
+def level_of(is_guess: bool) -> float | None:
+    """How often an interval holds what it forecasts; of a guess nobody knows."""
+    return None if is_guess else LEVEL
 
 
 def pace_of(
@@ -36,14 +41,15 @@ def pace_of(
     """How long the next piece of the pattern in a file takes. Raises DocumentError or Fault."""
     plan = library.plan(path).resolved(size, colourway)
     job = Job(path.stem, size, colourway, work_of(plan))
+    level = level_of(model.is_guess)
     return PaceLine(
         pattern=path.stem,
         title=plan.pattern.title,
         size=size,
         colourway=colourway,
         pieces=model.pattern_pieces.get(path.stem, 0),
-        next_piece=_seconds(forecast(model, [job])),
-        stages={stage: _seconds(found) for stage, found in by_stage(model, job).items()},
+        next_piece=_seconds(forecast(model, [job]), level),
+        stages={stage: _seconds(found, level) for stage, found in by_stage(model, job).items()},
         basis=basis_of(model),
     )
 
@@ -56,21 +62,23 @@ def commission_forecast(
     Pieces belong to a lot by what they were started for.
     """
     stands = found.progress
+    level = level_of(stands.is_guess)
     return ForecastAnswer(
         warnings=(*found.notes, *found.shelf.warnings),
         commission=stands.name,
         title=stands.commission.title,
-        hours_per_week=work.hours_per_week,
+        hours_per_week=round(stands.weeks.per_week, 2),
+        weeks=len(stands.weeks.hours),
         done_h=round(stands.done_s / 3600, 2),
-        to_come=_hours(stands.to_come),
+        to_come=_hours(stands.to_come, level),
         finish=_dates(stands.finish, now),
         price=_price(found, work),
-        lots=tuple(_line(lot) for lot in stands.lots),
+        lots=tuple(_line(lot, level) for lot in stands.lots),
         basis=basis_of(model),
     )
 
 
-def _line(found: LotProgress) -> LotForecast:
+def _line(found: LotProgress, level: float | None) -> LotForecast:
     lot = found.work.lot
     return LotForecast(
         lot=lot.name,
@@ -81,10 +89,15 @@ def _line(found: LotProgress) -> LotForecast:
         done=len(found.good),
         in_the_making=len(found.making),
         to_make=found.to_make,
-        to_come=_hours(found.to_come),
+        to_come=_hours(found.to_come, level),
         due=None if lot.due is None else lot.due.isoformat(),
-        late=None if found.late is None else round(found.late, 3),
+        late=_late(found.late, level),
     )
+
+
+def _late(late: float | None, level: float | None) -> float | None:
+    """The chance of being late as far as it is known: without a timed piece, when it is certain."""
+    return None if late is None or (level is None and late < 1) else round(late, 3)
 
 
 def _price(found: Overview, work: WorkSettings) -> Money:
@@ -129,20 +142,20 @@ def _day(now: Instant, days: float) -> str:
         return dt.date.max.isoformat()
 
 
-def _seconds(found: Forecast) -> SecondsInterval:
+def _seconds(found: Forecast, level: float | None) -> SecondsInterval:
     said = found.interval(LEVEL)
     return SecondsInterval(
-        level=LEVEL,
+        level=level,
         low_s=round(said.low_s, 1),
         median_s=round(said.median_s, 1),
         high_s=round(said.high_s, 1),
     )
 
 
-def _hours(found: Forecast) -> HoursInterval:
+def _hours(found: Forecast, level: float | None) -> HoursInterval:
     said = found.interval(LEVEL)
     return HoursInterval(
-        level=LEVEL,
+        level=level,
         low_h=round(said.low_s / 3600, 2),
         median_h=round(said.median_s / 3600, 2),
         high_h=round(said.high_s / 3600, 2),

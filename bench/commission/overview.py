@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -21,12 +22,13 @@ from bench.documents.settings import Settings
 from bench.documents.stock import Shelf, read_stock
 from bench.journal.clock import Instant
 from bench.journal.frozen import frozen_work
-from bench.journal.piece_times import PieceTimes, piece_times
+from bench.journal.piece_times import DAY_S, PieceTimes, piece_times
 from bench.journal.store import Journal
 from bench.making.calibration import calibration_of
 from bench.making.worked_pattern import WorkedPattern
 from bench.pace.model import Model
 from bench.pace.records import Variant
+from bench.pace.weeks import Weeks, weeks_of, whole_weeks
 
 
 @dataclass(frozen=True)
@@ -52,6 +54,7 @@ def read_overview(
     loose: Mapping[Variant, int],
     model: Model,
     now: Instant,
+    days: Mapping[int, float] | None = None,
 ) -> Overview:
     """Read how a commission stands.
 
@@ -64,6 +67,7 @@ def read_overview(
         loose: how many good pieces were started for no commission.
         model: the maker's pace.
         now: the present moment.
+        days: seconds at the bench of finished pieces by UTC day; None for the set hours a week.
 
     Raises DocumentError or Fault for a wrong commission, pattern or stock, JournalError.
 
@@ -81,6 +85,7 @@ def read_overview(
     stands = progress_of(
         path.stem, commission, works, pieces, making, model, settings, now,
         materials.amount if materials is not None and known else None,
+        None if days is None else _weeks(journal, days, settings, now),
     )  # fmt: skip
     return Overview(
         stands, needs, shelf, materials, tuple(_notes(path.stem, commission, pieces, loose))
@@ -112,6 +117,17 @@ def _making(journal: Journal, commission: str) -> Iterator[BegunPiece]:
             yield BegunPiece(state, piece_times(state, work), since)
 
 
+def _weeks(journal: Journal, days: Mapping[int, float], settings: Settings, now: Instant) -> Weeks:
+    """The weeks as they were, with what was done of pieces in the making."""
+    known = Counter(days)
+    for state in journal.pieces():
+        work = frozen_work(journal.started(state.uuid)) if state.hash else None
+        if state.open and work is not None:
+            known.update(dict(piece_times(journal.timed(state.uuid), work).days))
+    today = int(now.wall // DAY_S)
+    return weeks_of(whole_weeks(known, today), settings.work.hours_per_week)
+
+
 def _notes(
     name: str, commission: Commission, pieces: Sequence[PieceTimes], loose_of: Mapping[Variant, int]
 ) -> Iterator[str]:
@@ -124,7 +140,9 @@ def _notes(
             said = "pieces of its patterns are in no lot, and count"
         yield f"{loose} finished {said} for the pace alone"
     names = {lot.name for lot in commission.lots}
-    gone = sum(piece.commission == name and piece.lot not in names for piece in pieces)
+    gone = sum(
+        piece.commission == name and piece.lot not in names and not piece.trial for piece in pieces
+    )
     if gone:
         said = "piece belongs to a lot that the commission no longer has, and counts"
         if gone > 1:

@@ -20,8 +20,9 @@ from bench.pace.intervals import Forecast
 from bench.pace.model import Model
 from bench.pace.predictive import Job
 from bench.pace.records import Work
+from bench.pace.weeks import Finish, Weeks, chance_by, finish
 from bench.pace.what_fits import PieceAhead
-from bench.pace.work_ahead import Finish, Price, finish, price, spaced, work_ahead
+from bench.pace.work_ahead import Price, price, spaced, work_ahead
 
 DAY_S = 86_400.0
 MOST_PIECES = 20_000
@@ -109,6 +110,10 @@ class CommissionProgress:
     price: Price | None
     """What to charge for all of it, spent hours included; None without an hourly rate."""
     materials: float | None
+    weeks: Weeks
+    """The hours a week that its days go by."""
+    is_guess: bool
+    """Whether no piece of the maker's is timed, so that no figure has a chance of its own."""
 
     @property
     def done_s(self) -> float:
@@ -147,6 +152,7 @@ def progress_of(
     settings: Settings,
     now: Instant,
     materials: float | None = None,
+    weeks: Weeks | None = None,
 ) -> CommissionProgress:
     """Work out how a commission stands.
 
@@ -160,11 +166,13 @@ def progress_of(
         settings: hours a week, rate and margin.
         now: the present moment.
         materials: what beads, thread and notions of the whole commission cost, if known.
+        weeks: the hours a week as they were; those that are set by default.
 
     """
     work = settings.work
-    own = [times for times in pieces if times.commission == name]
-    mine = [m for m in making if m.state.commission == name]
+    weeks = weeks or Weeks(work.hours_per_week)
+    own = [times for times in pieces if times.commission == name and not times.trial]
+    mine = [m for m in making if m.state.commission == name and not m.state.trial]
     jobs: list[Job] = []
     counts: list[tuple[int, int]] = []
     dry: list[float] = []
@@ -177,13 +185,13 @@ def progress_of(
         jobs += [*(_rest_of(m.times, lot_work) for m in begun[:left]), *fresh]
         counts.append((first, len(jobs)))
         dry.append(lot_work.dry_s if fresh else _dry_left(begun[:left], lot_work, now))
-    jobs = list(spaced(model, jobs, work.hours_per_week))
+    jobs = list(spaced(model, jobs, weeks))
     lots = []
     for lot_work, (first, end), dry_s in zip(works, counts, dry, strict=True):
         lot_name = lot_work.lot.name
         to_come = work_ahead(model, jobs[first:end])
         upto = jobs[: end if end > first else 0]
-        done_by, late = _dates(lot_work.lot.due, dry_s, upto, model, settings, now)
+        done_by, late = _dates(lot_work.lot.due, dry_s, upto, model, weeks, now)
         lots.append(
             LotProgress(
                 lot_work,
@@ -211,9 +219,11 @@ def progress_of(
         commission,
         tuple(lots),
         to_come,
-        finish(to_come, work.hours_per_week, dry_s=last_dry_s) if jobs else None,
+        finish(to_come, weeks, dry_s=last_dry_s) if jobs else None,
         charge,
         materials,
+        weeks,
+        model.is_guess,
     )
 
 
@@ -222,14 +232,13 @@ def _dates(
     dry_s: float,
     upto: Sequence[Job],
     model: Model,
-    settings: Settings,
+    weeks: Weeks,
     now: Instant,
 ) -> tuple[Finish | None, float | None]:
     if not upto:
         return None, None if due is None else 0.0
     whole = work_ahead(model, upto)
-    hours = settings.work.hours_per_week
-    done_by = finish(whole, hours, dry_s=dry_s)
+    done_by = finish(whole, weeks, dry_s=dry_s)
     if due is None:
         return done_by, None
     zone = dt.timezone(dt.timedelta(minutes=now.offset_min))
@@ -237,7 +246,7 @@ def _dates(
     days = (morning + DAY_S - now.wall - dry_s) / DAY_S
     if days <= 0:
         return done_by, 1.0
-    return done_by, 1.0 - whole.chance(days * hours * 3600 / 7)
+    return done_by, 1.0 - chance_by(whole, weeks, days)
 
 
 def _dry_left(begun: Sequence[BegunPiece], lot_work: LotWork, now: Instant) -> float:

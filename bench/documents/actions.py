@@ -30,6 +30,7 @@ LIST_ACTIONS: dict[str, tuple[str, tuple[str, ...]]] = {
     "begin": ("what to begin with", ("w",)),
     "measure": ("measure a piece again", ("m",)),
     "reopen": ("take a piece in hand again", ("a",)),
+    "trial": ("only tried out, counts for nothing", ("c",)),
     "close": ("close the program", ("q",)),
 }
 """The keys of lists and pages, beside `help` and `leave`."""
@@ -44,13 +45,14 @@ MODES: dict[str, tuple[str, ...]] = {
         "right",
         "give_up",
         "piece",
+        "trial",
         "times",
         "help",
         "close",
     ),
     "the pages": (
         *("open", "up", "down", "left", "right", "times", "new", "begin", "measure", "reopen"),
-        "piece",
+        *("piece", "trial"),
         *("help", "leave"),
     ),
 }

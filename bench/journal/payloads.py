@@ -436,6 +436,17 @@ class Reopened(Payload):
 
 
 @dataclass(frozen=True, slots=True)
+class TriedOut(Payload):
+    """The piece was only tried out, keys pressed through, and counts for nothing; or it was not.
+
+    `trial`: the last word counts. Beads that were loaded stay drawn.
+    """
+
+    KIND: ClassVar[str] = "tried_out"
+    trial: bool
+
+
+@dataclass(frozen=True, slots=True)
 class BreakCorrected(Payload):
     """The gap before the event with the id `event` is a break, or is none."""
 
@@ -477,8 +488,8 @@ KINDS: Mapping[str, type[Payload]] = {
         PieceStarted, StageStarted, StageEnded, Crossed, TakenBack, PlaceSet, MarkDone, SetUpDone,
         Paused, Resumed, Note, LoadChanged, SewIn, SewInDone, SlipReported, LookAnswered,
         LookUndone, MendChosen, MendUndone, Loaded, Proved, SetTagged, TagUndone, Measured,
-        SignOffUndone, BeadWeighed, PointSeen, Finished, GivenUp, Reopened, BreakCorrected,
-        Recorded,
+        SignOffUndone, BeadWeighed, PointSeen, Finished, GivenUp, Reopened, TriedOut,
+        BreakCorrected, Recorded,
     )
 }  # fmt: skip
 """Every kind that this version writes."""

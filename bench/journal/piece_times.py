@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from bench.craft.stages import HANDS_ON, STAGES, HandsOn
@@ -22,6 +22,11 @@ NEARLY_ALL = 0.9
 LONG_STAGE = 4.0
 """In stages without presses, a gap of so many times the built-in guess is a break; no source."""
 SPREAD = 0.5
+DAY_S = 86_400.0
+PRESSED = 0.12
+"""Crosses in so small a part of the guess (3 s with beads) are keys pressed; no source."""
+FEW = 8
+"""Fewer crosses say nothing of how fast they were pressed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +57,12 @@ class PieceTimes:
     units: Mapping[HandsOn, float]
     waiting_s: float | None
     recorded: tuple[Recorded, ...]
+    trial: bool
+    """The maker said that it was only tried out: it counts for nothing."""
+    too_fast: bool
+    """Its crosses were pressed faster than hands can work: no time of it is used."""
+    days: tuple[tuple[int, float], ...]
+    """Seconds at the bench, breaks left out, by UTC day since 1970; of times that are known."""
 
     @property
     def name(self) -> str:
@@ -123,7 +134,39 @@ def piece_times(state: PieceState, work: Work | None) -> PieceTimes:
         units=dict(_units(state, work, stages)) if work is not None else {},
         waiting_s=presses.waiting_s,
         recorded=() if started else presses.recorded,
+        trial=state.trial,
+        too_fast=started and work is not None and _pressed_through(presses, work),
+        days=tuple(_days(presses, stages) if started else _typed_days(presses.recorded)),
     )
+
+
+def _pressed_through(presses: Presses, work: Work) -> bool:
+    """Whether its crosses took less than hands can."""
+    found = ticks_by_stage(presses).get("braid")
+    if found is None or all(tick.gap_s is None for tick in found.ticks):
+        return False
+    braid = braid_sum(presses)
+    if braid.crosses < FEW:
+        return False
+    return braid.hands_on_s < PRESSED * guess(work)["braid"] * braid.crosses / work.crosses
+
+
+def _days(presses: Presses, stages: Mapping[HandsOn, StageSum]) -> list[tuple[int, float]]:
+    """Sum the seconds of each day's presses up."""
+    days: dict[int, float] = {}
+    by_stage = ticks_by_stage(presses)
+    walls = {press.event: press.instant.wall for press in presses.all}
+    for stage, found in stages.items():
+        for event, span in by_stage[stage].spans.items():
+            day = int(walls[event] // DAY_S)
+            days[day] = days.get(day, 0.0) + sum(found.work_s[span.start : span.stop])
+    return sorted(days.items())
+
+
+def _typed_days(recorded: Sequence[Recorded]) -> list[tuple[int, float]]:
+    """Take what was typed in as worked on the day when it was finished."""
+    ends = [said.finished_at for said in recorded if said.finished_at is not None]
+    return [(int(max(ends) // DAY_S), _typed(recorded))] if ends else []
 
 
 def _left(state: PieceState, work: Work) -> Iterator[tuple[HandsOn, float]]:

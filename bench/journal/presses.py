@@ -22,7 +22,7 @@ _KINDS: Mapping[type[p.Payload], TickKind] = {
     p.MendChosen: "taken_back",
     p.SewInDone: "taken_back",
 }
-_NO_WORK = (p.PieceStarted, p.Measured, p.SignOffUndone, p.NotUnderstood)
+_NO_WORK = (p.PieceStarted, p.Measured, p.SignOffUndone, p.TriedOut, p.NotUnderstood)
 
 
 @dataclass(frozen=True, slots=True)

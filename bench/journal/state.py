@@ -14,7 +14,7 @@ from bench.journal.events import Event, canonical
 from bench.journal.presses import Presses, pressed
 from bench.journal.typed_json import as_json, read
 
-STATE_VERSION = 8
+STATE_VERSION = 9
 """Raised with every change to `PieceState` or `apply`: older checkpoints are then replayed."""
 
 Status = Literal["in the making", "good", "second", "given up"]
@@ -75,6 +75,7 @@ class PieceState:
     status: Status = IN_THE_MAKING
     reason: str | None = None
     sample: bool = False
+    trial: bool = False
     stage: Stage | None = None
     stages_done: tuple[Stage, ...] = ()
     made: int = 0
@@ -359,6 +360,7 @@ _STEPS: dict[type[p.Payload], Step] = {
     p.Finished: lambda state, said: replace(state, status=said.quality, reason=said.reason),
     p.GivenUp: lambda state, said: replace(state, status=GIVEN_UP, reason=said.reason),
     p.Reopened: lambda state, _: replace(state, status=IN_THE_MAKING, reason=None),
+    p.TriedOut: lambda state, said: replace(state, trial=said.trial),
     p.Recorded: _recorded,
 }
 

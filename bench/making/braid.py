@@ -483,6 +483,11 @@ class Braid:
         if not state.open:
             self._write(p.Reopened())
 
+    def mark_trial(self, trial: bool) -> None:
+        """Keep that the piece was only tried out and counts for nothing, or that it was not."""
+        if self.state.trial != trial:
+            self._write(p.TriedOut(trial))
+
     # Times
 
     def braid_times(self) -> StageSum:

@@ -16,9 +16,9 @@ PLAIN_CROSS_S = 8.0
 BRING_IN_BEAD_S = 9.0
 FINISH_S = 1200.0
 
-LEVEL_SD = 0.20
+LEVEL_SD = 0.30
 """Spread of makers about the guess, on the log scale, common to all their stages."""
-STAGE_SD = 0.30
+STAGE_SD = 0.34
 """Spread of makers about the guess, on the log scale, of each stage by itself."""
 
 

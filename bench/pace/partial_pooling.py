@@ -16,7 +16,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from bench.pace.design_matrix import KNOTS, N_STAGES, SIZE, Array, PieceGroup
+from bench.pace.design_matrix import KNOTS, N_STAGES, SIZE, Array, PieceGroup, drift_weights
 from bench.pace.prior import Prior
 from bench.pace.records import Variant
 
@@ -38,18 +38,29 @@ def exchangeable(n: int, variance: float, shared: float) -> Array:
     return variance * ((1 - shared) * np.eye(n) + shared)
 
 
-def coefficient_prior(drift_sd: float, prior: Prior) -> Array:
-    """Prior covariance of the maker's coefficients: levels, slopes, a random walk back from today.
+def coefficient_prior(drift_sd: float, span_days: float, prior: Prior) -> Array:
+    """Prior covariance of the maker's coefficients: levels, slopes, cold hands, a random walk.
 
-    drift_sd: of the walk over 100 days.
+    The levels are those of the newest piece and the walk leads back from it, but what is taken
+    for granted of them belongs to the first piece, before the maker had drifted anywhere.
+
+    drift_sd: of the walk over 100 days. span_days: from the first piece to the newest.
     """
     out = np.zeros((SIZE, SIZE))
     level, own = prior.level_sd**2, prior.stage_sd**2
     out[:N_STAGES, :N_STAGES] = exchangeable(N_STAGES, level + own, level / (level + own))
     out[N_STAGES, N_STAGES] = prior.overall_slope[1] ** 2
     out[N_STAGES + 1, N_STAGES + 1] = prior.pattern_slope[1] ** 2
+    out[N_STAGES + 2, N_STAGES + 2] = prior.cold_hands[1] ** 2
     ages = np.array(KNOTS[1:])
-    out[-len(ages) :, -len(ages) :] = drift_sd**2 / 100 * np.minimum.outer(ages, ages)
+    walk = slice(-len(ages), None)
+    out[walk, walk] = drift_sd**2 / 100 * np.minimum.outer(ages, ages)
+    # Level at the newest piece: level at the first one less the walk back to it.
+    first = drift_weights(span_days)[0]
+    together = out[walk, walk] @ first
+    out[:N_STAGES, :N_STAGES] += first @ together
+    out[:N_STAGES, walk] -= together
+    out[walk, :N_STAGES] -= together[:, None]
     return out
 
 
@@ -190,13 +201,15 @@ def eliminate(sums: NormalEquations, pattern_sd: float, prior: Prior) -> Elimina
 class Component:
     """The posterior for one pair of spreads from the grid.
 
-    chance: of that pair. pattern_sd, drift_sd: the spreads. mean, covariance: of g, SIZE and
-    SIZE × SIZE. patterns, variants: their effects given g, in the order of the model's names.
+    chance: of that pair. pattern_sd, drift_sd: the spreads. span_days: as for the prior. mean,
+    covariance: of g, SIZE and SIZE × SIZE. patterns, variants: their effects given g, in the order
+    of the model's names.
     """
 
     chance: float
     pattern_sd: float
     drift_sd: float
+    span_days: float
     mean: Array
     covariance: Array
     patterns: PatternEffects
@@ -204,7 +217,12 @@ class Component:
 
 
 def solve(
-    reduced: Eliminated, drift_sd: float, prior: Prior, shape: float, rate: float
+    reduced: Eliminated,
+    drift_sd: float,
+    span_days: float,
+    prior: Prior,
+    shape: float,
+    rate: float,
 ) -> tuple[float, Component]:
     """Log evidence and posterior for one pair of spreads.
 
@@ -213,19 +231,27 @@ def solve(
     Args:
         reduced: the equations of g for a spread of patterns.
         drift_sd: spread of the drift over 100 days.
+        span_days: from the first piece to the newest.
         prior: what is taken for granted.
         shape: posterior shape of the scale.
         rate: prior rate of the scale.
 
     """
-    before, before_det = inverse(coefficient_prior(drift_sd, prior))
+    before, before_det = inverse(coefficient_prior(drift_sd, span_days, prior))
     covariance, after_det = inverse(before + reduced.square)
     mean = covariance @ reduced.product
     misfit = max(0.0, reduced.quadratic - float(mean @ reduced.product))
     log_det = reduced.log_det + float(after_det + before_det)
     evidence = -0.5 * log_det - shape * math.log(rate + misfit / 2)
     return evidence, Component(
-        0.0, reduced.pattern_sd, drift_sd, mean, covariance, reduced.patterns, reduced.variants
+        0.0,
+        reduced.pattern_sd,
+        drift_sd,
+        span_days,
+        mean,
+        covariance,
+        reduced.patterns,
+        reduced.variants,
     )
 
 
@@ -244,7 +270,7 @@ def effective_parameters(part: Component, pattern_of: NDArray[np.intp], prior: P
 
     Each effect counts as 1 less its posterior variance over its prior one.
     """
-    before, _ = inverse(coefficient_prior(part.drift_sd, prior))
+    before, _ = inverse(coefficient_prior(part.drift_sd, part.span_days, prior))
     used = SIZE - float((before * part.covariance).sum())
     patterns, variants = part.patterns, part.variants
     inner, _ = inverse(exchangeable(N_STAGES, part.pattern_sd**2, prior.pattern_correlation))

@@ -18,7 +18,16 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bench.craft.stages import HANDS_ON, HandsOn
-from bench.pace.design_matrix import KNOTS, N_STAGES, SIZE, Array, covariates, in_order, prior_shift
+from bench.pace.design_matrix import (
+    KNOTS,
+    N_STAGES,
+    SIZE,
+    STILL_COLD,
+    Array,
+    covariates,
+    in_order,
+    prior_shift,
+)
 from bench.pace.guess import guess
 from bench.pace.intervals import Forecast, tail_factor
 from bench.pace.model import Model
@@ -46,7 +55,7 @@ class Job:
     shares: tuple[tuple[HandsOn, float], ...] = WHOLE
     """How much of each stage is still to do, from 0 to 1."""
     days_ahead: float = 0.0
-    """Days from the model's today until it is made; the further, the less certain."""
+    """Days from the day of the forecast until it is made; the further, the less certain."""
 
     @property
     def variant(self) -> Variant:
@@ -56,7 +65,10 @@ class Job:
 
 @dataclass(frozen=True, eq=False)
 class _Part:
-    """A job with its guessed seconds by stage, its covariates and the prior's learning."""
+    """A job with its guessed seconds by stage, its covariates and what the prior adds.
+
+    days_ahead: from the newest piece.
+    """
 
     variant: Variant
     seconds: Array
@@ -113,16 +125,16 @@ def history(
         last: only so many of them, the newest.
 
     """
-    made, age_of = in_order(records, model.today)
-    own = [(n, record) for n, record in enumerate(made, 1) if record.pattern == pattern]
+    own = [(n, at) for n, at in enumerate(in_order(records), 1) if at.record.pattern == pattern]
     first = 0 if last is None else max(0, len(own) - last)
     out: list[MadePiece] = []
-    for within, (overall, record) in enumerate(own[first:], first + 1):
+    for within, (overall, at) in enumerate(own[first:], first + 1):
+        record = at.record
         part = _Part(
             record.variant,
             _seconds(model, record.work, dict.fromkeys(stages, 1.0)),
-            covariates(overall, within, age_of(record))[0],
-            prior_shift(overall, within, model.prior),
+            covariates(overall, within, at.cold, at.age)[0],
+            prior_shift(overall, within, at.cold, model.prior),
             0.0,
         )
         band = _forecast(model, [part] if part.seconds.any() else [])
@@ -148,7 +160,7 @@ def stage_predictive(model: Model, kind: Variant | str | None = None) -> StagePr
     pattern, variant = (kind.pattern, kind) if isinstance(kind, Variant) else (kind, None)
     overall = model.pieces + 1
     within = model.pattern_pieces.get(pattern or "", 0) + 1
-    common = covariates(overall, within, 0.0)[0]
+    common = covariates(overall, within, model.cold)[0]
     places = _places(model, [pattern], [variant])
     scatter = tail_factor(model.prior.tail) * model.scatter
     means, seconds = [], []
@@ -156,13 +168,15 @@ def stage_predictive(model: Model, kind: Variant | str | None = None) -> StagePr
         levels = _levels(model, part, places)
         mean = levels.mean[0] + part.mean[N_STAGES:] @ common
         means.append(part.chance * mean)
+        walk = part.drift_sd**2 / 100 * model.pause_drift_days
         seconds.append(
-            part.chance * (levels.covariance(common[None])[0] + scatter + np.outer(mean, mean))
+            part.chance
+            * (levels.covariance(common[None])[0] + scatter + walk + np.outer(mean, mean))
         )
     mean = np.sum(means, axis=0)
     covariance = np.sum(seconds, axis=0) - np.outer(mean, mean)
     return StagePredictive(
-        mean=(prior_shift(overall, within, model.prior) + mean).tolist(),
+        mean=(prior_shift(overall, within, model.cold, model.prior) + mean).tolist(),
         covariance=covariance.tolist(),
         degrees_of_freedom=model.degrees_of_freedom,
         tail=model.prior.tail,
@@ -171,18 +185,19 @@ def stage_predictive(model: Model, kind: Variant | str | None = None) -> StagePr
 
 
 def _parts(model: Model, jobs: Sequence[Job]) -> list[_Part]:
-    overall, counts = model.pieces, dict(model.pattern_pieces)
+    overall, counts, cold = model.pieces, dict(model.pattern_pieces), model.cold
     out = []
     for job in jobs:
         overall += 1
         within = counts[job.pattern] = counts.get(job.pattern, 0) + 1
         seconds = _seconds(model, job.work, dict(job.shares))
         if seconds.any():
-            common = covariates(overall, within, 0.0)[0]
-            shift = prior_shift(overall, within, model.prior)
+            common = covariates(overall, within, cold)[0]
+            shift = prior_shift(overall, within, cold, model.prior)
             # Beyond the last knot the drift stands still, ahead as in the past.
-            ahead = min(KNOTS[-1], max(0.0, job.days_ahead))
+            ahead = min(KNOTS[-1], model.pause_drift_days + max(0.0, job.days_ahead))
             out.append(_Part(job.variant, seconds, common, shift, ahead))
+            cold *= STILL_COLD
     return out
 
 
@@ -355,7 +370,7 @@ def _sum(model: Model, part: Component, batch: _Batch) -> tuple[float, float, fl
     walk = part.drift_sd**2 / 100 * _walk(batch.days_ahead, whole)
     uneven_rework = model.rework.sd / (1 + model.rework.share) * share[:, BRAID]
     variance = effects + scatter + walk + float(uneven_rework @ uneven_rework)
-    untold = replace(part, covariance=coefficient_prior(part.drift_sd, model.prior))
+    untold = replace(part, covariance=coefficient_prior(part.drift_sd, part.span_days, model.prior))
     before = _levels(model, untold, batch.unmade).variance(weights, common)
     scaled = scatter + effects * (1 - effects / before)
     return math.log(total) - variance / 2, variance, max(scaled, scatter)

@@ -31,13 +31,15 @@ class Prior:
     """Share of a pattern's variance that is common to its stages."""
     variant_share: float = 0.35
     """Spread of sizes and colourways about their pattern, relative to that of patterns."""
-    drift_sd: tuple[float, float] = (0.08, 0.75)
+    drift_sd: tuple[float, float] = (0.065, 0.7)
     """Drift of the maker's speed over 100 days: median over makers, and spread of its log."""
-    scatter_sd: float = 0.16
+    cold_hands: tuple[float, float] = (0.05, 0.05)
+    """What a long pause adds to the first piece after it, on the log scale: mean and spread."""
+    scatter_sd: float = 0.175
     """Scale of a stage's scatter from piece to piece."""
-    scatter_degrees_of_freedom: float = 5.0
+    scatter_degrees_of_freedom: float = 4.0
     """How many timed stages the prior scale of the scatter is worth: its degrees of freedom."""
-    scatter_correlation: float = 0.3
+    scatter_correlation: float = 0.5
     """Share of the scatter that is common to the stages of a piece: a good or a bad evening."""
     tail: float = 5.0
     """Degrees of freedom of the scatter: 5 lets one bad evening count for little."""

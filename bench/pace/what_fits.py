@@ -1,9 +1,4 @@
-"""What can be finished in the time at hand, with drying pieces keeping their stand.
-
-One maker, some stands. Setting up takes a free stand, which the piece keeps until it has dried;
-loading is done beside it, finishing after it. While a piece dries the maker may load, finish
-another, or set up and braid on a second stand.
-"""
+"""What can be finished in the time at hand, and with what chance."""
 
 from __future__ import annotations
 
@@ -11,13 +6,19 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
+from bench.craft.stages import HANDS_ON, HandsOn
+from bench.pace.bench_order import StagesAhead, best_order, starts_of
+from bench.pace.intervals import Forecast
 from bench.pace.model import Model
 from bench.pace.predictive import Job, by_stage, forecast
-from bench.pace.records import STAGES, Stage
 
 CHANCE = 0.8
 MOST_PIECES = 60
 """Pieces of the commission that are worth looking at; more do not fit in a day."""
+LEAST_SLOW, MOST_SLOW = 0.05, 20.0
+"""How many times the median work can take, for all that its chance is asked for."""
+COST = 0.01
+"""By so much stages of other pieces may lower the chance of those that get finished."""
 
 
 @dataclass(frozen=True)
@@ -40,28 +41,25 @@ class ScheduledStage:
     """One stage of one piece in the plan, in seconds from now."""
 
     name: str
-    stage: Stage
+    stage: HandsOn
     start_s: float
     end_s: float
 
 
 @dataclass(frozen=True)
 class Schedule:
-    """What fits: the steps in order, and the pieces that they finish."""
+    """What fits: the steps in order, and the pieces that they finish.
+
+    chance: that these pieces get finished in the time. one_more: the chance that they and one
+    piece more would, in the best order for that; None if there is none. end_s: when the last step
+    ends if all goes as slowly as the wanted chance asks for; so are the steps laid out.
+    """
 
     finished: tuple[str, ...]
+    chance: float
+    one_more: float | None
     steps: tuple[ScheduledStage, ...]
     end_s: float
-    """When the last step ends, if all goes as slowly as the chance asks for."""
-
-
-@dataclass
-class _Open:
-    waiting: PieceAhead
-    left: list[tuple[Stage, float]]
-    ready_s: float = 0.0
-    on_stand: bool = False
-    braided: bool = False
 
 
 def what_fits(
@@ -89,28 +87,53 @@ def what_fits(
         raise ValueError("every piece needs a name of its own")
     if seconds <= 0 or stands < 1:
         raise ValueError("it needs some time and at least one stand")
-    plan = _Draft(_Bench(model, tuple(pieces), stands, chance, seconds))
+    bench = _Bench(model, tuple(pieces), stands, seconds)
     # Pieces on a stand come first, since they block it; then the quickest to finish.
-    order = sorted(plan.bench.pieces, key=lambda p: (not p.on_stand, plan.bench.effort_s(p.job)))
-    plan = _add(plan, order, [STAGES])
-    finished = tuple(p.name for p, _ in plan.chosen)
-    others = [p for p in order if p.name not in finished]
-    plan = _add(plan, others, [STAGES[:upto] for upto in range(len(STAGES) - 1, 0, -1)])
-    return Schedule(finished, tuple(plan.steps), plan.end_s)
+    order = sorted(pieces, key=lambda p: (not p.on_stand, bench.effort_s(p.job)))
+    plan, one_more = _most_finished(bench, order, chance)
+    finished = tuple(plan.chosen)
+    sure = plan.chance()
+    plan = _with_stages(plan, [p for p in order if p.name not in plan.chosen], chance)
+    steps = tuple(plan.laid_out(chance))
+    end_s = max((step.end_s for step in steps), default=0.0)
+    return Schedule(finished, min(sure, plan.chance(finished)), one_more, steps, end_s)
 
 
-def _add(
-    plan: _Draft, pieces: Sequence[PieceAhead], choices: Sequence[tuple[Stage, ...]]
-) -> _Draft:
-    """Add what fits of each piece, the first choice that does; equal pieces fail alike."""
+def _most_finished(
+    bench: _Bench, pieces: Sequence[PieceAhead], chance: float
+) -> tuple[_Plan, float | None]:
+    """Add pieces while they get finished; and the chance that one more would. Equal ones are."""
+    plan, one_more = _Plan(bench, {}), None
+    failed: dict[PieceAhead, float] = {}
+    for piece in pieces:
+        kind = replace(piece, name="")
+        if kind in failed:
+            continue
+        tried = plan.and_with(piece, HANDS_ON)
+        if tried.chance() >= chance:
+            plan, failed = tried, {}
+        else:
+            failed[kind] = tried.chance()
+    left = {replace(p, name=""): p for p in reversed(pieces) if p.name not in plan.chosen}
+    for kind, piece in left.items():
+        found = failed[kind] if kind in failed else plan.and_with(piece, HANDS_ON).chance()
+        one_more = max(found, one_more or 0.0)
+    return plan, one_more
+
+
+def _with_stages(plan: _Plan, pieces: Sequence[PieceAhead], chance: float) -> _Plan:
+    """Add whole stages of other pieces, not at the cost of those that get finished."""
+    finished, sure = tuple(plan.chosen), plan.chance()
     failed: set[PieceAhead] = set()
     for piece in pieces:
         kind = replace(piece, name="")
         if kind in failed:
             continue
-        for stages in choices:
-            tried = plan.with_piece(piece, stages)
-            if len(tried.steps) > len(plan.steps) and tried.end_s <= plan.bench.limit_s:
+        for upto in range(len(HANDS_ON) - 1, 0, -1):
+            tried = plan.and_with(piece, HANDS_ON[:upto])
+            if tried.stages > plan.stages and tried.chance() >= chance and (
+                not finished or tried.chance(finished) >= sure - COST
+            ):  # fmt: skip
                 plan = tried
                 break
         else:
@@ -125,11 +148,10 @@ class _Bench:
     model: Model
     pieces: tuple[PieceAhead, ...]
     stands: int
-    chance: float
     limit_s: float
-    _stage_s: dict[Job, dict[Stage, float]] = field(default_factory=dict)
+    _stage_s: dict[Job, dict[HandsOn, float]] = field(default_factory=dict)
 
-    def stage_s(self, job: Job) -> dict[Stage, float]:
+    def stage_s(self, job: Job) -> dict[HandsOn, float]:
         """Median seconds by stage of what is left of a job."""
         if job not in self._stage_s:
             stages = by_stage(self.model, job)
@@ -141,71 +163,98 @@ class _Bench:
         return sum(self.stage_s(job).values())
 
 
-class _Draft:
-    """Chosen pieces with their stages, laid out in time at the pace that the chance asks for."""
+class _Plan:
+    """Chosen pieces with their stages, in the best order that was found for them."""
 
-    def __init__(self, bench: _Bench) -> None:
-        self.bench = bench
-        self.chosen: tuple[tuple[PieceAhead, tuple[Stage, ...]], ...] = ()
-        self.steps: list[ScheduledStage] = []
-        self.end_s = 0.0
-
-    def with_piece(self, piece: PieceAhead, stages: tuple[Stage, ...]) -> _Draft:
-        """Make a new plan that also has these stages of a piece."""
-        new = _Draft(self.bench)
-        new.chosen = (*self.chosen, (piece, stages))
-        new._lay_out()
-        return new
-
-    def _lay_out(self) -> None:
-        jobs = [
-            replace(p.job, shares=tuple((s, x) for s, x in p.job.shares if s in stages))
-            for p, stages in self.chosen
-        ]
-        whole = forecast(self.bench.model, jobs)
-        median = whole.quantile(0.5)
-        slow = whole.quantile(self.bench.chance) / median if median > 0 else 1.0
-        chosen = {p.name: stages for p, stages in self.chosen}
-        open_ = []
-        for piece in self.bench.pieces:
-            stages = chosen.get(piece.name, ())
+    def __init__(self, bench: _Bench, chosen: dict[str, tuple[HandsOn, ...]]) -> None:
+        self.bench, self.chosen = bench, chosen
+        self.ahead: list[StagesAhead] = []
+        jobs = []
+        for piece in bench.pieces:
+            stages, seconds = chosen.get(piece.name, ()), bench.stage_s(piece.job)
             if stages or piece.on_stand:
-                seconds = self.bench.stage_s(piece.job)
-                left = [(s, slow * seconds[s]) for s in STAGES if s in stages and s in seconds]
-                braided = "braid" not in seconds
-                open_.append(_Open(piece, left, piece.drying_s or 0.0, piece.on_stand, braided))
-        self._work_off(open_)
+                self.ahead.append(_stages_ahead(piece, stages, seconds))
+            if stages:
+                shares = tuple((s, x) for s, x in piece.job.shares if s in stages)
+                jobs.append(replace(piece.job, shares=shares))
+        self.stages = sum(len(piece.stages) for piece in self.ahead)
+        self.work: Forecast = forecast(bench.model, jobs)
+        self.order = best_order(self.ahead, bench.stands)
+        slow = self._slowest(self.order)
+        if slow is not None:
+            # Where all goes so slowly that it just fits another order may be the best.
+            slower = [
+                replace(p, stages=tuple((s, slow * x) for s, x in p.stages)) for p in self.ahead
+            ]
+            other = best_order(slower, bench.stands)
+            if (self._slowest(other) or 0.0) > slow:
+                self.order = other
 
-    def _work_off(self, open_: list[_Open]) -> None:
-        clock = 0.0
-        while any(p.left for p in open_) and clock <= self.bench.limit_s:
-            ready = [p for p in open_ if p.left and self._may_start(p, open_, clock)]
-            if not ready:
-                later = [p.ready_s for p in open_ if p.ready_s > clock]
-                if not later:
-                    break
-                clock = min(later)
-                continue
-            piece = min(ready, key=_urgency)
-            stage, need = piece.left.pop(0)
-            self.steps.append(ScheduledStage(piece.waiting.name, stage, clock, clock + need))
-            clock += need
-            if stage == "set_up":
-                piece.on_stand = True
-            elif stage == "braid":
-                piece.ready_s, piece.braided = clock + piece.waiting.dry_s, True
-        self.end_s = math.inf if any(p.left for p in open_) else clock
+    def and_with(self, piece: PieceAhead, stages: tuple[HandsOn, ...]) -> _Plan:
+        """Make a new plan that also has these stages of a piece."""
+        return _Plan(self.bench, {**self.chosen, piece.name: stages})
 
-    def _may_start(self, piece: _Open, open_: Sequence[_Open], clock: float) -> bool:
-        stage = piece.left[0][0]
-        if stage == "finish":
-            return piece.ready_s <= clock
-        if stage == "set_up" and not piece.on_stand:
-            taken = sum(p.on_stand and not (p.braided and p.ready_s <= clock) for p in open_)
-            return taken < self.bench.stands
-        return True
+    def chance(self, names: Sequence[str] | None = None) -> float:
+        """Chance that everything, or these pieces, are done in the time; 1 with nothing to do."""
+        if not self.stages:
+            return 1.0
+        slow = self._slowest(self.order, names)
+        return 0.0 if slow is None else self.work.chance(slow * self.work.quantile(0.5))
+
+    def _slowest(
+        self, order: Sequence[int] | None, names: Sequence[str] | None = None
+    ) -> float | None:
+        """So many times the median may all of it take to be done in the time; None if it cannot."""
+        if order is None or not order or not self._fits(order, LEAST_SLOW, names):
+            return None
+        low, high = math.log(LEAST_SLOW), math.log(MOST_SLOW)
+        while high - low > 1e-3:
+            middle = (low + high) / 2
+            fits = self._fits(order, math.exp(middle), names)
+            low, high = (middle, high) if fits else (low, middle)
+        return math.exp(low)
+
+    def _fits(self, order: Sequence[int], slow: float, names: Sequence[str] | None) -> bool:
+        found = starts_of(self.ahead, self.bench.stands, order, slow)
+        if found is None:
+            return False
+        if names is None:
+            return found[1] <= self.bench.limit_s
+        return all(
+            step.end_s <= self.bench.limit_s
+            for step in self._steps(order, found[0], slow)
+            if step.name in names
+        )
+
+    def laid_out(self, chance: float) -> list[ScheduledStage]:
+        """Its steps at the pace that holds with a chance."""
+        if not self.order:
+            return []
+        slow = self.work.quantile(chance) / self.work.quantile(0.5)
+        found = starts_of(self.ahead, self.bench.stands, self.order, slow)
+        return [] if found is None else self._steps(self.order, found[0], slow)
+
+    def _steps(
+        self, order: Sequence[int], starts: Sequence[float], slow: float
+    ) -> list[ScheduledStage]:
+        done, steps = [0] * len(self.ahead), []
+        for n, start in zip(order, starts, strict=True):
+            stage, seconds = self.ahead[n].stages[done[n]]
+            steps.append(ScheduledStage(self.ahead[n].name, stage, start, start + slow * seconds))
+            done[n] += 1
+        return steps
 
 
-def _urgency(piece: _Open) -> int:
-    """Braid first, so that drying starts; then set up, finish, and load in the waits."""
-    return {"braid": 0, "set_up": 1, "finish": 2, "load": 3}[piece.left[0][0]]
+def _stages_ahead(
+    piece: PieceAhead, stages: Sequence[HandsOn], seconds: dict[HandsOn, float]
+) -> StagesAhead:
+    return StagesAhead(
+        piece.name,
+        tuple(
+            (stage, seconds[stage]) for stage in HANDS_ON if stage in stages and stage in seconds
+        ),
+        "braid" not in seconds,
+        piece.dry_s,
+        piece.drying_s or 0.0,
+        piece.on_stand,
+    )

@@ -1,4 +1,4 @@
-"""A run of pieces: hours with pieces spoilt on the way, the finish, the price."""
+"""A run of pieces: hours with pieces spoilt on the way, when each comes up, the price."""
 
 from __future__ import annotations
 
@@ -9,8 +9,8 @@ from dataclasses import dataclass, replace
 from bench.pace.intervals import LEVEL, Forecast
 from bench.pace.model import Model
 from bench.pace.predictive import WHOLE, Job, forecast
+from bench.pace.weeks import WEEK_DAYS, Weeks
 
-WEEK_DAYS = 7.0
 LEAST_CHANCE = 0.02
 """Numbers of spoilt pieces are taken together up to such a chance."""
 MOST_AGAIN = 200_000
@@ -62,34 +62,9 @@ def _begun_here(job: Job) -> float:
     return dict(job.shares).get("braid", 0.0)
 
 
-@dataclass(frozen=True)
-class Finish:
-    """Days from today until the work is done, at so many hours a week."""
-
-    level: float
-    low_days: float
-    median_days: float
-    high_days: float
-
-
-def finish(to_come: Forecast, hours_per_week: float, *, dry_s: float = 0.0) -> Finish:
-    """When it will be done; `dry_s` is what the last piece still has to dry.
-
-    Raises:
-        ValueError: no hours to work in.
-
-    """
-    if not (math.isfinite(hours_per_week) and 0 < hours_per_week <= 168):
-        raise ValueError("hours a week must be more than 0 and no more than 168")
-    per_day = hours_per_week * 3600 / WEEK_DAYS
-    said = to_come.interval(LEVEL)
-    days = [s / per_day + dry_s / 86400 for s in (said.low_s, said.median_s, said.high_s)]
-    return Finish(said.level, *days)
-
-
-def spaced(model: Model, jobs: Sequence[Job], hours_per_week: float) -> tuple[Job, ...]:
-    """Put the jobs on the days when they come up, at so many hours a week."""
-    per_day = hours_per_week * 3600 / WEEK_DAYS
+def spaced(model: Model, jobs: Sequence[Job], weeks: Weeks) -> tuple[Job, ...]:
+    """Put the jobs on the days when they come up, at the mean hours a week."""
+    per_day = weeks.per_week * 3600 / WEEK_DAYS
     each = {job: forecast(model, [job]).quantile(0.5) for job in set(jobs)}
     out, day = [], 0.0
     for job in jobs:

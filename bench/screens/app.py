@@ -494,6 +494,19 @@ class BenchApp(App[None]):
         self.pace.touch(piece)
         self.fill_home()
 
+    def mark_trial(self, piece: str) -> None:
+        """Mark a piece in the making as only tried out, or as counting after all."""
+        from bench.journal.errors import JournalError
+        from bench.journal.payloads import TriedOut
+
+        assert self.journal is not None
+        try:
+            self.journal.append(TriedOut(not self.journal.state(piece).trial), pieces=piece)
+        except JournalError as error:
+            self.first.home.said = str(error)
+        self.pace.touch(piece)
+        self.fill_home()
+
     def times_of(self, braid: Braid) -> tuple[str, str]:
         """A piece's hands-on time so far, and when it is ready."""
         from bench.screens.lists.expected_times import spent_and_ready

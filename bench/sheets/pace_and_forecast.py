@@ -21,7 +21,7 @@ def one(pace: PaceLine) -> Iterator[RenderableType]:
     yield line(f"{plural(pace.pieces, 'piece')} of it recorded; rests on {pace.basis}")
     yield line("Rework as usual is in these times, under braid.")
     yield line("")
-    table = columns("hands-on", "likely", "8 in 10 lie between", right=(1,))
+    table = columns("hands-on", "likely", _holds(pace.next_piece.level), right=(1,))
     for stage, said in pace.stages.items():
         add(table, STAGES_DOING[stage], duration(said.median_s), _between(said))
     add(table, "next piece", duration(pace.next_piece.median_s), _between(pace.next_piece))
@@ -30,7 +30,8 @@ def one(pace: PaceLine) -> Iterator[RenderableType]:
 
 def several(paces: Sequence[PaceLine]) -> Iterator[RenderableType]:
     """Yield one line for each pattern."""
-    table = columns("pattern", "recorded", "next piece", "8 in 10 lie between", right=(1, 2))
+    level = paces[0].next_piece.level if paces else None
+    table = columns("pattern", "recorded", "next piece", _holds(level), right=(1, 2))
     for pace in paces:
         said = pace.next_piece
         add(table, pace.pattern, str(pace.pieces), duration(said.median_s), _between(said))
@@ -46,11 +47,9 @@ def commission(answer: ForecastAnswer) -> Iterator[RenderableType]:
     yield line(f"{done}; rests on {answer.basis}")
     if any(lot.to_make or lot.in_the_making for lot in answer.lots):
         yield line(f"to come:     {_hours(answer.to_come)}")
-        days = answer.finish
-        yield line(
-            f"finished:    about {days.median} (8 in 10: {days.low} to {days.high}),"
-            f" at {answer.hours_per_week:g} hours a week"
-        )
+        days, holds = answer.finish, _between_words(answer.to_come.level)
+        yield line(f"finished:    about {days.median} ({holds}{days.low} to {days.high}),")
+        yield line(f"             {_weeks(answer)}")
     else:
         yield line("to come:     nothing; every lot has its pieces")
     price = answer.price
@@ -77,10 +76,12 @@ def commission(answer: ForecastAnswer) -> Iterator[RenderableType]:
 
 
 def _due(lot: LotForecast) -> str:
-    if lot.due is None or lot.late is None:
+    if lot.due is None:
         return ""
     if not lot.to_make and not lot.in_the_making:
         return f"{lot.due}, done"
+    if lot.late is None:
+        return lot.due
     return f"{lot.due}, late with chance {lot.late:.0%}"
 
 
@@ -90,4 +91,20 @@ def _between(said: SecondsInterval) -> str:
 
 def _hours(said: HoursInterval) -> str:
     low, median, high = (duration(h * 3600) for h in (said.low_h, said.median_h, said.high_h))
-    return f"about {median} hands-on (8 in 10: {low} to {high})"
+    return f"about {median} hands-on ({_between_words(said.level)}{low} to {high})"
+
+
+def _holds(level: float | None) -> str:
+    return "a guess, between" if level is None else "8 in 10 lie between"
+
+
+def _between_words(level: float | None) -> str:
+    return "a guess: " if level is None else "8 in 10: "
+
+
+def _weeks(answer: ForecastAnswer) -> str:
+    """What the days rest on."""
+    hours = f"{answer.hours_per_week:.3g} hours a week"
+    if not answer.weeks:
+        return f"if you keep to {hours}"
+    return f"as your last {plural(answer.weeks, 'week')} went, {hours} on average"

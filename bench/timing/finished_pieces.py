@@ -58,19 +58,25 @@ class FinishedPieces:
     @property
     def untimed(self) -> list[Outcome]:
         """How the finished or given-up pieces came out of which no time is known."""
-        return [outcome_of(t) for t in self.pieces.values() if record_of(t) is None]
+        return [
+            outcome_of(times)
+            for times in self.pieces.values()
+            if record_of(times) is None and not (times.trial or times.too_fast)
+        ]
 
     @property
     def left_out(self) -> str:
-        """Say how many finished pieces went by too fast to be work; "" if none did."""
+        """Say how many pieces went by too fast to be work, and what may be done; "" if none did."""
         count = sum(
-            not t.recorded and t.status != "given up" and record_of(t) is None
+            not (t.recorded or t.trial)
+            and (t.too_fast or (t.status != "given up" and record_of(t) is None))
             for t in self.pieces.values()
         )
         if not count:
             return ""
-        noun = "1 finished piece is" if count == 1 else f"{count:,} finished pieces are"
-        return f"{noun} left out: keys pressed faster than hands can work"
+        noun = "1 piece is" if count == 1 else f"{count:,} pieces are"
+        why = "keys pressed faster than hands work; C among its pieces marks a trial"
+        return f"{noun} left out: {why}"
 
     @property
     def lost(self) -> list[str]:
@@ -213,5 +219,6 @@ def _from_json(text: str) -> PieceTimes:
             stages[stage] = StageSum(**{**found, "breaks": tuple(found["breaks"]), "work_s": ()})
     work = None if said["work"] is None else _work(**said["work"])
     recorded = tuple(read(Recorded, one) for one in said["recorded"])
-    done = {"stages": stages, "work": work, "recorded": recorded, "left": ()}
+    days = tuple((day, seconds) for day, seconds in said["days"])
+    done = {"stages": stages, "work": work, "recorded": recorded, "left": (), "days": days}
     return PieceTimes(**{**said, **done})

@@ -28,7 +28,7 @@ from bench.timing.kept_figures import (
     with_check,
 )
 from bench.timing.kept_model import model_from_json, model_to_json
-from bench.timing.piece_records import loose_of, named_work
+from bench.timing.piece_records import loose_of, named_work, work_days
 
 DAY_S = 86_400.0
 
@@ -44,6 +44,7 @@ class FittedPace:
         loose: how many good pieces were started for no commission.
         lost: patterns that times were typed in for and that are not in the library.
         left_out: how many pieces have no time, and why; "" if none.
+        days: seconds at the bench by UTC day since 1970.
 
     """
 
@@ -53,6 +54,7 @@ class FittedPace:
     loose: Mapping[Variant, int]
     lost: Sequence[str]
     left_out: str
+    days: Mapping[int, float]
 
     @classmethod
     def of(cls, finished: FinishedPieces, mark: Mark, now_s: float) -> FittedPace:
@@ -60,7 +62,7 @@ class FittedPace:
         pieces, records = finished.pieces.values(), finished.records
         commissions: dict[str, list[str]] = {}
         for times in pieces:
-            if times.commission is not None:
+            if times.commission is not None and not times.trial:
                 commissions.setdefault(times.commission, []).append(times.piece)
         model = fit(records, today=now_s // DAY_S, untimed=finished.untimed)
         return cls(
@@ -70,6 +72,7 @@ class FittedPace:
             loose=loose_of(pieces),
             lost=finished.lost,
             left_out=finished.left_out,
+            days=work_days(pieces),
         )
 
     def to_text(self) -> str:
@@ -80,6 +83,7 @@ class FittedPace:
             "loose": [[variant, count] for variant, count in self.loose.items()],
             "lost": self.lost,
             "left_out": self.left_out,
+            "days": [*self.days.items()],
         }
         return json.dumps(said)
 
@@ -94,6 +98,7 @@ class FittedPace:
             loose={Variant(*variant): count for variant, count in said["loose"]},
             lost=said["lost"],
             left_out=said["left_out"],
+            days=dict(said["days"]),
         )
 
 

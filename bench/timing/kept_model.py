@@ -54,6 +54,7 @@ def _component(said: dict[str, Any]) -> Component:
         said["chance"],
         said["pattern_sd"],
         said["drift_sd"],
+        said["span_days"],
         np.array(said["mean"]),
         np.array(said["covariance"]),
         PatternEffects(

@@ -31,7 +31,7 @@ def named_work(library: Library, name: str) -> Work | None:
 
 def record_of(times: PieceTimes) -> PieceRecord | None:
     """One piece as the pace room takes it; None if it is not done or nothing of it was timed."""
-    if times.status == IN_THE_MAKING or times.work is None:
+    if times.status == IN_THE_MAKING or times.work is None or times.trial or times.too_fast:
         return None
     whole_s = None
     if times.recorded:
@@ -79,14 +79,25 @@ def loose_of(pieces: Iterable[PieceTimes]) -> dict[Variant, int]:
         Counter(
             Variant(times.pattern, times.size, times.colourway)
             for times in pieces
-            if times.commission is None and times.status == "good"
+            if times.commission is None and times.status == "good" and not times.trial
         )
     )
 
 
+def work_days(pieces: Iterable[PieceTimes]) -> dict[int, float]:
+    """Sum the seconds at the bench up by UTC day since 1970."""
+    days: dict[int, float] = {}
+    for times in pieces:
+        if times.trial or times.too_fast:
+            continue
+        for day, seconds in times.days:
+            days[day] = days.get(day, 0.0) + seconds
+    return days
+
+
 def rows_of(times: PieceTimes) -> Iterator[Row]:
     """A finished piece as rows: one of the whole if every stage was timed, else one a stage."""
-    if times.status in {IN_THE_MAKING, "given up"}:
+    if times.status in {IN_THE_MAKING, "given up"} or times.trial or times.too_fast:
         return
     for said in times.recorded:
         yield replace(

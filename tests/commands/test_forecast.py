@@ -128,3 +128,27 @@ def test_a_finished_commission_has_nothing_to_come(two: Any) -> None:
     out = two("forecast", "two").out
     assert "nothing; every lot has its pieces" in out
     assert "2199-01-01, done" in out
+
+
+def test_a_trial_changes_no_price(two: Any) -> None:
+    """A piece of a lot that was given up and is marked as a trial leaves hours and price alone."""
+    for _ in range(3):
+        two("record", "silver-eaves", "--minutes", "80")
+    before = two("forecast", "two", "--json").json
+    begin(two, end="given up")
+    spoilt = two("forecast", "two", "--json").json
+    assert spoilt["price"]["amount"] != before["price"]["amount"]
+    with Journal.open(two.home / "journal.db", write=False) as journal:
+        (piece,) = [p for p in journal.ended() if journal.state(p).commission == "two"]
+    said = two("trial", piece, "--json").json
+    assert (said["piece"], said["trial"]) == (piece, True)
+    assert two("forecast", "two", "--json").json == before
+    two("trial", piece, "--counts")
+    assert two("forecast", "two", "--json").json["price"] == spoilt["price"]
+
+
+def test_a_piece_that_is_not_there_is_no_trial(two: Any) -> None:
+    """An id that no piece has: status 1, one sentence, nothing written."""
+    said = two("trial", "nobody")
+    assert (said.status, said.err.count("\n")) == (1, 1)
+    assert "there is no piece 'nobody'" in said.err

@@ -174,7 +174,7 @@ def test_a_broken_file_is_made_again(call: Any, home: Path, harm: str) -> None:
     file = home / FILE
     text = file.read_text(encoding="ascii")
     harmed = {
-        "flip": text.replace('"today": ', '"today": 9'),
+        "flip": text.replace('"pause_days": ', '"pause_days": 9'),
         "cut": text[: len(text) // 2],
         "empty": "",
         "other": "17\n[1, 2]",

@@ -279,6 +279,9 @@ def test_a_lot_that_is_due_says_how_likely_it_is_late(call: Any) -> None:
     text = 'format = 1\ntitle = "Two lots"\n' + lot.format("past", "2020-01-01")
     (runs / "two.toml").write_text(text + lot.format("far", "9999-12-31"), encoding="utf-8")
     lots = call("forecast", "two", "--json").json["lots"]
+    assert [lot["late"] for lot in lots] == [1.0, None]
+    call("record", "cistern", "--minutes", "80")
+    lots = call("forecast", "two", "--json").json["lots"]
     assert [lot["late"] for lot in lots] == [1.0, pytest.approx(0.001)]
     assert "late with chance 100%" in call("forecast", "two").out
 

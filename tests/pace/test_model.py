@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bench.craft.stages import HANDS_ON
-from bench.pace.design_matrix import covariates
+from bench.pace.design_matrix import drift_weights
 from bench.pace.guess import guess
 from bench.pace.model import fit
 from bench.pace.own_times import by_pattern, own_times
@@ -93,6 +93,38 @@ def test_speed_of_late_counts_more() -> None:
     assert median_min(old + new) == pytest.approx(lately, rel=0.07)
 
 
+@pytest.mark.parametrize("pause", [30.0, 90.0, 180.0, 1000.0])
+def test_a_pause_makes_a_forecast_less_sure_and_does_not_bend_it(pause: float) -> None:
+    """After thirty pieces of half an hour and a pause it is still half an hour, told less surely.
+
+    Cold hands may add a tenth at the most; the built-in guess, more than twice as long, nothing.
+    """
+    rng, half_hour = random.Random(12), math.log(30 / (sum(guess(DROP).values()) / 60))
+    own = [piece(rng, log_speed=half_hour, day=float(i)) for i in range(30)]
+    said = [
+        forecast(fit(own, today=29.0 + days), [Job("Silver Eaves", "as drawn", "rain", DROP)])
+        for days in (0.0, pause)
+    ]
+    warm, cold = (found.quantile(0.5) / 60 for found in said)
+    assert warm == pytest.approx(30, rel=0.04)
+    assert warm <= cold <= 1.1 * warm
+    assert said[1].log_sd > 1.2 * said[0].log_sd
+
+
+def test_pauses_of_before_teach_how_cold_the_hands_get() -> None:
+    """A maker who was slower after each long pause is expected to be so again; another is not."""
+    found = []
+    for slower in (0.0, 0.25):
+        rng, day, own = random.Random(13), 0.0, []
+        for number in range(40):
+            after_pause = number % 8 == 0 and number > 0
+            day += 120.0 if after_pause else 1.0
+            own.append(piece(rng, log_speed=slower * after_pause, day=day))
+        model = fit(own, today=day + 120.0)
+        found.append(forecast(model, [Job("Silver Eaves", "as drawn", "rain", DROP)]).quantile(0.5))
+    assert found[1] > 1.08 * found[0]
+
+
 def test_whole_times_are_enough() -> None:
     """Rows with only the hands-on seconds of the whole piece teach the whole."""
     rng = random.Random(6)
@@ -165,11 +197,11 @@ def test_any_times_give_finite_forecasts(stages: list[str], seconds: float, piec
 
 
 def test_knots_are_straight_between() -> None:
-    """Between two knots the drift's weights add up to 1, today they are none."""
-    assert not covariates(1, 1, 0.0).any()
+    """Between two knots the drift's weights add up to 1, at the newest piece they are none."""
+    assert not drift_weights(0.0).any()
     for age in (5.0, 10.0, 100.0, 404.0, 405.0, 9000.0):
-        assert covariates(1, 1, age)[0, 2:].sum() == pytest.approx(1.0)
-    assert covariates(1, 1, 2.0)[0, 2:].sum() == pytest.approx(0.4)
+        assert drift_weights(age).sum() == pytest.approx(1.0)
+    assert drift_weights(2.0).sum() == pytest.approx(0.4)
 
 
 def test_only_a_model_without_records_is_a_guess() -> None:

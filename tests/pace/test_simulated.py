@@ -24,7 +24,7 @@ def holds(assumed: Result, group: str, width: float = 1.0) -> bool:
     return abs(share - 0.8) <= BAR * error
 
 
-@pytest.mark.parametrize("group", ["all", "1-3", "commission"])
+@pytest.mark.parametrize("group", ["all", "1-3", "sixty pieces"])
 def test_coverage(assumed: Result, group: str) -> None:
     """The 80 % interval holds 80 % by the bar: pieces, new patterns, runs."""
     assert holds(assumed, group)
@@ -37,8 +37,8 @@ def test_coverage(assumed: Result, group: str) -> None:
         ("all", 1.3),
         ("1-3", 0.6),
         ("1-3", 1.3),
-        ("commission", 0.8),
-        ("commission", 1.3),
+        ("sixty pieces", 0.8),
+        ("sixty pieces", 1.3),
     ],
 )
 def test_the_bar_sees_a_wrong_width(assumed: Result, group: str, width: float) -> None:

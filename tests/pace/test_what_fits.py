@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
+import math
+import random
+from collections.abc import Sequence
 from dataclasses import replace
+from itertools import permutations
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from bench.pace.bench_order import StagesAhead, best_order, starts_of
 from bench.pace.guess import guess
 from bench.pace.model import Model, fit
-from bench.pace.predictive import Job
+from bench.pace.predictive import Job, by_stage, forecast
 from bench.pace.records import Outcome, PieceRecord, StageTime, Work
 from bench.pace.what_fits import PieceAhead, Schedule, what_fits
 
@@ -106,3 +111,87 @@ def test_no_time_and_no_stand() -> None:
         what_fits(GOOD, waiting(1), 60.0, stands=0)
     with pytest.raises(ValueError, match="name"):
         what_fits(GOOD, waiting(1) * 2, 60.0)
+
+
+def brute_end_s(pieces: Sequence[StagesAhead], stands: int) -> float:
+    """The earliest end over every order of the stages there is, none left out."""
+    numbers = [n for n, piece in enumerate(pieces) for _ in piece.stages]
+    found = (starts_of(pieces, stands, order, 1.0) for order in set(permutations(numbers)))
+    return min((end for laid in found if laid is not None for end in [laid[1]]), default=math.inf)
+
+
+@given(
+    st.lists(
+        st.tuples(st.sampled_from([300.0, 900.0, 2000.0]), st.sampled_from([60.0, 1200.0])),
+        min_size=1,
+        max_size=2,
+    ),
+    st.integers(1, 2),
+    st.sampled_from([None, 100.0, 1500.0]),
+)
+@settings(max_examples=25, deadline=None)
+def test_no_order_is_better_than_the_best(
+    kinds: list[tuple[float, float]], stands: int, drying_s: float | None
+) -> None:
+    """The order that is chosen ends as early as the best of all orders, each tried."""
+    pieces = [
+        StagesAhead(
+            f"{n}",
+            (("load", 0.4 * unit), ("set_up", 0.3 * unit), ("braid", unit), ("finish", 500.0)),
+            braided=False,
+            dry_s=dry_s,
+            ready_s=0.0,
+            on_stand=False,
+        )
+        for n, (unit, dry_s) in enumerate(kinds)
+    ]
+    if drying_s is not None:
+        pieces.append(StagesAhead("dries", (("finish", 700.0),), True, 0.0, drying_s, True))
+    order = best_order(pieces, stands)
+    assert order is not None
+    laid = starts_of(pieces, stands, order, 1.0)
+    assert laid is not None
+    assert laid[1] == pytest.approx(brute_end_s(pieces, stands))
+
+
+@pytest.mark.parametrize("hours", [1.75, 2.0, 2.25, 2.5, 3.0, 3.5])
+def test_the_chance_told_is_the_share_of_evenings_that_it_fits(hours: float) -> None:
+    """Of evenings drawn from the pace, laid out in the best order each, so many hold the plan."""
+    found = what_fits(GOOD, waiting(4, 1800.0), hours * 3600)
+    rng, evenings = random.Random(int(hours * 4)), 150
+    for more, told in ((0, found.chance), (1, found.one_more)):
+        count = len(found.finished) + more
+        if not count or told is None or told in (0.0, 0.001, 0.999):
+            continue
+        work, stages = forecast(GOOD, [JOB] * count), by_stage(GOOD, JOB)
+        fits = 0
+        for _ in range(evenings):
+            half = work.degrees_of_freedom / 2
+            slow = math.exp(
+                work.log_sd * rng.gauss(0, 1) / math.sqrt(rng.gammavariate(half, 1 / half))
+            )
+            piece = tuple((stage, slow * said.quantile(0.5)) for stage, said in stages.items())
+            ahead = [StagesAhead(f"{n}", piece, False, 1800.0, 0.0, False) for n in range(count)]
+            order = best_order(ahead, 1)
+            assert order is not None
+            laid = starts_of(ahead, 1, order, 1.0)
+            fits += laid is not None and laid[1] <= hours * 3600
+        error = math.sqrt(max(0.02, told * (1 - told)) / evenings)
+        assert fits / evenings == pytest.approx(told, abs=3 * error + 0.01)
+
+
+def test_a_plan_far_from_the_limit_is_told_as_good_as_sure() -> None:
+    """A piece that needs a third of the time is not told with the chance that was asked for."""
+    need_s = forecast(GOOD, [JOB]).quantile(0.5)
+    found = what_fits(GOOD, waiting(1, 600.0), 3 * need_s)
+    assert found.finished == ("drop 1",)
+    assert found.chance > 0.99
+    assert found.one_more is None
+
+
+def test_a_piece_too_many_is_told_with_its_small_chance() -> None:
+    """Where one piece fits and a second hardly, the second one's chance is told beside it."""
+    found = what_fits(GOOD, waiting(3, 600.0), 0.97 * forecast(GOOD, [JOB] * 2).quantile(0.5))
+    assert len(found.finished) == 1
+    assert found.one_more is not None
+    assert 0.1 < found.one_more < 0.6

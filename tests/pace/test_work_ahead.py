@@ -13,7 +13,8 @@ from bench.pace.intervals import Forecast
 from bench.pace.model import Model, fit
 from bench.pace.predictive import Job, forecast
 from bench.pace.records import Outcome, PieceRecord, StageTime, Work
-from bench.pace.work_ahead import finish, price, spaced, work_ahead
+from bench.pace.weeks import Weeks
+from bench.pace.work_ahead import price, spaced, work_ahead
 
 DROP = Work(128, 8, 72)
 JOB = Job("Silver Eaves", "as drawn", "rain", DROP)
@@ -113,24 +114,9 @@ def test_untimed_pieces_that_were_given_up_count_as_spoilt() -> None:
         assert growth == pytest.approx(1 + share / (1 - share), rel=0.05)
 
 
-def test_finish_at_hours_a_week() -> None:
-    """Ten hours of work at five a week take a fortnight; drying comes on top."""
-    sure = Forecast(10.491274217438248, 1e-9, 100.0)  # log of 36,000 s
-    said = finish(sure, 5.0, dry_s=43200.0)
-    assert said.median_days == pytest.approx(14.5)
-    assert said.low_days == pytest.approx(said.high_days, rel=1e-6)
-
-
-@pytest.mark.parametrize("hours", [0.0, -3.0, 200.0, float("nan")])
-def test_hours_that_cannot_be(hours: float) -> None:
-    """No hours, or more than a week has, are refused."""
-    with pytest.raises(ValueError, match="hours a week"):
-        finish(forecast(GOOD, [JOB]), hours)
-
-
 def test_pieces_are_spread_over_the_weeks() -> None:
     """At six hours a week the sixtieth drop comes up months from now."""
-    jobs = spaced(GOOD, [JOB] * 60, 6.0)
+    jobs = spaced(GOOD, [JOB] * 60, Weeks(6.0))
     hours = forecast(GOOD, [JOB]).quantile(0.5) / 3600
     assert jobs[0].days_ahead == 0
     assert jobs[59].days_ahead == pytest.approx(59 * hours / 6 * 7)

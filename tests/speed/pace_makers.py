@@ -86,7 +86,7 @@ class Maker:
         return PieceRecord(pattern, size, colourway, work, self.days[i], stages)
 
     def job(self, i: int, today: float) -> Job:
-        """Give the i-th piece as it stands in a run before it is made."""
+        """Give the i-th piece as it stands among others before it is made."""
         pattern, size, colourway = self.variants[i]
         return Job(
             pattern, size, colourway, WORKS[pattern], days_ahead=max(0.0, self.days[i] - today)

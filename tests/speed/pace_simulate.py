@@ -3,10 +3,10 @@
     python -m tests.speed.pace_simulate --assumed 1000 --others 200 --seed 1
 
 prints coverage of the 80 % interval, pinball losses against the Bayes forecaster that knows the
-variances and against the maker's own rule, and the coverage of a whole run of 60 pieces; about
+variances and against the maker's own rule, and the coverage of sixty pieces together; about
 half an hour on one core. Wanted: coverage 0.80 within three standard errors for the assumed
-kind (all, 1-3 pieces of the pattern, run), 0.70 or more for the others; loss against Bayes at
-most 1.05, for the others together 1.15; against the own rule always below 1.
+kind (all, 1-3 pieces of the pattern, sixty pieces), 0.70 or more for the others; loss against
+Bayes at most 1.05, for the others together 1.15; against the own rule always below 1.
 """
 
 from __future__ import annotations
@@ -28,7 +28,7 @@ from tests.speed.pace_bayes import forecast_samples
 from tests.speed.pace_makers import KINDS, Kind, Maker, cross_seconds, make
 
 LEVELS = (0.1, 0.5, 0.9)
-COMMISSION, KNOWN = 60, 10
+PIECES, KNOWN = 60, 10
 NORMAL_90 = 1.2816
 
 
@@ -93,8 +93,8 @@ def measure(
     bayes: bool,
     whole_only: bool,
 ) -> None:
-    """Forecast some pieces of one maker, and the rest of the run after ten."""
-    records = [maker.record(i, whole_only=whole_only) for i in range(COMMISSION)]
+    """Forecast some pieces of one maker, and the rest of sixty pieces after ten."""
+    records = [maker.record(i, whole_only=whole_only) for i in range(PIECES)]
     chosen = sorted(rng.choice(np.arange(1, 45), size=points, replace=False))
     for n in map(int, chosen):
         model = fit(records[:n])
@@ -125,9 +125,9 @@ def measure(
     model = fit(records[:KNOWN])
     measure_live(result, number, maker, rng, model)
     today = maker.days[KNOWN - 1]
-    to_come = forecast(model, [maker.job(i, today) for i in range(KNOWN, COMMISSION)])
-    truth = sum(float(maker.seconds(i).sum()) for i in range(KNOWN, COMMISSION))
-    result.coverage["commission"].add(number, truth, low_mid_high(to_come))
+    to_come = forecast(model, [maker.job(i, today) for i in range(KNOWN, PIECES)])
+    truth = sum(float(maker.seconds(i).sum()) for i in range(KNOWN, PIECES))
+    result.coverage["sixty pieces"].add(number, truth, low_mid_high(to_come))
 
 
 def measure_live(
@@ -162,7 +162,7 @@ def simulate(
     result = Result()
     for number in range(makers):
         rng = np.random.default_rng([seed, KINDS.index(kind), number])
-        measure(result, number, make(rng, kind, COMMISSION), rng, points, bayes, whole_only)
+        measure(result, number, make(rng, kind, PIECES), rng, points, bayes, whole_only)
     return result
 
 
@@ -187,7 +187,7 @@ def main() -> None:
         print(f"{kind}: {makers} makers, {time.perf_counter() - start:.0f} s")
         for name, tally in sorted(result.coverage.items()):
             share, error, n = tally.coverage()
-            print(f"  coverage {name:11} {share:.3f} ± {error:.3f} (n {n})")
+            print(f"  coverage {name:12} {share:.3f} ± {error:.3f} (n {n})")
         for name in sorted(result.losses):
             print(
                 f"  loss against {name:15} {result.ratio(name):.3f} (n {len(result.losses[name])})"

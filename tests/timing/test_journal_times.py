@@ -18,7 +18,7 @@ from bench.making.worked_pattern import WorkedPattern
 from bench.pace.model import fit
 from bench.pace.records import PieceRecord
 from bench.pace.what_fits import what_fits
-from bench.timing.piece_records import record_of
+from bench.timing.piece_records import loose_of, record_of, work_days
 from tests.support.clock import ManualClock
 from tests.support.events import record, times_of
 
@@ -108,3 +108,34 @@ def test_a_piece_braided_to_the_end_has_still_to_dry(journal: Journal, clock: Ma
     found = progress_of("one", run, orders, [], making, model, Settings(), clock.now())
     (step,) = what_fits(model, waiting(found, clock.now(), 9), 4 * 3600.0).steps
     assert (step.stage, step.start_s) == ("finish", 1800.0)
+
+
+def test_a_trial_counts_for_nothing_and_can_be_taken_back(
+    journal: Journal, clock: ManualClock
+) -> None:
+    """A piece marked as tried out has no time and is in no lot, in the making and when given up."""
+    braid = begun(journal, "braid")
+    cross(braid, clock, 36)
+    braid.give_up("only tried out")
+    assert paced(braid) is not None
+    braid.mark_trial(True)
+    times = times_of(braid)
+    assert (paced(braid), loose_of([times]), work_days([times])) == (None, {}, {})
+    braid.mark_trial(False)
+    assert paced(braid) is not None
+
+
+def test_a_trial_leaves_the_price_of_a_commission_as_it_was(
+    journal: Journal, clock: ManualClock
+) -> None:
+    """Pressing through half a piece of a lot and giving it up changes neither pace nor lot."""
+    braid = begun(journal, "braid")
+    cross(braid, clock, 36, seconds=1.0)
+    braid.give_up("only looked")
+    assert times_of(braid).too_fast
+    assert paced(braid) is None
+    slow = begun(journal, "braid")
+    cross(slow, clock, 36, seconds=7.0)
+    slow.give_up("frayed")
+    assert not times_of(slow).too_fast
+    assert paced(slow) is not None

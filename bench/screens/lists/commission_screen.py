@@ -30,7 +30,7 @@ from bench.screens.lists.needs_page import NeedsPage
 from bench.screens.lists.notes_page import NotesPage
 from bench.screens.lists.pace_screen import PAGE_KEYS
 from bench.screens.lists.time_page import TimePage
-from bench.timing.piece_records import loose_of
+from bench.timing.piece_records import loose_of, work_days
 
 NUMBER_KEYS = {f"page_{page}": str(number) for number, page in enumerate(PAGES, 1)}
 
@@ -143,7 +143,7 @@ class CommissionScreen(ListScreen):
         with Journal.open(app.library.home / "journal.db", write=False) as reader:
             found = read_overview(
                 reader, app.library, app.settings, self.commission_name, pace.pieces,
-                loose_of(pace.pieces), pace.model, self.clock.now(),
+                loose_of(pace.pieces), pace.model, self.clock.now(), work_days(pace.pieces),
             )  # fmt: skip
         rest = [
             replace(need, pieces=lot.to_make)

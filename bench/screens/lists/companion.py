@@ -41,6 +41,9 @@ class ListsCompanion(Companion, Protocol):
     def show_piece(self, piece: str) -> None:
         """Show what is kept of a piece, and what can be taken back."""
 
+    def mark_trial(self, piece: str) -> None:
+        """Mark a piece in the making as only tried out, or as counting after all."""
+
     def take_up(self, piece: str) -> None:
         """Go on with a piece in the making."""
 

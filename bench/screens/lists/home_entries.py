@@ -105,14 +105,15 @@ def piece_detail(state: PieceState, session: Session) -> str:
     made = f", {plural(state.made, 'cross')} made" if state.made else ""
     paused = ", paused: stick in" if state.paused else ""
     lost = lost_words(state.not_understood)
-    return f"{stage}{made}{paused}, last {_day(state.last_wall)}{lost}"
+    trial = "a trial: " if state.trial else ""
+    return f"{trial}{stage}{made}{paused}, last {_day(state.last_wall)}{lost}"
 
 
 def next_of(session: Session, made: Sequence[PieceTimes], name: str, commission: Commission) -> str:
     """What of a commission is to be made next, and how many of its pieces are good."""
-    own = [times for times in made if times.commission == name]
+    own = [times for times in made if times.commission == name and not times.trial]
     begun = [] if session.journal is None else unfinished(session.journal)
-    mine = [state for state in begun if state.commission == name]
+    mine = [state for state in begun if state.commission == name and not state.trial]
     good = sum(times.status == "good" for times in own)
     pieces = sum(lot.pieces for lot in commission.lots)
     for lot in commission.lots:

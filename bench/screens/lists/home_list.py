@@ -24,6 +24,7 @@ HOME_HELP: Lines = (
     ("", "on a commission: its lots, what is done and what is still to make"),
     ("G", "on a piece: give it up, if it cannot be finished; asks why first"),
     ("I", "on a piece: its notes, its measures, and what can be taken back"),
+    ("C", "on a piece: it was only tried out and counts for nothing, or it counts after all"),
     ("T", "your times: what a piece takes you, pattern by pattern"),
     ("UP DOWN", "choose a line; PAGE UP and PAGE DOWN go further"),
     ("Q", "close the program; nothing is lost, whenever you do it"),
@@ -91,6 +92,8 @@ class HomeList(ListMode):
             self._give_up(self.rows[self.picked])
         elif action == "piece" and self.rows and self.rows[self.picked].kind in {"piece", "made"}:
             self.companion.show_piece(self.rows[self.picked].ref)
+        elif action == "trial" and self.on_piece:
+            self._mark_trial(self.rows[self.picked])
         elif action == "open" and self.rows:
             self.open(self.rows[self.picked])
         elif self.rows:
@@ -108,6 +111,16 @@ class HomeList(ListMode):
             self.said = f"Not saved: {waiting}. {key} again closes, and keeps it in a file."
         else:
             self.companion.exit()
+
+    def _mark_trial(self, piece: HomeEntry) -> None:
+        if self.companion.journal is None or self.companion.looking_on:
+            self.said = self.companion.looking_on or "There is no journal to write to."
+            return
+        was = self.companion.journal.state(piece.ref).trial
+        self.companion.mark_trial(piece.ref)
+        now = "counts again" if was else "is a trial now and counts for nothing"
+        key = self.companion.keys.foot("C")
+        self.said = self.said or f"{piece.title} {now}; {key} takes that back."
 
     def _give_up(self, piece: HomeEntry) -> None:
         """Ask why a piece is given up."""

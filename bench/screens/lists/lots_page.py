@@ -12,7 +12,6 @@ from bench.commission.closing import closing
 from bench.commission.progress import CommissionProgress, LotProgress
 from bench.craft.stages import BEGINNINGS, Stage
 from bench.craft.words import STAGES_DOING, plural
-from bench.pace.intervals import Forecast
 from bench.screens.kit.canvas import Canvas, clauses, wrap
 from bench.screens.kit.foot import Key
 from bench.screens.kit.help_page import Lines
@@ -171,7 +170,9 @@ class LotsPage(CommissionPage):
         canvas.text(x + (30 if wide else 20), y, by, style)
         if wide and lot.work.lot.due is not None:
             canvas.text(x + 39, y, f"{lot.work.lot.due:%d %b}", style)
-        if lot.late is not None:
+        found = self.figures.progress
+        is_guess = found is not None and found.is_guess and (lot.late or 0.0) < 1
+        if lot.late is not None and not is_guess:
             is_late = lot.late >= LIKELY
             sign = "" if not is_late else "LATE " if wide else "!"
             late = f"{sign}{100 * lot.late:.0f} %"
@@ -207,19 +208,31 @@ class LotsPage(CommissionPage):
         if found.finish is None:
             lines.append(("to come", "nothing: every lot has its pieces"))
         else:
-            said = f"{_between(found.to_come)} h, spoilt pieces allowed for"
+            said = f"{_between(found)} h, spoilt pieces allowed for"
             parts = sum(round(lot.to_come.quantile(0.5) / 3600, 1) for lot in found.lots)
             if abs(parts - found.to_come.quantile(0.5) / 3600) >= 0.05:
                 said += "; the lots' hours are middles and need not add up to it"
             ends = (found.finish.low_days, found.finish.median_days, found.finish.high_days)
             low, middle, high = (date(self.figures.now, days) for days in ends)
-            week = f"{self.figures.work.hours_per_week:g} h a week"
-            finish = f"{middle} at {week}, 8 in 10 between {low} and {high}"
+            finish = f"{middle} {_weeks(found)}, {holds(found)} {low} and {high}"
             lines += [("to come", said), ("finish", finish)]
         lines.append(("price", price_words(self.figures, found)))
         return lines + [("besides", note) for note in self.figures.notes]
 
 
-def _between(found: Forecast) -> str:
-    low, middle, high = (hours(found.quantile(p)) for p in (0.1, 0.5, 0.9))
-    return f"{middle} h, 8 in 10 between {low} and {high}"
+def _between(found: CommissionProgress) -> str:
+    low, middle, high = (hours(found.to_come.quantile(p)) for p in (0.1, 0.5, 0.9))
+    return f"{middle} h, {holds(found)} {low} and {high}"
+
+
+def holds(found: CommissionProgress) -> str:
+    """How sure what is told lies between two ends: of a guess nobody knows."""
+    return "a guess, between" if found.is_guess else "8 in 10 between"
+
+
+def _weeks(found: CommissionProgress) -> str:
+    """What the days rest on."""
+    a_week = f"{found.weeks.per_week:.3g} h a week"
+    if found.weeks.is_set:
+        return f"if you keep to {a_week}"
+    return f"as your last {len(found.weeks.hours)} weeks went ({a_week})"

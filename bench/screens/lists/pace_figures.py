@@ -68,6 +68,14 @@ def pattern_times(pace: LivePace) -> list[PatternTimes]:
         days = [record.day for record in made if record.day is not None]
         last = max(days) * 86_400 if days else None
         found.append(PatternTimes(variant, title, len(made), *next_piece, last))
+    # Where every piece is set aside or a trial there is still a way to its pieces.
+    for times in pace.pieces:
+        variant = Variant(times.pattern, times.size, times.colourway)
+        if variant not in variants and times.work is not None and (times.trial or times.too_fast):
+            variants[variant] = []
+            title = variant.pattern.replace("-", " ").title()
+            next_piece = pace.next_piece(Job(*variant, times.work))
+            found.append(PatternTimes(variant, title, 0, *next_piece, times.finished_at))
     return sorted(found, key=lambda line: (-(line.last or 0.0), line.title))
 
 

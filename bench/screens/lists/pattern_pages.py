@@ -20,7 +20,7 @@ from bench.screens.kit.words import STAGE_WORDS
 from bench.screens.lists.companion import ListsCompanion
 from bench.screens.lists.pace_figures import PatternTimes, StageShare, stage_shares
 from bench.screens.lists.pace_words import local_day, short_time
-from bench.timing.piece_history import Course, RowTime, row_times
+from bench.timing.piece_history import Course, RowTime, course_of, row_times
 
 PAGES = ("rows", "stages", "pieces")
 PATTERN_HELP: Lines = (
@@ -30,6 +30,7 @@ PATTERN_HELP: Lines = (
     ("M", "on the pieces: measure that one again; the sample is signed off there too"),
     ("A", "on the pieces: take that one in hand again, though it was finished or given up"),
     ("I", "on the pieces: the notes and measures of that one, and what can be taken back"),
+    ("C", "on the pieces: it was only tried out and counts for nothing, or it was not"),
     ("L", "back to all patterns"),
 )
 LOST = "How this piece began is lost from the journal."
@@ -87,6 +88,8 @@ class PatternPages(ListMode):
             self.open_gaps(self.courses[self.picked])
         elif action == "measure":
             self._take(self.courses[self.picked], "measured again", self._measure)
+        elif action == "trial":
+            self._take(self.courses[self.picked], "marked as a trial", self._try_out)
         elif action == "reopen":
             self._take(self.courses[self.picked], "taken in hand again", self._reopen)
         elif action == "piece":
@@ -134,6 +137,18 @@ class PatternPages(ListMode):
         self.companion.to_bench(braid)
         return ""
 
+    def _try_out(self, braid: Braid) -> str:
+        """Mark a piece as only tried out, or as made after all."""
+        braid.mark_trial(not braid.state.trial)
+        course = course_of(braid.journal, braid.piece)
+        self.fill([course if c.times.piece == braid.piece else c for c in self.courses])
+        self.companion.pace.touch(braid.piece)
+        self.companion.pace.renew()
+        self.companion.read_times()
+        if braid.state.trial:
+            return f"{braid.state.title} is a trial: it counts for nothing."
+        return f"{braid.state.title} counts again."
+
     def draw(self, width: int, height: int, named: Callable[[str], str] = str) -> Canvas:
         """Draw the page that is open."""
         canvas = Canvas(width, height)
@@ -157,6 +172,7 @@ class PatternPages(ListMode):
             keys += [("UP DOWN", "piece", ""), ("ENTER", "gaps", "open")]
             keys += [("M", "measure", "measure"), ("A", "in hand", "reopen")]
             keys += [("I", "its page", "piece")] if width >= WIDE else []
+            keys += [("C", "trial", "trial")]
         draw_foot(canvas, (*keys, ("L", "back", "leave")), self.said, named)
         return canvas
 
@@ -261,6 +277,7 @@ def _draw_piece(canvas: Canvas, y: int, course: Course, at: PieceColumns, style:
     canvas.text(at.rework, y, "–" if rework is None else short_time(rework), style)
     breaks = sum(gap.is_break for gap in course.gaps)
     canvas.text(at.breaks, y, str(breaks) if breaks else "none", style)
-    if times.status != "good":
+    status = "trial" if times.trial else "too fast" if times.too_fast else times.status
+    if status != "good":
         room = canvas.width - at.breaks - 6
-        canvas.text(at.breaks + 6, y, times.status, style or "warn", room)
+        canvas.text(at.breaks + 6, y, status, style or "warn", room)

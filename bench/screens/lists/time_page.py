@@ -57,10 +57,11 @@ class TimePage(CommissionPage):
             return
         finished = self.fit.finished
         text = f"{plural(len(finished), 'piece')} will be finished"
-        canvas.text(x, 3, text if finished else "no piece gets finished", "bold", room)
-        for number, line in enumerate(wrap(", ".join(finished), room)[:2], 4):
+        canvas.text(x, 3, text if finished else "no piece is sure to be finished", "bold", room)
+        for number, line in enumerate(wrap(", ".join(finished), room)[:1], 4):
             canvas.text(x, number, line)
-        canvas.text(x, 3 + HEIGHT - 1, "with 8 chances in 10", "", room)
+        for number, line in enumerate(chances(self.fit, found.is_guess), 5):
+            canvas.text(x, number, line, "", room)
         self._draw_steps(canvas, 4 + HEIGHT, self.fit)
 
     def _draw_steps(self, canvas: Canvas, y: int, fit: Schedule) -> None:
@@ -85,6 +86,29 @@ class TimePage(CommissionPage):
             canvas.text(27, number, name, "", canvas.width - 28)
         if not rows:
             canvas.text(1, y + 1, "Not even one stage fits with that chance.")
+
+
+def chances(fit: Schedule, is_guess: bool) -> list[str]:
+    """With what chance its pieces get finished, and one more would, in words."""
+    if is_guess:
+        return ["a guess: no piece of yours is timed"]
+    said = [f"chance: {in_words(fit.chance)}"] if fit.finished else []
+    if fit.one_more is not None:
+        which = "one more" if fit.finished else "one piece"
+        said.append(f"{which}: {in_words(fit.one_more)}")
+    return said
+
+
+def in_words(chance: float) -> str:
+    """A chance as a maker takes it: of a hundred evenings like this, or of ten."""
+    if chance >= 0.99:
+        return "as good as sure"
+    if chance >= 0.95:
+        return "19 in 20"
+    tenths = int(10 * chance + 1e-6)  # never more than it is
+    if tenths < 1:
+        return "hardly any"
+    return f"{min(9, tenths)} in 10"
 
 
 def _clock(seconds: float) -> str:

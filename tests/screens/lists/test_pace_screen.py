@@ -178,7 +178,7 @@ async def test_pieces_that_went_by_too_fast_are_told(sit: Sit, home: Path) -> No
         await sitting.press("t")
         await settled(sitting)
         assert "No piece with times is finished yet" in sitting.shown
-        assert "1 finished piece is left out: keys pressed faster than hands" in sitting.shown
+        assert "1 piece is left out: keys pressed faster than hands work" in sitting.shown
 
 
 async def test_a_finished_piece_is_compared(sit: Sit, sixty: Path) -> None:
@@ -371,3 +371,38 @@ async def test_a_piece_that_was_given_up_is_taken_in_hand_but_not_measured(
         assert "A piece that was given up is not measured." in sitting.shown
         await sitting.press("a")
         assert "cross 37 of 72" in sitting.shown
+
+
+async def test_a_piece_is_marked_as_a_trial_and_counts_again(sit: Sit, sixty: Path) -> None:
+    """C among the pieces sets one aside from the times, and takes that back."""
+    async with sit() as sitting:
+        await settled(sitting)
+        await sitting.press("t")
+        await settled(sitting)
+        await sitting.press("enter")
+        await settled(sitting)
+        await sitting.press("right", "right")
+        before = len(sitting.app.pace.records)
+        for said, fewer in (("is a trial: it counts for nothing", 1), ("counts again", 0)):
+            await sitting.press("c")
+            assert said in sitting.shown
+            await settled(sitting)
+            assert len(sitting.app.pace.records) == before - fewer
+        await sitting.press("c")
+        await settled(sitting)
+        assert "  trial" in sitting.shown.splitlines()[3]
+
+
+async def test_a_piece_in_the_making_is_marked_as_a_trial_on_the_list(sit: Sit) -> None:
+    """C on a piece of the list marks it, says so, and takes that back."""
+    async with sit() as sitting:
+        await settled(sitting)
+        await sitting.begin("silver-eaves")
+        await sitting.press("space", "space", "l")
+        await settled(sitting)
+        await sitting.press("home", "c")
+        assert "is a trial now and counts for nothing" in sitting.shown
+        await settled(sitting)
+        assert "a trial:" in sitting.shown
+        await sitting.press("c")
+        assert "counts again" in sitting.shown

@@ -1,0 +1,129 @@
+"""How many hours a week the maker is at the bench, and by which day work is done at that.
+
+Without a record the set hours are taken as kept every week. With one, weeks to come are drawn
+from those that were: each course of weeks has its own weights of them (Bayesian bootstrap: Rubin
+1981, Annals of Statistics 9, 130-134; cited from memory), the more uneven the fewer weeks are
+known. Work and weeks are drawn together.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+
+from bench.pace.design_matrix import Array
+from bench.pace.intervals import LEVEL, Forecast
+
+WEEK_DAYS = 7.0
+LEAST_WEEKS = 4
+"""So many weeks with work in them have to be known before they are gone by."""
+MOST_WEEKS = 26
+"""Weeks that are looked back: what was half a year ago says little."""
+SURENESS, WEEKS_LESS = 0.7, 4
+"""Known weeks less so many, times this, are what a course's weights go by: less even than one a
+week, so that dates hold as often as they say with few weeks too (held by a test)."""
+WORKS, COURSES = 100, 2000
+"""Equally likely amounts of work, and courses of weeks, as many for each of them."""
+MOST_AHEAD = 5200
+"""Weeks ahead: a century."""
+
+
+@dataclass(frozen=True)
+class Weeks:
+    """Hours a week: set, or as they were.
+
+    hours: at the bench in each of the latest whole weeks, in their order; none where set hours
+    are to be kept. per_week: set, or the mean.
+    """
+
+    per_week: float
+    hours: tuple[float, ...] = ()
+
+    def __post_init__(self) -> None:
+        """Refuse hours that no week has."""
+        if not (math.isfinite(self.per_week) and 0 < self.per_week <= 168):
+            raise ValueError("hours a week must be more than 0 and no more than 168")
+
+    @property
+    def is_set(self) -> bool:
+        """Whether the hours are set, not known from weeks that were."""
+        return not self.hours
+
+
+def whole_weeks(days: Mapping[int, float], today: int) -> tuple[float, ...]:
+    """Hours in each whole week before today since the first day known, the latest last.
+
+    Args:
+        days: seconds at the bench by day, counted from any day.
+        today: not a whole day yet.
+
+    """
+    first = min((day for day, s in days.items() if s > 0), default=today)
+    hours = [0.0] * min(MOST_WEEKS, max(0, (today - first) // 7))
+    for day, seconds in days.items():
+        back = (today - 1 - day) // 7
+        if 0 <= back < len(hours):
+            hours[-1 - back] += seconds / 3600
+    return tuple(hours)
+
+
+def weeks_of(hours: Sequence[float], set_hours: float) -> Weeks:
+    """The weeks that were, the latest last, if they are enough to go by; else the set hours."""
+    latest = tuple(hours[-MOST_WEEKS:])
+    if sum(h > 0 for h in latest) < LEAST_WEEKS:
+        return Weeks(set_hours)
+    return Weeks(min(168.0, sum(latest) / len(latest)), latest)
+
+
+@dataclass(frozen=True)
+class Finish:
+    """Days from today until the work is done."""
+
+    level: float
+    low_days: float
+    median_days: float
+    high_days: float
+
+
+def finish(to_come: Forecast, weeks: Weeks, *, dry_s: float = 0.0) -> Finish:
+    """When it will be done; `dry_s` is what the last piece still has to dry."""
+    tail = (1 - LEVEL) / 2
+    chances = (tail, 0.5, 1 - tail)
+    if weeks.is_set:
+        days = [to_come.quantile(p) / 3600 / weeks.per_week * WEEK_DAYS for p in chances]
+    else:
+        days = [float(d) for d in np.quantile(_days(to_come, weeks), chances)]
+    return Finish(LEVEL, *(d + dry_s / 86_400 for d in days))
+
+
+def chance_by(to_come: Forecast, weeks: Weeks, days: float) -> float:
+    """Chance that the work is done within so many days, between 0.001 and 0.999."""
+    if weeks.is_set:
+        return to_come.chance(days / WEEK_DAYS * weeks.per_week * 3600)
+    return min(0.999, max(0.001, float(np.mean(_days(to_come, weeks) <= days))))
+
+
+@lru_cache(maxsize=64)
+def _days(to_come: Forecast, weeks: Weeks) -> Array:
+    """Days until the work is done, in so many equally likely courses of weeks."""
+    rng = np.random.default_rng(1)
+    work_s = [to_come.quantile((k + 0.5) / WORKS) for k in range(WORKS)]
+    left = np.repeat(work_s, COURSES // WORKS) / 3600
+    known = np.array(weeks.hours)
+    sureness = max(1.0, SURENESS * (len(known) - WEEKS_LESS))
+    weights = rng.dirichlet(np.full(len(known), sureness / len(known)), COURSES).cumsum(axis=1)
+    days = np.full(COURSES, WEEK_DAYS * MOST_AHEAD)
+    going = np.arange(COURSES)
+    for number in range(MOST_AHEAD):
+        drawn = (weights[going] < rng.random((len(going), 1))).sum(axis=1)
+        hours = known[np.minimum(drawn, len(known) - 1)]
+        done = left <= hours
+        days[going[done]] = WEEK_DAYS * (number + left[done] / np.maximum(hours[done], 1e-9))
+        going, left = going[~done], left[~done] - hours[~done]
+        if not len(going):
+            break
+    return days
