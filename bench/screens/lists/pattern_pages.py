@@ -172,7 +172,7 @@ class PatternPages(ListMode):
             keys += [("UP DOWN", "piece", ""), ("ENTER", "gaps", "open")]
             keys += [("M", "measure", "measure"), ("A", "in hand", "reopen")]
             keys += [("I", "its page", "piece")] if width >= WIDE else []
-            keys += [("C", "trial", "trial")]
+            keys += [("C", "trial", "trial")] if width >= WIDE else []
         draw_foot(canvas, (*keys, ("L", "back", "leave")), self.said, named)
         return canvas
 

@@ -398,7 +398,7 @@ async def test_a_piece_in_the_making_is_marked_as_a_trial_on_the_list(sit: Sit) 
     async with sit() as sitting:
         await settled(sitting)
         await sitting.begin("silver-eaves")
-        await sitting.press("space", "space", "l")
+        await sitting.press("space", "space", "l", "l")
         await settled(sitting)
         await sitting.press("home", "c")
         assert "is a trial now and counts for nothing" in sitting.shown
