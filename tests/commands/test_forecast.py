@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from typing import Any
 
 import pytest
@@ -152,3 +153,33 @@ def test_a_piece_that_is_not_there_is_no_trial(two: Any) -> None:
     said = two("trial", "nobody")
     assert (said.status, said.err.count("\n")) == (1, 1)
     assert "there is no piece 'nobody'" in said.err
+
+
+def test_before_the_first_piece_nothing_has_a_level(two: Any) -> None:
+    """A guess is called so, in pace and forecast; with the first timed piece 8 in 10 is said."""
+    for words in (("pace", "cistern"), ("forecast", "two")):
+        said, sheet = two(*words, "--json").json, two(*words).out
+        interval = said["next_piece"] if words[0] == "pace" else said["to_come"]
+        assert interval["level"] is None
+        assert "a guess" in sheet
+        assert "8 in 10" not in sheet
+    two("record", "cistern", "--minutes", "70")
+    assert two("pace", "cistern", "--json").json["next_piece"]["level"] == 0.8
+    assert "8 in 10" in two("forecast", "two").out
+
+
+def test_dates_go_by_the_set_hours_until_the_weeks_are_known(two: Any) -> None:
+    """With five weeks at the bench dates go by them, and say so; hours that are asked for win."""
+    assert "if you keep to 10 hours a week" in two("forecast", "two").out
+    today = SystemClock().now().wall
+    for week in range(5):
+        day = time.strftime("%Y-%m-%d", time.localtime(today - 86_400 * (3 + 7 * week)))
+        for _ in range(1 + week % 2):
+            two("record", "cistern", "--minutes", "120", "--on", day)
+    said = two("forecast", "two", "--json").json
+    assert said["weeks"] == 4
+    assert said["hours_per_week"] == pytest.approx(3.0)
+    assert "as your last 4 weeks went, 3 hours a week on average" in two("forecast", "two").out
+    asked = two("forecast", "two", "--hours-per-week", "6", "--json").json
+    assert (asked["weeks"], asked["hours_per_week"]) == (0, 6.0)
+    assert asked["finish"]["high"] < said["finish"]["high"]

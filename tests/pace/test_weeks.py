@@ -8,7 +8,15 @@ import numpy as np
 import pytest
 
 from bench.pace.intervals import Forecast
-from bench.pace.weeks import LEAST_WEEKS, MOST_WEEKS, Weeks, chance_by, finish, weeks_of
+from bench.pace.weeks import (
+    LEAST_WEEKS,
+    MOST_WEEKS,
+    Weeks,
+    chance_by,
+    finish,
+    weeks_of,
+    whole_weeks,
+)
 
 SURE = Forecast(math.log(36_000.0), 1e-9, 100.0)
 """Ten hours of work, for certain."""
@@ -41,6 +49,15 @@ def test_weeks_count_from_four_with_work_on() -> None:
     assert weeks_of([8.0, 0.0, 8.0, 8.0], 10.0) == Weeks(10.0)
     assert weeks_of([8.0, 0.0, 8.0, 8.0, 6.0], 10.0) == Weeks(6.0, (8.0, 0.0, 8.0, 8.0, 6.0))
     assert weeks_of([5.0] * LEAST_WEEKS + [0.0] * MOST_WEEKS, 10.0).is_set
+
+
+def test_weeks_are_whole_and_end_yesterday() -> None:
+    """Seven days before today are the latest week; the part of a week before the first is none."""
+    hour = 3600.0
+    days = {100: 9 * hour, 102: hour, 108: 2 * hour, 109: 3 * hour, 115: 4 * hour, 116: 8 * hour}
+    assert whole_weeks(days, 116) == (3.0, 7.0)
+    assert whole_weeks({}, 116) == ()
+    assert len(whole_weeks({0: hour}, 5000)) == MOST_WEEKS
 
 
 def test_equal_weeks_say_what_set_hours_say() -> None:

@@ -108,8 +108,9 @@ class PaceList(ListMode):
     def _draw_list(self, canvas: Canvas, room: int) -> None:
         width = canvas.width
         column = max(16, width - 46)
+        holds = "a guess, between" if self.pace.model.is_guess else "8 in 10 between"
         heads = (("pattern", 3), ("made", column), ("next piece", column + 7))
-        for head, x in (*heads, ("8 in 10 between", column + 19), ("last", width - 7)):
+        for head, x in (*heads, (holds, column + 19), ("last", width - 7)):
             canvas.text(x, 2, head, "dim")
 
         def draw_line(number: int, y: int, style: str) -> None:
