@@ -100,7 +100,7 @@ async def test_loading_is_left_and_taken_up(sit: Sit, home: Path) -> None:
         await sitting.press("space", *["space"] * 10)
         before = sitting.shown
         await sitting.press("l")
-        assert "set 1, load" in sitting.shown
+        assert "set 1  load" in sitting.shown
         await sitting.press("home", "enter")
         assert sitting.shown.splitlines()[1:12] == before.splitlines()[1:12]
     async with sit() as sitting:
@@ -196,8 +196,8 @@ async def test_two_sets_in_a_batch(sit: Sit, home: Path) -> None:
         await load_drop(sitting)
         assert "set it up on the stand" in sitting.shown
         await sitting.press("l")
-        assert "set 1, 1 of 2, loaded" in sitting.shown
-        assert "set 2, 2 of 2, loaded" in sitting.shown
+        assert "set 1, 1 of 2  loaded" in sitting.shown
+        assert "set 2, 2 of 2  loaded" in sitting.shown
         await sitting.pick(first.piece)
         await sitting.press("enter", seconds=3 * 3600.0)
         assert "Take the set that is tagged “set 1, Silver Eaves”" in sitting.shown
