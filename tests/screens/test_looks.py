@@ -214,8 +214,9 @@ async def test_without_colour_everything_is_grey(
     app = BenchApp(home, clock)
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
-        await pilot.pause()
+        await app.workers.wait_for_complete()
         await pilot.press("enter", "enter")
+        await pilot.pause()
         screen = app.screen
         assert isinstance(screen, BoardScreen)
         seen = 0
