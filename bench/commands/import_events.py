@@ -54,7 +54,8 @@ def answer(args: argparse.Namespace, session: Session) -> ImportAnswer:
                     name for name in typed if named_work(session.library, name) is None
                 )
             else:
-                from bench.journal.csv_rows import Row, import_csv
+                from bench.journal.csv_import import import_csv
+                from bench.journal.csv_rows import Row
                 from bench.timing.plausible_times import TimeCheck
 
                 check = TimeCheck(session.library, journal.pieces(open_only=False))

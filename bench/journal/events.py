@@ -10,7 +10,8 @@ from typing import TypeAlias
 
 from bench.journal.clock import Instant
 from bench.journal.errors import BadEvent
-from bench.journal.payloads import JSON, KINDS, NotUnderstood, Payload
+from bench.journal.payload_base import JSON, NotUnderstood, Payload
+from bench.journal.payloads import KINDS
 from bench.journal.typed_json import as_json, brief, read
 
 Pieces: TypeAlias = str | Sequence[tuple[str, float]]

@@ -1,57 +1,24 @@
 """What each kind of event holds: one frozen model a kind, with the version in which it is written.
 
-Whole numbers count from 0 unless it says otherwise. `from_` is the key `from` in JSON. Models of
-parts of a payload stand before the kind that has them.
+Whole numbers count from 0 unless it says otherwise. `from_` is the key `from` in JSON. The kinds
+that slips leave stand in slip_payloads.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Annotated, ClassVar, Literal, TypeAlias
+from typing import ClassVar, Literal
 
 from bench.craft.mark import Mark
 from bench.craft.stages import Stage
-from bench.journal.typed_json import Range
+from bench.journal.payload_base import JSON, Measure, Payload, Positive, Wall, Whole
+from bench.journal.slip_payloads import SLIP_KINDS
 
-JSON: TypeAlias = "bool | int | float | str | list[JSON] | dict[str, JSON] | None"
-
-Whole = Annotated[int, Range(0, 2**53 - 1)]
-Positive = Annotated[int, Range(1, 2**53 - 1)]
-Measure = Annotated[float, Range(0, 2**53)]
-"""What a rule, a scale or a clock can have shown: a number that no later square overflows."""
-LAST_WALL = 253_370_764_799.0
-"""The end of the year 9998, UTC: every zone still has a date for it."""
-Wall = Annotated[float, Range(0, LAST_WALL)]
-"""UTC seconds since 1970."""
-Signed = Annotated[int, Range(-(2**53), 2**53)]
 Quality = Literal["good", "second"]
 PointAt = Literal["high", "low", "level"]
-LookKind = Literal["glance", "next", "next3", "left", "braid", "read"]
 
 MOST_AT_ONCE = 20_000
 """One press counts a row or a plain stretch, never more crosses than this."""
-
-
-class Payload:
-    """What an event of one kind holds; `KIND` is its name, `VERSION` that of its form."""
-
-    __slots__ = ()
-    KIND: ClassVar[str]
-    VERSION: ClassVar[int] = 1
-
-
-@dataclass(frozen=True, slots=True)
-class NotUnderstood(Payload):
-    """What this program cannot read: `values` as they came, kept and carried unchanged.
-
-    `why` says what does not fit the kind, after the event's name; "" for a kind or a version of a
-    newer program.
-    """
-
-    KIND: ClassVar[str] = ""
-    values: Mapping[str, JSON]
-    why: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,160 +135,6 @@ class Note(Payload):
 
     KIND: ClassVar[str] = "note"
     text: str
-
-
-@dataclass(frozen=True, slots=True)
-class LoadChanged(Payload):
-    """What remained on a `strand` (from 1) once `cross` crosses were made, in order of release."""
-
-    KIND: ClassVar[str] = "load_changed"
-    strand: Positive
-    cross: Whole
-    remaining: str
-
-
-@dataclass(frozen=True, slots=True)
-class SewIn(Payload):
-    """A `bead` is to be sewn in later, where a `strand` (from 1) made a `cross`."""
-
-    KIND: ClassVar[str] = "sew_in"
-    strand: Positive
-    cross: Whole
-    bead: str
-
-
-@dataclass(frozen=True, slots=True)
-class SewInDone(Payload):
-    """The bead to be sewn in there is sewn in."""
-
-    KIND: ClassVar[str] = "sew_in_done"
-    strand: Positive
-    cross: Whole
-
-
-@dataclass(frozen=True, slots=True)
-class SlipReported(Payload):
-    """Something was not as the screen said, before `cross` was made.
-
-    `strand` and `place` from 1. `look` "next": `saw` is the bead seen there, None for nothing
-    left; "braid": what the braid shows there.
-    """
-
-    KIND: ClassVar[str] = "slip_reported"
-    cross: Whole
-    strand: Positive
-    place: Positive
-    look: Literal["next", "braid"]
-    saw: str | None
-
-
-@dataclass(frozen=True, slots=True)
-class LookAnswered(Payload):
-    """A look was answered before `cross` was made, or set aside (`seconds` None).
-
-    `strand` and `place` from 1; `bead`: what a glance asks after. `asked_s`: the seconds that the
-    look was thought to take, `seconds` those until the answer came.
-    """
-
-    KIND: ClassVar[str] = "look_answered"
-    cross: Whole
-    look: LookKind
-    strand: Positive
-    place: Positive
-    asked_s: Measure
-    bead: str | None = None
-    answer: Whole | str | None = None
-    seconds: Measure | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class LookUndone(Payload):
-    """The last answer to a look was taken back."""
-
-    KIND: ClassVar[str] = "look_undone"
-    look: LookKind
-
-
-@dataclass(frozen=True, slots=True)
-class Spot:
-    """A spot in the braid, with what is seen or to be done there."""
-
-    strand: Positive
-    cross: Whole
-    what: str
-
-
-@dataclass(frozen=True, slots=True)
-class Restore:
-    """What hangs on a strand once crosses are taken back to `cross`.
-
-    Until then it lies in the place of the strand `in_place_of`.
-    """
-
-    strand: Positive
-    cross: Whole
-    remaining: str
-    in_place_of: Positive
-
-
-@dataclass(frozen=True, slots=True)
-class SlipFound:
-    """A slip that a mend is for, as the inquiry describes suspects; None where it has no such."""
-
-    slip: str
-    strand: Positive | None = None
-    with_: Positive | None = None
-    bead: str | None = None
-    actual: str | None = None
-    first: Positive | None = None
-    last: Positive | None = None
-    shift: Signed | None = None
-    at: Whole | None = None
-    index: Whole = 0
-
-
-@dataclass(frozen=True, slots=True)
-class HandsWork:
-    """What a mend asked of the hands at once: `work`, its usual seconds, and what it took."""
-
-    work: str
-    usual_s: Measure
-    took_s: Measure
-
-
-@dataclass(frozen=True, slots=True)
-class MendChosen(Payload):
-    """What is done about a slip.
-
-    `do`, `caution`, `shows`: as it was told. `seconds`: what it was thought to take. `chance`: how
-    sure the `slips` were. `cross`, `back`: crosses made, and whether they were being taken back, as
-    it was chosen. `back_to`: crosses made once all that come out are out; None if none do. `seen`:
-    where the braid is not as planned. `later`: what is still asked of the hands before a cross.
-    `restores`: the loads as they hang once the slip itself is taken back. `hands`: how long it took
-    by hand, where it was work of one kind.
-    """
-
-    KIND: ClassVar[str] = "mend_chosen"
-    do: str
-    caution: str
-    shows: str
-    seconds: Measure
-    slips: tuple[SlipFound, ...]
-    chance: Annotated[float, Range(0, 1)]
-    cross: Whole
-    back: bool
-    back_to: Whole | None = None
-    seen: tuple[Spot, ...] = ()
-    later: tuple[Spot, ...] = ()
-    restores: tuple[Restore, ...] = ()
-    hands: HandsWork | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class MendUndone(Payload):
-    """The last mend was not done: count and loads are as before it."""
-
-    KIND: ClassVar[str] = "mend_undone"
 
 
 @dataclass(frozen=True, slots=True)
@@ -482,14 +295,11 @@ def _steps(start: int, end: int, steps: int) -> None:
         raise ValueError(f"cannot go from {start} to {end}")
 
 
-KINDS: Mapping[str, type[Payload]] = {
-    model.KIND: model
-    for model in (
-        PieceStarted, StageStarted, StageEnded, Crossed, TakenBack, PlaceSet, MarkDone, SetUpDone,
-        Paused, Resumed, Note, LoadChanged, SewIn, SewInDone, SlipReported, LookAnswered,
-        LookUndone, MendChosen, MendUndone, Loaded, Proved, SetTagged, TagUndone, Measured,
-        SignOffUndone, BeadWeighed, PointSeen, Finished, GivenUp, Reopened, TriedOut,
-        BreakCorrected, Recorded,
-    )
-}  # fmt: skip
+_OTHER_KINDS: tuple[type[Payload], ...] = (
+    PieceStarted, StageStarted, StageEnded, Crossed, TakenBack, PlaceSet, MarkDone, SetUpDone,
+    Paused, Resumed, Note, Loaded, Proved, SetTagged, TagUndone, Measured, SignOffUndone,
+    BeadWeighed, PointSeen, Finished, GivenUp, Reopened, TriedOut, BreakCorrected, Recorded,
+)  # fmt: skip
+
+KINDS = {model.KIND: model for model in (*_OTHER_KINDS, *SLIP_KINDS)}
 """Every kind that this version writes."""

@@ -7,22 +7,24 @@ from dataclasses import dataclass, field, replace
 
 from bench.craft.stages import Stage
 from bench.journal import payloads as p
+from bench.journal import slip_payloads as slip
 from bench.journal.clock import Instant, seconds_between
 from bench.journal.events import Event
+from bench.journal.payload_base import NotUnderstood, Payload
 from bench.pace.gaps import Tick, TickKind
 
-_KINDS: Mapping[type[p.Payload], TickKind] = {
+_KINDS: Mapping[type[Payload], TickKind] = {
     p.TakenBack: "taken_back",
     p.PlaceSet: "set",
     p.Paused: "paused",
     # Finding and mending a slip is rework, as taking back is.
-    p.SlipReported: "taken_back",
-    p.LookAnswered: "taken_back",
-    p.LookUndone: "taken_back",
-    p.MendChosen: "taken_back",
-    p.SewInDone: "taken_back",
+    slip.SlipReported: "taken_back",
+    slip.LookAnswered: "taken_back",
+    slip.LookUndone: "taken_back",
+    slip.MendChosen: "taken_back",
+    slip.SewInDone: "taken_back",
 }
-_NO_WORK = (p.PieceStarted, p.Measured, p.SignOffUndone, p.TriedOut, p.NotUnderstood)
+_NO_WORK = (p.PieceStarted, p.Measured, p.SignOffUndone, p.TriedOut, NotUnderstood)
 
 
 @dataclass(frozen=True, slots=True)

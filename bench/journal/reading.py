@@ -13,7 +13,8 @@ from bench.journal import event_rows as table
 from bench.journal.events import Event
 from bench.journal.file_in_hand import Hold
 from bench.journal.order import in_order
-from bench.journal.payloads import Payload, PieceStarted
+from bench.journal.payload_base import Payload
+from bench.journal.payloads import PieceStarted
 from bench.journal.state import PieceState, apply, blank_state, replay
 
 T = TypeVar("T")

@@ -10,7 +10,9 @@ from typing import Any, Literal, TypeAlias
 from bench.craft.stages import STAGES, Stage
 from bench.craft.words import full_name
 from bench.journal import payloads as p
+from bench.journal import slip_payloads as slip
 from bench.journal.events import Event, canonical
+from bench.journal.payload_base import NotUnderstood, Payload
 from bench.journal.presses import Presses, pressed
 from bench.journal.typed_json import as_json, read
 
@@ -238,16 +240,16 @@ def _mark_done(state: PieceState, said: p.MarkDone) -> PieceState:
     return replace(state, marks_done=(*state.marks_done, mark))
 
 
-def _load_changed(state: PieceState, said: p.LoadChanged) -> PieceState:
+def _load_changed(state: PieceState, said: slip.LoadChanged) -> PieceState:
     change = (said.strand, said.cross, said.remaining)
     return replace(state, load_changes=(*state.load_changes, change))
 
 
-def _sew_in(state: PieceState, said: p.SewIn) -> PieceState:
+def _sew_in(state: PieceState, said: slip.SewIn) -> PieceState:
     return replace(state, sew_ins=(*state.sew_ins, (said.strand, said.cross, said.bead)))
 
 
-def _sew_in_done(state: PieceState, said: p.SewInDone) -> PieceState:
+def _sew_in_done(state: PieceState, said: slip.SewInDone) -> PieceState:
     spot = (said.strand, said.cross)
     return replace(
         state,
@@ -258,7 +260,7 @@ def _sew_in_done(state: PieceState, said: p.SewInDone) -> PieceState:
     )
 
 
-def _mend_chosen(state: PieceState, said: p.MendChosen) -> PieceState:
+def _mend_chosen(state: PieceState, said: slip.MendChosen) -> PieceState:
     mending = state.mending
     if said.back_to is not None:
         mending = (said.back_to, said.do, said.caution, state.made)
@@ -285,11 +287,11 @@ def _mend_chosen(state: PieceState, said: p.MendChosen) -> PieceState:
     )
 
 
-def _spots(spots: Iterable[p.Spot]) -> Iterable[Spot]:
+def _spots(spots: Iterable[slip.Spot]) -> Iterable[Spot]:
     return ((spot.strand, spot.cross, spot.what) for spot in spots)
 
 
-def _mend_undone(state: PieceState, _: p.MendUndone) -> PieceState:
+def _mend_undone(state: PieceState, _: slip.MendUndone) -> PieceState:
     before = state.mended
     if before is None:
         return state
@@ -335,7 +337,7 @@ def _recorded(state: PieceState, said: p.Recorded) -> PieceState:
     )
 
 
-_STEPS: dict[type[p.Payload], Step] = {
+_STEPS: dict[type[Payload], Step] = {
     p.PieceStarted: _piece_started,
     p.StageStarted: _stage_started,
     p.StageEnded: _stage_ended,
@@ -346,11 +348,11 @@ _STEPS: dict[type[p.Payload], Step] = {
     p.SetUpDone: lambda state, said: replace(state, set_up_steps=said.steps),
     p.Paused: lambda state, _: replace(state, paused=True),
     p.Resumed: lambda state, _: replace(state, paused=False),
-    p.LoadChanged: _load_changed,
-    p.SewIn: _sew_in,
-    p.SewInDone: _sew_in_done,
-    p.MendChosen: _mend_chosen,
-    p.MendUndone: _mend_undone,
+    slip.LoadChanged: _load_changed,
+    slip.SewIn: _sew_in,
+    slip.SewInDone: _sew_in_done,
+    slip.MendChosen: _mend_chosen,
+    slip.MendUndone: _mend_undone,
     p.Loaded: _loaded,
     p.Proved: _proved,
     p.SetTagged: lambda state, said: replace(state, batch=said),
@@ -382,7 +384,7 @@ def apply(state: PieceState, event: Event) -> PieceState:
     if presses is not None:
         stage = state.stage if state.open else None
         presses = pressed(presses, event, stage, now.made, event.share(state.uuid))
-    misfit = isinstance(said, p.NotUnderstood) and bool(said.why)
+    misfit = isinstance(said, NotUnderstood) and bool(said.why)
     return replace(
         now,
         lot=state.lot if event.lot is None else event.lot,

@@ -24,7 +24,8 @@ from bench.journal.events import (
 )
 from bench.journal.file_in_hand import Away, Hold, first_open, why
 from bench.journal.merge import Merged, join
-from bench.journal.payloads import Payload, PieceStarted, Recorded
+from bench.journal.payload_base import Payload
+from bench.journal.payloads import PieceStarted, Recorded
 from bench.journal.reading import Reading
 from bench.journal.state import PieceState, apply, blank_state
 

@@ -24,7 +24,8 @@ from bench.journal.events import (
 )
 from bench.journal.limits import AHEAD_S, LONGEST_S, LONGEST_WAIT_S, wrong_time
 from bench.journal.merge import Merged
-from bench.journal.payloads import LAST_WALL, Recorded
+from bench.journal.payload_base import LAST_WALL
+from bench.journal.payloads import Recorded
 from bench.journal.store import Journal
 from bench.journal.typed_json import shown
 

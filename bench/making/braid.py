@@ -13,9 +13,11 @@ from bench.craft.plan import Plan, PlannedCross
 from bench.craft.stages import STAGES, Stage
 from bench.craft.text import Fault
 from bench.journal import payloads as p
+from bench.journal import slip_payloads as slip
 from bench.journal.errors import Damaged, JournalError, NotSaved
 from bench.journal.events import Entry, fingerprint, new_id
 from bench.journal.frozen import thaw
+from bench.journal.payload_base import Payload
 from bench.journal.piece_times import braid_sum
 from bench.journal.presses import Presses
 from bench.journal.state import PieceState
@@ -108,7 +110,7 @@ class Braid:
         return self._begin(self.journal, self.state.lot, started, tag, p.StageStarted("load"))
 
     @classmethod
-    def _begin(cls, journal: Journal, lot: str | None, *said: p.Payload) -> Braid:
+    def _begin(cls, journal: Journal, lot: str | None, *said: Payload) -> Braid:
         piece, trouble = new_id(), ""
         try:
             journal.append_many([Entry(payload, piece, lot) for payload in said])
@@ -276,7 +278,7 @@ class Braid:
 
     def sewn_in(self, strand: int, cross: int) -> None:
         """Strike a bead that was to be sewn in off the list."""
-        self._write(p.SewInDone(strand, cross))
+        self._write(slip.SewInDone(strand, cross))
 
     def undo_mend(self) -> None:
         """Take back the choice of the last mend: count and loads are as before it.
@@ -286,7 +288,7 @@ class Braid:
         self._must_be_open(self.state)
         if self.state.mended is None:
             raise NotNow("No mend was chosen since the last cross.")
-        self._write(p.MendUndone())
+        self._write(slip.MendUndone())
 
     def report_slip(
         self, look: Literal["next", "braid"], strand: int, place: int, saw: str | None
@@ -296,11 +298,11 @@ class Braid:
         `look` "next": `saw` is the next bead there, None for nothing left; "braid": what the braid
         shows there.
         """
-        self._write(p.SlipReported(self.made + 1, strand, place, look, saw))
+        self._write(slip.SlipReported(self.made + 1, strand, place, look, saw))
 
     def answer_look(
         self,
-        look: p.LookKind,
+        look: slip.LookKind,
         strand: int,
         place: int,
         asked_s: float,
@@ -311,19 +313,19 @@ class Braid:
     ) -> None:
         """Write down the answer to a look; without `seconds` it was set aside."""
         self._write(
-            p.LookAnswered(self.made + 1, look, strand, place, asked_s, bead, answer, seconds)
+            slip.LookAnswered(self.made + 1, look, strand, place, asked_s, bead, answer, seconds)
         )
 
-    def undo_answer(self, look: p.LookKind) -> None:
+    def undo_answer(self, look: slip.LookKind) -> None:
         """Take the last answer back, which was to such a look."""
-        self._write(p.LookUndone(look))
+        self._write(slip.LookUndone(look))
 
     def choose_mend(
         self,
-        chosen: p.MendChosen,
+        chosen: slip.MendChosen,
         made: int | None,
-        loads: Sequence[p.LoadChanged],
-        sew_ins: Sequence[p.SewIn],
+        loads: Sequence[slip.LoadChanged],
+        sew_ins: Sequence[slip.SewIn],
     ) -> None:
         """Write down a mend and what it does: all is kept, or nothing.
 
@@ -496,7 +498,7 @@ class Braid:
 
     # Writing
 
-    def _write(self, *said: p.Payload) -> None:
+    def _write(self, *said: Payload) -> None:
         lot = self.state.lot
         try:
             self.journal.append_many([Entry(payload, self.piece, lot) for payload in said])

@@ -8,7 +8,8 @@ from typing import Any, cast
 from bench.documents.settings import Settings
 from bench.journal.errors import JournalError
 from bench.journal.events import Event
-from bench.journal.payloads import LookAnswered, MendChosen, MendUndone, TakenBack
+from bench.journal.payloads import TakenBack
+from bench.journal.slip_payloads import LookAnswered, MendChosen, MendUndone
 from bench.journal.store import Journal
 from bench.slips.costs import Costs
 from bench.slips.evidence import ErrorRates

@@ -8,8 +8,8 @@ from dataclasses import asdict
 from bench.craft.load import SKIP, write_load
 from bench.craft.plan import Plan
 from bench.craft.text import Fault
-from bench.journal import payloads
-from bench.journal.payloads import HandsWork, LoadChanged, MendChosen, Restore, SlipFound, Spot
+from bench.journal import slip_payloads as slip
+from bench.journal.slip_payloads import HandsWork, LoadChanged, MendChosen, Restore, SlipFound, Spot
 from bench.making.braid import Braid, NotNow
 from bench.slips.likeness import FOREIGN
 from bench.slips.mend import Mend
@@ -67,9 +67,7 @@ def carry_out(
         restores=tuple(Restore(*restore) for restore in restores),
         hands=hands,
     )
-    sew_ins = [
-        payloads.SewIn(e.strand, e.cross, e.bead) for e in mend.effects if isinstance(e, SewIn)
-    ]
+    sew_ins = [slip.SewIn(e.strand, e.cross, e.bead) for e in mend.effects if isinstance(e, SewIn)]
     forward = braid.state.back and not back and (mend.effects or changes)
     place = made if made != braid.made or forward else None
     braid.choose_mend(chosen, place, changes, sew_ins)

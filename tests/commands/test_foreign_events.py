@@ -15,7 +15,8 @@ from bench.documents.settings import Settings
 from bench.journal.clock import Instant
 from bench.journal.errors import Damaged
 from bench.journal.events import Event
-from bench.journal.payloads import KINDS, NotUnderstood
+from bench.journal.payload_base import NotUnderstood
+from bench.journal.payloads import KINDS
 from bench.journal.state import replay
 from bench.journal.store import Journal
 from bench.journal.transfer import to_line

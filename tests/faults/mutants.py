@@ -17,7 +17,7 @@ from bench.documents.folders import shipped_folder
 from bench.documents.library import Library
 from bench.documents.settings import Settings, read_settings
 from bench.documents.stock import read_stock
-from bench.journal.csv_rows import read_csv
+from bench.journal.csv_reading import read_csv
 from bench.journal.errors import JournalError
 from bench.journal.transfer import ImportRefused
 from bench.making.worked_pattern import WorkedPattern

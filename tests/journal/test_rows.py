@@ -2,27 +2,40 @@ from __future__ import annotations
 
 import io
 import tempfile
-from datetime import UTC, datetime, timedelta, timezone
+import time
+from collections.abc import Iterator
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bench.journal.csv_rows import COLUMNS, Row, export_csv, import_csv, read_csv
+from bench.journal.csv_import import import_csv
+from bench.journal.csv_reading import read_csv
+from bench.journal.csv_rows import COLUMNS, Row, export_csv
 from bench.journal.store import Journal
 from bench.journal.transfer import ImportRefused, Problem
 from tests.support.clock import ManualClock
 from tests.support.events import said
 
 NOW = datetime(2026, 3, 1, 10, 0, tzinfo=UTC).timestamp()
-EAST = timezone(timedelta(hours=2))
+
+
+@pytest.fixture(autouse=True)
+def _two_hours_east(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
+    """The machine's zone in this file: two hours east of Greenwich (POSIX writes it as UTC-2)."""
+    with monkeypatch.context() as east:
+        east.setenv("TZ", "EAST-2")
+        time.tzset()
+        yield
+    time.tzset()
 
 
 def read(text: str | bytes) -> tuple[list[Row], list[Problem]]:
     """Read a CSV file, east of Greenwich, on the morning of 1 March 2026."""
     data = text if isinstance(text, bytes) else text.encode()
-    return read_csv(io.BytesIO(data), now=NOW, zone=EAST)
+    return read_csv(io.BytesIO(data), now=NOW)
 
 
 def at(*numbers: int) -> float:
@@ -172,7 +185,9 @@ def test_lines_are_counted_through_quoted_line_ends() -> None:
     assert [problem.line for problem in problems] == [2, 4]
 
 
-def test_equal_rows_are_told_apart_and_come_out_the_same_each_time() -> None:
+def test_equal_rows_are_told_apart_and_come_out_the_same_each_time(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
     """Two equal rows are two pieces; the same file gives the same ids wherever it is read."""
     text = "pattern,hands_on_s,finished_at\nx,600,2026-02-01\nx,600,2026-02-01\ny,600,\n"
     rows, _ = read(text)
@@ -180,7 +195,9 @@ def test_equal_rows_are_told_apart_and_come_out_the_same_each_time() -> None:
     assert rows == read(text)[0]
     spaced, _ = read(text.replace("x,600,", " x , 600.0 ,"))
     assert [row.uuid for row in spaced] == [row.uuid for row in rows]
-    west, _ = read_csv(io.BytesIO(text.encode()), now=NOW, zone=UTC)
+    monkeypatch.setenv("TZ", "UTC")
+    time.tzset()
+    west, _ = read(text)
     assert [row.uuid for row in west] == [row.uuid for row in rows]
 
 
@@ -323,7 +340,7 @@ GOOD = "piece,pattern,hands_on_s,crosses\nfirst,cistern,4000,80\nsecond,cistern,
 def load(journal: Journal, text: str, keep_good: bool = False) -> tuple[int, int, tuple[str, ...]]:
     """Import a CSV file into a journal."""
     stream = io.BytesIO(text.encode())
-    merged = import_csv(journal, stream, now=NOW, zone=EAST, keep_good=keep_good)
+    merged = import_csv(journal, stream, now=NOW, keep_good=keep_good)
     return merged.added, merged.known, merged.warnings
 
 
@@ -380,10 +397,3 @@ def test_stages_of_one_piece_come_together(journal: Journal) -> None:
     assert load(journal, text) == (0, 2, ())
     assert len(journal.pieces(open_only=False)) == 1
     assert [event.values["stage"] for event in journal.events("u")] == ["load", "braid"]
-
-
-def test_the_machines_own_zone(tmp_path: Path) -> None:
-    """Without a zone, times are those of the machine."""
-    text = b"pattern,hands_on_s,finished_at\nx,600,2026-02-27\n"
-    rows, _ = read_csv(io.BytesIO(text), now=NOW)
-    assert rows[0].finished_at == datetime(2026, 2, 27, 12).astimezone().timestamp()

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from bench.journal.clock import Instant
 from bench.journal.events import Event, payload_of
-from bench.journal.payloads import JSON
+from bench.journal.payload_base import JSON
 from bench.journal.state import PieceState, apply, replay
 
 Step = tuple[str, dict[str, JSON]]

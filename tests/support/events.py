@@ -8,7 +8,8 @@ from typing import Any
 
 from bench.journal.events import canonical, checked
 from bench.journal.frozen import frozen_work
-from bench.journal.payloads import KINDS, Payload
+from bench.journal.payload_base import Payload
+from bench.journal.payloads import KINDS
 from bench.journal.piece_times import PieceTimes, piece_times
 from bench.making.braid import Braid
 

@@ -6,7 +6,7 @@ import io
 from pathlib import Path
 
 from bench.documents.library import Library
-from bench.journal.csv_rows import import_csv
+from bench.journal.csv_import import import_csv
 from bench.journal.store import Journal
 from bench.timing.pace_service import LivePace
 from tests.support.clock import ManualClock

@@ -7,7 +7,7 @@ from dataclasses import InitVar, dataclass
 from typing import Literal, get_args
 
 from bench.documents.key_names import DIGITS
-from bench.journal.payloads import HandsWork
+from bench.journal.slip_payloads import HandsWork
 from bench.making.braid import Braid
 from bench.making.mending import carry_out
 from bench.screens.slips.answers import BRAID_SAYS, Bead, answered, most_of

@@ -7,7 +7,7 @@ import pytest
 
 from bench.documents.library import Library
 from bench.documents.settings import Settings
-from bench.journal.csv_rows import import_csv
+from bench.journal.csv_import import import_csv
 from bench.journal.store import Journal
 from bench.making.braid import Braid
 from bench.making.worked_pattern import WorkedPattern
