@@ -15,6 +15,8 @@ from bench.craft.marks import HANG_ANEW, LET_OUT, STICK_IN
 from bench.craft.plan import Plan
 from bench.craft.words import often
 
+HANG_AGAIN = "Hang it again"
+
 
 @dataclass(frozen=True, slots=True)
 class StandWeights:
@@ -221,7 +223,7 @@ def weight_marks(weighing: WeightPlan) -> tuple[Mark, ...]:
                 (
                     STICK_IN,
                     *_in_the_bag(step),
-                    f"Hang it again: {step.counterweight_g:g} g in all.",
+                    f"{HANG_AGAIN}: {step.counterweight_g:g} g in all.",
                     "Stick out. See that the point of braiding lies level.",
                 ),
                 WEIGHT_IN_HAND,
@@ -263,14 +265,15 @@ def joined(marks: Sequence[Mark], weights: Sequence[Mark]) -> tuple[Mark, ...]:
             continue
         del changes[mark.after_cross]
         off, *bag, hang, out = change.steps
-        rehung = [HANG_ANEW] if mark.kind == "rehang" else []
+        if mark.kind == "rehang":
+            hang = hang.replace(HANG_AGAIN, HANG_ANEW.rstrip("."))
         merged.append(
             Mark(
                 mark.after_cross,
                 mark.id,
                 mark.kind,
-                f"{change.do}, let out",
-                (off, LET_OUT, *bag, *rehung, hang, out),
+                mark.do if mark.kind == "rehang" else f"{change.do}, let out",
+                (off, LET_OUT, *bag, hang, out),
                 WEIGHT_IN_HAND,
             )
         )

@@ -15,6 +15,7 @@ from bench.craft.beads import BeadSize, mass_g
 from bench.craft.mark import Mark
 from bench.craft.marks import HANG_ANEW, LET_OUT
 from bench.craft.weight_plan import (
+    HANG_AGAIN,
     StandWeights,
     WeightPlan,
     core_mass_g,
@@ -178,15 +179,20 @@ def test_a_halt_and_a_change_become_one_mark() -> None:
         40, "rehang-1", "rehang", "Let out, hang anew", ("Stick…", LET_OUT, HANG_ANEW, "Out.")
     )
     change = Mark(
-        40, "weight-1", "weight", "Weight off", ("Stick in.", "Take out 20 g.", "Hang.", "Out.")
+        40,
+        "weight-1",
+        "weight",
+        "Weight off",
+        ("Stick in.", "Take out 20 g.", f"{HANG_AGAIN}: 230 g in all.", "Out."),
     )
     other = Mark(
         44, "weight-2", "weight", "Weight off", ("Stick in.", "Take out 5 g.", "Hang.", "Out.")
     )
     one, two = joined([halt], [change, other])
-    assert one.do == "Weight off, let out"
+    assert one.do == halt.do
     assert one.steps[0] == "Stick in."
     assert one.steps[1] == LET_OUT
     assert one.steps[2] == "Take out 20 g."
-    assert one.steps[-1] == "Out."
+    assert one.steps[3] == f"{HANG_ANEW[:-1]}: 230 g in all."
+    assert one.steps[4:] == ("Out.",)
     assert two is other

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from bench.craft.plan import Move, Plan, PlannedCross
 from bench.craft.words import in_words
 from bench.screens.bench.coming_up import changed
+from bench.screens.bench.whole_row import draw_row_words
 from bench.screens.kit import words
 from bench.screens.kit.canvas import Canvas, wrap
 from bench.screens.kit.large_letters import HEIGHT, big, width_of
@@ -48,7 +49,7 @@ def draw_beads(
         _draw_plain(canvas, x, y, height, plan, step, scale, room)
         return
     if view.per_row:
-        _draw_row(canvas, x, y, height, plan, step, room)
+        draw_row_words(canvas, x, y, height, plan, step, room)
         return
     beads = _beads(plan, step)
     if len({bead.letter for bead in beads}) == 1:
@@ -60,26 +61,6 @@ def draw_beads(
     scale = scale if wide >= LEAST * scale else 1
     for number, bead in enumerate(beads):
         _draw_one(canvas, x + number * wide, y, plan, bead, scale, wide - 1, view)
-
-
-def _draw_row(
-    canvas: Canvas, x: int, y: int, height: int, plan: Plan, step: PlannedCross, room: int
-) -> None:
-    """Write every cross of the row that is still to come, each side with its bead."""
-    canvas.text(x, y, "THE ROW", "bold", room)
-    y, end = y + 1, y + height
-    for cross in range(step.cross, plan.row_end(step.cross) + 1):
-        row = plan.step(cross)
-        sides = words.sides(plan, row)
-        said = ", ".join(
-            f"{one.name.upper()} {' '.join(bead or '–' for bead in one.beads)}" for one in sides
-        )
-        style = "call" if cross == step.cross else "bold"
-        for number, line in enumerate(wrap(said, room - 3)):
-            if y < end:
-                canvas.text(x, y, "" if number else f"{plan.row_at(cross)[1]}", "key")
-                canvas.text(x + 3, y, line, style)
-            y += 1
 
 
 def _beads(plan: Plan, step: PlannedCross) -> list[_Bead]:

@@ -8,6 +8,7 @@ from bench.screens.bench.beads_to_bring_in import draw_beads
 from bench.screens.bench.braid_picture import draw_braid, paint_braid
 from bench.screens.bench.braid_rings import spots_of
 from bench.screens.bench.braiding_lines import LINES, Offers, draw_below, draw_lines
+from bench.screens.bench.whole_row import draw_row_letters
 from bench.screens.kit import words
 from bench.screens.kit.action_keys import draw_keys
 from bench.screens.kit.canvas import Canvas
@@ -17,7 +18,9 @@ from bench.screens.kit.rim import draw_rim
 from bench.screens.kit.view import View
 
 NO_OFFERS: Offers = {}
-BENCH_KEYS = ("next", "back", "slip", "place", "mark", "point", "pause", "note", "help", "leave")
+BENCH_KEYS = (
+    *("next", "back", "slip", "per", "place", "mark", "point", "pause", "note", "help", "leave"),
+)
 
 
 def draw_bench(
@@ -38,16 +41,19 @@ def draw_bench(
         canvas.rule(y)
         y += 1
     beside = not narrow and scale == 1
-    rest = draw_call(canvas, 1, y, step, scale, view.width - (22 if beside else 2))
+    room = view.width - (22 if beside else 2)
+    canvas.rule(y + tall)
+    whole = view.per_row and step.row is not None
+    if not (whole and draw_row_letters(canvas, 1, y, plan, step, scale, room, view)):
+        rest = draw_call(canvas, 1, y, step, scale, room)
+        canvas.text(1, y + tall, rest, "call")
     if beside:
         draw_row(canvas, view.width - 20, y, plan, step)
     y += tall
-    canvas.rule(y)
-    canvas.text(1, y, rest, "call")
     if narrow:
         canvas.right(y, f" {', '.join(words.row_words(plan, step.cross))} ", "bold", view.width)
     y += 1
-    foot = draw_keys(canvas, view, BENCH_KEYS) - (4 if short else 6)
+    foot = draw_keys(canvas, view, BENCH_KEYS, _labels(view)) - (4 if short else 6)
     middle = max(HEIGHT, foot - y)
     draw_middle(canvas, y, middle, braid, view, step, scale, narrow)
     y += middle
@@ -60,6 +66,14 @@ def draw_bench(
         canvas.rule(y)
     draw_banner(canvas, view)
     return canvas
+
+
+def _labels(view: View) -> dict[str, str]:
+    """What the key that changes what a press counts does now, and the cross key with it."""
+    by_row, by_cross = ("rows", "crosses") if view.width < 76 else ("by rows", "by cross")
+    if not view.per_row:
+        return {"per": by_row}
+    return {"per": by_cross, "next": "row" if view.width < 76 else "row laid down"}
 
 
 def draw_call(canvas: Canvas, x: int, y: int, step: PlannedCross, scale: int, room: int) -> str:

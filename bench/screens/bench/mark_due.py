@@ -7,7 +7,7 @@ from bench.screens.bench.mode import Bench
 from bench.screens.bench.standing import LEAVE_HELP, NOTE_HELP, PAUSE_HELP
 from bench.screens.kit.action_keys import draw_main_key
 from bench.screens.kit.canvas import Canvas, wrap
-from bench.screens.kit.framed_page import MARGIN, draw_title, framed
+from bench.screens.kit.framed_page import MARGIN, draw_title, framed, title_lines
 from bench.screens.kit.help_page import Lines
 from bench.screens.kit.page import caution, caution_height, numbered
 from bench.screens.kit.view import View
@@ -54,17 +54,26 @@ class MarkDue(AtTheBraid):
         """Draw a mark that is due: large words, numbered steps, the caution."""
         mark = self.due
         canvas = framed(view, "mark", double=False)
-        steps = (mark.steps or (mark.do,)) + (NO_WIRE if mark.kind == "core-down" else ())
-        lines = sum(len(wrap(step, canvas.width - 9)) for step in steps)
-        lines += caution_height(canvas, mark.caution, MARGIN)
-        y = draw_title(canvas, 2, mark.do, "warn", below=lines + 3)
         where = "before the first cross"
         if mark.after_cross:
             where = f"after cross {mark.after_cross} of {self.braid.plan.crosses}"
-        canvas.text(MARGIN, y, where)
-        y = numbered(canvas, y + 2 if y > 3 else y + 1, steps, None, MARGIN, "bold")
-        caution(canvas, y + 1, mark.caution, None, MARGIN)
+        canvas.text(MARGIN - 1, 0, f" {where} ", "bold")
+        steps = (mark.steps or (mark.do,)) + (NO_WIRE if mark.kind == "core-down" else ())
+        lines = sum(len(wrap(step, canvas.width - 9)) for step in steps)
+        lines += caution_height(canvas, mark.caution, MARGIN)
+        y = draw_title(canvas, self._top(canvas, lines), mark.do, "warn", below=lines)
+        spare = canvas.height - 5 - y - lines
+        y = numbered(canvas, y, steps, None, MARGIN, "bold")
+        caution(canvas, y + 1 if spare > 0 else y, mark.caution, None, MARGIN)
         actions = ("mark", "back", "pause", "help", "leave")
         key = draw_main_key(canvas, view, f"{view.keys.name('mark')}  it is done", actions)
         canvas.text(MARGIN, key - 1, view.said, "warn", canvas.width - 2 * MARGIN)
         return canvas
+
+    def _top(self, canvas: Canvas, lines: int) -> int:
+        """The line where the title begins: the second, unless it would be smaller there."""
+        room, high = canvas.width - 2 * MARGIN, canvas.height - 4 - lines
+        best, lower = (
+            title_lines(self.due.do, room, high - top, twice=canvas.height >= 34) for top in (1, 2)
+        )
+        return 2 if best == lower else 1

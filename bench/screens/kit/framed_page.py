@@ -47,21 +47,32 @@ def draw_choices(canvas: Canvas, y: int, choices: Sequence[tuple[str, str, str]]
     return y
 
 
+def title_lines(text: str, room: int, high: int, *, twice: bool) -> tuple[list[str], int] | None:
+    """A title as lines of large letters, and how large: what fits into so many columns and lines.
+
+    A title of parts may take a line for each. `twice`: it may be twice as large. None where even
+    its words find no room.
+    """
+    parts = text.split(", ")
+    tries = [([text], 2), (parts, 2)] if twice else []
+    for lines, scale in (*tries, ([text], 1), (parts, 1), (wrap(text, room // 5), 1)):
+        wide = max(width_of(line, scale) for line in lines)
+        if wide <= room and len(lines) * (HEIGHT * scale + 1) <= high:
+            return lines, scale
+    return None
+
+
 def draw_title(canvas: Canvas, y: int, text: str, style: str, below: int = 0) -> int:
     """Draw a title as large as fits above so many lines and the foot; return the line below it."""
-    room = canvas.width - 6
-    lines = [text] if width_of(text) <= room else wrap(text, room // 5)
-    large = y + len(lines) * (HEIGHT + 1) + below
-    if below and large > canvas.height - 4:
-        canvas.text(3, 1, text.upper(), style, room)
-        return 2
-    if max(width_of(line) for line in lines) > room or len(lines) * 6 > canvas.height - 12:
-        canvas.text(3, y, text.upper(), style, room)
-        return y + 2
-    scale = 2 if len(lines) == 1 and width_of(text, 2) <= room and canvas.height >= 34 else 1
-    if below and large + HEIGHT > canvas.height - 4:
-        scale = 1
+    room = canvas.width - 2 * MARGIN
+    high = canvas.height - 4 - y - below if below else canvas.height - 12
+    found = title_lines(text, room, high, twice=canvas.height >= 34)
+    if found is None:
+        small = 1 if below else y
+        canvas.text(MARGIN, small, text.upper(), style, room)
+        return small + (1 if below else 2)
+    lines, scale = found
     for line in lines:
-        big(canvas, 3, y, line, style, scale)
+        big(canvas, MARGIN, y, line, style, scale)
         y += HEIGHT * scale + 1
     return y

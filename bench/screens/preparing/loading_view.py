@@ -21,6 +21,8 @@ from bench.screens.preparing.proving_view import draw_mend, draw_prove
 from bench.screens.preparing.thread_view import draw_thread
 
 TENS_FROM = 20
+FIELD = 5
+"""Columns of the field in a bead's colour."""
 LABELS = {"back": "last group off", "mark": "go on to the stand"}
 
 
@@ -95,7 +97,7 @@ def _draw_string(canvas: Canvas, loader: Loader, view: View) -> None:
     actions = ("back", "mark", "pause", "note", "help", "leave")
     below = foot(canvas, view, "these are on", actions, LABELS)
     bead = loader.made.pattern.beads[now.bead]
-    text = f"{now.count} {now.bead}"
+    text = f"{now.count} {view.signs.get(now.bead, now.bead)}"
     scale = 2 if view.width >= 116 and view.height >= 38 else 1
     said = loader.said or view.said
     first = loader.turned if not said else ""
@@ -105,8 +107,12 @@ def _draw_string(canvas: Canvas, loader: Loader, view: View) -> None:
         for line in wrap(first, view.width - 8):
             canvas.text(7, y, line, "warn")
             y += 1
-    end = big(canvas, 2, y, text, "bead", scale)
-    x, room = end + 4, view.width - end - 5
+    end = big(canvas, 2, y, text, "bead", scale) + 2
+    if view.colours:
+        for row in range(HEIGHT * scale):
+            canvas.text(end, y + row, "█" * FIELD * scale, bead.colour)
+        end += FIELD * scale
+    x, room = end + 2, view.width - end - 3
     count = in_words(now.count)
     canvas.text(x, y, f"PUT ON {count.upper()} OF", "call", room)
     canvas.text(x, y + 1, words.bead_words(loader.made.plan, now.bead), "bold", room)

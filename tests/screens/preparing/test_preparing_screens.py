@@ -1,22 +1,25 @@
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from bench.documents.library import Library
-from bench.documents.settings import Settings
+from bench.documents.settings import SHAPES, Settings
 from bench.journal.store import Journal
 from bench.making.braid import Braid
 from bench.making.worked_pattern import WorkedPattern
 from bench.screens.bench.loading import Loading
 from bench.screens.bench.screen import BenchScreen
+from bench.screens.kit.large_letters import width_of
 from bench.screens.lists.pace_screen import PaceScreen
 from bench.screens.lists.pattern_pages import PatternPages
 from bench.screens.preparing.measuring_screen import MeasureScreen
 from bench.screens.preparing.set_up_steps import steps_of
 from tests.support.events import times_of
 
+from ..bench.test_as_it_lies import found
 from ..conftest import Sit, Sitting
 from ..tour import settled
 
@@ -53,14 +56,25 @@ async def load_drop(sitting: Sitting) -> None:
         await sitting.press("space")
 
 
-async def test_a_drop_is_loaded_proved_set_up_and_braided(sit: Sit) -> None:
-    """One key from the first group to the first cross; each moment says what it is for."""
+async def test_a_drop_is_loaded_proved_set_up_and_braided(sit: Sit, home: Path) -> None:
+    """One key from the first group to the first cross; each moment says what it is for.
+
+    A sign of the maker's own stands large for its bead, a field in the bead's colour beside it.
+    """
+    home.mkdir()
+    (home / "settings.toml").write_text('format = 1\n[signs]\na = "triangle"\n')
     async with sit() as sitting:
         braid = await begin_loading(sitting)
         assert "4 double lengths of 1.2" in sitting.shown
         assert "Glass splinters" in sitting.shown
         await sitting.press("space")
         assert "PUT ON THREE OF" in sitting.shown
+        bench = sitting.app.screen
+        assert isinstance(bench, BenchScreen)
+        canvas = bench.mode.draw(replace(bench.view(80, 24), colours=True))
+        sign = f"3 {SHAPES['triangle']}"
+        ((x, y),) = found(canvas, sign, 1)
+        assert canvas.rows[y][x + width_of(sign) + 2] == ("█", braid.pattern.beads["a"].colour)
         assert "THE LEFT END goes to TOP, LEFT OF THE TWO" in sitting.shown
         assert "then 3 b, wet slate 11/0, round" in sitting.shown
         await sitting.press(*["space"] * GROUPS)
