@@ -26,11 +26,12 @@ LIST_ACTIONS: dict[str, tuple[str, tuple[str, ...]]] = {
     "give_up": ("give a piece up", ("g",)),
     "piece": ("a piece's page: notes, choices", ("i",)),
     "times": ("your times", ("t",)),
-    "new": ("a new piece", ("n",)),
+    "new": ("a new piece; on the list a new pattern", ("n",)),
+    "draw": ("a pattern on the drawing board", ("d",)),
     "begin": ("what to begin with", ("w",)),
     "measure": ("measure a piece again", ("m",)),
     "reopen": ("take a piece in hand again", ("a",)),
-    "trial": ("only tried out, counts for nothing", ("c",)),
+    "trial": ("a piece only tried out; of a pattern a copy to draw on", ("c",)),
     "close": ("close the program", ("q",)),
 }
 """The keys of lists and pages, beside `help` and `leave`."""
@@ -46,6 +47,8 @@ MODES: dict[str, tuple[str, ...]] = {
         "give_up",
         "piece",
         "trial",
+        "new",
+        "draw",
         "times",
         "help",
         "close",

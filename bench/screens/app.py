@@ -407,6 +407,30 @@ class BenchApp(App[None]):
 
         self.push_screen(PaceScreen(self))
 
+    def draw_pattern(self, name: str, *, copy: bool) -> None:
+        """Put a pattern on the drawing board; a shipped one is copied."""
+        from bench.craft.text import Fault
+        from bench.documents.errors import DocumentError
+        from bench.screens.drawing.screen import DrawingScreen
+        from bench.screens.drawing.sketch import opened
+
+        try:
+            self.push_screen(DrawingScreen(self, opened(self.library, name, copy=copy)))
+        except (DocumentError, Fault) as error:
+            self.first.home.said = str(error)
+
+    def begin_pattern(self) -> None:
+        """Begin a new pattern on the drawing board."""
+        from bench.craft.text import Fault
+        from bench.documents.errors import DocumentError
+        from bench.screens.drawing.screen import DrawingScreen
+        from bench.screens.drawing.sketch import begun
+
+        try:
+            self.push_screen(DrawingScreen(self, begun(self.library, "kongo-8")))
+        except (DocumentError, Fault) as error:
+            self.first.home.said = str(error)
+
     def show_commission(self, name: str) -> None:
         """Show the lots of a commission; Enter starts the next piece of one."""
         from bench.craft.text import Fault

@@ -57,5 +57,11 @@ class ListsCompanion(Companion, Protocol):
     def show_times(self) -> None:
         """Show the maker's times by pattern."""
 
+    def draw_pattern(self, name: str, *, copy: bool) -> None:
+        """Put a pattern on the drawing board; a copy of it, or one of the maker's to change."""
+
+    def begin_pattern(self) -> None:
+        """Begin a new pattern on the drawing board."""
+
     def show_commission(self, name: str) -> None:
         """Show the lots of a commission."""

@@ -25,6 +25,8 @@ HOME_HELP: Lines = (
     ("G", "on a piece: give it up, if it cannot be finished; asks why first"),
     ("I", "on a piece: its notes, its measures, and what can be taken back"),
     ("C", "on a piece: it was only tried out and counts for nothing, or it counts after all"),
+    ("D C", "on a pattern: change it on the drawing board (a shipped one as a copy); copy it"),
+    ("N", "a new pattern on the drawing board"),
     ("T", "your times: what a piece takes you, pattern by pattern"),
     ("UP DOWN", "choose a line; PAGE UP and PAGE DOWN go further"),
     ("Q", "close the program; nothing is lost, whenever you do it"),
@@ -75,6 +77,11 @@ class HomeList(ListMode):
         """Whether the picked line is a piece in the making."""
         return bool(self.rows) and self.rows[self.picked].kind == "piece"
 
+    @property
+    def on_pattern(self) -> bool:
+        """Whether the picked line is a pattern."""
+        return bool(self.rows) and self.rows[self.picked].kind == "pattern"
+
     def clear(self) -> None:
         """Take back what is said or asked."""
         self.said = self.news = ""
@@ -94,6 +101,10 @@ class HomeList(ListMode):
             self.companion.show_piece(self.rows[self.picked].ref)
         elif action == "trial" and self.on_piece:
             self._mark_trial(self.rows[self.picked])
+        elif action == "new":
+            self.companion.begin_pattern()
+        elif action in {"draw", "trial"} and self.on_pattern:
+            self.companion.draw_pattern(self.rows[self.picked].ref, copy=action == "trial")
         elif action == "open" and self.rows:
             self.open(self.rows[self.picked])
         elif self.rows:
@@ -153,6 +164,7 @@ class HomeList(ListMode):
             ("UP DOWN", "choose", ""),
             ("ENTER", "open", "open"),
             *([("I", "its page", "piece")] if self.on_piece else []),
+            *([("D", "draw", "draw")] if self.on_pattern else []),
             ("T", "times", "times"),
             ("Q", "close", "close"),
         )

@@ -1,0 +1,1 @@
+"""The drawing board: a pattern made by looking."""

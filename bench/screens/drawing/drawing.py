@@ -1,0 +1,150 @@
+"""What the modes of the board share: the sketch, the cursor, the spread, and what was said."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from bench.craft.load import SKIP
+from bench.craft.text import Fault
+from bench.design.braid_map import BraidMap, braid_map
+from bench.design.operations import Operation, Paint
+from bench.design.sheet import OPEN, Cell, Sheet
+from bench.design.spread import Spread, spreads
+from bench.screens.drawing.sketch import Sketch
+from bench.screens.drawing.worked_out import WorkedOut
+
+DIGITS = "1234567890"
+"""The keys of the beads, in the order of the palette."""
+
+
+@dataclass
+class Drawing:
+    """The board as it stands.
+
+    `stripe`: the cursor's stripe, from 0, in their order round the braid; `row`, from 1. `hand`:
+    the bead that Enter lays. `corner`: where a marked block begins. `preview`: a sheet to be looked
+    at before it is taken. `worked`: what was worked out last, for this sheet or an earlier one.
+    `unsaved`: why the sketch could not be written, large on the screen while it lasts.
+    """
+
+    sketch: Sketch
+    stripe: int = 0
+    row: int = 1
+    hand: str = ""
+    reach: int = 0
+    corner: Cell | None = None
+    preview: Sheet | None = None
+    said: str = ""
+    unsaved: str = ""
+    worked: WorkedOut | None = None
+    first_bead: int = 0
+    """The first bead of the palette that has a digit, where there are more than ten."""
+
+    @property
+    def sheet(self) -> Sheet:
+        """The sheet that is shown."""
+        return self.preview or self.sketch.sheet
+
+    @property
+    def map(self) -> BraidMap:
+        """Where the cells come to lie."""
+        return braid_map(self.sheet.structure, self.sheet.pattern.plain_start)
+
+    @property
+    def stripes(self) -> tuple[int, ...]:
+        """The strands in their order round the braid."""
+        return self.map.stripes
+
+    @property
+    def cell(self) -> Cell:
+        """The cell under the cursor."""
+        return Cell(self.stripes[self.stripe % len(self.stripes)], self.row)
+
+    @property
+    def spread(self) -> Spread:
+        """The present spread."""
+        return self.spreads[self.reach % len(self.spreads)]
+
+    @property
+    def spreads(self) -> tuple[Spread, ...]:
+        """Every spread of the structure."""
+        return spreads(self.sheet.structure, self.sheet.pattern.plain_start)
+
+    @property
+    def letters(self) -> Sequence[str]:
+        """The palette in its order."""
+        return sorted(self.sheet.beads)
+
+    @property
+    def in_reach(self) -> Sequence[str]:
+        """The beads that the digits pick, first to last."""
+        return self.letters[self.first_bead : self.first_bead + len(DIGITS)]
+
+    def go(self, stripes: int, rows: int) -> None:
+        """Move the cursor: round the braid without end, along it from the first row on."""
+        self.stripe = (self.stripe + stripes) % len(self.stripes)
+        self.row = max(1, min(self.last_row, self.row + rows))
+
+    def go_to(self, cell: Cell) -> None:
+        """Put the cursor on a cell."""
+        self.stripe = self.stripes.index(cell.strand)
+        self.row = max(1, min(self.last_row, cell.row))
+
+    @property
+    def last_row(self) -> int:
+        """The last row that the cursor can stand on: one behind the last, to go on there."""
+        return self.sketch.sheet.rows + 1
+
+    @property
+    def marked(self) -> tuple[tuple[int, ...], int, int]:
+        """The strands and the first and last row of the block, or of the cell without one."""
+        if self.corner is None:
+            return (self.cell.strand,), self.row, self.row
+        one, other = sorted((self.stripes.index(self.corner.strand), self.stripe))
+        first, last = sorted((self.corner.row, self.row))
+        return self.stripes[one : other + 1], first, last
+
+    def reached(self) -> frozenset[Cell]:
+        """The cells that painting would reach now."""
+        strands, first, last = self.marked
+        spread = self.spread
+        wide = {other for strand in strands for other in spread.strands(strand)}
+        return frozenset(Cell(s, row) for s in wide for row in range(first, last + 1))
+
+    def do(self, operation: Operation) -> bool:
+        """Do an operation; say why where it cannot be done. Returns whether it was."""
+        try:
+            self.sketch.do(operation)
+        except Fault as fault:
+            self.said = f"{fault}."
+            return False
+        self.preview = None
+        self.row = min(self.row, self.last_row)
+        self.stripe %= len(self.stripes)
+        return True
+
+    def paint(self, letter: str) -> None:
+        """Lay a bead, no bead or an open cell where the cursor is, and wherever the spread says."""
+        strands, first, last = self.marked
+        paint = Paint(bead=letter, strands=strands, first=first, last=last, spread=self.spread.name)
+        if self.do(paint):
+            self.corner = None
+            if letter not in (SKIP, OPEN):
+                self.hand = letter
+
+    def undo(self) -> None:
+        """Take the last operation back."""
+        if not self.sketch.history.done:
+            self.said = "Nothing is left to take back."
+            return
+        self.sketch.take(self.sketch.history.undo())
+        self.row = min(self.row, self.last_row)
+
+    def redo(self) -> None:
+        """Do what was taken back last again."""
+        if not self.sketch.history.undone:
+            self.said = "Nothing was taken back that could be done again."
+            return
+        self.sketch.take(self.sketch.history.redo())
+        self.row = min(self.row, self.last_row)

@@ -1,0 +1,41 @@
+"""A mode of the board: what its keys do, what its panel says, and its help."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from bench.screens.drawing.drawing import Drawing
+from bench.screens.kit.canvas import Canvas
+
+if TYPE_CHECKING:
+    from bench.screens.kit.help_page import Lines
+
+
+class BoardMode:
+    """What the maker is in the middle of at the board.
+
+    The picture of the sheet stays above; a mode writes into the panel below it, or with `whole`
+    into the whole screen.
+    """
+
+    help: Lines = ()
+    whole = False
+
+    def __init__(self, drawing: Drawing) -> None:
+        self.drawing = drawing
+
+    def press(self, key: str, character: str | None) -> None:
+        """Act on a key."""
+        raise NotImplementedError
+
+    def touch(self, action: str) -> None:
+        """Act on a touched part: by default its action is a key."""
+        self.press(action, action if len(action) == 1 else None)
+
+    def draw(self, canvas: Canvas, y: int) -> None:
+        """Write the panel, from a line on; a whole mode writes from line 0."""
+        raise NotImplementedError
+
+    def answers(self) -> tuple[str, ...]:
+        """Keys that are answers here, so that none of them asks for help."""
+        return ()

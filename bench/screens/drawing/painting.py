@@ -1,0 +1,107 @@
+"""The board's usual mode: going about and painting."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from bench.craft.load import SKIP
+from bench.design.sheet import OPEN
+from bench.screens.drawing.drawing import DIGITS, Drawing
+from bench.screens.drawing.mode import BoardMode
+from bench.screens.drawing.panel import draw_keys_line, draw_panel
+from bench.screens.kit.canvas import Canvas
+from bench.screens.kit.foot import Key
+
+STEPS = {
+    "left": (-1, 0),
+    "right": (1, 0),
+    "up": (0, -1),
+    "down": (0, 1),
+    "pageup": (0, -10),
+    "pagedown": (0, 10),
+    "home": (0, -100_000),
+    "end": (0, 100_000),
+}
+"""Keys that move the cursor: stripes and rows."""
+KEYS: tuple[Key, ...] = (
+    ("1-9", "lay a bead", ""),
+    ("S", "size", "s"),
+    ("C", "colour", "c"),
+    ("W", "spread", "w"),
+    ("L", "load", "l"),
+    ("U", "undo", "u"),
+    ("K", "keep", "k"),
+    ("H", "help", "h"),
+    ("ESC", "leave", "escape"),
+)
+
+
+class Painting(BoardMode):
+    """Going about by stripe and row, and painting; letters are commands."""
+
+    help = (
+        ("arrows", "round the braid by stripe, along it by row; PAGE UP DOWN, HOME, END"),
+        ("1 to 0", "lay that bead; ENTER the one in hand, . takes up the one here"),
+        ("- ?", "no bead here; left open"),
+        ("W", "the spread: how many places a key reaches at once"),
+        ("B", "begin a block, and end it with a bead; ESC lets it go"),
+        ("L", "type the load of this strand and of its spread"),
+        ("U Y", "take back; do again"),
+        ("G", "go to a row by its number"),
+        ("K", "keep it as a pattern of yours"),
+        ("P", "braid it: the first piece is the sample"),
+        ("ESC Q", "leave the board"),
+    )
+
+    def __init__(self, drawing: Drawing, commands: dict[str, Callable[[], None]]) -> None:
+        """`commands`: what keys do that lead to other modes, or need the screen."""
+        super().__init__(drawing)
+        self._commands = commands
+
+    def press(self, key: str, character: str | None) -> None:
+        """Move, paint or do what the key stands for."""
+        drawing = self.drawing
+        low = key.lower()
+        if key in STEPS:
+            drawing.go(*STEPS[key])
+        elif character is not None and character in DIGITS:
+            at = DIGITS.index(character)
+            if at < len(drawing.in_reach):
+                drawing.paint(drawing.in_reach[at])
+        elif key in {"enter", "space"}:
+            drawing.paint(drawing.hand or drawing.sheet.at(drawing.cell) or drawing.letters[0])
+        elif character == ".":
+            drawing.hand = drawing.sheet.at(drawing.cell).strip(SKIP + OPEN) or drawing.hand
+        elif character in {SKIP, OPEN}:
+            drawing.paint(character)
+        elif low == "w":
+            drawing.reach = (drawing.reach + 1) % len(drawing.spreads)
+        elif low == "b":
+            drawing.corner = None if drawing.corner else drawing.cell
+        elif low == "u":
+            drawing.undo()
+        elif low == "y":
+            drawing.redo()
+        elif key == "escape" and drawing.corner is not None:
+            drawing.corner = None
+        elif low in self._commands:
+            self._commands[low]()
+        elif character in self._commands:
+            self._commands[character]()
+
+    def touch(self, action: str) -> None:
+        """Go to a touched cell, and lay the bead in hand there."""
+        kind, _, rest = action.partition(" ")
+        if kind == "cell":
+            strand, row = map(int, rest.split())
+            self.drawing.go_to(self.drawing.cell._replace(strand=strand, row=row))
+            if self.drawing.hand:
+                self.drawing.paint(self.drawing.hand)
+        else:
+            super().touch(action)
+
+    def draw(self, canvas: Canvas, y: int) -> None:
+        """Draw the panel and the keys."""
+        drawing = self.drawing
+        draw_panel(canvas, y, drawing, drawing.sketch.shown(drawing.sheet))
+        draw_keys_line(canvas, KEYS)

@@ -1,0 +1,23 @@
+"""A line that a mode of the board asks for."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Question:
+    """What is asked, and what stands there already.
+
+    `look` says what is wrong with a text, "" if nothing is; `keep` takes one with which nothing is.
+    """
+
+    asks: str
+    look: Callable[[str], str]
+    keep: Callable[[str], None]
+    value: str = ""
+
+
+Ask = Callable[[Question], None]
+"""Shows a question over the board."""

@@ -1,0 +1,193 @@
+"""The drawing board: the picture of the sheet above, the mode's panel below it."""
+
+from __future__ import annotations
+
+from functools import partial
+
+from textual.timer import Timer
+from textual.worker import get_current_worker
+
+from bench.craft.pattern import Pattern
+from bench.design.sheet import Sheet
+from bench.screens.drawing.companion import DrawingCompanion
+from bench.screens.drawing.drawing import Drawing
+from bench.screens.drawing.keeping import Keeper
+from bench.screens.drawing.mode import BoardMode
+from bench.screens.drawing.outline import Outline, core_words
+from bench.screens.drawing.painting import Painting
+from bench.screens.drawing.question import Question
+from bench.screens.drawing.rows_view import draw_rows, width_of
+from bench.screens.drawing.sketch import Sketch
+from bench.screens.drawing.strands_view import draw_strands
+from bench.screens.drawing.typed_line import TypedLine
+from bench.screens.drawing.typing_loads import load_question, row_question
+from bench.screens.drawing.worked_out import WorkedOut, work_out
+from bench.screens.kit.board_screen import BoardScreen
+from bench.screens.kit.canvas import Canvas, wrap
+from bench.screens.kit.help_page import Lines
+
+AFTER_KEYS_S = 0.12
+"""So long after the last key the figures are worked out, so that no key waits for them."""
+PANEL = 7
+"""Lines below the rule."""
+LEAST_STRANDS = 14
+"""Columns that the strands as text need at the least."""
+
+
+class DrawingScreen(BoardScreen):
+    """One sketch on the board."""
+
+    companion: DrawingCompanion
+
+    def __init__(self, companion: DrawingCompanion, sketch: Sketch) -> None:
+        super().__init__(companion)
+        self.drawing = Drawing(sketch)
+        self.outline = Outline()
+        self.keeper = Keeper(companion, self.drawing, self._ask)
+        self.painting = Painting(
+            self.drawing,
+            {
+                "l": lambda: self._ask(load_question(self.drawing)),
+                "g": lambda: self._ask(row_question(self.drawing)),
+                "k": self.keeper.keep,
+                "p": self.keeper.braid,
+                "q": self._leave,
+                "escape": self._leave,
+            },
+        )
+        self.mode: BoardMode = self.painting
+        self._timer: Timer | None = None
+        self._wanted: Sheet | None = None
+
+    def on_mount(self) -> None:
+        """Work the figures out for the first time."""
+        self._work_out_soon()
+
+    # Keys and what is shown
+
+    def press(self, key: str, character: str | None) -> None:
+        """Leave the key to the mode that is up; the figures follow."""
+        self.drawing.said = ""
+        self.mode.press(key, character)
+        self._work_out_soon()
+
+    def touch(self, action: str) -> None:
+        """Leave the touched part to the mode that is up."""
+        if action == "help" or self.help:
+            self.take("h", "h")
+            return
+        self.drawing.said = ""
+        self.mode.touch(action)
+        self._work_out_soon()
+
+    def answers(self) -> tuple[str, ...]:
+        """Keys that are answers in the present mode."""
+        return self.mode.answers()
+
+    def help_lines(self) -> Lines:
+        """The help of the present mode."""
+        return self.mode.help
+
+    def told(self, said: str) -> None:
+        """Say how a piece was left."""
+        self.drawing.said = said
+
+    def draw(self, width: int, height: int) -> Canvas:
+        """Draw the picture and the panel."""
+        if self.mode.whole:
+            canvas = Canvas(width, height)
+            self.mode.draw(canvas, 0)
+            return canvas
+        canvas = self.picture(width, height)
+        self.mode.draw(canvas, height - PANEL)
+        return canvas
+
+    def picture(self, width: int, height: int) -> Canvas:
+        """The board above the panel: outline, rows, strands."""
+        canvas = Canvas(width, height)
+        drawing = self.drawing
+        pattern = drawing.sketch.shown(drawing.sheet)
+        self._draw_header(canvas)
+        canvas.rule(1)
+        canvas.rule(height - PANEL - 1)
+        y, tall = 2, height - PANEL - 3
+        side = 24 if width >= 100 else 13 if width >= 72 else 9
+        known = drawing.map.known
+        x = side + 1 if known else 1
+        wide = width_of(drawing.sheet.strands, width - x - LEAST_STRANDS - 2)
+        if known:
+            cross = drawing.map.cross(drawing.cell)
+            self.outline.draw(canvas, 1, y, side - 1, tall, drawing.worked, pattern, cross)
+        draw_rows(canvas, x, y, wide, tall, drawing, pattern)
+        x += wide + 2
+        if width - x - 1 >= LEAST_STRANDS:
+            room = width - x - 1
+            if not known:
+                canvas.text(x, y, "a chart, not a picture", "warn", room)
+            top = y if known else y + 1
+            strand = drawing.cell.strand
+            below = draw_strands(canvas, x, top, room, tall - 4, drawing.sheet, strand)
+            for number, line in enumerate(wrap(core_words(pattern), room)[:2], below + 1):
+                canvas.text(x, number, line, "dim")
+        return canvas
+
+    def _draw_header(self, canvas: Canvas) -> None:
+        drawing = self.drawing
+        sketch = drawing.sketch
+        if drawing.unsaved:
+            canvas.fill(0, 0, canvas.width, 1, "mark")
+            canvas.text(1, 0, f"NOT SAVED: {drawing.unsaved}", "mark", canvas.width - 2)
+            return
+        if not sketch.name:
+            kept = "a sketch, not kept yet"
+        else:
+            kept = f"kept as {sketch.name}" if sketch.is_kept else f"{sketch.name}: not kept"
+        start = canvas.right(0, kept, "" if sketch.is_kept else "warn", end=canvas.width - 1)
+        canvas.text(1, 0, sketch.sheet.pattern.title.upper(), "bold", start - 3)
+
+    # Figures, off the key's way
+
+    def _work_out_soon(self) -> None:
+        if self._timer is not None:
+            self._timer.stop()
+        worked, drawing = self.drawing.worked, self.drawing
+        if (
+            worked is None
+            or worked.sheet is not drawing.sheet
+            or worked.size != drawing.sketch.size
+        ):
+            self._timer = self.set_timer(AFTER_KEYS_S, self._work_out)
+
+    def _work_out(self) -> None:
+        sketch = self.drawing.sketch
+        sheet = self.drawing.sheet
+        if self._wanted is sheet:
+            return
+        self._wanted = sheet
+        work = partial(self._working_out, sheet, sketch.shown(sheet), sketch.size)
+        self.run_worker(work, thread=True, exclusive=True, group="figures", exit_on_error=False)
+
+    def _working_out(self, sheet: Sheet, pattern: Pattern, size: str | None) -> None:
+        worker = get_current_worker()
+        found = work_out(sheet, pattern, size)
+        if not worker.is_cancelled:
+            self.app.call_from_thread(self._worked_out, found)
+
+    def _worked_out(self, found: WorkedOut) -> None:
+        self._wanted = None
+        self.drawing.worked = found
+        self._work_out_soon()
+        if self.app.screen is self:
+            self.redraw()
+
+    # What is typed
+
+    def _ask(self, question: Question) -> None:
+        self.app.push_screen(TypedLine(self.companion, question, self.picture, self._answered))
+
+    def _answered(self) -> None:
+        self.drawing.preview = None
+        self._work_out_soon()
+
+    def _leave(self) -> None:
+        self.app.pop_screen()

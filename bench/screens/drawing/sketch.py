@@ -1,0 +1,166 @@
+"""A pattern on the drawing board: what was done to it, where it is kept, and how it is shown."""
+
+from __future__ import annotations
+
+import math
+import re
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from bench.craft.pattern import Bead, Pattern, Threads
+from bench.craft.structure import Structure
+from bench.craft.text import Fault
+from bench.design.history import History
+from bench.design.operations import Desk, Operation
+from bench.design.sheet import Sheet
+from bench.documents.errors import DocumentError
+from bench.documents.pattern_writing import stamp_of, write_pattern, written_pattern
+
+if TYPE_CHECKING:
+    from bench.documents.library import Library
+
+ROWS_OF_A_NEW_ONE = 16
+FIRST_BEADS = {
+    "a": Bead(size="15/0", colour="#9fb8c8", name="rain grey"),
+    "b": Bead(size="11/0", colour="#86a3b8", name="wet slate"),
+    "c": Bead(size="8/0", colour="#c3d3dc", name="pale cloud"),
+    "d": Bead(size="6/0", colour="#e4edf2", name="clear drop"),
+}
+"""The palette that a new pattern begins with: the usual ladder of sizes."""
+FIRST_THREAD = ("gel-spun 0.13 mm", 0.13)
+LONGEST_NAME = 40
+
+
+@dataclass
+class Sketch:
+    """What lies on the board.
+
+    `name`: what its file is called, empty until it is kept. `text`: the file that it comes from, so
+    that comments stay; `stamp`: what that file held when it was read or written last. `kept`: the
+    sheet as its file has it. `size`, `colourway`: those that are shown, None for the pattern's own.
+    """
+
+    history: History
+    desk: Desk
+    name: str = ""
+    path: Path | None = None
+    text: str = ""
+    stamp: str | None = None
+    kept: Sheet | None = None
+    size: str | None = None
+    colourway: str | None = None
+
+    @property
+    def sheet(self) -> Sheet:
+        """The sheet as it is now."""
+        return self.history.sheet
+
+    @property
+    def is_kept(self) -> bool:
+        """Whether its file has it as it is now."""
+        return self.kept is not None and (self.kept is self.sheet or self.kept == self.sheet)
+
+    def do(self, operation: Operation) -> None:
+        """Do an operation. Raises Fault where it cannot be done; nothing is changed then."""
+        self.take(self.history.do(operation, self.desk))
+
+    def take(self, history: History) -> None:
+        """Go on with a history; a size or colourway that is no more is not shown either."""
+        self.history = history
+        pattern = history.sheet.pattern
+        if self.size not in pattern.sizes:
+            self.size = None
+        if self.colourway not in pattern.colourways:
+            self.colourway = None
+
+    def shown(self, sheet: Sheet | None = None) -> Pattern:
+        """The pattern, or another sheet's, in the size and colourway that are shown."""
+        pattern = (sheet or self.sheet).pattern
+        size = self.size if self.size in pattern.sizes else None
+        colourway = self.colourway if self.colourway in pattern.colourways else None
+        return pattern.resolve(size, colourway)
+
+    def keep(self) -> None:
+        """Write it into its file.
+
+        Raises Fault while it is no pattern yet, DocumentError where the file cannot be written or
+        was changed by another program.
+        """
+        assert self.path is not None
+        pattern = self.sheet.to_pattern()
+        text = written_pattern(pattern, self.text)
+        self.stamp = write_pattern(self.path, text, self.stamp)
+        self.text, self.kept = text, self.sheet
+
+    def keep_as(self, name: str, home: Path) -> None:
+        """Write it into a new file of the maker's. Raises as `keep`; it has no file then."""
+        before = self.name, self.path, self.stamp
+        self.name, self.path, self.stamp = name, file_of(home, name), None
+        try:
+            self.keep()
+        except (Fault, DocumentError):
+            self.name, self.path, self.stamp = before
+            raise
+
+
+def opened(library: Library, name: str, *, copy: bool) -> Sketch:
+    """Put a pattern of the library on the board: its own file to change, or a copy.
+
+    A shipped pattern is always copied. Raises DocumentError or Fault where it cannot be read.
+    """
+    path = library.pattern_path(name)
+    plan = library.plan(path)
+    sheet = Sheet.of(plan.pattern, plan.structure)
+    sketch = Sketch(History(sheet), Desk(library.structure), text=path.read_bytes().decode("utf-8"))
+    if not copy and path.is_relative_to(library.home):
+        sketch.name, sketch.path, sketch.kept = path.stem, path, sheet
+        sketch.stamp = stamp_of(path)
+    return sketch
+
+
+def begun(library: Library, structure_name: str) -> Sketch:
+    """Begin a pattern of open cells on a structure. Raises as the library does."""
+    structure = library.structure(structure_name)
+    name, mm = FIRST_THREAD
+    threads = Threads(double_lengths=doubles_of(structure), name=name, diameter_mm=mm)
+    pattern = Pattern(
+        format=1,
+        title="New pattern",
+        structure=structure_name,
+        crosses=1,
+        threads=threads,
+        beads=FIRST_BEADS,
+    )
+    sheet = Sheet.blank(pattern, structure, ROWS_OF_A_NEW_ONE)
+    return Sketch(History(sheet), Desk(library.structure))
+
+
+def doubles_of(structure: Structure) -> tuple[tuple[int, int], ...]:
+    """Double lengths that lie straight across the stand: usual for eight strands, no source."""
+    if structure.strands != 8:
+        return ()
+    angles = structure.place_angles
+    across = {}
+    for one, angle in enumerate(angles, 1):
+        upright = abs(math.cos(math.radians(angle))) > math.sqrt(0.5)
+        wanted = (540 if upright else 360) - angle
+        off = [abs((other - wanted + 180) % 360 - 180) for other in angles]
+        across[one] = off.index(min(off)) + 1
+    return tuple((a, b) for a, b in across.items() if a < b and across[b] == a)
+
+
+def name_of(title: str) -> str:
+    """A file's name from a title: 'Silver Eaves' gives 'silver-eaves'.
+
+    Raises Fault where nothing of it can be in a name.
+    """
+    name = re.sub(r"[^a-z0-9]+", "-", title.lower()).strip("-")[:LONGEST_NAME].strip("-")
+    if not name:
+        raise Fault("a title needs a letter or a digit, for its file's name")
+    return name
+
+
+def file_of(home: Path, name: str) -> Path:
+    """The file of the maker's pattern of a name."""
+    return home / "patterns" / f"{name}.toml"
