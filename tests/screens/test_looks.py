@@ -213,7 +213,8 @@ async def test_without_colour_everything_is_grey(
     monkeypatch.setenv("NO_COLOR", "1")
     app = BenchApp(home, clock)
     async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.pause()
+        while not app.is_ready:
+            await pilot.pause(0.01)
         await app.workers.wait_for_complete()
         await pilot.press("enter", "enter")
         await pilot.pause()
