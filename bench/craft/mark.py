@@ -36,3 +36,7 @@ class Mark:
     def is_halt(self) -> bool:
         """Whether the maker stops there anyway, to let out thread."""
         return self.kind in {"halt", "rehang"}
+
+    def is_within(self, later: Mark) -> bool:
+        """Whether this is a halt and a later one asks for all that it asks for."""
+        return self.is_halt and later.is_halt and set(self.steps) <= set(later.steps)

@@ -12,6 +12,7 @@ from bench.craft.cautions import WEIGHT_IN_HAND, WIRE_IN_HAND
 from bench.craft.growth import Growth, thread_mm
 from bench.craft.load import equal_runs, parse_load
 from bench.craft.mark import Mark
+from bench.craft.pattern import Halts, Pattern
 from bench.craft.plan import Plan
 
 LET_OUT = "Let thread out from every tama, all to one level."
@@ -34,6 +35,11 @@ class Housekeeping:
     let_out_mm: float = 70.0
     rehang_mm: float = 140.0
 
+    def of(self, pattern: Pattern) -> Housekeeping:
+        """These lengths, or the pattern's own where it has any."""
+        own = pattern.halts or Halts()
+        return Housekeeping(own.let_out_mm or self.let_out_mm, own.rehang_mm or self.rehang_mm)
+
 
 def core_groups(beads: str, sizes: Mapping[str, BeadSize]) -> list[core.CoreGroup]:
     """Return a core, written as counts and letters, as groups of beads, first in first."""
@@ -53,7 +59,7 @@ def work_out(
         if typed.after_cross <= plan.crosses
     ]
     marks += _core_marks(plan, growth, sizes)
-    marks += _halts(plan, growth, housekeeping or Housekeeping())
+    marks += _halts(plan, growth, (housekeeping or Housekeeping()).of(plan.pattern))
     return tuple(sorted(marks, key=lambda mark: mark.after_cross))
 
 

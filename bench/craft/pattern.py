@@ -27,6 +27,7 @@ Shape = Literal["round", "rondelle", "pearl", "drop"]
 StrungWay = Literal["each half from its own end", "both halves from one end", "from the braid end"]
 BeadFinish = Literal["opaque", "transparent", "lined", "matt", "metallic"]
 Millimetres = Annotated[float, Field(gt=0, le=100, allow_inf_nan=False)]
+HaltLength = Annotated[float, Field(ge=10, le=1000, allow_inf_nan=False)]
 PerTenGrams = Annotated[float, Field(gt=0, le=100_000, allow_inf_nan=False)]
 PlainCount = Annotated[int, Field(ge=0, le=400, strict=True)]
 
@@ -87,6 +88,15 @@ class TypedMark(DocumentPart):
     after_cross: Annotated[int, Field(ge=0, le=1_000_000)]
     do: PlainLine
     caution: PlainLine = ""
+
+
+class Halts(DocumentPart):
+    """Where a long braid halts, by its length; where nothing is said the settings hold."""
+
+    let_out_mm: HaltLength | None = Field(None, description="Thread is let out every so many mm.")
+    rehang_mm: HaltLength | None = Field(
+        None, description="The weight is hung anew every so many mm."
+    )
 
 
 class Finish(DocumentPart):
@@ -185,6 +195,7 @@ class Pattern(DocumentPart):
     )
     core: Core | None = None
     marks: tuple[TypedMark, ...] = ()
+    halts: Halts | None = None
     finish: Finish = Finish()
     sizes: dict[Name, SizeChange] = Field(default_factory=dict)
     colourways: dict[Name, dict[Letter, ColourChange]] = Field(default_factory=dict)

@@ -100,7 +100,7 @@ def _values(pattern: Pattern) -> dict[str, Any]:
 
 _ORDER = (
     "format", "title", "structure", "plain_start", "plain_end", "crosses", "threads", "beads",
-    "loads", "core", "marks", "finish", "sizes", "colourways",
+    "loads", "core", "marks", "halts", "finish", "sizes", "colourways",
 )  # fmt: skip
 
 

@@ -165,15 +165,17 @@ class Braid:
 
     @property
     def mark_due(self) -> Mark | None:
-        """The mark to do before the next cross, if any; none while crosses are taken back."""
+        """The mark to do before the next cross, if any; none while crosses are taken back.
+
+        Of halts that were passed by without counting, the last one does the work of all.
+        """
         state = self.state
         if state.back:
             return None
         done = {mark for _, mark in state.marks_done}
-        for mark in self.marks:
-            if mark.after_cross > state.made:
-                return None
-            if mark.id not in done:
+        passed = [mark for mark in self.marks if mark.after_cross <= state.made]
+        for number, mark in enumerate(passed, 1):
+            if mark.id not in done and not any(map(mark.is_within, passed[number:])):
                 return mark
         return None
 

@@ -172,6 +172,12 @@ class WorkedPattern:
         return f"{', '.join(cuts)} of {self.pattern.threads.name}"
 
 
+def growth_of(piece: PieceInHand, settings: Settings) -> Growth:
+    """How a piece is predicted to grow, as earlier pieces told."""
+    calibration = calibration_with_stock(piece.journal, piece.state, settings)
+    return _predicted(piece.plan, sizes_of(piece.plan.pattern), settings, calibration)
+
+
 def stand_weights_of(settings: Settings, strands: int) -> StandWeights:
     """What the maker hangs on so many strands, by the settings."""
     stand = settings.stand

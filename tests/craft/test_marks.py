@@ -92,3 +92,14 @@ def test_a_long_plain_end_is_kept_too() -> None:
     marks = work_out(long, growth, sizes, Housekeeping())
     assert max(stretches(growth, marks, {"halt", "rehang"}, long.crosses)) <= 70.0
     assert any(mark.after_cross > long.last_bead_cross for mark in marks)
+
+
+def test_a_pattern_has_halts_of_its_own() -> None:
+    """What a pattern says of its halts goes before the settings; what it leaves out is theirs."""
+    plan = LIBRARY.plan(LIBRARY.pattern_path("stair-rope"))
+    data = plan.pattern.model_dump() | {"halts": {"let_out_mm": 45}}
+    rope = Plan(Pattern.model_validate(data), plan.structure).resolved()
+    sizes = sizes_of(rope.pattern)
+    growth = grow(rope, sizes)
+    marks = work_out(rope, growth, sizes, Housekeeping(80.0, 130.0))
+    assert marks == work_out(plan, growth, sizes, Housekeeping(45.0, 130.0))

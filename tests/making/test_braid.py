@@ -76,6 +76,19 @@ def test_a_mark_stands_in_the_way_until_it_is_done(journal: Journal, clock: Manu
     assert braid.mark_due is not None
 
 
+def test_halts_that_were_passed_by_are_done_at_once(journal: Journal) -> None:
+    """Who braided on without counting lets out and hangs anew once; a change of weight stays."""
+    braid = Braid.start(journal, made_up("stair-rope"))
+    braid.set_place(540)
+    asked = []
+    while braid.mark_due is not None:
+        asked.append(braid.mark_done())
+    assert [mark.do for mark in asked] == ["Let out, hang anew"] * 2
+    assert any("Take out" in step for step in asked[0].steps)
+    assert asked[1].after_cross == 512
+    assert braid.cross() == 541
+
+
 def test_all_crosses_then_no_more(journal: Journal, clock: ManualClock) -> None:
     """A piece ends with its last cross; a further press is refused."""
     braid = Braid.start(journal, made_up())

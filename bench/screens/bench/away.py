@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bench.screens.bench.length_made import length_words
 from bench.screens.bench.mode import Asked
 from bench.screens.kit import words
 from bench.screens.kit.action_keys import draw_main_key
@@ -39,7 +40,11 @@ class Away(Asked):
         last = braid.last_step
         if last is not None:
             canvas.text(3, y + 1, f"uppermost on the braid should lie: {last.call}", "bold")
-        canvas.text(3, y + 3, "If it lies so, go on; if not, find your place first.")
+        length = length_words(braid, self.bench.growth, braid.made)
+        canvas.text(3, y + 2, length, "", canvas.width - 6)
+        canvas.text(
+            3, y + 4 if length else y + 3, "If it lies so, go on; if not, find your place first."
+        )
         main = f"{view.keys.name('next')}  counts the cross as ever"
         draw_main_key(canvas, view, main, ("next", "back", "place", "pause", "help", "leave"))
         return canvas

@@ -44,7 +44,7 @@ class Braiding(AtTheBraid):
         """Draw the cross to make now, or take what was drawn ahead of it."""
         if self._ahead_shows == self._shows(self.braid.made, view):
             return self.ahead
-        return draw_bench(self.braid, view, offers=self.bench.offers)
+        return draw_bench(self.braid, view, None, self.bench.offers, self.bench.growth)
 
     def draw_ahead(self, view: View) -> Canvas:
         """Draw what one more cross will show, and keep it."""
@@ -52,7 +52,7 @@ class Braiding(AtTheBraid):
         if made < plan.crosses and self.bench.per == "cross":
             done = counted(plan, made, plan.step(made), self.braid.unsaved)
             view = replace(view, done=done, said="")
-            self.ahead = draw_bench(self.braid, view, made, self.bench.offers)
+            self.ahead = draw_bench(self.braid, view, made, self.bench.offers, self.bench.growth)
             self._ahead_shows = self._shows(made, view)
         return self.ahead
 

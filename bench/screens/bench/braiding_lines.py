@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 from rich.cells import cell_len
 
+from bench.craft.growth import Growth
 from bench.craft.plan import Plan, PlannedCross
 from bench.craft.words import in_words
 from bench.making.braid import Braid
@@ -17,6 +18,7 @@ from bench.screens.bench.coming_up import (
     soon_words,
     whose_rows,
 )
+from bench.screens.bench.length_made import length_words
 from bench.screens.kit.canvas import Canvas, fit, wrap
 from bench.screens.kit.view import View
 from bench.slips.looks import Look
@@ -31,12 +33,18 @@ TEXT = 8
 
 
 def draw_lines(
-    canvas: Canvas, y: int, braid: Braid, view: View, step: PlannedCross, offers: Offers
+    canvas: Canvas,
+    y: int,
+    braid: Braid,
+    view: View,
+    step: PlannedCross,
+    offers: Offers,
+    growth: Growth | None = None,
 ) -> None:
     """Draw rows, what comes soon, the next mark, and what was counted."""
     _draw_rows(canvas, y, braid.plan, step)
     _draw_soon(canvas, y + 1, braid.plan, step)
-    _draw_mark(canvas, y + 2, braid, step.cross - 1)
+    _draw_mark(canvas, y + 2, braid, step.cross - 1, growth)
     room, short = view.width - TEXT, view.height < 23
     asked = _asked(braid, view, step.cross - 1, offers)
     if short and asked is not None and not view.said:
@@ -88,13 +96,15 @@ def _draw_soon(canvas: Canvas, y: int, plan: Plan, step: PlannedCross) -> None:
         style = "warn"
     elif (change := soon(plan, step.cross - 1)) is not None:
         text, style = soon_words(change), "warn" if change.close else ""
+        if cell_len(text) > canvas.width - TEXT:
+            text = text.split(":")[0]
     elif step.cross > plan.last_bead_cross:
         text = "all beads are in; plain crosses close the braid"
     canvas.text(TEXT, y, text, style, canvas.width - TEXT)
 
 
-def _draw_mark(canvas: Canvas, y: int, braid: Braid, made: int) -> None:
-    """Draw the next mark and how far off it is."""
+def _draw_mark(canvas: Canvas, y: int, braid: Braid, made: int, growth: Growth | None) -> None:
+    """Draw the next mark and how far off it is; of a rope its length, where there is room."""
     canvas.text(1, y, "MARK", "dim")
     mark = braid.mark_after(made)
     text, style = "no more marks", ""
@@ -103,6 +113,9 @@ def _draw_mark(canvas: Canvas, y: int, braid: Braid, made: int) -> None:
         text = f"{in_crosses(ahead)}: {mark.do.upper()}"
         style = "warn" if ahead <= braid.plan.row_length else ""
     canvas.text(TEXT, y, text, style, canvas.width - TEXT)
+    length = length_words(braid, growth, made)
+    if length and TEXT + cell_len(text) + 2 + cell_len(length) < canvas.width:
+        canvas.right(y, length, end=canvas.width - 1)
 
 
 def _asked(braid: Braid, view: View, made: int, offers: Offers) -> tuple[str, str] | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bench.craft.growth import Growth
 from bench.craft.plan import Plan, PlannedCross
 from bench.making.braid import Braid
 from bench.screens.bench.beads_to_bring_in import draw_beads
@@ -24,7 +25,11 @@ BENCH_KEYS = (
 
 
 def draw_bench(
-    braid: Braid, view: View, made: int | None = None, offers: Offers = NO_OFFERS
+    braid: Braid,
+    view: View,
+    made: int | None = None,
+    offers: Offers = NO_OFFERS,
+    growth: Growth | None = None,
 ) -> Canvas:
     """Draw the bench for the cross to make now, or for when so many are made."""
     plan = braid.plan
@@ -60,7 +65,7 @@ def draw_bench(
     if not short:
         canvas.rule(y)
         y += 1
-    draw_lines(canvas, y, braid, view, step, offers)
+    draw_lines(canvas, y, braid, view, step, offers, growth)
     y += LINES
     if not short and not draw_below(canvas, y, braid, view, step, offers):
         canvas.rule(y)

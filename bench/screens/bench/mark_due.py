@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bench.screens.bench.at_the_braid import AtTheBraid
+from bench.screens.bench.length_made import length_words
 from bench.screens.bench.mode import Bench
 from bench.screens.bench.standing import LEAVE_HELP, NOTE_HELP, PAUSE_HELP
 from bench.screens.kit.action_keys import draw_main_key
@@ -58,6 +59,9 @@ class MarkDue(AtTheBraid):
         if mark.after_cross:
             where = f"after cross {mark.after_cross} of {self.braid.plan.crosses}"
         canvas.text(MARGIN - 1, 0, f" {where} ", "bold")
+        length = length_words(self.braid, self.bench.growth, mark.after_cross)
+        if length:
+            canvas.right(0, f" {length} ", end=canvas.width - MARGIN + 1)
         steps = (mark.steps or (mark.do,)) + (NO_WIRE if mark.kind == "core-down" else ())
         lines = sum(len(wrap(step, canvas.width - 9)) for step in steps)
         lines += caution_height(canvas, mark.caution, MARGIN)

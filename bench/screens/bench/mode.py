@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import Literal, Protocol
 
+from bench.craft.growth import Growth
 from bench.making.braid import Braid
 from bench.screens.bench.companion import BenchCompanion
 from bench.screens.kit.canvas import Canvas
@@ -100,6 +101,8 @@ class Bench(Protocol):
     """Whether the maker has read that something is not saved."""
     offers: dict[int, Look]
     """The looks that are offered over the piece, by crosses made."""
+    growth: Growth | None
+    """How the braid is predicted to grow; None before it is braided."""
     slip_left: Case | None
     """The case of a slip that was left without a mend."""
 

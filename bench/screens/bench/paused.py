@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from bench.craft.growth import Growth
 from bench.making.braid import Braid
+from bench.screens.bench.length_made import length_words
 from bench.screens.bench.standing import LEAVE_HELP, NOTE_HELP, Standing
 from bench.screens.kit import words
 from bench.screens.kit.action_keys import draw_main_key
@@ -44,7 +46,7 @@ class Paused(Standing):
             title, then, steps = "WEIGHT ON", "STICK OUT", WEIGHT_ON
         else:
             after = "Coming back: the weight on first, only then the stick out."
-        said = view.said or place_line(braid)
+        said = view.said or place_line(braid, self.bench.growth)
         long = sum(len(wrap(step, room - 4)) for step in steps)
         long += len(wrap(after, room)) + len(wrap(said, room))
         short = canvas.height < 23 or long + 14 > canvas.height - 4
@@ -68,12 +70,13 @@ class Paused(Standing):
         return canvas
 
 
-def place_line(braid: Braid) -> str:
-    """Where the braid stands, in one line."""
+def place_line(braid: Braid, growth: Growth | None) -> str:
+    """Where the braid stands, in one line; of a rope with its length."""
     step = braid.next_step
     if step is None:
         return f"all {braid.plan.crosses} crosses are made"
     where, which = words.row_words(braid.plan, step.cross)
     last = braid.last_step
     upper = f"; uppermost: {last.call}" if last is not None else ""
-    return f"{where}, {which}: {step.call} not yet made{upper}"
+    length = length_words(braid, growth, braid.made)
+    return f"{where}, {which}: {step.call} not yet made{upper}{length and f'; {length}'}"

@@ -5,10 +5,12 @@ from __future__ import annotations
 import time
 from collections.abc import Callable, Sequence
 
+from bench.craft.growth import Growth
 from bench.craft.plan import Plan
 from bench.journal.errors import JournalError
 from bench.making.braid import Braid, NotNow
 from bench.making.learning import maker_of
+from bench.making.worked_pattern import growth_of
 from bench.screens.bench.braiding import Braiding
 from bench.screens.bench.companion import BenchCompanion
 from bench.screens.bench.mode import Asked, Mode
@@ -55,7 +57,8 @@ class BenchScreen(BoardScreen):
         self.slip_left: Case | None = None
         self.offers: dict[int, Look] = {}
         """The looks that are offered over the piece, by crosses made."""
-        self._offered_for: Plan | None = None
+        self.growth: Growth | None = None
+        self._worked_out_for: Plan | None = None
         self._pressed = ("", 0.0)
         self.stalls = Stalls(time.monotonic())
         self._touched = 0.0
@@ -217,7 +220,7 @@ class BenchScreen(BoardScreen):
         """Show where the braid stands now."""
         self._settle()
         self._read_times()
-        self._work_out_offers()
+        self._work_out()
         super().redraw()
 
     def view(self, width: int, height: int) -> View:
@@ -251,13 +254,14 @@ class BenchScreen(BoardScreen):
         if isinstance(self.mode, Braiding) and not self.help:
             self.board.prepare(self.mode.draw_ahead(self.view(*self.size)))
 
-    def _work_out_offers(self) -> None:
-        """Take the looks that are offered; worked out once a plan."""
-        plan = self.braid.plan
-        if self._offered_for is not plan:
-            maker = maker_of(self.companion.settings, None)[0]
-            self._offered_for = plan
+    def _work_out(self) -> None:
+        """Take the looks that are offered, and how the braid grows; worked out once a plan."""
+        plan, settings = self.braid.plan, self.companion.settings
+        if self._worked_out_for is not plan and self.braid.state.stage == "braid":
+            maker = maker_of(settings, None)[0]
+            self._worked_out_for = plan
             self.offers = offers(plan, maker.frequency, maker.costs)
+            self.growth = growth_of(self.braid, settings)
 
     def _read_times(self) -> None:
         """Take hands-on time and when it is ready; worked out with a new row, not too often."""

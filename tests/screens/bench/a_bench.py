@@ -8,6 +8,7 @@ from typing import cast
 from bench.documents.settings import Settings
 from bench.journal.clock import Clock
 from bench.making.braid import Braid
+from bench.making.worked_pattern import growth_of
 from bench.screens.bench.mode import Bench, Mode
 from bench.screens.kit.keys import Keys
 
@@ -24,6 +25,7 @@ def a_bench(braid: Braid, clock: Clock | None = None, *, paused_here: bool = Tru
         per="cross",
         counted_here=True,
         offers={},
+        growth=growth_of(braid, settings),
         said="",
         done="",
     )
