@@ -1,40 +1,81 @@
-"""Commissions: the lots of one commission, as data."""
+"""Commissions: what the maker and the customer agreed on, as data."""
 
 from __future__ import annotations
 
 import datetime as dt
+from decimal import Decimal
 from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
-from bench.craft.fields import DocumentPart, Title
+from bench.craft.fields import DocumentPart, PlainLine, Title
 from bench.craft.pattern import Name
 from bench.craft.text import Fault
+
+Id = Annotated[str, Field(pattern=r"^[a-z0-9-]{4,40}$")]
+Amount = Annotated[Decimal, Field(ge=0, le=1_000_000, max_digits=12, decimal_places=4)]
+Percent = Annotated[Decimal, Field(ge=0, le=100, max_digits=7, decimal_places=4)]
 
 
 class Lot(DocumentPart):
     """So many pieces of one pattern, size and colourway."""
 
+    id: Id | None = Field(None, description="What stays when the name changes; given by the app.")
     name: Title
     pattern: Title
     size: Name | None = None
     colourway: Name | None = None
     pieces: Annotated[int, Field(ge=1, le=100_000, strict=True)]
     due: dt.date | None = None
+    price: Amount | None = Field(None, description="Agreed for one piece, before tax.")
+
+
+class Terms(DocumentPart):
+    """What holds for this commission alone; where it is silent, the settings hold."""
+
+    deposit_percent: Percent | None = Field(None, description="Of the whole price.")
+    tax_percent: Percent | None = Field(None, description="As your tax office says.")
+    discount_percent: Percent = Field(Decimal(0), description="Off the whole price.")
+    holds_until: dt.date | None = Field(None, description="The offer holds until this day.")
+    design_hours: Annotated[float, Field(ge=0, le=10_000, allow_inf_nan=False)] = Field(
+        0.0, description="Hours of drawing and talking, charged at the hourly rate."
+    )
+    notions: Amount = Field(Decimal(0), description="What else it takes: boxes, findings, post.")
+    note: PlainLine = Field("", description="A line for the customer's sheet.")
 
 
 class Commission(DocumentPart):
     """A commission: its lots, in the order in which they are made."""
 
     format: Literal[1]
+    id: Id | None = Field(None, description="What stays when the title changes; given by the app.")
     title: Title
+    whom: PlainLine = Field("", description="For whom it is; stays out of exports unless asked.")
+    due: dt.date | None = None
     lots: Annotated[tuple[Lot, ...], Field(min_length=1, max_length=1000)]
+    terms: Terms = Terms()
 
     @model_validator(mode="after")
     def _sound(self) -> Commission:
-        seen: set[str] = set()
+        names: set[str] = set()
+        ids: set[str] = set()
         for number, lot in enumerate(self.lots):
-            if lot.name in seen:
+            if lot.name in names:
                 raise Fault(f"two lots are called '{lot.name}'", "lots", number, "name")
-            seen.add(lot.name)
+            if lot.id in ids:
+                raise Fault(f"two lots have the id '{lot.id}'", "lots", number, "id")
+            names.add(lot.name)
+            ids |= {lot.id} - {None}
         return self
+
+    def due_of(self, lot: Lot) -> dt.date | None:
+        """When a lot is due: on its own day, else on that of the whole."""
+        return lot.due or self.due
+
+    def lot(self, name: str) -> Lot:
+        """The lot of a name or id. Raises Fault with the names that there are."""
+        for lot in self.lots:
+            if name in (lot.name, lot.id):
+                return lot
+        known = "; ".join(lot.name for lot in self.lots[:8])
+        raise Fault(f"there is no lot '{name}' in '{self.title}'; there are: {known}")

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
 from bench.craft.pattern import Pattern
 from bench.documents.errors import DocumentError
 from bench.documents.key_lines import KeyPath
-from bench.documents.toml_editing import is_commented, newline, with_value, without
+from bench.documents.toml_editing import is_commented, newline, without
+from bench.documents.value_edits import gone, with_changes
 from bench.documents.writing import write_file
 
 _NEW = 'format = 1\ntitle = "new"\n'
@@ -32,13 +33,12 @@ def written_pattern(pattern: Pattern, text: str = "") -> str:
         old: dict[str, Any] = known
     else:
         old = _values(Pattern.model_validate(known))
-    for path in _gone(old, new, ()):
+    for path in gone(old, new):
         if path[0] == "loads" and is_commented(text, path):
             new["loads"][path[1]] = new["loads"].get("all", "")
         else:
             text = without(text, path)
-    for path, value in _changed(old, new, ()):
-        text = with_value(text, path, value)
+    text = with_changes(text, old, new, _ORDER, _has_lines)
     return text if _means(text, new) else written_pattern(pattern)
 
 
@@ -102,42 +102,6 @@ _ORDER = (
     "format", "title", "structure", "plain_start", "plain_end", "crosses", "threads", "beads",
     "loads", "core", "marks", "halts", "finish", "sizes", "colourways",
 )  # fmt: skip
-
-
-def _gone(old: Any, new: Any, path: KeyPath) -> Iterator[KeyPath]:
-    """The keys that are no more, the last ones of a list first."""
-    for key in reversed(list(_keys(old))):
-        if key not in _keys(new):
-            yield (*path, key)
-        elif _are_tables(old[key], new[key]):
-            yield from _gone(old[key], new[key], (*path, key))
-
-
-def _changed(old: Any, new: Any, path: KeyPath) -> Iterator[tuple[KeyPath, Any]]:
-    """The keys that are new or mean something else, in the order of a pattern's file."""
-    keys = list(_keys(new))
-    if not path:
-        keys.sort(key=lambda key: _ORDER.index(str(key)))
-    for key in keys:
-        at = (*path, key)
-        before = old[key] if key in _keys(old) else None
-        if _are_tables(before, new[key]):
-            yield from _changed(before, new[key], at)
-        elif before is None and _has_lines(new[key], at):
-            yield from _changed({}, new[key], at)
-        elif before != new[key]:
-            yield at, new[key]
-
-
-def _keys(value: Any) -> Any:
-    return value.keys() if isinstance(value, Mapping) else range(len(value))
-
-
-def _are_tables(old: Any, new: Any) -> bool:
-    """Whether both are tables, or lists of them, that can be compared key by key."""
-    if isinstance(old, list) and isinstance(new, list):
-        return all(isinstance(one, Mapping) for one in (*old, *new))
-    return isinstance(old, Mapping) and isinstance(new, Mapping)
 
 
 def _has_lines(value: Any, path: KeyPath) -> bool:

@@ -8,7 +8,7 @@ before a table drift.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from bench.documents.key_lines import KeyPath, Place, places, value_span
@@ -78,6 +78,27 @@ def without(text: str, path: KeyPath) -> str:
                 end += 1
             return text[:start] + text[end:]
     return text
+
+
+def with_tables_in_order(text: str, name: str, order: Sequence[int]) -> str:
+    """Return the text with the tables of an array in another order, each with its comments above.
+
+    `order`: for each table from the first on, which one stands there now. Arrays whose tables do
+    not stand together stay as they are.
+    """
+    known = list(places(text))
+    heads = [place for place in known if place.is_head]
+    own = [at for at, place in enumerate(heads) if place.path[:1] == (name,)]
+    firsts = [heads[at].start for at in own if len(heads[at].path) == 2]
+    if list(order) == sorted(order) or own != list(range(own[0], own[0] + len(own))):
+        return text
+    starts = [_with_comments_above(text, _line_start(text, at)) for at in firsts]
+    after = heads[own[-1] + 1] if own[-1] + 1 < len(heads) else None
+    end = _with_comments_above(text, _line_start(text, after.start)) if after else len(text)
+    blocks = [text[a:b] for a, b in zip(starts, [*starts[1:], end], strict=True)]
+    line = newline(text)
+    kept = [blocks[at].rstrip() + line for at in order]
+    return text[: starts[0]] + line.join(kept) + (line if after else "") + text[end:]
 
 
 def written(value: Any) -> str:
