@@ -81,7 +81,9 @@ def test_every_answer_is_described() -> None:
         module, _, model = where.partition(":")
         shape = getattr(importlib.import_module(module), model)
         fields = [field.name for field in dataclasses.fields(shape)]
-        shown = {"pace": "pace PATTERN", "paces": "pace"}.get(name, name)
+        shown = {"pace": "pace PATTERN", "paces": "pace", "commission-answer": "commission"}.get(
+            name, name
+        )
         models[shown] = [key for key in fields if key not in {"format", "warnings"}]
     assert described == models
 

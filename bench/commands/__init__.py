@@ -26,6 +26,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "record": ("record", "note down how long a piece took"),
     "trial": ("trial", "say that a piece was only tried out, and counts for nothing"),
     "pace": ("pace", "how long a piece takes you"),
+    "commission": ("commission", "an order made and changed: lots, days, terms, versions"),
     "forecast": ("forecast", "when a commission will be done, and what to charge"),
     "serve": ("serve", "the same app in a browser"),
 }

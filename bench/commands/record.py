@@ -5,10 +5,11 @@ from __future__ import annotations
 import argparse
 import datetime as dt
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from bench.commands.options import pattern_arguments
+from bench.commands.writing_down import write_down
 from bench.craft.stages import HANDS_ON
 from bench.session import Session
 
@@ -16,13 +17,9 @@ if TYPE_CHECKING:
     from rich.console import RenderableType
 
     from bench.answers.records import RecordAnswer
-    from bench.journal.errors import Locked
-    from bench.journal.events import Entry
     from bench.pace.records import Work
 
 MOST_PIECES = 500
-HOLDER_S = 5.0
-"""How long the program that holds the journal is given to take in what was recorded."""
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -57,7 +54,6 @@ def answer(args: argparse.Namespace, session: Session) -> RecordAnswer:
     from bench.answers.records import RecordAnswer
     from bench.craft.text import Fault
     from bench.journal import payloads
-    from bench.journal.errors import Locked
     from bench.journal.events import Entry, new_id
     from bench.journal.frozen import work_of
     from bench.pace.gaps import share_out
@@ -96,13 +92,9 @@ def answer(args: argparse.Namespace, session: Session) -> RecordAnswer:
         )
         for piece, seconds in zip(pieces, shares, strict=True)
     ]
-    waits = False
-    try:
-        with session.writing() as journal:
-            journal.append_many(entries)
+    waits = write_down(session, entries)
+    if not waits:
         session.renew_figures()
-    except Locked as locked:
-        waits = _left_for_holder(session, entries, locked)
     return RecordAnswer(
         waits=waits,
         piece=pieces[0],
@@ -114,28 +106,6 @@ def answer(args: argparse.Namespace, session: Session) -> RecordAnswer:
         hands_on_s=shares[0],
         finished_at=at.isoformat(timespec="seconds"),
     )
-
-
-def _left_for_holder(session: Session, entries: Sequence[Entry], locked: Locked) -> bool:
-    """Leave the times to the program that holds the journal; return whether they still wait.
-
-    Raises Fault if that program refuses them.
-    """
-    from bench.craft.text import Fault
-    from bench.journal.inbox import came_of, leave
-
-    try:
-        left = leave(session.home, entries)
-    except OSError:
-        raise locked from None
-    refused = came_of(left, HOLDER_S)
-    if refused:
-        raise Fault(f"the braid-bench that is open refused it: {refused}")
-    if refused is None:
-        session.warnings.append(f"{locked} What you recorded waits in {left.parent} until then.")
-    else:
-        session.warnings.append("the braid-bench that is open has taken it in")
-    return refused is None
 
 
 def _wrong(seconds: float, pattern: str, work: Work, stage: str | None) -> str:

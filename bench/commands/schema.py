@@ -42,6 +42,7 @@ ANSWERS = {
     "trial": "bench.answers.records:TrialAnswer",
     "pace": "bench.answers.pace:PaceAnswer",
     "paces": "bench.answers.pace:PacesAnswer",
+    "commission-answer": "bench.answers.commission:CommissionAnswer",
     "forecast": "bench.answers.forecast:ForecastAnswer",
 }
 """What the commands answer; `paces` is `pace` without a pattern."""

@@ -89,7 +89,7 @@ def answer(args: argparse.Namespace, session: Session) -> SketchAnswer:
     from bench.design.history import replayed
     from bench.design.operations import Desk, Entitle
     from bench.design.sheet import Sheet
-    from bench.documents.pattern_writing import stamp_of, write_pattern, written_pattern
+    from bench.documents.pattern_writing import stamp_of, write_document, written_pattern
 
     source = session.library.pattern_path(args.source)
     plan = session.library.plan(source)
@@ -102,7 +102,7 @@ def answer(args: argparse.Namespace, session: Session) -> SketchAnswer:
     file = session.home / "patterns" / f"{_name(args.new)}.toml"
     if not args.dry:
         text = written_pattern(pattern, source.read_bytes().decode())
-        write_pattern(file, text, stamp_of(file) if args.over else None)
+        write_document(file, text, stamp_of(file) if args.over else None)
     wished = [op for op in operations if op.model_dump().get("kind") == "shape"]
     return _told(args, sheet, history.sheet, None if args.dry else file, history.log, wished)
 

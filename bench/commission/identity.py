@@ -23,13 +23,6 @@ def with_ids(name: str, commission: Commission) -> Commission:
     return commission.model_copy(update={"id": whole, "lots": lots})
 
 
-def commission_id(name: str, commission: Commission) -> str:
-    """The id of a commission: the subject of its events."""
-    found = with_ids(name, commission).id
-    assert found is not None
-    return found
-
-
 def customer_id(commission: str) -> str:
     """The subject of what is known of a commission's customer, so that it can be left out."""
     return str(uuid.uuid5(_NAMESPACE, f"customer/{commission}"))

@@ -65,7 +65,7 @@ class Commission(DocumentPart):
             if lot.id in ids:
                 raise Fault(f"two lots have the id '{lot.id}'", "lots", number, "id")
             names.add(lot.name)
-            ids |= {lot.id} - {None}
+            ids |= {lot.id} if lot.id else set()
         return self
 
     def due_of(self, lot: Lot) -> dt.date | None:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping
-from decimal import Decimal
 from typing import Any
 
 from bench.documents.commission import Commission
@@ -35,7 +34,7 @@ def written_commission(commission: Commission, text: str = "") -> str:
         text, old = _lots_in_order(text, old, new)
     for path in gone(old, new):
         text = without(text, path)
-    text = with_changes(text, old, new, _ORDER, _has_lines)
+    text = with_changes(text, old, new, _ORDER, _has_lines).rstrip() + newline(text)
     return text if _means(text, new) else written_commission(commission)
 
 
@@ -55,13 +54,11 @@ def commission_json(commission: Commission) -> dict[str, Any]:
 
 
 def _plain(value: Any) -> Any:
-    """Values that TOML has: amounts as numbers."""
+    """Lists in place of tuples."""
     if isinstance(value, Mapping):
         return {key: _plain(one) for key, one in value.items()}
     if isinstance(value, (list, tuple)):
         return [_plain(one) for one in value]
-    if isinstance(value, Decimal):
-        return int(value) if value == value.to_integral_value() else float(value)
     return value
 
 

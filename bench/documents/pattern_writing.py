@@ -67,8 +67,8 @@ def stamp_of(path: Path) -> str | None:
         raise DocumentError(path, f"the file cannot be read ({reason})") from None
 
 
-def write_pattern(path: Path, text: str, known: str | None) -> str:
-    """Write a pattern's file, if it is still as its stamp `known` says; return the new stamp.
+def write_document(path: Path, text: str, known: str | None) -> str:
+    """Write a document's file, if it is still as its stamp `known` says; return the new stamp.
 
     Raises DocumentError if it has changed meanwhile, is gone or has come to be, or if it cannot be
     written; nothing is changed then.

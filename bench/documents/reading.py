@@ -121,7 +121,7 @@ def _first_mistake(path: Path, error: ValidationError, lines: dict[KeyPath, int]
     raised = first.get("ctx", {}).get("error")
     if isinstance(raised, Fault):
         key = (*key, *raised.key)
-    return DocumentError(path, _sentence(first), line=line_of(lines, key), key=key)
+    return DocumentError(path, sentence_of(first), line=line_of(lines, key), key=key)
 
 
 def _is_branch(part: str | int) -> bool:
@@ -129,7 +129,8 @@ def _is_branch(part: str | int) -> bool:
     return isinstance(part, str) and (part.startswith(("constrained-", "function-")) or "[" in part)
 
 
-def _sentence(detail: ErrorDetails) -> str:
+def sentence_of(detail: ErrorDetails) -> str:
+    """Return what a mistake that pydantic has found is called here, without its key."""
     kind = detail["type"]
     raised = detail.get("ctx", {}).get("error")
     if isinstance(raised, Fault):

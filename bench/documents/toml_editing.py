@@ -9,6 +9,7 @@ before a table drift.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from decimal import Decimal
 from typing import Any
 
 from bench.documents.key_lines import KeyPath, Place, places, value_span
@@ -111,6 +112,8 @@ def written(value: Any) -> str:
         return table.as_string() if not value else "{ " + table.as_string()[1:-1].strip() + " }"
     if isinstance(value, (list, tuple)):
         return "[" + ", ".join(map(written, value)) + "]"
+    if isinstance(value, Decimal):
+        return f"{value:f}"
     return str(tomlkit.item(value).as_string())
 
 

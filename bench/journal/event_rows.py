@@ -26,6 +26,9 @@ _CHECKPOINTS = (
     "SELECT uuid, open, version, seq, state, crc,"
     " (SELECT max(seq) FROM parts WHERE piece = pieces.id) FROM pieces"
 )
+_NO_PIECE = 2
+"""In place of whether a piece is open: events are about something else by this id."""
+_ENDED = f"(open = 0 OR version > ?) AND open <> {_NO_PIECE}"
 _OPEN = (
     "SELECT id FROM pieces WHERE version <= ?1 AND open = 1"
     " UNION ALL SELECT id FROM pieces WHERE version > ?1"
@@ -102,16 +105,21 @@ def find(db: sqlite3.Connection, uuid: str) -> Event | None:
     return to_event(row) if row else None
 
 
-def piece_id(db: sqlite3.Connection, piece: str, ids: dict[str, int]) -> int:
-    """Return a piece's number in this file, given one if it is new. `ids` remembers them."""
+def piece_id(
+    db: sqlite3.Connection, piece: str, ids: dict[str, int], *, is_piece: bool = True
+) -> int:
+    """Return a piece's number in this file, given one if it is new. `ids` remembers them.
+
+    What else events are about has its number here too, and neither state nor checkpoint.
+    """
     number = ids.get(piece)
     if number is None:
         row = db.execute("SELECT id FROM pieces WHERE uuid = ?", (piece,)).fetchone()
         if row is None:
             number = db.execute(
                 "INSERT INTO pieces(uuid, open, version, seq, state, crc)"
-                " VALUES (?, 1, 0, 0, '', 0)",
-                (piece,),
+                " VALUES (?, ?, 0, 0, '', 0)",
+                (piece, 1 if is_piece else _NO_PIECE),
             ).lastrowid
             assert number is not None
         else:
@@ -125,7 +133,8 @@ def add(db: sqlite3.Connection, event: Event, ids: dict[str, int], seq: int | No
     placed = db.execute(_INSERT, (*to_row(event), seq)).lastrowid
     assert placed is not None
     for piece, _ in event.pieces:
-        db.execute("INSERT INTO parts VALUES (?, ?)", (piece_id(db, piece, ids), placed))
+        own = piece_id(db, piece, ids, is_piece=event.of_pieces)
+        db.execute("INSERT INTO parts VALUES (?, ?)", (own, placed))
     return placed
 
 
@@ -161,7 +170,7 @@ def kept(db: sqlite3.Connection, piece: str) -> PieceState | None:
 
 def all_kept(db: sqlite3.Connection, *, open_only: bool) -> list[tuple[str, PieceState | None]]:
     """Return all pieces, or those that may be in the making, with their states as `kept` does."""
-    where = f"WHERE id IN ({_OPEN})" if open_only else "WHERE ?1"
+    where = f"WHERE id IN ({_OPEN})" if open_only else f"WHERE open <> {_NO_PIECE} AND ?1"
     rows = db.execute(f"{_CHECKPOINTS} {where} ORDER BY id", (STATE_VERSION,))
     return [(row[0], _state(row)) for row in rows]
 
@@ -189,7 +198,7 @@ def ended(db: sqlite3.Connection) -> dict[str, str]:
 
     "" where only the piece's events can tell. Raises Damaged as `kept` does.
     """
-    rows = db.execute(f"{_CHECKPOINTS} WHERE open = 0 OR version > ? ORDER BY id", (STATE_VERSION,))
+    rows = db.execute(f"{_CHECKPOINTS} WHERE {_ENDED} ORDER BY id", (STATE_VERSION,))
     return {row[0]: _mark(row) for row in rows}
 
 
@@ -201,7 +210,7 @@ def mark_of_ended(db: sqlite3.Connection) -> list[str | int]:
     """
     count, last = db.execute(
         "SELECT count(*), max((SELECT max(seq) FROM parts WHERE piece = pieces.id))"
-        " FROM pieces WHERE open = 0 OR version > ?",
+        f" FROM pieces WHERE {_ENDED}",
         (STATE_VERSION,),
     ).fetchone()
     row = db.execute("SELECT uuid FROM events WHERE seq = ?", (last,)).fetchone()
@@ -251,8 +260,15 @@ def all_events(db: sqlite3.Connection, after_seq: int) -> Iterator[tuple[int, Ev
 def renew(
     db: sqlite3.Connection, piece: str, ids: dict[str, int]
 ) -> tuple[PieceState, list[Event]]:
-    """Replay a piece from its events and write its checkpoint; return its state and them."""
+    """Replay a piece from its events and write its checkpoint; return its state and them.
+
+    What is no piece gets no checkpoint, and a blank state.
+    """
     events = of_piece(db, piece)
+    if not any(event.of_pieces for event in events):
+        own = piece_id(db, piece, ids)
+        db.execute("UPDATE pieces SET open = ? WHERE id = ?", (_NO_PIECE, own))
+        return replay(piece, ()), events
     state = replay(piece, events)
     last = db.execute(
         "SELECT max(seq) FROM parts WHERE piece = ?", (piece_id(db, piece, ids),)
@@ -317,7 +333,9 @@ def counts(db: sqlite3.Connection) -> dict[str, int]:
     """Return how many events and pieces the file holds."""
     return {
         "events": db.execute("SELECT count(*) FROM events").fetchone()[0],
-        "pieces": db.execute("SELECT count(*) FROM pieces").fetchone()[0],
+        "pieces": db.execute(f"SELECT count(*) FROM pieces WHERE open <> {_NO_PIECE}").fetchone()[
+            0
+        ],
     }
 
 

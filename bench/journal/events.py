@@ -44,6 +44,11 @@ class Event:
         return self.pieces[0][0]
 
     @property
+    def of_pieces(self) -> bool:
+        """Whether it is about pieces, and not about a commission, its customer or a tube."""
+        return self.payload.SUBJECT == "piece"
+
+    @property
     def understood(self) -> bool:
         """Whether this program knows the kind in this version, and the payload fits it."""
         return not isinstance(self.payload, NotUnderstood)
@@ -61,11 +66,12 @@ class Event:
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """An event that is to be appended; the journal fills in the rest."""
+    """An event that is to be appended; the journal fills in the rest, an id where none is given."""
 
     payload: Payload
     pieces: Pieces
     lot: str | None = None
+    uuid: str | None = None
 
 
 def new_id() -> str:

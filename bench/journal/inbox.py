@@ -44,6 +44,7 @@ def leave(home: Path, entries: Iterable[Entry]) -> Path:
             "kind": entry.payload.KIND,
             "version": entry.payload.VERSION,
             "piece": entry.pieces,
+            "uuid": entry.uuid or new_id(),
             "payload": as_json(entry.payload),
         }
         for entry in entries
@@ -77,16 +78,16 @@ def came_of(left: Path, wait_s: float) -> str | None:
 
 
 def take_in(journal: Journal, home: Path) -> TakenIn:
-    """Take in all that lies in the inbox, file by file; a piece that is known is passed over."""
+    """Take in all that lies in the inbox, file by file; what is known is passed over."""
     pieces: list[str] = []
     refusals: list[str] = []
     for file in _waiting(home):
         try:
             entries = [_entry(event) for event in json.loads(file.read_bytes())["events"]]
-            new = [entry for entry in entries if not _known(journal, str(entry.pieces))]
+            new = [entry for entry in entries if not _known(journal, entry)]
             if new:
                 _append(journal, new)
-            pieces += [str(entry.pieces) for entry in new]
+            pieces += [str(e.pieces) for e in new if e.payload.SUBJECT == "piece"]
             file.unlink(missing_ok=True)
         except OSError:
             continue
@@ -108,12 +109,16 @@ def _waiting(home: Path) -> Sequence[Path]:
 
 def _entry(event: Mapping[str, Any]) -> Entry:
     payload = checked(event["kind"], event["version"], event["payload"])
-    return Entry(payload, str(event["piece"]))
+    uuid = event.get("uuid")
+    return Entry(payload, str(event["piece"]), uuid=None if uuid is None else str(uuid))
 
 
-def _known(journal: Journal, piece: str) -> bool:
+def _known(journal: Journal, entry: Entry) -> bool:
+    """Whether an event was taken in before; by its piece where the file gives it no id."""
+    if entry.uuid is not None:
+        return journal.has(entry.uuid)
     try:
-        journal.state(piece)
+        journal.state(str(entry.pieces))
     except KeyError:
         return False
     return True

@@ -7,9 +7,11 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from bench.journal import event_rows as table
+from bench.journal.commission_payloads import CommissionKept
 from bench.journal.errors import Conflict
 from bench.journal.events import Event
 from bench.journal.order import forked
+from bench.journal.typed_json import shown
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +43,15 @@ def join(db: sqlite3.Connection, events: Iterable[Event], ids: dict[str, int]) -
     warnings = []
     for piece in touched:
         state, its_events = table.renew(db, piece, ids)
-        if forked(piece, its_events):
+        if not forked(piece, its_events):
+            continue
+        changed = [e.payload for e in its_events if isinstance(e.payload, CommissionKept)]
+        if changed:
+            warnings.append(
+                f"The commission {shown(changed[-1].name)} was changed at two benches: "
+                "look at it before you go on."
+            )
+        elif its_events[0].of_pieces:
             warnings.append(
                 f"The piece {state.name or piece} was carried on at two benches: "
                 "find your place before you go on."

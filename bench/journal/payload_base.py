@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Annotated, ClassVar, TypeAlias
+from typing import Annotated, ClassVar, Literal, TypeAlias
 
 from bench.journal.typed_json import Range
 
@@ -21,12 +21,17 @@ Wall = Annotated[float, Range(0, LAST_WALL)]
 Signed = Annotated[int, Range(-(2**53), 2**53)]
 
 
+Subject = Literal["piece", "commission", "customer", "tube"]
+"""What an event can be about; only pieces have a state that the journal keeps."""
+
+
 class Payload:
     """What an event of one kind holds; `KIND` is its name, `VERSION` that of its form."""
 
     __slots__ = ()
     KIND: ClassVar[str]
     VERSION: ClassVar[int] = 1
+    SUBJECT: ClassVar[Subject] = "piece"
 
 
 @dataclass(frozen=True, slots=True)

@@ -75,6 +75,9 @@ class Reading:
             and not self._read(partial(table.has, uuid=event.uuid))
         ]
 
+    def _pending_pieces(self) -> Iterator[str]:
+        return (piece for event in self.pending if event.of_pieces for piece, _ in event.pieces)
+
     def state(self, piece: str) -> PieceState:
         """Return how a piece stands, pending events included. Raises KeyError for an unknown one.
 
@@ -112,7 +115,7 @@ class Reading:
         """Return the pieces in the making, or all, in the order in which they came."""
         with self._guard:
             known = dict(self._read(partial(table.all_kept, open_only=open_only)))
-            waiting = {piece: None for event in self.pending for piece, _ in event.pieces}
+            waiting = dict.fromkeys(self._pending_pieces())
             states = (
                 self._states.get(piece) or state or self.state(piece)
                 for piece, state in {**known, **waiting}.items()
@@ -127,7 +130,7 @@ class Reading:
         """
         with self._guard:
             ends = self._read(table.ended)
-            waiting = {piece: "" for event in self.pending for piece, _ in event.pieces}
+            waiting = dict.fromkeys(self._pending_pieces(), "")
             return {**ends, **waiting}
 
     def mark_of_ended(self) -> list[str | int]:
@@ -168,6 +171,11 @@ class Reading:
 
     def _chunk(self, place: int, kind: str | None) -> list[tuple[int, Event]]:
         return self._read(lambda db: table.some(db, place, _CHUNK, kind))
+
+    def has(self, uuid: str) -> bool:
+        """Return whether an event is known, pending or in the file."""
+        pending = any(event.uuid == uuid for event in self.pending)
+        return pending or self._read(partial(table.has, uuid=uuid))
 
     def started(self, piece: str) -> PieceStarted | None:
         """Return what began a piece; None if that is not there or not understood."""

@@ -119,10 +119,11 @@ class Journal(Reading):
             states: dict[str, PieceState] = {}
             events: list[Event] = []
             for entry in entries:
-                event = self._event(entry, self._number + 1 + len(events), states)
+                event = self._event(entry, self._number + 1 + len(events), states, events)
                 events.append(event)
-                for piece, _ in event.pieces:
-                    states[piece] = apply(states[piece], event)
+                if event.of_pieces:
+                    for piece, _ in event.pieces:
+                        states[piece] = apply(states[piece], event)
             self._states.update(states)
             self._number += len(events)
             self.pending = [*self.pending, *events]
@@ -159,23 +160,20 @@ class Journal(Reading):
         if not self._hold.write:
             raise Unwritable("The journal was opened for reading only.")
 
-    def _event(self, entry: Entry, number: int, states: dict[str, PieceState]) -> Event:
+    def _event(
+        self, entry: Entry, number: int, states: dict[str, PieceState], before: Sequence[Event]
+    ) -> Event:
         payload = kept(entry.payload)
         shares = whole_share(entry.pieces)
-        for piece, _ in shares:
-            if piece in states:
-                continue
-            try:
-                states[piece] = self.state(piece)
-            except KeyError:
-                if not isinstance(payload, PieceStarted | Recorded):
-                    raise BadEvent(f"The piece {piece} was never started.") from None
-                states[piece] = blank_state(piece)
+        if payload.SUBJECT == "piece":
+            after = tuple(self._known(piece, payload, states).last_event for piece, _ in shares)
+        else:
+            after = tuple(self._last_about(subject, before) for subject, _ in shares)
         return Event(
-            uuid=new_id(),
+            uuid=entry.uuid or new_id(),
             bench=self._bench,
             number=number,
-            after=tuple(states[piece].last_event for piece, _ in shares),
+            after=after,
             sitting=self.sitting,
             pieces=shares,
             lot=check_lot(entry.lot),
@@ -184,6 +182,24 @@ class Journal(Reading):
             version=payload.VERSION,
             payload=payload,
         )
+
+    def _known(self, piece: str, payload: Payload, states: dict[str, PieceState]) -> PieceState:
+        if piece not in states:
+            try:
+                states[piece] = self.state(piece)
+            except KeyError:
+                if not isinstance(payload, PieceStarted | Recorded):
+                    raise BadEvent(f"The piece {piece} was never started.") from None
+                states[piece] = blank_state(piece)
+        return states[piece]
+
+    def _last_about(self, subject: str, before: Sequence[Event]) -> str | None:
+        """The last event about a commission or a tube, those still to be written included."""
+        about = (e for e in reversed(before) if any(own == subject for own, _ in e.pieces))
+        last = next(about, None)
+        if last is None:
+            last = next(reversed(list(self.events(subject))), None)
+        return None if last is None else last.uuid
 
     def _save(self, new: Sequence[Event]) -> None:
         """Write what is pending, `new` included; leave it pending and raise NotSaved if not."""
@@ -217,8 +233,8 @@ class Journal(Reading):
                 if self._shaky and table.has(db, event.uuid):
                     continue
                 seq = table.add(db, event, ids)
-                for piece, _ in event.pieces:
-                    places[piece] = seq
+                if event.of_pieces:
+                    places |= {piece: seq for piece, _ in event.pieces}
             for piece, seq in places.items():
                 table.keep(db, self._states[piece], ids, seq)
             db.execute("UPDATE bench SET number = ?", (self._number,))

@@ -3,6 +3,7 @@ from __future__ import annotations
 import importlib
 import json
 import os
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -32,6 +33,7 @@ CALLS = [
     ("record", ["record", "silver-eaves", "--minutes", "70"]),
     ("pace", ["pace", "silver-eaves"]),
     ("paces", ["pace"]),
+    ("commission-answer", ["commission", "stair-window"]),
     ("forecast", ["forecast", "stair-window"]),
     ("sketch", ["sketch", "another", "--from", "silver-eaves"]),
 ]
@@ -61,7 +63,7 @@ def test_every_command_has_its_help(call: Any) -> None:
     """--help lists every command; each has a help of its own with --json and --home."""
     listed = call("--help").out
     for name in COMMANDS:
-        assert f"\n    {name} " in listed
+        assert re.search(rf"^    {name}\s", listed, re.M)
         own = call(name, "--help")
         assert own.status == 0
         assert "--json" in own.out

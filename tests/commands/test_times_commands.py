@@ -311,7 +311,7 @@ def test_record_while_the_program_is_open(call: Any, monkeypatch: pytest.MonkeyP
     The next one that opens the journal to write takes it in.
     """
     monkeypatch.setattr("bench.session.WAIT_S", 0.05)
-    monkeypatch.setattr("bench.commands.record.HOLDER_S", 0.05)
+    monkeypatch.setattr("bench.commands.writing_down.HOLDER_S", 0.05)
     with Journal.open(call.home / "journal.db", write=True) as journal:
         said = call("record", "silver-eaves", "--minutes", "66", "--json")
         assert said.status == 0

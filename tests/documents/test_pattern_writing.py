@@ -16,7 +16,7 @@ from bench.design.painting import paint
 from bench.design.sheet import Cell, Sheet
 from bench.documents.errors import DocumentError
 from bench.documents.library import Library
-from bench.documents.pattern_writing import stamp_of, write_pattern, written_pattern
+from bench.documents.pattern_writing import stamp_of, write_document, written_pattern
 from bench.documents.reading import read_document
 from bench.documents.toml_editing import with_value, without
 from tests.support.boards import BEADED, board, library
@@ -212,17 +212,17 @@ def test_a_value_that_is_set_is_read_and_no_other_changes(
 def test_a_file_that_changed_meanwhile_is_not_written_over(tmp_path: Path) -> None:
     """Changed, gone, come to be: told in a sentence, and what lies there stays."""
     path = tmp_path / "patterns" / "try.toml"
-    stamp = write_pattern(path, COMMENTED, None)
+    stamp = write_document(path, COMMENTED, None)
     assert stamp == stamp_of(path)
     with pytest.raises(DocumentError, match="there is such a file already"):
-        write_pattern(path, "other", None)
+        write_document(path, "other", None)
     path.write_text("mine\n")
     with pytest.raises(DocumentError, match="was changed by another program since it was read"):
-        write_pattern(path, COMMENTED, stamp)
+        write_document(path, COMMENTED, stamp)
     assert path.read_text() == "mine\n"
     path.unlink()
     with pytest.raises(DocumentError, match="the file has gone since it was read"):
-        write_pattern(path, COMMENTED, stamp)
+        write_document(path, COMMENTED, stamp)
     assert not path.exists()
 
 

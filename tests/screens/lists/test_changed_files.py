@@ -2,7 +2,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from bench.commands import record
+from bench.commands import writing_down
 from bench.documents.folders import shipped_folder
 from bench.journal.events import Entry
 from bench.journal.inbox import leave
@@ -94,4 +94,4 @@ async def test_what_a_command_left_is_taken_in(sit: Sit, home: Path) -> None:
 
 def test_the_command_gives_the_holder_a_moment() -> None:
     """The holder looks every few seconds, and the command waits longer than that."""
-    assert record.HOLDER_S > RETRY_S
+    assert writing_down.HOLDER_S > RETRY_S

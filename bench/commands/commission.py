@@ -1,0 +1,212 @@
+"""`commission`: make a commission and change it; each version is kept with its day and reason."""
+
+from __future__ import annotations
+
+import argparse
+import datetime as dt
+import re
+from collections.abc import Iterable
+from typing import TYPE_CHECKING, Any
+
+from bench.commands.writing_down import write_down
+from bench.session import Session
+
+if TYPE_CHECKING:
+    from bench.answers.commission import CommissionAnswer
+    from bench.commission.book import CommissionBook
+    from bench.documents.commission import Commission
+
+TERMS = {
+    "deposit": ("deposit_percent", "PERCENT", "of the whole price"),
+    "tax": ("tax_percent", "PERCENT", "as your tax office says"),
+    "discount": ("discount_percent", "PERCENT", "off the whole price"),
+    "holds-until": ("holds_until", "DATE", "the last day of the offer"),
+    "design-hours": ("design_hours", "H", "drawing and talking, charged at your rate"),
+    "notions": ("notions", "AMOUNT", "boxes, findings, post"),
+    "note": ("note", "TEXT", "a line for the customer's sheet"),
+}
+"""Options of the terms: the key, what they take, what they say."""
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """Take the commission, and what is to change."""
+    parser.add_argument("commission", metavar="NAME", help="its name, or its file")
+    whole = parser.add_argument_group("the whole")
+    whole.add_argument("--new", action="store_true", help="begin a commission of that name")
+    whole.add_argument("--title", metavar="TEXT")
+    whole.add_argument("--for", dest="whom", metavar="TEXT", help="for whom, a free line")
+    whole.add_argument("--due", metavar="DATE", help="as 2027-05-01, or none")
+    for option, (_, metavar, says) in TERMS.items():
+        whole.add_argument(f"--{option}", metavar=metavar, help=says)
+    lot = parser.add_argument_group("one lot")
+    lot.add_argument("--lot", metavar="LOT", help="the lot that changes, or is new")
+    lot.add_argument("--pattern", metavar="PATTERN")
+    lot.add_argument("--size", metavar="SIZE", help="or none")
+    lot.add_argument("--colourway", metavar="COLOURWAY", help="or none")
+    lot.add_argument("--pieces", metavar="N", help="how many; +3 and -3 are more and fewer")
+    lot.add_argument("--lot-due", metavar="DATE", help="its own day, or none")
+    lot.add_argument("--price", metavar="AMOUNT", help="agreed for a piece, or none")
+    lot.add_argument("--rename", metavar="LOT")
+    lot.add_argument("--out", action="store_true", help="take the lot out")
+    lot.add_argument("--before", metavar="LOT", help="make it before that one; last: behind all")
+    kept = parser.add_argument_group("the change")
+    kept.add_argument("--because", metavar="TEXT", default="", help="why, kept with the change")
+    kept.add_argument("--on", metavar="DATE", help="when it was agreed; without it, today")
+    kept.add_argument(
+        "--made-more",
+        choices=("charged", "stock"),
+        default="",
+        help="pieces made beyond a lowered count: charged, or finished stock",
+    )
+
+
+def answer(args: argparse.Namespace, session: Session) -> CommissionAnswer:
+    """Read the commission; change and keep it where that is asked for."""
+    from bench.commission.book import keep, new_book, open_book, taken_in
+    from bench.commission.commission_answer import commission_answer
+    from bench.commission.versions import differences
+    from bench.craft.text import plain
+
+    day = _day(args.on, "on") or dt.date.today()
+    if args.new:
+        book = new_book(session.library, _name(args.commission), _first(args))
+    else:
+        with session.reading() as journal:
+            book = open_book(session.library, journal, args.commission)
+    changed = _changed(book.commission, args)
+    _check_lots(session, changed)
+    said: tuple[str, ...] = ()
+    if args.new or changed != book.commission:
+        said = ("begun",) if args.new else tuple(differences(book.commission, changed))
+        entries = keep(book, changed, day, plain(args.because), args.made_more)
+    else:
+        entries = taken_in(book, day)
+    waits = write_down(session, entries)
+    if entries and not waits:
+        book = _again(session, book)
+    return commission_answer(book, changed, said, waits=waits)
+
+
+def _again(session: Session, book: CommissionBook) -> CommissionBook:
+    from bench.commission.book import open_book
+
+    with session.reading() as journal:
+        return open_book(session.library, journal, book.name)
+
+
+def sheet(answer: CommissionAnswer) -> Iterable[str]:
+    """The order, its lots and its history."""
+    from bench.sheets.commission import commission_lines
+
+    return commission_lines(answer)
+
+
+def _first(args: argparse.Namespace) -> Commission:
+    """The commission that is begun: with its first lot. Raises Fault without one."""
+    from bench.commission.changing import with_lot
+    from bench.craft.text import Fault
+    from bench.documents.commission import Commission
+
+    if args.lot is None:
+        raise Fault("a commission begins with a lot: say --lot, --pattern and --pieces")
+    bare = Commission.model_construct(format=1, title=args.title or args.commission, lots=())
+    return with_lot(bare, args.lot, _lot_values(args, 0))
+
+
+def _changed(commission: Commission, args: argparse.Namespace) -> Commission:
+    from bench.commission.changing import (
+        moved_before,
+        with_lot,
+        with_terms,
+        with_values,
+        without_lot,
+    )
+
+    whole: dict[str, Any] = {}
+    if args.title is not None:
+        whole["title"] = args.title
+    if args.whom is not None:
+        whole["whom"] = args.whom
+    if args.due is not None:
+        whole["due"] = _day(args.due, "due")
+    changed = with_values(commission, **whole) if whole else commission
+    terms = {}
+    for option, (key, _, _) in TERMS.items():
+        value = getattr(args, option.replace("-", "_"))
+        if value is not None:
+            terms[key] = None if value == "none" else value
+    changed = with_terms(changed, terms) if terms else changed
+    if args.lot is None:
+        return changed
+    if args.out:
+        return without_lot(changed, args.lot)
+    known = next((lot for lot in changed.lots if args.lot in (lot.name, lot.id)), None)
+    values = _lot_values(args, known.pieces if known is not None else 0)
+    if values or known is None:
+        changed = with_lot(changed, args.lot, values)
+    if args.before is not None:
+        name = args.rename or args.lot
+        changed = moved_before(changed, name, None if args.before == "last" else args.before)
+    return changed
+
+
+def _lot_values(args: argparse.Namespace, pieces: int) -> dict[str, Any]:
+    """What is said of the lot."""
+    values: dict[str, Any] = {}
+    for key, word in (("name", args.rename), ("pattern", args.pattern)):
+        if word is not None:
+            values[key] = word
+    for key, word in (("size", args.size), ("colourway", args.colourway), ("price", args.price)):
+        if word is not None:
+            values[key] = None if word == "none" else word
+    if args.lot_due is not None:
+        values["due"] = _day(args.lot_due, "lot-due")
+    if args.pieces is not None:
+        values["pieces"] = _count(args.pieces, pieces)
+    return values
+
+
+def _count(text: str, before: int) -> int:
+    from bench.craft.text import Fault, cleaned
+
+    if not re.fullmatch(r"[+-]?\d{1,7}", text):
+        raise Fault(f"--pieces takes a number, +3 or -3; found '{cleaned(text, 20)}'")
+    return before + int(text) if text[0] in "+-" else int(text)
+
+
+def _check_lots(session: Session, commission: Commission) -> None:
+    """Raise Fault for a lot whose pattern, size or colourway is not there."""
+    from bench.craft.text import Fault
+
+    for lot in commission.lots:
+        try:
+            plan = session.library.plan(session.library.pattern_path(lot.pattern))
+            plan.pattern.resolve(lot.size, lot.colourway)
+        except Fault as fault:
+            raise Fault(f"lot '{lot.name}': {fault}") from None
+
+
+def _name(text: str) -> str:
+    from bench.craft.text import Fault, cleaned
+
+    if not re.fullmatch(r"[a-z0-9][a-z0-9-]{0,39}", text):
+        raise Fault(
+            "a new commission's name is made of small letters, digits and hyphens;"
+            f" found '{cleaned(text, 40)}'"
+        )
+    return text
+
+
+def _day(text: str | None, option: str) -> dt.date | None:
+    """The day that was written; None for none. Raises Fault for anything else."""
+    from bench.craft.text import Fault, cleaned
+
+    if text is None or text == "none":
+        return None
+    try:
+        return dt.datetime.strptime(text, "%Y-%m-%d").date()
+    except ValueError:
+        found = cleaned(text, 40)
+        raise Fault(
+            f"--{option} takes a day that there is, written as 2027-03-01; found '{found}'"
+        ) from None

@@ -1,0 +1,156 @@
+"""One commission with its file and its history: read, changed, kept."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections import Counter
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from bench.commission.changing import excess
+from bench.commission.identity import customer_id, with_ids
+from bench.commission.versions import History, read_history
+from bench.craft.text import Fault
+from bench.documents.commission import Commission
+from bench.documents.commission_writing import commission_json, written_commission
+from bench.documents.errors import DocumentError
+from bench.documents.library import Library
+from bench.documents.pattern_writing import stamp_of, write_document
+from bench.documents.reading import read_text
+from bench.journal.commission_payloads import CommissionKept, CustomerNamed, Surplus
+from bench.journal.events import Entry, new_id
+from bench.journal.payload_base import JSON
+from bench.journal.store import Journal
+
+
+class MadeMore(Fault):
+    """More pieces are made than a lowered count: whether they are charged has to be said."""
+
+
+@dataclass(frozen=True)
+class CommissionBook:
+    """A commission as it stands.
+
+    `name`: its file's name; `file`: the maker's own file, there or not; `text`: what it comes from;
+    `stamp`: of the maker's own file; `made`: good pieces by the lot's id.
+    """
+
+    name: str
+    file: Path
+    text: str
+    stamp: str | None
+    commission: Commission
+    history: History
+    made: Mapping[str, int]
+
+    @property
+    def id(self) -> str:
+        """The subject of its events."""
+        assert self.commission.id is not None
+        return self.commission.id
+
+    @property
+    def changed_by_file(self) -> bool:
+        """Whether the file says something else than the version that was kept last."""
+        latest = self.history.latest
+        return latest is not None and _agreed(latest.commission) != _agreed(self.commission)
+
+
+def open_book(library: Library, journal: Journal, name: str) -> CommissionBook:
+    """Read a commission with its history. Raises DocumentError or Fault as the library does."""
+    path = library.commission_path(name)
+    commission = with_ids(path.stem, library.commission(path))
+    own = library.home / "commissions" / path.name
+    assert commission.id is not None
+    history = read_history(journal, commission.id)
+    made = _made(journal, path.stem, commission, history)
+    return CommissionBook(path.stem, own, read_text(path), stamp_of(own), commission, history, made)
+
+
+def new_book(library: Library, name: str, commission: Commission) -> CommissionBook:
+    """Return the book of a commission that is new. Raises DocumentError if there is such a file."""
+    file = library.home / "commissions" / f"{name}.toml"
+    if any(entry.name == name for entry in library.commissions()):
+        raise DocumentError(file, "there is a commission of that name; choose another one")
+    whole = with_ids(name, commission.model_copy(update={"id": new_id()}))
+    return CommissionBook(name, file, "", None, whole, History(), {})
+
+
+def keep(
+    book: CommissionBook,
+    commission: Commission,
+    day: dt.date,
+    reason: str = "",
+    made_more_goes: str = "",
+) -> tuple[Entry, ...]:
+    """Write a changed commission's file; return the events that are to be written down.
+
+    `made_more_goes`: "charged" or "stock", for pieces that are made beyond a lowered count.
+    Raises MadeMore if that has to be said, DocumentError if the file cannot be written or was
+    changed meanwhile; nothing is written then.
+    """
+    more = excess(book.commission, commission, book.made, book.history.apart())
+    if more and made_more_goes not in ("charged", "stock"):
+        said = "; ".join(
+            f"{one.made} of '{one.lot.name}' are made, {one.more} more than it would have"
+            for one in more
+        )
+        raise MadeMore(f"{said}: say whether they are charged or go to finished stock")
+    surplus = tuple(
+        Surplus(one.lot.id or "", one.more, "stock" if made_more_goes == "stock" else "charged")
+        for one in more
+    )
+    write_document(book.file, written_commission(commission, book.text), book.stamp)
+    earlier = tuple(_before(book, day))
+    over = tuple(entry.uuid for entry in earlier if entry.uuid) or _heads(book)
+    kept = CommissionKept(
+        book.name, _content(commission), day.isoformat(), "app", over, reason, surplus
+    )
+    entries = [*earlier, Entry(kept, book.id, uuid=new_id())]
+    if commission.whom != (book.commission.whom if book.history.versions else ""):
+        named = CustomerNamed(book.id, commission.whom)
+        entries.append(Entry(named, customer_id(book.id), uuid=new_id()))
+    return tuple(entries)
+
+
+def taken_in(book: CommissionBook, day: dt.date) -> tuple[Entry, ...]:
+    """The event that keeps what another program has written into the file; none where it agrees."""
+    return tuple(_before(book, day)) if book.changed_by_file else ()
+
+
+def _before(book: CommissionBook, day: dt.date) -> Iterator[Entry]:
+    """What the file says, where no version that was kept says it."""
+    if not book.text or (book.history.versions and not book.changed_by_file):
+        return
+    kept = CommissionKept(
+        book.name, _content(book.commission), day.isoformat(), "file", _heads(book)
+    )
+    yield Entry(kept, book.id, uuid=new_id())
+
+
+def _heads(book: CommissionBook) -> tuple[str, ...]:
+    return tuple(version.event for version in book.history.heads)
+
+
+def _content(commission: Commission) -> dict[str, JSON]:
+    """What the journal keeps of a commission: all but the customer."""
+    content: dict[str, JSON] = commission_json(_agreed(commission))
+    return content
+
+
+def _agreed(commission: Commission) -> Commission:
+    return commission.model_copy(update={"whom": ""})
+
+
+def _made(
+    journal: Journal, name: str, commission: Commission, history: History
+) -> Mapping[str, int]:
+    """Good pieces by the id of the lot that they were begun for, whatever it was called then."""
+    ids = {**history.ids_by_name, **{lot.name: lot.id for lot in commission.lots if lot.id}}
+    return Counter(
+        ids[state.lot]
+        for state in journal.pieces(open_only=False)
+        if state.commission == name and state.status == "good" and not state.trial
+        if state.lot in ids
+    )

@@ -1,0 +1,101 @@
+"""Changes of a commission as data: each gives a whole new commission, checked."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from pydantic import ValidationError
+
+from bench.commission.identity import new_lot_id
+from bench.craft.text import Fault
+from bench.documents.commission import Commission, Lot
+from bench.documents.reading import sentence_of
+
+
+@dataclass(frozen=True)
+class Excess:
+    """A lot of which more pieces are made than its lowered count, and nothing is settled."""
+
+    lot: Lot
+    made: int
+    more: int
+
+
+def with_values(commission: Commission, **values: Any) -> Commission:
+    """Return a commission with some of its own keys changed. Raises Fault for a wrong value."""
+    return _checked(commission.model_dump() | values)
+
+
+def with_terms(commission: Commission, values: Mapping[str, Any]) -> Commission:
+    """Return a commission with some of its terms changed. Raises Fault for a wrong value."""
+    return with_values(commission, terms={**commission.terms.model_dump(), **values})
+
+
+def with_lot(commission: Commission, name: str, values: Mapping[str, Any]) -> Commission:
+    """Return a commission with a lot changed, or added where there is none of that name.
+
+    Raises Fault for a wrong value, and for a new lot without pattern or pieces.
+    """
+    lots = [lot.model_dump() for lot in commission.lots]
+    at = _place(commission, name)
+    if at is None:
+        for key in ("pattern", "pieces"):
+            if values.get(key) is None:
+                raise Fault(f"'{name}' is a new lot: say its {key} too")
+        lots.append({"id": new_lot_id(), "name": name, **values})
+    else:
+        lots[at] |= values
+    return with_values(commission, lots=lots)
+
+
+def without_lot(commission: Commission, name: str) -> Commission:
+    """Return a commission without a lot. Raises Fault for an unknown one, and for the last."""
+    gone = commission.lot(name)
+    rest = [lot.model_dump() for lot in commission.lots if lot is not gone]
+    if not rest:
+        raise Fault(f"'{gone.name}' is the only lot; a commission has at least one")
+    return with_values(commission, lots=rest)
+
+
+def moved_before(commission: Commission, name: str, other: str | None) -> Commission:
+    """Return a commission in which a lot is made just before another one, or last."""
+    moved = commission.lot(name)
+    rest = [lot for lot in commission.lots if lot is not moved]
+    at = len(rest) if other is None else rest.index(commission.lot(other))
+    lots = [*rest[:at], moved, *rest[at:]]
+    return with_values(commission, lots=[lot.model_dump() for lot in lots])
+
+
+def excess(
+    old: Commission, new: Commission, made: Mapping[str, int], apart: Mapping[str, int]
+) -> tuple[Excess, ...]:
+    """The lots whose count is lowered below what is made of them, or that are taken out.
+
+    `made`: good pieces by the lot's id; `apart`: those that were settled for earlier.
+    """
+    after = {lot.id: lot for lot in new.lots}
+    found = []
+    for lot in old.lots:
+        assert lot.id is not None
+        count = after[lot.id].pieces if lot.id in after else 0
+        good = made.get(lot.id, 0) - apart.get(lot.id, 0)
+        if count < lot.pieces and good > count:
+            found.append(Excess(after.get(lot.id, lot), good, good - count))
+    return tuple(found)
+
+
+def _place(commission: Commission, name: str) -> int | None:
+    named = (at for at, lot in enumerate(commission.lots) if name in (lot.name, lot.id))
+    return next(named, None)
+
+
+def _checked(values: Mapping[str, Any]) -> Commission:
+    try:
+        return Commission.model_validate(values)
+    except ValidationError as error:
+        first = error.errors(include_url=False)[0]
+        where = [str(part) for part in first["loc"] if isinstance(part, str)]
+        said = sentence_of(first)
+        raise Fault(f"{where[-1].replace('_', ' ')}: {said}" if where else said) from None

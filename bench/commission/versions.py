@@ -1,0 +1,132 @@
+"""The versions of a commission: what was agreed when, out of the journal."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from bench.craft.words import plural
+from bench.documents.commission import Commission, Lot
+from bench.journal.commission_payloads import CommissionKept, Surplus
+from bench.journal.store import Journal
+
+
+@dataclass(frozen=True)
+class Version:
+    """One kept version: the event that kept it, the versions that it follows, and why."""
+
+    event: str
+    over: tuple[str, ...]
+    day: dt.date
+    reason: str
+    source: str
+    commission: Commission
+    surplus: tuple[Surplus, ...]
+
+
+@dataclass(frozen=True)
+class History:
+    """A commission's versions in their order; `unread` ones hold what is no commission."""
+
+    versions: tuple[Version, ...] = ()
+    unread: int = 0
+
+    @property
+    def heads(self) -> tuple[Version, ...]:
+        """The versions that no other one follows: more than one where two benches changed it."""
+        followed = {event for version in self.versions for event in version.over}
+        return tuple(v for v in self.versions if v.event not in followed)
+
+    @property
+    def latest(self) -> Version | None:
+        """The last version."""
+        return self.versions[-1] if self.versions else None
+
+    @property
+    def ids_by_name(self) -> Mapping[str, str]:
+        """Each name that a lot has or had, with the lot's id; the latest use of a name counts."""
+        return {
+            lot.name: lot.id
+            for version in self.versions
+            for lot in version.commission.lots
+            if lot.id is not None
+        }
+
+    def apart(self) -> Mapping[str, int]:
+        """Pieces of each lot, by its id, that were made beyond its count and settled for."""
+        found: dict[str, int] = {}
+        for said in self.surplus:
+            found[said.lot] = found.get(said.lot, 0) + said.pieces
+        return found
+
+    @property
+    def surplus(self) -> tuple[Surplus, ...]:
+        """What became of the pieces that were made beyond a lowered count."""
+        return tuple(said for version in self.versions for said in version.surplus)
+
+
+def read_history(journal: Journal, commission: str) -> History:
+    """Read the versions of a commission by its id."""
+    versions, unread = [], 0
+    for event, said in journal.each(CommissionKept, commission):
+        try:
+            day = dt.date.fromisoformat(said.day)
+            content = Commission.model_validate(said.content)
+        except ValueError:
+            unread += 1
+            continue
+        versions.append(
+            Version(event.uuid, said.over, day, said.reason, said.source, content, said.surplus)
+        )
+    return History(tuple(versions), unread)
+
+
+def differences(old: Commission, new: Commission) -> Iterator[str]:
+    """Say what is different, one short sentence each."""
+    if old.title != new.title:
+        yield f"called '{new.title}' in place of '{old.title}'"
+    if old.due != new.due:
+        yield f"due {_day(new.due)} in place of {_day(old.due)}"
+    before = {lot.id: lot for lot in old.lots}
+    after = {lot.id: lot for lot in new.lots}
+    for key, lot in before.items():
+        if key not in after:
+            yield f"lot '{lot.name}' is out ({plural(lot.pieces, 'piece')})"
+    for key, lot in after.items():
+        if key not in before:
+            yield f"lot '{lot.name}' is new ({plural(lot.pieces, 'piece')})"
+        else:
+            yield from _lot_differences(before[key], lot)
+    kept = [key for key in before if key in after]
+    if kept != [key for key in after if key in before]:
+        yield "the lots are made in another order"
+    for name in type(new.terms).model_fields:
+        was, now = getattr(old.terms, name), getattr(new.terms, name)
+        if was != now:
+            yield f"{name.replace('_', ' ')} {_value(now)} in place of {_value(was)}"
+
+
+def _lot_differences(old: Lot, new: Lot) -> Iterator[str]:
+    name = new.name
+    if old.name != name:
+        yield f"lot '{old.name}' is called '{name}'"
+    if old.pieces != new.pieces:
+        more = new.pieces - old.pieces
+        yield f"{name}: {abs(more)} {'more' if more > 0 else 'fewer'}, {new.pieces} pieces now"
+    if old.due != new.due:
+        yield f"{name}: due {_day(new.due)} in place of {_day(old.due)}"
+    if old.price != new.price:
+        yield f"{name}: {_value(new.price)} a piece in place of {_value(old.price)}"
+    for key in ("pattern", "size", "colourway"):
+        was, now = getattr(old, key), getattr(new, key)
+        if was != now:
+            yield f"{name}: {key} {_value(now)} in place of {_value(was)}"
+
+
+def _day(day: dt.date | None) -> str:
+    return "on no day" if day is None else day.isoformat()
+
+
+def _value(value: object) -> str:
+    return "none" if value in (None, "") else str(value)

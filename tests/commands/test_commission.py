@@ -1,0 +1,144 @@
+"""`commission`: made and changed by the program, with its file, its events and its questions."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from bench.documents.library import Library
+from bench.documents.settings import Settings
+from bench.journal.commission_payloads import CommissionKept, CustomerNamed
+from bench.journal.store import Journal
+from bench.making.braid import Braid
+from bench.making.worked_pattern import WorkedPattern
+
+BEGIN = (
+    *("commission", "door", "--new", "--title", "Door curtain", "--for", "the second door"),
+    *("--due", "2199-05-01", "--lot", "Plum", "--pattern", "silver-eaves", "--pieces", "12"),
+)
+
+
+@pytest.fixture
+def door(call: Any) -> Any:
+    """A maker with a commission that was made by the command."""
+    said = call(*BEGIN)
+    assert said.status == 0, said.err
+    return call
+
+
+def good(call: Any, lot: str, pieces: int) -> None:
+    """Good pieces of a lot, in the journal."""
+    made = WorkedPattern.from_library(Library(call.home), Settings(), "silver-eaves")
+    with Journal.open(call.home / "journal.db", write=True) as journal:
+        for _ in range(pieces):
+            Braid.start(journal, made, stage="finish", commission="door", lot=lot).finish("good")
+
+
+def test_a_commission_without_an_editor(door: Any) -> None:
+    """Begun, a lot more, another day, fewer pieces: file, answer and history say the same."""
+    door("commission", "door", "--lot", "Eaves", "--pattern", "silver-eaves", "--pieces", "8")
+    door("commission", "door", "--lot", "Eaves", "--price", "30.00", "--before", "Plum")
+    said = door(
+        *("commission", "door", "--lot", "Plum", "--pieces", "-3", "--due", "2199-04-24"),
+        *("--because", "the window is smaller", "--on", "2026-11-02", "--json"),
+    ).json
+    assert [(lot["lot"], lot["pieces"], lot["price"], lot["due"]) for lot in said["lots"]] == [
+        ("Eaves", 8, "30.00", "2199-04-24"),
+        ("Plum", 9, None, "2199-04-24"),
+    ]
+    last = said["versions"][-1]
+    assert (last["day"], last["reason"], last["stands"]) == (
+        *("2026-11-02", "the window is smaller"),
+        True,
+    )
+    assert last["changes"] == [
+        "due 2199-04-24 in place of 2199-05-01",
+        "Plum: 3 fewer, 9 pieces now",
+    ]
+    assert [v["stands"] for v in said["versions"]] == [False, False, False, True]
+    text = (door.home / "commissions" / "door.toml").read_text("utf-8")
+    assert text.index('"Eaves"') < text.index('"Plum"')
+    assert "pieces = 9" in text
+    out = door("commission", "door").out
+    assert "FOR        the second door" in out
+    assert "0 of 9" in out
+    assert "the window is smaller" in out
+    assert max(map(len, out.splitlines())) <= 80
+
+
+def test_the_customer_stays_out_of_the_versions(door: Any) -> None:
+    """For whom it is stands in the file and in an event of its own, in no version."""
+    with Journal.open(door.home / "journal.db", write=False) as journal:
+        (_, kept), *_ = journal.each(CommissionKept)
+        (named, who), *_ = journal.each(CustomerNamed)
+    assert "whom" not in kept.content
+    assert who.whom == "the second door"
+    assert named.after == (None,)
+
+
+def test_fewer_than_are_made_is_asked_once(door: Any) -> None:
+    """A count below what is made is refused with a question; answered, it is not asked again."""
+    good(door, "Plum", 3)
+    before = (door.home / "commissions" / "door.toml").read_bytes()
+    said = door("commission", "door", "--lot", "Plum", "--pieces", "1")
+    assert (said.status, said.err.count("\n")) == (1, 1)
+    assert "3 of 'Plum' are made, 2 more than it would have" in said.err
+    assert (door.home / "commissions" / "door.toml").read_bytes() == before
+    words = ("commission", "door", "--lot", "Plum", "--pieces")
+    assert door(*words, "1", "--made-more", "stock").status == 0
+    assert door(*words, "2").status == 0
+    assert door(*words, "1").status == 0
+
+
+def test_a_renamed_lot_keeps_its_pieces(door: Any) -> None:
+    """Pieces that were begun for a lot under its old name count for it under the new one."""
+    good(door, "Plum", 2)
+    said = door("commission", "door", "--lot", "Plum", "--rename", "Dark plum", "--json").json
+    assert [(lot["lot"], lot["good"]) for lot in said["lots"]] == [("Dark plum", 2)]
+
+
+def test_a_file_changed_elsewhere_is_taken_in(door: Any) -> None:
+    """What an editor wrote becomes a version of that day, and the next change follows it."""
+    file = door.home / "commissions" / "door.toml"
+    file.write_text("# mine\n" + file.read_text("utf-8").replace("pieces = 12", "pieces = 13"))
+    first = door("commission", "door", "--json").json["versions"][-1]
+    assert (first["source"], first["changes"]) == ("file", ["Plum: 1 more, 13 pieces now"])
+    assert door("commission", "door", "--json").json["versions"][-1] == first
+    said = door("commission", "door", "--lot", "Plum", "--pieces", "14", "--json").json
+    assert [v["source"] for v in said["versions"]] == ["app", "file", "app"]
+    assert file.read_text("utf-8").startswith("# mine\n")
+
+
+def test_a_shipped_commission_is_changed_in_the_makers_own_folder(call: Any) -> None:
+    """Changing a shipped one writes the maker's own, and keeps what it was as its first version."""
+    said = call("commission", "stair-window", "--lot", "Pearls, grey", "--pieces", "11", "--json")
+    assert said.status == 0
+    assert [v["source"] for v in said.json["versions"]] == ["file", "app"]
+    assert (call.home / "commissions" / "stair-window.toml").is_file()
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (("--lot", "Plum", "--pieces", "some"), "--pieces takes a number"),
+        (("--lot", "Plum", "--pieces", "-12"), "pieces: "),
+        (("--lot", "New"), "'New' is a new lot: say its pattern too"),
+        (("--lot", "New", "--pattern", "gone", "--pieces", "1"), "there is no pattern 'gone'"),
+        (("--lot", "Plum", "--size", "huge"), "lot 'Plum': "),
+        (("--lot", "Plum", "--out"), "'Plum' is the only lot"),
+        (("--tax", "120"), "tax percent: "),
+        (("--due", "2027-02-30"), "--due takes a day that there is"),
+        (("--lot", "Plum", "--price", "3,50"), "price: "),
+        (("--new",), "there is a commission of that name"),
+    ],
+)
+def test_what_cannot_be_is_one_sentence(door: Any, words: tuple[str, ...], says: str) -> None:
+    """Wrong input: status 1, one sentence, the file as it was."""
+    file = door.home / "commissions" / "door.toml"
+    before = file.read_bytes()
+    more = ("--lot", "A", "--pattern", "silver-eaves", "--pieces", "1") if "--new" in words else ()
+    said = door("commission", "door", *words, *more)
+    assert (said.status, said.err.count("\n")) == (1, 1)
+    assert says in said.err
+    assert file.read_bytes() == before
