@@ -15,7 +15,7 @@ from bench.design.history import History
 from bench.design.operations import Desk, Operation
 from bench.design.sheet import Sheet
 from bench.documents.errors import DocumentError
-from bench.documents.pattern_writing import stamp_of, write_pattern, written_pattern
+from bench.documents.pattern_writing import stamp_of, write_document, written_pattern
 
 if TYPE_CHECKING:
     from bench.documents.library import Library
@@ -90,7 +90,7 @@ class Sketch:
         assert self.path is not None
         pattern = self.sheet.to_pattern()
         text = written_pattern(pattern, self.text)
-        self.stamp = write_pattern(self.path, text, self.stamp)
+        self.stamp = write_document(self.path, text, self.stamp)
         self.text, self.kept = text, self.sheet
 
     def keep_as(self, name: str, home: Path) -> None:
