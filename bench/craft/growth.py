@@ -6,7 +6,7 @@ from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from itertools import accumulate
+from itertools import accumulate, islice
 
 from bench.craft import thread
 from bench.craft.beads import BeadSize, find
@@ -150,14 +150,14 @@ def grow(
     fine = thread_mm(plan.pattern.threads)
     plain_doubt = PLAIN_DOUBT if plain_mm is None else 0.0
     if plain_mm is None:
-        plain_mm = plain_pitch_mm(fine) * 4 / plan.row_length
+        plain_mm = _plain_pitch_mm(plan)
     if not plan.last_bead_cross:
         after = tuple(plain_mm * cross for cross in range(plan.crosses + 1))
         pitch = LengthFigure(after[-1], "a pitch of plain crosses", "common practice, no source")
         length = range_of((pitch,), plain_doubt)
         return _grown(None, after, length, cord_mm(fine, plan.strands, take_up), None)
     if plan.structure.columns is not None and plan.structure.turn is not None:
-        return _with_lattice(plan, sizes, plain_mm, plan.structure.columns, plan.structure.turn)
+        return _with_lattice(plan, sizes, plain_mm)
     return _by_rule(plan, sizes, plain_mm)
 
 
@@ -176,8 +176,10 @@ def _grown(
     return Growth(lattice, after, length, diameter_mm, hollow_mm, diameter_at_most)
 
 
-def carried_beads(plan: Plan, sizes: dict[str, BeadSize]) -> list[Carried]:
-    """Every bead of the plan as it is brought in, in cross order."""
+def carried_beads(
+    plan: Plan, sizes: dict[str, BeadSize], crosses: int | None = None
+) -> list[Carried]:
+    """The beads of the plan, or of its first crosses, as they are brought in, in cross order."""
     angles = plan.structure.place_angles
     return [
         Carried(
@@ -187,27 +189,48 @@ def carried_beads(plan: Plan, sizes: dict[str, BeadSize]) -> list[Carried]:
             sizes[move.bead].diameter_mm,
             move.bead,
         )
-        for step in plan
+        for step in islice(plan, crosses)
         for move in step.carried
         if move.bead is not None
     ]
 
 
-def _with_lattice(
-    plan: Plan, sizes: dict[str, BeadSize], plain_mm: float, columns: int, turn: float
-) -> Growth:
-    zero = plan.structure.place_angles[plan.structure.round[0].carried[0][0] - 1]
+def lattice_of(
+    plan: Plan,
+    sizes: dict[str, BeadSize],
+    plain_mm: float | None = None,
+    crosses: int | None = None,
+) -> Lattice:
+    """Where the beads of the plan, or of its first crosses, come to lie.
+
+    Raises Fault where the columns of the braid are not known or do not go with its moves, or no
+    bead is brought in.
+    """
+    structure = plan.structure
+    if structure.columns is None or structure.turn is None:
+        raise Fault("the columns of this braid are not known", "structure")
+    if plain_mm is None:
+        plain_mm = _plain_pitch_mm(plan)
     try:
-        lattice = place(
-            carried_beads(plan, sizes),
-            columns=columns,
-            turn_deg=turn,
-            crosses=plan.crosses,
+        return place(
+            carried_beads(plan, sizes, crosses),
+            columns=structure.columns,
+            turn_deg=structure.turn,
+            crosses=plan.crosses if crosses is None else crosses,
             plain_mm=plain_mm,
-            zero_deg=zero,
+            zero_deg=structure.place_angles[structure.round[0].carried[0][0] - 1],
         )
     except ValueError as error:
         raise Fault(str(error), "structure") from None
+
+
+def _plain_pitch_mm(plan: Plan) -> float:
+    """What one plain cross adds, by a rule of thumb from the thread."""
+    return plain_pitch_mm(thread_mm(plan.pattern.threads)) * 4 / plan.row_length
+
+
+def _with_lattice(plan: Plan, sizes: dict[str, BeadSize], plain_mm: float) -> Growth:
+    lattice = lattice_of(plan, sizes, plain_mm)
     rises: dict[int, float] = {}
     for spot in lattice.spots:
         rises[spot.cross] = max(rises.get(spot.cross, 0.0), spot.height_mm + spot.diameter_mm / 2)

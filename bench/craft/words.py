@@ -76,4 +76,4 @@ def full_name(title: str, size: str | None, colourway: str | None, tag: str | No
 def lost_words(events: int) -> str:
     """Return what is told of a piece with events that are not understood; "" without any."""
     are = "is" if events == 1 else "are"
-    return f"; {events:,} of its events {are} not understood" if events else ""
+    return f"{events:,} of its events {are} not understood" if events else ""

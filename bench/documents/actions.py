@@ -62,7 +62,7 @@ MODES: dict[str, tuple[str, ...]] = {
 """Which actions are at hand together: no two of them can have one key."""
 
 FIXED = (
-    *("escape", "backspace", "tab", "home", "end", "pageup", "pagedown"),
+    *("escape", "backspace", "tab", "home", "end", "pageup", "pagedown", "slash"),
     *"0123456789",
 )
 """Keys that lists and pages keep for themselves."""

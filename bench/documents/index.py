@@ -16,7 +16,7 @@ from typing import Any
 from bench.journal.regular_file import read_regular
 
 FILE = "index.json"
-VERSION = 2
+VERSION = 3
 """Raised with every change to what is kept, or to what a document's figures come to."""
 MOST_BYTES = 50_000_000
 """What a thousand documents need is a fiftieth of it."""

@@ -23,7 +23,7 @@ from bench.screens.journal_watch import RETRY_S, Watch
 from bench.screens.kit.any_bytes import bear_any_bytes
 from bench.screens.kit.board_screen import BoardScreen
 from bench.screens.kit.list_screen import ListScreen
-from bench.screens.kit.themes import LIGHT_OF_16, THEMES, theme_for
+from bench.screens.kit.themes import LIGHT_OF_16, THEMES, shows_colours, theme_for
 from bench.screens.lists.first_list import (
     KeptSettings,
     first_rows,
@@ -48,7 +48,7 @@ if TYPE_CHECKING:
     from bench.screens.bench.speaker import Speaker
     from bench.screens.kit.canvas import Canvas
     from bench.screens.kit.keys import Keys
-    from bench.screens.lists.home_list import HomeEntry
+    from bench.screens.lists.home_entry import HomeEntry
     from bench.slips.maker import Maker
     from bench.timing.pace_service import LivePace, Wanted, WorkedOut
 
@@ -300,19 +300,17 @@ class BenchApp(App[None]):
 
         self.read_settings_again()
         home = self.first.home
-        here = home.rows[home.picked : home.picked + 1] if home.picked else ()
-        sought = [home.sought, *(row.ref for row in here)]
+        here = home.entry if home.picked else None
+        sought = [home.sought, *([here.ref] if here is not None else [])]
         from bench.screens.lists.expected_times import finished_news
 
         self.pace.renew()
         made = self.pace.pieces if self.pace.known else ()
-        home.rows, home.sought = list_rows(self.session, made), ""
+        home.sought = ""
+        home.show_rows(list_rows(self.session, made), sought)
         home.news = finished_news(self.pace) or home.news
-        at = {row.ref: number for number, row in enumerate(home.rows)}
         if not (self.looking_on or self.guard.waiting):
             keep_pieces(self.session.index, home.rows, self.session.journal_path)
-        kept = max(0, min(home.picked, len(home.rows) - 1))
-        home.picked = next((at[ref] for ref in sought if ref in at), kept)
         self.read_rows()
         self.session.index.save()
         self.read_times()
@@ -321,11 +319,14 @@ class BenchApp(App[None]):
         """Read the documents of the lines in sight."""
         if not self.is_ready:
             return
-        from bench.screens.lists.home_entries import read_rows
+        from bench.screens.lists.home_entries import braid_of, read_rows
 
         home = self.first.home
-        first, last = home.picked - self.size.height, home.picked + self.size.height
-        home.rows = read_rows(self.session, self.pace, home.rows, first, last)
+        first = max(0, home.picked - self.size.height)
+        in_sight = home.shown[first : home.picked + self.size.height]
+        home.rows = read_rows(self.session, self.pace, home.rows, in_sight)
+        home.braid = None if home.entry is None else braid_of(self.session, home.entry)
+        home.colours = shows_colours(self.console)
         self.first.redraw()
 
     def take_up(self, piece: str) -> None:

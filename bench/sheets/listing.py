@@ -42,7 +42,8 @@ def _making(piece: PieceLine) -> str:
     paused = ", paused" if piece.paused else ""
     title = full_name(piece.title, piece.size, piece.colourway, piece.tag)
     last = f", last {piece.last_at[:16].replace('T', ' ')}"
-    return f"{title}: {stage}{made}{paused}{last}{lost_words(piece.not_understood)}"
+    lost = f"; {lost_words(piece.not_understood)}" if piece.not_understood else ""
+    return f"{title}: {stage}{made}{paused}{last}{lost}"
 
 
 def _patterns(patterns: Sequence[PatternLine]) -> Iterator[RenderableType]:

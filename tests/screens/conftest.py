@@ -78,6 +78,14 @@ def _no_idle_sleeps(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("textual.pilot.wait_for_idle", drained)
 
 
+@pytest.fixture(autouse=True)
+def _colours(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A terminal of all colours, whatever the tests are run in."""
+    monkeypatch.setenv("TERM", "xterm-256color")
+    monkeypatch.setenv("COLORTERM", "truecolor")
+    monkeypatch.delenv("NO_COLOR", raising=False)
+
+
 Sit = Callable[..., AbstractAsyncContextManager[Sitting]]
 
 

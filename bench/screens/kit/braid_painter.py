@@ -1,10 +1,11 @@
-"""A braid in colour: beads to scale in half blocks, seen from one side, a letter on the nearest."""
+"""A braid to scale, seen from one side: in colour by half blocks, else by its beads' letters."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from bench.craft.lattice import PlacedBead
 from bench.screens.kit.canvas import Canvas
@@ -13,6 +14,12 @@ SIDE_ON = 0.75
 """From what share of its distance from the axis on a bead faces the eye, and bears its letter."""
 EDGE = 0.72
 """How much darker the edge of a bead is, so that equal ones are told apart."""
+BEHIND = -0.2
+"""A bead that is no nearer than this is of the far side, hidden by others."""
+FAR = 0.35
+"""How dark a bead of the far side is, where it is seen between those in front."""
+DOTS_FOR_AN_EDGE = 3
+"""A smaller bead has no edge: it would be all edge."""
 DOTS_FOR_A_LETTER = 4
 """A bead of so many dots or more has room for its letter."""
 
@@ -61,51 +68,84 @@ def paint(
     dot_mm: float,
     *,
     new_on_top: bool,
+    colours: bool = True,
+    back: bool = False,
 ) -> None:
     """Paint beads into so many cells, one dot `dot_mm` wide and high: two dots lie in a cell.
 
-    The newest bead ends at the box's top, or with new_on_top=False the oldest one does.
+    The newest bead ends at the box's top, or with new_on_top=False the oldest one begins there.
+    Without colours each cell of a bead holds its letter. With `back` the beads of the far side
+    are seen, dark, where the near ones leave gaps.
     """
     if not beads:
         return
-    ends = [bead.along_mm + bead.diameter_mm / 2 for bead in beads]
-    begins = [bead.along_mm - bead.diameter_mm / 2 for bead in beads]
-    newest, oldest = max(ends), min(begins)
-    dots: dict[tuple[int, int], str] = {}
-    letters: dict[tuple[int, int], tuple[str, str]] = {}
+    edge_mm = (
+        max(bead.along_mm + bead.diameter_mm / 2 for bead in beads)
+        if new_on_top
+        else min(bead.along_mm - bead.diameter_mm / 2 for bead in beads)
+    )
+    dots: dict[tuple[int, int], tuple[str, str]] = {}
+    letters: dict[tuple[int, int], SeenBead] = {}
     for bead in beads:
-        if bead.near < -0.2:
+        if bead.near < BEHIND and not back:
             continue
         middle = width / 2 + bead.across_mm / dot_mm
-        down = (newest - bead.along_mm if new_on_top else bead.along_mm - oldest) / dot_mm
+        down = (edge_mm - bead.along_mm if new_on_top else bead.along_mm - edge_mm) / dot_mm
         radius = bead.diameter_mm / 2 / dot_mm
-        dark = _darker(bead.colour)
-        for row in range(max(0, int(down - radius)), min(2 * height, int(down + radius) + 1)):
-            for column in range(max(0, int(middle - radius)), min(width, int(middle + radius) + 1)):
-                off = math.hypot(column + 0.5 - middle, row + 0.5 - down) / radius
-                if off <= 1:
-                    dots[column, row] = dark if off > EDGE else bead.colour
-                    letters.pop((column, row // 2), None)
+        light = _light(bead.near, radius)
+        inner, outer = _darker(bead.colour, light), _darker(bead.colour, EDGE * light)
+        if radius < DOTS_FOR_AN_EDGE / 2:
+            outer = inner
+        for column, row, is_edge in _round_dots(middle, down, radius):
+            if 0 <= column < width and 0 <= row < 2 * height:
+                dots[column, row] = bead.letter, outer if is_edge else inner
+                letters.pop((column, row // 2), None)
         if bead.near > SIDE_ON and 2 * radius >= DOTS_FOR_A_LETTER:
-            letters[int(middle), int(down / 2)] = bead.letter, bead.colour
+            letters[int(middle), int(down / 2)] = bead
     for row in range(height):
         for column in range(width):
             upper, lower = dots.get((column, 2 * row)), dots.get((column, 2 * row + 1))
-            if (column, row) in letters and upper and lower:
-                letter, colour = letters[column, row]
-                canvas.text(x + column, y + row, letter, f"{_against(colour)}/{colour}")
+            nearest = upper or lower
+            if nearest is None:
+                continue
+            if not colours:
+                canvas.text(x + column, y + row, nearest[0])
+            elif (column, row) in letters and upper and lower:
+                bead = letters[column, row]
+                style = f"{_against(bead.colour)}/{bead.colour}"
+                canvas.text(x + column, y + row, bead.letter, style)
             elif upper and lower:
-                canvas.text(x + column, y + row, "▀", f"{upper}/{lower}")
-            elif upper or lower:
-                canvas.text(x + column, y + row, "▀" if upper else "▄", upper or lower or "")
+                canvas.text(x + column, y + row, "▀", f"{upper[1]}/{lower[1]}")
+            else:
+                canvas.text(x + column, y + row, "▀" if upper else "▄", nearest[1])
+
+
+def _round_dots(middle: float, down: float, radius: float) -> Iterator[tuple[int, int, bool]]:
+    """The dots of a disc by column and row, and whether each lies at its edge; at least one."""
+    yield int(middle), int(down), False
+    for row in range(int(down - radius), int(down + radius) + 1):
+        for column in range(int(middle - radius), int(middle + radius) + 1):
+            off = math.hypot(column + 0.5 - middle, row + 0.5 - down) / radius
+            if off <= 1:
+                yield column, row, off > EDGE
+
+
+def _light(near: float, radius: float) -> float:
+    """How light a bead is painted: dark on the far side; by its side too, if it has no edge."""
+    if near < BEHIND:
+        return FAR
+    return 1.0 if radius >= DOTS_FOR_AN_EDGE / 2 else EDGE + (1 - EDGE) * max(0.0, near)
 
 
 def _parts(colour: str) -> tuple[int, int, int]:
     return int(colour[1:3], 16), int(colour[3:5], 16), int(colour[5:7], 16)
 
 
-def _darker(colour: str) -> str:
-    red, green, blue = (int(part * EDGE) for part in _parts(colour))
+@lru_cache(maxsize=1024)
+def _darker(colour: str, light: float) -> str:
+    if light >= 1:
+        return colour
+    red, green, blue = (int(part * light) for part in _parts(colour))
     return f"#{red:02x}{green:02x}{blue:02x}"
 
 

@@ -55,15 +55,21 @@ def say(canvas: Canvas, said: str, style: str = "") -> None:
 
 
 def draw_foot(
-    canvas: Canvas, keys: Sequence[Key], said: str, named: Callable[[str], str] = str
+    canvas: Canvas,
+    keys: Sequence[Key],
+    said: str,
+    named: Callable[[str], str] = str,
+    *,
+    typing: bool = False,
 ) -> None:
     """Draw what was said, and the keys of a list or page, by the names that the maker has set.
 
-    Before the last one stands the help. Where they find no room, those that only move about
-    are left out, the last one first.
+    Before the last one stands the help, unless letters are typed. Where they find no room, those
+    that only move about are left out, the last one first.
     """
     height = canvas.height
-    keys = [*keys[:-1], ("H", "help", "help"), keys[-1]]
+    if not typing:
+        keys = [*keys[:-1], ("H", "help", "help"), keys[-1]]
     keys = [(named(name), what, touch) for name, what, touch in keys]
     movers = [entry for entry in keys if not entry[2]]
     while (

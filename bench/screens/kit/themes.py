@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+
 from rich.console import Console
 from textual.theme import Theme
 
@@ -58,6 +60,8 @@ LIGHT_OF_16 = Theme(
     success="#000000",
 )
 """The light theme where there are sixteen colours: only those that are dark in every palette."""
+DEEP = {"256", "truecolor", "windows"}
+"""Colour depths, as Rich names them, in which beads are told apart by their colour."""
 THEMES = {"dark": DARK, "light": LIGHT, "contrast": CONTRAST}
 """Themes by the name that the settings use; the first is the usual one."""
 
@@ -71,5 +75,8 @@ def theme_for(name: str, depth: str | None) -> Theme:
 
 
 def shows_colours(console: Console) -> bool:
-    """Whether a bead's colour can be told on the terminal: not with NO_COLOR, nor with 16."""
-    return not console.no_color and console.color_system in {"256", "truecolor", "windows"}
+    """Whether a bead's colour can be told on the terminal: not with NO_COLOR, nor with 16.
+
+    Textual keeps NO_COLOR from its console, and paints in greys.
+    """
+    return "NO_COLOR" not in os.environ and console.color_system in DEEP

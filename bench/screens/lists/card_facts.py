@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from bench.commission.starting import begun_last_with
-from bench.craft.load import SKIP, equal_runs
-from bench.craft.plan import Plan
+from bench.craft.growth import sizes_of
+from bench.craft.load import parse_load, write_load
 from bench.craft.stages import BEGINNINGS, Stage
 from bench.craft.text import Fault
-from bench.craft.words import STAGES_DOING
+from bench.craft.words import STAGES_DOING, plural
 from bench.documents.errors import DocumentError
 from bench.journal.frozen import work_of
 from bench.making.worked_pattern import WorkedPattern
+from bench.screens.kit.hanging_braid import HangingBraid, hanging
 from bench.screens.lists.expected_times import usual_time
 from bench.screens.lists.home_entries import counts
 from bench.screens.lists.pattern_card import CardChoice, PatternCard
@@ -54,14 +55,14 @@ def fill_card(session: Session, pace: LivePace, card: PatternCard) -> None:
     try:
         made = worked_up(session, card)
     except (DocumentError, Fault) as error:
-        card.facts, card.warnings = [], [str(error)]
+        card.facts, card.warnings, card.braids = [], [str(error)], ()
         return
     plan, growth = made.plan, made.growth
     shift = made.calibration.corrections.length.says("length")
     rests = shift or f"by {growth.length_by}; measure your first one"
     facts = [
         made.structure.title,
-        f"{counts(plan)}, {plan.rows} rows" if plan.rows else counts(plan),
+        ", ".join([*counts(plan), *([f"{plan.rows} rows"] if plan.rows else [])]),
     ]
     for letter, bead in made.pattern.beads.items():
         count = sum(load.count(letter) for load in plan.loads)
@@ -69,20 +70,32 @@ def fill_card(session: Session, pace: LivePace, card: PatternCard) -> None:
             facts.append(f"{letter}  {count} × {bead.name} {bead.size}, {bead.shape}")
     facts += [
         f"{growth.size_says} ({rests})",
+        *_core_words(made),
         f"thread: {made.pattern.threads.name}",
-        usual_time(pace, card.ref, work_of(plan)),
     ]
+    takes = usual_time(pace, card.ref, work_of(plan))
+    facts += [] if takes is None else [takes.text]
     card.facts, card.warnings = facts, list(made.warnings)
-    card.side = _side_view(plan)
+    card.braids, card.chosen = braids_of(session, made), card.choices[0].at
 
 
-def _side_view(plan: Plan) -> list[str]:
-    """The beads of one strand from the start, each line as wide as the bead is among them."""
-    if not any(plan.loads):
+def braids_of(session: Session, made: WorkedPattern) -> list[HangingBraid]:
+    """The pattern in each of its sizes, in the colourway that is chosen; none without beads."""
+    plan = session.library.plan(session.library.pattern_path(made.name))
+    found = []
+    for size in (None, *plan.pattern.sizes):
+        chosen = plan.resolved(size, made.colourway)
+        braid = hanging(size or AS_WRITTEN, chosen, sizes_of(chosen.pattern))
+        found += [] if braid is None else [braid]
+    return found
+
+
+def _core_words(made: WorkedPattern) -> list[str]:
+    """The core that the piece is braided round, if it has one."""
+    core = made.pattern.core
+    if core is None:
         return []
-    order = {letter: width for width, letter in enumerate(sorted(plan.pattern.beads), 2)}
-    lines = []
-    for letter, count in equal_runs(next(load for load in plan.loads if load).replace(SKIP, "")):
-        wide = letter * (2 * order.get(letter, 2))
-        lines += [wide.center(20)] * min(count, 6)
-    return lines
+    if core.on == "cord" or not core.beads:
+        return [f"core: a {core.on} inside the braid"]
+    beads = plural(len(parse_load(core.beads)), "bead")
+    return [f"core: {write_load(parse_load(core.beads))} ({beads}) on a wire"]

@@ -12,28 +12,30 @@ from bench.making.braid import Braid
 from bench.pace.piece_in_hand import SoFar, piece_in_hand, stages_of_piece
 from bench.pace.records import Stage, Variant, Work
 from bench.screens.kit.words import STAGE_WORDS, time_of_day
+from bench.screens.lists.home_entry import Clause
 from bench.timing.kept_figures import KeptFigures
 from bench.timing.pace_service import LivePace
 
 _ROUND_S = 300.0
 
 
-def usual_time(pace: LivePace, pattern: str, work: Work) -> str:
+def usual_time(pace: LivePace, pattern: str, work: Work) -> Clause | None:
     """How long a piece of a pattern takes: the maker's own times, or what is predicted.
 
-    Nothing while the times are being read.
+    None while the times are being read; in fewer words without the range.
     """
     if not pace.known:
-        return ""
+        return None
     own = pace.figures.own_times(pattern)
     if own.median_s is None:
         likely = pace.figures.next_piece(Variant(pattern)).median_s(work)
         basis = "by your other pieces" if pace.figures.pieces else "guess"
-        return f"about {duration(likely)} ({basis})"
-    text = f"{duration(own.median_s)} (your {plural(own.pieces, 'piece')}"
-    if own.fastest_s is not None and own.slowest_s is not None:
-        text += f": {duration(own.fastest_s)} to {duration(own.slowest_s)}"
-    return f"{text})"
+        return Clause(f"about {duration(likely)} ({basis})")
+    short = f"{duration(own.median_s)} (your {plural(own.pieces, 'piece')}"
+    if own.fastest_s is None or own.slowest_s is None:
+        return Clause(f"{short})")
+    between = f"{duration(own.fastest_s)} to {duration(own.slowest_s)}"
+    return Clause(f"{short}: {between})", f"{short})")
 
 
 def finished_news(pace: LivePace) -> str:

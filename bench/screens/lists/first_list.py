@@ -13,7 +13,7 @@ from bench.documents.folders import Entry, Folders
 from bench.documents.index import Index
 from bench.documents.titles import read_title
 from bench.journal.regular_file import is_there
-from bench.screens.lists.home_list import HomeEntry
+from bench.screens.lists.home_entry import Clause, HomeEntry
 
 BEGUN = "commissions begun"
 """Commissions that stand before the patterns, in the index."""
@@ -26,9 +26,13 @@ def first_rows(folders: Folders, index: Index) -> list[HomeEntry]:
     """
     kept, begun = index.get(_pieces_key()), index.get(BEGUN) or ()
     return [
-        *(HomeEntry("piece", *piece) for piece in kept or ()),
+        *(_kept_piece(*piece) for piece in kept or ()),
         *documents_in_order(folders, begun, lambda entry: _title(index, entry)),
     ]
+
+
+def _kept_piece(ref: str, title: str, details: Sequence[Mapping[str, str]]) -> HomeEntry:
+    return HomeEntry("piece", ref, title, tuple(Clause(**clause) for clause in details))
 
 
 def documents_in_order(
@@ -46,7 +50,11 @@ def documents_in_order(
 
 def keep_pieces(index: Index, rows: Sequence[HomeEntry], journal: Path) -> None:
     """Keep the lines of pieces, and which commissions stand before the patterns, as they are."""
-    pieces = [(row.ref, row.title, row.detail) for row in rows if row.kind == "piece"]
+    pieces = [
+        (row.ref, row.title, [asdict(clause) for clause in row.details])
+        for row in rows
+        if row.kind == "piece"
+    ]
     index.put(_pieces_key(), pieces, journal_files(journal))
     before = takewhile(lambda row: row.kind != "pattern", rows)
     index.put(BEGUN, [row.ref for row in before if row.kind == "commission"], [])

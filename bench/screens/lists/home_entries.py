@@ -3,25 +3,29 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from contextlib import suppress
 from dataclasses import replace
 
 from bench.commission.lot_number import next_number, to_make
+from bench.craft.growth import sizes_of
 from bench.craft.load import SKIP
 from bench.craft.plan import Plan
 from bench.craft.text import Fault
 from bench.craft.words import lost_words, plural
 from bench.documents.commission import Commission
 from bench.documents.errors import DocumentError
+from bench.journal.errors import JournalError
 from bench.journal.frozen import work_of
 from bench.journal.piece_times import PieceTimes
 from bench.journal.state import PieceState
-from bench.making.braid import unfinished
+from bench.making.braid import Braid, unfinished
 from bench.screens.kit import words
 from bench.screens.kit.drying import drying_words
+from bench.screens.kit.hanging_braid import HangingBraid, hanging
 from bench.screens.lists.expected_times import usual_time
 from bench.screens.lists.first_list import documents_in_order
-from bench.screens.lists.home_list import HomeEntry
+from bench.screens.lists.home_entry import Clause, HomeEntry
 from bench.session import Session
 from bench.timing.pace_service import LivePace
 
@@ -37,7 +41,7 @@ def list_rows(session: Session, made: Sequence[PieceTimes] = ()) -> list[HomeEnt
     """
     pieces = [] if session.journal is None else unfinished(session.journal)
     begun = {state.commission for state in pieces} | {times.commission for times in made}
-    rows = [HomeEntry("piece", s.uuid, s.name, piece_detail(s, session)) for s in pieces]
+    rows = [HomeEntry("piece", s.uuid, s.name, piece_details(s, session)) for s in pieces]
     rows += documents_in_order(session.library, begun, lambda e: e.name.replace("-", " "))
     return [*rows, *_made_lately(made, session.clock.now().wall)]
 
@@ -51,7 +55,7 @@ def _made_lately(made: Sequence[PieceTimes], now: float) -> list[HomeEntry]:
     ]
     found.sort(key=lambda pair: -pair[0])
     return [
-        HomeEntry("made", times.piece, times.name, f"{times.status}, {_day(at)}")
+        HomeEntry("made", times.piece, times.name, (Clause(times.status), Clause(_day(at))))
         for at, times in found[:MOST_MADE]
     ]
 
@@ -61,13 +65,11 @@ def _day(wall: float) -> str:
 
 
 def read_rows(
-    session: Session, pace: LivePace, rows: Sequence[HomeEntry], first: int, last: int
+    session: Session, pace: LivePace, rows: Sequence[HomeEntry], in_sight: Sequence[HomeEntry]
 ) -> list[HomeEntry]:
-    """Read the documents of some lines; a broken one says what is wrong with it."""
-    return [
-        _read_row(session, pace, row) if first <= number <= last and not row.detail else row
-        for number, row in enumerate(rows)
-    ]
+    """Read the documents of the lines in sight; a broken one says what is wrong with it."""
+    wanted = {row for row in in_sight if row.kind in {"commission", "pattern"} and not row.is_read}
+    return [_read_row(session, pace, row) if row in wanted else row for row in rows]
 
 
 def _read_row(session: Session, pace: LivePace, row: HomeEntry) -> HomeEntry:
@@ -76,40 +78,49 @@ def _read_row(session: Session, pace: LivePace, row: HomeEntry) -> HomeEntry:
         if row.kind == "commission":
             commission = library.commission(library.commission_path(row.ref))
             if pace.known:
-                detail = next_of(session, pace.pieces, row.ref, commission)
+                details = next_of(session, pace.pieces, row.ref, commission)
             else:
                 lots = plural(len(commission.lots), "lot")
                 pieces = plural(sum(lot.pieces for lot in commission.lots), "piece")
-                detail = f"{lots}, {pieces}"
-            return replace(row, title=commission.title, detail=detail)
+                details = (lots, pieces)
+            return _said(row, commission.title, details)
         path = library.pattern_path(row.ref)
         plan = library.plan(path)
-        pattern = plan.pattern
-        own = "yours; " if path.is_relative_to(session.home) else ""
+        own = ["yours"] if path.is_relative_to(session.home) else []
         takes = usual_time(pace, row.ref, work_of(plan))
-        detail = ", ".join(filter(None, (takes, counts(plan))))
-        return replace(row, title=pattern.title, detail=f"{own}{detail}")
+        said = [Clause(text) for text in counts(plan)]
+        if takes is not None:
+            said.insert(0, takes)
+        entry = _said(row, plan.pattern.title, own)
+        return replace(entry, details=(*entry.details, *said))
     except DocumentError as error:
-        return replace(row, title=error.file.name, wrong=error.short, detail=" ")
+        return replace(row, title=error.file.name, wrong=error.short, is_read=True)
     except Fault as fault:
-        return replace(row, title=row.ref, wrong=str(fault), detail=" ")
+        return replace(row, title=row.ref, wrong=str(fault), is_read=True)
 
 
-def piece_detail(state: PieceState, session: Session) -> str:
+def _said(row: HomeEntry, title: str, details: Iterable[str]) -> HomeEntry:
+    """A line that was read."""
+    return replace(row, title=title, details=tuple(map(Clause, details)), is_read=True)
+
+
+def piece_details(state: PieceState, session: Session) -> tuple[Clause, ...]:
     """How a piece in the making stands, until when it dries, and when it was touched last."""
     stage = "waits" if state.stage is None else words.STAGE_WORDS[state.stage]
     if state.stage is None and state.stages_done == ("load",):
         stage = "loaded"
     if state.stage == "dry" and session.journal is not None:
         stage = drying_words(session.journal, state.uuid, session.clock)
-    made = f", {plural(state.made, 'cross')} made" if state.made else ""
-    paused = ", paused: stick in" if state.paused else ""
-    lost = lost_words(state.not_understood)
-    trial = "a trial: " if state.trial else ""
-    return f"{trial}{stage}{made}{paused}, last {_day(state.last_wall)}{lost}"
+    found = [f"a trial: {stage}" if state.trial else stage]
+    found += [f"{plural(state.made, 'cross')} made"] if state.made else []
+    found += ["paused: stick in"] if state.paused else []
+    found += [lost_words(state.not_understood)] if state.not_understood else []
+    return tuple(map(Clause, [*found, f"last {_day(state.last_wall)}"]))
 
 
-def next_of(session: Session, made: Sequence[PieceTimes], name: str, commission: Commission) -> str:
+def next_of(
+    session: Session, made: Sequence[PieceTimes], name: str, commission: Commission
+) -> tuple[str, ...]:
     """What of a commission is to be made next, and how many of its pieces are good."""
     own = [times for times in made if times.commission == name and not times.trial]
     begun = [] if session.journal is None else unfinished(session.journal)
@@ -122,12 +133,26 @@ def next_of(session: Session, made: Sequence[PieceTimes], name: str, commission:
         right = sum(times.status == "good" for times in of_lot)
         if to_make(lot, right, len(making)):
             numbers = [*(t.number for t in of_lot), *(s.number for s in making)]
-            return f"{good} of {pieces} good, next: {lot.name} {next_number(numbers)}"
-    return f"{good} of {pieces} good, the rest is begun" if good < pieces else f"all {pieces} good"
+            return f"next: {lot.name} {next_number(numbers)}", f"{good} of {pieces} good"
+    if good < pieces:
+        return f"{good} of {pieces} good", "the rest is begun"
+    return (f"all {pieces} good",)
 
 
-def counts(plan: Plan) -> str:
-    """The beads and crosses of a plan."""
+def counts(plan: Plan) -> list[str]:
+    """The beads and the crosses of a plan."""
     beads = sum(len(load.replace(SKIP, "")) for load in plan.loads)
-    held = f"{beads:,} beads, " if beads else ""
-    return f"{held}{plural(plan.crosses, 'cross')}"
+    held = [f"{beads:,} beads"] if beads else []
+    return [*held, plural(plan.crosses, "cross")]
+
+
+def braid_of(session: Session, entry: HomeEntry) -> HangingBraid | None:
+    """The braid of a pattern or a piece, to be shown beside the list; None where none is known."""
+    with suppress(DocumentError, Fault, JournalError, KeyError):
+        if entry.kind == "pattern":
+            plan = session.library.plan(session.library.pattern_path(entry.ref))
+            return hanging("", plan, sizes_of(plan.pattern))
+        if entry.kind in {"piece", "made"} and session.journal is not None:
+            plan = Braid(session.journal, entry.ref).plan
+            return hanging("", plan, sizes_of(plan.pattern))
+    return None

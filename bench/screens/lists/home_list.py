@@ -4,17 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING
 
-from rich.cells import cell_len
 from textual.geometry import Size
 
 from bench.screens.kit.canvas import Canvas, wrap
-from bench.screens.kit.foot import draw_foot, say
+from bench.screens.kit.foot import WIDE, Key, draw_foot, say
 from bench.screens.kit.list_screen import ListMode
 from bench.screens.kit.picking import draw_picked, moved, window
+from bench.screens.lists.home_entry import (
+    HomeEntry,
+    column_of_details,
+    draw_entry,
+    with_headings,
+)
 
 if TYPE_CHECKING:
+    from bench.screens.kit.hanging_braid import HangingBraid
     from bench.screens.kit.help_page import Lines
     from bench.screens.lists.companion import ListsCompanion
 
@@ -29,27 +35,17 @@ HOME_HELP: Lines = (
     ("N", "a new pattern on the drawing board"),
     ("T", "your times: what a piece takes you, pattern by pattern"),
     ("UP DOWN", "choose a line; PAGE UP and PAGE DOWN go further"),
+    ("/", "find: type a part of a name; ENTER opens, TAB leaves the line, ESC shows all again"),
     ("Q", "close the program; nothing is lost, whenever you do it"),
 )
-LEAST_DETAIL = 24
-"""Columns that are kept for how a piece or a commission stands, beside its whole name."""
-HEADINGS = {
-    "piece": "IN THE MAKING",
-    "commission": "COMMISSIONS",
-    "pattern": "PATTERNS",
-    "made": "MADE LATELY",
-}
-
-
-@dataclass(frozen=True, slots=True)
-class HomeEntry:
-    """One line to choose: what it opens, its title, and details; wrong is why it cannot be used."""
-
-    kind: Literal["piece", "commission", "pattern", "made"]
-    ref: str
-    title: str
-    detail: str = ""
-    wrong: str = ""
+FIND = "find "
+"""What stands before the line on which a name is typed."""
+PICTURE = 14
+"""Columns of the picked braid's picture on a narrow screen; more on a wide one."""
+LEAST_PICTURE = 9
+"""Lines that a picture needs."""
+SPACIOUS = 100
+"""From so many columns on the picture stands beside the whole list, else beside the patterns."""
 
 
 @dataclass
@@ -67,20 +63,53 @@ class HomeList(ListMode):
     """The piece that is in hand: its line is picked when the list is back."""
     news: str = ""
     """How the piece that was finished last compares with what was expected."""
+    narrowed: str = ""
+    """What was typed: only lines that go with it are shown."""
+    typing: bool = False
+    """Whether the line is open on which that is typed."""
+    braid: HangingBraid | None = None
+    """The picked line's braid, if it has one to show."""
+    colours: bool = False
+    """Whether the terminal shows colours."""
     leaving: bool = False
     """Whether it was told that something is not saved; the close key then closes."""
 
     help = HOME_HELP
 
     @property
-    def on_piece(self) -> bool:
-        """Whether the picked line is a piece in the making."""
-        return bool(self.rows) and self.rows[self.picked].kind == "piece"
+    def shown(self) -> Sequence[HomeEntry]:
+        """The lines that go with what was typed."""
+        words = self.narrowed.casefold().split()
+        return [row for row in self.rows if row.goes_with(words)] if words else self.rows
 
     @property
-    def on_pattern(self) -> bool:
-        """Whether the picked line is a pattern."""
-        return bool(self.rows) and self.rows[self.picked].kind == "pattern"
+    def entry(self) -> HomeEntry | None:
+        """The picked line."""
+        shown = self.shown
+        return shown[self.picked] if self.picked < len(shown) else None
+
+    def on(self, *kinds: str) -> bool:
+        """Whether the picked line is of one of these kinds."""
+        entry = self.entry
+        return entry is not None and entry.kind in kinds
+
+    def narrow(self, text: str) -> None:
+        """Show only the lines that go with a text; the picked one stays picked if it does."""
+        before = self.entry
+        self.narrowed = text
+        shown = self.shown
+        self.picked = shown.index(before) if before in shown else 0
+        self.companion.read_rows()
+
+    def show_rows(self, rows: Sequence[HomeEntry], sought: Sequence[str]) -> None:
+        """Show other lines and pick the first of them that is sought; else the same line."""
+        self.rows = rows
+        at = {row.ref: number for number, row in enumerate(self.shown)}
+        if self.narrowed and not any(ref in at for ref in sought):
+            self.narrowed = ""
+            at = {row.ref: number for number, row in enumerate(rows)}
+        kept = max(0, min(self.picked, len(self.shown) - 1))
+        self.picked = next((at[ref] for ref in sought if ref in at), kept)
 
     def clear(self) -> None:
         """Take back what is said or asked."""
@@ -95,21 +124,30 @@ class HomeList(ListMode):
             self._close(leaving)
         elif action == "times":
             self.companion.show_times()
-        elif action == "give_up" and self.on_piece:
-            self._give_up(self.rows[self.picked])
-        elif action == "piece" and self.rows and self.rows[self.picked].kind in {"piece", "made"}:
-            self.companion.show_piece(self.rows[self.picked].ref)
-        elif action == "trial" and self.on_piece:
-            self._mark_trial(self.rows[self.picked])
         elif action == "new":
             self.companion.begin_pattern()
-        elif action in {"draw", "trial"} and self.on_pattern:
-            self.companion.draw_pattern(self.rows[self.picked].ref, copy=action == "trial")
-        elif action == "open" and self.rows:
-            self.open(self.rows[self.picked])
-        elif self.rows:
+        elif action == "back" and self.narrowed:
+            self.narrow("")
+        elif (entry := self.entry) is not None:
+            self._act_on(entry, action, size)
+
+    def _act_on(self, entry: HomeEntry, action: str, size: Size) -> None:
+        """Do what a key stands for with the picked line, or pick another one."""
+        if action == "open":
+            if self.narrowed:
+                self.narrow("")
+            self.open(entry)
+        elif action == "give_up" and entry.kind == "piece":
+            self._give_up(entry)
+        elif action == "piece" and entry.kind in {"piece", "made"}:
+            self.companion.show_piece(entry.ref)
+        elif action == "trial" and entry.kind == "piece":
+            self._mark_trial(entry)
+        elif action in {"draw", "trial"} and entry.kind == "pattern":
+            self.companion.draw_pattern(entry.ref, copy=action == "trial")
+        else:
             before = self.picked
-            self.picked = moved(before, action, len(self.rows), max(1, size.height - 8))
+            self.picked = moved(before, action, len(self.shown), max(1, size.height - 8))
             if self.picked != before:
                 self.companion.read_rows()
 
@@ -144,67 +182,72 @@ class HomeList(ListMode):
         """Draw the list; the picked line is always in sight."""
         canvas = Canvas(width, height)
         canvas.text(1, 0, "BRAID BENCH", "bold")
+        if self.narrowed:
+            said = f"{len(self.shown)} of {len(self.rows)} lines go with '{self.narrowed}'"
+            canvas.right(0, said, end=width - 1)
         canvas.rule(1)
         notices = [line for notice in self.notices for line in wrap(notice, width - 4)][:4]
         foot = height - 3 - len(notices)
         if self.loading and not self.rows:
             canvas.text(1, 3, "reading patterns and pieces")
-        lines = _with_headings(self.rows)
+        rows = self.shown
+        lines = with_headings(rows)
         at = next((i for i, (index, _) in enumerate(lines) if index == self.picked), 0)
-        for y, line in enumerate(window(len(lines), at, foot - 2), 2):
-            index, heading = lines[line]
+        in_sight = [lines[line] for line in window(len(lines), at, foot - 2)]
+        picture = self._picture_box(in_sight, width, foot)
+        columns = {row.kind: column_of_details(rows, row.kind, width) for row in rows}
+        for y, (index, heading) in enumerate(in_sight, 2):
             if index is None:
                 canvas.text(1, y, heading, "dim")
             else:
                 style = draw_picked(canvas, y, index, self.picked)
-                _draw_entry(canvas, y, self.rows[index], self._column(width, index), style)
+                edge = picture[0] if picture and y >= picture[1] else width
+                draw_entry(canvas, y, rows[index], columns[rows[index].kind], style, edge)
+        if self.narrowed and not rows:
+            canvas.text(3, 2, f"Nothing goes with '{self.narrowed}'.")
+        if picture and self.braid is not None:
+            from bench.screens.kit.hanging_braid import draw_hanging
+
+            x, y, wide, high = picture
+            canvas.fill(x, y, wide, high, "")
+            draw_hanging(canvas, x + 1, y, wide - 2, high, [self.braid], 0, colours=self.colours)
         for number, text in enumerate(notices):
             canvas.text(1, foot + number, text, "warn")
-        keys = (
-            ("UP DOWN", "choose", ""),
-            ("ENTER", "open", "open"),
-            *([("I", "its page", "piece")] if self.on_piece else []),
-            *([("D", "draw", "draw")] if self.on_pattern else []),
-            ("T", "times", "times"),
-            ("Q", "close", "close"),
-        )
-        draw_foot(canvas, keys, self.said, named)
-        if self.news and not self.said:
+        draw_foot(canvas, self._keys(), self.said, named, typing=self.typing)
+        if self.typing:
+            canvas.text(1, height - 2, FIND, "bold")
+        elif self.news and not self.said:
             say(canvas, self.news)
         return canvas
 
-    def _column(self, width: int, index: int) -> int:
-        """Where the details of a line's kind begin: after its titles, if both have room."""
-        alike = [row for row in self.rows if row.kind == self.rows[index].kind]
-        titles = max(cell_len(row.title) for row in alike)
-        if self.rows[index].kind != "pattern":
-            return min(titles + 1, width - LEAST_DETAIL)
-        details = max(cell_len(row.wrong or row.detail) for row in alike)
-        return max(min(26, width // 3), min(titles + 1, width - 5 - details))
+    def _picture_box(
+        self, in_sight: Sequence[tuple[int | None, str]], width: int, foot: int
+    ) -> tuple[int, int, int, int] | None:
+        """Where the picked line's braid hangs: column, line, width, height; None without room."""
+        if self.braid is None or width < WIDE:
+            return None
+        shown = self.shown
+        top = 2
+        if width < SPACIOUS:
+            patterns = [
+                y for y, (index, _) in enumerate(in_sight, 2)
+                if index is not None and shown[index].kind == "pattern"
+            ]  # fmt: skip
+            top = patterns[0] if patterns else foot
+        wide = PICTURE + max(0, width - 80) * 2 // 5
+        return (width - wide, top, wide, foot - top) if foot - top >= LEAST_PICTURE else None
 
-
-def _with_headings(rows: Sequence[HomeEntry]) -> list[tuple[int | None, str]]:
-    """The lines of the list: a row by its number, or a heading or a blank without one."""
-    lines: list[tuple[int | None, str]] = []
-    before = None
-    for index, row in enumerate(rows):
-        if row.kind != before:
-            lines += [(None, "")] if before is not None else []
-            lines.append((None, HEADINGS[row.kind]))
-            before = row.kind
-        lines.append((index, ""))
-    return lines
-
-
-def _draw_entry(canvas: Canvas, y: int, row: HomeEntry, column: int, style: str) -> None:
-    canvas.text(3, y, row.title, style or "bold", column - 1)
-    room = canvas.width - column - 5
-    if row.wrong:
-        canvas.text(4 + column, y, row.wrong, style or "warn", room)
-        return
-    detail = row.detail
-    while cell_len(detail) > room and ", " in detail:
-        detail = detail.rpartition(", ")[0]
-    if cell_len(detail) > room and detail.endswith(")") and ": " in detail:
-        detail = detail.partition(": ")[0] + ")"  # the middle and what it rests on; no range
-    canvas.text(4 + column, y, detail, style, room)
+    def _keys(self) -> Sequence[Key]:
+        """The keys of the foot."""
+        first = (("UP DOWN", "choose", ""), ("ENTER", "open", "open"))
+        if self.typing:
+            return (*first, ("TAB", "keys again", "next_page"), ("ESC", "all lines", "back"))
+        on_line: list[Key] = []
+        if self.on("piece"):
+            on_line = [("I", "its page", "piece")]
+        if self.on("pattern"):
+            on_line = [("D", "draw", "draw")]
+        if self.narrowed:
+            return (*first, *on_line, ("ESC", "all lines", "back"))
+        return (*first, *on_line, ("/", "find", "narrow"), ("T", "times", "times"),
+                ("Q", "close", "close"))  # fmt: skip

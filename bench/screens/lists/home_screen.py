@@ -8,13 +8,21 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from bench.screens.kit.list_screen import ListMode, ListScreen, bindings
-from bench.screens.lists.home_list import HomeEntry, HomeList
+from bench.screens.lists.home_entry import HomeEntry
+from bench.screens.lists.home_list import FIND, HomeList
 from bench.screens.lists.pattern_card import PatternCard
 
 if TYPE_CHECKING:
+    from textual import events
+    from textual.widgets import Input
+
+    from bench.screens.kit.canvas import Canvas
+    from bench.screens.kit.text_entry import LineInput
     from bench.screens.lists.companion import ListsCompanion
 
 
+FIND_KEY = "slash"
+MOST_TYPED = 60
 MOST_NOTES = 12
 """The latest notes of a pattern's pieces that its card shows."""
 
@@ -23,12 +31,23 @@ class HomeScreen(ListScreen):
     """Lists pieces in the making, patterns and commissions."""
 
     BINDINGS = [*bindings("the list")]  # noqa: RUF012
+    DEFAULT_CSS = """
+    HomeScreen { layers: page line; }
+    HomeScreen Board { layer: page; }
+    HomeScreen LineInput {
+        layer: line; dock: top; height: 1; border: none; padding: 0;
+        background: $background; color: $foreground;
+        &:focus { border: none; }
+    }
+    """
     companion: ListsCompanion
 
     def __init__(self, companion: ListsCompanion) -> None:
         super().__init__(companion)
         self.home = HomeList(companion, self._open)
         self.mode: ListMode = self.home
+        self.line: LineInput | None = None
+        """Where a part of a name is typed, while it is."""
 
     def told(self, said: str) -> None:
         """Say how the piece was left."""
@@ -50,6 +69,69 @@ class HomeScreen(ListScreen):
         """Show the times in the list."""
         self.companion.fill_home()
 
+    # The line on which a part of a name is typed
+
+    async def on_key(self, event: events.Key) -> None:
+        """Open the line, or type on it: what comes before it has the focus, too."""
+        character = event.character
+        if self.line is not None and event.is_printable and character is not None:
+            self.line.insert_text_at_cursor(character)
+        elif event.key == FIND_KEY and self.mode is self.home and self.companion.is_ready:
+            self.companion.heard()
+            self._find()
+        else:
+            await super().on_key(event)
+            return
+        event.stop()
+        event.prevent_default()
+
+    def _find(self) -> None:
+        """Open the line."""
+        from bench.screens.kit.text_entry import LineInput
+
+        if self.line is None:
+            self.home.clear()
+            self.home.typing = True
+            self.line = LineInput(MOST_TYPED)
+            self.line.value = self.home.narrowed
+            self.mount(self.line)
+            self.set_focus(self.line)
+        self.redraw()
+
+    def _leave_line(self) -> None:
+        """Close the line; what was typed on it still holds."""
+        self.home.typing = False
+        if self.line is not None:
+            self.line.remove()
+            self.line = None
+
+    def on_input_changed(self, event: Input.Changed) -> None:
+        """Show what goes with what is typed now."""
+        if event.input is self.line:
+            self.companion.heard()
+            self.home.narrow(event.value)
+            self.redraw()
+
+    def on_input_submitted(self) -> None:
+        """Open the picked line."""
+        self.action_act("open")
+
+    def action_act(self, action: str) -> None:
+        """Do what a key stands for; some of them close the line."""
+        if action == "narrow":
+            self._find()
+            return
+        if action in {"open", "next_page", "back"}:
+            self._leave_line()
+        super().action_act(action)
+
+    def draw(self, width: int, height: int) -> Canvas:
+        """Draw what is up; the line lies over it."""
+        if self.line is not None:
+            self.line.styles.offset = (len(FIND) + 1, height - 2)
+            self.line.styles.width = width - len(FIND) - 2
+        return super().draw(width, height)
+
     def _open(self, entry: HomeEntry) -> None:
         """Open what a line stands for."""
         if entry.kind == "piece":
@@ -68,12 +150,14 @@ class HomeScreen(ListScreen):
     def _open_card(self, name: str) -> None:
         from bench.making.notes import notes_of
         from bench.screens.kit.note_entry import note_of_piece
+        from bench.screens.kit.themes import shows_colours
         from bench.screens.lists.card_facts import choices_of
 
         title, choices = choices_of(self.companion.session, name)
         card = PatternCard(
             self._fill_card, self._start, self._close_card, title, choices, picked=2, ref=name
         )
+        card.colours = shows_colours(self.app.console)
         notes = notes_of(self.companion.journal, lambda piece: piece.pattern_name == name)
         card.notes = [note_of_piece(note) for note in reversed(notes[-MOST_NOTES:])]
         self._fill_card(card)

@@ -9,11 +9,12 @@ from typing import TYPE_CHECKING
 from textual.geometry import Size
 
 from bench.screens.kit.canvas import Canvas, wrap
-from bench.screens.kit.foot import draw_foot
+from bench.screens.kit.foot import WIDE, draw_foot
 from bench.screens.kit.list_screen import ListMode
 from bench.screens.kit.picking import scrolled, turned
 
 if TYPE_CHECKING:
+    from bench.screens.kit.hanging_braid import HangingBraid
     from bench.screens.kit.help_page import Lines
 
 CARD_HELP: Lines = (
@@ -57,8 +58,12 @@ class PatternCard(ListMode):
     ref: str = ""
     facts: list[str] = field(default_factory=list)
     warnings: list[str] = field(default_factory=list)
-    side: list[str] = field(default_factory=list)
-    """The beads of a strand from the side, a line each."""
+    braids: Sequence[HangingBraid] = ()
+    """The pattern in each of its sizes, as it hangs, in the colourway that is chosen."""
+    chosen: int = 0
+    """Which of them is the size that is chosen."""
+    colours: bool = False
+    """Whether the terminal shows colours."""
     notes: Sequence[str] = ()
     """What was kept with earlier pieces of the pattern, the latest first."""
     said: str = ""
@@ -94,7 +99,7 @@ class PatternCard(ListMode):
 
     def _lines(self, width: int) -> list[tuple[str, str]]:
         """The facts and warnings in lines, each with its style."""
-        room = width - 4 - (24 if self._has_side(width) else 0)
+        room = width - 4 - self._side(width)
         lines = [(line, "") for fact in self.facts for line in wrap(fact, room)]
         lines += [("", "")] if self.facts and self.warnings else []
         lines += [(line, "warn") for text in self.warnings for line in wrap(text, room)]
@@ -102,8 +107,9 @@ class PatternCard(ListMode):
             lines += [("", ""), ("notes kept with its pieces:", "bold")]
         return lines + [(line, "") for text in self.notes for line in wrap(text, room)]
 
-    def _has_side(self, width: int) -> bool:
-        return bool(self.side) and width >= 76
+    def _side(self, width: int) -> int:
+        """Columns for the braids at the right: more where there are more."""
+        return 24 + max(0, width - 80) // 2 if self.braids and width >= WIDE else 0
 
     def _space(self, size: Size) -> tuple[int, int]:
         """The line below the choices, and how many lines of text find room from there."""
@@ -127,7 +133,7 @@ class PatternCard(ListMode):
             others = [option for option in choice.options if option != choice.value]
             if others:
                 said = f"or {', '.join(others)}"
-                free = width - end - 2 - (24 if self._has_side(width) else 0)
+                free = width - end - 2 - self._side(width)
                 canvas.text(end + 1, top + number, said if len(said) <= free else "…")
             canvas.zone(0, top + number, width // 2, 1, f"choice {number}")
         lines = self._lines(width)
@@ -135,8 +141,11 @@ class PatternCard(ListMode):
         for text, style in lines[first : first + room]:
             canvas.text(3, y, text, style)
             y += 1
-        for number, line in enumerate(self.side[: height - 7] if self._has_side(width) else []):
-            canvas.text(width - 22, top + number, line)
+        if side := self._side(width):
+            from bench.screens.kit.hanging_braid import draw_hanging
+
+            box = width - side + 1, 2, side - 2, height - 5
+            draw_hanging(canvas, *box, self.braids, self.chosen, colours=self.colours)
         if len(lines) > room:
             pages = f"{named('PAGE UP')} and {named('PAGE DOWN')}"
             canvas.text(3, y, f"{len(lines)} lines: {pages}", "bold")

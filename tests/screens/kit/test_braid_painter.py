@@ -61,3 +61,26 @@ def test_what_lies_right_of_the_maker_is_painted_right() -> None:
     )
     columns = [x for row in canvas.rows for x, (_, style) in enumerate(row) if style]
     assert min(columns) >= 9
+
+
+def test_without_colours_each_bead_is_its_letter() -> None:
+    """By letters a bead covers the same cells as in colour, and nothing has a colour."""
+    beads = seen([bead("a", 2, 3.0), bead("d", 5, 4.0)], COLOURS, 0.0)
+    grey, coloured = Canvas(20, 12), Canvas(20, 12)
+    for canvas in (grey, coloured):
+        colours = canvas is coloured
+        paint(canvas, 0, 0, 20, 12, beads, 0.5, new_on_top=False, colours=colours)
+    assert set(grey.as_text()) == {"a", "d", " ", "\n"}
+    assert {style for row in grey.rows for _, style in row} == {""}
+    painted = [[ch != " " for ch, _ in row] for row in coloured.rows]
+    assert painted == [[ch != " " for ch, _ in row] for row in grey.rows]
+
+
+def test_the_far_side_is_dark_where_it_is_seen() -> None:
+    """A bead behind the axis shows only if it is asked for, and then darker than its colour."""
+    far = seen([bead("d", 2, 3.0, angle_deg=180.0)], COLOURS, 0.0)
+    canvas = Canvas(20, 10)
+    paint(canvas, 0, 0, 20, 10, far, 0.5, new_on_top=False, back=True)
+    styles = {part for row in canvas.rows for _, style in row for part in style.split("/") if part}
+    assert styles
+    assert all(Color(one).luminance() < Color(COLOURS["d"]).luminance() / 2 for one in styles)

@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 from textual.geometry import Size
 
 from bench.screens.app import BenchApp
-from bench.screens.lists.home_list import HomeEntry, HomeList
+from bench.screens.lists.home_entry import Clause, HomeEntry
+from bench.screens.lists.home_list import HomeList
 from bench.screens.lists.pattern_card import CardChoice, PatternCard
+
+from ..conftest import Sit
 
 
 def test_a_card_with_more_than_it_can_show_scrolls() -> None:
@@ -56,6 +61,51 @@ def test_news_is_read_whole(width: int) -> None:
 def test_wide_titles_are_not_cut_where_there_is_room(width: int) -> None:
     """A title of letters that are two columns wide gets the room that its line has left."""
     title = "雨樋の紐と銀の軒と露の玉の紐"
-    rows = [HomeEntry("pattern", "x", title, "8 strands"), HomeEntry("pattern", "y", "Pearl")]
+    rows = [
+        HomeEntry("pattern", "x", title, (Clause("8 strands"),)),
+        HomeEntry("pattern", "y", "Pearl"),
+    ]
     seen = HomeList(BenchApp(), print, rows, loading=False).draw(width, 20).as_text()
     assert f"{title} 8 strands" in " ".join(seen.split("\n")[3].split())
+
+
+def test_what_is_least_important_goes_first() -> None:
+    """Where a line is short its last details are left out whole, and the first says less."""
+    usual = Clause("1 h 05 (your 12 pieces: 55 min to 1 h 20)", "1 h 05 (your 12 pieces)")
+    row = HomeEntry("pattern", "x", "Pearl", (usual, Clause("136 beads"), Clause("76 crosses")))
+    assert row.details_in(80) == f"{usual.text}, 136 beads, 76 crosses"
+    assert row.details_in(60) == f"{usual.text}, 136 beads"
+    assert row.details_in(45) == usual.text
+    assert row.details_in(30) == "1 h 05 (your 12 pieces)"
+
+
+async def test_typing_narrows_the_list_and_letters_stay_commands(sit: Sit, home: Path) -> None:
+    """/ opens a line that every letter goes to; TAB makes them commands again, ESC shows all."""
+    folder = home / "patterns"
+    folder.mkdir(parents=True)
+    text = Path("patterns/cistern.toml").read_text(encoding="utf-8")
+    for number in range(60):
+        named = text.replace('"Cistern"', f'"Cistern of {number}"')
+        (folder / f"tank-{number}.toml").write_text(named, encoding="utf-8")
+    async with sit() as sitting:
+        home_list = sitting.app.first.home
+        await sitting.press("slash", *"tank 4", "down")
+        assert [row.ref for row in home_list.shown] == [
+            "tank-14", "tank-24", "tank-34", *(f"tank-{n}" for n in (4, *range(40, 50))), "tank-54"
+        ]  # fmt: skip
+        assert home_list.entry is not None
+        assert home_list.entry.ref == "tank-24"
+        assert "15 of 68 lines go with 'tank 4'" in sitting.shown
+        await sitting.press("tab", "n")
+        assert sitting.app.screen is not sitting.app.first, "n begins a pattern again"
+        await sitting.press("escape")
+        assert "15 of 68" in sitting.shown
+        await sitting.press("escape")
+        assert home_list.shown is home_list.rows
+        assert home_list.entry.ref == "tank-24"
+        await sitting.press("slash", *"silver", "enter")
+        assert "SILVER EAVES" in sitting.shown
+        await sitting.press("escape")
+        assert home_list.entry.ref == "silver-eaves"
+        await sitting.press("slash", *"nosuch")
+        assert "Nothing goes with 'nosuch'." in sitting.shown

@@ -41,7 +41,7 @@ async def test_own_keys_work_on_every_screen(sit: Sit, sixty: Path) -> None:
     (sixty / "settings.toml").write_text(SETTINGS)
     async with sit() as sitting:
         await sitting.app.workers.wait_for_complete()
-        assert "B V choose   F14 open   Y times   F1 help   F12 close" in sitting.shown
+        assert "B V choose   F14 open   / find   Y times   F1 help   F12 close" in sitting.shown
         for usual in ("t", "h", "q", "down", "enter"):
             await sitting.press(usual)
             assert sitting.app.first.home.picked == 0

@@ -1,0 +1,96 @@
+"""A line of the first screen's list: what it opens, what it says, and how it is drawn."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from rich.cells import cell_len
+
+from bench.screens.kit.canvas import Canvas
+
+Kind = Literal["piece", "commission", "pattern", "made"]
+HEADINGS: dict[Kind, str] = {
+    "piece": "IN THE MAKING",
+    "commission": "COMMISSIONS",
+    "pattern": "PATTERNS",
+    "made": "MADE LATELY",
+}
+LEAST_DETAIL = 24
+"""Columns that are kept for how a piece or a commission stands, beside its whole name."""
+
+
+@dataclass(frozen=True, slots=True)
+class Clause:
+    """A part of what a line says; short: in fewer words, where there is no room for all."""
+
+    text: str
+    short: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class HomeEntry:
+    """One line to choose: what it opens, its title, and details, the most important first.
+
+    wrong: why it cannot be used. is_read: whether its document was read.
+    """
+
+    kind: Kind
+    ref: str
+    title: str
+    details: tuple[Clause, ...] = ()
+    wrong: str = ""
+    is_read: bool = False
+
+    @property
+    def detail(self) -> str:
+        """All its details."""
+        return ", ".join(clause.text for clause in self.details)
+
+    def goes_with(self, words: Sequence[str]) -> bool:
+        """Whether its title or its name holds every one of these words, in small letters."""
+        said = f"{self.title} {self.ref}".casefold()
+        return all(word in said for word in words)
+
+    def details_in(self, room: int) -> str:
+        """Its details in so many columns: the last ones are left out, then the first is short."""
+        texts = [clause.text for clause in self.details]
+        while len(texts) > 1 and cell_len(", ".join(texts)) > room:
+            texts.pop()
+        if len(texts) == 1 and cell_len(texts[0]) > room:
+            return self.details[0].short or texts[0]
+        return ", ".join(texts)
+
+
+def with_headings(rows: Sequence[HomeEntry]) -> list[tuple[int | None, str]]:
+    """The lines of the list: a row by its number, or a heading or a blank without one."""
+    lines: list[tuple[int | None, str]] = []
+    before = None
+    for index, row in enumerate(rows):
+        if row.kind != before:
+            lines += [(None, "")] if before is not None else []
+            lines.append((None, HEADINGS[row.kind]))
+            before = row.kind
+        lines.append((index, ""))
+    return lines
+
+
+def column_of_details(rows: Sequence[HomeEntry], kind: Kind, width: int) -> int:
+    """Where the details of a kind of lines begin: after its titles, if both have room."""
+    alike = [row for row in rows if row.kind == kind]
+    titles = max(cell_len(row.title) for row in alike)
+    if kind != "pattern":
+        return min(titles + 1, width - LEAST_DETAIL)
+    details = max(cell_len(row.wrong or row.detail) for row in alike)
+    return max(min(26, width // 3), min(titles + 1, width - 5 - details))
+
+
+def draw_entry(canvas: Canvas, y: int, row: HomeEntry, column: int, style: str, edge: int) -> None:
+    """Draw a line whose details begin at a column; nothing of it lies beyond the edge."""
+    canvas.text(3, y, row.title, style or "bold", column - 1)
+    room = edge - column - 5
+    if row.wrong:
+        canvas.text(4 + column, y, row.wrong, style or "warn", room)
+    else:
+        canvas.text(4 + column, y, row.details_in(room), style, room)
