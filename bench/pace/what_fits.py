@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 
 from bench.craft.stages import HANDS_ON, HandsOn
 from bench.pace.bench_order import StagesAhead, best_order, starts_of
@@ -104,20 +105,21 @@ def _most_finished(
 ) -> tuple[_Plan, float | None]:
     """Add pieces while they get finished; and the chance that one more would. Equal ones are."""
     plan, one_more = _Plan(bench, {}), None
-    failed: dict[PieceAhead, float] = {}
+    failed: dict[PieceAhead, _Plan] = {}
     for piece in pieces:
         kind = replace(piece, name="")
         if kind in failed:
             continue
         tried = plan.and_with(piece, HANDS_ON)
-        if tried.chance() >= chance:
+        if tried.holds(chance):
             plan, failed = tried, {}
         else:
-            failed[kind] = tried.chance()
+            failed[kind] = tried
     left = {replace(p, name=""): p for p in reversed(pieces) if p.name not in plan.chosen}
-    for kind, piece in left.items():
-        found = failed[kind] if kind in failed else plan.and_with(piece, HANDS_ON).chance()
-        one_more = max(found, one_more or 0.0)
+    more = [failed.get(kind) or plan.and_with(p, HANDS_ON) for kind, p in left.items()]
+    for tried in sorted(more, key=lambda plan: plan.most, reverse=True):
+        if one_more is None or tried.most > one_more:
+            one_more = max(tried.chance(), one_more or 0.0)
     return plan, one_more
 
 
@@ -131,7 +133,7 @@ def _with_stages(plan: _Plan, pieces: Sequence[PieceAhead], chance: float) -> _P
             continue
         for upto in range(len(HANDS_ON) - 1, 0, -1):
             tried = plan.and_with(piece, HANDS_ON[:upto])
-            if tried.stages > plan.stages and tried.chance() >= chance and (
+            if tried.stages > plan.stages and tried.holds(chance) and (
                 not finished or tried.chance(finished) >= sure - COST
             ):  # fmt: skip
                 plan = tried
@@ -164,7 +166,10 @@ class _Bench:
 
 
 class _Plan:
-    """Chosen pieces with their stages, in the best order that was found for them."""
+    """Chosen pieces with their stages, in the best order that was found for them.
+
+    The order is sought only where the chance can be what is asked for without it.
+    """
 
     def __init__(self, bench: _Bench, chosen: dict[str, tuple[HandsOn, ...]]) -> None:
         self.bench, self.chosen = bench, chosen
@@ -179,16 +184,33 @@ class _Plan:
                 jobs.append(replace(piece.job, shares=shares))
         self.stages = sum(len(piece.stages) for piece in self.ahead)
         self.work: Forecast = forecast(bench.model, jobs)
-        self.order = best_order(self.ahead, bench.stands)
-        slow = self._slowest(self.order)
+
+    @cached_property
+    def order(self) -> tuple[int, ...] | None:
+        """The best order that was found; None if no stand comes free."""
+        found = best_order(self.ahead, self.bench.stands)
+        slow = self._slowest(found)
         if slow is not None:
             # Where all goes so slowly that it just fits another order may be the best.
             slower = [
                 replace(p, stages=tuple((s, slow * x) for s, x in p.stages)) for p in self.ahead
             ]
-            other = best_order(slower, bench.stands)
+            other = best_order(slower, self.bench.stands)
             if (self._slowest(other) or 0.0) > slow:
-                self.order = other
+                return other
+        return found
+
+    @cached_property
+    def most(self) -> float:
+        """What no order's chance exceeds: that the work itself, without a wait, fits the time."""
+        if not self.stages:
+            return 1.0
+        slow = self.bench.limit_s / sum(s for piece in self.ahead for _, s in piece.stages)
+        return self.work.chance(min(slow, MOST_SLOW) * self.work.quantile(0.5))
+
+    def holds(self, chance: float) -> bool:
+        """Whether all of it is done in the time with that chance."""
+        return self.most >= chance and self.chance() >= chance
 
     def and_with(self, piece: PieceAhead, stages: tuple[HandsOn, ...]) -> _Plan:
         """Make a new plan that also has these stages of a piece."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
@@ -32,6 +33,8 @@ from bench.screens.lists.pace_screen import PAGE_KEYS
 from bench.screens.lists.time_page import TimePage
 from bench.timing.piece_records import loose_of, work_days
 
+STILL_S = 0.2
+"""So long no key changes the time at hand before it is worked out what fits."""
 NUMBER_KEYS = {f"page_{page}": str(number) for number, page in enumerate(PAGES, 1)}
 
 
@@ -179,6 +182,9 @@ class CommissionScreen(ListScreen):
 
     def _fit(self, found: CommissionProgress, seconds: float) -> None:
         worker, app = get_current_worker(), self.companion
+        time.sleep(STILL_S)
+        if worker.is_cancelled:
+            return
         lots = waiting(found, self.clock.now(), MOST_PIECES)
         fit = what_fits(app.pace.model, lots, seconds, stands=app.settings.stand.stands)
         if not worker.is_cancelled:
