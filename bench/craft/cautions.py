@@ -22,6 +22,17 @@ and Am. J. Ind. Med. 50 (2007) 519-527. Whether they keep from pain is not shown
 Cochrane CD012886 (2019).
 """
 
+RESTS = (
+    "Eyes: look far off for a while, and blink.",
+    "Hands: let them hang; open and close them slowly.",
+    "Shoulders: down and back; stand up and turn.",
+)
+"""What a rest is for. When: as for `REST`; how: common practice, no source."""
+RESTING = (
+    "Advice, not proof: what your own doctor or therapist says goes before it. Pain that stays, or"
+    " fingers that tingle: stop, and ask one."
+)
+
 WIRE_IN_HAND = (
     "Wire ends are sharp and spring: eyes away from the end, hold the tail, bin the pieces."
 )

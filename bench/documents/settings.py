@@ -107,6 +107,22 @@ class PressSettings(DocumentPart):
     )
 
 
+class RestSettings(DocumentPart):
+    """When a rest is offered, between two rows, and when light is spoken of. Advice, no more."""
+
+    after_minutes: Annotated[float, Field(ge=0, le=600)] = Field(
+        50.0,
+        description="A rest is offered after so many minutes at work; 0: never. A few minutes in"
+        " each hour is the advice of safeatworkca.com.",
+    )
+    taken_minutes: Annotated[float, Field(gt=0, le=120)] = Field(
+        3.0, description="So many minutes without a key are a rest: 3 to 5, safeatworkca.com."
+    )
+    evening_hour: Annotated[int, Field(ge=6, le=24)] = Field(
+        18, description="From this hour on light is spoken of, once an evening; 24: never."
+    )
+
+
 SHAPES = {"circle": "●", "triangle": "▲", "square": "■", "diamond": "◆", "bar": "▬"}
 """Shapes that can stand large for a bead, by name."""
 
@@ -202,6 +218,7 @@ class Settings(DocumentPart):
     stand: StandSettings = StandSettings()
     thumb: ThumbRules = ThumbRules()
     press: PressSettings = PressSettings()
+    rest: RestSettings = RestSettings()
     work: WorkSettings = WorkSettings()
     slips: SlipSettings = SlipSettings()
     spoken: SpokenSettings = SpokenSettings()

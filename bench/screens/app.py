@@ -44,6 +44,7 @@ if TYPE_CHECKING:
     from bench.journal.store import Journal
     from bench.making.braid import Braid
     from bench.screens.bench.mode import Mode
+    from bench.screens.bench.rests import Rests
     from bench.screens.bench.screen import BenchScreen
     from bench.screens.bench.speaker import Speaker
     from bench.screens.kit.canvas import Canvas
@@ -73,6 +74,7 @@ class BenchApp(App[None]):
     library: Library
     pace: LivePace
     speaker: Speaker
+    rests: Rests
 
     def __init__(self, home: Path | None = None, clock: Clock | None = None) -> None:
         super().__init__()
@@ -131,6 +133,7 @@ class BenchApp(App[None]):
 
     def read_all(self, keys: Keys) -> None:
         """Open the journal, and go on with what was read; say what is wrong with any of it."""
+        from bench.screens.bench.rests import Rests
         from bench.screens.bench.speaker import Speaker
         from bench.screens.kit.list_screen import keymap
         from bench.screens.signals import Endings
@@ -150,6 +153,7 @@ class BenchApp(App[None]):
         self.set_keymap(keymap(self.settings))
         self.is_ready = True
         self.speaker = Speaker(self.settings.spoken.command, self.settings.spoken.text)
+        self.rests = Rests()
         self.first.home.notices = notices
         self.first.home.loading = False
         self.fill_home()

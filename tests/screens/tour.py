@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import AsyncIterator
 from pathlib import Path
 
+from bench.screens.bench.rest_offered import RestOffered
 from bench.screens.bench.screen import BenchScreen
 from bench.screens.preparing.measuring_screen import MeasureScreen
 from tests.support.events import record
@@ -147,6 +148,10 @@ async def _braiding(sitting: Sitting) -> AsyncIterator[str]:
     assert isinstance(bench, BenchScreen)
     bench.look_at_clock()
     yield "away"
+    bench.close()
+    bench.open(RestOffered(bench))
+    bench.redraw()
+    yield "a rest offered"
     await sitting.press("l", "l")
 
 

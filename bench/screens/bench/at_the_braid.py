@@ -8,6 +8,7 @@ from bench.craft.plan import Plan, PlannedCross
 from bench.making.braid import NotNow
 from bench.screens.bench.finding_place import FindingPlace
 from bench.screens.bench.not_what_i_see import NotWhatISee
+from bench.screens.bench.rest_offered import RestOffered
 from bench.screens.bench.standing import Standing
 from bench.screens.kit import words
 
@@ -45,6 +46,18 @@ class AtTheBraid(Standing):
         made = braid.cross(per=bench.per)
         bench.done = counted(braid.plan, first, braid.plan.step(made), braid.unsaved)
         bench.crossed()
+        self.between_rows()
+
+    def between_rows(self) -> None:
+        """Where a row is done and nothing is due: speak of light, or offer a rest."""
+        bench, braid, wanted = self.bench, self.braid, self.bench.companion.settings.rest
+        made, step = braid.made, braid.next_step
+        if step is None or braid.mark_due is not None or braid.plan.row_end(max(made, 1)) != made:
+            return
+        rests = bench.companion.rests
+        bench.said = bench.said or rests.take_light(wanted)
+        if rests.is_due(wanted):
+            bench.open(RestOffered(bench))
 
     def count_by(self, per: Literal["cross", "row"]) -> None:
         """Have each press count a row or a cross from now on."""

@@ -8,6 +8,7 @@ from bench.screens.kit.companion import Companion
 
 if TYPE_CHECKING:
     from bench.making.braid import Braid
+    from bench.screens.bench.rests import Rests
     from bench.screens.bench.speaker import Speaker
     from bench.slips.maker import Maker
 
@@ -16,6 +17,7 @@ class BenchCompanion(Companion, Protocol):
     """The app as the bench sees it."""
 
     speaker: Speaker
+    rests: Rests
 
     def maker(self) -> Maker:
         """The maker as the settings say, with what the journal has taught so far."""

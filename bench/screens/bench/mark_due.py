@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bench.making.attention import drift_of, drift_words
 from bench.screens.bench.at_the_braid import AtTheBraid
 from bench.screens.bench.length_made import length_words
 from bench.screens.bench.mode import Bench
@@ -34,6 +35,7 @@ class MarkDue(AtTheBraid):
         due = self.braid.mark_due
         assert due is not None
         self.due = due
+        self.drift = drift_of(self.braid)
 
     def enter(self) -> None:
         """Ring, if the maker wants it, the first time."""
@@ -46,6 +48,7 @@ class MarkDue(AtTheBraid):
     def mark(self) -> None:
         """Count the mark as done."""
         self.bench.done = f"done: {self.braid.mark_done().do}"
+        self.between_rows()
 
     def spoken(self) -> str:
         """What is to be done, with its caution."""
@@ -72,7 +75,15 @@ class MarkDue(AtTheBraid):
         actions = ("mark", "back", "pause", "help", "leave")
         key = draw_main_key(canvas, view, f"{view.keys.name('mark')}  it is done", actions)
         canvas.text(MARGIN, key - 1, view.said, "warn", canvas.width - 2 * MARGIN)
+        if self.drift is not None and not view.said:
+            self._draw_drift(canvas, key - 1, drift_words(self.drift))
         return canvas
+
+    def _draw_drift(self, canvas: Canvas, above: int, text: str) -> None:
+        """Write how the hands were lately over the keys, or under them where that is taken."""
+        taken = any(ch != " " for ch, _ in canvas.rows[above][1:-1])
+        y = canvas.height - 2 if taken else above
+        canvas.text(MARGIN, y, text, "warn", canvas.width - 2 * MARGIN)
 
     def _top(self, canvas: Canvas, lines: int) -> int:
         """The line where the title begins: the second, unless it would be smaller there."""

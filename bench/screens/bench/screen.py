@@ -74,6 +74,8 @@ class BenchScreen(BoardScreen):
         if last is not None:
             self.done = f"counted: cross {last.cross}, {last.call}"
         self._touched = self.now()
+        self._at_work()
+        self.said = self.said or self.companion.rests.take_light(self.companion.settings.rest)
         self.set_interval(CLOCK_S, self.look_at_clock)
         self.stalls.beat(time.monotonic())
         self.set_interval(BEAT_S, self._beat)
@@ -103,6 +105,11 @@ class BenchScreen(BoardScreen):
         """Let the mode know how long no key has come."""
         if not self.help and self.mode.pass_time(self.now() - self._touched):
             self.redraw()
+
+    def _at_work(self) -> None:
+        clock = self.companion.clock
+        if clock is not None:
+            self.companion.rests.heard(clock.now(), self.companion.settings.rest)
 
     def _beat(self) -> None:
         if self.stalls.beat(time.monotonic()):
@@ -146,6 +153,7 @@ class BenchScreen(BoardScreen):
     def press(self, key: str, character: str | None) -> None:
         """Have the mode act on a key."""
         self._touched, self.said = self.now(), ""
+        self._at_work()
         self.stalls.beat(time.monotonic())
         self.stalls.heard(self.arrived)
         self._settle()

@@ -10,13 +10,16 @@ from bench.journal.clock import Clock
 from bench.making.braid import Braid
 from bench.making.worked_pattern import growth_of
 from bench.screens.bench.mode import Bench, Mode
+from bench.screens.bench.rests import Rests
 from bench.screens.kit.keys import Keys
 
 
 def a_bench(braid: Braid, clock: Clock | None = None, *, paused_here: bool = True) -> Bench:
     """A bench at which a braid was just taken up, and paused if it is."""
     settings = Settings()
-    companion = SimpleNamespace(settings=settings, keys=Keys(settings), clock=clock, looking_on="")
+    companion = SimpleNamespace(
+        settings=settings, keys=Keys(settings), clock=clock, looking_on="", rests=Rests()
+    )
     held = SimpleNamespace(
         companion=companion,
         braid=braid,

@@ -74,4 +74,4 @@ async def test_drawing_changes_nothing(
             assert first.zones == again.zones, name
             assert held_by(screen) == before, name
             drawn.add((type(screen), type(getattr(screen, "mode", None))))
-    assert len(drawn) == 2 + 15, sorted(mode.__name__ for _, mode in drawn)
+    assert len(drawn) == 2 + 16, sorted(mode.__name__ for _, mode in drawn)

@@ -1,5 +1,7 @@
 from __future__ import annotations
 
+import math
+import random
 from pathlib import Path
 
 import pytest
@@ -15,6 +17,7 @@ from bench.screens.bench.paused import Paused
 from bench.screens.kit.keys import Keys
 from bench.screens.kit.view import View
 from tests.support.boards import library
+from tests.support.clock import ManualClock
 
 from .a_bench import a_bench
 
@@ -49,6 +52,27 @@ def test_a_rope_tells_its_length_wherever_one_comes_back_to_it(journal: Journal)
     assert half in Away(bench).draw(VIEW).as_text()
     braid.pause()
     assert half in " ".join(Paused(bench).draw(VIEW).as_text().replace("│", " ").split())
+
+
+def test_drift_is_told_at_a_halt_and_not_before(tmp_path: Path) -> None:
+    """Hands that grow slower and uneven are told so where they stop anyway, with both figures."""
+    clock, seed = ManualClock(), random.Random(5)
+    with Journal.open(tmp_path / "drift.db", write=True, clock=clock) as journal:
+        braid = begun(journal, "stair-rope", 0)
+        while braid.made < 128:
+            tired = braid.made >= 88
+            clock.advance(math.exp(seed.gauss(math.log(12 if tired else 7), 0.6 if tired else 0.2)))
+            if braid.mark_due is None:
+                braid.cross()
+            else:
+                assert "less even" not in MarkDue(a_bench(braid)).draw(VIEW).as_text()
+                braid.mark_done()
+            if braid.mark_due is None:
+                assert "less even" not in Braiding(a_bench(braid)).draw(VIEW).as_text()
+        shown = MarkDue(a_bench(braid)).draw(VIEW).as_text()
+    assert "slower and less even" in shown
+    assert "(7 before)" in shown
+    assert "CAUTION" in shown
 
 
 def test_a_drop_does_not_tell_its_length(journal: Journal) -> None:
