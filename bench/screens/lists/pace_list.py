@@ -52,7 +52,9 @@ class PaceList(ListMode):
         if not self.reading:
             self.lines = pattern_times(self.pace)
             self.picked = max(0, min(self.picked, len(self.lines) - 1))
-            self.basis = plural(len(self.pace.records), "piece")
+            pieces = [t for t in self.pace.pieces if not (t.trial or t.too_fast)]
+            spent = duration(sum(times.spent_s for times in pieces))
+            self.basis = f"{plural(len(self.pace.records), 'piece')} in {spent}"
             self.left_out = self.pace.finished.left_out
             self._plot()
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from functools import partial
 
@@ -10,11 +11,13 @@ from textual.worker import get_current_worker
 from bench.journal.errors import JournalError
 from bench.journal.payloads import BreakCorrected
 from bench.journal.store import Journal
+from bench.making.reasons import UNSAID
 from bench.screens.kit.list_screen import FIXED_KEYS, ListMode, ListScreen, bindings
 from bench.screens.lists.companion import ListsCompanion
 from bench.screens.lists.expected_times import finished_news
 from bench.screens.lists.pace_figures import PatternTimes
 from bench.screens.lists.pace_list import PaceList
+from bench.screens.lists.pattern_in_short import in_short_of, pieces_of
 from bench.screens.lists.pattern_pages import PatternPages
 from bench.screens.lists.piece_gaps import PieceGaps, gaps_to_show
 from bench.timing.piece_history import Course, Gap, course_of
@@ -73,29 +76,36 @@ class PaceScreen(ListScreen):
         self._read_latest(pages)
 
     def _read_latest(self, pages: PatternPages) -> None:
-        pieces = [
-            times.piece
-            for times in self.companion.pace.pieces
-            if (times.pattern, times.size, times.colourway) == pages.line.variant
-        ]
-        read = partial(self._read, pages, pieces[-LATEST:])
+        pages.in_short = in_short_of(self.companion.pace, pages.line)
+        pieces = pieces_of(self.companion.pace, pages.line)
+        latest = [times.piece for times in pieces[-LATEST:]]
+        spoilt = [t.piece for t in pieces if t.status in {"second", "given up"} and not t.trial]
+        read = partial(self._read, pages, latest, spoilt)
         self.run_worker(read, thread=True, exclusive=True, exit_on_error=False)
 
-    def _read(self, pages: PatternPages, pieces: Sequence[str]) -> None:
-        """Read the latest pieces, in another thread and through a journal of its own."""
+    def _read(self, pages: PatternPages, pieces: Sequence[str], spoilt: Sequence[str]) -> None:
+        """Read the latest pieces, in another thread and through a journal of its own.
+
+        Of spoilt ones the reason is read.
+        """
         worker, courses, said = get_current_worker(), list[Course](), ""
+        reasons = Counter[str]()
         assert self.companion.journal is not None
         try:
             with Journal.open(self.companion.journal.path, write=False) as reader:
                 courses = [course_of(reader, p) for p in pieces if not worker.is_cancelled]
+                why = [reader.state(p).reason for p in spoilt if not worker.is_cancelled]
+            reasons.update(reason for reason in why if reason and reason not in UNSAID)
         except JournalError as error:
             said = str(error)
         if not worker.is_cancelled:
-            self.app.call_from_thread(self._was_read, pages, courses[::-1], said)
+            self.app.call_from_thread(self._was_read, pages, courses[::-1], reasons, said)
 
-    def _was_read(self, pages: PatternPages, courses: Sequence[Course], said: str) -> None:
+    def _was_read(
+        self, pages: PatternPages, courses: Sequence[Course], reasons: Counter[str], said: str
+    ) -> None:
         pages.said = said
-        pages.fill(courses)
+        pages.fill(courses, reasons.most_common())
         self.redraw()
 
     # One piece

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from textual.geometry import Size
 
-from bench.craft.words import duration
+from bench.craft.words import duration, plural
 from bench.journal.errors import JournalError
 from bench.making.braid import Braid, NotNow
 from bench.screens.kit.canvas import Canvas, wrap
@@ -20,11 +20,12 @@ from bench.screens.kit.words import STAGE_WORDS
 from bench.screens.lists.companion import ListsCompanion
 from bench.screens.lists.pace_figures import PatternTimes, StageShare, stage_shares
 from bench.screens.lists.pace_words import local_day, short_time
+from bench.screens.lists.pattern_in_short import InShort, draw_in_short
 from bench.timing.piece_history import Course, RowTime, course_of, row_times
 
-PAGES = ("rows", "stages", "pieces")
+PAGES = ("in short", "rows", "stages", "pieces")
 PATTERN_HELP: Lines = (
-    ("LEFT RIGHT", "the pages: rows, stages, pieces"),
+    ("LEFT RIGHT", "the pages: in short, rows, stages, pieces"),
     ("UP DOWN", "on the pieces: choose one"),
     ("ENTER", "on the pieces: the gaps of that one, and which count as breaks"),
     ("M", "on the pieces: measure that one again; the sample is signed off there too"),
@@ -45,7 +46,8 @@ class PatternPages(ListMode):
     open_gaps: Callable[[Course], None]
     leave: Callable[[], object]
     line: PatternTimes
-    page: str = "rows"
+    in_short: InShort | None = None
+    page: str = "in short"
     rows: Sequence[RowTime] = ()
     of_pieces: int = 0
     """From how many pieces the rows are."""
@@ -62,8 +64,13 @@ class PatternPages(ListMode):
 
     help = PATTERN_HELP
 
-    def fill(self, courses: Sequence[Course]) -> None:
-        """Take in the latest pieces, newest first."""
+    def fill(
+        self, courses: Sequence[Course], reasons: Sequence[tuple[str, int]] | None = None
+    ) -> None:
+        """Take in the latest pieces, newest first, and why any were seconds or given up.
+
+        reasons: for each how many; None leaves those that are known.
+        """
         self.reading, self.courses = False, courses
         timed = [c for c in courses if c.times.stages]
         self.rows = row_times([c for c in reversed(timed) if c.cross_s])
@@ -74,6 +81,11 @@ class PatternPages(ListMode):
         if timed:
             self.rework_s = sum(p.rework_s for p in parts) / len(timed)
             self.break_s = sum(p.break_s for p in parts) / len(timed)
+        if self.in_short is not None:
+            known = self.in_short.reasons if reasons is None else reasons
+            self.in_short = replace(
+                self.in_short, rows=self.rows, stages=self.stages, reasons=known
+            )
 
     def act(self, action: str, size: Size) -> None:
         """Do what a key stands for."""
@@ -152,8 +164,8 @@ class PatternPages(ListMode):
     def draw(self, width: int, height: int, named: Callable[[str], str] = str) -> Canvas:
         """Draw the page that is open."""
         canvas = Canvas(width, height)
-        end = canvas.text(1, 0, self.line.name.upper(), "bold", width - 34)
-        x = max(end + 3, width - 30)
+        end = canvas.text(1, 0, self.line.name.upper(), "bold", width - 42)
+        x = max(end + 3, width - sum(len(page) + 3 for page in PAGES))
         for page in PAGES:
             text = f" {page} "
             canvas.zone(x, 0, len(text), 1, f"page {page}")
@@ -161,6 +173,9 @@ class PatternPages(ListMode):
         canvas.rule(1)
         if self.reading:
             canvas.text(1, 3, "reading the latest pieces")
+        elif self.page == "in short":
+            if self.in_short is not None:
+                draw_in_short(canvas, 2, height - 5, self.in_short)
         elif self.page == "rows":
             self._draw_rows(canvas, 2, height - 5)
         elif self.page == "stages":
@@ -181,7 +196,7 @@ class PatternPages(ListMode):
         rows = [row for row in self.rows if row.row]
         plain = [row.seconds for row in self.rows if not row.row]
         if not rows and not plain:
-            canvas.text(1, y + 1, "No crosses of this pattern were timed yet.")
+            self._draw_untimed(canvas, y + 1, "No cross")
             return
         pieces = "the piece" if self.of_pieces == 1 else f"the last {self.of_pieces:,} pieces"
         end = canvas.text(1, y, f"SECONDS A CROSS BY ROW, middle of {pieces}", "bold")
@@ -206,9 +221,18 @@ class PatternPages(ListMode):
             if number == slowest:
                 canvas.text(end + 1, y, "slowest", "warn")
 
+    def _draw_untimed(self, canvas: Canvas, y: int, what: str) -> None:
+        """Say that no such part was timed, and what is known all the same."""
+        known = self.in_short.summary.timed if self.in_short is not None else 0
+        said = f"{what} of this pattern was timed yet."
+        if known:
+            said += f" Of {plural(known, 'piece')} the whole time is known: page 'in short'."
+        for number, line in enumerate(wrap(said, canvas.width - 2)):
+            canvas.text(1, y + number, line)
+
     def _draw_stages(self, canvas: Canvas, y: int) -> None:
         if not self.stages:
-            canvas.text(1, y, "No stage of this pattern was timed yet.")
+            self._draw_untimed(canvas, y, "No stage")
             return
         canvas.text(1, y - 1, "WHERE THE TIME GOES", "bold")
         room = max(8, canvas.width - 56)

@@ -92,6 +92,13 @@ async def test_pages_of_a_pattern(sit: Sit, sixty: Path) -> None:
         await settled(sitting)
         await sitting.press("enter")
         await settled(sitting)
+        in_short = " ".join(sitting.shown.split())
+        assert "the next 10 together" in in_short
+        assert "11 pieces in 11 h" in in_short
+        assert "10 good, 1 second" in in_short
+        assert "1 of 11 (9 %) seconds or given up" in in_short
+        assert "seconds a cross: row" in in_short
+        await sitting.press("right")
         assert "SECONDS A CROSS BY ROW" in sitting.shown
         assert sitting.shown.count("slowest") == 1
         await sitting.press("right")
@@ -113,7 +120,7 @@ async def test_a_break_is_put_right(sit: Sit, sixty: Path) -> None:
         await settled(sitting)
         await sitting.press("enter")
         await settled(sitting)
-        await sitting.press("right", "right", "enter")
+        await sitting.press("left", "enter")
         gaps = pace(sitting).mode
         assert isinstance(gaps, PieceGaps)
         number = next(n for n, gap in enumerate(gaps.gaps) if gap.is_break)
@@ -245,7 +252,7 @@ def test_rows_of_a_long_rope_are_put_together() -> None:
     """A thousand rows find room: several together in one line, the slowest named once."""
     rows = [RowTime(n, 15.0 + (10.0 if n == 700 else 0.0), "a") for n in range(1, 1001)]
     pages = pages_of(LINE)
-    pages.reading, pages.rows, pages.of_pieces = False, rows, 3
+    pages.reading, pages.rows, pages.of_pieces, pages.page = False, rows, 3, "rows"
     text = pages.draw(80, 24).as_text()
     assert "1 to " in text
     assert text.count("slowest") == 1
@@ -334,6 +341,24 @@ async def test_a_finished_piece_is_taken_in_hand_again(sit: Sit, sixty: Path) ->
         assert "IN THE MAKING" in sitting.shown
 
 
+async def test_pieces_known_only_as_a_whole_have_a_page_that_says_something(
+    sit: Sit, home: Path, clock: ManualClock
+) -> None:
+    """Typed times tell the next piece, the sum and the range; rows and stages say where to look."""
+    rows = b"pattern,hands_on_s,rework_s\ncistern,3600,\ncistern,3000,600\ncistern,4200,\n"
+    with Journal.open(home / "journal.db", write=True, clock=clock) as journal:
+        import_csv(journal, io.BytesIO(rows), now=clock.now().wall)
+    async with sit() as sitting:
+        await to_pieces(sitting)
+        await sitting.press("right")
+        shown = " ".join(sitting.shown.split())
+        assert "3 pieces in 3 h 10: 3 good" in shown
+        assert "a whole piece took 1 h 00 to 1 h 10, in the middle 1 h 00" in shown
+        assert "known by whole times alone" in shown
+        await sitting.press("right")
+        assert "Of 3 pieces the whole time is known" in sitting.shown
+
+
 async def test_a_piece_of_a_file_cannot_be_taken_in_hand(
     sit: Sit, home: Path, clock: ManualClock
 ) -> None:
@@ -381,7 +406,7 @@ async def test_a_piece_is_marked_as_a_trial_and_counts_again(sit: Sit, sixty: Pa
         await settled(sitting)
         await sitting.press("enter")
         await settled(sitting)
-        await sitting.press("right", "right")
+        await sitting.press("left")
         before = len(sitting.app.pace.records)
         for said, fewer in (("is a trial: it counts for nothing", 1), ("counts again", 0)):
             await sitting.press("c")
