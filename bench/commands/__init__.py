@@ -27,6 +27,8 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "trial": ("trial", "say that a piece was only tried out, and counts for nothing"),
     "pace": ("pace", "how long a piece takes you"),
     "commission": ("commission", "an order made and changed: lots, days, terms, versions"),
+    "offer": ("offer", "what a commission costs, and the customer's sheet; accepted, it is frozen"),
+    "account": ("account", "what is due for a commission, what came in, what is to pay"),
     "forecast": ("forecast", "when a commission will be done, and what to charge"),
     "serve": ("serve", "the same app in a browser"),
 }

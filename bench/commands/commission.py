@@ -8,6 +8,7 @@ import re
 from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
+from bench.commands.options import day_of, day_to_come
 from bench.commands.writing_down import write_down
 from bench.session import Session
 
@@ -62,12 +63,12 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def answer(args: argparse.Namespace, session: Session) -> CommissionAnswer:
     """Read the commission; change and keep it where that is asked for."""
-    from bench.commission.book import keep, new_book, open_book, taken_in
+    from bench.commission.book import keep, new_book, open_book
     from bench.commission.commission_answer import commission_answer
     from bench.commission.versions import differences
     from bench.craft.text import plain
 
-    day = _day(args.on, "on") or dt.date.today()
+    day = day_of(args.on, "on") or dt.date.today()
     if args.new:
         book = new_book(session.library, _name(args.commission), _first(args))
     else:
@@ -80,7 +81,7 @@ def answer(args: argparse.Namespace, session: Session) -> CommissionAnswer:
         said = ("begun",) if args.new else tuple(differences(book.commission, changed))
         entries = keep(book, changed, day, plain(args.because), args.made_more)
     else:
-        entries = taken_in(book, day)
+        entries = book.first(day) if book.changed_by_file else ()
     waits = write_down(session, entries)
     if entries and not waits:
         book = _again(session, book)
@@ -128,13 +129,13 @@ def _changed(commission: Commission, args: argparse.Namespace) -> Commission:
     if args.whom is not None:
         whole["whom"] = args.whom
     if args.due is not None:
-        whole["due"] = _day(args.due, "due")
+        whole["due"] = day_to_come(args.due, "due")
     changed = with_values(commission, **whole) if whole else commission
     terms = {}
     for option, (key, _, _) in TERMS.items():
         value = getattr(args, option.replace("-", "_"))
         if value is not None:
-            terms[key] = None if value == "none" else value
+            terms[key] = _term(key, value)
     changed = with_terms(changed, terms) if terms else changed
     if args.lot is None:
         return changed
@@ -150,6 +151,12 @@ def _changed(commission: Commission, args: argparse.Namespace) -> Commission:
     return changed
 
 
+def _term(key: str, value: str) -> Any:
+    if key == "holds_until":
+        return day_to_come(value, "holds-until")
+    return None if value == "none" else value
+
+
 def _lot_values(args: argparse.Namespace, pieces: int) -> dict[str, Any]:
     """What is said of the lot."""
     values: dict[str, Any] = {}
@@ -160,7 +167,7 @@ def _lot_values(args: argparse.Namespace, pieces: int) -> dict[str, Any]:
         if word is not None:
             values[key] = None if word == "none" else word
     if args.lot_due is not None:
-        values["due"] = _day(args.lot_due, "lot-due")
+        values["due"] = day_to_come(args.lot_due, "lot-due")
     if args.pieces is not None:
         values["pieces"] = _count(args.pieces, pieces)
     return values
@@ -195,18 +202,3 @@ def _name(text: str) -> str:
             f" found '{cleaned(text, 40)}'"
         )
     return text
-
-
-def _day(text: str | None, option: str) -> dt.date | None:
-    """The day that was written; None for none. Raises Fault for anything else."""
-    from bench.craft.text import Fault, cleaned
-
-    if text is None or text == "none":
-        return None
-    try:
-        return dt.datetime.strptime(text, "%Y-%m-%d").date()
-    except ValueError:
-        found = cleaned(text, 40)
-        raise Fault(
-            f"--{option} takes a day that there is, written as 2027-03-01; found '{found}'"
-        ) from None

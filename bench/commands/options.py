@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import datetime as dt
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -57,3 +58,24 @@ def grams_list(text: str, what: str) -> tuple[float, ...]:
                 f" found '{cleaned(word, 20)}'"
             ) from None
     return tuple(values)
+
+
+def day_to_come(text: str | None, option: str) -> dt.date | None:
+    """As `day_of`, but a day that is past is refused."""
+    day = day_of(text, option)
+    if day is not None and day < dt.date.today():
+        raise Fault(f"--{option} {day} is past; give a day to come, or none")
+    return day
+
+
+def day_of(text: str | None, option: str) -> dt.date | None:
+    """The day that was written; None for none. Raises Fault for anything else."""
+    if text is None or text == "none":
+        return None
+    try:
+        return dt.datetime.strptime(text, "%Y-%m-%d").date()
+    except ValueError:
+        found = cleaned(text, 40)
+        raise Fault(
+            f"--{option} takes a day that there is, written as 2027-03-01; found '{found}'"
+        ) from None

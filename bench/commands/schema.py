@@ -43,6 +43,8 @@ ANSWERS = {
     "pace": "bench.answers.pace:PaceAnswer",
     "paces": "bench.answers.pace:PacesAnswer",
     "commission-answer": "bench.answers.commission:CommissionAnswer",
+    "offer": "bench.answers.money:OfferAnswer",
+    "account": "bench.answers.money:AccountAnswer",
     "forecast": "bench.answers.forecast:ForecastAnswer",
 }
 """What the commands answer; `paces` is `pace` without a pattern."""

@@ -50,6 +50,10 @@ class CommissionBook:
         assert self.commission.id is not None
         return self.commission.id
 
+    def first(self, day: dt.date) -> tuple[Entry, ...]:
+        """The event that keeps what the file says, where no kept version says it."""
+        return tuple(_before(self, day))
+
     @property
     def changed_by_file(self) -> bool:
         """Whether the file says something else than the version that was kept last."""
@@ -102,7 +106,7 @@ def keep(
         for one in more
     )
     write_document(book.file, written_commission(commission, book.text), book.stamp)
-    earlier = tuple(_before(book, day))
+    earlier = book.first(day)
     over = tuple(entry.uuid for entry in earlier if entry.uuid) or _heads(book)
     kept = CommissionKept(
         book.name, _content(commission), day.isoformat(), "app", over, reason, surplus
@@ -112,11 +116,6 @@ def keep(
         named = CustomerNamed(book.id, commission.whom)
         entries.append(Entry(named, customer_id(book.id), uuid=new_id()))
     return tuple(entries)
-
-
-def taken_in(book: CommissionBook, day: dt.date) -> tuple[Entry, ...]:
-    """The event that keeps what another program has written into the file; none where it agrees."""
-    return tuple(_before(book, day)) if book.changed_by_file else ()
 
 
 def _before(book: CommissionBook, day: dt.date) -> Iterator[Entry]:

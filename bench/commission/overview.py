@@ -77,7 +77,7 @@ def read_overview(
     works = lot_works(library, commission)
     shelf = read_stock(library.home)
     weighed = tuple(shelf.weighed(settings.stand.scale_g))
-    needs = tuple(_needs(journal, library, settings, work, weighed) for work in works)
+    needs = tuple(worked_lot(journal, library, settings, work, weighed) for work in works)
     whole = needs_of(commission.title, needs, shelf, settings)
     materials = materials_of(whole, shelf.stock, settings.thumb)
     known = materials is not None and materials.currency == settings.work.currency
@@ -92,13 +92,14 @@ def read_overview(
     )
 
 
-def _needs(
+def worked_lot(
     journal: Journal,
     library: Library,
     settings: Settings,
     work: LotWork,
     weighed: Sequence[WeighedBeads],
 ) -> WorkedLot:
+    """Work up a lot's pattern as measured pieces and weighed beads have corrected it."""
     lot = work.lot
     calibration = calibration_of(journal, settings, work.pattern, lot.size, lot.colourway, weighed)
     made = WorkedPattern.from_library(

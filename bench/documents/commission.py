@@ -11,10 +11,9 @@ from pydantic import Field, model_validator
 from bench.craft.fields import DocumentPart, PlainLine, Title
 from bench.craft.pattern import Name
 from bench.craft.text import Fault
+from bench.documents.amounts import Amount, Percent
 
 Id = Annotated[str, Field(pattern=r"^[a-z0-9-]{4,40}$")]
-Amount = Annotated[Decimal, Field(ge=0, le=1_000_000, max_digits=12, decimal_places=4)]
-Percent = Annotated[Decimal, Field(ge=0, le=100, max_digits=7, decimal_places=4)]
 
 
 class Lot(DocumentPart):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from pathlib import Path
 from typing import Annotated, Literal
 
@@ -11,6 +12,7 @@ from bench.craft.colour import Vision
 from bench.craft.fields import DocumentPart, PlainLine, Title
 from bench.craft.text import Fault, plain
 from bench.documents.actions import ACTIONS, LIST_ACTIONS
+from bench.documents.amounts import Amount, Percent
 from bench.documents.errors import DocumentError
 from bench.documents.key_bindings import check_keys, keys_of
 from bench.documents.reading import read_document
@@ -159,6 +161,27 @@ class WorkSettings(DocumentPart):
     margin: Annotated[float, Field(ge=0, le=10)] = 0.0
 
 
+class ShopSettings(DocumentPart):
+    """How an offer is made. Tax and prices: ask your tax office and your own adviser."""
+
+    overhead_percent: Annotated[Decimal, Field(ge=0, le=1000, decimal_places=4)] = Field(
+        Decimal(0), description="Rent, light, tools: on hours and materials, before the margin."
+    )
+    least_price: Amount = Field(Decimal(0), description="No piece is offered for less.")
+    tax_percent: Percent = Field(Decimal(0), description="Ask your tax office.")
+    tax_name: Title = "tax"
+    round_to: Annotated[Decimal, Field(gt=0, le=1000, decimal_places=4)] = Field(
+        Decimal("0.01"), description="What the price of a piece is rounded to."
+    )
+    rounding: Literal["half up", "half even"] = Field(
+        "half up", description="Where halves go; ISO 80000-1 knows both."
+    )
+    deposit_percent: Percent = Field(Decimal(0), description="Of the whole price.")
+    holds_days: Annotated[int, Field(ge=1, le=3650)] = Field(
+        30, description="For so many days an offer holds."
+    )
+
+
 Share = Annotated[float, Field(gt=0, le=0.5, allow_inf_nan=False)]
 Rate = Annotated[float, Field(gt=0, le=10, allow_inf_nan=False)]
 Patience = Annotated[float, Field(ge=0, le=100_000, allow_inf_nan=False)]
@@ -220,6 +243,7 @@ class Settings(DocumentPart):
     press: PressSettings = PressSettings()
     rest: RestSettings = RestSettings()
     work: WorkSettings = WorkSettings()
+    shop: ShopSettings = ShopSettings()
     slips: SlipSettings = SlipSettings()
     spoken: SpokenSettings = SpokenSettings()
     signs: dict[Annotated[str, Field(pattern="^[a-z]$")], Sign] = Field(

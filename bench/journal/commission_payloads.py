@@ -8,7 +8,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import ClassVar, Literal
 
-from bench.journal.payload_base import JSON, Payload, Positive, Subject
+from bench.journal.payload_base import JSON, Measure, Payload, Positive, Subject
+
+Move = Literal["deposit", "payment", "refund"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,4 +52,70 @@ class CustomerNamed(Payload):
     whom: str
 
 
-COMMISSION_KINDS: tuple[type[Payload], ...] = (CommissionKept, CustomerNamed)
+@dataclass(frozen=True, slots=True)
+class AgreedLot:
+    """A lot as it was accepted: so many `pieces` at `each`."""
+
+    lot: str
+    name: str
+    pieces: Positive
+    each: str
+
+
+@dataclass(frozen=True, slots=True)
+class OfferAccepted(Payload):
+    """An offer was accepted on a `day`, and is frozen.
+
+    `design`, `notions`: beside the lots. `deposit`: asked for beforehand. `hours_low`,
+    `hours_median`, `hours_high`: of all lots together, as they were foreseen; `level` None for a
+    guess. `materials`: what they were to cost, None where nothing has a price.
+    """
+
+    KIND: ClassVar[str] = "offer_accepted"
+    SUBJECT: ClassVar[Subject] = "commission"
+    day: str
+    currency: str
+    lots: tuple[AgreedLot, ...]
+    design: str
+    notions: str
+    discount_percent: str
+    tax_name: str
+    tax_percent: str
+    deposit: str
+    hours_low: Measure
+    hours_median: Measure
+    hours_high: Measure
+    level: float | None = None
+    materials: str | None = None
+    due: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class MoneyMoved(Payload):
+    """Money came in as the `deposit` or another `payment`, or went back as a `refund`."""
+
+    KIND: ClassVar[str] = "money_moved"
+    SUBJECT: ClassVar[Subject] = "commission"
+    what: Move
+    amount: str
+    currency: str
+    day: str
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class CommissionUndone(Payload):
+    """An earlier `event` about the commission was taken back: it counts for nothing."""
+
+    KIND: ClassVar[str] = "commission_undone"
+    SUBJECT: ClassVar[Subject] = "commission"
+    event: str
+
+
+COMMISSION_KINDS: tuple[type[Payload], ...] = (
+    CommissionKept,
+    CustomerNamed,
+    OfferAccepted,
+    MoneyMoved,
+    CommissionUndone,
+)

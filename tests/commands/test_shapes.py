@@ -34,6 +34,7 @@ CALLS = [
     ("pace", ["pace", "silver-eaves"]),
     ("paces", ["pace"]),
     ("commission-answer", ["commission", "stair-window"]),
+    ("account", ["account", "stair-window"]),
     ("forecast", ["forecast", "stair-window"]),
     ("sketch", ["sketch", "another", "--from", "silver-eaves"]),
 ]

@@ -1,0 +1,114 @@
+"""What `offer` and `account` answer. Amounts are decimal text in one currency."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from bench.answers import Answer, Part
+from bench.answers.forecast import HoursInterval
+
+
+@dataclass(frozen=True, kw_only=True)
+class CostRange(Part):
+    """What it costs the maker's way at the low, median and high of its hours."""
+
+    low: str
+    median: str
+    high: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class OfferLine(Part):
+    """One lot: `each` for a piece, `price` for all. Null: not foreseen any more, it is accepted.
+
+    `agreed`: the price of a piece was said by the maker, not worked out.
+    """
+
+    lot: str
+    name: str
+    pieces: int
+    each: str
+    price: str
+    agreed: bool
+    hours: HoursInterval | None
+    materials: str | None
+    cost: CostRange | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class OfferAnswer(Answer):
+    """`offer COMMISSION`. Hours and cost are the maker's alone; `file`: what was written."""
+
+    commission: str
+    title: str
+    whom: str
+    note: str
+    currency: str
+    lots: tuple[OfferLine, ...]
+    design: str
+    notions: str
+    discount: str
+    net: str
+    tax_name: str
+    tax_percent: str
+    tax: str
+    gross: str
+    deposit: str
+    due: str | None
+    holds_until: str | None
+    hours: HoursInterval
+    cost: CostRange | None
+    unpriced: tuple[str, ...]
+    accepted: str | None
+    """The day on which it was accepted; from then on it is frozen."""
+    file: str | None
+    waits: bool
+
+
+@dataclass(frozen=True, kw_only=True)
+class AccountLine(Part):
+    """A lot as it is due: pieces as agreed now, those charged beside them, and the change."""
+
+    lot: str
+    name: str
+    pieces: int
+    charged: int
+    each: str
+    price: str
+    change: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class MoneyLine(Part):
+    """Money that moved; a refund is below zero."""
+
+    event: str
+    day: str
+    what: str
+    amount: str
+    note: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class AccountAnswer(Answer):
+    """`account COMMISSION`: offer and changes, what came in, what is still to pay.
+
+    `offered`, `due`: with tax. `to_stock`: pieces that were made beyond a lowered count and went to
+    finished stock.
+    """
+
+    commission: str
+    title: str
+    currency: str
+    accepted: str | None
+    offered: str | None
+    lines: tuple[AccountLine, ...]
+    due: str | None
+    tax: str | None
+    received: str
+    to_pay: str | None
+    deposit: str | None
+    deposit_missing: str
+    movements: tuple[MoneyLine, ...]
+    to_stock: int
+    waits: bool

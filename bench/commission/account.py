@@ -1,0 +1,170 @@
+"""What is owed and paid: the accepted offer, what changed since, and the money that moved."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from decimal import Decimal
+
+from bench.commission.offer import Totals, totals
+from bench.commission.versions import History
+from bench.craft.text import Fault, cleaned
+from bench.documents.commission import Commission, Lot
+from bench.journal.commission_payloads import (
+    AgreedLot,
+    CommissionUndone,
+    MoneyMoved,
+    OfferAccepted,
+    Surplus,
+)
+from bench.journal.store import Journal
+
+
+@dataclass(frozen=True)
+class Acceptance:
+    """The accepted offer, with the event that says so."""
+
+    event: str
+    said: OfferAccepted
+
+
+@dataclass(frozen=True)
+class Movement:
+    """Money that moved, with the event that says so; a refund is below zero."""
+
+    event: str
+    said: MoneyMoved
+
+    @property
+    def amount(self) -> Decimal:
+        """What came in."""
+        amount = Decimal(self.said.amount)
+        return -amount if self.said.what == "refund" else amount
+
+
+@dataclass(frozen=True)
+class DueLine:
+    """What is due for a lot: as many pieces as agreed now, and those charged beside them."""
+
+    lot: str
+    name: str
+    pieces: int
+    charged: int
+    each: Decimal
+    offered: int
+
+    @property
+    def price(self) -> Decimal:
+        """For all of them."""
+        return self.each * (self.pieces + self.charged)
+
+    @property
+    def change(self) -> Decimal:
+        """What the lot is more than it was offered for; below zero, less."""
+        return self.price - self.each * self.offered
+
+
+@dataclass(frozen=True)
+class Account:
+    """How a commission stands in money. `acceptance` is None before an offer is accepted."""
+
+    acceptance: Acceptance | None
+    lines: tuple[DueLine, ...]
+    unpriced: tuple[str, ...]
+    """Lots that came after the offer and have no price."""
+    due: Totals | None
+    movements: tuple[Movement, ...]
+    others: int
+    """Acceptances besides, made at another bench that knew nothing of this one."""
+
+    @property
+    def received(self) -> Decimal:
+        """What came in, less what went back."""
+        return sum((moved.amount for moved in self.movements), Decimal(0))
+
+    @property
+    def to_pay(self) -> Decimal | None:
+        """What is still to be paid; below zero, to be given back. None before an offer holds."""
+        return None if self.due is None else self.due.gross - self.received
+
+    def event_of(self, what: str) -> str:
+        """The event to take back: that the offer is accepted, or the last movement of a kind.
+
+        Raises Fault if there is none.
+        """
+        if what == "accepted" and self.acceptance is not None:
+            return self.acceptance.event
+        for moved in reversed(self.movements):
+            if moved.said.what == what:
+                return moved.event
+        raise Fault(
+            f"there is no '{cleaned(what, 20)}' to take back; there can be accepted, deposit,"
+            " payment, refund"
+        )
+
+    @property
+    def deposit_missing(self) -> Decimal:
+        """What has not come in of the deposit that was agreed."""
+        if self.acceptance is None:
+            return Decimal(0)
+        return max(Decimal(0), Decimal(self.acceptance.said.deposit) - self.received)
+
+
+def read_account(
+    journal: Journal, commission_id: str, commission: Commission, history: History
+) -> Account:
+    """Read what was accepted and paid, and work out what is due for the commission as it is now."""
+    undone = {said.event for _, said in journal.each(CommissionUndone, commission_id)}
+    accepted = [
+        Acceptance(event.uuid, said)
+        for event, said in journal.each(OfferAccepted, commission_id)
+        if event.uuid not in undone
+    ]
+    moved = tuple(
+        Movement(event.uuid, said)
+        for event, said in journal.each(MoneyMoved, commission_id)
+        if event.uuid not in undone
+    )
+    if not accepted:
+        return Account(None, (), (), None, moved, 0)
+    said = accepted[0].said
+    lines = tuple(due_lines(said.lots, commission.lots, history.surplus))
+    priced = {line.lot for line in lines}
+    return Account(
+        accepted[0],
+        lines,
+        tuple(lot.name for lot in commission.lots if lot.id not in priced),
+        totals(
+            sum((line.price for line in lines), Decimal(said.design) + Decimal(said.notions)),
+            Decimal(said.discount_percent),
+            Decimal(said.tax_percent),
+            Decimal(0),
+        ),
+        moved,
+        len(accepted) - 1,
+    )
+
+
+def due_lines(
+    agreed: Iterable[AgreedLot], lots: Iterable[Lot], surplus: Iterable[Surplus]
+) -> Iterator[DueLine]:
+    """What is due lot by lot: lots of now at the agreed price, else at their own.
+
+    A lot that was taken out is due with what was charged of it.
+    """
+    offered = {lot.lot: lot for lot in agreed}
+    charged: dict[str, int] = {}
+    for said in surplus:
+        if said.goes == "charged":
+            charged[said.lot] = charged.get(said.lot, 0) + said.pieces
+    now = {lot.id: lot for lot in lots if lot.id is not None}
+    for key, lot in now.items():
+        was = offered.get(key)
+        each = Decimal(was.each) if was is not None else lot.price
+        if each is not None:
+            before = 0 if was is None else was.pieces
+            yield DueLine(key, lot.name, lot.pieces, charged.get(key, 0), each, before)
+    for key, was in offered.items():
+        if key not in now:
+            more = charged.get(key, 0)
+            yield DueLine(key, was.name, 0, more, Decimal(was.each), was.pieces)

@@ -1,0 +1,166 @@
+"""What an offer says: hours, materials and prices of each lot, and of the whole."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+from bench.commission.money import decimal_of, percent_of, rounded
+from bench.documents.commission import Commission, Lot
+from bench.documents.settings import Settings
+from bench.pace.intervals import Forecast, Interval
+
+
+@dataclass(frozen=True)
+class LotCost:
+    """What a lot takes: the hours of all its pieces, and its materials where they have prices."""
+
+    lot: Lot
+    hours: Forecast
+    materials: Decimal | None
+    unpriced: tuple[str, ...] = ()
+    """Materials that have no price in the stock."""
+
+
+@dataclass(frozen=True)
+class Range:
+    """What something costs the maker's way if it takes the low, median and high hours."""
+
+    low: Decimal
+    median: Decimal
+    high: Decimal
+
+
+@dataclass(frozen=True)
+class OfferedLot:
+    """A lot in an offer: `each` for a piece, as agreed or else as it costs at median hours."""
+
+    lot: Lot
+    each: Decimal
+    agreed: bool
+    hours: Interval
+    materials: Decimal | None
+    cost: Range
+
+    @property
+    def price(self) -> Decimal:
+        """For all its pieces."""
+        return self.each * self.lot.pieces
+
+
+@dataclass(frozen=True)
+class Totals:
+    """From prices to what is asked: discount, tax and deposit, each rounded once."""
+
+    lines: Decimal
+    discount: Decimal
+    net: Decimal
+    tax: Decimal
+    gross: Decimal
+    deposit: Decimal
+
+
+@dataclass(frozen=True)
+class Offer:
+    """An offer as it is worked out on a day. Hours and cost are the maker's alone."""
+
+    lots: tuple[OfferedLot, ...]
+    design: Decimal
+    notions: Decimal
+    totals: Totals
+    discount_percent: Decimal
+    tax_name: str
+    tax_percent: Decimal
+    hours: Interval
+    cost: Range
+    unpriced: tuple[str, ...]
+    currency: str
+    due: dt.date | None
+    holds_until: dt.date
+
+
+def offer(
+    commission: Commission,
+    costs: Sequence[LotCost],
+    whole: Forecast,
+    settings: Settings,
+    rate: Decimal,
+    today: dt.date,
+) -> Offer:
+    """Work an offer out.
+
+    Args:
+        commission: what is asked for.
+        costs: of its lots, in their order.
+        whole: the hours of all lots together: those of lots do not add up to it.
+        settings: prices, tax and rounding.
+        rate: for an hour.
+        today: from when the offer holds.
+
+    """
+    shop, terms = settings.shop, commission.terms
+    lots = tuple(_lot(cost, settings, rate) for cost in costs)
+    design = rounded(decimal_of(terms.design_hours) * rate, shop.round_to, shop.rounding)
+    lines = sum((lot.price for lot in lots), design + terms.notions)
+    tax_percent = shop.tax_percent if terms.tax_percent is None else terms.tax_percent
+    deposit = shop.deposit_percent if terms.deposit_percent is None else terms.deposit_percent
+    materials = sum((cost.materials or Decimal(0) for cost in costs), Decimal(0))
+    hours = whole.interval()
+    return Offer(
+        lots=lots,
+        design=design,
+        notions=terms.notions,
+        totals=totals(lines, terms.discount_percent, tax_percent, deposit),
+        discount_percent=terms.discount_percent,
+        tax_name=shop.tax_name,
+        tax_percent=tax_percent,
+        hours=hours,
+        cost=_range(hours, materials, settings, rate),
+        unpriced=tuple(dict.fromkeys(name for cost in costs for name in cost.unpriced)),
+        currency=settings.work.currency,
+        due=commission.due or max((lot.due for lot in commission.lots if lot.due), default=None),
+        holds_until=terms.holds_until or today + dt.timedelta(days=shop.holds_days),
+    )
+
+
+def totals(
+    lines: Decimal, discount_percent: Decimal, tax_percent: Decimal, deposit_percent: Decimal
+) -> Totals:
+    """Add discount and tax to the sum of the lines. Discount, tax and deposit are cents."""
+    discount = rounded(percent_of(lines, discount_percent))
+    net = lines - discount
+    tax = rounded(percent_of(net, tax_percent))
+    gross = net + tax
+    return Totals(lines, discount, net, tax, gross, rounded(percent_of(gross, deposit_percent)))
+
+
+def _lot(cost: LotCost, settings: Settings, rate: Decimal) -> OfferedLot:
+    shop = settings.shop
+    hours = cost.hours.interval()
+    found = _range(hours, cost.materials or Decimal(0), settings, rate)
+    each = max(found.median / cost.lot.pieces, shop.least_price)
+    return OfferedLot(
+        cost.lot,
+        rounded(each, shop.round_to, shop.rounding) if cost.lot.price is None else cost.lot.price,
+        cost.lot.price is not None,
+        hours,
+        cost.materials,
+        found,
+    )
+
+
+def _range(hours: Interval, materials: Decimal, settings: Settings, rate: Decimal) -> Range:
+    low, median, high = (
+        _cost(seconds, materials, settings, rate)
+        for seconds in (hours.low_s, hours.median_s, hours.high_s)
+    )
+    return Range(low, median, high)
+
+
+def _cost(seconds: float, materials: Decimal, settings: Settings, rate: Decimal) -> Decimal:
+    """Hours at the rate and materials, with overhead, then the margin, on both."""
+    bare = decimal_of(seconds / 3600) * rate + materials
+    with_overhead = bare + percent_of(bare, settings.shop.overhead_percent)
+    return with_overhead * (1 + decimal_of(settings.work.margin))

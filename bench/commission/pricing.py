@@ -1,0 +1,73 @@
+"""An offer out of the maker's pace, stock and settings."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator
+from decimal import Decimal
+
+from bench.commission.materials import materials_of
+from bench.commission.money import decimal_of, rounded
+from bench.commission.needs import needs_of
+from bench.commission.offer import LotCost, Offer, offer
+from bench.commission.overview import worked_lot
+from bench.commission.progress import LotWork, lot_works
+from bench.craft.text import Fault
+from bench.documents.commission import Commission
+from bench.documents.library import Library
+from bench.documents.settings import Settings
+from bench.documents.stock import read_stock
+from bench.journal.store import Journal
+from bench.pace.model import Model
+from bench.pace.weeks import Weeks
+from bench.pace.work_ahead import spaced, work_ahead
+
+NO_RATE = (
+    "no hourly rate is set: hourly_rate under [work] in settings.toml, which"
+    " `braid-bench where` names"
+)
+
+
+def read_offer(
+    journal: Journal,
+    library: Library,
+    settings: Settings,
+    commission: Commission,
+    model: Model,
+    today: dt.date,
+) -> Offer:
+    """Work out what all of a commission costs, as if nothing of it were made yet.
+
+    Raises Fault without an hourly rate, DocumentError or Fault for a wrong pattern or stock.
+    """
+    if settings.work.hourly_rate is None:
+        raise Fault(NO_RATE)
+    works = lot_works(library, commission)
+    jobs = [work.job for work in works for _ in range(work.lot.pieces)]
+    jobs = list(spaced(model, jobs, Weeks(settings.work.hours_per_week)))
+    costs, first = [], 0
+    materials = list(_materials(journal, library, settings, works))
+    for work, (cost, unpriced) in zip(works, materials, strict=True):
+        own = jobs[first : first + work.lot.pieces]
+        first += work.lot.pieces
+        costs.append(LotCost(work.lot, work_ahead(model, own), cost, unpriced))
+    rate = decimal_of(settings.work.hourly_rate)
+    return offer(commission, costs, work_ahead(model, jobs), settings, rate, today)
+
+
+def _materials(
+    journal: Journal, library: Library, settings: Settings, works: tuple[LotWork, ...]
+) -> Iterator[tuple[Decimal | None, tuple[str, ...]]]:
+    """What each lot's beads, thread and notions cost, and what of them has no price."""
+    shelf = read_stock(library.home)
+    weighed = tuple(shelf.weighed(settings.stand.scale_g))
+    for work in works:
+        lot = worked_lot(journal, library, settings, work, weighed)
+        needs = needs_of(lot.name, [lot], shelf, settings)
+        found = materials_of(needs, shelf.stock, settings.thumb)
+        if found is None:
+            yield None, ("beads and thread",)
+        elif found.currency != settings.work.currency:
+            yield None, (f"what is priced in {found.currency}",)
+        else:
+            yield rounded(decimal_of(found.amount)), found.unpriced

@@ -1,0 +1,42 @@
+"""The sheet of `account`, in plain text."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import TYPE_CHECKING
+
+from bench.craft.text import cleaned
+from bench.sheets.offer import TAX_CAUTION
+from bench.sheets.words import WIDTH, headed
+
+if TYPE_CHECKING:
+    from bench.answers.money import AccountAnswer
+
+
+def account_lines(answer: AccountAnswer, width: int = WIDTH) -> list[str]:
+    """What `account` prints: what is due, what came in, what is still to pay."""
+    lines = [f"{cleaned(answer.title)}: money", ""]
+    if answer.accepted is None:
+        lines += headed("OFFER", "none is accepted yet", width=width)
+    else:
+        said = f"{answer.offered} {answer.currency}, accepted on {answer.accepted}"
+        lines += [*headed("OFFER", said, width=width), ""]
+        for line in answer.lines:
+            count = f"{line.pieces}" + (f" + {line.charged} charged" if line.charged else "")
+            name = cleaned(f"{count} × {line.name}, {line.each} each", 48)
+            change = f"  ({Decimal(line.change):+.2f})" if Decimal(line.change) else ""
+            lines.append(f"{name:<50}{line.price:>12}{change}")
+        if answer.to_stock:
+            lines.append(f"{answer.to_stock} made beyond a lowered count: finished stock")
+        lines += ["", *_row("due", answer.due, answer), *_row("of it tax", answer.tax, answer)]
+    for moved in answer.movements:
+        name = f"{moved.what} on {moved.day}" + (f", {moved.note}" if moved.note else "")
+        lines.append(f"{cleaned(name, 48):<50}{moved.amount:>12}")
+    lines += [*_row("received", answer.received, answer), *_row("to pay", answer.to_pay, answer)]
+    if Decimal(answer.deposit_missing):
+        lines += _row("of the deposit missing", answer.deposit_missing, answer)
+    return [*lines, "", *headed("!", TAX_CAUTION, indent=2, width=width)]
+
+
+def _row(name: str, amount: str | None, answer: AccountAnswer) -> list[str]:
+    return [] if amount is None else [f"{name.upper():<50}{amount:>12} {answer.currency}"]

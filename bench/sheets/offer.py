@@ -1,0 +1,125 @@
+"""The sheets of `offer`: the customer's, as text and HTML, and what is the maker's alone."""
+
+from __future__ import annotations
+
+import datetime as dt
+from decimal import Decimal
+from html import escape
+from typing import TYPE_CHECKING
+
+from bench.craft.text import cleaned
+from bench.craft.words import duration
+from bench.sheets.paper import page
+from bench.sheets.words import WIDTH, headed
+
+if TYPE_CHECKING:
+    from bench.answers.forecast import HoursInterval
+    from bench.answers.money import OfferAnswer
+
+TAX_CAUTION = (
+    "Tax and prices: ask your tax office and your own adviser; the program only reckons with what"
+    " you have set."
+)
+
+
+def customer_lines(answer: OfferAnswer, width: int = WIDTH) -> list[str]:
+    """The text to send: one price, the day, the deposit, and until when it holds."""
+    title = "ORDER" if answer.accepted else "OFFER"
+    lines = [f"{title}: {cleaned(answer.title)}"]
+    if answer.whom:
+        lines.append(f"for {cleaned(answer.whom)}")
+    lines.append("")
+    room = width - 30
+    for name, price in _lines(answer):
+        lines.append(f"{cleaned(name, room):<{room}}{price:>18} {answer.currency}")
+    lines.append("-" * (room + 19 + len(answer.currency)))
+    for name, price in _sums(answer):
+        lines.append(f"{cleaned(name, room):<{room}}{price:>18} {answer.currency}")
+    lines += ["", *_terms(answer)]
+    if answer.note:
+        lines += ["", *headed("", cleaned(answer.note), indent=0, width=width)]
+    return lines
+
+
+def maker_lines(answer: OfferAnswer, width: int = WIDTH) -> list[str]:
+    """What is the maker's alone: hours with their range, and what they cost."""
+    lines = ["FOR YOU ALONE"]
+    for lot in answer.lots:
+        if lot.hours is None or lot.cost is None:
+            continue
+        materials = f", materials {lot.materials}" if lot.materials else ""
+        how = "agreed" if lot.agreed else "worked out"
+        said = f"{_hours(lot.hours)}; costs {lot.cost.low} to {lot.cost.high}{materials}; {how}"
+        lines += headed(cleaned(lot.name, 20), said, indent=22, width=width)
+    lines += headed("all together", _hours(answer.hours), indent=22, width=width)
+    if answer.cost is not None:
+        cost = f"{answer.cost.median}, between {answer.cost.low} and {answer.cost.high}"
+        lines += headed("costs you", f"{cost} {answer.currency}", indent=22, width=width)
+    if answer.unpriced:
+        lines += headed("no price for", "; ".join(answer.unpriced), indent=22, width=width)
+    if answer.accepted:
+        lines += headed("accepted", f"on {answer.accepted}; frozen", indent=22, width=width)
+    return [*lines, "", *headed("!", TAX_CAUTION, indent=2, width=width)]
+
+
+def offer_html(answer: OfferAnswer) -> str:
+    """The customer's sheet as one HTML page."""
+    title = "Order" if answer.accepted else "Offer"
+    whom = f"<p>for {_safe(answer.whom)}</p>" if answer.whom else ""
+    rows = "".join(
+        f'<tr><td>{_safe(name)}</td><td class="n">{price} {_safe(answer.currency)}</td></tr>'
+        for name, price in _lines(answer)
+    )
+    sums = "".join(
+        f'<tr class="sum"><td>{_safe(name)}</td>'
+        f'<td class="n">{price} {_safe(answer.currency)}</td></tr>'
+        for name, price in _sums(answer)
+    )
+    terms = "".join(f"<p>{_safe(line)}</p>" for line in _terms(answer))
+    note = f'<p class="note">{_safe(answer.note)}</p>' if answer.note else ""
+    body = f"<h1>{title}: {_safe(answer.title)}</h1>{whom}<table>{rows}{sums}</table>{terms}{note}"
+    return page(f"{title}: {answer.title}", body)
+
+
+def _lines(answer: OfferAnswer) -> list[tuple[str, str]]:
+    found = [(f"{lot.pieces} × {lot.name}, {lot.each} each", lot.price) for lot in answer.lots]
+    for name, amount in (("design", answer.design), ("boxes, findings, post", answer.notions)):
+        if Decimal(amount):
+            found.append((name, amount))
+    if Decimal(answer.discount):
+        found.append(("discount", f"-{answer.discount}"))
+    return found
+
+
+def _sums(answer: OfferAnswer) -> list[tuple[str, str]]:
+    if not Decimal(answer.tax):
+        return [("in all", answer.gross)]
+    tax = f"{answer.tax_name} {answer.tax_percent} %"
+    return [("without tax", answer.net), (tax, answer.tax), ("in all", answer.gross)]
+
+
+def _terms(answer: OfferAnswer) -> list[str]:
+    found = []
+    if answer.due:
+        found.append(f"ready by {_long(answer.due)}")
+    if Decimal(answer.deposit):
+        found.append(f"deposit, before the work begins: {answer.deposit} {answer.currency}")
+    if answer.accepted:
+        found.append(f"accepted on {_long(answer.accepted)}")
+    elif answer.holds_until:
+        found.append(f"this offer holds until {_long(answer.holds_until)}")
+    return found
+
+
+def _hours(said: HoursInterval) -> str:
+    low, median, high = (duration(h * 3600) for h in (said.low_h, said.median_h, said.high_h))
+    return f"{median} ({'a guess' if said.level is None else '8 in 10'}: {low} to {high})"
+
+
+def _long(day: str) -> str:
+    found = dt.date.fromisoformat(day)
+    return f"{found.day} {found:%B %Y}"
+
+
+def _safe(text: str) -> str:
+    return escape(cleaned(text))

@@ -1,0 +1,170 @@
+"""`offer` and `account`: asked, accepted, changed, paid."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Any
+
+import pytest
+
+from bench.documents.library import Library
+from bench.documents.settings import Settings
+from bench.journal.store import Journal
+from bench.making.braid import Braid
+from bench.making.worked_pattern import WorkedPattern
+
+SETTINGS = """format = 1
+[work]
+hourly_rate = 20
+[shop]
+tax_percent = 20
+tax_name = "VAT"
+round_to = 0.50
+deposit_percent = 25
+least_price = 12
+"""
+CURTAIN = """format = 1
+title = "Curtain"
+due = 2199-05-08
+[[lots]]
+name = "Plum"
+pattern = "silver-eaves"
+pieces = 8
+price = 30.00
+[[lots]]
+name = "Eaves"
+pattern = "silver-eaves"
+pieces = 16
+price = 30.00
+[[lots]]
+name = "Rope"
+pattern = "stair-rope"
+pieces = 1
+price = 120.00
+"""
+
+
+@pytest.fixture
+def curtain(call: Any) -> Any:
+    """A maker with a commission of 24 drops and a rope, and prices for them."""
+    (call.home / "commissions").mkdir(parents=True)
+    (call.home / "commissions" / "curtain.toml").write_text(CURTAIN, "utf-8")
+    (call.home / "settings.toml").write_text("format = 1\n[work]\nhourly_rate = 20\n", "utf-8")
+    return call
+
+
+def test_from_the_asking_to_what_is_still_to_pay(curtain: Any) -> None:
+    """Accepted at 840.00, 280.00 received; three fewer and three more: the same is due.
+
+    Of the plum pieces seven are made, two more than it would have: they go to finished stock.
+    """
+    assert curtain("offer", "curtain", "--accept", "--on", "2026-11-02").status == 0
+    curtain("account", "curtain", "--deposit", "280.00", "--on", "2026-11-03")
+    made = WorkedPattern.from_library(Library(curtain.home), Settings(), "silver-eaves")
+    with Journal.open(curtain.home / "journal.db", write=True) as journal:
+        for _ in range(7):
+            Braid.start(
+                journal, made, stage="finish", commission="curtain", lot="Plum"
+            ).finish("good")  # fmt: skip
+    for words in (
+        ("--lot", "Plum", "--pieces", "-3", "--made-more", "stock"),
+        ("--lot", "Eaves", "--pieces", "+3", "--due", "2199-05-01"),
+    ):
+        assert curtain("commission", "curtain", *words).status == 0
+    said = curtain("account", "curtain", "--json").json
+    assert (said["offered"], said["due"], said["received"], said["to_pay"]) == (
+        *("840.00", "840.00", "280.00"),
+        "560.00",
+    )
+    assert [(line["name"], line["change"]) for line in said["lines"]] == [
+        *(("Plum", "-90.00"), ("Eaves", "90.00")),
+        ("Rope", "0.00"),
+    ]
+    assert said["to_stock"] == 2
+    out = curtain("account", "curtain").out
+    assert "TO PAY" in out
+    assert "560.00 EUR" in out
+    assert "ask your tax office" in out
+
+
+def test_an_accepted_offer_is_frozen(curtain: Any) -> None:
+    """Another rate changes nothing of it; it cannot be accepted twice, but be taken back."""
+    curtain("offer", "curtain", "--accept", "--on", "2026-11-02")
+    (curtain.home / "settings.toml").write_text(SETTINGS, "utf-8")
+    curtain("commission", "curtain", "--lot", "Rope", "--price", "150")
+    said = curtain("offer", "curtain", "--json").json
+    assert (said["gross"], said["accepted"]) == ("840.00", "2026-11-02")
+    again = curtain("offer", "curtain", "--accept")
+    assert (again.status, again.err.count("\n")) == (1, 1)
+    curtain("account", "curtain", "--undo", "accepted")
+    assert curtain("offer", "curtain", "--json").json["net"] == "870.00"
+
+
+def test_prices_come_from_hours_when_none_is_agreed(curtain: Any) -> None:
+    """Rounded as set, never below the least; tax and deposit on the whole; lots' ranges are wider.
+
+    The hours of lots are drawn together: their lows add up to less than the low of the whole.
+    """
+    text = CURTAIN.replace("price = 30.00\n", "")
+    (curtain.home / "commissions" / "curtain.toml").write_text(text, "utf-8")
+    (curtain.home / "settings.toml").write_text(SETTINGS, "utf-8")
+    curtain("record", "silver-eaves", "--minutes", "80")
+    said = curtain("offer", "curtain", "--json").json
+    plum, eaves, rope = said["lots"]
+    assert Decimal(plum["each"]) % Decimal("0.50") == 0
+    assert Decimal(plum["each"]) >= 12
+    assert (rope["each"], rope["agreed"], plum["agreed"]) == ("120.00", True, False)
+    net = sum(Decimal(lot["price"]) for lot in said["lots"])
+    assert Decimal(said["net"]) == net
+    assert Decimal(said["tax"]) == net / 5
+    assert Decimal(said["deposit"]) * 4 == pytest.approx(
+        Decimal(said["gross"]), abs=Decimal("0.05")
+    )
+    assert said["hours"]["level"] == 0.8
+    assert sum(lot["hours"]["low_h"] for lot in said["lots"]) < said["hours"]["low_h"]
+    assert "beads and thread" in said["unpriced"]
+
+
+def test_the_customers_sheet_tells_no_hours(curtain: Any, tmp_path: Any) -> None:
+    """Text and HTML have one price, the day, deposit and end of the offer, and nothing of hours."""
+    title = 'title = "Curtain <b>& Co</b>"'
+    text = CURTAIN.replace('title = "Curtain"', title)
+    (curtain.home / "commissions" / "curtain.toml").write_text(text, "utf-8")
+    (curtain.home / "settings.toml").write_text(SETTINGS, "utf-8")
+    said = curtain("offer", "curtain", "--html", "o.html", "--text", "o.txt")
+    assert said.status == 0
+    for name, ending in (("o.html", "html"), ("o.txt", "txt")):
+        shown = (tmp_path / name).read_text("utf-8")
+        for part in ("1008.00 EUR", "VAT 20 %", "252.00", "8 May 2199", "holds until"):
+            assert part in shown, ending
+        assert "hour" not in shown
+    assert "<b>" not in (tmp_path / "o.html").read_text("utf-8")
+    assert "FOR YOU ALONE" in said.out
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (("account", "curtain", "--deposit", "1,50"), "write 30.50, not 30,50"),
+        (("account", "curtain", "--deposit", "-5"), "an amount such as 30.50"),
+        (("account", "curtain", "--payment", "nan"), "an amount such as 30.50"),
+        (("account", "curtain", "--refund", "1.005"), "an amount such as 30.50"),
+        (("account", "curtain", "--undo", "deposit"), "there is no 'deposit' to take back"),
+        (("account", "nowhere"), "there is no commission 'nowhere'"),
+        (("commission", "curtain", "--due", "2020-01-01"), "is past"),
+    ],
+)
+def test_money_that_cannot_be(curtain: Any, words: tuple[str, ...], says: str) -> None:
+    """Status 1 and one sentence; nothing is written."""
+    said = curtain(*words)
+    assert (said.status, said.err.count("\n")) == (1, 1)
+    assert says in said.err
+    assert not (curtain.home / "journal.db").exists()
+
+
+def test_without_a_rate_there_is_no_offer(curtain: Any) -> None:
+    """One sentence says where the hourly rate is set."""
+    (curtain.home / "settings.toml").write_text("format = 1\n", "utf-8")
+    said = curtain("offer", "curtain")
+    assert said.status == 1
+    assert "hourly_rate under [work]" in said.err
