@@ -101,16 +101,17 @@ def test_an_accepted_offer_is_frozen(curtain: Any) -> None:
 
 
 def test_prices_come_from_hours_when_none_is_agreed(curtain: Any) -> None:
-    """Rounded as set, never below the least; tax and deposit on the whole; lots' ranges are wider.
+    """Rounded as set, never below the least; tax and deposit on the whole.
 
-    The hours of lots are drawn together: their lows add up to less than the low of the whole.
+    The hours of the whole are those of the forecast before anything is made, where all lots are
+    drawn together.
     """
     text = CURTAIN.replace("price = 30.00\n", "")
     (curtain.home / "commissions" / "curtain.toml").write_text(text, "utf-8")
     (curtain.home / "settings.toml").write_text(SETTINGS, "utf-8")
     curtain("record", "silver-eaves", "--minutes", "80")
     said = curtain("offer", "curtain", "--json").json
-    plum, eaves, rope = said["lots"]
+    plum, _, rope = said["lots"]
     assert Decimal(plum["each"]) % Decimal("0.50") == 0
     assert Decimal(plum["each"]) >= 12
     assert (rope["each"], rope["agreed"], plum["agreed"]) == ("120.00", True, False)
@@ -121,7 +122,7 @@ def test_prices_come_from_hours_when_none_is_agreed(curtain: Any) -> None:
         Decimal(said["gross"]), abs=Decimal("0.05")
     )
     assert said["hours"]["level"] == 0.8
-    assert sum(lot["hours"]["low_h"] for lot in said["lots"]) < said["hours"]["low_h"]
+    assert said["hours"] == curtain("forecast", "curtain", "--json").json["to_come"]
     assert "beads and thread" in said["unpriced"]
 
 

@@ -37,8 +37,9 @@ def test_the_rules_of_the_standard(number: str, step: str, even: str, up: str) -
 
 
 @pytest.mark.parametrize(
-    ("amount", "cash"), [("17.37", "17.35"), ("17.38", "17.40"), ("17.42", "17.40"), ("17.43", "17.45")]
-)  # fmt: skip
+    ("amount", "cash"),
+    [("17.37", "17.35"), ("17.38", "17.40"), ("17.42", "17.40"), ("17.43", "17.45")],
+)
 def test_cash_is_rounded_to_five_cents(amount: str, cash: str) -> None:
     """Commercial rounding to 0.05, as cash is rounded in Switzerland; rule from memory."""
     assert rounded(Decimal(amount), Decimal("0.05")) == Decimal(cash)
