@@ -18,12 +18,7 @@ EXCEPTED = {
 }
 
 
-APPEARANCES = ("bench.design.appearances.", "bench.design.symmetry.")
-"""How a repeat can look: what the drawing board's page of appearances will leaf through."""
 FOR_THE_BOARD = {
-    "bench.design.colours.run_of_colours",
-    "bench.design.motifs.KINDS",
-    "bench.design.rows.uneven_ends",
     "bench.design.spread.chosen",
 }
 """What the drawing board's screen will ask besides."""
@@ -31,7 +26,7 @@ FOR_THE_BOARD = {
 
 def left(names: list[str]) -> list[str]:
     """What of these is neither excepted nor for the board."""
-    return [n for n in names if n not in EXCEPTED | FOR_THE_BOARD and not n.startswith(APPEARANCES)]
+    return [n for n in names if n not in EXCEPTED | FOR_THE_BOARD]
 
 
 def test_nothing_in_the_program_is_unused() -> None:

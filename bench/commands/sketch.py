@@ -14,7 +14,7 @@ from bench.session import Session
 
 if TYPE_CHECKING:
     from bench.answers.sketch import ShapeProposal, SketchAnswer
-    from bench.design.operations import Operation
+    from bench.design.operation import Operation
     from bench.design.sheet import Sheet
 
 ACTIONS = {
@@ -87,7 +87,8 @@ def answer(args: argparse.Namespace, session: Session) -> SketchAnswer:
     """Do the operations and write the pattern."""
     from bench.craft.pattern import Pattern
     from bench.design.history import replayed
-    from bench.design.operations import Desk, Entitle
+    from bench.design.operation import Desk
+    from bench.design.operations import Entitle
     from bench.design.sheet import Sheet
     from bench.documents.pattern_writing import stamp_of, write_document, written_pattern
 

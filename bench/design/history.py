@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from bench.design.operations import Desk, Operation, Redo, Undo
+from bench.design.operation import Desk, Operation
+from bench.design.operations import Redo, Undo
 from bench.design.sheet import Sheet
 
 

@@ -2,65 +2,33 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Annotated, Literal
 
 from pydantic import Field, TypeAdapter, ValidationError
 
 from bench.craft.beads import BeadSize, find
-from bench.craft.fields import DocumentPart, Title
+from bench.craft.fields import Title
 from bench.craft.growth import grow, sizes_of
 from bench.craft.load import parse_load
 from bench.craft.pattern import BeadFinish, Colour, ColourChange, Letter, Name, SizeOrBead
-from bench.craft.structure import Structure
 from bench.craft.text import Fault, cleaned
 from bench.design import motifs, palette, resizing, rows
+from bench.design.board_operations import AddBead, Cure, LayRepeat, StepSize, TakeCore
 from bench.design.colours import new_colourway
 from bench.design.length import to_length
 from bench.design.mirror_twin import mirror_twin
-from bench.design.painting import block, paint, replace_letter, type_load
+from bench.design.operation import Desk, OnCells, Operation, Row, Strand, all_strands, spread_named
+from bench.design.painting import paint, replace_letter, type_load
 from bench.design.shape import Wish
-from bench.design.sheet import Cell, Sheet
-from bench.design.spread import ONE, Spread, spreads
+from bench.design.sheet import Sheet
+from bench.design.spread import ONE, Spread
 
-Row = Annotated[int, Field(ge=1, le=20_000)]
-Strand = Annotated[int, Field(ge=1, le=32)]
 Mm = Annotated[float, Field(gt=0, le=100_000, allow_inf_nan=False)]
 Turn = Annotated[float, Field(ge=-360, le=360, allow_inf_nan=False)]
 
 
-@dataclass(frozen=True)
-class Desk:
-    """What operations take from elsewhere: a structure by its name. Raises as it does."""
-
-    structure: Callable[[str], Structure]
-
-
-class Operation(DocumentPart):
-    """One operation."""
-
-    def on(self, sheet: Sheet, desk: Desk) -> Sheet:
-        """The sheet after it. Raises Fault where it cannot be done."""
-        raise NotImplementedError
-
-
-class _OnCells(Operation):
-    """Operations on cells: some strands, all by default, from one row to another, both included."""
-
-    strands: tuple[Strand, ...] = ()
-    first: Row = 1
-    last: Row | None = None
-    spread: Title = ONE.name
-
-    def cells(self, sheet: Sheet) -> tuple[Cell, ...]:
-        """The cells that it is about, with those that the spread reaches."""
-        found = block(self.strands or _all(sheet), self.first, self.last or self.first)
-        spread = spread_named(sheet, self.spread)
-        return tuple(dict.fromkeys(cell for one in found for cell in spread.cells(one)))
-
-
-class Paint(_OnCells):
+class Paint(OnCells):
     """Set cells to a bead of the palette, `-` for none or `?` for open."""
 
     kind: Literal["paint"] = "paint"
@@ -71,7 +39,7 @@ class Paint(_OnCells):
         return paint(sheet, self.cells(sheet), self.bead)
 
 
-class PaintSize(_OnCells):
+class PaintSize(OnCells):
     """Give cells another bead size and leave each its colour; of a size of the pattern if named."""
 
     kind: Literal["paint size"] = "paint size"
@@ -83,7 +51,7 @@ class PaintSize(_OnCells):
         return palette.paint_size(sheet, self.cells(sheet), self.size, shown=self.shown)
 
 
-class PaintColour(_OnCells):
+class PaintColour(OnCells):
     """Give cells another colour and leave each its size; of a colourway if one is named."""
 
     kind: Literal["paint colour"] = "paint colour"
@@ -110,7 +78,7 @@ class TypeLoad(Operation):
         beads = parse_load(self.beads)
         if self.strand is not None:
             return type_load(sheet, self.strand, beads, spread_named(sheet, self.spread))
-        return type_load(sheet, 1, beads, Spread("all", (_all(sheet),)))
+        return type_load(sheet, 1, beads, Spread("all", (all_strands(sheet),)))
 
 
 class Rows(Operation):
@@ -175,13 +143,15 @@ class Merge(Operation):
 class ChangeBead(Operation):
     """Change what a letter means wherever it stands; what is not named stays.
 
-    `shown`: the size of the pattern that a new size is for; else it is the pattern's own.
+    `shown`: the size of the pattern that a new size is for, and `colourway` the one that a new
+    colour is for; else it is the pattern's own.
     """
 
     kind: Literal["bead"] = "bead"
     bead: Letter
     size: SizeOrBead | None = None
     shown: Name | None = None
+    colourway: Name | None = None
     colour: Colour | None = None
     name: Title | None = None
     finish: BeadFinish | None = None
@@ -191,9 +161,15 @@ class ChangeBead(Operation):
         column = palette.column_of(sheet.pattern, self.bead)
         if self.size is not None:
             column = column.sized(self.size, self.shown)
-        look = self.model_dump(include={"colour", "name", "finish"}, exclude_none=True)
-        changed = replace(column, bead=column.bead.model_copy(update=look))
-        return palette.change_everywhere(sheet, self.bead, changed)
+        if self.finish is not None:
+            bead = column.bead.model_copy(update={"finish": self.finish})
+            column = replace(column, bead=bead)
+        look = self.model_dump(include={"colour", "name"}, exclude_none=True)
+        if look:
+            before = column.colourways.get(self.colourway or "", column.bead)
+            given = {"colour": before.colour, "name": before.name} | look
+            column = column.coloured(ColourChange.model_validate(given), self.colourway)
+        return palette.change_everywhere(sheet, self.bead, column)
 
 
 class Undo(Operation):
@@ -335,7 +311,8 @@ class Entitle(Operation):
 
 AnyOperation = Annotated[
     Paint | PaintSize | PaintColour | TypeLoad | Rows | Replace | Merge | LayMotif | Lengthen
-    | Shape | Recolour | Resize | Mirror | Entitle | ChangeBead | Undo | Redo,
+    | Shape | Recolour | Resize | Mirror | Entitle | ChangeBead | Undo | Redo
+    | StepSize | LayRepeat | AddBead | Cure | TakeCore,
     Field(discriminator="kind"),
 ]  # fmt: skip
 """Every operation, told apart by its `kind`."""
@@ -352,14 +329,6 @@ def read_operation(line: str | bytes) -> Operation:
         at = ".".join(str(part) for part in first["loc"][1:])
         message = cleaned(first["msg"][:1].lower() + first["msg"][1:], 200)
         raise Fault(f"this is no operation: {at + ': ' if at else ''}{message}") from None
-
-
-def spread_named(sheet: Sheet, name: str) -> Spread:
-    """The spread of a sheet's structure by its name. Raises Fault with those that there are."""
-    found = {spread.name: spread for spread in spreads(sheet.structure, sheet.pattern.plain_start)}
-    if name not in found:
-        raise Fault(f"there is no spread '{cleaned(name, 40)}'; known: {', '.join(found)}")
-    return found[name]
 
 
 def beaded_mm(sheet: Sheet) -> float:
@@ -388,7 +357,3 @@ def _taken(sheet: Sheet, wish: Wish, take: int) -> Sheet:
     if take > len(fits):
         raise Fault(f"there is no proposal {take}; the wish has {len(fits)}")
     return resizing.shaped(sheet, fits[take - 1])
-
-
-def _all(sheet: Sheet) -> tuple[int, ...]:
-    return tuple(range(1, sheet.strands + 1))

@@ -53,6 +53,10 @@ def _means(text: str, values: dict[str, Any]) -> bool:
     return _values(found) == values
 
 
+class ChangedMeanwhileError(DocumentError):
+    """The file is not as it was when it was read: nothing was written over it."""
+
+
 def stamp_of(path: Path) -> str | None:
     """What tells one content of a file from another; None if there is no file.
 
@@ -78,7 +82,9 @@ def write_document(path: Path, text: str, known: str | None) -> str:
         if known is None:
             raise DocumentError(path, "there is such a file already; choose another name")
         what = "has gone" if found is None else "was changed by another program"
-        raise DocumentError(path, f"the file {what} since it was read; nothing was written over it")
+        raise ChangedMeanwhileError(
+            path, f"the file {what} since it was read; nothing was written over it"
+        )
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
     except OSError as error:

@@ -416,8 +416,8 @@ class BenchApp(App[None]):
         """Put a pattern on the drawing board; a shipped one is copied."""
         from bench.craft.text import Fault
         from bench.documents.errors import DocumentError
+        from bench.screens.drawing.draft import opened
         from bench.screens.drawing.screen import DrawingScreen
-        from bench.screens.drawing.sketch import opened
 
         try:
             self.push_screen(DrawingScreen(self, opened(self.library, name, copy=copy)))
@@ -428,8 +428,8 @@ class BenchApp(App[None]):
         """Begin a new pattern on the drawing board."""
         from bench.craft.text import Fault
         from bench.documents.errors import DocumentError
+        from bench.screens.drawing.draft import begun
         from bench.screens.drawing.screen import DrawingScreen
-        from bench.screens.drawing.sketch import begun
 
         try:
             self.push_screen(DrawingScreen(self, begun(self.library, "kongo-8")))

@@ -16,12 +16,11 @@ from bench.design import motifs
 from bench.design.braid_map import braid_map
 from bench.design.colours import alike_pairs, nearest, run_of_colours, turned
 from bench.design.history import History, replayed
+from bench.design.operation import Desk, Operation
 from bench.design.operations import (
     ChangeBead,
-    Desk,
     Lengthen,
     Mirror,
-    Operation,
     Paint,
     PaintColour,
     PaintSize,

@@ -8,10 +8,11 @@ from dataclasses import dataclass
 from bench.craft.load import SKIP
 from bench.craft.text import Fault
 from bench.design.braid_map import BraidMap, braid_map
-from bench.design.operations import Operation, Paint
+from bench.design.operation import Operation
+from bench.design.operations import Paint
 from bench.design.sheet import OPEN, Cell, Sheet
 from bench.design.spread import Spread, spreads
-from bench.screens.drawing.sketch import Sketch
+from bench.screens.drawing.draft import Draft
 from bench.screens.drawing.worked_out import WorkedOut
 
 DIGITS = "1234567890"
@@ -28,7 +29,7 @@ class Drawing:
     `unsaved`: why the sketch could not be written, large on the screen while it lasts.
     """
 
-    sketch: Sketch
+    draft: Draft
     stripe: int = 0
     row: int = 1
     hand: str = ""
@@ -44,7 +45,7 @@ class Drawing:
     @property
     def sheet(self) -> Sheet:
         """The sheet that is shown."""
-        return self.preview or self.sketch.sheet
+        return self.preview or self.draft.sheet
 
     @property
     def map(self) -> BraidMap:
@@ -81,6 +82,11 @@ class Drawing:
         """The beads that the digits pick, first to last."""
         return self.letters[self.first_bead : self.first_bead + len(DIGITS)]
 
+    def turn_palette(self) -> None:
+        """Have the digits pick the next ten beads, where there are more."""
+        following = self.first_bead + len(DIGITS)
+        self.first_bead = following if following < len(self.letters) else 0
+
     def go(self, stripes: int, rows: int) -> None:
         """Move the cursor: round the braid without end, along it from the first row on."""
         self.stripe = (self.stripe + stripes) % len(self.stripes)
@@ -94,7 +100,7 @@ class Drawing:
     @property
     def last_row(self) -> int:
         """The last row that the cursor can stand on: one behind the last, to go on there."""
-        return self.sketch.sheet.rows + 1
+        return self.draft.sheet.rows + 1
 
     @property
     def marked(self) -> tuple[tuple[int, ...], int, int]:
@@ -104,6 +110,13 @@ class Drawing:
         one, other = sorted((self.stripes.index(self.corner.strand), self.stripe))
         first, last = sorted((self.corner.row, self.row))
         return self.stripes[one : other + 1], first, last
+
+    @property
+    def marked_rows(self) -> tuple[int, int]:
+        """The first and last row that are marked, of those that there are."""
+        _, first, last = self.marked
+        rows = max(1, self.draft.sheet.rows)
+        return min(first, rows), min(last, rows)
 
     def reached(self) -> frozenset[Cell]:
         """The cells that painting would reach now."""
@@ -115,7 +128,7 @@ class Drawing:
     def do(self, operation: Operation) -> bool:
         """Do an operation; say why where it cannot be done. Returns whether it was."""
         try:
-            self.sketch.do(operation)
+            self.draft.do(operation)
         except Fault as fault:
             self.said = f"{fault}."
             return False
@@ -135,16 +148,16 @@ class Drawing:
 
     def undo(self) -> None:
         """Take the last operation back."""
-        if not self.sketch.history.done:
+        if not self.draft.history.done:
             self.said = "Nothing is left to take back."
             return
-        self.sketch.take(self.sketch.history.undo())
+        self.draft.take(self.draft.history.undo())
         self.row = min(self.row, self.last_row)
 
     def redo(self) -> None:
         """Do what was taken back last again."""
-        if not self.sketch.history.undone:
+        if not self.draft.history.undone:
             self.said = "Nothing was taken back that could be done again."
             return
-        self.sketch.take(self.sketch.history.redo())
+        self.draft.take(self.draft.history.redo())
         self.row = min(self.row, self.last_row)

@@ -8,12 +8,13 @@ from bench.commission.starting import begun_last_with
 from bench.craft.text import Fault
 from bench.design.operations import Entitle
 from bench.documents.errors import DocumentError
+from bench.documents.pattern_writing import ChangedMeanwhileError
 from bench.journal.errors import JournalError
 from bench.making.braid import Braid
-from bench.screens.drawing.companion import DrawingCompanion
-from bench.screens.drawing.drawing import Drawing
-from bench.screens.drawing.question import Ask, Question
-from bench.screens.drawing.sketch import file_of, name_of
+from bench.screens.drawing.changed_file import ChangedFile
+from bench.screens.drawing.draft import file_of, name_of
+from bench.screens.drawing.host import BoardHost
+from bench.screens.drawing.question import Question
 
 LONGEST_TITLE = 60
 
@@ -21,32 +22,35 @@ LONGEST_TITLE = 60
 class Keeper:
     """Writes the sketch of a board."""
 
-    def __init__(self, companion: DrawingCompanion, drawing: Drawing, ask: Ask) -> None:
-        self.companion, self.drawing, self._ask = companion, drawing, ask
+    def __init__(self, host: BoardHost) -> None:
+        self.host, self.companion, self.drawing = host, host.companion, host.drawing
 
     def keep(self) -> None:
         """Write it; the first time its title is asked for."""
-        sketch, drawing = self.drawing.sketch, self.drawing
-        if sketch.sheet.open_cells:
-            drawing.said = f"{sketch.sheet.open_cells:,} cells are still open; lay a bead there."
-        elif sketch.name:
-            self._write(sketch.keep)
+        draft, drawing = self.drawing.draft, self.drawing
+        if draft.sheet.open_cells:
+            drawing.said = f"{draft.sheet.open_cells:,} cells are still open; lay a bead there."
+        elif draft.name:
+            self._write(draft.keep)
         else:
-            title = sketch.sheet.pattern.title
-            question = Question("What is it called?", self._look, self._keep_as, title)
-            self._ask(question)
+            self.keep_as()
+
+    def keep_as(self) -> None:
+        """Write it under a title that is asked for."""
+        title = self.drawing.draft.sheet.pattern.title
+        self.host.ask(Question("What is it called?", self._look, self._keep_as, title))
 
     def braid(self) -> None:
         """Begin a piece of it, the sample, and go to the bench."""
-        sketch, drawing, app = self.drawing.sketch, self.drawing, self.companion
-        if not sketch.is_kept:
+        draft, drawing, app = self.drawing.draft, self.drawing, self.companion
+        if not draft.is_kept:
             drawing.said = "Keep it first (K): a piece is braided from a pattern that is kept."
             return
         if app.journal is None or app.looking_on:
             drawing.said = app.looking_on or "There is no journal to write to."
             return
         try:
-            made = app.session.work_up(sketch.name, sketch.size, sketch.colourway)
+            made = app.session.work_up(draft.name, draft.size, draft.colourway)
             stage = begun_last_with(app.journal)
             app.to_bench(Braid.start(app.journal, made, stage=stage))
         except (JournalError, DocumentError, Fault) as error:
@@ -64,10 +68,10 @@ class Keeper:
         return ""
 
     def _keep_as(self, title: str) -> None:
-        sketch = self.drawing.sketch
-        if title != sketch.sheet.pattern.title and not self.drawing.do(Entitle(title=title)):
+        draft = self.drawing.draft
+        if title != draft.sheet.pattern.title and not self.drawing.do(Entitle(title=title)):
             return
-        self._write(lambda: sketch.keep_as(name_of(title), self.companion.session.home))
+        self._write(lambda: draft.keep_as(name_of(title), self.companion.session.home))
 
     def _write(self, write: Callable[[], None]) -> None:
         drawing = self.drawing
@@ -75,9 +79,11 @@ class Keeper:
             write()
         except Fault as fault:
             drawing.said = f"{fault}."
+        except ChangedMeanwhileError as error:
+            drawing.said, drawing.unsaved = str(error), error.message
+            self.host.to_mode(ChangedFile(self.host, self.keep_as, self.keep))
         except DocumentError as error:
-            drawing.said = str(error)
-            drawing.unsaved = error.message
+            drawing.said, drawing.unsaved = str(error), error.message
         else:
             drawing.unsaved = ""
-            drawing.said = f"Kept as {drawing.sketch.name}; it is on the list."
+            drawing.said = f"Kept as {drawing.draft.name}; it is on the list."

@@ -40,16 +40,19 @@ class Painting(BoardMode):
     """Going about by stripe and row, and painting; letters are commands."""
 
     help = (
-        ("arrows", "round the braid by stripe, along it by row; PAGE UP DOWN, HOME, END"),
-        ("1 to 0", "lay that bead; ENTER the one in hand, . takes up the one here"),
+        ("arrows", "by stripe round the braid, by row along it; G goes to a row"),
+        ("1 to 0", "lay that bead; ENTER the one in hand, . takes this one up, , more"),
         ("- ?", "no bead here; left open"),
-        ("W", "the spread: how many places a key reaches at once"),
-        ("B", "begin a block, and end it with a bead; ESC lets it go"),
-        ("L", "type the load of this strand and of its spread"),
+        ("W B", "the spread, how many places at once (SHIFT W back); a block"),
+        ("L", "type the load of this strand and of those that the spread reaches"),
+        ("S C E", "size; colour; another bead in its place, finish, or two made one"),
+        ("R D", "rows: in, out, copy, repeat, larger; D a length in mm"),
+        ("M A O", "motif; appearances of a repeat; a shape from a wish"),
+        ("V Z T X", "which size is shown; make one; colourways; mirror twin"),
+        ("F !", "figures, price, findings, contrasts; ! cures the worst finding"),
         ("U Y", "take back; do again"),
-        ("G", "go to a row by its number"),
-        ("K", "keep it as a pattern of yours"),
-        ("P", "braid it: the first piece is the sample"),
+        ("K P", "keep it as a pattern of yours; braid it, the sample first"),
+        ("I N", "a bead into the palette; of a new pattern the structure"),
         ("ESC Q", "leave the board"),
     )
 
@@ -75,7 +78,10 @@ class Painting(BoardMode):
         elif character in {SKIP, OPEN}:
             drawing.paint(character)
         elif low == "w":
-            drawing.reach = (drawing.reach + 1) % len(drawing.spreads)
+            back = character == "W"
+            drawing.reach = (drawing.reach + (-1 if back else 1)) % len(drawing.spreads)
+        elif character == ",":
+            drawing.turn_palette()
         elif low == "b":
             drawing.corner = None if drawing.corner else drawing.cell
         elif low == "u":
@@ -103,5 +109,5 @@ class Painting(BoardMode):
     def draw(self, canvas: Canvas, y: int) -> None:
         """Draw the panel and the keys."""
         drawing = self.drawing
-        draw_panel(canvas, y, drawing, drawing.sketch.shown(drawing.sheet))
+        draw_panel(canvas, y, drawing, drawing.draft.shown(drawing.sheet))
         draw_keys_line(canvas, KEYS)

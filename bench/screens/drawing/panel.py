@@ -57,8 +57,8 @@ def _draw_choices(canvas: Canvas, y: int, drawing: Drawing) -> None:
     if drawing.corner is not None:
         strands, first, last = drawing.marked
         end = canvas.text(end + 2, y, f"BLOCK {len(strands)} x {last - first + 1}", "call")
-    sketch = drawing.sketch
-    shown = [part for part in (sketch.size, sketch.colourway) if part]
+    draft = drawing.draft
+    shown = [part for part in (draft.size, draft.colourway) if part]
     if shown:
         canvas.text(end + 2, y, f"shown: {', '.join(shown)}", "call")
 

@@ -17,7 +17,3 @@ class Question:
     look: Callable[[str], str]
     keep: Callable[[str], None]
     value: str = ""
-
-
-Ask = Callable[[Question], None]
-"""Shows a question over the board."""

@@ -46,4 +46,4 @@ def draw_rows(
                 style = "key"
             canvas.text(left, line, letter or "·", style)
             if letter in pattern.beads:
-                canvas.text(left + 1, line, "▌", pattern.beads[letter].colour)
+                canvas.text(left + 1, line, "█", pattern.beads[letter].colour)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import partial
 
 from textual.timer import Timer
@@ -9,18 +10,17 @@ from textual.worker import get_current_worker
 
 from bench.craft.pattern import Pattern
 from bench.design.sheet import Sheet
+from bench.screens.drawing.commands import commands_of
 from bench.screens.drawing.companion import DrawingCompanion
+from bench.screens.drawing.draft import Draft
 from bench.screens.drawing.drawing import Drawing
-from bench.screens.drawing.keeping import Keeper
 from bench.screens.drawing.mode import BoardMode
 from bench.screens.drawing.outline import Outline, core_words
 from bench.screens.drawing.painting import Painting
 from bench.screens.drawing.question import Question
 from bench.screens.drawing.rows_view import draw_rows, width_of
-from bench.screens.drawing.sketch import Sketch
 from bench.screens.drawing.strands_view import draw_strands
 from bench.screens.drawing.typed_line import TypedLine
-from bench.screens.drawing.typing_loads import load_question, row_question
 from bench.screens.drawing.worked_out import WorkedOut, work_out
 from bench.screens.kit.board_screen import BoardScreen
 from bench.screens.kit.canvas import Canvas, wrap
@@ -39,22 +39,11 @@ class DrawingScreen(BoardScreen):
 
     companion: DrawingCompanion
 
-    def __init__(self, companion: DrawingCompanion, sketch: Sketch) -> None:
+    def __init__(self, companion: DrawingCompanion, draft: Draft) -> None:
         super().__init__(companion)
-        self.drawing = Drawing(sketch)
+        self.drawing = Drawing(draft)
         self.outline = Outline()
-        self.keeper = Keeper(companion, self.drawing, self._ask)
-        self.painting = Painting(
-            self.drawing,
-            {
-                "l": lambda: self._ask(load_question(self.drawing)),
-                "g": lambda: self._ask(row_question(self.drawing)),
-                "k": self.keeper.keep,
-                "p": self.keeper.braid,
-                "q": self._leave,
-                "escape": self._leave,
-            },
-        )
+        self.painting = Painting(self.drawing, commands_of(self, self.leave))
         self.mode: BoardMode = self.painting
         self._timer: Timer | None = None
         self._wanted: Sheet | None = None
@@ -106,7 +95,7 @@ class DrawingScreen(BoardScreen):
         """The board above the panel: outline, rows, strands."""
         canvas = Canvas(width, height)
         drawing = self.drawing
-        pattern = drawing.sketch.shown(drawing.sheet)
+        pattern = drawing.draft.shown(drawing.sheet)
         self._draw_header(canvas)
         canvas.rule(1)
         canvas.rule(height - PANEL - 1)
@@ -133,17 +122,17 @@ class DrawingScreen(BoardScreen):
 
     def _draw_header(self, canvas: Canvas) -> None:
         drawing = self.drawing
-        sketch = drawing.sketch
+        draft = drawing.draft
         if drawing.unsaved:
             canvas.fill(0, 0, canvas.width, 1, "mark")
             canvas.text(1, 0, f"NOT SAVED: {drawing.unsaved}", "mark", canvas.width - 2)
             return
-        if not sketch.name:
+        if not draft.name:
             kept = "a sketch, not kept yet"
         else:
-            kept = f"kept as {sketch.name}" if sketch.is_kept else f"{sketch.name}: not kept"
-        start = canvas.right(0, kept, "" if sketch.is_kept else "warn", end=canvas.width - 1)
-        canvas.text(1, 0, sketch.sheet.pattern.title.upper(), "bold", start - 3)
+            kept = f"kept as {draft.name}" if draft.is_kept else f"{draft.name}: not kept"
+        start = canvas.right(0, kept, "" if draft.is_kept else "warn", end=canvas.width - 1)
+        canvas.text(1, 0, draft.sheet.pattern.title.upper(), "bold", start - 3)
 
     # Figures, off the key's way
 
@@ -151,20 +140,16 @@ class DrawingScreen(BoardScreen):
         if self._timer is not None:
             self._timer.stop()
         worked, drawing = self.drawing.worked, self.drawing
-        if (
-            worked is None
-            or worked.sheet is not drawing.sheet
-            or worked.size != drawing.sketch.size
-        ):
+        if worked is None or worked.sheet is not drawing.sheet or worked.size != drawing.draft.size:
             self._timer = self.set_timer(AFTER_KEYS_S, self._work_out)
 
     def _work_out(self) -> None:
-        sketch = self.drawing.sketch
+        draft = self.drawing.draft
         sheet = self.drawing.sheet
         if self._wanted is sheet:
             return
         self._wanted = sheet
-        work = partial(self._working_out, sheet, sketch.shown(sheet), sketch.size)
+        work = partial(self._working_out, sheet, draft.shown(sheet), draft.size)
         self.run_worker(work, thread=True, exclusive=True, group="figures", exit_on_error=False)
 
     def _working_out(self, sheet: Sheet, pattern: Pattern, size: str | None) -> None:
@@ -180,14 +165,46 @@ class DrawingScreen(BoardScreen):
         if self.app.screen is self:
             self.redraw()
 
-    # What is typed
+    # What modes ask of the screen
 
-    def _ask(self, question: Question) -> None:
-        self.app.push_screen(TypedLine(self.companion, question, self.picture, self._answered))
+    def ask(self, question: Question) -> None:
+        """Ask for a line over the board."""
+        self.app.push_screen(TypedLine(self.companion, question, self._behind, self._answered))
+
+    def _behind(self, width: int, height: int) -> Canvas:
+        return self.draw(width, height) if self.mode.whole else self.picture(width, height)
 
     def _answered(self) -> None:
-        self.drawing.preview = None
+        if self.mode is self.painting:
+            self.drawing.preview = None
         self._work_out_soon()
 
-    def _leave(self) -> None:
+    def to_mode(self, mode: BoardMode | None) -> None:
+        """Put another mode up, or go back to painting."""
+        self.mode = mode or self.painting
+        if mode is None:
+            self.drawing.preview = None
+
+    def beside(self, work: Callable[[], object], done: Callable[[object], None]) -> None:
+        """Work something out off the key's way, then give what came of it to `done`."""
+
+        def working() -> None:
+            worker = get_current_worker()
+            found = work()
+            if not worker.is_cancelled:
+                self.app.call_from_thread(finished, found)
+
+        def finished(found: object) -> None:
+            done(found)
+            if self.app.screen is self:
+                self.redraw()
+
+        self.run_worker(working, thread=True, group="beside", exit_on_error=False)
+
+    def open_beside(self, draft: Draft) -> None:
+        """Put another pattern on the board, over this one."""
+        self.app.push_screen(DrawingScreen(self.companion, draft))
+
+    def leave(self) -> None:
+        """Go back to the list."""
         self.app.pop_screen()

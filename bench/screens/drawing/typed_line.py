@@ -44,6 +44,7 @@ class TypedLine(BoardScreen):
         self.question, self.behind, self.answered = question, behind, answered
         self.input = LineInput(LONGEST)
         self.input.value = question.value
+        self.input.select_on_focus = True
         self.wrong = ""
 
     def compose(self) -> ComposeResult:

@@ -20,9 +20,9 @@ def load_question(drawing: Drawing) -> Question:
         return TypeLoad(strand=strand, beads=text, spread=drawing.spread.name)
 
     def look(text: str) -> str:
-        sketch = drawing.sketch
+        draft = drawing.draft
         try:
-            drawing.preview = typed(text).on(sketch.sheet, sketch.desk)
+            drawing.preview = typed(text).on(draft.sheet, draft.desk)
         except Fault as fault:
             return str(fault)
         return ""
@@ -34,7 +34,7 @@ def load_question(drawing: Drawing) -> Question:
         f"The load of {whose}, in order of release, as 3a 2b 20(3a 2b):",
         look,
         keep,
-        load_in_words(drawing.sketch.sheet.loads[strand - 1]),
+        load_in_words(drawing.draft.sheet.loads[strand - 1]),
     )
 
 
@@ -51,4 +51,4 @@ def row_question(drawing: Drawing) -> Question:
     def keep(text: str) -> None:
         drawing.row = int(text)
 
-    return Question(f"Go to which row, of {drawing.sketch.sheet.rows:,}?", look, keep)
+    return Question(f"Go to which row, of {drawing.draft.sheet.rows:,}?", look, keep)

@@ -12,7 +12,7 @@ from bench.craft.pattern import Bead, Pattern, Threads
 from bench.craft.structure import Structure
 from bench.craft.text import Fault
 from bench.design.history import History
-from bench.design.operations import Desk, Operation
+from bench.design.operation import Desk, Operation
 from bench.design.sheet import Sheet
 from bench.documents.errors import DocumentError
 from bench.documents.pattern_writing import stamp_of, write_document, written_pattern
@@ -33,7 +33,7 @@ LONGEST_NAME = 40
 
 
 @dataclass
-class Sketch:
+class Draft:
     """What lies on the board.
 
     `name`: what its file is called, empty until it is kept. `text`: the file that it comes from, so
@@ -104,7 +104,7 @@ class Sketch:
             raise
 
 
-def opened(library: Library, name: str, *, copy: bool) -> Sketch:
+def opened(library: Library, name: str, *, copy: bool) -> Draft:
     """Put a pattern of the library on the board: its own file to change, or a copy.
 
     A shipped pattern is always copied. Raises DocumentError or Fault where it cannot be read.
@@ -112,14 +112,14 @@ def opened(library: Library, name: str, *, copy: bool) -> Sketch:
     path = library.pattern_path(name)
     plan = library.plan(path)
     sheet = Sheet.of(plan.pattern, plan.structure)
-    sketch = Sketch(History(sheet), Desk(library.structure), text=path.read_bytes().decode("utf-8"))
+    draft = Draft(History(sheet), Desk(library.structure), text=path.read_bytes().decode("utf-8"))
     if not copy and path.is_relative_to(library.home):
-        sketch.name, sketch.path, sketch.kept = path.stem, path, sheet
-        sketch.stamp = stamp_of(path)
-    return sketch
+        draft.name, draft.path, draft.kept = path.stem, path, sheet
+        draft.stamp = stamp_of(path)
+    return draft
 
 
-def begun(library: Library, structure_name: str) -> Sketch:
+def begun(library: Library, structure_name: str) -> Draft:
     """Begin a pattern of open cells on a structure. Raises as the library does."""
     structure = library.structure(structure_name)
     name, mm = FIRST_THREAD
@@ -133,7 +133,7 @@ def begun(library: Library, structure_name: str) -> Sketch:
         beads=FIRST_BEADS,
     )
     sheet = Sheet.blank(pattern, structure, ROWS_OF_A_NEW_ONE)
-    return Sketch(History(sheet), Desk(library.structure))
+    return Draft(History(sheet), Desk(library.structure))
 
 
 def doubles_of(structure: Structure) -> tuple[tuple[int, int], ...]:

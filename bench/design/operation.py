@@ -1,0 +1,62 @@
+"""What every operation of the drawing board is, and those on cells have in common."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Annotated
+
+from pydantic import Field
+
+from bench.craft.fields import DocumentPart, Title
+from bench.craft.structure import Structure
+from bench.craft.text import Fault, cleaned
+from bench.design.painting import block
+from bench.design.sheet import Cell, Sheet
+from bench.design.spread import ONE, Spread, spreads
+
+Row = Annotated[int, Field(ge=1, le=20_000)]
+Strand = Annotated[int, Field(ge=1, le=32)]
+
+
+@dataclass(frozen=True)
+class Desk:
+    """What operations take from elsewhere: a structure by its name. Raises as it does."""
+
+    structure: Callable[[str], Structure]
+
+
+class Operation(DocumentPart):
+    """One operation."""
+
+    def on(self, sheet: Sheet, desk: Desk) -> Sheet:
+        """The sheet after it. Raises Fault where it cannot be done."""
+        raise NotImplementedError
+
+
+class OnCells(Operation):
+    """Operations on cells: some strands, all by default, from one row to another, both included."""
+
+    strands: tuple[Strand, ...] = ()
+    first: Row = 1
+    last: Row | None = None
+    spread: Title = ONE.name
+
+    def cells(self, sheet: Sheet) -> tuple[Cell, ...]:
+        """The cells that it is about, with those that the spread reaches."""
+        found = block(self.strands or all_strands(sheet), self.first, self.last or self.first)
+        spread = spread_named(sheet, self.spread)
+        return tuple(dict.fromkeys(cell for one in found for cell in spread.cells(one)))
+
+
+def spread_named(sheet: Sheet, name: str) -> Spread:
+    """The spread of a sheet's structure by its name. Raises Fault with those that there are."""
+    found = {spread.name: spread for spread in spreads(sheet.structure, sheet.pattern.plain_start)}
+    if name not in found:
+        raise Fault(f"there is no spread '{cleaned(name, 40)}'; known: {', '.join(found)}")
+    return found[name]
+
+
+def all_strands(sheet: Sheet) -> tuple[int, ...]:
+    """Every strand of a sheet."""
+    return tuple(range(1, sheet.strands + 1))

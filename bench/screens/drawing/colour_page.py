@@ -1,0 +1,157 @@
+"""Colours to choose from: the stock's own beads of the size by name with what is left, or typed."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from bench.craft.pattern import ColourChange
+from bench.documents.errors import DocumentError
+from bench.documents.stock import Shelf, StockBead, grams_of, read_stock
+from bench.screens.drawing.bead_choices import bead_here, colour_operations, here_or_everywhere
+from bench.screens.drawing.host import BoardHost
+from bench.screens.drawing.mode import BoardMode
+from bench.screens.drawing.question import Question
+from bench.screens.kit.canvas import Canvas
+from bench.screens.kit.picking import draw_list, moved
+
+TYPED = re.compile(r"(#[0-9a-fA-F]{6})(?:\s+(.{1,60}))?")
+
+
+@dataclass(frozen=True)
+class Offered:
+    """A colour that can be taken: its name, and what is known of it besides."""
+
+    colour: str
+    name: str
+    more: str
+
+
+class ColourPage(BoardMode):
+    """A list of colours for the bead under the cursor; Enter takes one."""
+
+    whole = True
+    help = (
+        ("UP DOWN", "choose a colour; ENTER takes it, here or wherever the bead stands"),
+        ("T", "type a colour as #9fb8c8, and a name behind it if you like"),
+        ("A", "beads of all sizes in stock, or of this size alone"),
+        ("ESC", "back to painting"),
+    )
+
+    def __init__(self, host: BoardHost, letter: str) -> None:
+        super().__init__(host.drawing)
+        self.host, self.letter = host, letter
+        self.bead = host.drawing.draft.shown().beads[letter]
+        self.shelf, self.trouble = _shelf(host)
+        self.all_sizes = False
+        self.picked = 0
+
+    @property
+    def offered(self) -> list[Offered]:
+        """The stock's beads of the size, then the colours of the pattern's other beads."""
+        tube_g = self.host.companion.settings.thumb.tube_g
+        stock = [
+            Offered(one.colour, one.name, f"{one.size}, {grams_of(one, tube_g):.0f} g left")
+            for one in self.shelf.stock.beads
+            if one.colour is not None and (self.all_sizes or self._is_alike(one))
+        ]
+        own = {
+            (bead.colour, bead.name): Offered(bead.colour, bead.name, "in this pattern")
+            for bead in self.drawing.draft.shown().beads.values()
+        }
+        return [*stock, *own.values()]
+
+    def _is_alike(self, one: StockBead) -> bool:
+        return (one.size, one.shape) == (self.bead.size, self.bead.shape)
+
+    def press(self, key: str, character: str | None) -> None:
+        """Choose, take, type or go back."""
+        offered = self.offered
+        if key in {"escape", "q"}:
+            self.host.to_mode(None)
+        elif key in {"enter", "space"} and offered:
+            one = offered[min(self.picked, len(offered) - 1)]
+            self._take(ColourChange(colour=one.colour, name=one.name))
+        elif key.lower() == "t":
+            asks = "Which colour? As #9fb8c8, and a name behind it:"
+            self.host.ask(Question(asks, _typed_wrong, self._take_typed, f"{self.bead.colour} "))
+        elif key.lower() == "a":
+            self.all_sizes = not self.all_sizes
+        else:
+            self.picked = moved(self.picked, key.replace("page", "page_"), len(offered))
+
+    def touch(self, action: str) -> None:
+        """Pick a touched line, or take the one that is picked."""
+        kind, _, which = action.partition(" ")
+        if kind == "row" and int(which) != self.picked:
+            self.picked = int(which)
+        else:
+            self.press("enter" if kind == "row" else action, None)
+
+    def _take_typed(self, text: str) -> None:
+        found = TYPED.fullmatch(text)
+        assert found is not None
+        self._take(ColourChange(colour=found[1], name=found[2] or self.bead.name))
+
+    def _take(self, look: ColourChange) -> None:
+        self.host.to_mode(None)
+        here_or_everywhere(self.host, self.letter, *colour_operations(self.host, self.letter, look))
+
+    def draw(self, canvas: Canvas, y: int) -> None:
+        """Draw the list."""
+        width, height = canvas.width, canvas.height
+        shown = self.drawing.draft.colourway
+        where = f" in the colourway {shown}" if shown else ""
+        heading = f"COLOUR of {self.letter}, {self.bead.name} {self.bead.size}{where}"
+        canvas.text(1, 0, heading, "bold", width - 2)
+        canvas.rule(1)
+        offered = self.offered
+        self.picked = min(self.picked, max(0, len(offered) - 1))
+
+        def line(number: int, at: int, style: str) -> None:
+            one = offered[number]
+            canvas.text(3, at, self.letter, style)
+            canvas.text(4, at, "██", one.colour)
+            canvas.text(8, at, one.name, style, 28)
+            canvas.text(38, at, one.more, style, width - 39)
+
+        draw_list(canvas, 2, height - 6, len(offered), self.picked, line)
+        if self.trouble:
+            canvas.text(1, height - 3, self.trouble, "warn", width - 2)
+        elif self.shelf.file is None:
+            said = "No stock is kept yet: stock.toml in your folder lists the beads you have."
+            canvas.text(1, height - 3, said, "dim", width - 2)
+        foot_of_list(canvas, (("ENTER", "take it"), ("T", "type a colour"), ("A", "all sizes")))
+
+
+def foot_of_list(canvas: Canvas, keys: tuple[tuple[str, str], ...]) -> None:
+    """Write the keys of a whole page on its last line, the help and the way back last."""
+    canvas.rule(canvas.height - 2)
+    x = 1
+    for key, what in (*keys, ("H", "help"), ("ESC", "back")):
+        end = canvas.text(
+            canvas.text(x, canvas.height - 1, key, "key") + 1, canvas.height - 1, what
+        )
+        action = {"ESC": "escape"}.get(key, key.lower())
+        canvas.zone(x, canvas.height - 1, end - x, 1, action)
+        x = end + 3
+
+
+def colour_page(host: BoardHost) -> None:
+    """Put the colours up for the bead under the cursor."""
+    letter = bead_here(host)
+    if letter:
+        host.to_mode(ColourPage(host, letter))
+
+
+def _typed_wrong(text: str) -> str:
+    return "" if TYPED.fullmatch(text) else "a colour is written as #9fb8c8"
+
+
+def _shelf(host: BoardHost) -> tuple[Shelf, str]:
+    from bench.documents.stock import Stock
+
+    try:
+        return read_stock(host.companion.session.home), ""
+    except DocumentError as error:
+        return Shelf(Stock(), None), str(error)

@@ -1,0 +1,183 @@
+"""All colourways side by side, and a new one from one of them: hue, lightness, stock, a run."""
+
+from __future__ import annotations
+
+import re
+
+from bench.craft.pattern import ColourChange, Pattern
+from bench.craft.text import Fault
+from bench.design.colours import alike_pairs, new_colourway, run_of_colours
+from bench.design.operations import Recolour
+from bench.documents.errors import DocumentError
+from bench.documents.stock import Stock, read_stock
+from bench.documents.stock_colours import looks_in_stock
+from bench.screens.drawing.colour_page import foot_of_list
+from bench.screens.drawing.host import BoardHost
+from bench.screens.drawing.mode import BoardMode
+from bench.screens.drawing.question import Question
+from bench.screens.drawing.shown_choices import AS_WRITTEN, NAME
+from bench.screens.kit.canvas import Canvas, wrap
+
+TURN_DEG, LIGHTER = 15, 0.04
+RUN = re.compile(r"(#[0-9a-fA-F]{6})\s+(#[0-9a-fA-F]{6})")
+COLUMN = 24
+
+
+class ColourwayPage(BoardMode):
+    """The colourways as columns, a bead a line; the last one is being made."""
+
+    whole = True
+    help = (
+        ("TAB", "from which colourway the new one is made"),
+        ("LEFT RIGHT", "turn its hue by 15 degrees"),
+        ("UP DOWN", "lighter, darker"),
+        ("S", "the nearest beads in stock that are there in enough grams; gaps are told"),
+        ("R", "a run of colours between two, in the order of the beads"),
+        ("ENTER", "name it and take it; then painting and colours change that one"),
+        ("ESC", "leave it"),
+    )
+
+    def __init__(self, host: BoardHost) -> None:
+        super().__init__(host.drawing)
+        self.host = host
+        self.source = self.drawing.draft.colourway
+        self.turn = 0.0
+        self.lighter = 0.0
+        self.looks: dict[str, ColourChange] = {}
+        self.told: list[str] = []
+
+    @property
+    def made(self) -> dict[str, ColourChange]:
+        """The new colourway as it stands."""
+        made = new_colourway(self.drawing.draft.sheet, self.source, self.turn, self.lighter)
+        return made | self.looks
+
+    def press(self, key: str, character: str | None) -> None:
+        """Change what is being made, take it or leave it."""
+        low = key.lower()
+        if key == "escape":
+            self.host.to_mode(None)
+        elif key == "tab":
+            names = [None, *self.drawing.draft.sheet.pattern.colourways]
+            self.source = names[(names.index(self.source) + 1) % len(names)]
+            self.looks, self.told = {}, []
+        elif key in {"left", "right", "up", "down"}:
+            self.turn = (self.turn + {"left": -TURN_DEG, "right": TURN_DEG}.get(key, 0)) % 360
+            self.lighter += {"up": LIGHTER, "down": -LIGHTER}.get(key, 0.0)
+            self.lighter = max(-1.0, min(1.0, self.lighter))
+            self.looks, self.told = {}, []
+        elif low == "s":
+            self._from_stock()
+        elif low == "r":
+            asks = "A run between which two colours? As #335577 #ddeeff:"
+            self.host.ask(Question(asks, _run_wrong, self._run))
+        elif key in {"enter", "space"}:
+            self.host.ask(Question("What is the colourway called?", self._name_wrong, self._take))
+
+    def _from_stock(self) -> None:
+        try:
+            stock = read_stock(self.host.companion.session.home).stock
+        except DocumentError as error:
+            stock, self.told = Stock(), [str(error)]
+            return
+        tube_g = self.host.companion.settings.thumb.tube_g
+        self.looks, gaps = looks_in_stock(self.drawing.draft.sheet, self.made, stock, tube_g)
+        self.told = list(gaps) or ["Every bead is in stock, enough for one piece."]
+
+    def _run(self, text: str) -> None:
+        found = RUN.fullmatch(text)
+        assert found is not None
+        made = self.made
+        colours = run_of_colours(found[1], found[2], max(2, len(made)))
+        self.looks = {
+            letter: ColourChange(colour=colour, name=look.name)
+            for (letter, look), colour in zip(sorted(made.items()), colours, strict=False)
+        }
+        self.told = ["S takes the nearest beads in stock of these."]
+
+    def _name_wrong(self, text: str) -> str:
+        if not NAME.fullmatch(text):
+            return "a colourway's name is made of small letters, digits and hyphens"
+        there = text in self.drawing.draft.sheet.pattern.colourways
+        return f"there is a colourway '{text}' already" if there else ""
+
+    def _take(self, name: str) -> None:
+        drawing = self.drawing
+        recolour = Recolour(
+            colourway=name,
+            source=self.source,
+            turn_deg=self.turn,
+            lighter=self.lighter,
+            looks=self.looks,
+        )
+        if drawing.do(recolour):
+            drawing.draft.colourway = name
+            self.host.to_mode(None)
+            drawing.said = f"The colourway {name} is made and shown; V shows the others."
+
+    def draw(self, canvas: Canvas, y: int) -> None:
+        """Draw the colourways side by side, as many as find room, the new one last."""
+        width, height = canvas.width, canvas.height
+        sheet = self.drawing.draft.sheet
+        canvas.text(1, 0, "COLOURWAYS SIDE BY SIDE", "bold")
+        canvas.rule(1)
+        names = [None, *sheet.pattern.colourways]
+        most = max(2, (width - 2) // COLUMN) - 1
+        if len(names) > most:
+            kept = [name for name in names if name != self.source][: most - 1]
+            names = [name for name in names if name in kept or name == self.source]
+        columns = [(name or AS_WRITTEN, looks_of(sheet.pattern, name)) for name in names]
+        columns.append(("the new one", self.made))
+        letters = sorted(sheet.beads)[: height - 9]
+        for number, (name, looks) in enumerate(columns):
+            x = 1 + number * COLUMN
+            chosen = number < len(names) and names[number] == self.source
+            style = "picked" if chosen else "call" if number == len(names) else "bold"
+            canvas.text(x, 2, f" {name} ", style, COLUMN - 1)
+            for line, letter in enumerate(letters, 3):
+                look = looks[letter]
+                canvas.text(x, line, letter)
+                canvas.text(x + 1, line, "███", look.colour)
+                canvas.text(x + 5, line, look.name, "", COLUMN - 6)
+        at = 4 + len(letters)
+        shift = f"hue turned by {self.turn:g} degrees, lighter by {100 * self.lighter:+.0f} %"
+        canvas.text(1, at, shift, "dim", width - 2)
+        for text in [*self.told, *self._alike()]:
+            for said in wrap(text, width - 2):
+                at += 1
+                if at < height - 2:
+                    canvas.text(1, at, said, "warn")
+        foot_of_list(canvas, (("TAB", "from which"), ("S", "stock"), ("ENTER", "name it")))
+
+    def _alike(self) -> list[str]:
+        """What of the new colourway cannot be told apart, and what it leaves as it was."""
+        sheet = self.drawing.draft.sheet
+        try:
+            made = Recolour(colourway="new", looks=self.made).on(sheet, self.drawing.draft.desk)
+        except Fault as fault:
+            return [f"{fault}."]
+        if sum(map(len, sheet.loads)) > MOST_COMPARED:
+            return []
+        said = [
+            f"{pair.beads[0]} and {pair.beads[1]} touch and look alike {pair.seen}."
+            for pair in alike_pairs(made, "new")
+        ]
+        before = looks_of(sheet.pattern, None)
+        same = [x for x, look in self.made.items() if look.colour == before[x].colour]
+        if same and self.source is None and (self.turn or self.lighter or self.looks):
+            said.append(f"As it was: {', '.join(same)}.")
+        return said
+
+
+MOST_COMPARED = 4_000
+"""Of more beads the neighbours are not looked through while colours are turned."""
+
+
+def looks_of(pattern: Pattern, name: str | None) -> dict[str, ColourChange]:
+    """What each bead looks like in a colourway, or as written."""
+    beads = pattern.resolve(None, name).beads
+    return {x: ColourChange(colour=bead.colour, name=bead.name) for x, bead in beads.items()}
+
+
+def _run_wrong(text: str) -> str:
+    return "" if RUN.fullmatch(text) else "two colours are written as #335577 #ddeeff"

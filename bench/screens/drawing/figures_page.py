@@ -1,0 +1,212 @@
+"""What stands behind a key: figures, price, findings with their cures, neighbours, contrasts."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from bench.craft.beads import mass_g
+from bench.craft.findings import Finding
+from bench.craft.growth import sizes_of
+from bench.craft.stages import HANDS_ON
+from bench.craft.words import duration, plural
+from bench.design.board_operations import Cure, TakeCore
+from bench.design.colours import alike_pairs
+from bench.design.palette import MANY_LETTERS, gaps, nearest_pair
+from bench.documents.errors import DocumentError
+from bench.documents.stock import grams_of, read_stock
+from bench.journal.frozen import work_of
+from bench.pace.piece_in_hand import stages_of_piece
+from bench.pace.records import Variant
+from bench.screens.drawing.colour_page import foot_of_list
+from bench.screens.drawing.colourway_page import MOST_COMPARED
+from bench.screens.drawing.drawing import Drawing
+from bench.screens.drawing.host import BoardHost
+from bench.screens.drawing.mode import BoardMode
+from bench.screens.drawing.panel import by_weight
+from bench.screens.kit.canvas import Canvas, wrap
+from bench.screens.kit.picking import scrolled
+
+Line = tuple[str, str]
+"""A text and its style."""
+
+
+class FiguresPage(BoardMode):
+    """All figures of the sketch as a text; findings have digits that cure them."""
+
+    whole = True
+    help = (
+        ("1 to 9", "cure that finding; U on the board takes it back"),
+        ("0", "a core as the growth model suggests it, made anew"),
+        ("UP DOWN", "the rest of the text"),
+        ("ESC", "back to painting"),
+    )
+
+    def __init__(self, host: BoardHost) -> None:
+        super().__init__(host.drawing)
+        self.host = host
+        self.first = 0
+        self.alike: tuple[str, ...] | None = None
+        self._compare()
+
+    def _compare(self) -> None:
+        """Look through the neighbours off the key's way: of a long rope there are many."""
+        draft = self.drawing.draft
+        sheet, colourway = draft.sheet, draft.colourway
+        if sum(map(len, sheet.loads)) > MOST_COMPARED:
+            sheet = sheet.with_loads(
+                load[: MOST_COMPARED // len(sheet.loads)] for load in sheet.loads
+            )
+
+        def work() -> object:
+            return tuple(
+                f"{pair.beads[0]} and {pair.beads[1]} touch and look alike {pair.seen}"
+                for pair in alike_pairs(sheet, colourway)
+            )
+
+        def done(found: object) -> None:
+            self.alike = found if isinstance(found, tuple) else ()
+
+        self.host.beside(work, done)
+
+    @property
+    def curable(self) -> list[Finding]:
+        """The findings that have a cure, the worst first."""
+        worked = self.drawing.worked
+        found = () if worked is None else by_weight(worked.findings)
+        return [finding for finding in found if finding.cure][:9]
+
+    def press(self, key: str, character: str | None) -> None:
+        """Cure a finding, go on in the text or go back."""
+        if key in {"escape", "q", "f"}:
+            self.host.to_mode(None)
+        elif character == "0":
+            if self.drawing.do(TakeCore(size=self.drawing.draft.size)):
+                self.drawing.said = "The core is made anew."
+        elif character is not None and character in "123456789":
+            at = int(character) - 1
+            if at < len(self.curable):
+                cure(self.drawing, self.curable[at])
+        else:
+            self.first = max(0, scrolled(self.first, key.replace("page", "page_"), 1_000, 1))
+
+    def draw(self, canvas: Canvas, y: int) -> None:
+        """Draw the text, as much of it as finds room."""
+        width, height = canvas.width, canvas.height
+        canvas.text(1, 0, "FIGURES AND FINDINGS", "bold")
+        canvas.rule(1)
+        lines = [
+            (line, style)
+            for text, style in self._lines()
+            for line in (wrap(text, width - 2) or [""])
+        ]
+        room = height - 5
+        self.first = max(0, min(self.first, len(lines) - room))
+        for number, (text, style) in enumerate(lines[self.first : self.first + room], 2):
+            canvas.text(1, number, text, style)
+        if len(lines) > room:
+            canvas.text(1, height - 3, f"{len(lines)} lines: UP and DOWN", "dim")
+        if self.drawing.said:
+            canvas.text(1, height - 3, self.drawing.said, "warn", width - 2)
+        foot_of_list(canvas, (("1-9", "cure"), ("0", "core anew")))
+
+    def _lines(self) -> Iterator[Line]:
+        worked = self.drawing.worked
+        if worked is None or worked.growth is None or worked.plan is None:
+            yield ("no bead is laid yet, or it is being worked out", "dim")
+            return
+        if worked.sheet is not self.drawing.sheet:
+            yield ("being worked out anew; these are the figures of before", "dim")
+        yield (f"{worked.growth.size_says}; length by {worked.growth.length_rests_on}", "")
+        yield (f"{plural(worked.plan.rows, 'row')}, {plural(worked.plan.crosses, 'cross')}", "")
+        yield from self._beads()
+        yield (self._time(), "")
+        yield ("", "")
+        yield from self._findings()
+        yield from self._colours()
+
+    def _beads(self) -> Iterator[Line]:
+        """How many of each bead, their grams, and what the stock has of them."""
+        pattern, app = self.drawing.draft.shown(self.drawing.sheet), self.host.companion
+        sizes = sizes_of(pattern)
+        try:
+            shelf = read_stock(app.session.home)
+        except DocumentError as error:
+            shelf = None
+            yield (str(error), "warn")
+        for letter, count in sorted(self.drawing.sheet.counts().items()):
+            bead, grams = pattern.beads[letter], count * mass_g(sizes[letter])
+            said = f"{letter}  {count:,} x {bead.name} {bead.size}, {grams:.1f} g"
+            if shelf is not None and shelf.file is not None:
+                tube_g = app.settings.thumb.tube_g
+                left = sum(grams_of(one, tube_g) for one in shelf.stock.matching(bead))
+                short = left < grams
+                said += f"; {left:.1f} g in stock" + (": short" if short else "")
+                yield (said, "warn" if short else "")
+            else:
+                yield (said, "")
+
+    def _time(self) -> str:
+        """How long a piece takes, and what its hours come to at the maker's rate."""
+        worked, app, draft = self.drawing.worked, self.host.companion, self.drawing.draft
+        assert worked is not None
+        assert worked.plan is not None
+        variant = Variant(draft.name, draft.size, draft.colourway)
+        figures = app.pace.figures
+        work = work_of(worked.plan)
+        found = stages_of_piece(figures.next_piece(variant), work, HANDS_ON).interval()
+        basis = "by your own times" if figures.pieces else "a guess"
+        said = f"a piece takes {duration(found.low_s)} to {duration(found.high_s)} ({basis})"
+        rate, currency = app.settings.work.hourly_rate, app.settings.work.currency
+        if rate is None:
+            return f"{said}; set hourly_rate below [work] in settings.toml for a price"
+        low, high = (seconds / 3600 * rate for seconds in (found.low_s, found.high_s))
+        return f"{said}: {low:.2f} to {high:.2f} {currency} of work, beads and thread besides"
+
+    def _findings(self) -> Iterator[Line]:
+        worked = self.drawing.worked
+        assert worked is not None
+        if not worked.findings:
+            yield ("sound: nothing to know before braiding it", "bold")
+        curable = self.curable
+        for finding in by_weight(worked.findings):
+            cured = f"  [{curable.index(finding) + 1} cures it]" if finding in curable else ""
+            yield (f"{finding.says}{cured}", "warn")
+
+    def _colours(self) -> Iterator[Line]:
+        """Beads that cannot be told apart, that sizes leave out, or that are too many."""
+        sheet = self.drawing.draft.sheet
+        for said in self.alike or ():
+            yield (said, "warn")
+        if self.alike is None:
+            yield ("colours are being compared", "dim")
+        for letter in sorted(sheet.counts()):
+            for where in gaps(sheet, letter):
+                yield (f"bead {letter} has no place of its own in {where}", "warn")
+        pair = nearest_pair(sheet)
+        if len(sheet.beads) > MANY_LETTERS and pair is not None:
+            one, other = pair
+            yield (f"{len(sheet.beads)} beads: {one} and {other} are most alike; E on one of them"
+                   " makes them one", "warn")  # fmt: skip
+
+
+def cure(drawing: Drawing, finding: Finding) -> None:
+    """Cure a finding; the cure of a size's own core goes to that size."""
+    keys = {change.key[0] for change in finding.cure}
+    if keys == {"core"} and drawing.draft.size is not None:
+        done = drawing.do(TakeCore(size=drawing.draft.size))
+    else:
+        done = drawing.do(Cure.of(finding.cure))
+    if done:
+        drawing.said = "Cured; U takes it back."
+
+
+def cure_worst(drawing: Drawing) -> None:
+    """Cure the worst finding, if it has a cure."""
+    worked = drawing.worked
+    found = [] if worked is None else by_weight(worked.findings)
+    if not found:
+        drawing.said = "There is nothing to cure."
+    elif not found[0].cure:
+        drawing.said = "That is for your eyes and hands: no key cures it."
+    else:
+        cure(drawing, found[0])

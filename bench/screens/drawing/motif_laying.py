@@ -1,0 +1,193 @@
+"""Laying a motif: its figures are changed until the picture is right, then it is taken."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from bench.craft.text import Fault
+from bench.design.motifs import KINDS, Kind
+from bench.design.operations import LayMotif
+from bench.screens.drawing.drawing import DIGITS
+from bench.screens.drawing.host import BoardHost
+from bench.screens.drawing.mode import BoardMode
+from bench.screens.drawing.panel import draw_beads_to_pick, draw_keys_line
+from bench.screens.kit.canvas import Canvas
+from bench.screens.kit.picking import turned
+
+
+@dataclass(frozen=True)
+class Figure:
+    """A figure of a motif: its field, its name, and what it can be."""
+
+    name: str
+    field: str
+    least: int
+    most: Callable[[BoardHost], int]
+
+
+def _strands(host: BoardHost) -> int:
+    return host.drawing.draft.sheet.strands
+
+
+def _rows(host: BoardHost) -> int:
+    return max(1, host.drawing.draft.sheet.rows)
+
+
+FIGURES = (
+    Figure("every … rows", "repeat", 1, _rows),
+    Figure("width", "width", 1, _strands),
+    Figure("climb a row", "climb", -7, lambda host: _strands(host) - 1),
+    Figure("how many round", "number", 1, _strands),
+    Figure("from row", "first", 1, _rows),
+    Figure("to row", "last", 1, _rows),
+)
+"""The figures of a motif, in the order in which they are gone through."""
+BEGIN: dict[Kind, dict[str, int]] = {
+    "stripe": {},
+    "spiral": {"climb": 1},
+    "ring": {"repeat": 4},
+    "dots": {"repeat": 6},
+    "chevron": {"repeat": 4, "climb": 1},
+}
+"""What each motif begins with, besides a width of one."""
+KINDS_IN_ORDER: tuple[Kind, ...] = ("stripe", "spiral", "ring", "dots", "chevron")
+
+
+class MotifLaying(BoardMode):
+    """One motif before it is taken; one that was laid last is laid anew."""
+
+    help = (
+        ("TAB", "another motif: stripe, spiral, ring, dots, chevron"),
+        ("1 to 0", "the bead that it lays; the ground stays"),
+        ("UP DOWN", "choose a figure: every how many rows, width, climb, number round, rows"),
+        ("LEFT RIGHT", "change that figure; the picture follows"),
+        ("N", "begin on the next stripe"),
+        ("F", "fill the ends: begin a repeat too that does not fit in whole"),
+        ("ENTER", "take it"),
+        ("ESC", "leave it"),
+    )
+
+    def __init__(self, host: BoardHost) -> None:
+        super().__init__(host.drawing)
+        self.host = host
+        self.at = 0
+        self.anew = False
+        drawing = self.drawing
+        last = drawing.draft.history.done[-1][0] if drawing.draft.history.done else None
+        if isinstance(last, LayMotif):
+            self.motif, self.anew = last, True
+        else:
+            first, end = drawing.marked_rows
+            block = drawing.corner is not None
+            letters = drawing.letters
+            here = drawing.draft.sheet.at(drawing.cell)
+            other = next((letter for letter in letters if letter != here), letters[0])
+            in_hand = drawing.hand if drawing.hand in letters else other
+            self.motif = LayMotif(
+                motif="dots",
+                bead=in_hand,
+                strand=drawing.cell.strand,
+                first=first,
+                last=end if block else _rows(host),
+                repeat=min(6, _rows(host)),
+            )
+        self._look()
+
+    def _look(self) -> None:
+        """Show the sheet with the motif on it."""
+        draft = self.drawing.draft
+        base = draft.history.done[-1][1] if self.anew else draft.sheet
+        try:
+            self.drawing.preview = self.motif.on(base, draft.desk)
+        except Fault as fault:
+            self.drawing.preview = base
+            self.drawing.said = f"{fault}."
+
+    def _with(self, **figures: object) -> None:
+        self.motif = self.motif.model_copy(update=figures)
+        self._look()
+
+    def press(self, key: str, character: str | None) -> None:
+        """Change the motif, take it or leave it."""
+        low = key.lower()
+        if key == "escape":
+            self.drawing.preview = None
+            self.host.to_mode(None)
+        elif key in {"enter", "space"}:
+            self._take()
+        elif key in {"tab", "t"}:
+            at = KINDS_IN_ORDER.index(self.motif.motif)
+            kind = KINDS_IN_ORDER[(at + 1) % len(KINDS_IN_ORDER)]
+            usual = {"repeat": 1, "climb": 0, "width": 1, "number": 1} | BEGIN[kind]
+            usual["repeat"] = min(usual["repeat"], _rows(self.host))
+            self._with(motif=kind, **usual)
+        elif character is not None and character in DIGITS:
+            at = DIGITS.index(character)
+            if at < len(self.drawing.in_reach):
+                self._with(bead=self.drawing.in_reach[at])
+        elif key in {"up", "down"}:
+            self.at = (self.at + (1 if key == "down" else -1)) % len(FIGURES)
+        elif key in {"left", "right"}:
+            self._change(1 if key == "right" else -1)
+        elif low == "n":
+            stripes = self.drawing.stripes
+            at = turned(stripes.index(self.motif.strand), "right", len(stripes))
+            self._with(strand=stripes[at])
+        elif low == "f":
+            self._with(fill_ends=not self.motif.fill_ends)
+
+    def _change(self, by: int) -> None:
+        figure = FIGURES[self.at]
+        value = self._value(figure) + by
+        if figure.least <= value <= figure.most(self.host):
+            self._with(**{figure.field: value})
+
+    def _value(self, figure: Figure) -> int:
+        value = getattr(self.motif, figure.field)
+        return _rows(self.host) if value is None else int(value)
+
+    def _take(self) -> None:
+        drawing = self.drawing
+        drawing.preview = None
+        if self.anew:
+            drawing.undo()
+        if drawing.do(self.motif):
+            drawing.corner = None
+            drawing.said = "M again changes this motif as long as nothing else is done."
+        self.host.to_mode(None)
+
+    def touch(self, action: str) -> None:
+        """Begin the motif at a touched cell; else as a key."""
+        kind, _, rest = action.partition(" ")
+        if kind == "cell":
+            strand, row = map(int, rest.split())
+            self._with(strand=strand, first=min(row, _rows(self.host)))
+        elif kind == "figure":
+            self.at = int(rest)
+        else:
+            super().touch(action)
+
+    def draw(self, canvas: Canvas, y: int) -> None:
+        """Draw the motif's figures."""
+        drawing, width = self.drawing, canvas.width
+        kind = self.motif.motif
+        end = canvas.text(1, y, f"MOTIF: {kind} of {self.motif.bead}", "call")
+        canvas.text(end + 1, y, f"{KINDS[kind]}", "", width - end - 2)
+        draw_beads_to_pick(canvas, y + 1, drawing, drawing.draft.shown(drawing.sheet))
+        half = (width - 2) // 3
+        for number, figure in enumerate(FIGURES):
+            x, line = 1 + number % 3 * half, y + 2 + number // 3
+            here = number == self.at
+            canvas.zone(x, line, half, 1, f"figure {number}")
+            value = self._value(figure)
+            name = figure.name.replace("…", str(value))
+            said = name if "…" in figure.name else f"{name} {value}"
+            canvas.text(x, line, f"◀ {said} ▶" if here else f"  {said}", "picked" if here else "")
+        ends = "the ends are filled too" if self.motif.fill_ends else "whole repeats only"
+        start = f"begins on strand {self.motif.strand}, {ends}"
+        canvas.text(1, y + 4, start, "", width - 2)
+        canvas.text(1, y + 5, drawing.said, "warn", width - 2)
+        draw_keys_line(canvas, (("TAB", "motif", "tab"), ("ENTER", "take it", "enter"),
+                                ("N", "next stripe", "n"), ("F", "ends", "f"),
+                                ("H", "help", "h"), ("ESC", "leave it", "escape")))  # fmt: skip
