@@ -17,29 +17,42 @@ _TOKEN = re.compile(
 )
 
 
+class LoadFault(Fault):
+    """A load that is none, and the place in its text, from 0, where that begins."""
+
+    def __init__(self, message: str, at: int) -> None:
+        super().__init__(message)
+        self.at = at
+
+
 def parse_load(text: str) -> str:
     """Return the beads of a load in order of release, one letter each.
 
     `3a b` gives `aaab`; `20(3a 2b)` repeats, without nesting; `2-` is two moves without a bead.
-    Raises Fault with what was found.
+    Raises LoadFault with what was found, and where.
     """
     beads: list[str] = []
     total = 0
     position = 0
     stripped = text.rstrip()
     while position < len(stripped):
+        at = position + len(stripped[position:]) - len(stripped[position:].lstrip())
         match = _TOKEN.match(stripped, position)
         if match is None:
-            rest = cleaned(stripped[position:].strip(), 20)
-            raise Fault(f"'{rest}' is not a count and a bead letter such as 3a or 20(3a 2b)")
-        if match["plain"] is not None:
-            part = _group(match["plain"])
-        else:
-            inside = "".join(_group(word) for word in match["inside"].split())
-            part = _repeat(inside, _count(match["times"]))
+            rest = cleaned(stripped[at:], 20)
+            message = f"'{rest}' is not a count and a bead letter such as 3a or 20(3a 2b)"
+            raise LoadFault(message, at)
+        try:
+            if match["plain"] is not None:
+                part = _group(match["plain"])
+            else:
+                inside = "".join(_group(word) for word in match["inside"].split())
+                part = _repeat(inside, _count(match["times"]))
+        except Fault as fault:
+            raise LoadFault(str(fault), at) from None
         total += len(part)
         if total > MAX_LOAD:
-            raise Fault(f"the load is longer than {MAX_LOAD} beads")
+            raise LoadFault(f"the load is longer than {MAX_LOAD} beads", at)
         beads.append(part)
         position = match.end()
     return "".join(beads)

@@ -56,6 +56,21 @@ class Terminal:
         last = self.settle()
         return None if last is None else last - begun
 
+    def first(self, key: bytes, most_s: float = 2.0) -> float | None:
+        """Press a key; return the seconds to the end of its first paint; then let it settle.
+
+        What follows more than 20 ms behind the paint before it is another paint.
+        """
+        begun = time.perf_counter()
+        os.write(self.fd, key)
+        last, wait = None, most_s
+        while select.select([self.fd], [], [], wait)[0]:
+            if not os.read(self.fd, 65536):
+                break
+            last, wait = time.perf_counter(), 0.02
+        self.settle()
+        return None if last is None else last - begun
+
     def close(self) -> None:
         """Kill the program."""
         os.kill(self.pid, 9)

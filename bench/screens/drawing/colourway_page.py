@@ -14,6 +14,7 @@ from bench.documents.stock_colours import looks_in_stock
 from bench.screens.drawing.colour_page import foot_of_list
 from bench.screens.drawing.host import BoardHost
 from bench.screens.drawing.mode import BoardMode
+from bench.screens.drawing.outline import Outline
 from bench.screens.drawing.question import Question
 from bench.screens.drawing.shown_choices import AS_WRITTEN, NAME
 from bench.screens.kit.canvas import Canvas, wrap
@@ -45,6 +46,7 @@ class ColourwayPage(BoardMode):
         self.lighter = 0.0
         self.looks: dict[str, ColourChange] = {}
         self.told: list[str] = []
+        self.outlines: dict[int, Outline] = {}
 
     @property
     def made(self) -> dict[str, ColourChange]:
@@ -139,7 +141,8 @@ class ColourwayPage(BoardMode):
                 canvas.text(x, line, letter)
                 canvas.text(x + 1, line, "███", look.colour)
                 canvas.text(x + 5, line, look.name, "", COLUMN - 6)
-        at = 4 + len(letters)
+        self._draw_outlines(canvas, [looks for _, looks in columns], 4 + len(letters))
+        at = height - 7 if self.drawing.worked is not None else 3 + len(letters)
         shift = f"hue turned by {self.turn:g} degrees, lighter by {100 * self.lighter:+.0f} %"
         canvas.text(1, at, shift, "dim", width - 2)
         for text in [*self.told, *self._alike()]:
@@ -148,6 +151,24 @@ class ColourwayPage(BoardMode):
                 if at < height - 2:
                     canvas.text(1, at, said, "warn")
         foot_of_list(canvas, (("TAB", "from which"), ("S", "stock"), ("ENTER", "name it")))
+
+    def _draw_outlines(
+        self, canvas: Canvas, columns: list[dict[str, ColourChange]], y: int
+    ) -> None:
+        """Draw the braid in each colourway, lying above what is said of them."""
+        high = canvas.height - 8 - y
+        pattern = self.drawing.draft.shown()
+        if high < 3:
+            return
+        for number, looks in enumerate(columns):
+            beads = {
+                letter: bead.model_copy(update={"colour": looks[letter].colour})
+                for letter, bead in pattern.beads.items()
+            }
+            dressed = pattern.model_copy(update={"beads": beads})
+            outline = self.outlines.setdefault(number, Outline())
+            x = 1 + number * COLUMN
+            outline.draw(canvas, x, y, COLUMN - 4, high, self.drawing.worked, dressed, None)
 
     def _alike(self) -> list[str]:
         """What of the new colourway cannot be told apart, and what it leaves as it was."""

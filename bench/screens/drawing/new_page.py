@@ -40,7 +40,7 @@ def structure_choices(host: BoardHost) -> None:
         except (DocumentError, Fault):
             continue
         chart = "" if structure.columns else ": a chart"
-        choices.append(Choice(key, f"{structure.title}{chart}", take(name)))
+        choices.append(Choice(key, f"{name}{chart}", take(name)))
     host.to_mode(Choosing(host, "BRAIDED ON (ESC for the first one)", choices))
 
 

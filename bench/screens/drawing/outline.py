@@ -23,9 +23,9 @@ class Outline:
 
     def draw(
         self, canvas: Canvas, x: int, y: int, width: int, height: int,
-        worked: WorkedOut | None, pattern: Pattern, cross: int,
+        worked: WorkedOut | None, pattern: Pattern, cross: int | None,
     ) -> None:  # fmt: skip
-        """Draw it into so many cells; `cross` is that of the cursor's bead, marked at the edge.
+        """Draw it into so many cells; `cross` is that of a bead that is marked at the edge.
 
         Nothing where the columns of the structure are not known, or no bead is laid.
         """
@@ -33,7 +33,7 @@ class Outline:
             return
         growth = worked.growth
         spots = worked.growth.lattice.spots
-        at = min(bisect_left(spots, cross, key=lambda spot: spot.cross), len(spots) - 1)
+        at = min(bisect_left(spots, cross or 0, key=lambda spot: spot.cross), len(spots) - 1)
         begin, dot_mm = _part(growth, spots[at].height_mm, width - 1, height)
         colours = tuple(bead.colour for bead in pattern.beads.values())
         key = (id(worked), begin, dot_mm, width, height, colours)
@@ -44,7 +44,7 @@ class Outline:
                 if ch != " ":
                     canvas.text(x + column, y + line, ch, style)
         mark = int((spots[at].height_mm - begin) / dot_mm / 2)
-        if 0 <= mark < height:
+        if cross is not None and 0 <= mark < height:
             canvas.text(x + width - 1, y + mark, "◀", "call")
 
 

@@ -10,10 +10,12 @@ from dataclasses import dataclass
 class Question:
     """What is asked, and what stands there already.
 
-    `look` says what is wrong with a text, "" if nothing is; `keep` takes one with which nothing is.
+    `look` says what is wrong with a text, "" if nothing is, and `where` at which sign, from 0;
+    `keep` takes one with which nothing is.
     """
 
     asks: str
     look: Callable[[str], str]
     keep: Callable[[str], None]
     value: str = ""
+    where: Callable[[str], int | None] = lambda text: None

@@ -19,6 +19,7 @@ from bench.screens.drawing.outline import Outline, core_words
 from bench.screens.drawing.painting import Painting
 from bench.screens.drawing.question import Question
 from bench.screens.drawing.rows_view import draw_rows, width_of
+from bench.screens.drawing.side_panel import draw_side
 from bench.screens.drawing.strands_view import draw_strands
 from bench.screens.drawing.typed_line import TypedLine
 from bench.screens.drawing.worked_out import WorkedOut, work_out
@@ -115,9 +116,14 @@ class DrawingScreen(BoardScreen):
                 canvas.text(x, y, "a chart, not a picture", "warn", room)
             top = y if known else y + 1
             strand = drawing.cell.strand
-            below = draw_strands(canvas, x, top, room, tall - 4, drawing.sheet, strand)
+            wide_open = width >= 100 and height >= 30
+            most = tall // 2 if wide_open else tall - 4
+            below = draw_strands(canvas, x, top, room, most, drawing.sheet, strand)
             for number, line in enumerate(wrap(core_words(pattern), room)[:2], below + 1):
                 canvas.text(x, number, line, "dim")
+            if wide_open:
+                at = below + 4
+                draw_side(canvas, x, at, room, y + tall - at, drawing, pattern)
         return canvas
 
     def _draw_header(self, canvas: Canvas) -> None:

@@ -8,7 +8,7 @@ from bench.craft.stringing import fold_load
 from bench.craft.text import Fault
 from bench.design.operations import Shape
 from bench.design.resizing import proposals
-from bench.design.shape import Fit
+from bench.design.shape import Fit, thickness_mm
 from bench.design.sheet import Sheet
 from bench.screens.drawing.colour_page import foot_of_list
 from bench.screens.drawing.fields import Field, draw_fields
@@ -165,6 +165,10 @@ class ShapePage(BoardMode):
         canvas.text(1, 0, "A SHAPE FROM A WISH", "bold")
         canvas.rule(1)
         y = draw_fields(canvas, 2, self._all, self.picked, min(width, 46)) + 1
+        if self.fits and width >= 72:
+            fit = self.fits[self.looked_at]
+            columns = self.drawing.map.columns
+            draw_silhouette(canvas, 48, 2, width - 50, y - 3, fit, columns)
         canvas.text(1, y, "beads at hand", "dim")
         x = 15
         for key, name in zip("ABCDEFG", self.sizes, strict=False):
@@ -201,9 +205,8 @@ class ShapePage(BoardMode):
         head = f"{len(fit.rows)} rows, {fit.length_mm:.0f} mm ({fit.too_long_mm:+.1f}):  {rows}"
         canvas.text(3, y, head, "picked" if here else "bold", canvas.width - 4)
         heights = zip(fit.wish.thickness, fit.off_mm, strict=True)
-        off = ", ".join(f"{100 * at:.0f} % {mm:+.1f}" for (at, _), mm in heights)
-        said = f"{names};  thickness off by, in mm: {off}"
-        canvas.text(3, y + 1, said, "", canvas.width - 4)
+        off = "  ".join(f"{100 * at:.0f} %: {mm:+.1f}" for (at, _), mm in heights)
+        canvas.text(3, y + 1, f"mm off at  {off}   {names}", "", canvas.width - 4)
         return y + 3
 
 
@@ -213,3 +216,26 @@ def _fitted(wish: Shape, sheet: Sheet) -> object:
         return proposals(sheet, wish.wish(sheet))
     except (Fault, ValueError) as fault:
         return f"{fault}."
+
+
+def draw_silhouette(
+    canvas: Canvas, x: int, y: int, width: int, height: int, fit: Fit, columns: int
+) -> None:
+    """Draw the outline of a proposal lying down, its first row on the left, to scale.
+
+    A column of cells is as wide as half a cell is high.
+    """
+    sizes = fit.wish.sizes
+    thick = [thickness_mm(sizes[row], columns) for row in fit.rows]
+    mm = max(fit.length_mm / width, max(thick) / (2 * height))
+    long = round(fit.length_mm / mm)
+    for column in range(min(width, long)):
+        row = min(len(thick) - 1, column * len(thick) // max(1, long))
+        dots = max(1, round(thick[row] / mm))
+        top = height - dots // 2
+        for line in range(height):
+            upper = top <= 2 * line < top + dots
+            lower = top <= 2 * line + 1 < top + dots
+            sign = {(True, True): "█", (True, False): "▀", (False, True): "▄"}.get((upper, lower))
+            if sign:
+                canvas.text(x + column, y + line, sign, "rule")

@@ -89,15 +89,18 @@ class TypedLine(BoardScreen):
     def draw(self, width: int, height: int) -> Canvas:
         """Draw the picture, and under it what is asked and what is wrong."""
         canvas = self.behind(width, height)
-        y = height - 7
-        canvas.fill(0, y, width, 7, "")
+        y = height - 8
+        canvas.fill(0, y, width, 8, "")
         canvas.zones = []
         canvas.rule(y)
         canvas.text(1, y + 1, self.question.asks, "call", width - 2)
         canvas.text(1, y + 2, ">", "key")
         self.input.styles.offset = (0, y + 2)
-        for number, line in enumerate(wrap(self.wrong, width - 4)[:2]):
-            canvas.text(3, y + 3 + number, line, "warn")
+        at = self.question.where(self.input.value) if self.wrong else None
+        if at is not None and at < width - 6:
+            canvas.text(3 + at, y + 3, "^", "warn")
+        for number, line in enumerate(wrap(self.wrong, width - 4)[:2], y + 4):
+            canvas.text(3, number, line, "warn")
         x = 1
         for key, what, action in (("ENTER", "take it", "enter"), ("ESC", "leave it", "escape")):
             end = canvas.text(canvas.text(x, height - 1, key, "key") + 1, height - 1, what)

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from bench.craft.load import SKIP, LoadFault, parse_load
 from bench.craft.text import Fault
 from bench.design.operations import TypeLoad
+from bench.design.sheet import Sheet
 from bench.screens.drawing.drawing import Drawing
 from bench.screens.drawing.question import Question
 from bench.screens.drawing.worked_out import load_in_words
@@ -21,6 +23,8 @@ def load_question(drawing: Drawing) -> Question:
 
     def look(text: str) -> str:
         draft = drawing.draft
+        if not text:
+            return "type counts and bead letters such as 3a 2b; - is a move without a bead"
         try:
             drawing.preview = typed(text).on(draft.sheet, draft.desk)
         except Fault as fault:
@@ -35,7 +39,18 @@ def load_question(drawing: Drawing) -> Question:
         look,
         keep,
         load_in_words(drawing.draft.sheet.loads[strand - 1]),
+        lambda text: _place_of_fault(text, drawing.draft.sheet),
     )
+
+
+def _place_of_fault(text: str, sheet: Sheet) -> int | None:
+    """At which sign a typed load goes wrong, or names a bead that the board does not have."""
+    try:
+        beads = parse_load(text)
+    except LoadFault as fault:
+        return fault.at
+    unknown = next((x for x in beads if x != SKIP and x not in sheet.beads), None)
+    return None if unknown is None else text.index(unknown)
 
 
 def row_question(drawing: Drawing) -> Question:
