@@ -25,21 +25,20 @@ def measure(presses: int) -> None:
     """Measure and print, the three programs press by press in turn."""
     python = sys.executable
     with tempfile.TemporaryDirectory() as folder:
-        home = Path(folder) / "home"
-        (home / "patterns").mkdir(parents=True)
-        (home / "settings.toml").write_text("format = 1\n[press]\nguard_s = 0\nbell = false\n")
         rope = with_loads(f"{'h' * 5}g" * (ROWS // 6), name="stair-rope").to_pattern()
-        rope = rope.model_copy(update={"title": "A long rope"})
-        (home / "patterns" / "a-long-rope.toml").write_text(written_pattern(rope))
-        running = {name: Terminal([python, "-c", _BENCH, str(home)], b"BRAID BENCH")
-                   for name in ("bench", "drop", "rope")}  # fmt: skip
-        for key in (b"\x1b[B", b"\r", b"\r"):
-            running["bench"].press(key)
-        running["drop"].press(b"\x1b[B")
-        running["drop"].press(b"c")
-        running["rope"].press(b"c")
-        for terminal in running.values():
-            terminal.settle(3.0)
+        text = written_pattern(rope.model_copy(update={"title": "A long rope"}))
+        running: dict[str, Terminal] = {}
+        for name in ("bench", "drop", "rope"):
+            home = Path(folder) / name
+            (home / "patterns").mkdir(parents=True)
+            (home / "settings.toml").write_text("format = 1\n[press]\nguard_s = 0\nbell = false\n")
+            (home / "patterns" / "a-long-rope.toml").write_text(text)
+            running[name] = Terminal([python, "-c", _BENCH, str(home)], b"guess")
+        for name, ready in {"bench": b"\x1b[B\r\r", "drop": b"\x1b[Bc", "rope": b"c"}.items():
+            running[name].settle(1.0)
+            for sign in ready.replace(b"\x1b[B", b"j").decode():
+                running[name].press(sign.encode())
+            running[name].settle(3.0)
         times: dict[str, list[float]] = {name: [] for name in running}
         keys = cycle(KEYS)
         for _ in range(presses):

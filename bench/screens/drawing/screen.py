@@ -14,6 +14,7 @@ from bench.screens.drawing.commands import commands_of
 from bench.screens.drawing.companion import DrawingCompanion
 from bench.screens.drawing.draft import Draft
 from bench.screens.drawing.drawing import Drawing
+from bench.screens.drawing.keys_first import keys_first
 from bench.screens.drawing.mode import BoardMode
 from bench.screens.drawing.outline import Outline, core_words
 from bench.screens.drawing.painting import Painting
@@ -29,6 +30,8 @@ from bench.screens.kit.help_page import Lines
 
 AFTER_KEYS_S = 0.12
 """So long after the last key the figures are worked out, so that no key waits for them."""
+AFTER_MANY_S, MANY_BEADS = 0.7, 4_000
+"""The same for a sheet of more beads, which takes a second or more."""
 PANEL = 7
 """Lines below the rule."""
 LEAST_STRANDS = 14
@@ -147,7 +150,8 @@ class DrawingScreen(BoardScreen):
             self._timer.stop()
         worked, drawing = self.drawing.worked, self.drawing
         if worked is None or worked.sheet is not drawing.sheet or worked.size != drawing.draft.size:
-            self._timer = self.set_timer(AFTER_KEYS_S, self._work_out)
+            long = sum(map(len, drawing.sheet.loads)) > MANY_BEADS
+            self._timer = self.set_timer(AFTER_MANY_S if long else AFTER_KEYS_S, self._work_out)
 
     def _work_out(self) -> None:
         draft = self.drawing.draft
@@ -160,7 +164,8 @@ class DrawingScreen(BoardScreen):
 
     def _working_out(self, sheet: Sheet, pattern: Pattern, size: str | None) -> None:
         worker = get_current_worker()
-        found = work_out(sheet, pattern, size)
+        with keys_first():
+            found = work_out(sheet, pattern, size)
         if not worker.is_cancelled:
             self.app.call_from_thread(self._worked_out, found)
 
@@ -196,7 +201,8 @@ class DrawingScreen(BoardScreen):
 
         def working() -> None:
             worker = get_current_worker()
-            found = work()
+            with keys_first():
+                found = work()
             if not worker.is_cancelled:
                 self.app.call_from_thread(finished, found)
 
