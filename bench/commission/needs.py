@@ -24,17 +24,14 @@ from bench.craft.cutting import passing
 from bench.craft.growth import thread_mm
 from bench.craft.needles import glued_end_mm
 from bench.craft.pattern import Bead
-from bench.craft.spare import Spare, lost_or_culled
 from bench.craft.text import Fault
 from bench.craft.thread import Cut
 from bench.documents.settings import Settings
 from bench.documents.stock import Shelf, StockThread, grams_of, plain_name
 from bench.making.core_answer import core_part
 from bench.making.loading_sheet import bead_rows
+from bench.making.trays import spare_of
 from bench.making.worked_pattern import WorkedPattern
-
-SMALL_MM = 1.5
-"""Beads up to the thickness of a 15/0 get the larger spare."""
 
 MOST_SPOOLS = 1_000
 """More spools of one thread than any lot takes; a stock may say more."""
@@ -106,13 +103,6 @@ def _needles(lots: Sequence[LotNeed]) -> str:
     if len(lots_of) == 1:
         return lots[0].needle
     return "; ".join(f"{needle} ({'; '.join(names)})" for needle, names in lots_of.items())
-
-
-def spare_of(diameter_mm: float, settings: Settings) -> Spare:
-    """How beads of a size are lost or culled, and how seldom they may run short."""
-    thumb = settings.thumb
-    lost = thumb.spare_small if diameter_mm <= SMALL_MM else thumb.spare
-    return Spare(lost_or_culled(lost, thumb.culls), thumb.short)
 
 
 def _beads(lots: Sequence[WorkedLot], shelf: Shelf, settings: Settings) -> list[BeadWant]:

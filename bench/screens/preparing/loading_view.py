@@ -9,7 +9,7 @@ from bench.craft.cutting import passing
 from bench.craft.stringing import Half
 from bench.craft.words import in_words, ordinal, plural
 from bench.making.loading import MOST_SETS, set_tag
-from bench.making.loading_sheet import bead_rows
+from bench.making.trays import trays_for
 from bench.screens.kit import words
 from bench.screens.kit.canvas import Canvas, wrap
 from bench.screens.kit.header import draw_banner, headed
@@ -45,7 +45,7 @@ def draw_loading(loader: Loader, view: View) -> Canvas:
 
 
 def _draw_begin(canvas: Canvas, loader: Loader, view: View) -> None:
-    made, loading = loader.made, loader.loading
+    made, loading, short = loader.made, loader.loading, is_short(view)
     below = foot(canvas, view, "begin with the first thread", ("mark", "help", "leave"), LABELS)
     threads = f"{loading.beads_in_all:,} beads on {plural(len(loading.threads), 'thread')}"
     asks = "How many sets, one after the other?"
@@ -60,21 +60,29 @@ def _draw_begin(canvas: Canvas, loader: Loader, view: View) -> None:
         f"Cut, for each set: {made.thread_said(loader.settings)}.",
         _clip_words(loader),
         beads.loading_says if beads is not None else "",
-        "Count the needles out. Lay out a tray for each bead, for one set:",
+        f"Count the needles out. Lay out a tray for each bead, {_for_sets(loader.sets, short)}:",
     ]
     y = numbered(canvas, y, [step for step in steps if step], below)
     x = 4
-    for row in bead_rows(made):
-        core = f" + {row.core} core" if row.core else ""
-        text = f"{row.bead} {row.count}{core} × {row.size}"
+    for tray in trays_for(made, loader.sets, loader.settings):
+        row = tray.line
+        core = f" + {tray.core} core" if tray.core else ""
+        needed = "" if short else f" ({tray.strung}{core})"
+        text = f"{row.bead} {tray.lay_out} × {row.size}{needed}"
         if x + cell_len(text) + 5 > view.width:
             x, y = 4, y + 1
         if y < below:
             canvas.text(x, y, "██", row.colour)
             canvas.text(x + 3, y, text)
         x += cell_len(text) + 6
-    y = caution(canvas, y + 1, GLASS if is_short(view) else f"{GLASS} {NEEDLES}", below)
+    y = caution(canvas, y + 1, GLASS if short else f"{GLASS} {NEEDLES}", below)
     paragraph(canvas, y, REST, "", below)
+
+
+def _for_sets(sets: int, short: bool) -> str:
+    """For how many sets the trays are, and what is in their counts beside what is needed."""
+    for_these = "for the set" if sets == 1 else f"for all {sets} sets"
+    return f"{for_these}, with spare and culls{'' if short else ' (without them)'}"
 
 
 def _clip_words(loader: Loader) -> str:
