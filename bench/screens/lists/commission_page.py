@@ -19,11 +19,13 @@ from bench.screens.kit.foot import Key, draw_foot
 from bench.screens.kit.help_page import Lines
 from bench.screens.kit.list_screen import ListMode
 
-PAGES = ("lots", "time", "needs", "closing", "notes")
+PAGES = ("lots", "what fits", "needs", "closing", "notes")
+PAGE_ACTIONS = {f"page_{number}": page for number, page in enumerate(PAGES, 1)}
+"""What each key of a page stands for."""
 READING = "Hours and counts are those of before; they are read anew."
 FAR_DAYS = 300
 COMMISSION_HELP: Lines = (
-    ("1 to 5", "the pages: lots, time at hand, what is needed, what it took, notes; TAB too"),
+    ("1 to 5", "the pages: lots, what fits in the time at hand, needs, what it took, notes; TAB"),
     ("L", "back to the list"),
 )
 
@@ -65,8 +67,8 @@ class CommissionPage(ListMode):
             self.turn("")
         elif action == "next_page":
             self.turn(PAGES[(PAGES.index(self.page) + 1) % len(PAGES)])
-        elif action.startswith("page_") and action.removeprefix("page_") in PAGES:
-            self.turn(action.removeprefix("page_"))
+        elif action in PAGE_ACTIONS:
+            self.turn(PAGE_ACTIONS[action])
         elif self.figures.progress is not None:
             self.act_here(action, size)
 
@@ -108,8 +110,8 @@ class CommissionPage(ListMode):
         canvas.text(1, 0, title.upper(), "bold", x - 3 if beside else canvas.width - 2)
         canvas.rule(1)
         y = 0 if beside else 1
-        for page, tab in zip(PAGES, tabs, strict=True):
-            canvas.zone(x, y, len(tab), 1, f"page_{page}")
+        for (action, page), tab in zip(PAGE_ACTIONS.items(), tabs, strict=True):
+            canvas.zone(x, y, len(tab), 1, action)
             x = canvas.text(x, y, tab, "picked" if page == self.page else "")
 
 

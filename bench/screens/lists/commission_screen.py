@@ -23,19 +23,19 @@ from bench.making.notes import notes_of
 from bench.pace.what_fits import MOST_PIECES, Schedule, what_fits
 from bench.screens.kit.list_screen import ListScreen, bindings
 from bench.screens.lists.closing_page import ClosingPage
-from bench.screens.lists.commission_page import PAGES, CommissionFigures, CommissionPage
+from bench.screens.lists.commission_page import PAGE_ACTIONS, CommissionFigures, CommissionPage
 from bench.screens.lists.companion import ListsCompanion
 from bench.screens.lists.expected_times import finished_news
 from bench.screens.lists.lots_page import LotsPage, NextPiece
 from bench.screens.lists.needs_page import NeedsPage
 from bench.screens.lists.notes_page import NotesPage
 from bench.screens.lists.pace_screen import PAGE_KEYS
-from bench.screens.lists.time_page import TimePage
+from bench.screens.lists.what_fits_page import WhatFitsPage
 from bench.timing.piece_records import loose_of, work_days
 
 STILL_S = 0.2
 """So long no key changes the time at hand before it is worked out what fits."""
-NUMBER_KEYS = {f"page_{page}": str(number) for number, page in enumerate(PAGES, 1)}
+NUMBER_KEYS = {action: action.removeprefix("page_") for action in PAGE_ACTIONS}
 
 
 class CommissionScreen(ListScreen):
@@ -63,11 +63,11 @@ class CommissionScreen(ListScreen):
             *(self.figures, self._turn, len(self.commission.lots), begin),
             *(self._look, self._start, companion.take_up),
         )
-        self.time = TimePage(self.figures, self._turn)
+        self.what_fits = WhatFitsPage(self.figures, self._turn)
         self.notes = NotesPage(self.figures, self._turn)
         self.pages: dict[str, CommissionPage] = {
             "lots": self.lots,
-            "time": self.time,
+            "what fits": self.what_fits,
             "needs": NeedsPage(self.figures, self._turn),
             "closing": ClosingPage(self.figures, self._turn),
             "notes": self.notes,
@@ -166,7 +166,7 @@ class CommissionScreen(ListScreen):
         figures.now, figures.progress = self.clock.now(), found.progress
         figures.materials, figures.notes, figures.needs = found.materials, found.notes, needs
         figures.trouble, figures.reading = "", False
-        self.time.fit = None
+        self.what_fits.fit = None
         self.lots.read()
         self._work_out_time()
         self.redraw()
@@ -176,8 +176,8 @@ class CommissionScreen(ListScreen):
     def _work_out_time(self) -> None:
         """Work out what fits, in another thread, if that page is open and it is not known."""
         found = self.figures.progress
-        if self.mode is self.time and self.time.fit is None and found is not None:
-            work = partial(self._fit, found, self.time.at_hand_s)
+        if self.mode is self.what_fits and self.what_fits.fit is None and found is not None:
+            work = partial(self._fit, found, self.what_fits.at_hand_s)
             self.run_worker(work, thread=True, exclusive=True, group="fit", exit_on_error=False)
 
     def _fit(self, found: CommissionProgress, seconds: float) -> None:
@@ -191,8 +191,8 @@ class CommissionScreen(ListScreen):
             self.app.call_from_thread(self._fitted, seconds, fit)
 
     def _fitted(self, seconds: float, fit: Schedule) -> None:
-        if self.time.at_hand_s == seconds:
-            self.time.fit = fit
+        if self.what_fits.at_hand_s == seconds:
+            self.what_fits.fit = fit
             self.redraw()
 
     # The pieces of a lot

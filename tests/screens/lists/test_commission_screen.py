@@ -32,7 +32,7 @@ from bench.screens.lists.closing_page import ClosingPage
 from bench.screens.lists.commission_page import CommissionFigures, date, hours
 from bench.screens.lists.commission_screen import CommissionScreen
 from bench.screens.lists.lots_page import LotsPage
-from bench.screens.lists.time_page import in_words
+from bench.screens.lists.what_fits_page import in_words
 from bench.timing.finished_pieces import FinishedPieces
 from bench.timing.piece_records import record_of
 from tests.support.clock import ManualClock
@@ -214,7 +214,7 @@ async def test_more_time_finishes_no_fewer_pieces(sit: Sit, sixty: Path) -> None
         await settled(sitting)
         finished: list[int] = []
         for _ in range(3):
-            board = screen.time
+            board = screen.what_fits
             assert board.fit is not None
             assert board.fit.end_s <= board.at_hand_s
             finished.append(len(board.fit.finished))
@@ -224,10 +224,10 @@ async def test_more_time_finishes_no_fewer_pieces(sit: Sit, sixty: Path) -> None
         assert finished[-1] > finished[0]
         assert board.fit is not None
         assert f"chance: {in_words(board.fit.chance)}" in sitting.shown
-        screen.time.at_hand_s = 1800.0
+        screen.what_fits.at_hand_s = 1800.0
         await sitting.press("left", "left", "left")
         await settled(sitting)
-        assert screen.time.at_hand_s == 900.0
+        assert screen.what_fits.at_hand_s == 900.0
 
 
 async def test_needs_and_closing_sheet(sit: Sit, sixty: Path) -> None:

@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import dataclasses
+import datetime as dt
 from pathlib import Path
 
 from bench.journal import payloads as p
@@ -9,6 +10,9 @@ from bench.screens.bench.screen import BenchScreen
 from bench.screens.lists.piece_screen import PieceScreen
 
 from ..conftest import Sit, Sitting
+
+ZONE = dt.timezone(dt.timedelta(minutes=60))
+"""That of the tests' clock."""
 
 
 def braid_of(sitting: Sitting) -> Braid:
@@ -149,3 +153,41 @@ async def test_notes_stand_under_their_key_and_on_the_page(sit: Sit, home: Path)
         assert "again" in sitting.shown
         texts = [said.text for _, said in braid.journal.each(p.Note)]
         assert texts == ["thread is stiff", "row 3 sits high", "again"]
+
+
+async def test_notes_are_found_on_the_card_and_in_the_commission(sit: Sit) -> None:
+    """What was noted at a piece of a lot stands on its pattern's card and among the notes."""
+    async with sit() as sitting:
+        await sitting.pick("stair-window")
+        await sitting.press("enter")
+        for _ in range(3):
+            await sitting.app.workers.wait_for_complete()
+            await sitting.pilot.pause()
+        await sitting.press("enter")
+        assert braid_of(sitting).state.lot == "Eaves, grey"
+        await sitting.press("n", *"core sits low", "enter", "escape", "escape")
+        await sitting.press("5")
+        assert "core sits low" in sitting.shown
+        await sitting.press("l")
+        await sitting.pick("silver-eaves")
+        await sitting.press("enter", "page_down", "page_down")
+        assert "notes kept with its pieces:" in sitting.shown
+        assert "core sits low" in sitting.shown
+
+
+async def test_the_list_says_until_when_a_piece_dries(sit: Sit) -> None:
+    """A piece that dries says its time of day on the list, and afterwards since when it is dry."""
+    async with sit() as sitting:
+        await sitting.begin("silver-eaves")
+        braid = braid_of(sitting)
+        braid.set_place(braid.plan.crosses)
+        while braid.mark_due is not None:
+            braid.mark_done()
+        await sitting.press("m", seconds=60.0)
+        assert str(braid.state.stage) == "dry"
+        begun = dt.datetime.fromtimestamp(braid.state.last_wall, ZONE)
+        dry = f"{begun + dt.timedelta(minutes=30):%H:%M}"
+        await sitting.press("escape", "escape", seconds=1.0)
+        assert f"dries until {dry}" in sitting.shown
+        await sitting.press("t", "l", seconds=1800.0)
+        assert f"is dry since {dry}" in sitting.shown

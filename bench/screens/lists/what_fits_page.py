@@ -21,10 +21,10 @@ MOST_S = 12 * 3600.0
 USUAL_S = 8100.0
 
 
-class TimePage(CommissionPage):
+class WhatFitsPage(CommissionPage):
     """Asks how much time there is, and shows what fits once it is worked out."""
 
-    page = "time"
+    page = "what fits"
     own_help: Lines = (
         ("LEFT RIGHT", "less or more time at hand; what fits into it is worked out anew"),
     )
