@@ -17,9 +17,10 @@ from bench.screens.app import BenchApp
 from bench.screens.bench.all_made import AllMade
 from bench.screens.bench.away import Away
 from bench.screens.bench.braiding_page import draw_bench
-from bench.screens.bench.finding_place import PlaceLooks, draw_place
+from bench.screens.bench.finding_place import draw_place
 from bench.screens.bench.mark_due import MarkDue
 from bench.screens.bench.paused import Paused
+from bench.screens.bench.place_looks import PlaceLooks
 from bench.screens.bench.stages import AfterBraiding
 from bench.screens.bench.taking_back import draw_back
 from bench.screens.kit.board_screen import BoardScreen

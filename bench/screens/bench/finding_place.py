@@ -1,27 +1,25 @@
-"""Finding the place: two looks, or three, and the count is set; nothing is unbraided."""
+"""Finding the place: a few looks, and the count is set; nothing is unbraided."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Literal
-
-from bench.craft import finding_place as place
+from bench.craft.finding_place import PlaceLook, counts_all, left_at, telling_place
 from bench.craft.words import in_words, plural
-from bench.documents.key_names import DIGITS
-from bench.making.braid import Braid
 from bench.screens.bench.mode import Asked, Bench
+from bench.screens.bench.place_looks import PlaceLooks
 from bench.screens.kit import words
 from bench.screens.kit.canvas import Canvas
 from bench.screens.kit.framed_page import MARGIN, draw_choices, framed_page
 from bench.screens.kit.help_page import Lines
-from bench.screens.kit.large_letters import big
+from bench.screens.kit.large_letters import HEIGHT, big
 from bench.screens.kit.page import paragraph
 from bench.screens.kit.picking import window
 from bench.screens.kit.view import View
+from bench.slips.words import chance_words
 
-MOST_DIGITS = 3
+SURE = 0.95
+"""From this chance on a place is told without it."""
 HELP: Lines = (
-    ("digits", "how many beads are left, or which pair lies uppermost"),
+    ("digits", "the number that was counted or measured, or the answer that is right"),
     ("ENTER", "take the number; alone: I cannot tell; at the end: set the count"),
     ("UP DOWN", "where several places fit: choose yours"),
     ("BACKSPACE", "the last digit, or one look back"),
@@ -29,97 +27,14 @@ HELP: Lines = (
 )
 
 
-@dataclass
-class PlaceLooks:
-    """The looks so far. `found` are the counts that fit, the nearest first.
-
-    Where two looks leave more than one, and a count at another place tells them apart, that is
-    the third: `third` is where.
-    """
-
-    braid: Braid
-    digits: str = ""
-    call: str | None = None
-    picked: int = 0
-    third: int | None = None
-
-    def __post_init__(self) -> None:
-        self.place = place.asked_place(self.braid.plan, self.braid.made)
-        self.counted: dict[int, int] = {}
-        self.asks: Literal["count", "call", "third", "found"] = "count"
-        if self.place is None:
-            self.asks = "call"
-
-    @property
-    def found(self) -> tuple[int, ...]:
-        """Counts of crosses that fit the looks so far."""
-        braid = self.braid
-        return place.places_that_fit(braid.plan, braid.made, self.counted, self.call)[:9]
-
-    def press(self, key: str) -> int | None:
-        """Take a key. Returns the count to set once it is agreed to."""
-        if self.asks in ("count", "third"):
-            self._count(key)
-        elif self.asks == "call":
-            self._call(key)
-        elif key == "backspace":
-            self._back()
-        elif key in {"down", "up"} and self.found:
-            self.picked = (self.picked + (1 if key == "down" else -1)) % len(self.found)
-        elif key in {"enter", "space"} and self.found:
-            return self.found[self.picked]
-        return None
-
-    def _count(self, key: str) -> None:
-        where = self.place if self.asks == "count" else self.third
-        assert where is not None
-        if key in DIGITS and len(self.digits) < MOST_DIGITS:
-            self.digits += key
-        elif key == "backspace" and self.digits:
-            self.digits = self.digits[:-1]
-        elif key == "backspace" and self.asks == "third":
-            self._back()
-        elif key in {"enter", "space"}:
-            if self.digits:
-                self.counted[where] = int(self.digits)
-            self.digits = ""
-            self.asks = "call" if self.asks == "count" else "found"
-
-    def _call(self, key: str) -> None:
-        calls = place.calls(self.braid.plan)
-        if key == "backspace":
-            self._back()
-        elif key == "0":
-            self._after_call()
-        elif key in DIGITS and 1 <= int(key) <= len(calls):
-            self.call = calls[int(key) - 1]
-            self._after_call()
-
-    def _after_call(self) -> None:
-        self.third = place.telling_place(self.braid.plan, self.found, self.place)
-        self.asks = "found" if self.third is None else "third"
-
-    def _back(self) -> None:
-        """One look back; the one that is asked for again is open anew."""
-        self.digits, self.picked = "", 0
-        if self.asks == "found" and self.third is not None:
-            self.asks = "third"
-            self.counted.pop(self.third, None)
-        elif self.asks in ("third", "found"):
-            self.asks, self.call, self.third = "call", None, None
-        elif self.asks == "call" and self.place is not None:
-            self.asks = "count"
-            self.counted.clear()
-
-
 class FindingPlace(Asked):
-    """Two looks, or three; then the count is set."""
+    """A few looks; then the count is set."""
 
     help = HELP
 
     def __init__(self, bench: Bench) -> None:
         super().__init__(bench)
-        self.looks = PlaceLooks(bench.braid)
+        self.looks = PlaceLooks(bench.braid, bench.growth)
 
     def press(self, key: str, character: str | None) -> None:
         """Answer a look, or agree to the place that was found."""
@@ -141,74 +56,122 @@ class FindingPlace(Asked):
 def draw_place(looks: PlaceLooks, view: View) -> Canvas:
     """Draw the look that is asked for, or the place that was found."""
     canvas = framed_page(view, "FIND MY PLACE")
-    plan = looks.braid.plan
     canvas.text(18, 1, "the count is set; nothing is unbraided", "", view.width - 20)
-    y = 3
-    room = view.width - 6
-    if looks.asks == "count" and looks.place is not None:
-        _draw_count(canvas, looks, y, room, "LOOK 1   Take the strand at: {}.", looks.place)
-    elif looks.asks == "third" and looks.third is not None:
-        many = in_words(len(looks.found))
-        text = (
-            f"LOOK 3   It is one of {many} places; one more count tells. Take the strand at: {{}}."
-        )
-        _draw_count(canvas, looks, y, room, text, looks.third)
-    elif looks.asks == "call":
-        canvas.text(3, y, "LOOK 2   Which pair lies uppermost on the braid?", "bold", room)
-        calls = [(str(number), call, "") for number, call in enumerate(place.calls(plan), 1)]
-        draw_choices(canvas, y + 2, [*calls, ("0", "I cannot tell", "")], gap=1)
-    else:
+    y, room, look = 3, view.width - 2 * MARGIN, looks.look
+    if look is None:
         _draw_found(canvas, looks, y, room)
+    else:
+        number = len(looks.search.answers) + 1
+        for asked in (f"LOOK {number}: {_asks(looks, look)[0]}", *_asks(looks, look)[1:]):
+            y = paragraph(canvas, y, asked, "bold", None, MARGIN) + 1
+        if looks.choices:
+            keys = [(str(key), choice, "") for key, choice in enumerate(looks.choices, 1)]
+            gap = 1 if y + 2 * len(keys) + 4 < view.height else 0
+            draw_choices(canvas, y, [*keys, ("0", "I cannot tell", "")], gap=gap)
+        else:
+            _draw_figure(canvas, looks, look, y)
     foot = f"BACKSPACE step back   ESC nothing changed   {view.keys.name('help')} help"
     canvas.text(MARGIN, view.height - 2, foot)
     return canvas
 
 
-def _draw_count(
-    canvas: Canvas, looks: PlaceLooks, y: int, room: int, text: str, where: int
-) -> None:
+def _asks(looks: PlaceLooks, look: PlaceLook) -> tuple[str, ...]:
+    """What a look asks for: what to do at the stand, and the question."""
     plan = looks.braid.plan
-    what = "are left" if place.counts_all(plan) else "are left up to the next other bead"
-    asks = text.format(plan.structure.places[where - 1])
-    y = paragraph(canvas, y, asks, "bold", None, MARGIN)
-    y = paragraph(canvas, y + 1, f"How many beads {what} on it?", "bold", None, MARGIN)
-    big(canvas, 3, y + 1, looks.digits or "-", "bead")
-    canvas.text(3, y + 8, "type the number, then ENTER", "", room)
-    canvas.text(3, y + 9, "ENTER alone: I cannot tell", "", room)
+    if look.kind == "call":
+        return ("Which pair lies uppermost on the braid?",)
+    if look.kind == "length":
+        do = "Measure the braid as it hangs, from its very start to the point of braiding."
+        return do, "How many millimetres?"
+    if look.kind == "turns":
+        line = f"one line of {_bead(looks, look.letter)}"
+        do = f"Follow {line} from the braid's start to the point of braiding."
+        return do, "How many whole turns round the braid does it make?"
+    if look.kind == "where":
+        return (f"At which places is {_bead(looks, look.letter)} the next bead?",)
+    many, left = in_words(len(looks.found)), _left(looks)
+    known = ""
+    if any(before.kind == "count" for before, _ in looks.search.answers):
+        known = f"It is one of {many} places; one more count tells. "
+    where = plan.structure.places[look.place - 1]
+    return f"{known}Take the strand at: {where}.", f"How many beads {left} on it?"
+
+
+def _bead(looks: PlaceLooks, letter: str) -> str:
+    bead = looks.braid.pattern.beads[letter]
+    return f"{letter} ({bead.name} {bead.size})"
+
+
+def _left(looks: PlaceLooks) -> str:
+    """Which beads are counted on a strand."""
+    whole = counts_all(looks.braid.plan)
+    return "are left" if whole else "are left up to the next other bead"
+
+
+def _draw_figure(canvas: Canvas, looks: PlaceLooks, look: PlaceLook, y: int) -> None:
+    """Draw what was typed so far, large."""
+    end = big(canvas, MARGIN, y, looks.digits or "-", "bead")
+    unit = {"length": "mm", "turns": "turns"}.get(look.kind, "beads")
+    canvas.text(end + 2, y + HEIGHT - 1, unit, "bold")
+    room = canvas.width - 2 * MARGIN
+    canvas.text(MARGIN, y + HEIGHT + 2, "type the number, then ENTER", "", room)
+    canvas.text(MARGIN, y + HEIGHT + 3, "ENTER alone: I cannot tell", "", room)
 
 
 def _draw_found(canvas: Canvas, looks: PlaceLooks, y: int, room: int) -> None:
-    plan, found = looks.braid.plan, looks.found
+    found = looks.found
     if not found:
         canvas.text(MARGIN, y, "No place fits all looks.", "warn")
         more = "Look once more, or report it as not what you see: a bead may be missing."
         paragraph(canvas, y + 2, more, "", None, MARGIN)
         return
-    tells = place.telling_place(plan, found, None)
-    head = "You are here:" if len(found) == 1 else "You are at one of these."
-    if tells is not None:
-        which = "" if place.counts_all(plan) else " up to the next other one"
-        where = plan.structure.places[tells - 1]
-        head += f" They differ in the beads left{which} at: {where}."
-    y = paragraph(canvas, y, head, "bold", None, MARGIN) + 1
-    shown = window(len(found), looks.picked, (canvas.height - 4 - y) // 2)
-    if len(shown) < len(found):
+    y = paragraph(canvas, y, _head(looks), "bold", None, MARGIN) + 1
+    one = looks.picked == 0 and not counts_all(looks.braid.plan)
+    shown = range(1) if one else window(len(found), looks.picked, (canvas.height - 4 - y) // 2)
+    if len(shown) < len(found) and not one:
         text = f"{shown.start + 1} to {shown.stop} of {len(found)}"
         canvas.right(y - 1, text, "", canvas.width - MARGIN)
     for number in shown:
         count, picked = found[number], number == looks.picked
-        text = "all crosses are made"
-        if count < plan.crosses:
-            row, turn = words.row_words(plan, count + 1)
-            text = f"{row}, {turn}: {plan.step(count + 1).call} is next"
-        off = count - looks.braid.made
-        more = "further" if off > 0 else "less"
-        moved = f"{plural(abs(off), 'cross')} {more} than counted" if off else "as counted"
-        if tells is not None:
-            left = place.left_at(plan, tells, count)
-            moved = f"{plural(left, 'bead')} there; {moved}"
+        text, beside = _place_words(looks, count)
         canvas.text(3, y, ("▶ " if picked else "  ") + text, "picked" if picked else "", room)
-        canvas.text(5, y + 1, moved, "", room - 2)
+        canvas.text(5, y + 1, beside, "", room - 2)
         y += 2
     ends = "ENTER sets the count" + ("   UP DOWN choose" if len(found) > 1 else "")
+    if one and len(found) > 1:
+        ends = f"ENTER sets the count   DOWN {in_words(len(found) - 1)} more, less likely"
     canvas.text(3, min(y + 1, canvas.height - 3), ends)
+
+
+def _head(looks: PlaceLooks) -> str:
+    """What is said over the places that fit."""
+    plan, found = looks.braid.plan, looks.found
+    if len(found) == 1:
+        return "You are here:"
+    if not counts_all(plan):
+        return "You are most likely here:"
+    tells = telling_place(plan, found, None)
+    if tells is None:
+        return "You are at one of these."
+    where = plan.structure.places[tells - 1]
+    return f"You are at one of these. They differ in the beads left at: {where}."
+
+
+def _place_words(looks: PlaceLooks, count: int) -> tuple[str, str]:
+    """A place in words, and how it differs from the others and from what was counted."""
+    plan, text = looks.braid.plan, "all crosses are made"
+    if count < plan.crosses:
+        row, turn = words.row_words(plan, count + 1)
+        text = f"{row}, {turn}: {plan.step(count + 1).call} is next"
+    off = count - looks.braid.made
+    more = "further" if off > 0 else "less"
+    said = [f"{plural(abs(off), 'cross')} {more} than counted" if off else "as counted"]
+    if not counts_all(plan):
+        chance = looks.search.chances[count]
+        if chance < SURE:
+            said.append(chance_words(chance))
+        if looks.growth is not None:
+            said.append(f"{looks.growth.after_mm[count]:,.0f} mm as predicted")
+    elif len(looks.found) > 1 and (tells := telling_place(plan, looks.found, None)) is not None:
+        said.insert(0, f"{plural(left_at(plan, tells, count), 'bead')} there")
+    return text, "; ".join(said)

@@ -29,6 +29,8 @@ def a_bench(braid: Braid, clock: Clock | None = None, *, paused_here: bool = Tru
         counted_here=True,
         offers={},
         growth=growth_of(braid, settings),
+        slip_left=None,
+        close=lambda: None,
         said="",
         done="",
     )
