@@ -16,6 +16,13 @@ Measure = Annotated[float, Range(0, 2**53)]
 """What a rule, a scale or a clock can have shown: a number that no later square overflows."""
 LAST_WALL = 253_370_764_799.0
 """The end of the year 9998, UTC: every zone still has a date for it."""
+FIRST_WALL = -30_610_224_000.0
+"""The beginning of the year 1000, UTC: where a clock that was never set may stand, and far before.
+
+That the clock is wrong is no reason to lose what it dated.
+"""
+MOST_MONO = 2.0**32
+"""Seconds since a machine was started: 136 years."""
 Wall = Annotated[float, Range(0, LAST_WALL)]
 """UTC seconds since 1970."""
 Signed = Annotated[int, Range(-(2**53), 2**53)]

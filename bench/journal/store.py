@@ -261,7 +261,8 @@ class Journal(Reading):
     def _join(self, events: Sequence[Event]) -> None:
         """Write events and what is pending into a file whose content is not known here."""
         self._ids.clear()
-        self._merge([*events, *self.pending])
+        merged = self._merge([*events, *self.pending])
+        self.reports.extend(merged.warnings)
         self._hold.check_place()
         self.pending = []
 

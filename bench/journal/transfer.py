@@ -2,7 +2,8 @@
 
 One object a line, keys sorted, ASCII: `format` (1), `uuid`, `bench`, `number`, `sitting`, `pieces`
 (objects with `piece`, `share`, `after`), `lot`, `wall` and `mono` in seconds, `offset_min`, `boot`,
-`kind`, `version`, `payload`.
+`kind`, `version`, `payload`. And `fits`, false, only where the payload is not as its kind must be
+and lay in the journal all the same: whoever takes the line in keeps it as it is, and tells it.
 """
 
 from __future__ import annotations
@@ -19,12 +20,12 @@ from bench.journal.events import (
     canonical,
     check_id,
     check_lot,
-    checked,
+    payload_of,
     whole_share,
 )
 from bench.journal.limits import AHEAD_S, LONGEST_S, LONGEST_WAIT_S, wrong_time
 from bench.journal.merge import Merged
-from bench.journal.payload_base import LAST_WALL
+from bench.journal.payload_base import FIRST_WALL, LAST_WALL, MOST_MONO, NotUnderstood
 from bench.journal.payloads import Recorded
 from bench.journal.store import Journal
 from bench.journal.typed_json import shown
@@ -74,8 +75,10 @@ class ImportRefused(JournalError):  # noqa: N818
 def to_line(event: Event) -> str:
     """Return an event as one line of JSON, without its line end."""
     moment = event.instant
+    odd = {"fits": False} if _misfit(event) else {}
     return canonical(
         {
+            **odd,
             "format": FORMAT,
             "uuid": event.uuid,
             "bench": event.bench,
@@ -97,6 +100,14 @@ def to_line(event: Event) -> str:
     )
 
 
+def _misfit(event: Event) -> str:
+    """Say what is wrong with an event's payload; "" if it is as its kind must be."""
+    said = event.payload
+    if isinstance(said, NotUnderstood):
+        return f"The event {event.kind} {said.why}." if said.why else ""
+    return _wrong_times(said) if isinstance(said, Recorded) else ""
+
+
 def _no_constant(name: str) -> NoReturn:
     raise ValueError(f"{name} is not a number here")
 
@@ -115,6 +126,9 @@ def from_line(line: str) -> Event:
         raise BadEvent("An event is a JSON object.")
     if data.get("format") != FORMAT:
         raise BadEvent(f"The format is {shown(repr(data.get('format')))}, not {FORMAT}.")
+    fits = data.pop("fits", True)
+    if type(fits) is not bool:
+        raise BadEvent("The key 'fits' is not true or false.")
     if wrong := sorted(data.keys() ^ _KEYS):
         known = wrong[0] in _KEYS
         raise BadEvent(f"The key {shown(wrong[0])} is {'missing' if known else 'unknown'}.")
@@ -141,36 +155,37 @@ def from_line(line: str) -> Event:
         pieces=whole_share([(part["piece"], part["share"]) for part in pieces]),
         lot=check_lot(data["lot"]),
         instant=Instant(
-            wall=_real("wall", data["wall"], LAST_WALL),
+            wall=_real("wall", data["wall"], FIRST_WALL, LAST_WALL),
             offset_min=_whole("offset_min", data["offset_min"], -1440, 1440),
             boot=check_id("boot", data["boot"]),
-            mono=_real("mono", data["mono"], 2**53),
+            mono=_real("mono", data["mono"], 0.0, MOST_MONO),
         ),
         kind=kind,
         version=version,
-        payload=checked(kind, version, payload),
+        payload=payload_of(kind, version, payload),
     )
-    if isinstance(event.payload, Recorded):
-        _check_times(event.payload)
+    if fits and (wrong := _misfit(event)):
+        raise BadEvent(wrong)
     return event
 
 
-def _check_times(said: Recorded) -> None:
-    """Refuse times that were typed in and cannot be."""
+def _wrong_times(said: Recorded) -> str:
+    """Say what is wrong with times that were typed in and cannot be."""
     if wrong := wrong_time(said.stage, said.hands_on_s, said.crosses):
-        raise BadEvent(wrong)
+        return wrong
     for key, seconds, most in (
         ("waiting_s", said.waiting_s, LONGEST_WAIT_S),
         ("rework_s", said.rework_s, LONGEST_S),
     ):
         if (seconds or 0) > most:
-            raise BadEvent(f"{key} is {seconds:g}: more than {most:g} cannot be.")
+            return f"{key} is {seconds:g}: more than {most:g} cannot be."
+    return ""
 
 
-def _real(key: str, value: object, most: float) -> float:
-    if isinstance(value, int | float) and not isinstance(value, bool) and 0 <= value <= most:
+def _real(key: str, value: object, least: float, most: float) -> float:
+    if isinstance(value, int | float) and not isinstance(value, bool) and least <= value <= most:
         return float(value)
-    raise BadEvent(f"The key '{key}' is not a number of seconds from 0 to {most:.0f}.")
+    raise BadEvent(f"The key '{key}' is not a number of seconds from {least:.0f} to {most:.0f}.")
 
 
 def _whole(key: str, value: object, least: int, most: int) -> int:
@@ -191,9 +206,10 @@ def export_jsonl(journal: Journal, stream: TextIO) -> int:
 def import_jsonl(journal: Journal, stream: TextIO, *, now: float | None = None) -> Merged:
     """Take in the events of another journal's export: all of them, or none.
 
-    `now`: UTC seconds; pieces typed in with a later day are refused, with None not. Presses keep
-    the time that their own bench's clock had, right or wrong. Events that are there already change
-    nothing; kinds from a newer program are kept, with a warning.
+    `now`: UTC seconds; pieces typed in with a day that was yet to come, now and by their own
+    bench's clock, are refused, with None not. Presses keep the time that their own bench's clock
+    had, right or wrong. Events that are there already change nothing; kinds from a newer program
+    and what is marked as not fitting its kind are kept, with a warning.
 
     Raises ImportRefused with the lines that are wrong, NotSaved if nothing can be written.
     """
@@ -204,7 +220,7 @@ def import_jsonl(journal: Journal, stream: TextIO, *, now: float | None = None) 
     def events() -> Iterator[Event]:
         nonlocal at
         for at, event in _events(stream, problems, now):  # noqa: B007
-            if not event.understood:
+            if not event.understood or _misfit(event):
                 newer[f"{event.kind} (version {event.version})"] = None
             yield event
         if problems:
@@ -241,7 +257,7 @@ def _events(
             event = from_line(line.lstrip("\ufeff") if number == 1 else line)
             said = event.payload
             ended = said.finished_at if isinstance(said, Recorded) else None
-            if now is not None and (ended or 0.0) > now + AHEAD_S:
+            if now is not None and (ended or 0.0) > max(now, event.instant.wall) + AHEAD_S:
                 raise BadEvent("finished_at is yet to come.")
         except BadEvent as error:
             problems.append(Problem(number, str(error)))
