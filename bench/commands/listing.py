@@ -42,6 +42,8 @@ def answer(args: argparse.Namespace, session: Session) -> ListAnswer:
                 session.warnings.append(STALE)
     except JournalError as error:
         session.warnings.append(str(error))
+    for state in making:
+        _warn_of_apart(state, session)
     listed = ListAnswer(
         patterns=tuple(_pattern(entry, session, figures) for entry in folders.patterns()),
         structures=tuple(_structure(entry, session) for entry in folders.structures()),
@@ -183,6 +185,13 @@ def _known(
     if session.settings_wrong is None:
         session.index.put(key, found, [entry.path, *files], begun)
     return found
+
+
+def _warn_of_apart(state: PieceState, session: Session) -> None:
+    from bench.craft.words import elsewhere_words
+
+    said = elsewhere_words(state.made, (made for _, made in state.elsewhere))
+    session.warn(f"{state.name} {said}; find your place before you go on" if said else None)
 
 
 def _making(state: PieceState) -> PieceLine:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 _NUMBERS = (
     "none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
     "eleven", "twelve",
@@ -77,3 +79,12 @@ def lost_words(events: int) -> str:
     """Return what is told of a piece with events that are not understood; "" without any."""
     are = "is" if events == 1 else "are"
     return f"{events:,} of its events {are} not understood" if events else ""
+
+
+def elsewhere_words(made: int, elsewhere: Iterable[int]) -> str:
+    """Return what is told of a piece that went on elsewhere too; "" of one that did not.
+
+    `made`: its crosses as counted here; `elsewhere`: as counted there, for each other place.
+    """
+    there = " and ".join(f"{count:,}" for count in elsewhere)
+    return f"went on elsewhere too: {there} crosses there, {made:,} here" if there else ""

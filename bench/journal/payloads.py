@@ -92,11 +92,16 @@ class TakenBack(Payload):
 
 @dataclass(frozen=True, slots=True)
 class PlaceSet(Payload):
-    """The count was set from `from_` crosses made to `to`; the braid was not touched."""
+    """The count was set from `from_` crosses made to `to`; the braid was not touched.
+
+    `joins`: the last events of the branches of a piece that went on elsewhere too, where the maker
+    knew of them: the place is set for these as well.
+    """
 
     KIND: ClassVar[str] = "place_set"
     from_: Whole
     to: Whole
+    joins: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

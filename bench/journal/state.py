@@ -12,11 +12,12 @@ from bench.craft.words import full_name
 from bench.journal import payloads as p
 from bench.journal import slip_payloads as slip
 from bench.journal.events import Event, canonical
+from bench.journal.order import after_of
 from bench.journal.payload_base import NotUnderstood, Payload
 from bench.journal.presses import Presses, pressed
 from bench.journal.typed_json import as_json, read
 
-STATE_VERSION = 9
+STATE_VERSION = 10
 """Raised with every change to `PieceState` or `apply`: older checkpoints are then replayed."""
 
 Status = Literal["in the making", "good", "second", "given up"]
@@ -59,8 +60,9 @@ class PieceState:
     `later`: (strand, cross, what a mend still asks of the hands before that cross). `out`: those
     of `seen` that lay in the crosses taken back since the last one forward, `undone`: those of
     `marks_done`. `loaded`: (strand, beads on the thread). Walls are UTC seconds. `not_understood`:
-    events that do not hold what their kind must. `presses`: its times; None in a state that comes
-    from a checkpoint.
+    events that do not hold what their kind must. `elsewhere`: (last event, crosses made) of each
+    branch of a piece that went on at two benches, until the place is set. `presses`: its times;
+    None in a state that comes from a checkpoint.
     """
 
     uuid: str
@@ -103,6 +105,7 @@ class PieceState:
     last_event: str | None = None
     events: int = 0
     not_understood: int = 0
+    elsewhere: tuple[tuple[str, int], ...] = ()
     presses: Presses | None = field(default=None, compare=False, repr=False)
 
     @property
@@ -230,6 +233,7 @@ def _place_set(state: PieceState, said: p.PlaceSet) -> PieceState:
         mended=None,
         out=(),
         undone=(),
+        elsewhere=tuple(branch for branch in state.elsewhere if branch[0] not in said.joins),
     )
 
 
@@ -375,9 +379,13 @@ def blank_state(piece: str) -> PieceState:
 def apply(state: PieceState, event: Event) -> PieceState:
     """Return the piece's state after one more event.
 
-    What is not understood is counted, and changes nothing else.
+    What is not understood is counted, and changes nothing else. An event that does not follow the
+    one before it goes on from another branch of the piece.
     """
     said = event.payload
+    if state.last_event is not None and after_of(event, state.uuid) != state.last_event:
+        branch = (state.last_event, state.made)
+        state = replace(state, elsewhere=(*state.elsewhere, branch))
     step = _STEPS.get(type(said))
     now = state if step is None else step(state, said)
     presses = state.presses

@@ -164,8 +164,9 @@ def from_line(line: str) -> Event:
         version=version,
         payload=payload_of(kind, version, payload),
     )
-    if fits and (wrong := _misfit(event)):
-        raise BadEvent(wrong)
+    misfit = _misfit(event)
+    if fits and misfit:
+        raise BadEvent(misfit)
     return event
 
 

@@ -252,8 +252,13 @@ class Braid:
         self._must_be_open(state)
         if not 0 <= made <= self.plan.crosses:
             raise NotNow(f"The piece has {self.plan.crosses} crosses; {made} cannot be made.")
-        if made != state.made or state.back:
-            self._write(p.PlaceSet(state.made, made))
+        if made != state.made or state.back or state.elsewhere:
+            self._write(self._place(made))
+
+    def _place(self, made: int) -> p.PlaceSet:
+        """The count set to so many, for each branch of the piece that is known."""
+        state = self.state
+        return p.PlaceSet(state.made, made, tuple(last for last, _ in state.elsewhere))
 
     def mark_done(self) -> Mark:
         """Count the due mark as done. Raises NotNow if none is due."""
@@ -334,7 +339,7 @@ class Braid:
         `made`: crosses made, where the count is set. Raises NotNow if the piece is not open.
         """
         self._must_be_open(self.state)
-        place = [] if made is None else [p.PlaceSet(self.made, made)]
+        place = [] if made is None else [self._place(made)]
         self._write(*place, chosen, *loads, *sew_ins)
 
     def load_to(self, strand: int, beads: int) -> None:

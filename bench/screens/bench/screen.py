@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 
 from bench.craft.growth import Growth
 from bench.craft.plan import Plan
+from bench.craft.words import elsewhere_words
 from bench.journal.errors import JournalError
 from bench.making.braid import Braid, NotNow
 from bench.making.learning import maker_of
@@ -18,6 +19,7 @@ from bench.screens.bench.stalls import BEAT_S, Stalls
 from bench.screens.bench.transitions import next_mode
 from bench.screens.kit.board_screen import BoardScreen
 from bench.screens.kit.canvas import Canvas
+from bench.screens.kit.header import draw_banner
 from bench.screens.kit.help_page import Lines
 from bench.screens.kit.note_entry import note_entry
 from bench.screens.kit.reason_entry import ReasonEntry
@@ -233,9 +235,6 @@ class BenchScreen(BoardScreen):
 
     def view(self, width: int, height: int) -> View:
         """What is shown beside the braid itself."""
-        looking_on = self.companion.looking_on
-        banner = f"LOOKING ON  {looking_on}" if looking_on and not self.braid.unsaved else ""
-        banner = banner or self.stalls.sentence(self.companion.keys.name("place"))
         return View(
             width,
             height,
@@ -243,7 +242,7 @@ class BenchScreen(BoardScreen):
             *self._times,
             self.done,
             self.said,
-            banner,
+            self._banner(),
             shows_colours(self.app.console),
             self.companion.settings.signs,
             self.per == "row",
@@ -251,7 +250,22 @@ class BenchScreen(BoardScreen):
 
     def draw(self, width: int, height: int) -> Canvas:
         """Draw the mode that is up; nothing else happens."""
-        return self.mode.draw(self.view(width, height))
+        view = self.view(width, height)
+        canvas = self.mode.draw(view)
+        draw_banner(canvas, view)
+        return canvas
+
+    def _banner(self) -> str:
+        """What stands over the first line of every page of the bench, or nothing."""
+        looking_on, state = self.companion.looking_on, self.braid.state
+        if looking_on and not self.braid.unsaved:
+            return f"LOOKING ON  {looking_on}"
+        place = self.companion.keys.name("place")
+        if stood_still := self.stalls.sentence(place):
+            return stood_still
+        apart = elsewhere_words(state.made, (made for _, made in state.elsewhere))
+        at_the_braid = state.open and state.stage == "braid"
+        return f"{apart.upper()}. {place} finds your place" if apart and at_the_braid else ""
 
     def crossed(self) -> None:
         """A cross was counted: what the next one will show is drawn while the hands are busy."""

@@ -12,7 +12,7 @@ from bench.craft.growth import sizes_of
 from bench.craft.load import SKIP
 from bench.craft.plan import Plan
 from bench.craft.text import Fault
-from bench.craft.words import lost_words, plural
+from bench.craft.words import elsewhere_words, lost_words, plural
 from bench.documents.commission import Commission
 from bench.documents.errors import DocumentError
 from bench.journal.errors import JournalError
@@ -111,7 +111,9 @@ def piece_details(state: PieceState, session: Session) -> tuple[Clause, ...]:
         stage = "loaded"
     if state.stage == "dry" and session.journal is not None:
         stage = drying_words(session.journal, state.uuid, session.clock)
-    found = [f"a trial: {stage}" if state.trial else stage]
+    apart = elsewhere_words(state.made, (made for _, made in state.elsewhere))
+    found = [apart] if apart else []
+    found += [f"a trial: {stage}" if state.trial else stage]
     found += [f"{plural(state.made, 'cross')} made"] if state.made else []
     found += ["paused: stick in"] if state.paused else []
     found += [lost_words(state.not_understood)] if state.not_understood else []

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Callable, Sequence
 
-from bench.craft.words import plural
+from bench.craft.words import elsewhere_words, plural
 from bench.documents.key_names import DIGITS
 from bench.journal.errors import JournalError
 from bench.journal.payloads import Measured
@@ -146,7 +146,9 @@ class PieceScreen(BoardScreen):
             return f"It is {state.status}{why}{sample}."
         stage = "it waits" if state.stage is None else STAGE_WORDS[state.stage]
         made = f", {plural(state.made, 'cross')} made" if state.made else ""
-        return f"In the making: {stage}{made}; last touched {when:%d %b %H:%M}."
+        apart = elsewhere_words(state.made, (count for _, count in state.elsewhere))
+        apart = f" It {apart}; find your place at the bench." if apart else ""
+        return f"In the making: {stage}{made}; last touched {when:%d %b %H:%M}.{apart}"
 
     def _measures(self) -> str:
         figures: dict[str, float] = {}

@@ -12,7 +12,7 @@ from bench.making.loading import MOST_SETS, set_tag
 from bench.making.trays import trays_for
 from bench.screens.kit import words
 from bench.screens.kit.canvas import Canvas, wrap
-from bench.screens.kit.header import draw_banner, headed
+from bench.screens.kit.header import headed
 from bench.screens.kit.large_letters import HEIGHT, big
 from bench.screens.kit.page import caution, foot, is_short, numbered, paragraph, title
 from bench.screens.kit.view import View
@@ -40,7 +40,6 @@ def draw_loading(loader: Loader, view: View) -> Canvas:
         "done": _draw_done,
     }
     pages[loader.page](canvas, loader, view)
-    draw_banner(canvas, view)
     return canvas
 
 

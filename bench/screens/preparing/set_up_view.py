@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bench.screens.kit.canvas import Canvas, wrap
-from bench.screens.kit.header import draw_banner, headed
+from bench.screens.kit.header import headed
 from bench.screens.kit.page import caution, foot, paragraph, title
 from bench.screens.kit.view import View
 from bench.screens.preparing.set_up_steps import SetUp
@@ -35,7 +35,6 @@ def draw_setting_up(setting_up: SetUp, view: View) -> Canvas:
     y = _details(canvas, y + 1, step.details, below - lines)
     if step.caution:
         caution(canvas, min(y + 1, below - lines), step.caution, below)
-    draw_banner(canvas, view)
     return canvas
 
 

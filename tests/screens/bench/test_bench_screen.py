@@ -9,6 +9,7 @@ from textual import events
 
 from bench.documents.library import Library
 from bench.journal.events import new_id
+from bench.journal.payloads import Crossed
 from bench.journal.store import Journal
 from bench.making.braid import Braid
 from bench.screens.bench.braiding import Braiding
@@ -629,3 +630,27 @@ async def test_places_that_fit_are_told_apart(sit: Sit, height: int) -> None:
             assert finder.picked == number
             await sitting.press("down")
         assert len(differ) > 1
+
+
+async def test_a_piece_that_went_on_elsewhere_is_told_until_the_place_is_set(sit: Sit) -> None:
+    """The list and the bench say so, with both counts; setting the place takes it away."""
+    async with sit() as sitting:
+        await sitting.begin("silver-eaves")
+        braid = braid_of(sitting)
+        await sitting.press("space", "space")
+        first = next(braid.journal.events(braid.piece, "crossed"))
+        await sitting.press("l", "l")
+        said = Crossed(1, 9)
+        theirs = replace(
+            first, uuid="there", bench="elsewhere", number=99, after=(first.uuid,), payload=said
+        )
+        braid.journal.merge([theirs])
+        await sitting.press("down", "up")
+        sitting.app.fill_home()
+        await sitting.press("down", "up")
+        assert "went on elsewhere too" in sitting.shown
+        await sitting.press("enter")
+        assert "WENT ON ELSEWHERE TOO: 2 CROSSES THERE, 9 HERE. F finds your place" in sitting.shown
+        await sitting.press("p", "f", "enter", "0", "enter", "enter")
+        assert "ELSEWHERE" not in sitting.shown
+        assert braid.state.elsewhere == ()
