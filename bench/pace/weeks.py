@@ -28,8 +28,8 @@ SURENESS, WEEKS_LESS = 0.7, 4
 week, so that dates hold as often as they say with few weeks too (held by a test)."""
 WORKS, COURSES = 100, 2000
 """Equally likely amounts of work, and courses of weeks, as many for each of them."""
-MOST_AHEAD = 5200
-"""Weeks ahead: a century."""
+MOST_AHEAD, AT_ONCE = 5200, 26
+"""Weeks ahead: a century; and so many are drawn at once."""
 
 
 @dataclass(frozen=True)
@@ -118,12 +118,17 @@ def _days(to_come: Forecast, weeks: Weeks) -> Array:
     weights = rng.dirichlet(np.full(len(known), sureness / len(known)), COURSES).cumsum(axis=1)
     days = np.full(COURSES, WEEK_DAYS * MOST_AHEAD)
     going = np.arange(COURSES)
-    for number in range(MOST_AHEAD):
-        drawn = (weights[going] < rng.random((len(going), 1))).sum(axis=1)
-        hours = known[np.minimum(drawn, len(known) - 1)]
-        done = left <= hours
-        days[going[done]] = WEEK_DAYS * (number + left[done] / np.maximum(hours[done], 1e-9))
-        going, left = going[~done], left[~done] - hours[~done]
+    for first in range(0, MOST_AHEAD, AT_ONCE):
+        chances = rng.random((len(going), AT_ONCE))
+        drawn = sum((column[:, None] < chances).astype(int) for column in weights[going, :-1].T)
+        worked = known[drawn].cumsum(axis=1)
+        done = left <= worked[:, -1]
+        before = (worked[done] < left[done, None]).sum(axis=1)
+        row = np.arange(len(before))
+        hours = known[drawn[done][row, before]]
+        rest = left[done] - worked[done][row, before] + hours
+        days[going[done]] = WEEK_DAYS * (first + before + rest / np.maximum(hours, 1e-9))
+        going, left = going[~done], left[~done] - worked[~done, -1]
         if not len(going):
             break
     return days
