@@ -51,6 +51,17 @@ class History:
             self, sheet=after, done=(*self.done, (operation, self.sheet)), undone=self.undone[:-1]
         )
 
+    def retold(self, most: int) -> tuple[Sheet, tuple[Operation, ...]]:
+        """A sheet and the operations on it that come to this history, taken back ones included.
+
+        Of what was done only the last `most` can be taken back then.
+        """
+        kept = self.done[-most:]
+        start = kept[0][1] if kept else self.sheet
+        again = tuple(operation for operation, _ in reversed(self.undone))
+        done = tuple(operation for operation, _ in kept)
+        return start, (*done, *again, *(Undo() for _ in again))
+
     @property
     def log(self) -> tuple[str, ...]:
         """What led to the sheet, a line of JSON for each operation."""

@@ -12,9 +12,10 @@ from bench.craft.text import cleaned
 from bench.documents.errors import DocumentError
 
 
-def write_file(path: Path, text: str, suffix: str) -> str:
+def write_file(path: Path, text: str, suffix: str, *, synced: bool = False) -> str:
     """Write a text file; one that is there is replaced only if it is of the same kind.
 
+    `synced`: it is on the disk, not only on its way there, before it takes the other's place.
     Returns what the maker should know of it: where the path is a link, what was written. Raises
     DocumentError with what kept it from being written; nothing is changed then.
     """
@@ -34,7 +35,7 @@ def write_file(path: Path, text: str, suffix: str) -> str:
         if mode and not stat.S_ISREG(mode):
             _pour(path, text)
         else:
-            _replace(path, text)
+            _replace(path, text, synced=synced)
     except OSError as error:
         raise _not_written(path, error) from None
     if not path.is_symlink():
@@ -55,13 +56,16 @@ def _pour(path: Path, text: str) -> None:
         file.write(text)
 
 
-def _replace(path: Path, text: str) -> None:
+def _replace(path: Path, text: str, *, synced: bool) -> None:
     """Write beside the file, then put the new one in its place in one step."""
     target = Path(os.path.realpath(path))
     handle, name = tempfile.mkstemp(dir=target.parent, prefix=".", suffix=".part")
     try:
         with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
             file.write(text)
+            if synced:
+                file.flush()
+                os.fsync(file.fileno())
         mask = os.umask(0)
         os.umask(mask)
         mode = target.stat().st_mode & 0o777 if target.exists() else 0o666 & ~mask

@@ -11,6 +11,7 @@ from pathlib import Path
 from tests.faults.kills import import_kills, kills
 from tests.faults.mutants import bear
 from tests.faults.noise import rattle
+from tests.faults.sketch_kills import sketch_kills
 from tests.faults.stops import stopped
 from tests.support.homes import furnished
 
@@ -20,6 +21,7 @@ def main() -> int:
     parser = argparse.ArgumentParser(description="Kill and shake the real program for long.")
     parser.add_argument("--kills", type=int, default=1000, help="over all scenes (1000)")
     parser.add_argument("--imports", type=int, default=100, help="killed imports (100)")
+    parser.add_argument("--sketches", type=int, default=100, help="killed sketches (100)")
     parser.add_argument("--noise", type=float, default=600, help="seconds of random input (600)")
     parser.add_argument("--stop", type=float, default=90, help="seconds stopped (90)")
     parser.add_argument("--files", type=int, default=3000, help="bad files of each kind (3000)")
@@ -32,6 +34,11 @@ def main() -> int:
         wrong += found.lost
         compared = ", ".join(f"{what} {count}" for what, count in sorted(found.compared.items()))
         print(f"{times} {name}: {len(found.lost)} lost ({compared}; {_since(begun)})", flush=True)
+    begun = time.monotonic()
+    with tempfile.TemporaryDirectory() as folder:
+        lost = sketch_kills(Path(folder), args.sketches, args.seed)
+    wrong += lost
+    print(f"{args.sketches} killed sketches: {len(lost)} lost ({_since(begun)})", flush=True)
     if args.noise:
         begun = time.monotonic()
         with tempfile.TemporaryDirectory() as folder:
