@@ -11,7 +11,7 @@ from rich.console import RenderableType
 from rich.text import Text
 
 from bench.craft.words import full_name
-from bench.sheets.printing import add, columns, line
+from bench.sheets.printing import add, columns, line, on_colour
 from bench.sheets.side_view import SeenCell, cells
 from bench.sheets.words import size_said
 
@@ -78,7 +78,7 @@ def _drawn(picture: PictureAnswer, count: int) -> Iterator[Text]:
         text = Text(f"{label:<{LABEL}}")
         for column in reversed(range(count)):
             bead = flat[at].get(column)
-            text.append(bead or " ", _style(colours[bead]) if bead else "")
+            text.append(bead or " ", on_colour(colours[bead]) if bead else "")
             text.append(" " * (pitch - 1))
         text.append(" " * (gap - count * pitch))
         for cell in side[at]:
@@ -98,11 +98,4 @@ def _shown(high: int) -> list[int]:
 def _face(cell: SeenCell | None, colours: dict[str, str]) -> tuple[str, str]:
     if cell is None:
         return " ", ""
-    return (cell.bead if cell.middle else ":"), _style(colours[cell.bead])
-
-
-def _style(colour: str) -> str:
-    """A letter on its bead's colour, black or white by the colour's brightness."""
-    red, green, blue = (int(colour[at : at + 2], 16) for at in (1, 3, 5))
-    ink = "black" if 0.299 * red + 0.587 * green + 0.114 * blue > 128 else "white"
-    return f"{ink} on {colour}"
+    return (cell.bead if cell.middle else ":"), on_colour(colours[cell.bead])

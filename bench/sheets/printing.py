@@ -49,3 +49,10 @@ def columns(*heads: str, right: Iterable[int] = ()) -> Table:
 def add(table: Table, *cells: str, style: str = "") -> None:
     """Add a row of texts to a table."""
     table.add_row(*(line(cell) for cell in cells), style=style)
+
+
+def on_colour(colour: str) -> str:
+    """Return the style of letters on a bead's colour #rrggbb, black or white by its brightness."""
+    red, green, blue = (int(colour[at : at + 2], 16) for at in (1, 3, 5))
+    ink = "black" if 0.299 * red + 0.587 * green + 0.114 * blue > 128 else "white"
+    return f"{ink} on {colour}"

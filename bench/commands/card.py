@@ -1,0 +1,175 @@
+"""`card`: for a customer, the sizes and colourways of a pattern side by side, in true size."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Iterable, Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from bench.commands.options import number
+from bench.craft.text import Fault, cleaned
+from bench.session import Session
+
+if TYPE_CHECKING:
+    from rich.console import RenderableType
+
+    from bench.answers.card import CardAnswer, CardPiece
+    from bench.craft.pattern import Pattern
+    from bench.making.worked_pattern import WorkedPattern
+
+OWN = "own"
+"""How the pattern's own size and colours are named in a list."""
+SHOWN = "length,thickness,colours"
+MOST_PIECES = 60
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """Take the pattern, what of it is shown, and where it is drawn."""
+    parser.add_argument("pattern", metavar="PATTERN", help="its name in the library, or its file")
+    for what in ("sizes", "colourways"):
+        parser.add_argument(
+            f"--{what}", metavar="NAME,…", help=f"which, '{OWN}' for the pattern's own; else all"
+        )
+    parser.add_argument(
+        "--figures",
+        metavar="WHAT,…",
+        default=SHOWN,
+        help=f"of length, thickness, weight, beads, colours; '' for none (default: {SHOWN})",
+    )
+    parser.add_argument(
+        "--price", metavar="AMOUNT", help="of each piece, or by size as own=40,small=32"
+    )
+    parser.add_argument("--html", metavar="FILE", type=Path, help="write a page that prints 1 : 1")
+    parser.add_argument("--svg", metavar="FILE", type=Path, help="draw it into an SVG file")
+
+
+def answer(args: argparse.Namespace, session: Session) -> CardAnswer:
+    """Work every size and colourway up, and draw them. Raises Fault for names that are not there.
+
+    Beads that a colourway leaves as they were are a warning.
+    """
+    from bench.answers.card import CardAnswer
+    from bench.documents.writing import write_file
+    from bench.sheets.card_html import card_html
+    from bench.sheets.card_svg import card_drawing
+
+    pattern = session.library.plan(session.library.pattern_path(args.pattern)).pattern
+    sizes = _chosen(args.sizes, pattern.sizes, "sizes")
+    colourways = _chosen(args.colourways, pattern.colourways, "colourways")
+    if len(sizes) * len(colourways) > MOST_PIECES:
+        raise Fault(f"a card has {MOST_PIECES} pieces at most; choose --sizes or --colourways")
+    prices = _prices(args.price, sizes)
+    made = [session.work_up(args.pattern, s, c) for s in sizes for c in colourways]
+    session.warnings[:] = dict.fromkeys(session.warnings)
+    session.warn(*_left(pattern, colourways))
+    card = CardAnswer(
+        pattern=made[0].name,
+        title=pattern.title,
+        figures=_figures(args.figures),
+        currency=session.settings.work.currency,
+        pieces=tuple(_piece(one, session, prices[one.size]) for one in made),
+        html=None if args.html is None else str(args.html),
+        svg=None if args.svg is None else str(args.svg),
+    )
+    if args.html is not None:
+        session.warn(write_file(args.html, card_html(card), ".html"))
+    if args.svg is not None:
+        session.warn(write_file(args.svg, card_drawing(card), ".svg"))
+    return card
+
+
+def sheet(answer: CardAnswer) -> Iterable[RenderableType]:
+    """The pieces side by side."""
+    from bench.sheets.card import lines
+
+    return lines(answer)
+
+
+def _piece(made: WorkedPattern, session: Session, price: float | None) -> CardPiece:
+    from bench.answers.card import CardBead, CardPiece
+    from bench.commands.picture import picture_of
+
+    picture = picture_of(made, session.settings)
+    strung = [letter for load in made.plan.loads for letter in load if letter in made.masses_g]
+    return CardPiece(
+        size=made.size,
+        colourway=made.colourway,
+        beads=picture.beads,
+        looks=tuple(
+            CardBead(
+                bead=look.bead,
+                size=look.size,
+                colour=look.colour,
+                name=look.name,
+                diameter_mm=made.sizes[look.bead].diameter_mm,
+            )
+            for look in picture.looks
+        ),
+        length_mm=picture.length_mm,
+        length_low_mm=picture.length_low_mm,
+        length_high_mm=picture.length_high_mm,
+        diameter_mm=picture.diameter_mm,
+        diameter_at_most=picture.diameter_at_most,
+        beads_in_all=len(strung),
+        beads_g=round(sum(made.masses_g[letter] for letter in strung), 2),
+        price=price,
+    )
+
+
+def _chosen(text: str | None, known: Iterable[str], what: str) -> list[str | None]:
+    """The names that were asked for, or all; None stands for the pattern's own."""
+    names = list(known)
+    if text is None:
+        return [None, *names]
+    found: list[str | None] = []
+    for word in filter(None, (word.strip() for word in text.split(","))):
+        if word not in (OWN, *names):
+            raise Fault(
+                f"the pattern has no {what[:-1]} '{cleaned(word, 40)}';"
+                f" known: {', '.join((OWN, *names))}"
+            )
+        found.append(word if word in names else None)
+    if not found:
+        raise Fault(f"--{what} names at least one of: {', '.join((OWN, *names))}")
+    return list(dict.fromkeys(found))
+
+
+def _figures(text: str) -> tuple[str, ...]:
+    from bench.sheets.card_words import FIGURES
+
+    found = [word.strip() for word in text.split(",") if word.strip()]
+    for word in found:
+        if word not in FIGURES:
+            known = ", ".join(FIGURES)
+            raise Fault(f"--figures knows {known}; found '{cleaned(word, 40)}'")
+    return tuple(figure for figure in FIGURES if figure in found)
+
+
+def _prices(text: str | None, sizes: list[str | None]) -> dict[str | None, float | None]:
+    """The price of each size. Raises Fault for a size that is not on the card."""
+    if text is None:
+        return dict.fromkeys(sizes)
+    if "=" not in text:
+        return dict.fromkeys(sizes, number(text, "price"))
+    by_name = {size or OWN: size for size in sizes}
+    found: dict[str | None, float | None] = dict.fromkeys(sizes)
+    for word in filter(None, text.split(",")):
+        name, _, amount = (part.strip() for part in word.partition("="))
+        if name not in by_name:
+            raise Fault(
+                f"--price: the card has no size '{cleaned(name, 40)}'; it has {', '.join(by_name)}"
+            )
+        found[by_name[name]] = number(amount, "price")
+    return found
+
+
+def _left(pattern: Pattern, colourways: list[str | None]) -> Iterator[str]:
+    """What is told of beads that a colourway does not name."""
+    strung = {letter for text in pattern.loads.values() for letter in text}
+    for name in filter(None, colourways):
+        left = [bead for bead in pattern.beads if bead not in pattern.colourways[name]]
+        left = [bead for bead in left if bead in strung]
+        if left:
+            beads = "bead" if len(left) == 1 else "beads"
+            yield f"the colourway {name} leaves {beads} {', '.join(left)} as designed"
