@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from bench.answers import Answer, Part
+from bench.answers.forecast import Money
+from bench.answers.pace import SecondsInterval
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -40,6 +42,21 @@ class AlikeBeads(Part):
 
 
 @dataclass(frozen=True, kw_only=True)
+class SketchFigures(Part):
+    """What one piece comes to. `lacks`: what the stock has too little of, or all without a stock.
+
+    The length is a range over the rules that there are, plain ends included.
+    """
+
+    beads_g: float
+    length_low_mm: float
+    length_high_mm: float
+    hands_on: SecondsInterval
+    price: Money
+    lacks: tuple[str, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
 class SketchAnswer(Answer):
     """`sketch NEW`: the pattern that was made, and where it was written.
 
@@ -66,3 +83,4 @@ class SketchAnswer(Answer):
     alike: tuple[AlikeBeads, ...]
     to_ask: tuple[str, ...]
     operations: tuple[str, ...]
+    figures: SketchFigures

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 
@@ -78,6 +78,61 @@ def nearest(
         return None
     off, best = min(found, key=lambda pair: (pair[0], pair[1].name))
     return best, off
+
+
+@dataclass(frozen=True, slots=True)
+class FromStock:
+    """A colourway out of beads at hand.
+
+    `looks`: by letter; `off`: how far each is from what was wished, CIEDE2000; `gaps`: letters for
+    which nothing at hand holds out.
+    """
+
+    looks: Mapping[str, ColourChange]
+    off: Mapping[str, float]
+    gaps: tuple[str, ...]
+
+
+def from_stock(
+    wished: Mapping[str, ColourChange],
+    at_hand: Mapping[str, Sequence[ColourAtHand]],
+    grams: Mapping[str, float],
+) -> FromStock:
+    """Take for each letter the nearest of the beads at hand for it that hold out.
+
+    The letter that takes most grams chooses first; what it takes is gone for the others.
+    """
+    left = {id(one): one.grams for shelf in at_hand.values() for one in shelf}
+    looks, off, gaps = {}, {}, []
+    for letter in sorted(wished, key=lambda letter: (-grams.get(letter, 0.0), letter)):
+        need = grams.get(letter, 0.0)
+        shelf = {id(one): one for one in at_hand.get(letter, ()) if left[id(one)] >= need}
+        found = nearest(wished[letter].colour, shelf.values(), 0.0)
+        if found is None:
+            gaps.append(letter)
+            continue
+        best, apart = found
+        left[id(best)] -= need
+        looks[letter] = ColourChange(colour=best.colour, name=best.name)
+        off[letter] = round(apart, 1)
+    return FromStock(looks, off, tuple(sorted(gaps)))
+
+
+def run_at_hand(
+    colours: Sequence[str], at_hand: Sequence[ColourAtHand], grams: float
+) -> tuple[ColourAtHand | None, ...]:
+    """For each colour of a run the nearest bead at hand with so many grams left, none twice.
+
+    None where nothing is left that holds out.
+    """
+    rest = [one for one in at_hand if one.grams >= grams]
+    taken: list[ColourAtHand | None] = []
+    for colour in colours:
+        found = nearest(colour, rest, grams)
+        taken.append(None if found is None else found[0])
+        if found is not None:
+            rest.remove(found[0])
+    return tuple(taken)
 
 
 def new_colourway(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -10,6 +11,10 @@ from bench.design.rows import check_rows, repeat_rows, take_out_rows
 from bench.design.sheet import Sheet
 
 MOST_REPEATS = 5_000
+SWATCH_ROWS = 24
+"""So many rows are braided and measured. Common practice, no source."""
+MOST_OFF = 2.0
+"""A swatch that is off by more than so many times is a slip of the pen."""
 
 
 @dataclass(frozen=True)
@@ -61,6 +66,41 @@ def to_length(
     if times > MOST_REPEATS:
         raise Fault(f"{wish_mm:,.0f} mm would take {times:,} repeats; {MOST_REPEATS:,} at most")
     found = repeat_rows(sheet, first, last, times)
+    length = beaded_mm(found)
+    if more := round((wish_mm - length) / one):
+        # The first repeats of a braid may add a little less than later ones.
+        times = max(1, times + more)
+        found = repeat_rows(sheet, first, last, times)
+        length = beaded_mm(found)
     longest = found.rows
     short = tuple(n for n, load in enumerate(found.loads, 1) if len(load) < longest)
-    return Repeated(found, times, beaded_mm(found), one, short)
+    return Repeated(found, times, length, one, short)
+
+
+def as_measured(
+    sheet: Sheet,
+    first: int,
+    last: int,
+    swatch_rows: int,
+    swatch_mm: float,
+    beaded_mm: Callable[[Sheet], float],
+) -> Callable[[Sheet], float]:
+    """The beaded length as a swatch of so many rows of the repeat has measured it.
+
+    All of the length is taken to differ from the model as the swatch does. Raises Fault for rows
+    that are not there, or add nothing.
+    """
+    check_rows(sheet, first, last)
+    rows = last - first + 1
+    more = math.ceil(swatch_rows / rows)
+    short, long = (beaded_mm(repeat_rows(sheet, first, last, times)) for times in (2, 2 + more))
+    predicted = (long - short) / (rows * more) * swatch_rows
+    if not predicted > 0:
+        raise Fault("these rows add nothing to the length")
+    factor = swatch_mm / predicted
+    if not 1 / MOST_OFF <= factor <= MOST_OFF:
+        raise Fault(
+            f"a swatch of {swatch_rows} rows is predicted as {predicted:.0f} mm;"
+            f" {swatch_mm:g} mm is too far from it to be right"
+        )
+    return lambda of: beaded_mm(of) * factor

@@ -16,7 +16,7 @@ from bench.craft.text import Fault, cleaned
 from bench.design import motifs, palette, resizing, rows
 from bench.design.board_operations import AddBead, Cure, LayRepeat, StepSize, TakeCore
 from bench.design.colours import new_colourway
-from bench.design.length import to_length
+from bench.design.length import SWATCH_ROWS, as_measured, to_length
 from bench.design.mirror_twin import mirror_twin
 from bench.design.operation import Desk, OnCells, Operation, Row, Strand, all_strands, spread_named
 from bench.design.painting import paint, replace_letter, type_load
@@ -207,18 +207,26 @@ class LayMotif(Operation):
 
 
 class Lengthen(Operation):
-    """Have some rows stand so often that the beaded length comes nearest to a wish."""
+    """Have some rows stand so often that the beaded length comes nearest to a wish.
+
+    `swatch_mm`: what `swatch_rows` rows of the repeat measured, by which the length goes then.
+    """
 
     kind: Literal["length"] = "length"
     length_mm: Mm
     first: Row
     last: Row
     standing: Row = 1
+    swatch_mm: Mm | None = None
+    swatch_rows: Row = SWATCH_ROWS
 
     def on(self, sheet: Sheet, desk: Desk) -> Sheet:
         """Repeat them."""
-        at = self.first, self.last, self.standing
-        return to_length(sheet, *at, self.length_mm, beaded_mm).sheet
+        rows = self.first, self.last
+        length: Callable[[Sheet], float] = beaded_mm
+        if self.swatch_mm is not None:
+            length = as_measured(sheet, *rows, self.swatch_rows, self.swatch_mm, beaded_mm)
+        return to_length(sheet, *rows, self.standing, self.length_mm, length).sheet
 
 
 class Shape(Operation):

@@ -107,6 +107,32 @@ class WorkedPattern:
         return cls(*named, plan, sizes, growth, marks, (), calibration, weighing)
 
     @classmethod
+    def of_plan(
+        cls,
+        name: str,
+        plan_as_written: Plan,
+        settings: Settings,
+        size: str | None = None,
+        colourway: str | None = None,
+        calibration: Calibration | None = None,
+    ) -> WorkedPattern:
+        """Work a plan up, which need not be in a file. Raises Fault for what cannot be."""
+        known = calibration or Calibration()
+        plan = plan_as_written.resolved(size, colourway)
+        try:
+            sizes = sizes_of(plan.pattern)
+            growth = _predicted(plan, sizes, settings, known)
+        except Fault as fault:
+            raise _in_size(fault, plan_as_written.pattern, size) from None
+        keep = Housekeeping(settings.thumb.let_out_mm, settings.thumb.rehang_mm)
+        marks = work_out(plan, growth, sizes, keep)
+        weighing = _weighed(plan, sizes, marks, settings, known)
+        if weighing is not None:
+            marks = joined(marks, weight_marks(weighing))
+        found = findings(plan, growth, sizes)
+        return cls(name, size, colourway, plan, sizes, growth, marks, found, known, weighing)
+
+    @classmethod
     def _from_file(
         cls,
         path: Path,
@@ -116,21 +142,11 @@ class WorkedPattern:
         colourway: str | None,
         calibration: Calibration,
     ) -> WorkedPattern:
-        plan = plan_as_written.resolved(size, colourway)
+        plan_as_written.resolved(size, colourway)  # A choice that is not there is no file's fault.
         try:
-            sizes = sizes_of(plan.pattern)
-            growth = _predicted(plan, sizes, settings, calibration)
+            return cls.of_plan(path.stem, plan_as_written, settings, size, colourway, calibration)
         except Fault as fault:
-            raise at_key(path, _in_size(fault, plan_as_written.pattern, size)) from None
-        keep = Housekeeping(settings.thumb.let_out_mm, settings.thumb.rehang_mm)
-        marks = work_out(plan, growth, sizes, keep)
-        weighing = _weighed(plan, sizes, marks, settings, calibration)
-        if weighing is not None:
-            marks = joined(marks, weight_marks(weighing))
-        found = findings(plan, growth, sizes)
-        return cls(
-            path.stem, size, colourway, plan, sizes, growth, marks, found, calibration, weighing
-        )
+            raise at_key(path, fault) from None
 
     @property
     def warnings(self) -> tuple[str, ...]:

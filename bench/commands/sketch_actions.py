@@ -1,0 +1,187 @@
+"""What `sketch` can do: its words on the command line, made into operations of the board."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from bench.commands.options import number, shelf_of
+from bench.craft.text import Fault, cleaned
+from bench.session import Session
+
+if TYPE_CHECKING:
+    from bench.design.colours import ColourAtHand
+    from bench.design.operations import Operation
+    from bench.design.sheet import Sheet
+    from bench.documents.stock import Stock
+
+ACTIONS = {
+    "shape": "rows of the sizes at hand for a length and thicknesses",
+    "motif": "stripes, spirals, rings, dots or chevrons of one bead",
+    "recolour": "a colourway from another: hue turned, lighter, or nearest in stock",
+    "resize": "larger or smaller beads: a size, or the proportions made anew",
+    "mirror": "the mirror twin, on the structure that is worked the other way round",
+    "length": "whole repeats of some rows for a length in mm",
+    "paint": "beads, rows, stripes, or a typed load",
+    "replay": "operations as JSON lines on standard input",
+}
+
+
+def declare(parser: argparse.ArgumentParser) -> None:
+    """Take what is done, and how."""
+    actions = parser.add_subparsers(dest="action", metavar="ACTION", title="actions")
+    made = {name: actions.add_parser(name, help=says) for name, says in ACTIONS.items()}
+    for action in made.values():
+        action.add_argument("--json", action="store_true", default=argparse.SUPPRESS)
+        action.add_argument("--home", metavar="DIR", type=Path, default=argparse.SUPPRESS)
+    shape = made["shape"]
+    shape.add_argument("--mm", required=True, help="beaded length")
+    shape.add_argument(
+        "--thick", required=True, metavar="AT:MM,…", help="as 0:4,0.6:12,1:4; AT from 0 to 1"
+    )
+    shape.add_argument("--sizes", default="", help="bead sizes at hand, parted by commas")
+    shape.add_argument("--take", type=int, default=1, help="which proposal, 1 to 3")
+    motif = made["motif"]
+    motif.add_argument("motif", help="stripe, spiral, ring, dots or chevron")
+    motif.add_argument("--bead", required=True)
+    for name, default in (("strand", 1), ("first", 1), ("width", 1), ("climb", 0), ("repeat", 1),
+                          ("number", 1)):  # fmt: skip
+        motif.add_argument(f"--{name}", type=int, default=default)
+    motif.add_argument("--last", type=int)
+    motif.add_argument("--fill-ends", action="store_true")
+    recolour = made["recolour"]
+    recolour.add_argument("colourway", help="the new colourway's name")
+    recolour.add_argument("--like", metavar="COLOURWAY", help="the colourway that it is made from")
+    recolour.add_argument("--turn", type=float, default=0, help="degrees of hue")
+    recolour.add_argument("--lighter", type=float, default=0, help="-1 (black) to 1 (white)")
+    recolour.add_argument("--stock", action="store_true", help="take the nearest beads in stock")
+    resize = made["resize"]
+    resize.add_argument("size", nargs="?", help="the new size's name")
+    resize.add_argument("--steps", type=int, default=-1, help="sizes up, or down below 0")
+    resize.add_argument("--proportions", action="store_true", help="make the rows anew instead")
+    made["mirror"].add_argument("structure", help="the structure worked the other way round")
+    length = made["length"]
+    length.add_argument("--mm", required=True, help="beaded length")
+    for name in ("first", "last"):
+        length.add_argument(f"--{name}", type=int, required=True, help=f"the repeat's {name} row")
+    length.add_argument("--standing", type=int, default=1, help="how often it stands there now")
+    length.add_argument("--swatch", metavar="MM", help="what 24 rows of it measured")
+    paint = made["paint"]
+    paint.add_argument("bead", help="a letter, '-' or '?'; with --load a whole load")
+    paint.add_argument("--load", action="store_true", help="the load as '3a 2b'")
+    paint.add_argument("--strands", default="", help="parted by commas; all by default")
+    paint.add_argument("--first", type=int, default=1)
+    paint.add_argument("--last", type=int)
+    paint.add_argument("--spread", default="one place", help="as 'opposite'")
+
+
+def operations_of(args: argparse.Namespace, sheet: Sheet, session: Session) -> Iterator[Operation]:
+    """What is to be done, from the words or from standard input."""
+    from pydantic import ValidationError
+
+    from bench.design import operations
+
+    if args.action == "replay":
+        for at, line in enumerate(sys.stdin, 1):
+            if line.strip():
+                try:
+                    yield operations.read_operation(line)
+                except Fault as fault:
+                    raise Fault(f"line {at}: {fault}") from None
+        return
+    if args.action is None:
+        return
+    kind: type[Operation]
+    kind, given = _words(args, sheet, session)
+    try:
+        yield kind.model_validate(given)
+    except ValidationError as error:
+        first = error.errors(include_url=False)[0]
+        key = ".".join(map(str, first["loc"]))
+        raise Fault(f"{key}: {first['msg'][:1].lower()}{first['msg'][1:]}") from None
+
+
+def _words(
+    args: argparse.Namespace, sheet: Sheet, session: Session
+) -> tuple[type[Operation], dict[str, object]]:
+    from bench.design import operations as op
+
+    if args.action == "shape":
+        sizes = tuple(filter(None, (word.strip() for word in args.sizes.split(","))))
+        return op.Shape, {"length_mm": number(args.mm, "mm"), "thickness": _heights(args.thick),
+                          "sizes": sizes, "take": args.take}  # fmt: skip
+    if args.action == "motif":
+        names = ("motif", "bead", "strand", "first", "last", "width", "climb", "repeat", "number",
+                 "fill_ends")  # fmt: skip
+        return op.LayMotif, {name: getattr(args, name) for name in names}
+    if args.action == "recolour":
+        given: dict[str, object] = {"colourway": args.colourway, "source": args.like,
+                                    "turn_deg": args.turn, "lighter": args.lighter}  # fmt: skip
+        if args.stock:
+            given["looks"] = _from_stock(args, sheet, session)
+        return op.Recolour, given
+    if args.action == "resize":
+        return op.Resize, {"steps": args.steps, "size": args.size, "proportions": args.proportions}
+    if args.action == "mirror":
+        return op.Mirror, {"structure": args.structure}
+    if args.action == "length":
+        swatch = None if args.swatch is None else number(args.swatch, "swatch")
+        return op.Lengthen, {"length_mm": number(args.mm, "mm"), "first": args.first,
+                             "last": args.last, "standing": args.standing,
+                             "swatch_mm": swatch}  # fmt: skip
+    strands = tuple(int(number(word, "strands")) for word in args.strands.split(",") if word)
+    if args.load:
+        if len(strands) > 1:
+            raise Fault("a load is typed for one strand, or for all; --spread reaches others")
+        strand = strands[0] if strands else None
+        return op.TypeLoad, {"strand": strand, "beads": args.bead, "spread": args.spread}
+    return op.Paint, {"bead": args.bead, "strands": strands, "first": args.first,
+                      "last": args.last, "spread": args.spread}  # fmt: skip
+
+
+def _heights(text: str) -> tuple[tuple[float, float], ...]:
+    """Read '0:4,0.6:12' as pairs. Raises Fault with what was found."""
+    pairs = []
+    for word in filter(None, (word.strip() for word in text.split(","))):
+        at, colon, mm = word.partition(":")
+        if not colon:
+            raise Fault(f"--thick takes heights as 0.6:12; found '{cleaned(word, 20)}'")
+        pairs.append((number(at, "thick"), number(mm, "thick")))
+    return tuple(pairs)
+
+
+def _from_stock(args: argparse.Namespace, sheet: Sheet, session: Session) -> dict[str, object]:
+    """The nearest beads in stock, enough for one piece. Raises Fault where one is missing."""
+    from bench.design.colours import from_stock, new_colourway
+    from bench.design.resizing import grams
+
+    stock = shelf_of(session, None).stock
+    wished = new_colourway(sheet, args.like, args.turn, args.lighter)
+    at_hand = {
+        letter: _coloured(stock, sheet.beads[letter].size, sheet.beads[letter].shape, session)
+        for letter in wished
+    }
+    needed = {letter: grams(sheet, letter) for letter in wished}
+    found = from_stock(wished, at_hand, needed)
+    for letter in found.gaps:
+        bead = sheet.beads[letter]
+        raise Fault(
+            f"the stock has no {bead.size} {bead.shape} with a colour and"
+            f" {needed[letter]:.1f} g left, for bead {letter}"
+        )
+    return {letter: look.model_dump() for letter, look in found.looks.items()}
+
+
+def _coloured(stock: Stock, size: str, shape: str, session: Session) -> list[ColourAtHand]:
+    """What the stock holds of a size whose colour it says."""
+    from bench.design.colours import ColourAtHand
+    from bench.documents.beads_at_hand import beads_at_hand
+
+    return [
+        ColourAtHand(one.colour, one.name, one.grams)
+        for one in beads_at_hand(stock, size, shape, session.settings.thumb.tube_g)
+        if one.colour is not None
+    ]
