@@ -36,6 +36,7 @@ ANSWERS = {
     "weights": "bench.answers.weights:WeightsAnswer",
     "needs": "bench.answers.needs:NeedsAnswer",
     "sketch": "bench.answers.sketch:SketchAnswer",
+    "versions": "bench.answers.versions:VersionsAnswer",
     "card": "bench.answers.card:CardAnswer",
     "export": "bench.answers.records:ExportAnswer",
     "import": "bench.answers.records:ImportAnswer",

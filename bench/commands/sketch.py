@@ -22,6 +22,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--title", help="its title; made from the name by default")
     parser.add_argument("--over", action="store_true", help="write over a pattern of that name")
     parser.add_argument("--dry", action="store_true", help="say what it would be; write nothing")
+    parser.add_argument("--why", default="", help="why, for the pattern's versions")
     declare(parser)
 
 
@@ -36,6 +37,7 @@ def answer(args: argparse.Namespace, session: Session) -> SketchAnswer:
         args.source,
         operations,
         title=args.title,
+        why=args.why,
         over=args.over,
         dry=args.dry,
     )

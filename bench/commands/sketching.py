@@ -27,6 +27,7 @@ from bench.design.operations import Desk, Entitle, Operation, Shape, beaded_mm
 from bench.design.palette import MANY_LETTERS, gaps, nearest_pair
 from bench.design.resizing import proposals
 from bench.design.sheet import Sheet
+from bench.documents.pattern_versions import note_kept
 from bench.documents.pattern_writing import stamp_of, write_document, written_pattern
 from bench.making.worked_pattern import WorkedPattern
 from bench.session import Session
@@ -48,6 +49,7 @@ def made(
     operations: Sequence[Operation],
     *,
     title: str | None = None,
+    why: str = "",
     over: bool = False,
     dry: bool = False,
 ) -> SketchAnswer:
@@ -70,7 +72,12 @@ def made(
         file = session.home / "patterns" / f"{new}.toml"
         text = session.library.pattern_path(source).read_bytes().decode()
         written = written_pattern(pattern, text)
-        write_document(file, written, stamp_of(file) if over else None)
+        stamp = stamp_of(file) if over else None
+        known = session.library.plan(file) if stamp is not None else None
+        write_document(file, written, stamp)
+        was = None if known is None else (known.pattern, known.structure)
+        kept = pattern, history.sheet.structure
+        note_kept(session.home, new, was, kept, why, session.clock.now())
     wished = [operation for operation in operations if isinstance(operation, Shape)]
     worked = WorkedPattern.of_plan(new, Plan(pattern, history.sheet.structure), session.settings)
     figures = piece_figures(

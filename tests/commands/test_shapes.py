@@ -36,6 +36,7 @@ CALLS = [
     ("commission-answer", ["commission", "stair-window"]),
     ("account", ["account", "stair-window"]),
     ("forecast", ["forecast", "stair-window"]),
+    ("versions", ["versions", "silver-eaves"]),
     ("card", ["card", "silver-eaves", "--price", "40"]),
     ("sketch", ["sketch", "another", "--from", "silver-eaves"]),
 ]
