@@ -20,6 +20,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "weights": ("weights", "the counterweight, and when to change it"),
     "needs": ("needs", "what to have and to buy for a pattern, or for all of a commission"),
     "sketch": ("sketch", "a new pattern from another: shape, motif, colours, size, length"),
+    "variants": ("variants", "many patterns from one, in JSON lines: operations in, figures out"),
     "versions": ("versions", "how a pattern of yours came about, and what its pieces measured"),
     "card": ("card", "for a customer: sizes and colourways side by side, in their true size"),
     "ask": ("ask", "what may have gone wrong, in JSON lines: reports in, suspects and looks out"),

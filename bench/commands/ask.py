@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import argparse
-import sys
-from collections.abc import Iterable, Iterator
-from typing import TYPE_CHECKING, Any, TextIO
+from collections.abc import Iterable
+from typing import TYPE_CHECKING, Any
 
+from bench.commands.json_lines import asked_lines
 from bench.commands.options import pattern_arguments
 from bench.session import Session
 
@@ -33,13 +33,9 @@ def answer(args: argparse.Namespace, session: Session) -> None:
 
     plan = session.work_up(args.pattern, args.size, args.colourway).plan
     maker = _maker(session)
-    if sys.stdin is None:
-        return
-    if sys.stdin.isatty():
-        print(HINT, file=sys.stderr)
     dialogue = Dialogue(plan, maker, session.warnings)
     session.warnings = []
-    for text in _lines(sys.stdin, LONGEST + 1):
+    for text in asked_lines(LONGEST + 1, HINT):
         print(dialogue.line(text), flush=True)
 
 
@@ -61,16 +57,3 @@ def _maker(session: Session) -> Maker:
     if trouble is not None:
         session.warnings.append(trouble)
     return maker
-
-
-def _lines(stream: TextIO, most: int) -> Iterator[str]:
-    """The lines of a stream, blank ones left out, none longer than so many characters."""
-    reconfigure = getattr(stream, "reconfigure", None)
-    if reconfigure is not None:
-        reconfigure(encoding="utf-8", errors="replace")
-    while text := stream.readline(most):
-        rest = text
-        while rest and not rest.endswith("\n"):
-            rest = stream.readline(most)
-        if text.strip():
-            yield text.rstrip("\n") if len(text) < most else text
