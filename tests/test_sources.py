@@ -21,7 +21,6 @@ EXCEPTED = {
 SKETCHES = ("bench.documents.sketch", "bench.design.sheet_record.", "bench.design.history.")
 """The log of a sketch, which the drawing board will write."""
 FOR_THE_BOARD = {
-    "bench.design.colours.run_at_hand",
     "bench.design.spread.chosen",
 }
 """What the drawing board's screen will ask besides."""

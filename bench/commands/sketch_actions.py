@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import re
 import sys
 from collections.abc import Iterator
 from pathlib import Path
@@ -13,15 +14,14 @@ from bench.craft.text import Fault, cleaned
 from bench.session import Session
 
 if TYPE_CHECKING:
-    from bench.design.colours import ColourAtHand
-    from bench.design.operations import Operation
+    from bench.design.operation import Operation
     from bench.design.sheet import Sheet
-    from bench.documents.stock import Stock
 
 ACTIONS = {
     "shape": "rows of the sizes at hand for a length and thicknesses",
     "motif": "stripes, spirals, rings, dots or chevrons of one bead",
     "recolour": "a colourway from another: hue turned, lighter, or nearest in stock",
+    "run": "a run of colours over some rows, from one colour to another",
     "resize": "larger or smaller beads: a size, or the proportions made anew",
     "mirror": "the mirror twin, on the structure that is worked the other way round",
     "length": "whole repeats of some rows for a length in mm",
@@ -58,6 +58,12 @@ def declare(parser: argparse.ArgumentParser) -> None:
     recolour.add_argument("--turn", type=float, default=0, help="degrees of hue")
     recolour.add_argument("--lighter", type=float, default=0, help="-1 (black) to 1 (white)")
     recolour.add_argument("--stock", action="store_true", help="take the nearest beads in stock")
+    run = made["run"]
+    run.add_argument("--colours", required=True, metavar="FROM,TO", help="as '#203040,#d0e0f0'")
+    run.add_argument("--steps", type=int, required=True, help="how many colours, both ends too")
+    run.add_argument("--first", type=int, default=1)
+    run.add_argument("--last", type=int, help="the last row; else the sheet's")
+    run.add_argument("--stock", action="store_true", help="take the nearest beads in stock")
     resize = made["resize"]
     resize.add_argument("size", nargs="?", help="the new size's name")
     resize.add_argument("--steps", type=int, default=-1, help="sizes up, or down below 0")
@@ -108,6 +114,7 @@ def _words(
     args: argparse.Namespace, sheet: Sheet, session: Session
 ) -> tuple[type[Operation], dict[str, object]]:
     from bench.design import operations as op
+    from bench.design.colour_run import LayRun
 
     if args.action == "shape":
         sizes = tuple(filter(None, (word.strip() for word in args.sizes.split(","))))
@@ -123,6 +130,8 @@ def _words(
         if args.stock:
             given["looks"] = _from_stock(args, sheet, session)
         return op.Recolour, given
+    if args.action == "run":
+        return LayRun, _run(args, sheet, session)
     if args.action == "resize":
         return op.Resize, {"steps": args.steps, "size": args.size, "proportions": args.proportions}
     if args.action == "mirror":
@@ -155,33 +164,42 @@ def _heights(text: str) -> tuple[tuple[float, float], ...]:
 
 def _from_stock(args: argparse.Namespace, sheet: Sheet, session: Session) -> dict[str, object]:
     """The nearest beads in stock, enough for one piece. Raises Fault where one is missing."""
-    from bench.design.colours import from_stock, new_colourway
-    from bench.design.resizing import grams
+    from bench.design.colours import new_colourway
+    from bench.documents.stock_colours import looks_in_stock
 
-    stock = shelf_of(session, None).stock
     wished = new_colourway(sheet, args.like, args.turn, args.lighter)
-    at_hand = {
-        letter: _coloured(stock, sheet.beads[letter].size, sheet.beads[letter].shape, session)
-        for letter in wished
-    }
-    needed = {letter: grams(sheet, letter) for letter in wished}
-    found = from_stock(wished, at_hand, needed)
-    for letter in found.gaps:
-        bead = sheet.beads[letter]
-        raise Fault(
-            f"the stock has no {bead.size} {bead.shape} with a colour and"
-            f" {needed[letter]:.1f} g left, for bead {letter}"
-        )
-    return {letter: look.model_dump() for letter, look in found.looks.items()}
+    stock, tube_g = shelf_of(session, None).stock, session.settings.thumb.tube_g
+    looks, gaps = looks_in_stock(sheet, wished, stock, tube_g)
+    if gaps:
+        raise Fault(gaps[0][:1].lower() + gaps[0][1:].rstrip("."))
+    return {letter: look.model_dump() for letter, look in looks.items()}
 
 
-def _coloured(stock: Stock, size: str, shape: str, session: Session) -> list[ColourAtHand]:
-    """What the stock holds of a size whose colour it says."""
-    from bench.design.colours import ColourAtHand
-    from bench.documents.beads_at_hand import beads_at_hand
+def _run(args: argparse.Namespace, sheet: Sheet, session: Session) -> dict[str, object]:
+    """A run of colours, as wished or out of the stock. Raises Fault where a bead is missing."""
+    from bench.design.colours import run_at_hand, run_of_colours
+    from bench.documents.stock_colours import coloured_beads
 
-    return [
-        ColourAtHand(one.colour, one.name, one.grams)
-        for one in beads_at_hand(stock, size, shape, session.settings.thumb.tube_g)
-        if one.colour is not None
-    ]
+    ends = [word.strip() for word in args.colours.split(",")]
+    for colour in ends:
+        if not re.fullmatch("#[0-9a-fA-F]{6}", colour):
+            raise Fault(f"a colour is written as #9fb8c8; found '{cleaned(colour, 20)}'")
+    if len(ends) != 2:
+        raise Fault("a run goes from one colour to another, as '#203040,#d0e0f0'")
+    if args.steps < 2:
+        raise Fault("a run has two colours at least")
+    colours = run_of_colours(ends[0], ends[1], args.steps)
+    run: list[dict[str, str]] = [{"colour": colour} for colour in colours]
+    if args.stock:
+        beads = [sheet.beads[letter] for letter in sheet.counts()]
+        kinds = sorted({(bead.size, bead.shape) for bead in beads})
+        if len(kinds) != 1:
+            raise Fault("a run out of the stock is for a braid of one bead size; leave --stock out")
+        stock = shelf_of(session, None).stock
+        at_hand = coloured_beads(stock, *kinds[0], session.settings.thumb.tube_g)
+        found = run_at_hand(colours, at_hand, 0.0)
+        missing = [colour for colour, one in zip(colours, found, strict=True) if one is None]
+        if missing:
+            raise Fault(f"the stock has no bead of this size left for {', '.join(missing)}")
+        run = [{"colour": one.colour, "name": one.name} for one in found if one is not None]
+    return {"first": args.first, "last": args.last, "run": run}

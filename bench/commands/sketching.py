@@ -23,7 +23,8 @@ from bench.craft.stringing import fold_load
 from bench.craft.text import Fault, cleaned
 from bench.design.colours import alike_pairs
 from bench.design.history import replayed
-from bench.design.operations import Desk, Entitle, Operation, Shape, beaded_mm
+from bench.design.operation import Desk, Operation
+from bench.design.operations import Entitle, Shape, beaded_mm
 from bench.design.palette import MANY_LETTERS, gaps, nearest_pair
 from bench.design.resizing import proposals
 from bench.design.sheet import Sheet

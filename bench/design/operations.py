@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from typing import Annotated, Literal
 
@@ -15,6 +16,7 @@ from bench.craft.pattern import BeadFinish, Colour, ColourChange, Letter, Name, 
 from bench.craft.text import Fault, cleaned
 from bench.design import motifs, palette, resizing, rows
 from bench.design.board_operations import AddBead, Cure, LayRepeat, StepSize, TakeCore
+from bench.design.colour_run import LayRun
 from bench.design.colours import new_colourway
 from bench.design.length import SWATCH_ROWS, as_measured, to_length
 from bench.design.mirror_twin import mirror_twin
@@ -320,7 +322,7 @@ class Entitle(Operation):
 AnyOperation = Annotated[
     Paint | PaintSize | PaintColour | TypeLoad | Rows | Replace | Merge | LayMotif | Lengthen
     | Shape | Recolour | Resize | Mirror | Entitle | ChangeBead | Undo | Redo
-    | StepSize | LayRepeat | AddBead | Cure | TakeCore,
+    | StepSize | LayRepeat | AddBead | Cure | TakeCore | LayRun,
     Field(discriminator="kind"),
 ]  # fmt: skip
 """Every operation, told apart by its `kind`."""

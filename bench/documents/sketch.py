@@ -17,7 +17,8 @@ from typing import Any
 
 from bench.craft.text import Fault, cleaned
 from bench.design.history import History
-from bench.design.operations import Desk, read_operation
+from bench.design.operation import Desk
+from bench.design.operations import read_operation
 from bench.design.sheet import Sheet
 from bench.design.sheet_record import sheet_of_values
 from bench.documents.errors import DocumentError

@@ -16,7 +16,7 @@ from pathlib import Path
 
 from bench.craft.text import cleaned
 from bench.design.history import History
-from bench.design.operations import Desk, Operation
+from bench.design.operation import Desk, Operation
 from bench.design.sheet import Sheet
 from bench.design.sheet_record import sheet_values
 from bench.documents.errors import DocumentError

@@ -5,10 +5,20 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from bench.craft.pattern import ColourChange
-from bench.design.colours import ColourAtHand, nearest
+from bench.design.colours import ColourAtHand, from_stock
 from bench.design.resizing import grams
 from bench.design.sheet import Sheet
-from bench.documents.stock import Stock, grams_of
+from bench.documents.beads_at_hand import beads_at_hand
+from bench.documents.stock import Stock
+
+
+def coloured_beads(stock: Stock, size: str, shape: str, tube_g: float) -> list[ColourAtHand]:
+    """What the stock holds of a size and shape whose colour it says; a tube without `tube_g`."""
+    return [
+        ColourAtHand(one.colour, one.name, one.grams)
+        for one in beads_at_hand(stock, size, shape, tube_g)
+        if one.colour is not None
+    ]
 
 
 def looks_in_stock(
@@ -17,24 +27,16 @@ def looks_in_stock(
     """For each bead of a sheet the bead in stock that looks most like what is wanted.
 
     Only beads of its size and shape, with a colour, of which enough grams for one piece are left;
-    a tube that does not say what it holds counts as `tube_g`. Besides, one sentence for each bead
-    that the stock does not have.
+    none is promised twice, and a tube that does not say what it holds counts as `tube_g`. Besides,
+    one sentence for each bead that the stock does not have.
     """
-    looks: dict[str, ColourChange] = {}
-    gaps = []
-    for letter, look in wanted.items():
-        bead, need = sheet.beads[letter], grams(sheet, letter)
-        at_hand = [
-            ColourAtHand(one.colour, one.name, grams_of(one, tube_g))
-            for one in stock.beads
-            if one.colour is not None and (one.size, one.shape) == (bead.size, bead.shape)
-        ]
-        found = nearest(look.colour, at_hand, need)
-        if found is None:
-            gaps.append(
-                f"The stock has no {bead.size} {bead.shape} with a colour and {need:.1f} g left,"
-                f" for bead {letter}."
-            )
-        else:
-            looks[letter] = ColourChange(colour=found[0].colour, name=found[0].name)
-    return looks, tuple(gaps)
+    kinds = {letter: (sheet.beads[letter].size, sheet.beads[letter].shape) for letter in wanted}
+    shelves = {kind: coloured_beads(stock, *kind, tube_g) for kind in set(kinds.values())}
+    needed = {letter: grams(sheet, letter) for letter in wanted}
+    found = from_stock(wanted, {letter: shelves[kinds[letter]] for letter in wanted}, needed)
+    gaps = (
+        f"The stock has no {' '.join(kinds[letter])} with a colour and {needed[letter]:.1f} g"
+        f" left, for bead {letter}."
+        for letter in found.gaps
+    )
+    return dict(found.looks), tuple(gaps)

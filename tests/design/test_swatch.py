@@ -10,7 +10,8 @@ from bench.craft.load import parse_load
 from bench.craft.pattern import Bead
 from bench.craft.text import Fault
 from bench.design.length import as_measured
-from bench.design.operations import Desk, Lengthen, beaded_mm
+from bench.design.operation import Desk
+from bench.design.operations import Lengthen, beaded_mm
 from bench.design.sheet import Sheet
 from tests.support.boards import board, structure
 

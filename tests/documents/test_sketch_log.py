@@ -10,7 +10,8 @@ import pytest
 
 from bench.craft.text import Fault
 from bench.design.history import History, replayed
-from bench.design.operations import Desk, Entitle, Paint, Redo, Rows, Undo
+from bench.design.operation import Desk
+from bench.design.operations import Entitle, Paint, Redo, Rows, Undo
 from bench.design.sheet import Sheet
 from bench.design.sheet_record import sheet_of_values, sheet_values
 from bench.documents import sketch_log

@@ -11,7 +11,8 @@ from multiprocessing.connection import Connection
 from pathlib import Path
 
 from bench.design.history import History
-from bench.design.operations import Desk, Operation, Paint, Redo, Rows, Undo
+from bench.design.operation import Desk, Operation
+from bench.design.operations import Paint, Redo, Rows, Undo
 from bench.documents.sketch import Sketch, read_sketch, sketch_path
 from bench.documents.sketch_log import SketchLog
 from tests.support.boards import board, structure
