@@ -231,7 +231,8 @@ def mid_lot(beads: Sequence[BeadWant], shelf: Shelf, settings: Settings) -> Iter
             label = f"dye lot {name}" if name else "what is in stock"
             when = f"after piece {piece} of {lot.pieces}" if piece else "within its first piece"
             yield (
-                f"{want.name}: {label} runs out in lot '{lot.name}' {when};"
+                f"{want.name}: {label} runs out in lot '{lot.name}' {when}"
+                f" ({left[name]:.0f} for {whole});"
                 " have tubes of one dye lot for all of it before you begin"
             )
             rest = float(whole)

@@ -4,17 +4,20 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from bench.commission.identity import with_ids
 from bench.commission.materials import Materials, materials_of
 from bench.commission.needs import WorkedLot, needs_of
 from bench.commission.progress import (
     BegunPiece,
+    Called,
     CommissionProgress,
     LotWork,
     lot_works,
     progress_of,
 )
+from bench.commission.versions import read_history
 from bench.craft.bead_weighings import WeighedBeads
 from bench.documents.commission import Commission
 from bench.documents.library import Library
@@ -55,6 +58,7 @@ def read_overview(
     model: Model,
     now: Instant,
     days: Mapping[int, float] | None = None,
+    instead: Commission | None = None,
 ) -> Overview:
     """Read how a commission stands.
 
@@ -68,12 +72,14 @@ def read_overview(
         model: the maker's pace.
         now: the present moment.
         days: seconds at the bench of finished pieces by UTC day; None for the set hours a week.
+        instead: the commission as it might be, in place of what its file says.
 
     Raises DocumentError or Fault for a wrong commission, pattern or stock, JournalError.
 
     """
     path = library.commission_path(name)
-    commission = library.commission(path)
+    commission = instead or library.commission(path)
+    called = called_in(journal, path.stem, commission)
     works = lot_works(library, commission)
     shelf = read_stock(library.home)
     weighed = tuple(shelf.weighed(settings.stand.scale_g))
@@ -85,10 +91,24 @@ def read_overview(
     stands = progress_of(
         path.stem, commission, works, pieces, making, model, settings, now,
         materials.amount if materials is not None and known else None,
-        None if days is None else _weeks(journal, days, settings, now),
+        None if days is None else _weeks(journal, days, settings, now), called,
     )  # fmt: skip
+    own = [replace(piece, lot=called.now(piece.lot)) for piece in pieces]
     return Overview(
-        stands, needs, shelf, materials, tuple(_notes(path.stem, commission, pieces, loose))
+        stands, needs, shelf, materials, tuple(_notes(path.stem, commission, own, loose))
+    )
+
+
+def called_in(journal: Journal, name: str, commission: Commission) -> Called:
+    """What a commission's lots are called now, by its versions in the journal."""
+    whole = with_ids(name, commission)
+    assert whole.id is not None
+    history = read_history(journal, whole.id)
+    now = {lot.id: lot.name for lot in whole.lots}
+    apart = history.apart()
+    return Called(
+        {was: now[key] for was, key in history.ids_by_name.items() if key in now},
+        {name: apart[key] for key, name in now.items() if key is not None and key in apart},
     )
 
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 
 from bench.commission.lot_number import next_number, to_make
 from bench.craft.text import Fault
@@ -27,6 +27,22 @@ from bench.pace.work_ahead import Price, price, spaced, work_ahead
 DAY_S = 86_400.0
 MOST_PIECES = 20_000
 """Pieces of a commission that are forecast."""
+
+
+@dataclass(frozen=True)
+class Called:
+    """What lots are called now by the names that they had, and pieces of them settled for."""
+
+    names: Mapping[str, str] = field(default_factory=dict)
+    apart: Mapping[str, int] = field(default_factory=dict)
+
+    def now(self, name: str | None) -> str | None:
+        """The present name of a lot."""
+        return None if name is None else self.names.get(name, name)
+
+
+SAME = Called()
+"""No lot was ever renamed."""
 
 
 @dataclass(frozen=True)
@@ -75,11 +91,13 @@ class LotProgress:
     """Days from now until the lot is done, made in the order of the lots; None when it is."""
     late: float | None
     """The chance that it is not done when due; None without a date."""
+    apart: int = 0
+    """Good pieces beyond a lowered count, that were charged or went to finished stock."""
 
     @property
     def to_make(self) -> int:
         """Pieces that are not begun."""
-        return to_make(self.work.lot, len(self.good), len(self.making))
+        return to_make(self.work.lot, len(self.good) - self.apart, len(self.making))
 
     @property
     def next_number(self) -> int:
@@ -112,6 +130,8 @@ class CommissionProgress:
     materials: float | None
     weeks: Weeks
     """The hours a week that its days go by."""
+    late: float | None
+    """The chance that not all is done when the whole is due; None without a date."""
     is_guess: bool
     """Whether no piece of the maker's is timed, so that no figure has a chance of its own."""
 
@@ -153,6 +173,7 @@ def progress_of(
     now: Instant,
     materials: float | None = None,
     weeks: Weeks | None = None,
+    called: Called = SAME,
 ) -> CommissionProgress:
     """Work out how a commission stands.
 
@@ -167,18 +188,25 @@ def progress_of(
         now: the present moment.
         materials: what beads, thread and notions of the whole commission cost, if known.
         weeks: the hours a week as they were; those that are set by default.
+        called: what lots are called now, and pieces of them that are settled for.
 
     """
     work = settings.work
     weeks = weeks or Weeks(work.hours_per_week)
-    own = [times for times in pieces if times.commission == name and not times.trial]
+    own = [
+        replace(times, lot=called.now(times.lot))
+        for times in pieces
+        if times.commission == name and not times.trial
+    ]
     mine = [m for m in making if m.state.commission == name and not m.state.trial]
+    apart = called.apart
     jobs: list[Job] = []
     counts: list[tuple[int, int]] = []
     dry: list[float] = []
     for lot_work in works:
-        begun = [m for m in mine if m.state.lot == lot_work.lot.name]
+        begun = [m for m in mine if called.now(m.state.lot) == lot_work.lot.name]
         good = sum(t.lot == lot_work.lot.name and t.status == "good" for t in own)
+        good -= apart.get(lot_work.lot.name, 0)
         left = max(0, lot_work.lot.pieces - good)
         fresh = [lot_work.job] * to_make(lot_work.lot, good, len(begun))
         first = len(jobs)
@@ -191,16 +219,18 @@ def progress_of(
         lot_name = lot_work.lot.name
         to_come = work_ahead(model, jobs[first:end])
         upto = jobs[: end if end > first else 0]
-        done_by, late = _dates(lot_work.lot.due, dry_s, upto, model, weeks, now)
+        due = commission.due_of(lot_work.lot)
+        done_by, late = _dates(due, dry_s, upto, model, weeks, now)
         lots.append(
             LotProgress(
                 lot_work,
                 tuple(t for t in own if t.lot == lot_name and t.status == "good"),
                 tuple(t for t in own if t.lot == lot_name and t.status != "good"),
-                tuple(m for m in mine if m.state.lot == lot_name),
+                tuple(m for m in mine if called.now(m.state.lot) == lot_name),
                 to_come,
                 done_by,
                 late,
+                apart.get(lot_name, 0),
             )
         )
     to_come = work_ahead(model, jobs)
@@ -223,6 +253,7 @@ def progress_of(
         charge,
         materials,
         weeks,
+        _dates(commission.due, last_dry_s, jobs, model, weeks, now)[1],
         model.is_guess,
     )
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from bench.commission.lot_number import next_number
+from bench.commission.progress import SAME, Called
 from bench.craft.stages import Stage
 from bench.documents.commission import Lot
 from bench.journal.piece_times import PieceTimes
@@ -18,19 +19,27 @@ FIRST_STAGES: tuple[Stage, ...] = ("load", "set_up")
 """What a piece can begin with before it is braided."""
 
 
-def in_hand(journal: Journal | None, commission: str, lot: str) -> PieceState | None:
+def in_hand(
+    journal: Journal | None, commission: str, lot: str, called: Called = SAME
+) -> PieceState | None:
     """The piece of a lot in the making that was touched last."""
     pieces = [] if journal is None else unfinished(journal)
-    return next((s for s in pieces if (s.commission, s.lot) == (commission, lot)), None)
+    return next((s for s in pieces if (s.commission, called.now(s.lot)) == (commission, lot)), None)
 
 
 def number_of_next(
-    journal: Journal | None, finished: Iterable[PieceTimes], commission: str, lot: str
+    journal: Journal | None,
+    finished: Iterable[PieceTimes],
+    commission: str,
+    lot: str,
+    called: Called = SAME,
 ) -> int:
     """The number of the piece that is begun next for a lot."""
     making = [] if journal is None else unfinished(journal)
     pieces: list[PieceTimes | PieceState] = [*finished, *making]
-    return next_number(p.number for p in pieces if (p.commission, p.lot) == (commission, lot))
+    return next_number(
+        p.number for p in pieces if (p.commission, called.now(p.lot)) == (commission, lot)
+    )
 
 
 def start_of_lot(

@@ -12,7 +12,7 @@ from bench.sheets.words import WIDTH, headed
 if TYPE_CHECKING:
     from bench.answers.commission import CommissionAnswer, LotLine
 
-_HEAD = f"{'lot':<24}{'pattern':<28}{'good':>9}  {'due':<11}{'each':>6}"
+_HEAD = f"{'lot':<22}{'pattern':<26}{'good':>9}  {'due':<11}{'each':>6}"
 
 
 def commission_lines(answer: CommissionAnswer, width: int = WIDTH) -> list[str]:
@@ -35,7 +35,7 @@ def commission_lines(answer: CommissionAnswer, width: int = WIDTH) -> list[str]:
 def _lot(lot: LotLine) -> str:
     made = full_name(lot.pattern, lot.size, lot.colourway)
     return (
-        f"{cleaned(lot.lot, 23):<24}{cleaned(made, 27):<28}{f'{lot.good} of {lot.pieces}':>9}"
+        f"{cleaned(lot.lot, 21):<22}{cleaned(made, 25):<26}{f'{lot.good} of {lot.pieces}':>9}"
         f"  {lot.due or '':<11}{lot.price or '':>6}"
     ).rstrip()
 

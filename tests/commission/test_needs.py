@@ -303,7 +303,7 @@ def test_a_dye_lot_that_runs_out_in_a_lot_is_said() -> None:
 def test_a_rest_that_does_not_last_for_one_piece_is_said_so() -> None:
     """Ten beads for pieces of 16: no piece is counted as done before they run out."""
     (warning,) = warned(want([(6, 16)], [10]))
-    assert "runs out in lot 'lot 0' within its first piece;" in warning
+    assert "runs out in lot 'lot 0' within its first piece (10 for 96);" in warning
 
 
 def test_tubes_of_one_dye_lot_are_one() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import time
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
@@ -10,12 +11,14 @@ from pathlib import Path
 from textual.worker import get_current_worker
 
 from bench.answers.needs import NeedsAnswer
+from bench.commission.book import CommissionBook, open_book
 from bench.commission.needs import needs_of
-from bench.commission.overview import Overview, read_overview
-from bench.commission.progress import CommissionProgress, lot_works, waiting
+from bench.commission.overview import Overview, called_in, read_overview
+from bench.commission.progress import SAME, CommissionProgress, lot_works, waiting
 from bench.commission.starting import begun_last_with, in_hand, number_of_next, start_of_lot
 from bench.craft.stages import Stage
 from bench.craft.text import Fault
+from bench.documents.commission import Commission
 from bench.documents.errors import DocumentError
 from bench.journal.errors import JournalError
 from bench.journal.store import Journal
@@ -29,7 +32,11 @@ from bench.screens.lists.expected_times import finished_news
 from bench.screens.lists.lots_page import LotsPage, NextPiece
 from bench.screens.lists.needs_page import NeedsPage
 from bench.screens.lists.notes_page import NotesPage
+from bench.screens.lists.order_ahead import ahead_lines, begun_from, order_lines
+from bench.screens.lists.order_page import OrderPage
+from bench.screens.lists.order_screen import OrderScreen
 from bench.screens.lists.pace_screen import PAGE_KEYS
+from bench.screens.lists.typed_values import NO_JOURNAL
 from bench.screens.lists.what_fits_page import WhatFitsPage
 from bench.timing.piece_records import loose_of, work_days
 
@@ -65,12 +72,14 @@ class CommissionScreen(ListScreen):
         )
         self.what_fits = WhatFitsPage(self.figures, self._turn)
         self.notes = NotesPage(self.figures, self._turn)
+        self.order = OrderPage(self.figures, self._turn, self._change_order, self._begin_order)
         self.pages: dict[str, CommissionPage] = {
             "lots": self.lots,
             "what fits": self.what_fits,
             "needs": NeedsPage(self.figures, self._turn),
             "closing": ClosingPage(self.figures, self._turn),
             "notes": self.notes,
+            "order": self.order,
         }
         self.mode = self.lots
 
@@ -140,29 +149,34 @@ class CommissionScreen(ListScreen):
             if not worker.is_cancelled:
                 self.app.call_from_thread(show)
 
-    def _read(self) -> tuple[Overview, NeedsAnswer]:
-        """Read how it stands, and what it still needs."""
+    def _read(
+        self, instead: Commission | None = None
+    ) -> tuple[Overview, NeedsAnswer, Sequence[str]]:
+        """Read how it stands, what it still needs, and the order; or how it would stand."""
         app, pace = self.companion, self.companion.pace
         with Journal.open(app.library.home / "journal.db", write=False) as reader:
             found = read_overview(
                 reader, app.library, app.settings, self.commission_name, pace.pieces,
                 loose_of(pace.pieces), pace.model, self.clock.now(), work_days(pace.pieces),
+                instead,
             )  # fmt: skip
+            order = order_lines(reader, app, self.commission_name) if instead is None else ()
         rest = [
             replace(need, pieces=lot.to_make)
             for need, lot in zip(found.needs, found.progress.lots, strict=True)
             if lot.to_make
         ]
         title = "Still to begin" if rest else "All of it (every piece is begun)"
-        return found, needs_of(title, rest or found.needs, found.shelf, app.settings)
+        needs = needs_of(title, rest or found.needs, found.shelf, app.settings)
+        return found, needs, order
 
     def _failed(self, said: str) -> None:
         figures = self.figures
         figures.trouble, figures.progress, figures.reading = said, None, False
         self.redraw()
 
-    def _worked_out(self, found: Overview, needs: NeedsAnswer) -> None:
-        figures = self.figures
+    def _worked_out(self, found: Overview, needs: NeedsAnswer, order: Sequence[str]) -> None:
+        figures, self.order.lines = self.figures, order
         figures.now, figures.progress = self.clock.now(), found.progress
         figures.materials, figures.notes, figures.needs = found.materials, found.notes, needs
         figures.trouble, figures.reading = "", False
@@ -195,15 +209,58 @@ class CommissionScreen(ListScreen):
             self.what_fits.fit = fit
             self.redraw()
 
+    # The order
+
+    def _book(self) -> CommissionBook | None:
+        """The order with its history; None, and the page says why, where it cannot be read."""
+        journal = self.companion.journal
+        try:
+            if journal is not None:
+                return open_book(self.companion.library, journal, self.commission_name)
+            self.order.said = NO_JOURNAL
+        except (JournalError, DocumentError, Fault) as error:
+            self.order.said = str(error)
+        return None
+
+    def _change_order(self) -> None:
+        book = self._book()
+        if book is not None:
+            self.app.push_screen(OrderScreen(self.companion, book, self._look_ahead))
+
+    def _begin_order(self) -> None:
+        book = self._book()
+        if book is not None:
+            self.app.push_screen(OrderScreen(self.companion, begun_from(self.companion, book)))
+
+    def _look_ahead(self, draft: Commission, show: Callable[[Sequence[str]], None]) -> None:
+        """Work out, in another thread, what a changed order means for days and beads."""
+        work = partial(self._ahead, draft, show)
+        self.run_worker(work, thread=True, exclusive=True, group="ahead", exit_on_error=False)
+
+    def _ahead(self, draft: Commission, show: Callable[[Sequence[str]], None]) -> None:
+        worker, figures = get_current_worker(), self.figures
+        time.sleep(STILL_S)
+        if worker.is_cancelled:
+            return
+        try:
+            found, needs, _ = self._read(draft)
+            lines = ahead_lines(figures.progress, found.progress, needs, figures.now)
+        except (JournalError, DocumentError, Fault) as error:
+            lines = [str(error)]
+        if not worker.is_cancelled:
+            self.app.call_from_thread(show, lines)
+
     # The pieces of a lot
 
     def _look(self, lot: int) -> NextPiece:
         """What the keys do with a lot."""
         journal, name = self.companion.journal, self.commission.lots[lot].name
-        finished = self.companion.pace.pieces
+        finished, called = self.companion.pace.pieces, SAME
+        if journal is not None:
+            called = called_in(journal, self.commission_name, self.commission)
         return NextPiece(
-            in_hand(journal, self.commission_name, name),
-            number_of_next(journal, finished, self.commission_name, name),
+            in_hand(journal, self.commission_name, name, called),
+            number_of_next(journal, finished, self.commission_name, name, called),
         )
 
     def _start(self, number: int, stage: Stage) -> None:

@@ -1,0 +1,188 @@
+"""A page of named values: picked, turned up and down, typed, and kept together."""
+
+from __future__ import annotations
+
+from abc import abstractmethod
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from bench.craft.text import Fault
+from bench.screens.kit.board_screen import BoardScreen
+from bench.screens.kit.canvas import Canvas, wrap
+from bench.screens.kit.foot import Key, draw_foot
+from bench.screens.kit.help_page import Lines
+from bench.screens.kit.picking import draw_list, moved
+from bench.screens.kit.text_entry import TextEntry
+from bench.screens.lists.companion import ListsCompanion
+
+MOVES = {"up": "up", "down": "down", "pageup": "page_up", "pagedown": "page_down",
+         "home": "home", "end": "end"}  # fmt: skip
+TURNS = {"left": -1, "minus": -1, "right": 1, "plus": 1}
+LEAVES = ("escape", "backspace", "l", "L")
+NAMES = 22
+"""Columns of a row's name."""
+LONGEST = 200
+
+
+@dataclass(frozen=True)
+class FormRow:
+    """A named value. `turn` takes -1 or 1, `typed` a line; what it raises as Fault is said.
+
+    `opens` goes to a page of its own; `asks` stands above the typed line; `starts` in it.
+    """
+
+    name: str
+    value: str
+    turn: Callable[[int], None] | None = None
+    typed: Callable[[str], None] | None = None
+    opens: Callable[[], None] | None = None
+    asks: str = ""
+    starts: str = ""
+
+
+class FormScreen(BoardScreen):
+    """Subclasses name the rows, what follows from them, and what keeping does."""
+
+    heading = ""
+    own_help: Lines = ()
+    keeps = "keep"
+    """What the K key does, in a word; empty where nothing is kept together."""
+
+    companion: ListsCompanion
+
+    def __init__(self, companion: ListsCompanion) -> None:
+        super().__init__(companion)
+        self.picked = 0
+        self.said = ""
+        self.choices: tuple[str, ...] = ()
+        """What is asked before it is kept: one of these, by its number."""
+
+    @abstractmethod
+    def rows(self) -> Sequence[FormRow]:
+        """The rows as they are now."""
+
+    @property
+    def changed(self) -> bool:
+        """Whether there is something to keep."""
+        return False
+
+    def below(self) -> Sequence[str]:
+        """What follows from the values, a line each."""
+        return ()
+
+    def keep(self, choice: int | None = None) -> None:
+        """Keep the values; `choice`: which of the choices was taken."""
+
+    def help_lines(self) -> Lines:
+        """The keys of a form."""
+        kept = (("K", f"{self.keeps} it all"),) if self.keeps else ()
+        return (
+            ("UP DOWN", "choose a line"),
+            ("LEFT RIGHT", "less or more, the one before or after"),
+            ("ENTER", "type it, or open its own page"),
+            *self.own_help,
+            *kept,
+            ("L ESC", "back; what is not kept is asked once"),
+        )
+
+    def press(self, key: str, character: str | None) -> None:
+        """Move, turn, type, keep or leave."""
+        asked, self.said = self.choices, ""
+        if asked and character and character in "123456789"[: len(asked)]:
+            self.choices = ()
+            self._try(lambda: self.keep(int(character)))
+            return
+        self.choices = ()
+        rows = self.rows()
+        self.picked = min(self.picked, len(rows) - 1)
+        row = rows[self.picked]
+        if key in MOVES:
+            self.picked = moved(self.picked, MOVES[key], len(rows))
+        elif key in TURNS:
+            turn = row.turn
+            if turn is not None:
+                self._try(lambda: turn(TURNS[key]))
+        elif key in {"enter", "space"}:
+            self._open(row)
+        elif key in {"k", "K"} and self.keeps:
+            self._try(self.keep)
+        elif key in LEAVES:
+            self._leave(again=bool(asked))
+        else:
+            self.other_key(key)
+
+    def other_key(self, key: str) -> None:
+        """Act on a key of this form alone."""
+
+    def touch(self, action: str) -> None:
+        """Pick a touched line; a second touch opens it."""
+        kind, _, which = action.partition(" ")
+        if kind == "row" and int(which) != self.picked:
+            self.picked = int(which)
+        else:
+            self.take("enter" if kind == "row" else action, None)
+
+    def _open(self, row: FormRow) -> None:
+        if row.opens is not None:
+            self._try(row.opens)
+        elif row.typed is not None:
+            typed = row.typed
+            asks = row.asks or "Type it; an empty line leaves it as it is."
+            entry = TextEntry(
+                *(self.companion, row.name.upper(), asks, LONGEST),
+                lambda text: self._try(lambda: typed(text)),
+            )
+            entry.input.value = row.starts
+            self.app.push_screen(entry)
+
+    def _try(self, act: Callable[[], None]) -> None:
+        try:
+            act()
+        except Fault as fault:
+            self.said = str(fault)
+
+    def _leave(self, *, again: bool) -> None:
+        if self.changed and not again:
+            self.choices = ("keep it",)
+            self.said = "Not kept yet: 1 keeps it, the same key again leaves it."
+            return
+        self.app.pop_screen()
+
+    def keys(self) -> Sequence[Key]:
+        """The keys of the foot."""
+        row = self.rows()[self.picked]
+        found: list[Key] = []
+        if row.turn is not None:
+            found.append(("LEFT RIGHT", "less, more", ""))
+        if row.opens is not None or row.typed is not None:
+            found.append(("ENTER", "open" if row.opens is not None else "type", "enter"))
+        if self.keeps:
+            found.append(("K", self.keeps, "k"))
+        return (*found, ("L", "back", "l"))
+
+    def draw(self, width: int, height: int) -> Canvas:
+        """Draw the rows, and below them what follows."""
+        canvas = Canvas(width, height)
+        canvas.text(1, 0, self.heading.upper(), "bold", width - 2)
+        canvas.rule(1)
+        rows = self.rows()
+        self.picked = min(self.picked, len(rows) - 1)
+        lines = [part for line in self.below() for part in wrap(line, width - 3) or [""]]
+        room = max(4, min(len(rows), height - 7 - min(len(lines), height // 3)))
+
+        def draw_row(number: int, y: int, style: str) -> None:
+            row = rows[number]
+            canvas.text(3, y, row.name, style or "dim", NAMES)
+            turns = row.turn is not None and number == self.picked
+            x = 4 + NAMES
+            value = f"◀ {row.value} ▶" if turns else row.value
+            canvas.text(x, y, value, style, width - x - 1)
+
+        shown = draw_list(canvas, 2, room, len(rows), self.picked, draw_row)
+        y = 3 + len(shown)
+        canvas.rule(y - 1)
+        for line in lines[: max(0, height - 3 - y)]:
+            canvas.text(1, y, line, "", width - 2)
+            y += 1
+        draw_foot(canvas, self.keys(), self.said, self.named)
+        return canvas

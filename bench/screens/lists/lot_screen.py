@@ -1,0 +1,106 @@
+"""One lot of an order: its name, pattern, size, colourway, count, day and price."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from bench.commission.money import read_amount, shown
+from bench.craft.text import Fault
+from bench.documents.commission import Lot
+from bench.screens.lists.companion import ListsCompanion
+from bench.screens.lists.form import FormRow, FormScreen
+from bench.screens.lists.typed_values import AMOUNT_ASKS, DAY_ASKS, day_to_come
+
+USUAL = "as written"
+
+
+class LotScreen(FormScreen):
+    """Changes one lot, and hands it to `take`; `take_out` takes it out of the order."""
+
+    keeps = "take it over"
+    heading = "a lot"
+
+    def __init__(
+        self,
+        companion: ListsCompanion,
+        lot: Lot,
+        take: Callable[[Lot], None],
+        take_out: Callable[[Lot], None] | None,
+    ) -> None:
+        super().__init__(companion)
+        self.first = self.lot = lot
+        self._take, self._take_out = take, take_out
+        self._patterns = [entry.name for entry in companion.library.patterns()]
+
+    @property
+    def changed(self) -> bool:
+        """Whether it is other than it was."""
+        return self.lot != self.first or self._take_out is None
+
+    def rows(self) -> Sequence[FormRow]:
+        """The lot's values."""
+        lot = self.lot
+        pattern = self.companion.library.plan(
+            self.companion.library.pattern_path(lot.pattern)
+        ).pattern
+        price = "–" if lot.price is None else shown(lot.price)
+        rows = [
+            FormRow("called", lot.name, typed=lambda text: self._set(name=text), starts=lot.name),
+            FormRow("pattern", lot.pattern, turn=self._turn_pattern),
+            FormRow(
+                *("size", lot.size or USUAL),
+                turn=lambda step: self._turn("size", [None, *pattern.sizes], step),
+            ),
+            FormRow(
+                *("colourway", lot.colourway or USUAL),
+                turn=lambda step: self._turn("colourway", [None, *pattern.colourways], step),
+            ),
+            FormRow(
+                *("pieces", str(lot.pieces)),
+                turn=lambda step: self._set(pieces=lot.pieces + step),
+                typed=self._set_pieces,
+                asks="How many pieces.",
+            ),
+            FormRow(
+                *("due on its own day", str(lot.due or "–")),
+                typed=lambda text: self._set(due=day_to_come(text)),
+                asks=DAY_ASKS,
+            ),
+            FormRow("price of a piece", price, typed=self._set_price, asks=AMOUNT_ASKS),
+        ]
+        if self._take_out is not None:
+            rows.append(FormRow("take it out", "of the order", opens=self._out))
+        return rows
+
+    def _turn_pattern(self, step: int) -> None:
+        names = self._patterns
+        at = (names.index(self.lot.pattern) + step) % len(names) if self.lot.pattern in names else 0
+        self._set(pattern=names[at], size=None, colourway=None)
+
+    def _turn(self, key: str, values: Sequence[str | None], step: int) -> None:
+        now = getattr(self.lot, key)
+        at = values.index(now) + step if now in values else 0
+        self._set(**{key: values[at % len(values)]})
+
+    def _set_pieces(self, text: str) -> None:
+        if not text.isdecimal():
+            raise Fault(f"'{text}' is no number of pieces")
+        self._set(pieces=int(text))
+
+    def _set_price(self, text: str) -> None:
+        self._set(price=None if text == "none" else read_amount(text, "A price"))
+
+    def _set(self, **values: object) -> None:
+        if not 1 <= int(str(values.get("pieces", 1))) <= 100_000:
+            raise Fault("A lot has 1 to 100,000 pieces; take it out of the order to have none.")
+        self.lot = self.lot.model_copy(update=values)
+
+    def _out(self) -> None:
+        assert self._take_out is not None
+        self._take_out(self.first)
+        self.app.pop_screen()
+
+    def keep(self, choice: int | None = None) -> None:
+        """Hand the lot over."""
+        self._take(self.lot)
+        self.app.pop_screen()

@@ -1,0 +1,137 @@
+"""The money of a commission: the offer accepted, deposits, payments and refunds as they come."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Sequence
+from decimal import Decimal
+
+from bench.commission.account import Account, read_account
+from bench.commission.book import CommissionBook
+from bench.commission.money import read_amount, shown
+from bench.commission.money_answers import (
+    acceptance_of,
+    accepted_answer,
+    account_answer,
+    offer_answer,
+)
+from bench.commission.offer import Offer
+from bench.commission.pricing import read_offer
+from bench.craft.text import Fault
+from bench.documents.errors import DocumentError
+from bench.journal.commission_payloads import CommissionUndone, MoneyMoved, Move
+from bench.journal.events import Entry
+from bench.journal.payload_base import Payload
+from bench.pace.intervals import LEVEL
+from bench.screens.lists.companion import ListsCompanion
+from bench.screens.lists.form import FormRow, FormScreen
+from bench.screens.lists.typed_values import NO_JOURNAL
+from bench.sheets.account import account_lines
+from bench.sheets.offer import customer_lines, maker_lines
+
+AMOUNT_ASKS = "The amount, as 280.00."
+
+
+class MoneyScreen(FormScreen):
+    """Each line writes down at once what it says; the last of it can be taken back."""
+
+    keeps = ""
+    own_help = (("ENTER", "write down what the line says"),)
+
+    def __init__(self, companion: ListsCompanion, book: CommissionBook) -> None:
+        super().__init__(companion)
+        self.book = book
+        self.heading = f"{book.commission.title}: money"
+        self._sheet: Sequence[str] = ()
+        self.account = self._read()
+
+    def _read(self) -> Account:
+        journal = self.companion.journal
+        if journal is None:
+            raise Fault("There is no journal to read.")
+        book = self.book
+        return read_account(journal, book.id, book.commission, book.history)
+
+    def rows(self) -> Sequence[FormRow]:
+        """The offer, the ways in which money moves, and the last step back."""
+        missing = self.account.deposit_missing
+        to_pay = self.account.to_pay or Decimal(0)
+        rows = [FormRow("the offer", "look at it", opens=self._show)]
+        if self.account.acceptance is None:
+            rows.append(FormRow("accept the offer", "today; it is frozen then", opens=self._accept))
+        rows += [
+            self._move("deposit", "deposit came in", shown(missing) if missing else ""),
+            self._move("payment", "payment came in", shown(to_pay) if to_pay > 0 else ""),
+            self._move("refund", "money went back", ""),
+        ]
+        if self.account.movements:
+            last = self.account.movements[-1]
+            said = f"{last.said.what} of {last.said.amount} on {last.said.day}"
+            rows.append(FormRow("take back", said, opens=lambda: self._undo(last.event)))
+        elif self.account.acceptance is not None:
+            event = self.account.acceptance.event
+            rows.append(
+                FormRow("take back", "that it is accepted", opens=lambda: self._undo(event))
+            )
+        return rows
+
+    def _move(self, what: Move, name: str, starts: str) -> FormRow:
+        return FormRow(
+            *(name, starts or "–"),
+            typed=lambda text: self._moved(what, text),
+            asks=AMOUNT_ASKS,
+            starts=starts,
+        )
+
+    def below(self) -> Sequence[str]:
+        """The offer if it was asked for, else how it stands."""
+        if self._sheet:
+            return self._sheet
+        told = account_answer(self.book, self.account, self.companion.settings.work.currency)
+        return [*account_lines(told)[2:], *told.warnings]
+
+    def _moved(self, what: Move, text: str) -> None:
+        amount = shown(read_amount(text, "It"))
+        accepted = self.account.acceptance
+        currency = self.companion.settings.work.currency
+        if accepted is not None:
+            currency = accepted.said.currency
+        self._write(MoneyMoved(what, amount, currency, dt.date.today().isoformat()))
+
+    def _undo(self, event: str) -> None:
+        self._write(CommissionUndone(event))
+
+    def _write(self, said: Payload) -> None:
+        companion = self.companion
+        if companion.journal is None or companion.looking_on:
+            raise Fault(companion.looking_on or NO_JOURNAL)
+        today = dt.date.today()
+        companion.journal.append_many([*self.book.first(today), Entry(said, self.book.id)])
+        self._sheet = ()
+        self.account = self._read()
+
+    def _show(self) -> None:
+        if self.account.acceptance is not None:
+            told = accepted_answer(self.book, self.account.acceptance)
+        else:
+            found, level = self._offer()
+            told = offer_answer(self.book, found, level)
+        self._sheet = [*customer_lines(told), "", *maker_lines(told)]
+
+    def _accept(self) -> None:
+        found, level = self._offer()
+        self._write(acceptance_of(found, level, dt.date.today().isoformat()))
+
+    def _offer(self) -> tuple[Offer, float | None]:
+        """The offer as it is now, and how often its ranges hold."""
+        companion = self.companion
+        assert companion.journal is not None
+        model = companion.pace.model
+        try:
+            found = read_offer(
+                companion.journal, companion.library, companion.settings, self.book.commission,
+                model, dt.date.today(),
+            )  # fmt: skip
+        except DocumentError as error:
+            raise Fault(str(error)) from None
+        return found, None if model.is_guess else LEVEL

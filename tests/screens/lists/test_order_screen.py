@@ -1,0 +1,145 @@
+"""An order changed from the screen alone, in few keys; money as it comes; a new order."""
+
+from __future__ import annotations
+
+import contextlib
+import datetime as dt
+from pathlib import Path
+
+from textual.worker import WorkerError
+
+from bench.commission.book import open_book
+from bench.documents.library import Library
+from bench.documents.settings import Settings
+from bench.journal.store import Journal
+from bench.making.braid import Braid
+from bench.making.worked_pattern import WorkedPattern
+from bench.screens.lists.order_screen import OrderScreen
+from tests.commands.test_money import CURTAIN
+
+from ..conftest import Sit, Sitting
+
+STOCK = """format = 1
+[[beads]]
+size = "6/0"
+name = "clear drop"
+lot = "27"
+grams = 30
+per_10_g = 150
+"""
+
+
+def furnished(home: Path) -> None:
+    """A curtain of 24 drops and a rope, at prices; seven plum drops made; a begun dye lot."""
+    (home / "commissions").mkdir()
+    (home / "commissions" / "curtain.toml").write_text(CURTAIN, "utf-8")
+    (home / "settings.toml").write_text("format = 1\n[work]\nhourly_rate = 20\n", "utf-8")
+    (home / "stock.toml").write_text(STOCK, "utf-8")
+    made = WorkedPattern.from_library(Library(home), Settings(), "silver-eaves")
+    with Journal.open(home / "journal.db", write=True) as journal:
+        for _ in range(7):
+            Braid.start(
+                journal, made, stage="finish", commission="curtain", lot="Plum"
+            ).finish("good")  # fmt: skip
+
+
+async def settled(sitting: Sitting) -> None:
+    """Wait until what other threads work out is on the screen; those that a key ended are gone."""
+    for _ in range(3):
+        with contextlib.suppress(WorkerError):
+            await sitting.app.workers.wait_for_complete()
+        await sitting.pilot.pause()
+
+
+async def ready(sitting: Sitting) -> None:
+    """Wait until what a change means is on the screen."""
+    for _ in range(20):
+        await settled(sitting)
+        if "worked out anew" not in sitting.shown:
+            return
+
+
+async def test_three_fewer_three_more_a_week_earlier(sit: Sit, sixty: Path) -> None:
+    """From the order's page in at most fifteen keys, with what it means beside what was.
+
+    840.00 due, 560.00 still to pay, two pieces to finished stock; the begun dye lot holds 450 of
+    the 489 beads that nineteen drops take with their spare; the new day with its chance beside
+    the old one's.
+    """
+    furnished(sixty)
+    async with sit(120, 40) as sitting:
+        await settled(sitting)
+        await sitting.pick("curtain")
+        await sitting.press("enter")
+        await settled(sitting)
+        await sitting.press("6", "enter", *["down"] * 7)
+        await sitting.press("enter")
+        for name, typed in (("accept", ""), ("deposit", "280.00")):
+            await pick_row(sitting, name)
+            await sitting.press("enter", *["full_stop" if c == "." else c for c in typed])
+            if typed:
+                await sitting.press("enter")
+        assert "280.00" in sitting.shown
+        await sitting.press("escape", "escape")
+        keys = [
+            *("enter", "down", "down", "left"),
+            *("down", "left", "left", "left", "down", "right", "right", "right"),
+        ]
+        await sitting.press(*keys)
+        await ready(sitting)
+        before_keeping = sitting.shown
+        for said in (
+            "due 840.00 EUR, still to pay 560.00",
+            "Plum: 3 fewer, 5 pieces now",
+            "due 2199-05-01 in place of 2199-05-08",
+            "dye lot 27 runs out in lot 'Eaves' after piece 17 of 19 (450 for 489)",
+            "2199-05-01 holds with",
+        ):
+            assert said in before_keeping, said
+        last = ["k", "2"]
+        await sitting.press(last[0])
+        assert "7 of 'Plum' are made, 2 more than it would have" in sitting.shown
+        await sitting.press(last[1])
+        assert len([*keys, *last]) <= 15
+        await settled(sitting)
+        assert "2 made beyond a lowered count: finished stock" in sitting.shown
+    with Journal.open(sixty / "journal.db", write=False) as journal:
+        book = open_book(Library(sixty), journal, "curtain")
+    assert [lot.pieces for lot in book.commission.lots] == [5, 19, 1]
+    assert book.commission.due == dt.date(2199, 5, 1)
+    assert [(s.pieces, s.goes) for s in book.history.surplus] == [(2, "stock")]
+
+
+async def pick_row(sitting: Sitting, name: str) -> None:
+    """Move to a row of a form by the beginning of its name."""
+    screen = sitting.app.screen
+    rows = [row.name for row in screen.rows()]  # type: ignore[attr-defined]
+    at = next(number for number, row in enumerate(rows) if row.startswith(name))
+    await sitting.press("home", *["down"] * at)
+
+
+async def test_a_new_order_and_a_mistake(sit: Sit, home: Path) -> None:
+    """N begins another order from this one; a wrong value is one sentence; ESC asks once."""
+    async with sit() as sitting:
+        await settled(sitting)
+        await sitting.pick("stair-window")
+        await sitting.press("enter")
+        await settled(sitting)
+        await sitting.press("6", "n")
+        assert isinstance(sitting.app.screen, OrderScreen)
+        await pick_row(sitting, "due")
+        await sitting.press("enter", *"soon", "enter")
+        assert "'soon' is no day; write it as 2027-05-01" in sitting.shown
+        await sitting.press("enter", *["minus" if c == "-" else c for c in "2199-05-01"], "enter")
+        await pick_row(sitting, "another lot")
+        await sitting.press("enter", "down", "right", "k")
+        await sitting.press("escape")
+        assert "Not kept yet" in sitting.shown
+        await sitting.press("k")
+        await settled(sitting)
+    made = home / "commissions" / "stair-window-2.toml"
+    assert "due = 2199-05-01" in made.read_text("utf-8")
+    with Journal.open(home / "journal.db", write=False) as journal:
+        book = open_book(Library(home), journal, "stair-window-2")
+    assert len(book.commission.lots) == 2
+    assert len(book.history.versions) == 1
