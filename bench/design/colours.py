@@ -169,17 +169,24 @@ def alike_pairs(sheet: Sheet, colourway: str | None = None) -> tuple[AlikePair, 
 
 
 def _touching(sheet: Sheet) -> set[frozenset[str]]:
-    """The pairs of letters that touch: by the lattice, or along a strand where it is not known."""
+    """The pairs of letters that touch: by the lattice, or along a strand where it is not known.
+
+    Neighbours repeat with the lattice's period, so whole strands are laid beside each other.
+    """
     lies = braid_map(sheet.structure, sheet.pattern.plain_start)
-    found = set()
+    period = lies.period_rows if lies.known else 1
+    found: set[tuple[str, str]] = set()
     for strand, load in enumerate(sheet.loads, 1):
-        for row, letter in enumerate(load, 1):
-            beside = lies.neighbours(Cell(strand, row)) or (Cell(strand, row + 1),)
-            for cell in beside:
-                other = sheet.at(cell)
-                if other and other != letter and OPEN not in (letter, other):
-                    found.add(frozenset((letter, other)))
-    return found
+        for phase in range(period):
+            # A cell of the second period has all of its neighbours.
+            cell = Cell(strand, 1 + phase + period)
+            for beside in lies.neighbours(cell) or (Cell(strand, cell.row + 1),):
+                first = phase + beside.row - cell.row
+                ahead = -(first // period) if first < 0 else 0
+                other = sheet.loads[beside.strand - 1]
+                ours = load[phase + ahead * period :: period]
+                found |= set(zip(ours, other[first + ahead * period :: period], strict=False))
+    return {frozenset(pair) for pair in found if pair[0] != pair[1] and OPEN not in pair}
 
 
 def _apart(one: str, other: str, sight: Vision = "full") -> float:

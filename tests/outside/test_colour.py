@@ -9,7 +9,7 @@ from bench.craft.colour import Vision, ciede2000, seen
 
 # Sharma, Wu and Dalal, Color Research and Application 30 (2005) 21-30, table 1: L a b, L a b,
 # difference. Read from the copy in the tests of colour-science 0.4.7, which leaves out pair 14
-# (hue exactly opposite, where the last digit of an arctangent decides).
+# (hue exactly opposite, where the last digit of an arctangent decides); that one is from memory.
 PAIRS = [
     (50.0, 2.6772, -79.7751, 50.0, 0.0, -82.7485, 2.0425),
     (50.0, 3.1571, -77.2803, 50.0, 0.0, -82.7485, 2.8615),
@@ -24,6 +24,7 @@ PAIRS = [
     (50.0, 2.49, -0.001, 50.0, -2.49, 0.0011, 7.2195),
     (50.0, 2.49, -0.001, 50.0, -2.49, 0.0012, 7.2195),
     (50.0, -0.001, 2.49, 50.0, 0.0009, -2.49, 4.8045),
+    (50.0, -0.001, 2.49, 50.0, 0.001, -2.49, 4.8045),
     (50.0, -0.001, 2.49, 50.0, 0.0011, -2.49, 4.7461),
     (50.0, 2.5, 0.0, 50.0, 0.0, -2.5, 4.3065),
     (50.0, 2.5, 0.0, 73.0, 25.0, -18.0, 27.1492),
