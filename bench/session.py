@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from bench.making.worked_pattern import WorkedPattern
     from bench.timing.finished_pieces import FinishedPieces
     from bench.timing.fitted_pace import FittedPace
-    from bench.timing.pace_service import PaceService
+    from bench.timing.pace_service import LivePace, PaceService
 
 KEPT = ("index.json", "pace.cache", "times.cache")
 """Files in the data folder that hold what was worked out, and may be thrown away."""
@@ -41,6 +41,7 @@ class Session:
         journal: the one that a sitting at the screen holds; commands open theirs by `reading` or
             `writing`.
         looking_on: why that journal cannot be written to, or nothing.
+        live_pace: the pace that goes with it, brought up to date as pieces are made.
 
     """
 
@@ -50,6 +51,7 @@ class Session:
         self.settings_wrong: str | None = None
         self.journal: Journal | None = None
         self.looking_on = ""
+        self.live_pace: LivePace
         self._settings_stamp: Stamp = None
 
     @cached_property
@@ -182,6 +184,13 @@ class Session:
                 self.journal = Journal.open(path, write=False, clock=clock)
         except JournalError as error:
             self.warn(str(error))
+        self._follow_pace()
+
+    def _follow_pace(self) -> None:
+        from bench.timing.pace_service import LivePace
+
+        keep = not self.looking_on
+        self.live_pace = LivePace(self.journal, self.clock, self.library, keep=keep)
 
     def take_over(self) -> bool:
         """Where the sitting looks on: open the journal to write, if no other program holds it."""
@@ -197,6 +206,7 @@ class Session:
         if self.journal is not None:
             self.journal.close()
         self.journal, self.looking_on = journal, ""
+        self._follow_pace()
         return True
 
     def take_in(self) -> TakenIn:

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
     from bench.answers.listing import DocumentLine, ListAnswer, PatternLine, PieceLine
     from bench.documents.folders import Entry
-    from bench.journal.state import PieceState
+    from bench.journal.piece_state import PieceState
     from bench.timing.kept_figures import KeptFigures
 
 STALE = "the times are as they were before the last pieces; `braid-bench pace` works them out anew"

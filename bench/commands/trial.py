@@ -26,7 +26,7 @@ def answer(args: argparse.Namespace, session: Session) -> TrialAnswer:
     """Write it into the journal, unless it stands there."""
     from bench.answers.records import TrialAnswer
     from bench.craft.text import Fault, cleaned
-    from bench.journal.payloads import TriedOut
+    from bench.making.piece_verdicts import mark_trial
 
     trial = not args.counts
     with session.writing() as journal:
@@ -36,8 +36,7 @@ def answer(args: argparse.Namespace, session: Session) -> TrialAnswer:
             found = cleaned(args.piece, 40)
             said = f"there is no piece '{found}': `braid-bench list --json` gives ids"
             raise Fault(said) from None
-        if state.trial != trial:
-            journal.append(TriedOut(trial), pieces=state.uuid)
+        mark_trial(journal, state.uuid, trial=trial)
     session.renew_figures()
     return TrialAnswer(piece=state.uuid, title=state.title, trial=trial)
 

@@ -14,8 +14,8 @@ from bench.documents.library import Library
 from bench.documents.settings import Settings
 from bench.journal.clock import Instant
 from bench.journal.frozen import work_of
+from bench.journal.piece_state import PieceState
 from bench.journal.piece_times import PieceTimes
-from bench.journal.state import PieceState
 from bench.pace.intervals import Forecast
 from bench.pace.model import Model
 from bench.pace.predictive import Job

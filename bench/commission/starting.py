@@ -8,8 +8,8 @@ from bench.commission.lot_number import next_number
 from bench.commission.progress import SAME, Called
 from bench.craft.stages import Stage
 from bench.documents.commission import Lot
+from bench.journal.piece_state import PieceState
 from bench.journal.piece_times import PieceTimes
-from bench.journal.state import PieceState
 from bench.journal.store import Journal
 from bench.making.braid import Braid, unfinished
 from bench.making.loading import next_set

@@ -13,7 +13,8 @@ from bench.journal.clock import Instant
 from bench.journal.errors import Damaged
 from bench.journal.events import Event, canonical, payload_of
 from bench.journal.order import after_of, in_order
-from bench.journal.state import STATE_VERSION, PieceState, mark_of, replay
+from bench.journal.piece_state import STATE_VERSION, PieceState, mark_of
+from bench.journal.state import replay
 
 Row: TypeAlias = tuple[Any, ...]
 """The columns of `events` after `seq`."""

@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from bench.craft.stages import HANDS_ON, STAGES, HandsOn
 from bench.craft.words import full_name
 from bench.journal.payloads import Recorded
+from bench.journal.piece_state import PieceState, Status
 from bench.journal.presses import Presses, StageTicks, ticks_by_stage
-from bench.journal.state import PieceState, Status
 from bench.pace.gaps import UNKNOWN, Rhythm, StageSum, sum_stage
 from bench.pace.guess import guess
 from bench.pace.records import Work
@@ -226,7 +226,7 @@ def _units(
 
 
 def _beads_on(state: PieceState) -> int:
-    return sum(beads for _, beads in state.loaded)
+    return sum(loaded.beads for loaded in state.loaded)
 
 
 def _typed(recorded: Iterable[Recorded]) -> float:

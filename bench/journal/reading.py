@@ -15,7 +15,8 @@ from bench.journal.file_in_hand import Hold
 from bench.journal.order import in_order
 from bench.journal.payload_base import Payload
 from bench.journal.payloads import PieceStarted
-from bench.journal.state import PieceState, apply, blank_state, replay
+from bench.journal.piece_state import PieceState
+from bench.journal.state import apply, blank_state, replay
 
 T = TypeVar("T")
 P = TypeVar("P", bound=Payload)

@@ -1,160 +1,19 @@
-"""How a piece stands: what its events add up to."""
+"""The one fold of a piece's events: each adds to how it stands."""
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, field, replace
-from typing import Any, Literal, TypeAlias
+from dataclasses import replace
+from typing import Any, TypeAlias
 
-from bench.craft.stages import STAGES, Stage
-from bench.craft.words import full_name
+from bench.craft.stages import STAGES
 from bench.journal import payloads as p
 from bench.journal import slip_payloads as slip
-from bench.journal.events import Event, canonical
+from bench.journal.events import Event
 from bench.journal.order import after_of
 from bench.journal.payload_base import NotUnderstood, Payload
+from bench.journal.piece_state import GIVEN_UP, IN_THE_MAKING, BeforeMend, Mending, PieceState
 from bench.journal.presses import Presses, pressed
-from bench.journal.typed_json import as_json, read
-
-STATE_VERSION = 10
-"""Raised with every change to `PieceState` or `apply`: older checkpoints are then replayed."""
-
-Status = Literal["in the making", "good", "second", "given up"]
-IN_THE_MAKING: Status = "in the making"
-GIVEN_UP: Status = "given up"
-Spot: TypeAlias = tuple[int, int, str]
-"""A strand, a cross, and what is there."""
-Restore: TypeAlias = tuple[int, int, str, int]
-Mending: TypeAlias = tuple[int, str, str, int]
-
-
-@dataclass(frozen=True, slots=True)
-class BeforeMend:
-    """How a piece stood before its last mend; of what only grows, how many there were."""
-
-    made: int
-    back: bool
-    load_changes: int
-    sew_ins: int
-    seen: int
-    restores: tuple[Restore, ...]
-    mending: Mending | None
-    later: tuple[Spot, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class PieceState:
-    """A piece after its events so far.
-
-    `number`, `lot_size`: its number in its lot, and of how many; None outside a lot. `batch`: the
-    tag of its loaded set. `reason`: why it is a second or was given up, where that was said.
-    `sample`: it is signed off as the sample. `made`: crosses made, as counted now. `back`: crosses
-    are being taken back, until the next one forward. `set_up_steps`: steps of setting up that are
-    done. `marks_done`: (cross, mark's id). `load_changes`: (strand, cross, what remained then).
-    `sew_ins`: (strand, cross, bead) still to be sewn in, `sewn`: those that are. `seen`: (strand,
-    cross, what) where the braid is not as planned. `mending`: the chosen mend that takes crosses
-    back: (crosses made when all are out, what to do then, caution, crosses made as it was chosen).
-    `restores`: (strand, crosses made, what remains, in which strand's place it lies till then) as a
-    slip itself is taken back. `mended`: how it stood before the last mend, until the next cross.
-    `later`: (strand, cross, what a mend still asks of the hands before that cross). `out`: those
-    of `seen` that lay in the crosses taken back since the last one forward, `undone`: those of
-    `marks_done`. `loaded`: (strand, beads on the thread). Walls are UTC seconds. `not_understood`:
-    events that do not hold what their kind must. `elsewhere`: (last event, crosses made) of each
-    branch of a piece that went on at two benches, until the place is set. `presses`: its times;
-    None in a state that comes from a checkpoint.
-    """
-
-    uuid: str
-    pattern_title: str = ""
-    pattern_name: str = ""
-    size: str | None = None
-    colourway: str | None = None
-    hash: str = ""
-    lot: str | None = None
-    commission: str | None = None
-    number: int | None = None
-    lot_size: int | None = None
-    batch: p.SetTagged | None = None
-    status: Status = IN_THE_MAKING
-    reason: str | None = None
-    sample: bool = False
-    trial: bool = False
-    stage: Stage | None = None
-    stages_done: tuple[Stage, ...] = ()
-    made: int = 0
-    back: bool = False
-    paused: bool = False
-    set_up_steps: int = 0
-    marks_done: tuple[tuple[int, str], ...] = ()
-    load_changes: tuple[Spot, ...] = ()
-    sew_ins: tuple[Spot, ...] = ()
-    sewn: tuple[Spot, ...] = ()
-    seen: tuple[Spot, ...] = ()
-    mending: Mending | None = None
-    restores: tuple[Restore, ...] = ()
-    mended: BeforeMend | None = None
-    later: tuple[Spot, ...] = ()
-    out: tuple[Spot, ...] = ()
-    undone: tuple[tuple[int, str], ...] = ()
-    loaded: tuple[tuple[int, int], ...] = ()
-    proved: tuple[int, ...] = ()
-    last_kind: str = ""
-    last_wall: float = 0.0
-    started_wall: float | None = None
-    last_event: str | None = None
-    events: int = 0
-    not_understood: int = 0
-    elsewhere: tuple[tuple[str, int], ...] = ()
-    presses: Presses | None = field(default=None, compare=False, repr=False)
-
-    @property
-    def title(self) -> str:
-        """What the piece is called: its pattern's title, and its number in a lot."""
-        if self.number is None:
-            return self.pattern_title
-        of = "" if self.lot_size is None else f" of {self.lot_size}"
-        return f"{self.pattern_title} {self.number}{of}"
-
-    @property
-    def tag(self) -> str | None:
-        """What the tag of its loaded set says: "set 3, 1 of 2"."""
-        return None if self.batch is None else self.batch.label
-
-    @property
-    def name(self) -> str:
-        """What the piece is called in full: with its size, colourway and set."""
-        return full_name(self.title, self.size, self.colourway, self.tag)
-
-    @property
-    def open(self) -> bool:
-        """Whether the piece is still in the making."""
-        return self.status == IN_THE_MAKING
-
-    @property
-    def blank(self) -> bool:
-        """Whether it was begun and nothing was ever done to it, but for giving it up."""
-        return bool(self.hash) and self.made == 0 and self.events <= 2 + (self.status == GIVEN_UP)
-
-    @property
-    def mark(self) -> str:
-        """Another after each event, and where one of them was lost."""
-        return mark_of(self.last_event, self.events)
-
-    def to_json(self) -> str:
-        """Return the state as JSON, without its times and what is as at the start."""
-        return canonical(as_json(replace(self, presses=None)))
-
-    @classmethod
-    def from_json(cls, text: str) -> PieceState:
-        """Return the state that `to_json` wrote. Raises ValueError or TypeError."""
-        return read(cls, json.loads(text))
-
-
-def mark_of(last_event: str | None, events: int | None) -> str:
-    """Return what marks a piece with so many events, the last of this id."""
-    return f"{last_event} {events}"
-
 
 Step: TypeAlias = Callable[[PieceState, Any], PieceState]
 
@@ -191,7 +50,7 @@ def _stage_ended(state: PieceState, said: p.StageEnded) -> PieceState:
 
 def _crossed(state: PieceState, said: p.Crossed) -> PieceState:
     made, mending = said.to, state.mending
-    if mending is not None and (state.made <= mending[0] or made > mending[3]):
+    if mending is not None and (state.made <= mending.to or made > mending.chosen_at):
         mending = None
     return replace(
         state,
@@ -199,7 +58,7 @@ def _crossed(state: PieceState, said: p.Crossed) -> PieceState:
         back=False,
         mending=mending,
         mended=None,
-        later=tuple(later for later in state.later if later[1] > made),
+        later=tuple(later for later in state.later if later.cross > made),
         out=(),
         undone=(),
     )
@@ -211,17 +70,21 @@ def _taken_back(state: PieceState, said: p.TakenBack) -> PieceState:
         state,
         made=made,
         back=True,
-        load_changes=(
-            *state.load_changes,
-            *(c[:3] for c in sorted(state.restores, key=lambda c: -c[1]) if c[1] >= made),
-        ),
-        restores=tuple(change for change in state.restores if change[1] < made),
+        load_changes=(*state.load_changes, *_restored(state.restores, made)),
+        restores=tuple(restore for restore in state.restores if restore.cross < made),
         mended=None,
-        marks_done=tuple(mark for mark in state.marks_done if mark[0] <= made),
-        undone=(*state.undone, *(mark for mark in state.marks_done if mark[0] > made)),
-        seen=tuple(spot for spot in state.seen if spot[1] <= made),
-        out=(*state.out, *(spot for spot in state.seen if spot[1] > made)),
+        marks_done=tuple(mark for mark in state.marks_done if mark.cross <= made),
+        undone=(*state.undone, *(mark for mark in state.marks_done if mark.cross > made)),
+        seen=tuple(spot for spot in state.seen if spot.cross <= made),
+        out=(*state.out, *(spot for spot in state.seen if spot.cross > made)),
     )
+
+
+def _restored(restores: Iterable[slip.Restore], made: int) -> Iterable[slip.LoadChanged]:
+    """What hangs again on the strands whose slips are out, the last cross first."""
+    for restore in sorted(restores, key=lambda restore: -restore.cross):
+        if restore.cross >= made:
+            yield slip.LoadChanged(restore.strand, restore.cross, restore.remaining)
 
 
 def _place_set(state: PieceState, said: p.PlaceSet) -> PieceState:
@@ -238,39 +101,29 @@ def _place_set(state: PieceState, said: p.PlaceSet) -> PieceState:
 
 
 def _mark_done(state: PieceState, said: p.MarkDone) -> PieceState:
-    mark = (said.cross, said.mark)
-    if mark in state.marks_done:
+    if said in state.marks_done:
         return state
-    return replace(state, marks_done=(*state.marks_done, mark))
-
-
-def _load_changed(state: PieceState, said: slip.LoadChanged) -> PieceState:
-    change = (said.strand, said.cross, said.remaining)
-    return replace(state, load_changes=(*state.load_changes, change))
-
-
-def _sew_in(state: PieceState, said: slip.SewIn) -> PieceState:
-    return replace(state, sew_ins=(*state.sew_ins, (said.strand, said.cross, said.bead)))
+    return replace(state, marks_done=(*state.marks_done, said))
 
 
 def _sew_in_done(state: PieceState, said: slip.SewInDone) -> PieceState:
-    spot = (said.strand, said.cross)
+    def there(spot: slip.SewIn | slip.Spot) -> bool:
+        return (spot.strand, spot.cross) == (said.strand, said.cross)
+
     return replace(
         state,
         mended=None,
-        sew_ins=tuple(s for s in state.sew_ins if s[:2] != spot),
-        sewn=(*state.sewn, *(s for s in state.sew_ins if s[:2] == spot)),
-        seen=tuple(s for s in state.seen if s[:2] != spot or s[2] != "gap"),
+        sew_ins=tuple(s for s in state.sew_ins if not there(s)),
+        sewn=(*state.sewn, *filter(there, state.sew_ins)),
+        seen=tuple(s for s in state.seen if not there(s) or s.what != "gap"),
     )
 
 
 def _mend_chosen(state: PieceState, said: slip.MendChosen) -> PieceState:
     mending = state.mending
     if said.back_to is not None:
-        mending = (said.back_to, said.do, said.caution, state.made)
-    restores = {restore[:2]: restore for restore in state.restores}
-    for r in said.restores:
-        restores[r.strand, r.cross] = (r.strand, r.cross, r.remaining, r.in_place_of)
+        mending = Mending(said.back_to, said.do, said.caution, state.made)
+    restores = {(r.strand, r.cross): r for r in (*state.restores, *said.restores)}
     before = BeforeMend(
         said.cross,
         said.back,
@@ -283,16 +136,12 @@ def _mend_chosen(state: PieceState, said: slip.MendChosen) -> PieceState:
     )
     return replace(
         state,
-        seen=(*state.seen, *_spots(said.seen)),
+        seen=(*state.seen, *said.seen),
         restores=tuple(restores.values()),
         mending=mending,
         mended=before,
-        later=(*state.later, *_spots(said.later)),
+        later=(*state.later, *said.later),
     )
-
-
-def _spots(spots: Iterable[slip.Spot]) -> Iterable[Spot]:
-    return ((spot.strand, spot.cross, spot.what) for spot in spots)
 
 
 def _mend_undone(state: PieceState, _: slip.MendUndone) -> PieceState:
@@ -314,10 +163,10 @@ def _mend_undone(state: PieceState, _: slip.MendUndone) -> PieceState:
 
 
 def _loaded(state: PieceState, said: p.Loaded) -> PieceState:
-    counts = dict(state.loaded)
-    counts[said.strand] = said.beads
+    others = (there for there in state.loaded if there.strand != said.strand)
+    loaded = sorted([*others, said], key=lambda there: there.strand)
     proved = tuple(strand for strand in state.proved if strand != said.strand)
-    return replace(state, loaded=tuple(sorted(counts.items())), proved=proved)
+    return replace(state, loaded=tuple(loaded), proved=proved)
 
 
 def _proved(state: PieceState, said: p.Proved) -> PieceState:
@@ -352,8 +201,8 @@ _STEPS: dict[type[Payload], Step] = {
     p.SetUpDone: lambda state, said: replace(state, set_up_steps=said.steps),
     p.Paused: lambda state, _: replace(state, paused=True),
     p.Resumed: lambda state, _: replace(state, paused=False),
-    slip.LoadChanged: _load_changed,
-    slip.SewIn: _sew_in,
+    slip.LoadChanged: lambda state, said: replace(state, load_changes=(*state.load_changes, said)),
+    slip.SewIn: lambda state, said: replace(state, sew_ins=(*state.sew_ins, said)),
     slip.SewInDone: _sew_in_done,
     slip.MendChosen: _mend_chosen,
     slip.MendUndone: _mend_undone,
@@ -396,7 +245,6 @@ def apply(state: PieceState, event: Event) -> PieceState:
     return replace(
         now,
         lot=state.lot if event.lot is None else event.lot,
-        last_kind=event.kind,
         last_wall=event.instant.wall,
         started_wall=event.instant.wall if state.started_wall is None else state.started_wall,
         last_event=event.uuid,

@@ -26,8 +26,9 @@ from bench.journal.file_in_hand import Away, Hold, first_open, why
 from bench.journal.merge import Merged, join
 from bench.journal.payload_base import Payload
 from bench.journal.payloads import PieceStarted, Recorded
+from bench.journal.piece_state import PieceState
 from bench.journal.reading import Reading
-from bench.journal.state import PieceState, apply, blank_state
+from bench.journal.state import apply, blank_state
 
 HIGHEST_FOREIGN = 2**52
 """This journal's own numbers go on after none that is higher: they must stay below 2^53."""

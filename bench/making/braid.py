@@ -2,68 +2,36 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Literal
 
 from bench.craft.mark import Mark
-from bench.craft.marks import moved
 from bench.craft.pattern import canonical
-from bench.craft.plan import Plan, PlannedCross
 from bench.craft.stages import STAGES, Stage
-from bench.craft.text import Fault
 from bench.journal import payloads as p
 from bench.journal import slip_payloads as slip
-from bench.journal.errors import Damaged, JournalError, NotSaved
+from bench.journal.errors import NotSaved
 from bench.journal.events import Entry, fingerprint, new_id
-from bench.journal.frozen import thaw
 from bench.journal.payload_base import Payload
-from bench.journal.piece_times import braid_sum
-from bench.journal.presses import Presses
-from bench.journal.state import PieceState
+from bench.journal.piece_state import PieceState
 from bench.journal.store import Journal
+from bench.making.braid_so_far import BraidSoFar
 from bench.making.worked_pattern import WorkedPattern
-from bench.pace.gaps import StageSum
-
-Changes = tuple[tuple[int, int, str], ...]
-"""Loads that were changed: strand, crosses made then, what remained."""
 
 
 class NotNow(Exception):  # noqa: N818
     """Something that cannot be done at this moment; the sentence says why."""
 
 
-class Braid:
+class Braid(BraidSoFar):
     """One piece in the making.
 
     Every change is an event in the journal before the method returns. Where it could not be
     saved, the change holds all the same: `unsaved` counts such events and `trouble` says why.
     """
 
-    def __init__(self, journal: Journal, piece: str) -> None:
-        """Take up a piece.
-
-        Raises KeyError if the journal does not know how it began, Damaged if its plan cannot be
-        read.
-        """
-        started = journal.started(piece)
-        if started is None:
-            raise KeyError(piece)
-        self.journal = journal
-        self.piece = piece
-        self.started = started
-        frozen = thaw(started)
-        self.pattern, self.structure = frozen.pattern, frozen.structure
-        self._first_plan, self._first_marks = frozen.plan, frozen.marks
-        self._plan: tuple[Changes, Plan] = ((), frozen.plan)
-        self._marks = frozen.marks
-        try:
-            self._change_loads()
-            for strand, cross, remaining, _ in self.state.restores:
-                frozen.plan.with_load(strand, cross, remaining)
-        except Fault as error:
-            raise Damaged("The plan of this piece cannot be read from the journal.") from error
-        self.trouble = ""
+    trouble = ""
 
     @classmethod
     def start(
@@ -71,7 +39,6 @@ class Braid:
         journal: Journal,
         workup: WorkedPattern,
         *,
-        title: str = "",
         stage: Stage = "braid",
         commission: str | None = None,
         lot: str | None = None,
@@ -87,7 +54,7 @@ class Braid:
             stage = "set_up"
         pattern, structure = canonical(workup.pattern), canonical(workup.structure)
         started = p.PieceStarted(
-            title=title or workup.pattern.title,
+            title=workup.pattern.title,
             pattern_name=workup.name,
             size=workup.size,
             colourway=workup.colourway,
@@ -120,79 +87,6 @@ class Braid:
         braid.trouble = trouble
         return braid
 
-    # How it stands
-
-    @property
-    def state(self) -> PieceState:
-        """The piece's state, what is not saved yet included."""
-        return self.journal.state(self.piece)
-
-    @property
-    def plan(self) -> Plan:
-        """The plan as it is now: the frozen one with every change of a load since."""
-        self._change_loads()
-        return self._plan[1]
-
-    def _change_loads(self) -> None:
-        changes = self.state.load_changes
-        if self._plan[0] != changes:
-            plan = self._first_plan
-            for strand, cross, remaining in changes:
-                plan = plan.with_load(strand, cross, remaining)
-            self._plan = (changes, plan)
-            self._marks = moved(self._first_marks, self._first_plan, plan)
-
-    @property
-    def marks(self) -> tuple[Mark, ...]:
-        """What is to be done on the way, in order, as the plan is now."""
-        self._change_loads()
-        return self._marks
-
-    @property
-    def made(self) -> int:
-        """Crosses made."""
-        return self.state.made
-
-    @property
-    def next_step(self) -> PlannedCross | None:
-        """The cross to make now; None when all are made."""
-        return self.plan.step(self.made + 1) if self.made < self.plan.crosses else None
-
-    @property
-    def last_step(self) -> PlannedCross | None:
-        """The cross made last; None at the start."""
-        return self.plan.step(self.made) if 0 < self.made <= self.plan.crosses else None
-
-    @property
-    def mark_due(self) -> Mark | None:
-        """The mark to do before the next cross, if any; none while crosses are taken back.
-
-        Of halts that were passed by without counting, the last one does the work of all.
-        """
-        state = self.state
-        if state.back:
-            return None
-        done = {mark for _, mark in state.marks_done}
-        passed = [mark for mark in self.marks if mark.after_cross <= state.made]
-        for number, mark in enumerate(passed, 1):
-            if mark.id not in done and not any(map(mark.is_within, passed[number:])):
-                return mark
-        return None
-
-    @property
-    def next_mark(self) -> Mark | None:
-        """The first mark that is still to come after the crosses made."""
-        return self.mark_after(self.made)
-
-    def mark_after(self, made: int) -> Mark | None:
-        """The first mark that is still to come once so many crosses are made."""
-        return next((mark for mark in self.marks if mark.after_cross > made), None)
-
-    @property
-    def unsaved(self) -> int:
-        """How many events could not be written yet."""
-        return len(self.journal.pending)
-
     def journal_retry(self) -> None:
         """Try once more to write what could not be written."""
         try:
@@ -200,6 +94,11 @@ class Braid:
             self.trouble = ""
         except NotSaved as error:
             self.trouble = str(error)
+
+    @property
+    def unsaved(self) -> int:
+        """How many events could not be written yet."""
+        return len(self.journal.pending)
 
     # What the maker does
 
@@ -379,15 +278,27 @@ class Braid:
         """Write down how the point of braiding lies."""
         self._write(p.PointSeen(at))
 
-    def weigh_beads(self, weighing: p.BeadWeighed) -> None:
-        """Write down what beads weighed, or that such a weighing is taken back."""
-        self._write(weighing)
+    def weigh_beads(
+        self, letter: str, beads: int, grams: float, resolution_g: float
+    ) -> p.BeadWeighed:
+        """Write down what so many beads of a letter weighed, on a scale of so many grams a step."""
+        bead = self.pattern.beads[letter]
+        said = p.BeadWeighed(bead.size, bead.shape, bead.name, beads, grams, resolution_g)
+        self._write(said)
+        return said
 
-    def measure(self, measured: p.Measured) -> None:
-        """Write down what the piece measures. Raises NotNow if a second is to be the sample."""
-        if measured.sample and self.state.status != "good":
+    def undo_weighing(self, weighing: p.BeadWeighed) -> None:
+        """Take a weighing back."""
+        self._write(replace(weighing, undone=True))
+
+    def measure(self, figures: Mapping[str, float], *, sample: bool) -> None:
+        """Write down what the piece measures, by the fields of Measured.
+
+        Raises NotNow if a second is to be the sample.
+        """
+        if sample and self.state.status != "good":
             raise NotNow("Only a good piece can be the sample.")
-        self._write(measured)
+        self._write(p.Measured(sample=sample, **figures))
 
     def undo_sign_off(self) -> None:
         """Take the sign-off as the sample back; what was measured stays.
@@ -397,36 +308,12 @@ class Braid:
         """
         if not self.state.sample:
             raise NotNow("This piece is not signed off as the sample.")
-        later = self._begun_since_sign_off()
+        later = self.begun_since_sign_off()
         if later is not None:
             raise NotNow(f"{later.name} was begun since and is planned by it.")
         self._write(p.SignOffUndone())
 
-    def _begun_since_sign_off(self) -> PieceState | None:
-        """The first piece of this variant that was begun after this one was signed off."""
-        signed = [event for event, said in self.journal.each(p.Measured, self.piece) if said.sample]
-        variant = self.started.pattern_name, self.started.size, self.started.colourway
-        for event, begun in self.journal.each(p.PieceStarted):
-            same = (begun.pattern_name, begun.size, begun.colourway) == variant
-            if same and event.instant.wall > signed[-1].instant.wall:
-                return self.journal.state(event.piece)
-        return None
-
     # Stages and the end
-
-    @property
-    def stages(self) -> tuple[Stage, ...]:
-        """The stages of this piece in order; without drying if nothing dries."""
-        dries = self.pattern.finish.dry_minutes > 0
-        loads = any(self.plan.loads)
-        return tuple(s for s in STAGES if (s != "dry" or dries) and (s != "load" or loads))
-
-    @property
-    def next_stage(self) -> Stage | None:
-        """The stage after the present one, or after those that are done; None after the last."""
-        state = self.state
-        passed = [STAGES.index(s) for s in (*state.stages_done, state.stage) if s is not None]
-        return next((s for s in self.stages if STAGES.index(s) > max(passed, default=-1)), None)
 
     def lay_aside(self) -> None:
         """End the present stage without beginning the next one: the piece waits."""
@@ -492,17 +379,6 @@ class Braid:
         if not state.open:
             self._write(p.Reopened())
 
-    def mark_trial(self, trial: bool) -> None:
-        """Keep that the piece was only tried out and counts for nothing, or that it was not."""
-        if self.state.trial != trial:
-            self._write(p.TriedOut(trial))
-
-    # Times
-
-    def braid_times(self) -> StageSum:
-        """The seconds of the braid stage so far: hands-on, rework and breaks apart."""
-        return braid_sum(self.journal.timed(self.piece).presses or Presses())
-
     # Writing
 
     def _write(self, *said: Payload) -> None:
@@ -521,6 +397,3 @@ class Braid:
 def unfinished(journal: Journal) -> list[PieceState]:
     """The pieces in the making, the one touched last first."""
     return sorted(journal.pieces(), key=lambda state: state.last_wall, reverse=True)
-
-
-__all__ = ["Braid", "JournalError", "NotNow", "unfinished"]

@@ -19,7 +19,7 @@ from bench.documents.stock import weighed_in_stock
 from bench.journal import payloads as p
 from bench.journal.errors import Damaged, JournalError
 from bench.journal.frozen import thaw
-from bench.journal.state import PieceState
+from bench.journal.piece_state import PieceState
 from bench.journal.store import Journal
 
 

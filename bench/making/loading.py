@@ -15,7 +15,7 @@ from bench.craft.stringing import Half, StrungThread, string_up
 from bench.craft.words import full_name
 from bench.documents.settings import Settings
 from bench.journal.payloads import SetTagged
-from bench.journal.state import PieceState
+from bench.journal.piece_state import PieceState
 from bench.making.braid import Braid
 from bench.making.worked_pattern import WorkedPattern
 
@@ -195,7 +195,9 @@ def loading_of(made: WorkedPattern, braid: Braid, settings: Settings) -> Loading
     threads = string_up(made.plan)
     provings = prove_all(threads, made.sizes, made.masses, settings.stand.scale_g)
     state = braid.state
-    return Loading(threads, provings, dict(state.loaded), state.proved)
+    return Loading(
+        threads, provings, {there.strand: there.beads for there in state.loaded}, state.proved
+    )
 
 
 def tag_first(braid: Braid, sets: int) -> SetTagged:

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import asdict
+from dataclasses import asdict, replace
 
 from bench.craft.load import SKIP, write_load
 from bench.craft.plan import Plan
 from bench.craft.text import Fault
-from bench.journal import slip_payloads as slip
+from bench.journal import slip_payloads as payloads
 from bench.journal.slip_payloads import HandsWork, LoadChanged, MendChosen, Restore, SlipFound, Spot
 from bench.making.braid import Braid, NotNow
 from bench.slips.likeness import FOREIGN
@@ -18,9 +18,6 @@ from bench.slips.mend_words import breaking_words
 from bench.slips.planned_stand import PlannedStand, common_start, with_skips
 from bench.slips.supposed_stand import GAP, Irregularity, SupposedStand
 from bench.slips.suspect import OF_THE_COUNT, Suspect
-
-Hanging = tuple[int, int, str, int]
-"""A strand, crosses made, what remains on it then, and in whose place it lies till then."""
 
 
 def carry_out(
@@ -64,10 +61,12 @@ def carry_out(
             for spot in _seen(scene, mend, slips_here, back=back > 0)
         ),
         later=tuple(_reminder(step) for step in mend.later),
-        restores=tuple(Restore(*restore) for restore in restores),
+        restores=tuple(restores),
         hands=hands,
     )
-    sew_ins = [slip.SewIn(e.strand, e.cross, e.bead) for e in mend.effects if isinstance(e, SewIn)]
+    sew_ins = [
+        payloads.SewIn(e.strand, e.cross, e.bead) for e in mend.effects if isinstance(e, SewIn)
+    ]
     forward = braid.state.back and not back and (mend.effects or changes)
     place = made if made != braid.made or forward else None
     braid.choose_mend(chosen, place, changes, sew_ins)
@@ -103,7 +102,7 @@ def _changes(
 
 def _restores(
     scene: PlannedStand, after: Plan, mend: Mend, slips: Sequence[Suspect]
-) -> list[Hanging]:
+) -> list[Restore]:
     """What hangs on the strands once the slips' own crosses are taken out, after the mend."""
     sewn = _sewn(mend)
     undone = [slip for slip in slips if (slip.strand, slip.at) not in sewn]
@@ -111,24 +110,26 @@ def _restores(
     for strand, cross, role, beads in SupposedStand(scene, undone).taken_back():
         whole = beads + after.remaining(role, scene.made).replace(SKIP, "")
         whole = with_skips(whole, scene.plan.remaining(strand, cross)).replace(FOREIGN, "")
-        found.append((strand, cross, whole, role))
+        found.append(Restore(strand, cross, whole, role))
     return found
 
 
-def _kept_up(scene: PlannedStand, after: Plan, pending: Sequence[Hanging]) -> list[Hanging]:
+def _kept_up(scene: PlannedStand, after: Plan, pending: Sequence[Restore]) -> list[Restore]:
     """What earlier mends give back, with what this one changes on the same strands."""
     plan, made, found = scene.plan, scene.made, []
-    for strand, cross, whole, role in pending:
+    for restore in pending:
+        role, whole = restore.in_place_of, restore.remaining
         if plan.loads[role - 1] == after.loads[role - 1]:
             continue
         beads, left = whole.replace(SKIP, ""), plan.remaining(role, made).replace(SKIP, "")
         old, new = (
-            p.loads[role - 1][p.used(role, cross) : p.used(role, made)] for p in (plan, after)
+            p.loads[role - 1][p.used(role, restore.cross) : p.used(role, made)]
+            for p in (plan, after)
         )
         same = common_start(old, new)
         came = beads[: len(beads) - len(left) - len(old[same:].replace(SKIP, ""))]
         came += new[same:].replace(SKIP, "") + after.remaining(role, made).replace(SKIP, "")
-        found.append((strand, cross, with_skips(came, whole), role))
+        found.append(replace(restore, remaining=with_skips(came, whole)))
     return found
 
 

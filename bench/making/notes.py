@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from bench.journal import payloads as p
 from bench.journal.errors import JournalError
-from bench.journal.state import PieceState
+from bench.journal.piece_state import PieceState
 from bench.journal.store import Journal
 
 

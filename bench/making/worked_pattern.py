@@ -27,7 +27,7 @@ from bench.craft.weight_proof import BeadMass
 from bench.documents.library import Library
 from bench.documents.reading import at_key
 from bench.documents.settings import Settings
-from bench.journal.state import PieceState
+from bench.journal.piece_state import PieceState
 from bench.journal.store import Journal
 from bench.making.calibration import Calibration, calibration_with_stock, hang_of
 

@@ -20,9 +20,9 @@ from bench.craft.stages import HANDS_ON, HandsOn
 from bench.documents.library import Library
 from bench.journal.frozen import frozen_work
 from bench.journal.payloads import Recorded
+from bench.journal.piece_state import PieceState
 from bench.journal.piece_times import PieceTimes, piece_times
 from bench.journal.regular_file import check_regular, read_regular
-from bench.journal.state import PieceState
 from bench.journal.store import Journal
 from bench.journal.typed_json import as_json, read
 from bench.pace.gaps import StageSum

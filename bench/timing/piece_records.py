@@ -12,8 +12,8 @@ from bench.documents.errors import DocumentError
 from bench.documents.library import Library
 from bench.journal.csv_rows import Row
 from bench.journal.frozen import work_of
+from bench.journal.piece_state import IN_THE_MAKING
 from bench.journal.piece_times import PieceTimes
-from bench.journal.state import IN_THE_MAKING
 from bench.pace.records import Outcome, PieceRecord, StageTime, Variant, Work
 
 TRIED = 0.1

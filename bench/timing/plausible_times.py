@@ -11,7 +11,7 @@ from bench.craft.words import STAGES_DOING
 from bench.documents.errors import DocumentError
 from bench.documents.library import Library
 from bench.journal.limits import wrong_time
-from bench.journal.state import PieceState
+from bench.journal.piece_state import PieceState
 from bench.journal.typed_json import shown
 from bench.pace.guess import guess
 from bench.pace.records import Work

@@ -8,7 +8,10 @@ from hypothesis import strategies as st
 from bench.journal.clock import Instant
 from bench.journal.events import Event, payload_of
 from bench.journal.payload_base import JSON
-from bench.journal.state import PieceState, apply, replay
+from bench.journal.payloads import Loaded, MarkDone
+from bench.journal.piece_state import PieceState
+from bench.journal.slip_payloads import SewIn
+from bench.journal.state import apply, replay
 
 Step = tuple[str, dict[str, JSON]]
 
@@ -59,11 +62,11 @@ def test_a_mark_is_due_again_once_its_cross_is_taken_back() -> None:
         ("mark_done", {"cross": 16, "mark": "core"}),
         ("mark_done", {"cross": 16, "mark": "core"}),
     ]
-    assert told(*done).marks_done == ((0, "hook"), (16, "core"))
+    assert told(*done).marks_done == (MarkDone(0, "hook"), MarkDone(16, "core"))
     kept = told(*done, crossed(16, 18), ("taken_back", {"from": 18, "to": 16}))
-    assert kept.marks_done == ((0, "hook"), (16, "core"))
+    assert kept.marks_done == (MarkDone(0, "hook"), MarkDone(16, "core"))
     due = told(*done, ("taken_back", {"from": 16, "to": 15}))
-    assert due.marks_done == ((0, "hook"),)
+    assert due.marks_done == (MarkDone(0, "hook"),)
     assert told(*done, ("place_set", {"from": 16, "to": 3})).marks_done == told(*done).marks_done
 
 
@@ -83,8 +86,8 @@ def test_sewing_in_is_open_until_it_is_done() -> None:
         ("sew_in", {"strand": 2, "cross": 25, "bead": "a"}),
     ]
     done: Step = ("sew_in_done", {"strand": 5, "cross": 23})
-    assert told(*opened).sew_ins == ((5, 23, "b"), (2, 25, "a"))
-    assert told(*opened, done).sew_ins == ((2, 25, "a"),)
+    assert told(*opened).sew_ins == (SewIn(5, 23, "b"), SewIn(2, 25, "a"))
+    assert told(*opened, done).sew_ins == (SewIn(2, 25, "a"),)
 
 
 def test_loading_and_proof() -> None:
@@ -98,7 +101,7 @@ def test_loading_and_proof() -> None:
         ("proved", {"strand": 1, "how": "count", "right": False}),
         ("set_tagged", {"number": 3, "place": 2, "sets": 4}),
     )
-    assert state.loaded == ((1, 16), (2, 16))
+    assert state.loaded == (Loaded(1, 16), Loaded(2, 16))
     assert state.proved == (2,)
     assert state.tag == "set 3, 2 of 4"
 
@@ -125,7 +128,7 @@ def test_what_a_newer_program_wrote_is_counted_and_changes_nothing() -> None:
 def test_times_of_the_first_and_last_event() -> None:
     """A state tells when the piece was begun, and what came last and when."""
     state = told(crossed(0, 1), crossed(1, 2), ("paused", {}))
-    assert (state.started_wall, state.last_wall, state.last_kind) == (1000.0, 1002.0, "paused")
+    assert (state.started_wall, state.last_wall) == (1000.0, 1002.0)
     assert state.paused
     assert state.events == 3
 

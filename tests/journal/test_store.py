@@ -12,7 +12,8 @@ from bench.journal import schema
 from bench.journal.errors import Refused, Unwritable
 from bench.journal.events import Entry
 from bench.journal.payloads import KINDS
-from bench.journal.state import PieceState, replay
+from bench.journal.piece_state import PieceState
+from bench.journal.state import replay
 from bench.journal.store import Journal
 from tests.support.clock import ManualClock
 from tests.support.events import said

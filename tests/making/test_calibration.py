@@ -182,21 +182,21 @@ def braid_length() -> float:
 
 def test_the_sample_is_signed_off_by_colourway(journal: Journal) -> None:
     """The first piece that is signed off is the sample of its pattern, size and colourway."""
-    record(Braid.start(journal, made_of(), title="Eaves no. 1"), "measured", {"sample": True})
+    record(Braid.start(journal, made_of(), number=1), "measured", {"sample": True})
     past = calibration_of(journal, SETTINGS, "silver-eaves")
-    assert past.sample == "Eaves no. 1"
+    assert past.sample == "Silver Eaves 1"
     assert calibration_of(journal, SETTINGS, "silver-eaves", None, "dusk").sample is None
     again = WorkedPattern.from_library(LIBRARY, SETTINGS, "silver-eaves", calibration=past)
-    assert sheet_of(again, SETTINGS).sample == "Eaves no. 1"
+    assert sheet_of(again, SETTINGS).sample == "Silver Eaves 1"
 
 
 def test_a_sample_that_is_measured_again_stays_the_sample(journal: Journal) -> None:
     """Measuring once more moves the figures; the sign-off is not lost."""
-    braid = Braid.start(journal, made_of(), title="Eaves no. 1")
+    braid = Braid.start(journal, made_of(), number=1)
     record(braid, "measured", {"sample": True})
     record(braid, "measured", {"sample": False, "length_mm": 66.0})
     past = calibration_of(journal, SETTINGS, "silver-eaves")
-    assert past.sample == "Eaves no. 1"
+    assert past.sample == "Silver Eaves 1"
     assert past.corrections.length.pieces == 1
 
 

@@ -18,7 +18,7 @@ from bench.craft.stringing import string_up
 from bench.documents.library import Library
 from bench.documents.settings import Settings
 from bench.journal.payloads import SetTagged
-from bench.journal.state import PieceState
+from bench.journal.piece_state import PieceState
 from bench.journal.store import Journal
 from bench.making.braid import Braid
 from bench.making.loading import (

@@ -29,7 +29,7 @@ async def test_a_piece_with_odd_events_is_shown_and_braided(
     with Journal.open(home / "journal.db", write=True, clock=clock) as journal:
         made = WorkedPattern.from_library(Library(home), Settings(), "silver-eaves")
         for odd, (kind, payload) in ODD.items():
-            braid = Braid.start(journal, made, title=odd)
+            braid = Braid.start(journal, made)
             for _ in range(4):
                 clock.advance(20.0)
                 braid.cross()

@@ -74,10 +74,10 @@ async def test_pieces_of_a_journal_that_was_written_to_follow(
         await sitting.press("enter", "enter", "space", "l", "l")
     with Journal.open(home / "journal.db", write=True, clock=clock) as journal:
         made = WorkedPattern.from_library(Library(home), Settings(), "cistern", None, None)
-        Braid.start(journal, made, title="Begun elsewhere")
+        Braid.start(journal, made, number=7)
     assert titles(BenchApp(home, clock), "piece") == []
     async with sit() as sitting:
-        assert titles(sitting.app, "piece")[0] == "Begun elsewhere"
+        assert titles(sitting.app, "piece")[0] == "Cistern 7"
 
 
 def test_a_changed_title_is_read_anew(home: Path, clock: ManualClock) -> None:

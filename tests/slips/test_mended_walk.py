@@ -229,7 +229,7 @@ def test_a_bead_to_be_broken_later_outlives_another_talk(journal: Journal) -> No
     misread = Suspect("misread")
     carry_out(braid, mends(PlannedStand(plan, 30), (misread,))[0], (misread,), 0.99)
     assert braid.state.later == asked
-    while braid.made < asked[0][1]:
+    while braid.made < asked[0].cross:
         while braid.mark_due is not None:
             braid.mark_done()
         braid.cross()

@@ -12,6 +12,7 @@ import pytest
 from bench.craft.plan import Plan
 from bench.documents.library import Library
 from bench.documents.settings import Settings
+from bench.journal import slip_payloads as payloads
 from bench.journal.events import Entry, Event
 from bench.journal.store import Journal
 from bench.making.braid import Braid, NotNow
@@ -109,10 +110,10 @@ def test_taking_back_leads_before_the_slip(kind: Slip, journal: Journal) -> None
         carry_out(braid, back, (slip,), 0.99)
         assert braid.made == made
         assert braid.state.mending is not None
-        while braid.made > braid.state.mending[0]:
+        while braid.made > braid.state.mending.to:
             braid.take_back()
         assert braid.made == slip.at - 1
-        assert braid.state.mending[1] == back.do
+        assert braid.state.mending.do == back.do
         assert braid.state.seen == ()
         while braid.mark_due is not None:
             braid.mark_done()
@@ -134,11 +135,11 @@ def test_a_bead_to_sew_in_is_kept_until_it_is_done(journal: Journal) -> None:
     assert braid.plan.bead_of(1, made + 1) is None
     assert braid.plan.bead_of(1, plan.cross_of(1, 7)) == plan.loads[0][7]
     again = Braid(journal, braid.piece)
-    assert again.state.sew_ins == ((1, made + 1, "c"),)
+    assert again.state.sew_ins == (payloads.SewIn(1, made + 1, "c"),)
     again.sewn_in(1, made + 1)
     struck = Braid(journal, braid.piece).state
     assert struck.sew_ins == ()
-    assert struck.sewn == ((1, made + 1, "c"),)
+    assert struck.sewn == (payloads.SewIn(1, made + 1, "c"),)
 
 
 def test_setting_the_count_touches_no_load(journal: Journal) -> None:

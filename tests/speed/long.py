@@ -131,7 +131,7 @@ def furnish(home: Path, pieces: int, patterns: int) -> int:
             work = WorkedPattern.from_library(library, Settings(), name, None, None)
             crosses = work.plan.crosses // 2
             clock.advance(60)
-            begun = Braid.start(journal, work, title=f"in hand {name}")
+            begun = Braid.start(journal, work)
             step = [
                 Entry(said("crossed", {"from": n, "to": n + 1}), begun.piece)
                 for n in range(crosses)

@@ -76,7 +76,7 @@ class Maker:
         self,
         made: WorkedPattern,
         *,
-        title: str,
+        number: int,
         commission: str | None = None,
         lot: str | None = None,
     ) -> Braid:
@@ -84,7 +84,7 @@ class Maker:
         self.made += 1
         slow = (self.made + 1) ** -LEARNING * math.exp(self.dice.gauss(0.0, PIECE_SD))
         braid = Braid.start(
-            self.journal, made, title=title, stage="load", commission=commission, lot=lot
+            self.journal, made, number=number, stage="load", commission=commission, lot=lot
         )
         self.load(braid, slow)
         self.set_up(braid, slow)
@@ -173,8 +173,7 @@ def make_pieces(
     for name, size, colourway, lot_name in orders[:pieces]:
         made = maker.workup(name, size, colourway)
         number = sum(1 for order in orders[: maker.made] if order[3] == lot_name) + 1
-        title = f"{made.pattern.title} {number}"
-        maker.make(made, title=title, commission=COMMISSION if lot_name else None, lot=lot_name)
+        maker.make(made, number=number, commission=COMMISSION if lot_name else None, lot=lot_name)
         tonight += 1
         if tonight >= maker.dice.randint(*EVENING_PIECES):
             maker.next_evening()

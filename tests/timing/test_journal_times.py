@@ -14,6 +14,7 @@ from bench.documents.library import Library
 from bench.documents.settings import Settings
 from bench.journal.store import Journal
 from bench.making.braid import Braid
+from bench.making.piece_verdicts import mark_trial
 from bench.making.worked_pattern import WorkedPattern
 from bench.pace.model import fit
 from bench.pace.records import PieceRecord
@@ -118,10 +119,10 @@ def test_a_trial_counts_for_nothing_and_can_be_taken_back(
     cross(braid, clock, 36)
     braid.give_up("only tried out")
     assert paced(braid) is not None
-    braid.mark_trial(True)
+    mark_trial(braid.journal, braid.piece, trial=True)
     times = times_of(braid)
     assert (paced(braid), loose_of([times]), work_days([times])) == (None, {}, {})
-    braid.mark_trial(False)
+    mark_trial(braid.journal, braid.piece, trial=False)
     assert paced(braid) is not None
 
 

@@ -7,7 +7,7 @@ from functools import lru_cache
 
 from bench.craft.lattice import column_of
 from bench.craft.plan import Plan
-from bench.journal.state import PieceState
+from bench.journal.piece_state import PieceState
 
 GAP, TWO, PROUD, TO_SEW = "·", "²", "!", "○"
 SEEN = {"gap": GAP, "two": TWO, "proud": PROUD}
@@ -25,9 +25,9 @@ Spots = Mapping[tuple[int, int], str]
 
 def spots_of(state: PieceState) -> dict[tuple[int, int], str]:
     """What a piece's braid shows where slips and mends left it unlike its plan."""
-    spots = {(strand, cross): SEEN.get(what, what[:1]) for strand, cross, what in state.seen}
-    spots |= {(strand, cross): TO_SEW for strand, cross, _ in state.sew_ins}
-    return spots | {(strand, cross): bead for strand, cross, bead in state.sewn}
+    spots = {(spot.strand, spot.cross): SEEN.get(spot.what, spot.what[:1]) for spot in state.seen}
+    spots |= {(bead.strand, bead.cross): TO_SEW for bead in state.sew_ins}
+    return spots | {(bead.strand, bead.cross): bead.bead for bead in state.sewn}
 
 
 def recent_rings(plan: Plan, made: int, lines: int, spots: Spots | None = None) -> list[list[str]]:

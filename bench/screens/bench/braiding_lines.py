@@ -133,11 +133,14 @@ def _asked(braid: Braid, view: View, made: int, offers: Offers) -> tuple[str, st
         return "CORE", next(
             text for text in core if cell_len(text) <= view.width - 9 or text == core[-1]
         )
-    asked = [later for later in braid.state.later if later[0] <= plan.strands and later[1] > made]
+    asked = [
+        step for step in braid.state.later if step.strand <= plan.strands and step.cross > made
+    ]
     if not asked:
         return None
-    strand, cross, what = min(asked, key=lambda later: later[1])
-    text = f"before cross {cross}, {place_words(plan, made, strand)}: {what}"
+    first = min(asked, key=lambda step: step.cross)
+    where = place_words(plan, made, first.strand)
+    text = f"before cross {first.cross}, {where}: {first.what}"
     return "MEND", fit(text, view.width - 9)
 
 

@@ -17,17 +17,17 @@ def strike_sew_in(bench: Bench, key: str) -> None:
     """Strike a bead that was sewn in off the list, if the key is its number there."""
     state = bench.braid.state
     if state.open and key in DIGITS and 1 <= int(key) <= len(state.sew_ins):
-        strand, cross, bead = state.sew_ins[int(key) - 1]
-        bench.braid.sewn_in(strand, cross)
-        bench.said = f"sewn in: one {bead}, at cross {cross}"
+        sewn = state.sew_ins[int(key) - 1]
+        bench.braid.sewn_in(sewn.strand, sewn.cross)
+        bench.said = f"sewn in: one {sewn.bead}, at cross {sewn.cross}"
 
 
 def draw_sew_ins(canvas: Canvas, y: int, braid: Braid, x: int = 1) -> int:
     """Draw the beads still to be sewn in, with the numbers that strike them off."""
     state, plan = braid.state, braid.plan
-    for number, (strand, cross, bead) in enumerate(state.sew_ins[:9], 1):
-        where = words.where_in_braid(plan, strand, cross, state.made)
-        text = f"SEW IN  one {bead} in {where}; key {number} once it is done"
+    for number, sew_in in enumerate(state.sew_ins[:9], 1):
+        where = words.where_in_braid(plan, sew_in.strand, sew_in.cross, state.made)
+        text = f"SEW IN  one {sew_in.bead} in {where}; key {number} once it is done"
         below = paragraph(canvas, y, text, "warn", None, x)
         canvas.zone(x, y, canvas.width - x, below - y, str(number))
         y = below

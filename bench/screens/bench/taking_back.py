@@ -8,7 +8,7 @@ from bench.craft.plan import Move, Plan, PlannedCross
 from bench.craft.undoing import undo_words
 from bench.craft.words import plural
 from bench.journal.payloads import MarkDone
-from bench.journal.state import PieceState
+from bench.journal.piece_state import PieceState
 from bench.making.braid import Braid
 from bench.screens.bench.at_the_braid import AtTheBraid
 from bench.screens.bench.braiding import HELP as BRAIDING_HELP
@@ -150,7 +150,7 @@ def _bead_out(plan: Plan, state: PieceState, move: Move, cross: int) -> str:
     """
     strand, bead = move.strand, move.bead
     used, load = plan.used(strand, cross - 1), plan.loads[strand - 1]
-    known = {at: what for role, at, what in state.out if role == strand}
+    known = {spot.cross: spot.what for spot in state.out if spot.strand == strand}
     for at, what in known.items():
         if what == "gap" and at >= cross and bead:
             run = load[used : plan.used(strand, at)]
@@ -161,14 +161,15 @@ def _bead_out(plan: Plan, state: PieceState, move: Move, cross: int) -> str:
     seen = known.get(cross, "proud")
     if seen == "two":
         return "two beads out over the rim"
-    if bead is None or any(spot[:2] == (strand, cross) for spot in state.sew_ins):
+    to_sew = {(bead.strand, bead.cross) for bead in state.sew_ins}
+    if bead is None or (strand, cross) in to_sew:
         return "no bead on it"
     return f"bead {bead if seen == 'proud' else seen} out over the rim"
 
 
 def _undoing(braid: Braid, step: PlannedCross, room: int, *, wire_is_out: bool) -> Styled:
     """What of the marks done on this cross has to be undone before it comes out, line by line."""
-    undone = [id_ for cross, id_ in braid.state.undone if cross == step.cross]
+    undone = {mark.mark for mark in braid.state.undone if mark.cross == step.cross}
     return [
         (line, "warn")
         for mark in braid.marks
@@ -186,26 +187,27 @@ def _back_again(braid: Braid, view: View) -> str:
 
 def _mending(braid: Braid, view: View, room: int, layout: _Layout) -> Styled:
     """What the chosen mend still asks for while its crosses are taken back, line by line."""
-    if braid.state.mending is None:
+    mending = braid.state.mending
+    if mending is None:
         return []
-    to, do, caution, _ = braid.state.mending
-    more = braid.made - to
+    more = braid.made - mending.to
     lines: Styled
     if more > 0:
         back = view.keys.name("back")
         text = f"MEND  {plural(more, 'cross')} more after this one: {back} for each"
         lines = [(text, "warn")]
     else:
-        text = f"MEND  the last. {do}"
+        text = f"MEND  the last. {mending.do}"
         told = wrap(text, room) if layout.whole else [fit(text, room)]
         lines = [(line, "warn") for line in told]
-    return [*lines, *((line, "") for line in wrap(caution, room) if layout.caution)]
+    return [*lines, *((line, "") for line in wrap(mending.caution, room) if layout.caution)]
 
 
 def _forward(braid: Braid, view: View, room: int) -> Styled:
     """The cross to make next, where it is not one that is still to be taken back."""
     step = braid.next_step
-    if step is None or (braid.state.mending or (braid.made,))[0] < braid.made:
+    mending = braid.state.mending
+    if step is None or (mending is not None and mending.to < braid.made):
         return []
     beads = f", {words.beads_line(braid.plan, step)}" if step.row is not None else ", plain"
     text = f"THEN FORWARD  {step.call}{beads}: {view.keys.name('next')} counts it"

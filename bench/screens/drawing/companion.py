@@ -16,7 +16,11 @@ class DrawingCompanion(Companion, Protocol):
     """The app as the drawing board sees it."""
 
     session: Session
-    pace: LivePace
+
+    @property
+    def pace(self) -> LivePace:
+        """The pace of what was made so far."""
+        ...
 
     def to_bench(self, braid: Braid) -> None:
         """Show the bench with a braid."""

@@ -21,15 +21,39 @@ class Companion(Protocol):
     settings, keys and library are there once `is_ready`.
     """
 
-    settings: Settings
     keys: Keys
-    library: Library
-    clock: Clock | None
-    journal: Journal | None
-    looking_on: str
-    """Why nothing can be written, where another window writes to the journal; else empty."""
     is_ready: bool
     """Whether settings, documents and journal have been read."""
+
+    @property
+    def settings(self) -> Settings:
+        """The maker's settings."""
+        ...
+
+    @property
+    def library(self) -> Library:
+        """The documents, shipped and the maker's own."""
+        ...
+
+    @property
+    def clock(self) -> Clock:
+        """The clock that dates events."""
+        ...
+
+    @property
+    def journal(self) -> Journal | None:
+        """The journal that the sitting holds; None where it cannot be opened."""
+        ...
+
+    @property
+    def looking_on(self) -> str:
+        """Why nothing can be written, where another window writes to the journal; else empty."""
+        ...
+
+    @property
+    def cannot_write(self) -> str:
+        """Why nothing can be written, whatever the reason; else empty."""
+        ...
 
     def heard(self) -> None:
         """Note that a key was pressed: what was told has been read."""

@@ -23,12 +23,12 @@ class Drying:
     """When it is dry by the pattern; None where nothing is known of its beginning."""
 
 
-def dry_until(journal: Journal, piece: str, minutes: float, clock: Clock | None) -> Drying:
+def dry_until(journal: Journal, piece: str, minutes: float, clock: Clock) -> Drying:
     """Until or since when a piece is dry that is to dry so many minutes."""
     begun = None
     for event, said in journal.each(StageStarted, piece):
         begun = event.instant if said.stage == "dry" else begun
-    if begun is None or clock is None:
+    if begun is None:
         return Drying(f"for {minutes:g} minutes")
     zone = dt.timezone(dt.timedelta(minutes=begun.offset_min))
     ends = dt.datetime.fromtimestamp(begun.wall + 60 * minutes, zone)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bench.journal.state import PieceState
+from bench.journal.piece_state import PieceState
 from bench.screens.kit.canvas import Canvas
 from bench.screens.kit.view import View
 

@@ -59,7 +59,6 @@ class CommissionScreen(ListScreen):
         self.commission_name = path.stem
         self.commission = library.commission(path)
         lot_works(library, self.commission)
-        assert companion.clock is not None
         self.clock = companion.clock
         settings = str(library.home / "settings.toml").replace(str(Path.home()), "~", 1)
         self.figures = CommissionFigures(

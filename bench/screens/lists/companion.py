@@ -18,7 +18,11 @@ class ListsCompanion(Companion, Protocol):
 
     guard: Watch
     session: Session
-    pace: LivePace
+
+    @property
+    def pace(self) -> LivePace:
+        """The pace of what was made so far."""
+        ...
 
     def fill_home(self) -> None:
         """Make the first screen's list anew."""
@@ -26,11 +30,11 @@ class ListsCompanion(Companion, Protocol):
     def read_settings_again(self) -> None:
         """Go by the settings as they are now, and say what is wrong with them."""
 
-    def read_rows(self) -> None:
-        """Read the documents of the lines in sight."""
-
     def read_times(self) -> None:
         """Read and fit the maker's times in another thread; the screen that is up is told."""
+
+    def say_on_list(self, said: str) -> None:
+        """Say something over the list's keys."""
 
     def exit(self) -> None:
         """Close the program."""
@@ -40,9 +44,6 @@ class ListsCompanion(Companion, Protocol):
 
     def show_piece(self, piece: str) -> None:
         """Show what is kept of a piece, and what can be taken back."""
-
-    def mark_trial(self, piece: str) -> None:
-        """Mark a piece in the making as only tried out, or as counting after all."""
 
     def take_up(self, piece: str) -> None:
         """Go on with a piece in the making."""

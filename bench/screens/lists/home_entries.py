@@ -17,8 +17,8 @@ from bench.documents.commission import Commission
 from bench.documents.errors import DocumentError
 from bench.journal.errors import JournalError
 from bench.journal.frozen import work_of
+from bench.journal.piece_state import PieceState
 from bench.journal.piece_times import PieceTimes
-from bench.journal.state import PieceState
 from bench.making.braid import Braid, unfinished
 from bench.screens.kit import words
 from bench.screens.kit.drying import drying_words

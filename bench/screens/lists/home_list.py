@@ -54,6 +54,7 @@ class HomeList(ListMode):
 
     companion: ListsCompanion
     open: Callable[[HomeEntry], None]
+    read_rows: Callable[[], None]
     rows: Sequence[HomeEntry] = ()
     picked: int = 0
     notices: list[str] = field(default_factory=list)
@@ -99,7 +100,7 @@ class HomeList(ListMode):
         self.narrowed = text
         shown = self.shown
         self.picked = shown.index(before) if before in shown else 0
-        self.companion.read_rows()
+        self.read_rows()
 
     def show_rows(self, rows: Sequence[HomeEntry], sought: Sequence[str]) -> None:
         """Show other lines and pick the first of them that is sought; else the same line."""
@@ -149,7 +150,7 @@ class HomeList(ListMode):
             before = self.picked
             self.picked = moved(before, action, len(self.shown), max(1, size.height - 8))
             if self.picked != before:
-                self.companion.read_rows()
+                self.read_rows()
 
     def _close(self, told: bool) -> None:
         """Close the program; with something not saved only at the second press."""
@@ -162,21 +163,28 @@ class HomeList(ListMode):
             self.companion.exit()
 
     def _mark_trial(self, piece: HomeEntry) -> None:
-        if self.companion.journal is None or self.companion.looking_on:
-            self.said = self.companion.looking_on or "There is no journal to write to."
+        from bench.journal.errors import JournalError
+        from bench.making.piece_verdicts import mark_trial
+
+        companion, journal = self.companion, self.companion.journal
+        if companion.cannot_write or journal is None:
+            self.said = companion.cannot_write
             return
-        was = self.companion.journal.state(piece.ref).trial
-        self.companion.mark_trial(piece.ref)
-        now = "counts again" if was else "is a trial now and counts for nothing"
-        key = self.companion.keys.foot("C")
-        self.said = self.said or f"{piece.title} {now}; {key} takes that back."
+        was = journal.state(piece.ref).trial
+        try:
+            mark_trial(journal, piece.ref, trial=not was)
+            now = "counts again" if was else "is a trial now and counts for nothing"
+            self.said = f"{piece.title} {now}; {companion.keys.foot('C')} takes that back."
+        except JournalError as error:
+            self.said = str(error)
+        companion.pace.touch(piece.ref)
+        companion.fill_home()
 
     def _give_up(self, piece: HomeEntry) -> None:
         """Ask why a piece is given up."""
-        if self.companion.journal is None or self.companion.looking_on:
-            self.said = self.companion.looking_on or "There is no journal to write to."
-            return
-        self.companion.ask_to_give_up(piece.ref, piece.title)
+        self.said = self.companion.cannot_write
+        if not self.said:
+            self.companion.ask_to_give_up(piece.ref, piece.title)
 
     def draw(self, width: int, height: int, named: Callable[[str], str] = str) -> Canvas:
         """Draw the list; the picked line is always in sight."""

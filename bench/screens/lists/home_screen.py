@@ -8,6 +8,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from bench.screens.kit.list_screen import ListMode, ListScreen, bindings
+from bench.screens.kit.themes import shows_colours
+from bench.screens.lists.first_list import keep_pieces
 from bench.screens.lists.home_entry import HomeEntry
 from bench.screens.lists.home_list import FIND, HomeList
 from bench.screens.lists.pattern_card import PatternCard
@@ -44,7 +46,7 @@ class HomeScreen(ListScreen):
 
     def __init__(self, companion: ListsCompanion) -> None:
         super().__init__(companion)
-        self.home = HomeList(companion, self._open)
+        self.home = HomeList(companion, self._open, self.read_rows)
         self.mode: ListMode = self.home
         self.line: LineInput | None = None
         """Where a part of a name is typed, while it is."""
@@ -132,6 +134,37 @@ class HomeScreen(ListScreen):
             self.line.styles.width = width - len(FIND) - 2
         return super().draw(width, height)
 
+    def fill(self) -> None:
+        """Make the list anew, and read the documents that are in sight."""
+        from bench.screens.lists.expected_times import finished_news
+        from bench.screens.lists.home_entries import list_rows
+
+        companion, home = self.companion, self.home
+        session, pace = companion.session, companion.pace
+        here = home.entry if home.picked else None
+        sought = [home.sought, *([here.ref] if here is not None else [])]
+        pace.renew()
+        home.sought = ""
+        home.show_rows(list_rows(session, pace.pieces if pace.known else ()), sought)
+        home.news = finished_news(pace) or home.news
+        if not (companion.looking_on or companion.guard.waiting):
+            keep_pieces(session.index, home.rows, session.journal_path)
+        self.read_rows()
+        session.index.save()
+
+    def read_rows(self) -> None:
+        """Read the documents of the lines in sight."""
+        if not self.companion.is_ready:
+            return
+        from bench.screens.lists.home_entries import braid_of, read_rows
+
+        home, session, height = self.home, self.companion.session, self.app.size.height
+        in_sight = home.shown[max(0, home.picked - height) : home.picked + height]
+        home.rows = read_rows(session, self.companion.pace, home.rows, in_sight)
+        home.braid = None if home.entry is None else braid_of(session, home.entry)
+        home.colours = shows_colours(self.app.console)
+        self.redraw()
+
     def _open(self, entry: HomeEntry) -> None:
         """Open what a line stands for."""
         if entry.kind == "piece":
@@ -179,10 +212,11 @@ class HomeScreen(ListScreen):
         from bench.making.braid import Braid
         from bench.screens.lists.card_facts import beginning_of, worked_up
 
-        journal, looking_on = self.companion.journal, self.companion.looking_on
-        if journal is None or looking_on:
-            self.home.said = looking_on or "There is no journal to write to."
+        if self.companion.cannot_write:
+            self.home.said = self.companion.cannot_write
             return
+        journal = self.companion.journal
+        assert journal is not None
         try:
             made = worked_up(self.companion.session, card)
             self.companion.to_bench(Braid.start(journal, made, stage=beginning_of(card)))

@@ -26,7 +26,7 @@ from bench.screens.lists.commission_page import (
 )
 
 if TYPE_CHECKING:
-    from bench.journal.state import PieceState
+    from bench.journal.piece_state import PieceState
 
 FULL = "Nothing was begun: every piece of this lot is made or begun already."
 LIKELY = 0.5

@@ -9,8 +9,8 @@ from functools import partial
 from textual.worker import get_current_worker
 
 from bench.journal.errors import JournalError
-from bench.journal.payloads import BreakCorrected
 from bench.journal.store import Journal
+from bench.making.piece_verdicts import correct_break
 from bench.making.reasons import UNSAID
 from bench.screens.kit.list_screen import FIXED_KEYS, ListMode, ListScreen, bindings
 from bench.screens.lists.companion import ListsCompanion
@@ -24,7 +24,6 @@ from bench.timing.piece_history import Course, Gap, course_of
 
 LATEST = 30
 """Pieces that rows, stages and the list of pieces are read from."""
-LOOKING_ON = "Looking on only: another window writes to this journal."
 PAGE_KEYS = FIXED_KEYS | {"back": "escape,backspace,q,Q"}
 """The fixed keys of a page: the one that closes the list goes back, too."""
 
@@ -124,11 +123,11 @@ class PaceScreen(ListScreen):
     def _correct(self, pages: PatternPages, gaps: PieceGaps, gap: Gap) -> None:
         """Keep that a gap is a break, or is none, and read the piece anew."""
         journal, piece = self.companion.journal, gaps.course.times.piece
-        if journal is None or self.companion.looking_on:
-            gaps.said = LOOKING_ON
+        if self.companion.cannot_write or journal is None:
+            gaps.said = self.companion.cannot_write
             return
         try:
-            journal.append(BreakCorrected(gap.event, not gap.is_break), pieces=piece)
+            correct_break(journal, piece, gap.event, is_break=not gap.is_break)
             course = course_of(journal, piece)
         except JournalError as error:
             gaps.said = str(error)

@@ -10,6 +10,7 @@ from textual.geometry import Size
 from bench.craft.words import duration, plural
 from bench.journal.errors import JournalError
 from bench.making.braid import Braid, NotNow
+from bench.making.piece_verdicts import mark_trial
 from bench.screens.kit.canvas import Canvas, wrap
 from bench.screens.kit.foot import WIDE, draw_foot
 from bench.screens.kit.help_page import Lines
@@ -119,8 +120,8 @@ class PatternPages(ListMode):
     def _take(self, course: Course, what: str, do: Callable[[Braid], str]) -> None:
         """Do something with a piece of the bench, or say why it cannot be done."""
         journal = self.companion.journal
-        if journal is None or self.companion.looking_on:
-            self.said = self.companion.looking_on or "There is no journal to write to."
+        if self.companion.cannot_write or journal is None:
+            self.said = self.companion.cannot_write
         elif course.times.recorded:
             self.said = AT_THE_BENCH.format(what)
         else:
@@ -151,7 +152,7 @@ class PatternPages(ListMode):
 
     def _try_out(self, braid: Braid) -> str:
         """Mark a piece as only tried out, or as made after all."""
-        braid.mark_trial(not braid.state.trial)
+        mark_trial(braid.journal, braid.piece, trial=not braid.state.trial)
         course = course_of(braid.journal, braid.piece)
         self.fill([course if c.times.piece == braid.piece else c for c in self.courses])
         self.companion.pace.touch(braid.piece)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from textual import events
 
@@ -104,10 +103,11 @@ class MeasureScreen(BoardScreen):
             self.redraw()
 
     def _keep(self, measuring: Measuring) -> None:
-        figures = measuring.kept
-        if figures is not None:
+        said = bool(measuring.values or measuring.sample)
+        if said:
+            figures = {**measuring.values, "thread_cut_mm": round(self._cut_mm, 1)}
             try:
-                self.braid.measure(replace(figures, thread_cut_mm=round(self._cut_mm, 1)))
+                self.braid.measure(figures, sample=bool(measuring.sample))
             except (JournalError, NotNow) as error:
                 measuring.said = str(error)
                 return
@@ -115,7 +115,7 @@ class MeasureScreen(BoardScreen):
         self.shifts = calibration_with_stock(
             self.braid.journal, self.braid.state, self.companion.settings
         ).corrections
-        if figures is None:
+        if not said:
             self.app.pop_screen()
 
     def draw(self, width: int, height: int) -> Canvas:

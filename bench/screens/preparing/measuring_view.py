@@ -7,7 +7,6 @@ from dataclasses import dataclass, field
 
 from bench.craft.measuring import MOST, Corrections
 from bench.craft.words import length_said
-from bench.journal.payloads import Measured
 from bench.making.expected_piece import ExpectedPiece
 from bench.screens.kit.canvas import Canvas
 from bench.screens.kit.figure import draw_figure, put_on
@@ -131,13 +130,6 @@ class Measuring:
     def done(self) -> bool:
         """Whether nothing is left to ask."""
         return self.figure is None and (self.sample is not None or not self.asks_sample)
-
-    @property
-    def kept(self) -> Measured | None:
-        """What is to be kept; None if nothing was measured or signed off."""
-        if not self.values and not self.sample:
-            return None
-        return Measured(sample=bool(self.sample), **self.values)
 
     def skip_rest(self) -> None:
         """Ask for nothing more."""

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import replace
 from typing import Literal
 
 from textual import events
@@ -120,9 +119,8 @@ class WeighScreen(BoardScreen):
             self.page = "which"
         elif self._kept is None:
             self.said = "Nothing is kept that could be taken back; ESC goes back to loading."
-        elif self._write(replace(self._kept, undone=True)):
-            self.said = f"Taken back: what {self._kept.beads} {self.letter} weighed."
-            self._kept = None
+        else:
+            self._take_back(self._kept)
 
     def _take(self) -> None:
         if self.page == "how many":
@@ -153,25 +151,28 @@ class WeighScreen(BoardScreen):
         self._keep(grams)
 
     def _keep(self, grams: float) -> None:
-        bead = self.made.pattern.beads[self.letter]
         # A figure with more digits comes from a finer scale than the settings know of.
         figure = 10.0 ** -len(self.typed.partition(".")[2])
         scale = min(self.companion.settings.stand.scale_g, figure)
-        weighing = BeadWeighed(bead.size, bead.shape, bead.name, self.beads, grams, scale)
-        if self._write(weighing):
-            self._kept = weighing
-            one = milligrams(self.masses[self.letter])
-            self.said = f"Kept: {self.beads} {self.letter} weigh {grams:g} g; one {one}."
-            self.page, self.typed, self._doubted = "which", "", ""
-
-    def _write(self, weighing: BeadWeighed) -> bool:
         try:
-            self.braid.weigh_beads(weighing)
+            self._kept = self.braid.weigh_beads(self.letter, self.beads, grams, scale)
         except JournalError as error:
             self.said = str(error)
-            return False
+            return
         self._work_up()
-        return True
+        one = milligrams(self.masses[self.letter])
+        self.said = f"Kept: {self.beads} {self.letter} weigh {grams:g} g; one {one}."
+        self.page, self.typed, self._doubted = "which", "", ""
+
+    def _take_back(self, kept: BeadWeighed) -> None:
+        try:
+            self.braid.undo_weighing(kept)
+        except JournalError as error:
+            self.said = str(error)
+            return
+        self._work_up()
+        self.said = f"Taken back: what {kept.beads} {self.letter} weighed."
+        self._kept = None
 
     def draw(self, width: int, height: int) -> Canvas:
         """Draw the question."""

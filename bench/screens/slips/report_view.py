@@ -146,9 +146,9 @@ def draw_sewn(canvas: Canvas, talk: SlipTalk, view: View) -> None:
     """Draw the beads that are to be sewn in."""
     canvas.text(1, 2, "Which bead is sewn in now?", "bold")
     y = 4
-    for number, (strand, cross, bead) in enumerate(talk.sew_ins[:9], 1):
-        where = words.where_in_braid(talk.plan, strand, cross, talk.made)
-        lines = wrap(f"one {bead} in {where}", view.width - 6)
+    for number, sew_in in enumerate(talk.sew_ins[:9], 1):
+        where = words.where_in_braid(talk.plan, sew_in.strand, sew_in.cross, talk.made)
+        lines = wrap(f"one {sew_in.bead} in {where}", view.width - 6)
         pointer(canvas, 1, y, talk, str(number))
         canvas.text(2, y, str(number), "key")
         canvas.zone(1, y, view.width - 2, len(lines), str(number))

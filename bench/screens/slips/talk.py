@@ -7,7 +7,7 @@ from dataclasses import InitVar, dataclass
 from typing import Literal, get_args
 
 from bench.documents.key_names import DIGITS
-from bench.journal.slip_payloads import HandsWork
+from bench.journal.slip_payloads import HandsWork, SewIn
 from bench.making.braid import Braid
 from bench.making.mending import carry_out
 from bench.screens.slips.answers import BRAID_SAYS, Bead, answered, most_of
@@ -70,7 +70,7 @@ class SlipTalk:
         return choices_of(self.braid, self.scene)
 
     @property
-    def sew_ins(self) -> tuple[tuple[int, int, str], ...]:
+    def sew_ins(self) -> tuple[SewIn, ...]:
         """The beads that are still to be sewn in."""
         return self.braid.state.sew_ins
 
@@ -282,9 +282,9 @@ class SlipTalk:
 
     def _strike(self, sign: str) -> Leads:
         if sign in DIGITS and 1 <= int(sign) <= len(self.sew_ins):
-            strand, cross, bead = self.sew_ins[int(sign) - 1]
-            self.braid.sewn_in(strand, cross)
-            self.done = f"sewn in: one {bead}, at cross {cross}"
+            sewn = self.sew_ins[int(sign) - 1]
+            self.braid.sewn_in(sewn.strand, sewn.cross)
+            self.done = f"sewn in: one {sewn.bead}, at cross {sewn.cross}"
             return "done"
         return ""
 

@@ -4,7 +4,7 @@ import pytest
 from rich.cells import cell_len
 
 from bench.documents.settings import Settings
-from bench.journal.state import PieceState
+from bench.journal.piece_state import PieceState
 from bench.screens.kit.canvas import Canvas
 from bench.screens.kit.header import draw_header
 from bench.screens.kit.keys import Keys

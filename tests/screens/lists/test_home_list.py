@@ -50,7 +50,7 @@ def test_news_is_read_whole(width: int) -> None:
         "Silver Eaves 12 of 16: 1 h 05 for load, braid, rework included; expected 55 min to 1 h 20"
     )
     seen = HomeList(
-        BenchApp(), print, [HomeEntry("pattern", "x", "Pearl")], news=news, loading=False
+        BenchApp(), print, print, [HomeEntry("pattern", "x", "Pearl")], news=news, loading=False
     )
     lines = seen.draw(width, 20).as_text().split("\n")
     assert " ".join(" ".join(lines[17:19]).split()) == news
@@ -65,7 +65,7 @@ def test_wide_titles_are_not_cut_where_there_is_room(width: int) -> None:
         HomeEntry("pattern", "x", title, (Clause("8 strands"),)),
         HomeEntry("pattern", "y", "Pearl"),
     ]
-    seen = HomeList(BenchApp(), print, rows, loading=False).draw(width, 20).as_text()
+    seen = HomeList(BenchApp(), print, print, rows, loading=False).draw(width, 20).as_text()
     assert f"{title} 8 strands" in " ".join(seen.split("\n")[3].split())
 
 

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from bench.journal.slip_payloads import SewIn
 from bench.journal.store import Journal
 from bench.making.learning import maker_of
 from bench.making.mending import carry_out
@@ -63,7 +64,7 @@ async def test_escape_leads_back_with_nothing_changed(sit: Sit) -> None:
     """From each page of the talk one key leads back; count, loads and marks are as before."""
     async with sit() as sitting:
         braid = await braid_at(sitting, 30)
-        before = replace(braid.state, events=0, last_event=None, last_kind="", last_wall=0.0)
+        before = replace(braid.state, events=0, last_event=None, last_wall=0.0)
         await sitting.press(SLIP)
         for keys in ([], ["2"], ["2", "d"], ["2", "d", "5"], ["2", "d", "5", "tab"],
                      ["2", "d", "5", "tab", "1"], ["4"], ["4", "6"], ["3", "6"]):  # fmt: skip
@@ -71,7 +72,7 @@ async def test_escape_leads_back_with_nothing_changed(sit: Sit) -> None:
             assert "NOT WHAT I SEE" in sitting.shown
         await sitting.press("escape")
         assert "ROWS" in sitting.shown
-        after = replace(braid.state, events=0, last_event=None, last_kind="", last_wall=0.0)
+        after = replace(braid.state, events=0, last_event=None, last_wall=0.0)
         assert after == before
 
 
@@ -159,7 +160,7 @@ async def test_a_bead_to_sew_in_is_reminded_of_until_it_is_done(sit: Sit, home: 
         assert "To sew in: 1 bead." in sitting.shown
         await sitting.press("1")
         assert "SEW IN" not in sitting.shown
-        assert screen.braid.state.sewn == ((1, 31, "c"),)
+        assert screen.braid.state.sewn == (SewIn(1, 31, "c"),)
         await sitting.press("m")
         assert "How did it come out?" in sitting.shown
     with Journal.open(home / "journal.db", write=False) as journal:
@@ -261,8 +262,9 @@ async def test_what_a_mend_still_asks_of_the_hands_stays_on_the_bench(
         ways = mends(PlannedStand(braid.plan, 30), (slip,))
         later = next(way for way in ways if way.later)
         carry_out(braid, later, (slip,), 0.99)
-        (_, cross, what) = braid.state.later[0]
-        assert what == "break one bead d"
+        asked = braid.state.later[0]
+        cross = asked.cross
+        assert asked.what == "break one bead d"
     async with sit(width, height) as sitting:
         await sitting.press("enter")
         while braid_of(sitting).made < cross - 1:

@@ -1,0 +1,159 @@
+"""How a piece stands: what its events add up to (see state)."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass, field, replace
+from typing import Literal
+
+from bench.craft.stages import Stage
+from bench.craft.words import full_name
+from bench.journal.events import canonical
+from bench.journal.payloads import Loaded, MarkDone, SetTagged
+from bench.journal.presses import Presses
+from bench.journal.slip_payloads import LoadChanged, Restore, SewIn, Spot
+from bench.journal.typed_json import as_json, read
+
+STATE_VERSION = 11
+"""Raised with every change to `PieceState` or its fold: older checkpoints are then replayed."""
+
+Status = Literal["in the making", "good", "second", "given up"]
+IN_THE_MAKING: Status = "in the making"
+GIVEN_UP: Status = "given up"
+
+
+@dataclass(frozen=True, slots=True)
+class Mending:
+    """A chosen mend that takes crosses back.
+
+    `to`: crosses made once all are out; `do`: what to do then, with its `caution`; `chosen_at`:
+    crosses made as it was chosen.
+    """
+
+    to: int
+    do: str
+    caution: str
+    chosen_at: int
+
+
+@dataclass(frozen=True, slots=True)
+class BeforeMend:
+    """How a piece stood before its last mend; of what only grows, how many there were."""
+
+    made: int
+    back: bool
+    load_changes: int
+    sew_ins: int
+    seen: int
+    restores: tuple[Restore, ...]
+    mending: Mending | None
+    later: tuple[Spot, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PieceState:
+    """A piece after its events so far.
+
+    `number`, `lot_size`: its number in its lot, and of how many; None outside a lot. `batch`: the
+    tag of its loaded set. `reason`: why it is a second or was given up, where that was said.
+    `sample`: it is signed off as the sample. `made`: crosses made, as counted now. `back`: crosses
+    are being taken back, until the next one forward. `set_up_steps`: steps of setting up that are
+    done. `load_changes`: of each what remained then. `sew_ins`: beads still to be sewn in, `sewn`:
+    those that are. `seen`: where the braid is not as planned. `mending`: the mend that crosses are
+    taken back for. `restores`: what hangs on strands once a slip itself is taken back. `mended`:
+    how it stood before the last mend, until the next cross. `later`: what a mend still asks of the
+    hands before a cross. `out`: those of `seen` that lay in the crosses taken back since the last
+    one forward, `undone`: those of `marks_done`. `loaded`: beads on each strand's thread. Walls are
+    UTC seconds. `not_understood`: events that do not hold what their kind must. `elsewhere`:
+    (last event, crosses made) of each branch of a piece that went on at two benches, until the
+    place is set. `presses`: its times; None in a state that comes from a checkpoint.
+    """
+
+    uuid: str
+    pattern_title: str = ""
+    pattern_name: str = ""
+    size: str | None = None
+    colourway: str | None = None
+    hash: str = ""
+    lot: str | None = None
+    commission: str | None = None
+    number: int | None = None
+    lot_size: int | None = None
+    batch: SetTagged | None = None
+    status: Status = IN_THE_MAKING
+    reason: str | None = None
+    sample: bool = False
+    trial: bool = False
+    stage: Stage | None = None
+    stages_done: tuple[Stage, ...] = ()
+    made: int = 0
+    back: bool = False
+    paused: bool = False
+    set_up_steps: int = 0
+    marks_done: tuple[MarkDone, ...] = ()
+    load_changes: tuple[LoadChanged, ...] = ()
+    sew_ins: tuple[SewIn, ...] = ()
+    sewn: tuple[SewIn, ...] = ()
+    seen: tuple[Spot, ...] = ()
+    mending: Mending | None = None
+    restores: tuple[Restore, ...] = ()
+    mended: BeforeMend | None = None
+    later: tuple[Spot, ...] = ()
+    out: tuple[Spot, ...] = ()
+    undone: tuple[MarkDone, ...] = ()
+    loaded: tuple[Loaded, ...] = ()
+    proved: tuple[int, ...] = ()
+    last_wall: float = 0.0
+    started_wall: float | None = None
+    last_event: str | None = None
+    events: int = 0
+    not_understood: int = 0
+    elsewhere: tuple[tuple[str, int], ...] = ()
+    presses: Presses | None = field(default=None, compare=False, repr=False)
+
+    @property
+    def title(self) -> str:
+        """What the piece is called: its pattern's title, and its number in a lot."""
+        if self.number is None:
+            return self.pattern_title
+        of = "" if self.lot_size is None else f" of {self.lot_size}"
+        return f"{self.pattern_title} {self.number}{of}"
+
+    @property
+    def tag(self) -> str | None:
+        """What the tag of its loaded set says: "set 3, 1 of 2"."""
+        return None if self.batch is None else self.batch.label
+
+    @property
+    def name(self) -> str:
+        """What the piece is called in full: with its size, colourway and set."""
+        return full_name(self.title, self.size, self.colourway, self.tag)
+
+    @property
+    def open(self) -> bool:
+        """Whether the piece is still in the making."""
+        return self.status == IN_THE_MAKING
+
+    @property
+    def blank(self) -> bool:
+        """Whether it was begun and nothing was ever done to it, but for giving it up."""
+        return bool(self.hash) and self.made == 0 and self.events <= 2 + (self.status == GIVEN_UP)
+
+    @property
+    def mark(self) -> str:
+        """Another after each event, and where one of them was lost."""
+        return mark_of(self.last_event, self.events)
+
+    def to_json(self) -> str:
+        """Return the state as JSON, without its times and what is as at the start."""
+        return canonical(as_json(replace(self, presses=None)))
+
+    @classmethod
+    def from_json(cls, text: str) -> PieceState:
+        """Return the state that `to_json` wrote. Raises ValueError or TypeError."""
+        return read(cls, json.loads(text))
+
+
+def mark_of(last_event: str | None, events: int | None) -> str:
+    """Return what marks a piece with so many events, the last of this id."""
+    return f"{last_event} {events}"
