@@ -20,15 +20,11 @@ EXCEPTED = {
 
 SKETCHES = ("bench.documents.sketch", "bench.design.sheet_record.", "bench.design.history.")
 """The log of a sketch, which the drawing board will write."""
-FOR_THE_BOARD = {
-    "bench.design.spread.chosen",
-}
-"""What the drawing board's screen will ask besides."""
 
 
 def left(names: list[str]) -> list[str]:
-    """What of these is neither excepted nor for the board."""
-    return [n for n in names if n not in EXCEPTED | FOR_THE_BOARD and not n.startswith(SKETCHES)]
+    """What of these is not excepted."""
+    return [n for n in names if n not in EXCEPTED and not n.startswith(SKETCHES)]
 
 
 def test_nothing_in_the_program_is_unused() -> None:

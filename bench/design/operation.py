@@ -13,7 +13,7 @@ from bench.craft.structure import Structure
 from bench.craft.text import Fault, cleaned
 from bench.design.painting import block
 from bench.design.sheet import Cell, Sheet
-from bench.design.spread import ONE, Spread, spreads
+from bench.design.spread import ONE, Spread, chosen, chosen_strands, spreads
 
 Row = Annotated[int, Field(ge=1, le=20_000)]
 Strand = Annotated[int, Field(ge=1, le=32)]
@@ -52,6 +52,9 @@ class OnCells(Operation):
 def spread_named(sheet: Sheet, name: str) -> Spread:
     """The spread of a sheet's structure by its name. Raises Fault with those that there are."""
     found = {spread.name: spread for spread in spreads(sheet.structure, sheet.pattern.plain_start)}
+    strands = chosen_strands(name)
+    if strands and max(strands) <= sheet.strands:
+        return chosen(strands)
     if name not in found:
         raise Fault(f"there is no spread '{cleaned(name, 40)}'; known: {', '.join(found)}")
     return found[name]

@@ -40,6 +40,8 @@ class Spread:
         return tuple(Cell(strand, cell.row) for strand in self.strands(cell.strand))
 
 
+CHOSEN = "strands "
+"""How the name of a spread begins whose strands the maker chose."""
 ONE = Spread("one place", ())
 """The place under the cursor and no other."""
 
@@ -63,8 +65,17 @@ def spreads(structure: Structure, plain_start: int) -> tuple[Spread, ...]:
 
 
 def chosen(strands: tuple[int, ...]) -> Spread:
-    """The spread of some strands that the maker chose."""
-    return Spread("chosen strands", (tuple(sorted(strands)),))
+    """The spread of some strands that the maker chose; its name says which."""
+    ordered = tuple(sorted(set(strands)))
+    return Spread(f"{CHOSEN}{' '.join(map(str, ordered))}", (ordered,))
+
+
+def chosen_strands(name: str) -> tuple[int, ...]:
+    """The strands of a chosen spread's name; none of any other name."""
+    numbers = name.removeprefix(CHOSEN).split()
+    if name.startswith(CHOSEN) and all(n.isascii() and n.isdigit() for n in numbers):
+        return tuple(int(number) for number in numbers)
+    return ()
 
 
 def _cycle(structure: Structure) -> tuple[int, ...]:

@@ -93,8 +93,8 @@ def size_choices(host: BoardHost) -> None:
 
     choices = [Choice(key, name, take(name)) for key, name in zip(KEYS, names, strict=False)]
     choices += [
-        Choice("+", "one larger, each", step(1)),
-        Choice("-", "one smaller, each", step(-1)),
+        Choice("+", "one larger", step(1)),
+        Choice("-", "one smaller", step(-1)),
     ]
     where = f" in the size {shown}" if shown else ""
     host.to_mode(Choosing(host, f"SIZE of {letter}, {bead.name} {bead.size}{where}", choices))

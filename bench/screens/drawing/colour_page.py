@@ -12,7 +12,7 @@ from bench.screens.drawing.bead_choices import bead_here, colour_operations, her
 from bench.screens.drawing.host import BoardHost
 from bench.screens.drawing.mode import BoardMode
 from bench.screens.drawing.question import Question
-from bench.screens.kit.canvas import Canvas
+from bench.screens.kit.canvas import Canvas, wrap
 from bench.screens.kit.picking import draw_list, moved
 
 TYPED = re.compile(r"(#[0-9a-fA-F]{6})(?:\s+(.{1,60}))?")
@@ -115,20 +115,21 @@ class ColourPage(BoardMode):
             canvas.text(8, at, one.name, style, 28)
             canvas.text(38, at, one.more, style, width - 39)
 
-        draw_list(canvas, 2, height - 6, len(offered), self.picked, line)
-        if self.trouble:
-            canvas.text(1, height - 3, self.trouble, "warn", width - 2)
-        elif self.shelf.file is None:
-            said = "No stock is kept yet: stock.toml in your folder lists the beads you have."
-            canvas.text(1, height - 3, said, "dim", width - 2)
+        draw_list(canvas, 2, height - 7, len(offered), self.picked, line)
+        none = "" if self.shelf.file is not None else "No stock is kept yet, in stock.toml."
+        for number, text in enumerate(wrap(self.trouble or none, width - 2)[:2]):
+            canvas.text(1, height - 4 + number, text, "warn" if self.trouble else "dim")
         foot_of_list(canvas, (("ENTER", "take it"), ("T", "type a colour"), ("A", "all sizes")))
 
 
 def foot_of_list(canvas: Canvas, keys: tuple[tuple[str, str], ...]) -> None:
     """Write the keys of a whole page on its last line, the help and the way back last."""
     canvas.rule(canvas.height - 2)
-    x = 1
-    for key, what in (*keys, ("H", "help"), ("ESC", "back")):
+    x, shown = 1, list(keys)
+    last = (("H", "help"), ("ESC", "back"))
+    while shown and sum(len(k) + len(what) + 4 for k, what in (*shown, *last)) > canvas.width:
+        shown.pop()
+    for key, what in (*shown, *last):
         end = canvas.text(
             canvas.text(x, canvas.height - 1, key, "key") + 1, canvas.height - 1, what
         )

@@ -168,7 +168,9 @@ class ColourwayPage(BoardMode):
             dressed = pattern.model_copy(update={"beads": beads})
             outline = self.outlines.setdefault(number, Outline())
             x = 1 + number * COLUMN
-            outline.draw(canvas, x, y, COLUMN - 4, high, self.drawing.worked, dressed, None)
+            room = x, y, COLUMN - 4, high
+            worked, colours = self.drawing.worked, self.drawing.colours
+            outline.draw(canvas, *room, worked, dressed, None, colours=colours)
 
     def _alike(self) -> list[str]:
         """What of the new colourway cannot be told apart, and what it leaves as it was."""

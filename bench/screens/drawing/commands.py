@@ -18,7 +18,7 @@ from bench.screens.drawing.new_page import structure_choices
 from bench.screens.drawing.row_choices import RowChoices
 from bench.screens.drawing.shape_page import ShapePage
 from bench.screens.drawing.shown_choices import show_choices, size_making, twin
-from bench.screens.drawing.typing_loads import load_question, row_question
+from bench.screens.drawing.typing_loads import load_question, row_question, strands_question
 
 
 def commands_of(host: BoardHost, leave: Callable[[], None]) -> dict[str, Callable[[], None]]:
@@ -39,6 +39,7 @@ def commands_of(host: BoardHost, leave: Callable[[], None]) -> dict[str, Callabl
         "f": lambda: host.to_mode(FiguresPage(host)),
         "g": lambda: host.ask(row_question(drawing)),
         "i": lambda: host.ask(bead_question(drawing)),
+        "j": lambda: host.ask(strands_question(drawing)),
         "k": keeper.keep,
         "l": lambda: host.ask(load_question(drawing)),
         "m": lambda: host.to_mode(MotifLaying(host)),

@@ -11,7 +11,7 @@ from bench.design.braid_map import BraidMap, braid_map
 from bench.design.operation import Operation
 from bench.design.operations import Paint
 from bench.design.sheet import OPEN, Cell, Sheet
-from bench.design.spread import Spread, spreads
+from bench.design.spread import Spread, chosen, spreads
 from bench.screens.drawing.draft import Draft
 from bench.screens.drawing.worked_out import WorkedOut
 
@@ -38,7 +38,13 @@ class Drawing:
     preview: Sheet | None = None
     said: str = ""
     unsaved: str = ""
+    alarm: bool = False
+    """Whether it has just turned out that the sketch could not be written."""
+    chosen: tuple[int, ...] = ()
+    """Strands that the maker chose to reach together."""
     worked: WorkedOut | None = None
+    colours: bool = True
+    """Whether the terminal shows colours."""
     first_bead: int = 0
     """The first bead of the palette that has a digit, where there are more than ten."""
 
@@ -69,8 +75,9 @@ class Drawing:
 
     @property
     def spreads(self) -> tuple[Spread, ...]:
-        """Every spread of the structure."""
-        return spreads(self.sheet.structure, self.sheet.pattern.plain_start)
+        """Every spread of the structure, and the strands that were chosen."""
+        found = spreads(self.sheet.structure, self.sheet.pattern.plain_start)
+        return (*found, chosen(self.chosen)) if self.chosen else found
 
     @property
     def letters(self) -> Sequence[str]:

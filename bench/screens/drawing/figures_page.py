@@ -7,7 +7,9 @@ from collections.abc import Iterator
 from bench.craft.beads import mass_g
 from bench.craft.findings import Finding
 from bench.craft.growth import sizes_of
+from bench.craft.load import parse_load
 from bench.craft.stages import HANDS_ON
+from bench.craft.text import Fault
 from bench.craft.words import duration, plural
 from bench.design.board_operations import Cure, TakeCore
 from bench.design.colours import alike_pairs
@@ -23,6 +25,7 @@ from bench.screens.drawing.drawing import Drawing
 from bench.screens.drawing.host import BoardHost
 from bench.screens.drawing.mode import BoardMode
 from bench.screens.drawing.panel import by_weight
+from bench.screens.drawing.question import Question
 from bench.screens.kit.canvas import Canvas, wrap
 from bench.screens.kit.picking import scrolled
 
@@ -36,7 +39,7 @@ class FiguresPage(BoardMode):
     whole = True
     help = (
         ("1 to 9", "cure that finding; U on the board takes it back"),
-        ("0", "a core as the growth model suggests it, made anew"),
+        ("0 C", "a core as the growth model suggests it; type one of your own"),
         ("UP DOWN", "the rest of the text"),
         ("ESC", "back to painting"),
     )
@@ -82,6 +85,8 @@ class FiguresPage(BoardMode):
         elif character == "0":
             if self.drawing.do(TakeCore(size=self.drawing.draft.size)):
                 self.drawing.said = "The core is made anew."
+        elif key.lower() == "c":
+            self.host.ask(core_question(self.drawing))
         elif character is not None and character in "123456789":
             at = int(character) - 1
             if at < len(self.curable):
@@ -187,6 +192,29 @@ class FiguresPage(BoardMode):
             one, other = pair
             yield (f"{len(sheet.beads)} beads: {one} and {other} are most alike; E on one of them"
                    " makes them one", "warn")  # fmt: skip
+
+
+def core_question(drawing: Drawing) -> Question:
+    """Ask for the core's beads, first in first; nothing typed takes the core out."""
+    size = drawing.draft.size
+    core = drawing.draft.shown().core
+
+    def operation(text: str) -> TakeCore:
+        return TakeCore(size=size, beads=text) if text else TakeCore(none=True)
+
+    def look(text: str) -> str:
+        try:
+            parse_load(text)
+            operation(text).on(drawing.draft.sheet, drawing.draft.desk).to_pattern()
+        except (Fault, ValueError) as fault:
+            return "" if drawing.draft.sheet.open_cells and text else str(fault)
+        return ""
+
+    def keep(text: str) -> None:
+        drawing.do(operation(text))
+
+    asks = "The core, first in first, as 5a 6b 2c; nothing for none:"
+    return Question(asks, look, keep, core.beads if core is not None else "")
 
 
 def cure(drawing: Drawing, finding: Finding) -> None:

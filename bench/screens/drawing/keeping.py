@@ -83,7 +83,7 @@ class Keeper:
             drawing.said, drawing.unsaved = str(error), error.message
             self.host.to_mode(ChangedFile(self.host, self.keep_as, self.keep))
         except DocumentError as error:
-            drawing.said, drawing.unsaved = str(error), error.message
+            drawing.said, drawing.unsaved, drawing.alarm = str(error), error.message, True
         else:
             drawing.unsaved = ""
             drawing.said = f"Kept as {drawing.draft.name}; it is on the list."

@@ -173,7 +173,8 @@ class MotifLaying(BoardMode):
         drawing, width = self.drawing, canvas.width
         kind = self.motif.motif
         end = canvas.text(1, y, f"MOTIF: {kind} of {self.motif.bead}", "call")
-        canvas.text(end + 1, y, f"{KINDS[kind]}", "", width - end - 2)
+        if end + 2 + len(KINDS[kind]) < width:
+            canvas.text(end + 1, y, KINDS[kind])
         draw_beads_to_pick(canvas, y + 1, drawing, drawing.draft.shown(drawing.sheet))
         half = (width - 2) // 3
         for number, figure in enumerate(FIGURES):

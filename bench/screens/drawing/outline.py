@@ -1,18 +1,30 @@
-"""The outline of the braid as it hangs: to scale, in colour, the first row on top."""
+"""The outline of the braid as it hangs: to scale, in colour, its core beside it, row 1 on top."""
 
 from __future__ import annotations
 
 from bisect import bisect_left
+from dataclasses import dataclass, replace
 
-from bench.craft.growth import Growth
+from bench.craft.lattice import PlacedBead
 from bench.craft.pattern import Pattern
 from bench.screens.drawing.worked_out import WorkedOut
-from bench.screens.kit.braid_painter import paint, seen
+from bench.screens.kit.braid_painter import SeenBead, paint, seen
 from bench.screens.kit.canvas import Canvas
 
 COARSEST_MM = 2.6
 """A dot stands for so many mm at the most; of what is longer a part is shown."""
-FRONT_DEG = 0.0
+FINEST_MM = 1.0
+"""A part is shown no larger than this."""
+UNKNOWN = "#808080"
+
+
+@dataclass(frozen=True)
+class Part:
+    """What is shown of a braid: where it begins, mm a dot, and whether that is all of it."""
+
+    begin_mm: float
+    dot_mm: float
+    is_whole: bool
 
 
 class Outline:
@@ -23,60 +35,66 @@ class Outline:
 
     def draw(
         self, canvas: Canvas, x: int, y: int, width: int, height: int,
-        worked: WorkedOut | None, pattern: Pattern, cross: int | None,
+        worked: WorkedOut | None, pattern: Pattern, cross: int | None, *, colours: bool,
     ) -> None:  # fmt: skip
         """Draw it into so many cells; `cross` is that of a bead that is marked at the edge.
 
-        Nothing where the columns of the structure are not known, or no bead is laid.
+        Nothing where the columns of the structure are not known, or no bead is laid. Without
+        `colours` each bead is its letter.
         """
         if worked is None or worked.growth is None or worked.growth.lattice is None:
             return
-        growth = worked.growth
         spots = worked.growth.lattice.spots
         at = min(bisect_left(spots, cross or 0, key=lambda spot: spot.cross), len(spots) - 1)
-        begin, dot_mm = _part(growth, spots[at].height_mm, width - 1, height)
-        colours = tuple(bead.colour for bead in pattern.beads.values())
-        key = (id(worked), begin, dot_mm, width, height, colours)
+        part = _part(worked, spots[at].height_mm, width - 1, height)
+        dyes = {letter: bead.colour for letter, bead in pattern.beads.items()}
+        key = (id(worked), part, width, height, tuple(dyes.items()), colours)
         if self._known is None or self._known[0] != key:
-            self._known = key, _painted(worked, pattern, width - 1, height, begin, dot_mm)
+            painted = Canvas(width - 1, height)
+            beads = _beads(worked, part, height, dyes)
+            box = 0, 0, width - 1, height
+            paint(painted, *box, beads, part.dot_mm, new_on_top=False, colours=colours)
+            self._known = key, painted
         for line, row in enumerate(self._known[1].rows):
             for column, (ch, style) in enumerate(row):
                 if ch != " ":
                     canvas.text(x + column, y + line, ch, style)
-        mark = int((spots[at].height_mm - begin) / dot_mm / 2)
+        mark = int((spots[at].height_mm - part.begin_mm) / part.dot_mm / 2)
         if cross is not None and 0 <= mark < height:
             canvas.text(x + width - 1, y + mark, "◀", "call")
 
 
-def _part(growth: Growth, at_mm: float, width: int, height: int) -> tuple[float, float]:
-    """Where the part begins that is shown, in mm, and how many mm a dot is."""
-    assert growth.lattice is not None
-    foot = min(s.height_mm - s.diameter_mm / 2 for s in growth.lattice.spots[:24])
-    long = growth.lattice.beaded_mm
-    dot_mm = max(long / (2 * height), growth.diameter_mm / width)
-    if dot_mm <= COARSEST_MM:
-        return foot, dot_mm
-    dot_mm = max(1.0, growth.diameter_mm / width)
-    step = height * dot_mm  # half of what is in sight, so that it moves seldom
-    begin = foot + max(0.0, round((at_mm - foot) / step) - 1) * step
-    return begin, dot_mm
-
-
-def _painted(
-    worked: WorkedOut, pattern: Pattern, width: int, height: int, begin: float, dot_mm: float
-) -> Canvas:
+def _part(worked: WorkedOut, at_mm: float, width: int, height: int) -> Part:
+    """What is shown: all of it, or the part round a height."""
     assert worked.growth is not None
     assert worked.growth.lattice is not None
+    foot = min(s.height_mm - s.diameter_mm / 2 for s in worked.growth.lattice.spots[:24])
+    hanging = worked.hanging
+    if hanging is not None and hanging.is_whole:
+        dot_mm = max(hanging.long_mm / (2 * height), hanging.wide_mm / width)
+        if dot_mm <= COARSEST_MM:
+            return Part(foot, dot_mm, is_whole=True)
+    dot_mm = max(FINEST_MM, worked.growth.diameter_mm / width)
+    step = height * dot_mm  # half of what is in sight, so that it moves seldom
+    begin = foot + max(0.0, round((at_mm - foot) / step) - 1) * step
+    return Part(begin, dot_mm, is_whole=False)
+
+
+def _beads(worked: WorkedOut, part: Part, height: int, dyes: dict[str, str]) -> list[SeenBead]:
+    """The beads in sight, in the colours that are shown."""
+    assert worked.growth is not None
+    assert worked.growth.lattice is not None
+    if part.is_whole and worked.hanging is not None:
+        return [replace(b, colour=dyes.get(b.letter, UNKNOWN)) for b in worked.hanging.beads]
     spots = worked.growth.lattice.spots
-    first = bisect_left(spots, begin, key=lambda spot: spot.height_mm)
-    last = bisect_left(spots, begin + 2 * height * dot_mm, key=lambda spot: spot.height_mm)
-    colours = {letter: bead.colour for letter, bead in pattern.beads.items()}
-    for spot in spots[first:last]:
-        colours.setdefault(spot.bead, "#808080")
-    canvas = Canvas(width, height)
-    beads = seen(spots[first:last], colours, FRONT_DEG)
-    paint(canvas, 0, 0, width, height, beads, dot_mm, new_on_top=False)
-    return canvas
+    first = bisect_left(spots, part.begin_mm, key=_height)
+    last = bisect_left(spots, part.begin_mm + 2 * height * part.dot_mm, key=_height)
+    known = {spot.bead: dyes.get(spot.bead, UNKNOWN) for spot in spots[first:last]}
+    return seen(spots[first:last], known, 0.0)
+
+
+def _height(spot: PlacedBead) -> float:
+    return spot.height_mm
 
 
 def core_words(pattern: Pattern) -> str:

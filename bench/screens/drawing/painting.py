@@ -40,19 +40,19 @@ class Painting(BoardMode):
     """Going about by stripe and row, and painting; letters are commands."""
 
     help = (
-        ("arrows", "by stripe round the braid, by row along it; G goes to a row"),
-        ("1 to 0", "lay that bead; ENTER the one in hand, . takes this one up, , more"),
+        ("arrows", "by stripe round, by row along; G to a row"),
+        ("1 to 0", "lay it; ENTER in hand, . take up, , more"),
         ("- ?", "no bead here; left open"),
-        ("W B", "the spread, how many places at once (SHIFT W back); a block"),
-        ("L", "type the load of this strand and of those that the spread reaches"),
-        ("S C E", "size; colour; another bead in its place, finish, or two made one"),
-        ("R D", "rows: in, out, copy, repeat, larger; D a length in mm"),
-        ("M A O", "motif; appearances of a repeat; a shape from a wish"),
-        ("V Z T X", "which size is shown; make one; colourways; mirror twin"),
-        ("F !", "figures, price, findings, contrasts; ! cures the worst finding"),
+        ("W J B", "the spread (SHIFT W back); strands; a block"),
+        ("L", "type the load of this strand, its spread"),
+        ("S C E", "size; colour; another bead, finish"),
+        ("R D", "rows; a length in mm"),
+        ("M A O", "motif; appearances; shape from a wish"),
+        ("V Z T X", "what is shown; a size; colourways; twin"),
+        ("F !", "figures and findings; cure the worst"),
         ("U Y", "take back; do again"),
-        ("K P", "keep it as a pattern of yours; braid it, the sample first"),
-        ("I N", "a bead into the palette; of a new pattern the structure"),
+        ("K P", "keep it; braid it, the sample first"),
+        ("I N", "a bead more; a new one's structure"),
         ("ESC Q", "leave the board"),
     )
 

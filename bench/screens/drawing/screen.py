@@ -16,17 +16,19 @@ from bench.screens.drawing.draft import Draft
 from bench.screens.drawing.drawing import Drawing
 from bench.screens.drawing.keys_first import keys_first
 from bench.screens.drawing.mode import BoardMode
+from bench.screens.drawing.not_saved import draw_alarm
 from bench.screens.drawing.outline import Outline, core_words
 from bench.screens.drawing.painting import Painting
 from bench.screens.drawing.question import Question
 from bench.screens.drawing.rows_view import draw_rows, width_of
-from bench.screens.drawing.side_panel import draw_side
+from bench.screens.drawing.side_panel import put_side
 from bench.screens.drawing.strands_view import draw_strands
 from bench.screens.drawing.typed_line import TypedLine
 from bench.screens.drawing.worked_out import WorkedOut, work_out
 from bench.screens.kit.board_screen import BoardScreen
 from bench.screens.kit.canvas import Canvas, wrap
 from bench.screens.kit.help_page import Lines
+from bench.screens.kit.themes import shows_colours
 
 AFTER_KEYS_S = 0.12
 """So long after the last key the figures are worked out, so that no key waits for them."""
@@ -54,13 +56,14 @@ class DrawingScreen(BoardScreen):
 
     def on_mount(self) -> None:
         """Work the figures out for the first time."""
+        self.drawing.colours = shows_colours(self.app.console)
         self._work_out_soon()
 
     # Keys and what is shown
 
     def press(self, key: str, character: str | None) -> None:
         """Leave the key to the mode that is up; the figures follow."""
-        self.drawing.said = ""
+        self.drawing.said, self.drawing.alarm = "", False
         self.mode.press(key, character)
         self._work_out_soon()
 
@@ -69,7 +72,7 @@ class DrawingScreen(BoardScreen):
         if action == "help" or self.help:
             self.take("h", "h")
             return
-        self.drawing.said = ""
+        self.drawing.said, self.drawing.alarm = "", False
         self.mode.touch(action)
         self._work_out_soon()
 
@@ -92,7 +95,10 @@ class DrawingScreen(BoardScreen):
             self.mode.draw(canvas, 0)
             return canvas
         canvas = self.picture(width, height)
-        self.mode.draw(canvas, height - PANEL)
+        if self.drawing.alarm:
+            draw_alarm(canvas, height - PANEL, self.drawing)
+        else:
+            self.mode.draw(canvas, height - PANEL)
         return canvas
 
     def picture(self, width: int, height: int) -> Canvas:
@@ -110,7 +116,17 @@ class DrawingScreen(BoardScreen):
         wide = width_of(drawing.sheet.strands, width - x - LEAST_STRANDS - 2)
         if known:
             cross = drawing.map.cross(drawing.cell)
-            self.outline.draw(canvas, 1, y, side - 1, tall, drawing.worked, pattern, cross)
+            self.outline.draw(
+                canvas,
+                1,
+                y,
+                side - 1,
+                tall,
+                drawing.worked,
+                pattern,
+                cross,
+                colours=drawing.colours,
+            )
         draw_rows(canvas, x, y, wide, tall, drawing, pattern)
         x += wide + 2
         if width - x - 1 >= LEAST_STRANDS:
@@ -126,7 +142,7 @@ class DrawingScreen(BoardScreen):
                 canvas.text(x, number, line, "dim")
             if wide_open:
                 at = below + 4
-                draw_side(canvas, x, at, room, y + tall - at, drawing, pattern)
+                put_side(canvas, x, at, room, y + tall - at, drawing, pattern)
         return canvas
 
     def _draw_header(self, canvas: Canvas) -> None:

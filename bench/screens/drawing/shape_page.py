@@ -189,7 +189,7 @@ class ShapePage(BoardMode):
                 canvas.text(1, y, line, "warn")
                 y += 1
         weights = "weighed: a mm² of thickness 1, of length 0.2"
-        if self.fits and y < height - 3:
+        if self.fits and y < height - 3 and height >= 23:
             canvas.text(1, height - 3, weights, "dim", width - 2)
         main = "take it" if self.fits else "work it out"
         foot_of_list(canvas, (("ENTER", main), ("W", "a height more")))
@@ -206,8 +206,11 @@ class ShapePage(BoardMode):
         canvas.text(3, y, head, "picked" if here else "bold", canvas.width - 4)
         heights = zip(fit.wish.thickness, fit.off_mm, strict=True)
         off = "  ".join(f"{100 * at:.0f} %: {mm:+.1f}" for (at, _), mm in heights)
-        canvas.text(3, y + 1, f"mm off at  {off}   {names}", "", canvas.width - 4)
-        return y + 3
+        said = f"mm off at  {off}"
+        if len(said) + len(names) + 8 < canvas.width:
+            said = f"{said}   {names}"
+        canvas.text(3, y + 1, said, "", canvas.width - 4)
+        return y + (3 if canvas.height >= 23 else 2)
 
 
 def _fitted(wish: Shape, sheet: Sheet) -> object:

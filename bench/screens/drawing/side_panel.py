@@ -10,10 +10,10 @@ from bench.screens.drawing.panel import by_weight
 from bench.screens.kit.canvas import Canvas, wrap
 
 
-def draw_side(
+def put_side(
     canvas: Canvas, x: int, y: int, width: int, height: int, drawing: Drawing, pattern: Pattern
 ) -> None:
-    """Draw it, as much as finds room."""
+    """Write it, as much as finds room."""
     counts = drawing.sheet.counts()
     below = y + height
     for letter, count in sorted(counts.items()):

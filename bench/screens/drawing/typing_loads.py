@@ -35,7 +35,7 @@ def load_question(drawing: Drawing) -> Question:
         drawing.do(typed(text))
 
     return Question(
-        f"The load of {whose}, in order of release, as 3a 2b 20(3a 2b):",
+        f"The load of {whose}, as 3a 2b 20(3a 2b):",
         look,
         keep,
         load_in_words(drawing.draft.sheet.loads[strand - 1]),
@@ -51,6 +51,25 @@ def _place_of_fault(text: str, sheet: Sheet) -> int | None:
         return fault.at
     unknown = next((x for x in beads if x != SKIP and x not in sheet.beads), None)
     return None if unknown is None else text.index(unknown)
+
+
+def strands_question(drawing: Drawing) -> Question:
+    """Ask for the strands that painting is to reach together; they become the present spread."""
+    strands = drawing.draft.sheet.strands
+
+    def look(text: str) -> str:
+        words = text.replace(",", " ").split()
+        if not words or not all(word.isascii() and word.isdigit() for word in words):
+            return "type strands by their numbers, as 1 3 5"
+        if not all(1 <= int(word) <= strands for word in words):
+            return f"strands go from 1 to {strands}"
+        return ""
+
+    def keep(text: str) -> None:
+        drawing.chosen = tuple(int(word) for word in text.replace(",", " ").split())
+        drawing.reach = len(drawing.spreads) - 1
+
+    return Question("Which strands are to be reached together, as 1 3 5?", look, keep)
 
 
 def row_question(drawing: Drawing) -> Question:

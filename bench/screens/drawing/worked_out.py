@@ -15,6 +15,7 @@ from bench.craft.soundness import findings
 from bench.craft.stringing import fold_load
 from bench.craft.text import Fault
 from bench.design.sheet import OPEN, Sheet
+from bench.screens.kit.hanging_braid import HangingBraid, hanging
 
 
 @dataclass(frozen=True)
@@ -32,6 +33,7 @@ class WorkedOut:
     findings: tuple[Finding, ...] = ()
     beads: int = 0
     grams: float = 0.0
+    hanging: HangingBraid | None = None
     wrong: str = ""
 
     @property
@@ -60,7 +62,8 @@ def work_out(sheet: Sheet, pattern: Pattern, size: str | None) -> WorkedOut:
         grams = sum(count * mass_g(sizes[letter]) for letter, count in counts.items())
     except Fault as fault:
         return WorkedOut(sheet, size, wrong=str(fault))
-    return WorkedOut(sheet, size, plan, growth, found, sum(counts.values()), grams)
+    braid = None if growth.lattice is None else hanging("", plan, sizes)
+    return WorkedOut(sheet, size, plan, growth, found, sum(counts.values()), grams, braid)
 
 
 @lru_cache(maxsize=256)

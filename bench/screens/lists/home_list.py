@@ -25,18 +25,18 @@ if TYPE_CHECKING:
     from bench.screens.lists.companion import ListsCompanion
 
 HOME_HELP: Lines = (
-    ("ENTER", "on a piece: go on where you left it, on the same cross"),
-    ("", "on a pattern: its card; ENTER again starts a piece, nothing to type"),
-    ("", "on a commission: its lots, what is done and what is still to make"),
-    ("G", "on a piece: give it up, if it cannot be finished; asks why first"),
-    ("I", "on a piece: its notes, its measures, and what can be taken back"),
-    ("C", "on a piece: it was only tried out and counts for nothing, or it counts after all"),
-    ("D C", "on a pattern: change it on the drawing board (a shipped one as a copy); copy it"),
+    ("ENTER", "a piece: go on, on the same cross"),
+    ("", "a pattern: its card; ENTER again starts a piece"),
+    ("", "a commission: its lots, done and to make"),
+    ("G", "a piece: give it up; asks why first"),
+    ("I", "a piece: notes, measures, what can be taken back"),
+    ("C", "a piece: only tried out; a pattern: copy it"),
+    ("D", "a pattern: draw on it; a shipped one is copied"),
     ("N", "a new pattern on the drawing board"),
-    ("T", "your times: what a piece takes you, pattern by pattern"),
-    ("UP DOWN", "choose a line; PAGE UP and PAGE DOWN go further"),
-    ("/", "find: type a part of a name; ENTER opens, TAB leaves the line, ESC shows all again"),
-    ("Q", "close the program; nothing is lost, whenever you do it"),
+    ("T", "your times, pattern by pattern"),
+    ("UP DOWN", "choose a line; PAGE UP, PAGE DOWN go further"),
+    ("/", "find by name; ENTER opens, TAB leaves the line"),
+    ("Q", "close the program; nothing is lost"),
 )
 FIND = "find "
 """What stands before the line on which a name is typed."""

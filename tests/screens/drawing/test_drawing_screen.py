@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import errno
+import os
 import tomllib
 from itertools import pairwise
 from pathlib import Path
+
+import pytest
 
 from bench.documents.library import Library
 from bench.screens.bench.screen import BenchScreen
@@ -152,3 +156,102 @@ async def test_a_pattern_and_its_mirror_twin_are_both_begun(sit: Sit) -> None:
         assert await braid_some(sitting, at, "Right Pearl") == twin.loads
         await at.press("escape")
         assert at.drawing.draft.name == "left-pearl"
+
+
+async def test_a_full_disk_is_told_large_and_the_board_goes_on(
+    sit: Sit, home: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """NOT SAVED, with the reason; painting goes on, and once there is room it is kept."""
+
+    def full(*given: object) -> None:
+        raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+    async with sit() as sitting:
+        await sitting.pick("cistern")
+        at = AtTheBoard(sitting)
+        await at.press("c", "2", "k")
+        with monkeypatch.context() as disk:
+            disk.setattr("bench.documents.writing.os.replace", full)
+            await at.type("Full")
+            assert "go on, and K tries again" in sitting.shown
+            assert "No space left on device" in sitting.shown
+            await at.press("down", "3")
+            assert sitting.shown.startswith(" NOT SAVED: ")
+            assert not (home / "patterns" / "full.toml").exists()
+        await at.press("k")
+        await at.type("Full")
+        assert "kept as full" in sitting.shown
+        assert Library(home).plan(home / "patterns" / "full.toml").loads == at.drawing.sheet.loads
+
+
+async def test_a_file_that_another_program_changed_is_shown_beside_the_board(
+    sit: Sit, home: Path
+) -> None:
+    """Both loads are shown and nothing is written; written over it only when that is asked for."""
+    async with sit() as sitting:
+        await sitting.pick("cistern")
+        at = AtTheBoard(sitting)
+        await at.press("c", "k")
+        await at.type("Mine")
+        file = home / "patterns" / "mine.toml"
+        theirs = file.read_text("utf-8").replace("2a 2b 2c 4d 2c 1b", "3a 2b 2c 4d 2c 1b")
+        file.write_text(theirs, "utf-8")
+        await at.press("2", "k")
+        assert "THE FILE WAS CHANGED BY ANOTHER PROGRAM" in sitting.shown
+        assert "3a 2b 2c 4d 2c 1b" in sitting.shown
+        assert file.read_text("utf-8") == theirs
+        await at.press("escape")
+        assert file.read_text("utf-8") == theirs
+        await at.press("k", "2")
+        assert "kept as mine" in sitting.shown
+        assert Library(home).plan(file).loads == at.drawing.sheet.loads
+        file.write_text(theirs, "utf-8")
+        await at.press("3", "k", "3")
+        assert at.drawing.sheet.loads == Library(home).plan(file).loads
+
+
+async def test_touch_goes_to_a_bead_and_lays_the_one_in_hand(sit: Sit) -> None:
+    """A touched cell is gone to; with a bead in hand, taken from the palette, it is laid there."""
+    async with sit() as sitting:
+        await sitting.pick("cistern")
+        at = AtTheBoard(sitting)
+        await at.press("c")
+        zones = {zone.action: zone for zone in at.screen.board.canvas.zones}
+        cell = zones["cell 7 5"]
+        await sitting.pilot.click(offset=(cell.x, cell.y))
+        assert (at.drawing.cell.strand, at.drawing.cell.row) == (7, 5)
+        assert at.drawing.draft.history.done == ()
+        bead = zones["2"]
+        await sitting.pilot.click(offset=(bead.x, bead.y))
+        other = zones["cell 1 3"]
+        await sitting.pilot.click(offset=(other.x, other.y))
+        sheet = at.drawing.sheet
+        assert [
+            sheet.at(at.drawing.cell._replace(strand=s, row=r)) for s, r in ((7, 5), (1, 3))
+        ] == [
+            "b",
+            "b",
+        ]
+        assert len(at.drawing.draft.history.done) == 2
+
+
+async def test_a_structure_without_columns_has_a_chart_and_chosen_strands(sit: Sit) -> None:
+    """It is painted alike and says what it is; strands that were chosen are reached together."""
+    async with sit() as sitting:
+        at = AtTheBoard(sitting)
+        await at.press("n", "n")
+        names = [choice.name for choice in at.screen.mode.choices]  # type: ignore[attr-defined]
+        key = next(str(n) for n, name in enumerate(names, 1) if name.startswith("square-8"))
+        await at.press(key)
+        assert "a chart, not a picture" in sitting.shown
+        await at.press("j")
+        await at.type("2 5 7")
+        await at.press("right", "3")
+        loads = at.drawing.sheet.loads
+        assert [n for n, load in enumerate(loads, 1) if load[0] == "c"] == [2, 5, 7]
+        await at.press("a")
+        assert "What looks alike is not known here" in sitting.shown
+        await at.press("o", "enter")
+        await sitting.app.workers.wait_for_complete()
+        await sitting.pilot.pause()
+        assert "its thickness cannot be fitted" in sitting.shown
