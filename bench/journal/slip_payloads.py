@@ -12,7 +12,7 @@ from typing import Annotated, ClassVar, Literal
 from bench.journal.payload_base import Measure, Payload, Positive, Signed, Whole
 from bench.journal.typed_json import Range
 
-LookKind = Literal["glance", "next", "next3", "left", "braid", "read"]
+LookKind = Literal["glance", "next", "next3", "left", "braid", "read", "piece"]
 
 
 @dataclass(frozen=True, slots=True)

@@ -34,7 +34,9 @@ def maker_of(settings: Settings, journal: Journal | None) -> tuple[Maker, str | 
         vision=slips.vision,
         priors=Priors(dict(RATES) | slips.rates),
         costs=Costs(**cast(dict[str, Any], slips.seconds)),
-        error_rates=ErrorRates(slips.false_report, slips.false_answer, slips.false_count),
+        error_rates=ErrorRates(
+            slips.false_report, slips.false_answer, slips.false_count, slips.false_piece
+        ),
         regret=Regret(slips.regret_slight_s, slips.regret_plain_s),
         frequency=Frequency(
             slips.glance, slips.glance_rows, slips.count_rows, slips.asked_at_most_s

@@ -7,13 +7,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
-Kind = Literal["glance", "next", "next3", "left", "braid", "read"]
+Kind = Literal["glance", "next", "next3", "left", "braid", "read", "piece"]
 """The kinds of looks."""
 
 Costed = Literal[
-    "glance", "next", "next3", "left", "left_each", "braid", "read", "read_each", "set_count",
-    "skip", "sew_in", "break_bead", "tuck", "take_back_each", "rehitch", "restring_each",
-    "swap_each",
+    "glance", "next", "next3", "left", "left_each", "braid", "read", "read_each", "piece",
+    "set_count", "open_other", "skip", "sew_in", "break_bead", "tuck", "take_back_each", "rehitch",
+    "restring_each", "swap_each",
 ]  # fmt: skip
 
 HandWork = Literal["restring", "swap", "break_bead", "hang"]
@@ -43,7 +43,11 @@ class Costs:
     read: float = 5.0
     read_each: float = 1.5
     """A bead of a whole strand that is read off and typed."""
+    piece: float = 3.0
+    """The tag of the piece on the stand; without one, its beads and its braid."""
     set_count: float = 5.0
+    open_other: float = 30.0
+    """Leaving a piece and opening the one that lies on the stand."""
     skip: float = 5.0
     sew_in: float = 120.0
     break_bead: float = 60.0

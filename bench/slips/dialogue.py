@@ -110,7 +110,7 @@ def _state(inquiry: Inquiry) -> dict[str, Any]:
     suspects = [_hypothesis(each, inquiry) for each in listed if each.chance >= LEAST_SHOWN]
     rest = 1.0 - sum(suspect["chance"] for suspect in suspects)
     suspects.append(Suspect("other").known() | {"chance": max(0.0, round(rest, 6))})
-    top = next(group.first for group in inquiry.classes if group.sight is not None)
+    top = next(group.first for group in inquiry.classes if group.slip != "other")
     fits = not inquiry.nothing_fits
     ways = mends(inquiry.planned, top.slips, inquiry.maker) if fits else ()
     said: dict[str, Any] = {

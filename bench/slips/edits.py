@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal
 
 from bench.slips.planned_stand import PlannedStand, common_start
@@ -11,6 +12,12 @@ from bench.slips.suspect import Slips, Suspect
 MISSING, EXTRA, WRONG = 3, 4, 5
 """What one slip of a kind costs in the comparison: the rarer, the more. Rule of thumb, no
 source; a wrong bead is dearer than either and cheaper than both."""
+
+
+@lru_cache(maxsize=4096)
+def distance(planned: str, actual: str) -> int:
+    """How many beads differ between two strands."""
+    return len(edits(planned, actual))
 
 
 @dataclass(frozen=True, slots=True)

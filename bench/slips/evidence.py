@@ -14,12 +14,13 @@ class ErrorRates:
 
     `report`: the chance that a bead in passing is taken for another one and reported; it is that
     of one bead, while slips are counted by the piece. `answer`: that of a wrong answer. `miscount`:
-    that of a number that is wrong by one.
+    that of a number that is wrong by one. `piece`: that of taking one piece for another.
     """
 
     report: float = 0.003
     answer: float = 0.04
     miscount: float = 0.05
+    piece: float = 0.005
 
 
 @dataclass(frozen=True, slots=True)

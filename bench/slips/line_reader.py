@@ -9,7 +9,7 @@ from typing import Any
 from bench.craft.plan import Plan
 from bench.craft.text import cleaned
 from bench.slips.likeness import FOREIGN
-from bench.slips.looks import Answer, Look
+from bench.slips.looks import ANOTHER, THIS, Answer, Look
 from bench.slips.suspect import Suspect
 from bench.slips.words import place_words
 
@@ -56,6 +56,10 @@ class LineReader:
         if look.kind == "braid":
             if answer not in ("gap", "proud", "nothing"):
                 raise LineError('this look is answered by "gap", "proud" or "nothing"')
+            return str(answer)
+        if look.kind == "piece":
+            if answer not in (THIS, ANOTHER):
+                raise LineError('this look is answered by "this" or "another"')
             return str(answer)
         if look.kind == "next":
             self._check_bead(answer)

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from bench.slips.costs import Costs, Kind
+from bench.slips.edits import distance
 from bench.slips.likeness import Likeness
 from bench.slips.planned_stand import MOST_COUNTED, PlannedStand, run_length
 from bench.slips.supposed_stand import Sight
@@ -24,8 +25,21 @@ ANY_ANSWER: Mapping[Kind, float] = {
     "left": 1 / 11,
     "braid": 1 / 3,
     "read": 1 / 500,
+    "piece": 1 / 2,
 }
 """The chance of any one answer where nothing is known of what went wrong."""
+
+
+THIS, ANOTHER = "this", "another"
+"""Which piece lies on the stand: the one that is meant, or another one."""
+
+BY_THE_FINGER = 0.5
+"""How often a wrong answer is a slip of the finger, which may be any; else it is of the eyes, which
+take alike beads for each other. Rule of thumb, no source."""
+
+MISREAD_ONE = 1 / 100
+"""Where a strand is read off: the share of any one wrong, forgotten or doubled bead among all that
+may be. Rule of thumb, no source: a dozen beads, with some letters for each."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +64,8 @@ class Look:
 
 def predicted(look: Look, sight: Sight, planned: PlannedStand) -> Answer:
     """The right answer to a look where this is to be seen."""
+    if look.kind == "piece":
+        return THIS
     if look.kind == "braid":
         return sight.braid.get(look.place, "nothing")
     if look.kind == "glance":
@@ -82,11 +98,15 @@ def likelihood(
     if right == answer:
         return 1 - error_rate - (miscount if number else 0.0)
     if look.kind == "next":
-        return error_rate * likeness.mistaken(_letter(right), _letter(answer))
+        alike = likeness.mistaken(_letter(right), _letter(answer))
+        any_key = 1 / (len(likeness.letters) + 1)
+        return error_rate * ((1 - BY_THE_FINGER) * alike + BY_THE_FINGER * any_key)
     if isinstance(right, int) and isinstance(answer, int):
         return miscount / 2 if abs(right - answer) == 1 else error_rate * ANY_ANSWER[look.kind]
     if look.kind == "read":
-        return error_rate * ANY_ANSWER["read"]
+        return (error_rate * MISREAD_ONE) ** distance(str(right or ""), str(answer or ""))
+    if look.kind == "piece":
+        return error_rate
     return error_rate * (0.5 if look.kind == "braid" else 0.1)
 
 

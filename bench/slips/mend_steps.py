@@ -44,7 +44,8 @@ Effect = SetCount | TakeBack | NewRemaining | SewIn
 
 StepKind = Literal[
     "plan_is_right", "strand_is_right", "carry_on", "leave_proud", "leave_over", "set_count",
-    "take_back", "take_back_plain", "make_again", "make_the_next", "tuck", "bring_in",
+    "take_back", "take_back_plain", "make_again", "make_the_next", "open_other",
+    "tuck", "bring_in",
     "bring_in_one", "carry_the_right", "skip", "sew_in", "break_bead", "hang", "swap", "restring",
 ]  # fmt: skip
 

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from bench.craft.plan import Plan
+from bench.slips.another_piece import AnotherPiece
 from bench.slips.edits import differences
 from bench.slips.evidence import Observation
 from bench.slips.likeness import Likeness
@@ -14,7 +15,7 @@ from bench.slips.planned_stand import PlannedStand
 from bench.slips.priors import Priors
 from bench.slips.slip_pairs import MOST_PAIRED, both_hands, more_of_a_run, pairs_of
 from bench.slips.supposed_stand import Report, Sight, SupposedStand
-from bench.slips.suspect import Slips, Suspect
+from bench.slips.suspect import Slip, Slips, Suspect
 from bench.slips.suspects import SuspectOdds, of_a_strand, of_more_than_one
 from bench.slips.unknown import Unknown
 
@@ -43,7 +44,12 @@ class EquivalenceClass:
     tempered: float
     """The chance under tempered priors: slips more alike in how likely they are beforehand."""
     sight: Sight | None
-    """None: something that this list does not know."""
+    """None: another piece, or something that this list does not know."""
+
+    @property
+    def slip(self) -> Slip:
+        """The kind of the likeliest of them, its first where there are several."""
+        return self.first.slips[0].slip
 
     @property
     def doubt(self) -> float:
@@ -157,13 +163,17 @@ class Model:
         self._look_at_strands(evidence)
         self._read(evidence)
         groups = self._singles(evidence)
-        singles, prior = len(groups) + 1, self.priors.rates["other"]
+        rates = self.priors.rates
         self.unknown = Unknown(evidence, self._planned_at, self.priors.foreign)
-        other = (Suspect("other"),), prior * self.unknown.likelihood
-        unknown = _Group(None, [other], prior)
+        self.another = AnotherPiece(evidence, self._planned_at, rates["other_piece"])
+        unknown = self._without_sight("other", rates["other"] * self.unknown.likelihood)
+        another = self._without_sight("other_piece", self.another.odds)
         pairs = self._pairs(groups, evidence) if self._odd(groups, unknown, evidence) else []
-        groups += [unknown, *pairs]
+        groups += [unknown, another]
+        singles = len(groups)
+        groups += pairs
         powers = _tempered([group.prior for group in groups], singles)
+        powers[singles - 1] = another.prior
         odds = [group.odds for group in groups]
         tempered = [
             here * power / group.prior
@@ -178,6 +188,9 @@ class Model:
                 EquivalenceClass(members, here / total, flat / total_tempered, group.sight)
             )
         return sorted(found, key=lambda each: -each.chance)
+
+    def _without_sight(self, slip: Slip, odds: float) -> _Group:
+        return _Group(None, [((Suspect(slip),), odds)], self.priors.rates[slip])
 
     def _read(self, evidence: Sequence[Observation]) -> None:
         """Take in what a strand that was read off is by itself, bead by bead."""

@@ -25,6 +25,7 @@ RATES: Mapping[Slip, float] = {
     "wrong_of_pair": 0.04,
     "cross_twice": 0.01,
     "round_off": 0.02,
+    "other_piece": 0.005,
     "other": 0.002,
 }
 """How many slips of a kind a piece has that has come this far. Rule of thumb, no source."""
@@ -44,7 +45,7 @@ class Priors:
     """Share of wrong beads that are in no load at all: a mixed tray."""
     one_more: float = 0.05
     """Where one bead of a run is too few or too many, how often another one is so, too."""
-    both_hands: float = 0.2
+    both_hands: float = 0.5
     """Where one hand carried the wrong one of a pair, how often the other did so, too."""
     unseen: float = 0.5
     """Chance that a gap or a proud bead in the braid passes unseen while a row is made."""

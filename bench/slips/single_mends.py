@@ -38,6 +38,9 @@ class SingleMends:
         if s.slip == "misread":
             yield mend_of(MendStep("plan_is_right"))
             return
+        if s.slip == "other_piece":
+            yield mend_of(MendStep("open_other", self.costs.open_other))
+            return
         if s.shift is not None and s.slip in OF_THE_COUNT:
             yield mend_of(set_count(self.planned.made - s.shift, self.costs.set_count))
             return

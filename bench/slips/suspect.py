@@ -9,7 +9,7 @@ Slip = Literal[
     "misread", "missing", "extra", "wrong", "swapped", "reversed", "end_for_end",
     "doubles_exchanged", "strands_exchanged", "turned", "wrong_tray", "count_off",
     "not_brought_in", "two_brought_in", "not_tucked", "wrong_of_pair", "cross_twice", "round_off",
-    "other",
+    "other_piece", "other",
 ]  # fmt: skip
 
 OF_THE_COUNT = frozenset({"count_off", "round_off"})

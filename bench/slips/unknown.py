@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 
 from bench.slips.evidence import Observation
 from bench.slips.likeness import FOREIGN
-from bench.slips.looks import ANY_ANSWER, Answer, Look, predicted
+from bench.slips.looks import ANY_ANSWER, THIS, Answer, Look, predicted
 from bench.slips.planned_stand import PlannedStand
 from bench.slips.supposed_stand import Sight
 
@@ -18,8 +18,8 @@ ALL_SHARE = 0.5
 """How often something unknown is wrong with all strands. Rule of thumb, no source."""
 
 ALL_OVER = 0.4
-"""Where another piece lies on the stand, or something as large: how often a look is answered as
-one suspect or another would have it, for pieces are like each other. Rule of thumb, no source."""
+"""Then, how often a look is answered as one suspect or another would have it. Rule of thumb, no
+source."""
 
 ALL_OVER_AS_PLANNED = 0.1
 """Then, how often a look elsewhere than at the place of the report is answered as planned. Rule of
@@ -46,7 +46,10 @@ class Unknown:
         self._answers: dict[object, Answer] = {}
         for one in evidence:
             key = one.made, one.look.key
-            if key in self._answers:
+            if one.look.kind == "piece":
+                this = 1 - one.error_rate if one.answer == THIS else one.error_rate
+                chances = this, this
+            elif key in self._answers:
                 same = self._answers[key] == one.answer
                 again = 1 - one.error_rate if same else one.error_rate
                 chances = again, again

@@ -35,8 +35,8 @@ def bead_name(letter: str | None) -> str:
     return "foreign bead" if letter == FOREIGN else letter
 
 
-def question(look: Look, plan: Plan, *, again: bool = False) -> str:
-    """A look as one question; again, where it was answered before."""
+def question(look: Look, plan: Plan, *, again: bool = False, piece: str = "") -> str:
+    """A look as one question; again, where it was answered before. piece: the name of the piece."""
     place = plan.structure.places[look.place - 1]
     others = plan.strands - 1
     asked = {
@@ -48,6 +48,8 @@ def question(look: Look, plan: Plan, *, again: bool = False) -> str:
         f" {MOST_COUNTED} at most.",
         "braid": f"Look at the braid, on the line of {place}, the last rows: a gap, a bead that"
         " stands proud, or nothing?",
+        "piece": f"Which piece lies on the stand: {piece or plan.pattern.title}, or another one?"
+        " Its tag says so; without a tag its beads and its braid do.",
         "read": f"Read off all beads left at {place}, the next one first, letter by letter.",
     }[look.kind]
     return f"Look again, as if for the first time. {asked}" if again else asked
@@ -116,6 +118,7 @@ def suspect_words(s: Suspect, plan: Plan, made: int) -> str:
         "cross_twice": f"cross {s.at} was made twice, in place of the next one: the count is right,"
         " the braid is not",
         "round_off": f"a round was {'left out' if (s.shift or 0) > 0 else 'made twice'}",
+        "other_piece": "another piece lies on the stand",
         "other": "something that this list does not know",
     }[s.slip]
 

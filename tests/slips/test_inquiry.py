@@ -9,7 +9,7 @@ import pytest
 from bench.craft.plan import Plan
 from bench.slips.inquiry import Inquiry
 from bench.slips.likeness import Likeness
-from bench.slips.looks import Answer
+from bench.slips.looks import THIS, Answer
 from bench.slips.maker import Maker
 from bench.slips.planned_stand import PlannedStand
 from bench.slips.priors import RATES, Priors
@@ -154,6 +154,7 @@ def test_a_wrong_count_is_told_once() -> None:
             "next": letters[0],
             "next3": letters,
             "braid": "nothing",
+            "piece": THIS,
         }
         inquiry.answer(look, odd[look.kind])
     assert any(len(each.slips) == 2 for each in inquiry.hypotheses)

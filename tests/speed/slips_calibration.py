@@ -103,6 +103,8 @@ def _same_strands(planted: World, top: EquivalenceClass) -> bool:
 
 def is_right(planted: World, inquiry: Inquiry, top: EquivalenceClass) -> bool:
     """Whether the top suspect is what happened, or, in a world of no known kind, does no harm."""
+    if top.slip == "other_piece":
+        return planted.kind == "wrong_piece"
     if top.sight is None:
         return planted.kind in OUTSIDE
     if planted.kind != "wrong_piece" and _hangs_so(planted, inquiry, top):

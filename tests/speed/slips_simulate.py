@@ -24,7 +24,7 @@ from bench.craft.plan import Plan
 from bench.slips.evidence import named_beads
 from bench.slips.inquiry import CLEAR, Inquiry
 from bench.slips.likeness import Likeness
-from bench.slips.looks import Answer, Look, candidates, mutual_information, predicted
+from bench.slips.looks import ANOTHER, Answer, Look, candidates, mutual_information, predicted
 from bench.slips.supposed_stand import SupposedStand
 from bench.slips.suspect import Slip, Suspect
 from tests.speed.slips_checked import CURVE, checked
@@ -114,6 +114,8 @@ def wrong_answer(look: Look, right: Answer, case: Case, rng: random.Random) -> A
         text = list(str(right)) or [rng.choice(letters)]
         text[rng.randrange(len(text))] = rng.choice(letters)
         return "".join(text)
+    if look.kind == "piece":
+        return ANOTHER
     if look.kind == "braid":
         return rng.choice([x for x in ("gap", "proud", "nothing") if x != right])
     assert isinstance(right, int)

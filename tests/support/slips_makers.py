@@ -13,7 +13,7 @@ from bench.craft.load import SKIP, write_load
 from bench.craft.pattern import Bead, Pattern, Threads
 from bench.craft.plan import Plan
 from bench.documents.library import Library
-from bench.slips.looks import Answer, Look
+from bench.slips.looks import THIS, Answer, Look
 from bench.slips.supposed_stand import LAST_ROWS
 from bench.slips.suspect import Slip, Suspect
 from bench.slips.suspects import neighbours
@@ -229,6 +229,8 @@ class Hands:
             return ahead[1:4] if look.bead else ahead[:3]
         if look.kind == "read":
             return ahead
+        if look.kind == "piece":
+            return THIS
         if look.kind == "left":
             return len(ahead) - len(ahead.lstrip(ahead[0])) if ahead else 0
         if look.kind == "braid":

@@ -17,7 +17,7 @@ from typing import get_args
 from bench.craft.load import SKIP
 from bench.craft.plan import Plan
 from bench.slips.likeness import FOREIGN
-from bench.slips.looks import Answer, Look
+from bench.slips.looks import ANOTHER, THIS, Answer, Look
 from bench.slips.suspect import Slip, Suspect
 from tests.support.slips_makers import KINDS, SHIPPED, Hands, plant, random_plan, shipped
 
@@ -81,6 +81,10 @@ class OtherPiece(Hands):
     def ahead(self, place: int) -> str:
         """The beads at a place by this piece's letters; another one's are in no load."""
         return "".join(x if x in self.letters else FOREIGN for x in super().ahead(place))
+
+    def right_answer(self, look: Look, made: int) -> Answer:
+        """What a careful maker would answer, who reads the tag or knows the beads."""
+        return ANOTHER if look.kind == "piece" else super().right_answer(look, made)
 
 
 class Twice(Hands):
@@ -340,6 +344,8 @@ def wrong_answer(look: Look, right: Answer, plan: Plan, rng: random.Random) -> A
     letters = sorted(plan.pattern.beads)
     if look.kind == "next":
         return rng.choice([x for x in (*letters, None) if x != right])
+    if look.kind == "piece":
+        return THIS if right == ANOTHER else ANOTHER
     if look.kind == "braid":
         return rng.choice([x for x in ("gap", "proud", "nothing") if x != right])
     if isinstance(right, int):

@@ -5,10 +5,11 @@ from __future__ import annotations
 from typing import Literal
 
 from bench.documents.key_names import DIGITS
-from bench.slips.looks import MORE, Answer, Look
+from bench.slips.looks import ANOTHER, MORE, THIS, Answer, Look
 from bench.slips.planned_stand import MOST_COUNTED
 
 BRAID_SAYS = {"1": "gap", "2": "proud", "3": "nothing"}
+PIECE_SAYS = {"1": THIS, "2": ANOTHER}
 Bead = str | Literal[False] | None
 """A bead's letter; None for nothing left, False for no bead."""
 
@@ -23,6 +24,8 @@ def answered(
     """
     if look.kind == "braid":
         return BRAID_SAYS.get(sign, False), typed
+    if look.kind == "piece":
+        return PIECE_SAYS.get(sign, False), typed
     if look.kind == "next":
         return bead, typed
     if look.kind == "next3":

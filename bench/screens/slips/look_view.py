@@ -34,7 +34,7 @@ def draw_look(canvas: Canvas, talk: SlipTalk, view: View) -> None:
     before = "before anything is mended, " if sure else ""
     canvas.text(1, y, f"ONE LOOK, {before}about {_seconds(look.seconds)}", "call")
     y += 1
-    rim = view.width >= 76
+    rim = view.width >= 76 and look.kind != "piece"
     room = view.width - (RIM + 5 if rim else 3)
     top = y
     for line in wrap(_question(talk, look), room):
@@ -65,7 +65,7 @@ def draw_look(canvas: Canvas, talk: SlipTalk, view: View) -> None:
 
 def _signs(talk: SlipTalk, look: Look) -> str:
     """The keys that answer a look, as the foot names them."""
-    if look.kind == "braid":
+    if look.kind in ("braid", "piece"):
         return keys_to(talk.options)
     if look.kind == "glance":
         return f"0-{most_of(look, talk.plan.strands)}"
@@ -81,7 +81,7 @@ def _seconds(seconds: float) -> str:
 
 def _question(talk: SlipTalk, look: Look) -> str:
     again = talk.case.inquiry is not None and talk.case.inquiry.seen_before(look)
-    text = question(look, talk.plan, again=again)
+    text = question(look, talk.plan, again=again, piece=talk.braid.state.name)
     if look.bead is not None and look.bead in talk.plan.pattern.beads:
         bead = talk.plan.pattern.beads[look.bead]
         text += f" ({look.bead} is {bead.name} {bead.size})"
@@ -103,6 +103,12 @@ def _said(canvas: Canvas, talk: SlipTalk, y: int, view: View) -> int:
     return paragraph(canvas, y, text, "")
 
 
+def _beads_of_the_piece(talk: SlipTalk) -> str:
+    """What tells a piece that bears no tag: its beads."""
+    beads = [f"{x} {bead.name} {bead.size}" for x, bead in talk.plan.pattern.beads.items()]
+    return f"Its beads: {', '.join(beads)}."
+
+
 def _answer_keys(canvas: Canvas, talk: SlipTalk, look: Look, y: int, view: View) -> int:
     most = most_of(look, talk.plan.strands)
     if look.kind == "next":
@@ -119,6 +125,9 @@ def _answer_keys(canvas: Canvas, talk: SlipTalk, look: Look, y: int, view: View)
     rows: list[tuple[str, str]]
     if look.kind == "braid":
         rows = [("1", "a gap"), ("2", "a bead stands proud"), ("3", "nothing")]
+    elif look.kind == "piece":
+        y = paragraph(canvas, y, _beads_of_the_piece(talk), "", None, 2)
+        rows = [("1", "this one"), ("2", "another one")]
     elif look.kind == "glance" and most > 9:
         rows = [
             (

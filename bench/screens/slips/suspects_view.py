@@ -54,7 +54,7 @@ def _heading(inquiry: Inquiry) -> str:
         return "WHAT IT IS"
     if inquiry.clear:
         return "ONE OF THESE: NO LOOK TELLS WHICH"
-    if inquiry.classes[0].sight is None:
+    if inquiry.classes[0].slip == "other":
         return "WHAT IT MAY BE, OF WHAT IS KNOWN HERE"
     return "NOT TOLD APART, NO LOOK IS LEFT" if inquiry.asked_out else "WHAT IT MAY BE"
 

@@ -10,7 +10,7 @@ from bench.documents.key_names import DIGITS
 from bench.journal.slip_payloads import HandsWork, SewIn
 from bench.making.braid import Braid
 from bench.making.mending import carry_out
-from bench.screens.slips.answers import BRAID_SAYS, Bead, answered, most_of
+from bench.screens.slips.answers import BRAID_SAYS, PIECE_SAYS, Bead, answered, most_of
 from bench.screens.slips.case import Case, Statement
 from bench.screens.slips.report_choices import Choice, choices_of
 from bench.slips.costs import HandWork
@@ -96,6 +96,8 @@ class SlipTalk:
             return [*self.likeness.letters, "0", FOREIGN]
         if self.page == "asking" and look is not None and look.kind == "braid":
             return list(BRAID_SAYS)
+        if self.page == "asking" and look is not None and look.kind == "piece":
+            return list(PIECE_SAYS)
         many = {"mends": len(self.ways), "sewn": len(self.sew_ins)}.get(self.page, 0)
         return list("123456789"[:many])
 
