@@ -44,6 +44,16 @@ class LotNeed(Part):
 
 
 @dataclass(frozen=True, kw_only=True)
+class DyeLotLine(Part):
+    """The dye lot that a lot of pieces takes of a bead; null: it has to mix, or there is none."""
+
+    size: str
+    name: str
+    lot: str
+    dye_lot: str | None
+
+
+@dataclass(frozen=True, kw_only=True)
 class Notion(Part):
     """Anything counted. `used_up` things are needed for every piece, the others once."""
 
@@ -91,6 +101,8 @@ class NeedsAnswer(Answer):
     needle: str
     lots: tuple[LotNeed, ...]
     notions: tuple[Notion, ...]
+    dye_lots: tuple[DyeLotLine, ...]
+    """Of beads that the stock has in more than one dye lot."""
     stock: str | None
     short: tuple[str, ...]
     buy: tuple[Purchase, ...]

@@ -32,6 +32,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "commission": ("commission", "an order made and changed: lots, days, terms, versions"),
     "offer": ("offer", "what a commission costs, and the customer's sheet; accepted, it is frozen"),
     "account": ("account", "what is due for a commission, what came in, what is to pay"),
+    "tubes": ("tubes", "tubes and spools: bought, opened, counted, empty, given away"),
     "forecast": ("forecast", "when a commission will be done, and what to charge"),
     "serve": ("serve", "the same app in a browser"),
 }

@@ -30,8 +30,13 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def answer(args: argparse.Namespace, session: Session) -> NeedsAnswer:
     """Work out what is needed. Raises Fault for a number of pieces that cannot be."""
     from bench.commission.needs import needs_of
+    from bench.commission.stock_tubes import with_tubes
+    from bench.commission.tube_book import read_tubes
 
     shelf = shelf_of(session, args.stock)
+    if args.stock is None:
+        with session.reading() as journal:
+            shelf = with_tubes(shelf, read_tubes(journal))
     title, lots = _lots_of(args, session, shelf)
     return needs_of(title, lots, shelf, session.settings)
 

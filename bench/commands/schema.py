@@ -47,6 +47,7 @@ ANSWERS = {
     "commission-answer": "bench.answers.commission:CommissionAnswer",
     "offer": "bench.answers.money:OfferAnswer",
     "account": "bench.answers.money:AccountAnswer",
+    "tubes": "bench.answers.tubes:TubesAnswer",
     "forecast": "bench.answers.forecast:ForecastAnswer",
 }
 """What the commands answer; `paces` is `pace` without a pattern."""

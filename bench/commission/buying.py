@@ -8,10 +8,14 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from bench.answers.needs import Notion, Purchase, PurchaseCost
+from bench.commission.dye_lots import DyeTube, DyeWant, SharedOut, share_out
 from bench.craft.pattern import Bead
 from bench.craft.spare import Spare
 from bench.documents.settings import Settings
 from bench.documents.stock import Shelf, StockBead, bead_g, grams_of, plain_name
+
+MOST_TUBES = 1_000
+"""More tubes of one entry than any lot takes; a stock may say more."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,6 +25,8 @@ class LotWant:
     name: str
     pieces: int
     each: int
+    begun: str | None = None
+    """The dye lot that it is begun with."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -209,24 +215,36 @@ def shopping(
     return buy, PurchaseCost(amount=amount, currency=shelf.stock.currency, complete=complete)
 
 
-def mid_lot(beads: Sequence[BeadWant], shelf: Shelf, settings: Settings) -> Iterator[str]:
-    """Warn where a dye lot runs out in the middle of a lot of pieces.
+def dye_lots_of(want: BeadWant, tube_g: float) -> SharedOut:
+    """Which dye lot of one kind of bead each lot of pieces takes."""
+    wants = tuple(
+        DyeWant(lot.name, want.spare.beads_for(lot.pieces * lot.each), lot.begun)
+        for lot in want.lots
+    )
+    return share_out(wants, tuple(_tubes_of(want, tube_g)))
 
-    Each lot of pieces takes the smallest dye lot that lasts for all of it; entries with the same
-    dye lot are one. Where none lasts, the largest is begun and said to run out.
+
+def mid_lot(beads: Sequence[BeadWant], shelf: Shelf, settings: Settings) -> Iterator[str]:
+    """Warn where a lot of pieces has to mix dye lots: which one runs out after which piece.
+
+    It begins with the dye lot that it has begun, else with the largest that is left; once nothing
+    is left no more is said.
     """
     for want in beads:
-        left = _dye_lots(want, settings.thumb.tube_g)
-        for lot in want.lots:
-            whole = want.spare.beads_for(lot.pieces * lot.each)
-            lasting = [name for name, beads_left in left.items() if beads_left >= whole - 1e-9]
-            if lasting:
-                name = min(lasting, key=lambda n: left[n])
-                left[name] -= whole
+        given = dye_lots_of(want, settings.thumb.tube_g)
+        left: dict[str, float] = {}
+        for tube in _tubes_of(want, settings.thumb.tube_g):
+            left[tube.dye_lot] = left.get(tube.dye_lot, 0.0) + tube.beads
+        for lot, name in zip(want.lots, given.dye_lots, strict=True):
+            if name is not None:
+                left[name] -= want.spare.beads_for(lot.pieces * lot.each)
+        for lot, taken in zip(want.lots, given.dye_lots, strict=True):
+            if taken is not None:
                 continue
-            if not any(left.values()):
+            if not any(beads_left > 1e-9 for beads_left in left.values()):
                 break
-            name = max(left, key=lambda n: left[n])
+            whole = want.spare.beads_for(lot.pieces * lot.each)
+            name = max(left, key=lambda n: (n == lot.begun and left[n] > 0, left[n]))
             piece = want.spare.pieces_from(left[name], lot.each)
             label = f"dye lot {name}" if name else "what is in stock"
             when = f"after piece {piece} of {lot.pieces}" if piece else "within its first piece"
@@ -236,19 +254,23 @@ def mid_lot(beads: Sequence[BeadWant], shelf: Shelf, settings: Settings) -> Iter
                 " have tubes of one dye lot for all of it before you begin"
             )
             rest = float(whole)
-            for other in sorted(left, key=lambda n: -left[n]):
-                taken = min(rest, left[other])
-                left[other] -= taken
-                rest -= taken
+            for other in sorted(left, key=lambda n: (n != name, -left[n])):
+                used = min(rest, left[other])
+                left[other] -= used
+                rest -= used
 
 
-def _dye_lots(want: BeadWant, tube_g: float) -> dict[str, float]:
-    """How many beads the stock holds of each dye lot."""
-    lots: dict[str, float] = {}
+def _tubes_of(want: BeadWant, tube_g: float) -> Iterator[DyeTube]:
+    """The tubes of the stock's entries, whole ones and what is begun, in beads."""
     for entry in want.entries:
-        count = grams_of(entry, tube_g) / bead_g(entry, want.mass_g)
-        lots[entry.lot] = lots.get(entry.lot, 0.0) + count
-    return lots
+        each = bead_g(entry, want.mass_g)
+        whole, part = divmod(entry.tubes, 1)
+        full = (entry.tube_g or tube_g) / each
+        yield from (DyeTube(entry.lot, full) for _ in range(min(int(whole), MOST_TUBES)))
+        if part:
+            yield DyeTube(entry.lot, part * full, True)
+        if entry.grams:
+            yield DyeTube(entry.lot, entry.grams / each, True)
 
 
 def _bead_lack(want: BeadWant, usual_tube_g: float) -> Lack | None:

@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 
 from bench.answers.loading_sheet import CutLine
-from bench.answers.needs import BeadNeed, LotNeed, NeedsAnswer, Notion, ThreadNeed
+from bench.answers.needs import BeadNeed, DyeLotLine, LotNeed, NeedsAnswer, Notion, ThreadNeed
 from bench.commission.buying import (
     BeadWant,
     Lack,
     LotWant,
     ThreadWant,
+    dye_lots_of,
     lacks,
     mid_lot,
     shared_out,
@@ -37,6 +38,10 @@ MOST_SPOOLS = 1_000
 """More spools of one thread than any lot takes; a stock may say more."""
 
 
+BeadName = tuple[str, str, str]
+"""Size, shape and name of a bead, the name as names are compared."""
+
+
 @dataclass(frozen=True, slots=True)
 class WorkedLot:
     """So many pieces of a pattern worked up, under a lot's name."""
@@ -44,6 +49,8 @@ class WorkedLot:
     name: str
     made: WorkedPattern
     pieces: int
+    begun: Mapping[BeadName, str] = field(default_factory=dict)
+    """The dye lots that it is begun with."""
 
 
 def needs_of(
@@ -82,6 +89,7 @@ def needs_of(
         needle=_needles(needs),
         lots=needs,
         notions=notions,
+        dye_lots=tuple(_dye_lots(beads, settings)),
         stock=shelf.file.name if shelf.file is not None else None,
         short=tuple(lack.says for lack in found) if shelf.file is not None else (),
         buy=buy,
@@ -113,7 +121,9 @@ def _beads(lots: Sequence[WorkedLot], shelf: Shelf, settings: Settings) -> list[
         for row in bead_rows(lot.made):
             key = (row.size, row.shape, plain_name(row.name), row.colour.lower())
             letters.setdefault(key, (row.bead, lot.made.pattern.beads[row.bead], lot.made))
-            wants.setdefault(key, []).append(LotWant(lot.name, lot.pieces, row.count + row.core))
+            begun = lot.begun.get(key[:3])
+            want = LotWant(lot.name, lot.pieces, row.count + row.core, begun)
+            wants.setdefault(key, []).append(want)
     found = []
     for key, taken in wants.items():
         letter, bead, made = letters[key]
@@ -121,6 +131,15 @@ def _beads(lots: Sequence[WorkedLot], shelf: Shelf, settings: Settings) -> list[
         spare = spare_of(made.sizes[letter].diameter_mm, settings)
         found.append(BeadWant(letter, bead, mass, spare, tuple(taken), shelf.stock.matching(bead)))
     return shared_out(found, settings.thumb.tube_g)
+
+
+def _dye_lots(beads: Sequence[BeadWant], settings: Settings) -> Iterator[DyeLotLine]:
+    for want in beads:
+        if len({entry.lot for entry in want.entries}) < 2:
+            continue
+        given = dye_lots_of(want, settings.thumb.tube_g)
+        for lot, name in zip(want.lots, given.dye_lots, strict=True):
+            yield DyeLotLine(size=want.bead.size, name=want.bead.name, lot=lot.name, dye_lot=name)
 
 
 def _bead_out(want: BeadWant, found: Sequence[Lack], settings: Settings) -> BeadNeed:

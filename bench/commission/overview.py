@@ -17,12 +17,14 @@ from bench.commission.progress import (
     lot_works,
     progress_of,
 )
+from bench.commission.stock_tubes import read_shelf
+from bench.commission.tube_book import begun_with
 from bench.commission.versions import read_history
 from bench.craft.bead_weighings import WeighedBeads
 from bench.documents.commission import Commission
 from bench.documents.library import Library
 from bench.documents.settings import Settings
-from bench.documents.stock import Shelf, read_stock
+from bench.documents.stock import Shelf
 from bench.journal.clock import Instant
 from bench.journal.frozen import frozen_work
 from bench.journal.piece_times import DAY_S, PieceTimes, piece_times
@@ -81,9 +83,16 @@ def read_overview(
     commission = instead or library.commission(path)
     called = called_in(journal, path.stem, commission)
     works = lot_works(library, commission)
-    shelf = read_stock(library.home)
+    shelf = read_shelf(journal, library)
     weighed = tuple(shelf.weighed(settings.stand.scale_g))
-    needs = tuple(worked_lot(journal, library, settings, work, weighed) for work in works)
+    begun = {called.now(lot): of for lot, of in begun_with(journal, path.stem).items()}
+    needs = tuple(
+        replace(
+            worked_lot(journal, library, settings, work, weighed),
+            begun=begun.get(work.lot.name, {}),
+        )
+        for work in works
+    )
     whole = needs_of(commission.title, needs, shelf, settings)
     materials = materials_of(whole, shelf.stock, settings.thumb)
     known = materials is not None and materials.currency == settings.work.currency

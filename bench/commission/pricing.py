@@ -12,11 +12,11 @@ from bench.commission.needs import needs_of
 from bench.commission.offer import LotCost, Offer, offer
 from bench.commission.overview import worked_lot
 from bench.commission.progress import LotWork, lot_works
+from bench.commission.stock_tubes import read_shelf
 from bench.craft.text import Fault
 from bench.documents.commission import Commission
 from bench.documents.library import Library
 from bench.documents.settings import Settings
-from bench.documents.stock import read_stock
 from bench.journal.store import Journal
 from bench.pace.model import Model
 from bench.pace.weeks import Weeks
@@ -59,7 +59,7 @@ def _materials(
     journal: Journal, library: Library, settings: Settings, works: tuple[LotWork, ...]
 ) -> Iterator[tuple[Decimal | None, tuple[str, ...]]]:
     """What each lot's beads, thread and notions cost, and what of them has no price."""
-    shelf = read_stock(library.home)
+    shelf = read_shelf(journal, library)
     weighed = tuple(shelf.weighed(settings.stand.scale_g))
     for work in works:
         lot = worked_lot(journal, library, settings, work, weighed)

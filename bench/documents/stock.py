@@ -38,6 +38,8 @@ class StockBead(DocumentPart):
     name: Title
     colour: Colour | None = None
     lot: PlainLine = Field("", description="Dye lot, as printed on the tube.")
+    number: PlainLine = Field("", description="The maker's number of this bead.")
+    shop: PlainLine = Field("", description="Where it is bought.")
     tubes: Amount = 0
     tube_g: AboveZero | None = Field(None, description="What a full tube holds.")
     grams: Amount = Field(0, description="Loose beads beside the tubes.")
@@ -65,6 +67,7 @@ class StockThread(DocumentPart):
     spool_m: AboveZero | None = None
     metres: Amount = Field(0, description="What is left on a begun spool.")
     price: Price | None = Field(None, description="Of one spool.")
+    shop: PlainLine = Field("", description="Where it is bought.")
 
 
 class StockWire(DocumentPart):
@@ -73,6 +76,7 @@ class StockWire(DocumentPart):
     metres: Amount = 0
     diameter_mm: Millimetres | None = None
     price: Price | None = Field(None, description="Of one metre.")
+    shop: PlainLine = Field("", description="Where it is bought.")
 
 
 class StockNotion(DocumentPart):
@@ -81,6 +85,7 @@ class StockNotion(DocumentPart):
     name: Title
     count: Amount = 0
     price: Price | None = Field(None, description="Of one.")
+    shop: PlainLine = Field("", description="Where it is bought.")
 
 
 class Stock(DocumentPart):

@@ -340,6 +340,11 @@ def counts(db: sqlite3.Connection) -> dict[str, int]:
     }
 
 
+def last_numbers(db: sqlite3.Connection) -> dict[str, int]:
+    """Return the highest number of each bench's events."""
+    return dict(db.execute("SELECT bench, max(number) FROM events GROUP BY bench"))
+
+
 def who(db: sqlite3.Connection) -> tuple[str, int]:
     """Return this bench's id and the number of its last event."""
     row: tuple[str, int] = db.execute("SELECT uuid, number FROM bench").fetchone()

@@ -14,6 +14,7 @@ from bench.craft.stages import Stage
 from bench.journal.commission_payloads import COMMISSION_KINDS
 from bench.journal.payload_base import JSON, Measure, Payload, Positive, Wall, Whole
 from bench.journal.slip_payloads import SLIP_KINDS
+from bench.journal.tube_payloads import TUBE_KINDS
 
 Quality = Literal["good", "second"]
 PointAt = Literal["high", "low", "level"]
@@ -145,11 +146,17 @@ class Note(Payload):
 
 @dataclass(frozen=True, slots=True)
 class Loaded(Payload):
-    """So many `beads` are on a `strand` (from 1) now."""
+    """So many `beads` are on a `strand` (from 1) now.
+
+    `tube`: that those came from which were put on. `lost`: beads thrown out or broken with them;
+    of beads that came off, those that do not go back.
+    """
 
     KIND: ClassVar[str] = "loaded"
     strand: Positive
     beads: Whole
+    tube: str | None = None
+    lost: Whole = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -307,5 +314,7 @@ _OTHER_KINDS: tuple[type[Payload], ...] = (
     BeadWeighed, PointSeen, Finished, GivenUp, Reopened, TriedOut, BreakCorrected, Recorded,
 )  # fmt: skip
 
-KINDS = {model.KIND: model for model in (*_OTHER_KINDS, *SLIP_KINDS, *COMMISSION_KINDS)}
+KINDS = {
+    model.KIND: model for model in (*_OTHER_KINDS, *SLIP_KINDS, *COMMISSION_KINDS, *TUBE_KINDS)
+}
 """Every kind that this version writes."""

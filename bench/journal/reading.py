@@ -173,6 +173,13 @@ class Reading:
     def _chunk(self, place: int, kind: str | None) -> list[tuple[int, Event]]:
         return self._read(lambda db: table.some(db, place, _CHUNK, kind))
 
+    def seen(self) -> dict[str, int]:
+        """Return the last number of each bench whose events are known."""
+        found = self._read(table.last_numbers)
+        for event in self.pending:
+            found[event.bench] = max(event.number, found.get(event.bench, 0))
+        return found
+
     def has(self, uuid: str) -> bool:
         """Return whether an event is known, pending or in the file."""
         pending = any(event.uuid == uuid for event in self.pending)

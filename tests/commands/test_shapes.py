@@ -35,6 +35,7 @@ CALLS = [
     ("paces", ["pace"]),
     ("commission-answer", ["commission", "stair-window"]),
     ("account", ["account", "stair-window"]),
+    ("tubes", ["tubes"]),
     ("forecast", ["forecast", "stair-window"]),
     ("versions", ["versions", "silver-eaves"]),
     ("card", ["card", "silver-eaves", "--price", "40"]),

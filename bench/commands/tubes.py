@@ -1,0 +1,199 @@
+"""`tubes`: tubes of beads and spools of thread: bought, opened, counted, empty, given away."""
+
+from __future__ import annotations
+
+import argparse
+import datetime as dt
+from collections.abc import Iterable, Mapping
+from typing import TYPE_CHECKING
+
+from bench.commands.options import number, shelf_of
+from bench.commands.writing_down import write_down
+from bench.session import Session
+
+if TYPE_CHECKING:
+    from bench.answers.tubes import TubesAnswer
+    from bench.commission.stock_tubes import Difference
+    from bench.commission.tube_book import Tube
+    from bench.journal.events import Entry
+    from bench.journal.payload_base import Payload
+    from bench.journal.store import Journal
+    from bench.journal.tube_payloads import Counting, TubeTaken
+
+MOST = 200
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """Take what happened to a tube; a tube is named by its id's beginning, or its only name."""
+    act = parser.add_mutually_exclusive_group()
+    act.add_argument("--buy", metavar="NAME", help="beads (with --size) or thread (with --metres)")
+    act.add_argument("--open", metavar="TUBE", help="it is opened")
+    act.add_argument("--empty", metavar="TUBE", help="it is empty")
+    act.add_argument("--count", metavar="TUBE", help="--beads, --metres, or --gross and --tare")
+    act.add_argument("--give-away", metavar="TUBE", help="so many --beads or --metres of it")
+    act.add_argument(
+        "--take-in", metavar="FILE", nargs="?", const="", help="a stock file; without FILE, yours"
+    )
+    parser.add_argument("--accept", action="store_true", help="keep what a file offers as counts")
+    for option, metavar, says in (
+        ("size", "SIZE", "of the beads, as 11/0"), ("shape", "SHAPE", "round if not said"),
+        ("colour", "COLOUR", "as #9fb8c8"), ("tubes", "N", "so many alike"),
+        ("beads", "N", "how many beads"), ("grams", "G", "what a tube holds"),
+        ("metres", "M", "how much thread"), ("gross", "G", "weighed with the tube"),
+        ("tare", "G", "the empty tube"), ("dye-lot", "LOT", "as printed on the tube"),
+        ("number", "NUMBER", "the maker's"), ("shop", "SHOP", "where it is bought"),
+        ("place", "PLACE", "where it is kept"), ("price", "AMOUNT", "of a tube"),
+        ("because", "TEXT", "why it is given away"),
+    ):  # fmt: skip
+        parser.add_argument(f"--{option}", metavar=metavar, help=says)
+
+
+def answer(args: argparse.Namespace, session: Session) -> TubesAnswer:
+    """Write down what happened, and tell of all tubes."""
+    from bench.commission.tube_book import read_tubes
+    from bench.commission.tubes_answer import tubes_answer
+
+    offered: list[Difference] = []
+    with session.reading() as journal:
+        tubes = read_tubes(journal)
+        if args.take_in is not None:
+            entries, done, offered = _taken_in(args, session, journal, tubes)
+        else:
+            entries, done = _happened(args, session, journal, tubes)
+    waits = write_down(session, entries)
+    with session.reading() as journal:
+        tubes = read_tubes(journal)
+    return tubes_answer(tubes.values(), tuple(done), offered, waits=waits)
+
+
+def sheet(answer: TubesAnswer) -> Iterable[str]:
+    """A line for each tube."""
+    from bench.sheets.tubes import tubes_lines
+
+    return tubes_lines(answer)
+
+
+def _taken_in(
+    args: argparse.Namespace, session: Session, journal: Journal, tubes: Mapping[str, Tube]
+) -> tuple[list[Entry], list[str], list[Difference]]:
+    """New tubes of a file, and what it says otherwise of those that are known."""
+    from bench.commission.stock_tubes import differences, tubes_in
+    from bench.commission.tube_book import seen_by
+    from bench.craft.words import plural
+    from bench.journal.events import Entry, new_id
+    from bench.journal.tube_payloads import TubeCounted
+
+    shelf = shelf_of(session, args.take_in or None)
+    session.warn(*shelf.warnings)
+    thumb = session.settings.thumb
+    file = list(tubes_in(shelf, thumb.tube_g, thumb.spool_m, dt.date.today().isoformat()))
+    new = [one for one in file if one.id not in tubes]
+    entries = [Entry(one.taken, one.id, uuid=new_id()) for one in new]
+    offered = differences(file, tubes)
+    done = [f"{plural(len(new), 'tube')} taken in"] if new else []
+    if args.accept and offered:
+        seen = seen_by(journal)
+        for one in offered:
+            said = TubeCounted(one.says, 0.0, "counted", seen)
+            entries.append(Entry(said, one.tube.id, uuid=new_id()))
+        done.append(f"{plural(len(offered), 'count')} kept as the file says")
+        offered = []
+    return entries, done or ["the file says nothing new"] * (not offered), offered
+
+
+def _happened(
+    args: argparse.Namespace, session: Session, journal: Journal, tubes: Mapping[str, Tube]
+) -> tuple[list[Entry], list[str]]:
+    from bench.commission.tube_book import seen_by, tube_called
+    from bench.craft.text import Fault, plain
+    from bench.journal.events import Entry, new_id
+    from bench.journal.tube_payloads import TubeCounted, TubeGivenAway, TubeOpened
+
+    if args.buy is not None:
+        count = int(number(args.tubes or "1", "tubes"))
+        if not 1 <= count <= MOST:
+            raise Fault(f"--tubes takes a number from 1 to {MOST}")
+        taken = _bought(args)
+        return [Entry(taken, new_id(), uuid=new_id()) for _ in range(count)], [
+            f"bought: {count} × {taken.size} {taken.name}".replace("  ", " ")
+        ]
+    name = args.open or args.empty or args.count or args.give_away
+    if name is None:
+        return [], []
+    tube = tube_called(tubes, name)
+    said: Payload
+    if args.open:
+        said, what = TubeOpened(), "opened"
+    elif args.empty:
+        said, what = TubeCounted(0.0, 0.0, "empty", seen_by(journal)), "empty"
+    elif args.count:
+        held, error, how = _counted(args, session, tube)
+        said = TubeCounted(held, error, how, seen_by(journal))
+        what = f"counted anew: {held:.0f}"
+    else:
+        said = TubeGivenAway(_amount(args, tube), plain(args.because or ""))
+        what = "given away"
+    return [Entry(said, tube.id, uuid=new_id())], [f"{tube.short} {tube.name}: {what}"]
+
+
+def _bought(args: argparse.Namespace) -> TubeTaken:
+    """A tube or spool as it is bought. Raises Fault where its size or content is not known."""
+    from bench.commission.money import read_amount, shown
+    from bench.craft.beads import find, mass_g
+    from bench.craft.text import Fault, plain
+    from bench.journal.tube_payloads import TubeTaken
+
+    price = None if args.price is None else shown(read_amount(args.price, "--price"))
+    day = dt.date.today().isoformat()
+    name, lot, own = (plain(text or "") for text in (args.buy, args.dye_lot, args.number))
+    shop, place = (plain(text or "") for text in (args.shop, args.place))
+    if args.metres is not None:
+        metres = number(args.metres, "metres")
+        return TubeTaken(
+            "thread", name, metres, day, "bought", dye_lot=lot, number=own, shop=shop, place=place,
+            price=price,
+        )  # fmt: skip
+    if args.size is None or (args.grams is None and args.beads is None):
+        raise Fault("beads are bought with --size, and --grams or --beads; thread with --metres")
+    shape = args.shape or "round"
+    grams = None if args.grams is None else number(args.grams, "grams")
+    if args.beads is not None:
+        held = number(args.beads, "beads")
+    else:
+        try:
+            held = round((grams or 0.0) / mass_g(find(args.size, shape)))
+        except ValueError as error:
+            raise Fault(f"{error}; or say --beads") from None
+    return TubeTaken(
+        "beads", name, held, day, "bought", args.size, shape, args.colour, lot, own, shop, place,
+        price, grams,
+    )  # fmt: skip
+
+
+def _counted(
+    args: argparse.Namespace, session: Session, tube: Tube
+) -> tuple[float, float, Counting]:
+    """What a count says, give or take what: by the beads, or by weighing gross less tare.
+
+    Each of the two weighings can be off by half of what the scale resolves.
+    """
+    from bench.commission.tube_book import bead_g_of
+    from bench.craft.text import Fault
+
+    if args.gross is None:
+        return _amount(args, tube), 0.0, "counted"
+    gross, tare = number(args.gross, "gross"), number(args.tare or "0", "tare")
+    if tare > gross:
+        raise Fault(f"--tare {tare:g} is more than --gross {gross:g}")
+    each = bead_g_of(tube)
+    return round((gross - tare) / each), session.settings.stand.scale_g / each, "weighed"
+
+
+def _amount(args: argparse.Namespace, tube: Tube) -> float:
+    from bench.craft.text import Fault
+
+    thread = tube.taken.what == "thread"
+    option, text = ("metres", args.metres) if thread else ("beads", args.beads)
+    if text is None:
+        raise Fault(f"say how much: --{option}" + ("" if thread else ", or --gross and --tare"))
+    return number(text, option)

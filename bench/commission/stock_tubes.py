@@ -1,0 +1,175 @@
+"""Tubes and spools out of a stock file, and the stock as the tubes in the journal say."""
+
+from __future__ import annotations
+
+import math
+import uuid
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from bench.commission.tube_book import Tube, bead_g_of, read_tubes
+from bench.craft.beads import mass_g
+from bench.documents.library import Library
+from bench.documents.stock import (
+    Shelf,
+    StockBead,
+    StockThread,
+    bead_g,
+    plain_name,
+    read_stock,
+    size_in_stock,
+)
+from bench.journal.store import Journal
+from bench.journal.tube_payloads import TubeTaken
+
+_NAMESPACE = uuid.UUID("1f0f4d6e-3f55-4f1c-b8a5-2f6c0a6b9d31")
+MOST_TUBES = 1_000
+"""More tubes of one row than anybody keeps."""
+Kind = tuple[str, str, str]
+"""Size, shape and name of a bead; of thread the name alone."""
+
+
+@dataclass(frozen=True)
+class FileTube:
+    """A tube that a stock file speaks of: its id, which follows from its row, and what it is."""
+
+    id: str
+    taken: TubeTaken
+
+
+@dataclass(frozen=True)
+class Difference:
+    """A tube of which the file says another amount than when it was taken in."""
+
+    tube: Tube
+    says: float
+
+    @property
+    def text(self) -> str:
+        """What is offered, in a sentence."""
+        unit = "m" if self.tube.taken.what == "thread" else "beads"
+        return (
+            f"{self.tube.short} {self.tube.name}: the file says {self.says:.0f} {unit}, the book"
+            f" {self.tube.held:.0f}; as a count?"
+        )
+
+
+def tubes_in(shelf: Shelf, tube_g: float, spool_m: float, day: str) -> Iterator[FileTube]:
+    """Every tube and spool of a stock file.
+
+    A row of the same kind and dye lot gives its tubes running numbers, so that the same row means
+    the same tubes whatever it says of amounts and prices. What is begun comes last of a row.
+    Beads that no table knows and that carry no count of their own are left out.
+    """
+    numbers: dict[str, int] = {}
+    for entry in shelf.stock.beads:
+        known = size_in_stock(entry)
+        each = bead_g(entry, 0.0 if known is None else mass_g(known))
+        if each <= 0:
+            continue
+        key = f"beads|{entry.size}|{entry.shape}|{plain_name(entry.name)}|{entry.lot}"
+        whole_g = entry.tube_g or tube_g
+        for grams, opened in _tubes(entry.tubes, whole_g, entry.grams):
+            taken = TubeTaken(
+                "beads", entry.name, round(grams / each), day, "file", entry.size, entry.shape,
+                entry.colour, entry.lot, entry.number, entry.shop, "",
+                None if entry.price is None else f"{entry.price:.2f}", grams, opened,
+            )  # fmt: skip
+            yield FileTube(_id(key, numbers), taken)
+    for thread in shelf.stock.threads:
+        key = f"thread|{plain_name(thread.name)}"
+        for metres, opened in _tubes(thread.spools, thread.spool_m or spool_m, thread.metres):
+            price = None if thread.price is None else f"{thread.price:.2f}"
+            taken = TubeTaken(
+                "thread", thread.name, metres, day, "file", shop=thread.shop, price=price,
+                opened=opened,
+            )  # fmt: skip
+            yield FileTube(_id(key, numbers), taken)
+
+
+def differences(file: list[FileTube], tubes: Mapping[str, Tube]) -> list[Difference]:
+    """The tubes of which the file says something new; those that it no longer has hold nothing."""
+    found = []
+    says = {one.id: one.taken.held for one in file}
+    for tube in tubes.values():
+        if tube.taken.source != "file":
+            continue
+        now = says.get(tube.id, 0.0)
+        counted = {count.held for count in tube.balance.counts}
+        if now != tube.taken.held and now not in counted:
+            found.append(Difference(tube, now))
+    return found
+
+
+def read_shelf(journal: Journal, library: Library) -> Shelf:
+    """The stock: of what the journal has tubes, as they stand; of the rest, as the file says."""
+    return with_tubes(read_stock(library.home), read_tubes(journal))
+
+
+def with_tubes(shelf: Shelf, tubes: Mapping[str, Tube]) -> Shelf:
+    """Put the tubes of the journal in the place of a file's entries of the same kind."""
+    if not tubes:
+        return shelf
+    kinds = {_kind(tube.taken) for tube in tubes.values()}
+    beads = [b for b in shelf.stock.beads if (b.size, b.shape, plain_name(b.name)) not in kinds]
+    threads = [t for t in shelf.stock.threads if ("", "", plain_name(t.name)) not in kinds]
+    owed: dict[Kind, float] = {}
+    for tube in tubes.values():
+        owed[_kind(tube.taken)] = owed.get(_kind(tube.taken), 0.0) + max(0.0, -tube.held)
+    for tube in sorted(tubes.values(), key=lambda tube: -tube.held):
+        kind = _kind(tube.taken)
+        held = max(0.0, tube.held)
+        off = min(held, owed[kind])
+        owed[kind] -= off
+        if tube.taken.what == "beads":
+            beads.append(_bead(tube, held - off))
+        else:
+            price = None if tube.taken.price is None else float(tube.taken.price)
+            threads.append(StockThread(name=tube.taken.name, metres=held - off, price=price))
+    stock = shelf.stock.model_copy(update={"beads": tuple(beads), "threads": tuple(threads)})
+    return replace(shelf, stock=stock, file=shelf.file or Path("tubes"))
+
+
+def _tubes(whole: float, each: float, rest: float) -> Iterator[tuple[float, bool]]:
+    """Whole tubes of so much each, then what is begun."""
+    for _ in range(min(math.floor(whole), MOST_TUBES)):
+        yield each, False
+    for part in ((whole - math.floor(whole)) * each, rest):
+        if part > 0:
+            yield part, True
+
+
+def _id(key: str, numbers: dict[str, int]) -> str:
+    numbers[key] = numbers.get(key, 0) + 1
+    return str(uuid.uuid5(_NAMESPACE, f"{key}|{numbers[key]}"))
+
+
+def _kind(taken: TubeTaken) -> Kind:
+    if taken.what == "thread":
+        return "", "", plain_name(taken.name)
+    return taken.size, taken.shape, plain_name(taken.name)
+
+
+def _bead(tube: Tube, held: float) -> StockBead:
+    """A tube as the stock has it: whole while it is closed, loose beads once it is open."""
+    said = tube.taken
+    each = bead_g_of(tube)
+    grams = held * each
+    whole = not tube.opened and grams > 0
+    return StockBead.model_validate(
+        {
+            "size": said.size,
+            "shape": said.shape,
+            "name": said.name,
+            "colour": said.colour,
+            "lot": said.dye_lot,
+            "tubes": 1 if whole else 0,
+            "tube_g": grams if whole else said.grams or None,
+            "grams": 0 if whole else grams,
+            "price": None if said.price is None else float(said.price),
+            "per_10_g": 10 / each,
+            "shop": said.shop,
+            "number": said.number,
+        }
+    )

@@ -1,0 +1,109 @@
+"""What is in a tube: what came in, less what loadings drew, from the counts that stand."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+from bench.journal.events import Event
+from bench.journal.payloads import Loaded
+from bench.journal.tube_payloads import Counting
+
+
+@dataclass(frozen=True, slots=True)
+class Draw:
+    """What an event took out of a tube; below zero, what it gave back."""
+
+    tube: str
+    bench: str
+    number: int
+    held: float
+
+
+@dataclass(frozen=True, slots=True)
+class Count:
+    """A count of a tube, with the last number of each bench's events that it has seen."""
+
+    bench: str
+    number: int
+    held: float
+    error: float
+    how: Counting
+    seen: Mapping[str, int]
+
+    def has_seen(self, bench: str, number: int) -> bool:
+        """Whether an event was known when it was counted."""
+        return number <= self.seen.get(bench, 0)
+
+
+@dataclass(frozen=True, slots=True)
+class Balance:
+    """What is in a tube; below zero it is short by that much. `counts`: those that stand.
+
+    More than one stand where neither has seen the other: the lower balance holds.
+    """
+
+    held: float
+    counts: tuple[Count, ...]
+
+
+def balance_of(came_in: float, counts: Sequence[Count], draws: Iterable[Draw]) -> Balance:
+    """Work out what is in a tube. It does not matter in which order counts and draws come."""
+    drawn = list(draws)
+    standing = tuple(
+        count
+        for count in counts
+        if not any(
+            other is not count and other.has_seen(count.bench, count.number) for other in counts
+        )
+    )
+    if not standing:
+        return Balance(came_in - sum(draw.held for draw in drawn), ())
+    return Balance(
+        min(
+            count.held - sum(d.held for d in drawn if not count.has_seen(d.bench, d.number))
+            for count in standing
+        ),
+        tuple(sorted(standing, key=lambda count: (count.bench, count.number))),
+    )
+
+
+def draws_of(events: Iterable[Event]) -> list[Draw]:
+    """What the loadings of one piece drew, from its events in their order.
+
+    Beads that come off again are given back, those last put on first, but for those that are lost
+    or thrown away.
+    """
+    on: dict[int, list[tuple[str | None, int]]] = {}
+    found: list[Draw] = []
+    for event in events:
+        said = event.payload
+        if not isinstance(said, Loaded):
+            continue
+        groups = on.setdefault(said.strand, [])
+        more = said.beads - sum(beads for _, beads in groups)
+        if more > 0:
+            groups.append((said.tube, more))
+            if said.tube is not None:
+                found.append(Draw(said.tube, event.bench, event.number, more + said.lost))
+            continue
+        lost = said.lost
+        for tube, off in _taken_off(groups, -more):
+            kept = min(lost, off)
+            lost -= kept
+            if tube is not None and off > kept:
+                found.append(Draw(tube, event.bench, event.number, kept - off))
+    return found
+
+
+def _taken_off(groups: list[tuple[str | None, int]], beads: int) -> list[tuple[str | None, int]]:
+    """Take so many beads off the end of a strand; return them by their tubes."""
+    off = []
+    while beads and groups:
+        tube, there = groups.pop()
+        taken = min(there, beads)
+        beads -= taken
+        off.append((tube, taken))
+        if there > taken:
+            groups.append((tube, there - taken))
+    return off

@@ -1,0 +1,84 @@
+"""What events about a tube of beads or a spool of thread hold. Beads are counted, thread in metres.
+
+What is drawn from a tube is in no event of its own: it follows from the loadings of pieces.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar, Literal
+
+from bench.journal.payload_base import Measure, Payload, Subject, Whole
+
+Counting = Literal["weighed", "counted", "empty"]
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """The events of a `bench` up to that `number`."""
+
+    bench: str
+    number: Whole
+
+
+@dataclass(frozen=True, slots=True)
+class TubeTaken(Payload):
+    """A tube or spool came into the stock, with so much in it.
+
+    `size`, `shape`, `colour`: of beads. `number`: the maker's of that bead or thread. `price`: of
+    the whole tube, decimal text. `grams`: what it held. `source`: bought, or out of a stock file.
+    """
+
+    KIND: ClassVar[str] = "tube_taken"
+    SUBJECT: ClassVar[Subject] = "tube"
+    what: Literal["beads", "thread"]
+    name: str
+    held: Measure
+    day: str
+    source: Literal["bought", "file"]
+    size: str = ""
+    shape: str = ""
+    colour: str | None = None
+    dye_lot: str = ""
+    number: str = ""
+    shop: str = ""
+    place: str = ""
+    price: str | None = None
+    grams: Measure | None = None
+    opened: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class TubeOpened(Payload):
+    """The tube was opened."""
+
+    KIND: ClassVar[str] = "tube_opened"
+    SUBJECT: ClassVar[Subject] = "tube"
+
+
+@dataclass(frozen=True, slots=True)
+class TubeCounted(Payload):
+    """So much is in the tube, give or take `error`. `seen`: the events that this count knows of.
+
+    What was drawn in other events, made at other benches, is taken off after it.
+    """
+
+    KIND: ClassVar[str] = "tube_counted"
+    SUBJECT: ClassVar[Subject] = "tube"
+    held: Measure
+    error: Measure
+    how: Counting
+    seen: tuple[Seen, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class TubeGivenAway(Payload):
+    """So much of the tube was given away, sold or lost, and why."""
+
+    KIND: ClassVar[str] = "tube_given_away"
+    SUBJECT: ClassVar[Subject] = "tube"
+    held: Measure
+    reason: str = ""
+
+
+TUBE_KINDS: tuple[type[Payload], ...] = (TubeTaken, TubeOpened, TubeCounted, TubeGivenAway)

@@ -1,0 +1,135 @@
+"""`tubes`: bought, taken in, counted, given away, drawn by loadings; and what needs make of it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from bench.documents.library import Library
+from bench.documents.settings import Settings
+from bench.journal.payloads import Loaded
+from bench.journal.store import Journal
+from bench.making.braid import Braid
+from bench.making.worked_pattern import WorkedPattern
+
+STOCK = """format = 1
+[[beads]]
+size = "6/0"
+name = "clear drop"
+lot = "27"
+tubes = 2
+tube_g = 20
+grams = 4
+per_10_g = 150
+[[threads]]
+name = "gel-spun 0.13 mm"
+spools = 1
+metres = 12
+"""
+
+
+@pytest.fixture
+def shelf(call: Any) -> Any:
+    """A maker whose stock file was taken in once."""
+    call.home.mkdir()
+    (call.home / "stock.toml").write_text(STOCK, "utf-8")
+    assert call("tubes", "--take-in").status == 0
+    return call
+
+
+def tubes_of(call: Any) -> list[dict[str, Any]]:
+    """The tubes as they stand."""
+    found: list[dict[str, Any]] = call("tubes", "--json").json["tubes"]
+    return found
+
+
+def load(call: Any, tube: str, beads: int, lot: str | None = None) -> str:
+    """Load a piece's first strand from a tube; return the piece."""
+    made = WorkedPattern.from_library(Library(call.home), Settings(), "silver-eaves")
+    with Journal.open(call.home / "journal.db", write=True) as journal:
+        commission = None if lot is None else "stair-window"
+        braid = Braid.start(journal, made, stage="load", commission=commission, lot=lot)
+        journal.append(Loaded(1, beads, tube), pieces=braid.piece, lot=lot)
+        return braid.piece
+
+
+def test_a_file_is_taken_in_once(shelf: Any) -> None:
+    """Whole tubes, what is begun and spools become tubes; taken in again, nothing is new."""
+    found = [(t["held"], t["unit"], t["opened"]) for t in tubes_of(shelf)]
+    assert sorted(found) == [(12, "m", True), (50, "m", False), (60, "beads", True),
+                             (300, "beads", False), (300, "beads", False)]  # fmt: skip
+    said = shelf("tubes", "--take-in", "--json").json
+    assert (said["done"], len(said["tubes"])) == (["the file says nothing new"], 5)
+
+
+def test_a_changed_file_is_offered_and_never_applied_unasked(shelf: Any) -> None:
+    """Fewer tubes in the file are told with their tubes; --accept keeps them as counts, once."""
+    (shelf.home / "stock.toml").write_text(STOCK.replace("grams = 4", "grams = 2"), "utf-8")
+    said = shelf("tubes", "--take-in", "--json").json
+    (offer,) = said["offered"]
+    assert "the file says 30 beads, the book 60; as a count?" in offer
+    assert [t["held"] for t in said["tubes"] if t["opened"] and t["unit"] == "beads"] == [60]
+    said = shelf("tubes", "--take-in", "--accept", "--json").json
+    assert [t["held"] for t in said["tubes"] if t["opened"] and t["unit"] == "beads"] == [30]
+    assert shelf("tubes", "--take-in", "--json").json["offered"] == []
+
+
+def test_loading_draws_and_a_count_by_weight_has_its_error(shelf: Any) -> None:
+    """A loading takes from its tube; weighed gross less tare it is counted, give or take 1 or 2."""
+    tube = next(t["tube"] for t in tubes_of(shelf) if t["held"] == 300)
+    load(shelf, tube, 24)
+    assert {t["tube"]: t["held"] for t in tubes_of(shelf)}[tube] == 276
+    said = shelf("tubes", "--count", tube[:8], "--gross", "26.5", "--tare", "8.2", "--json").json
+    (line,) = [t for t in said["tubes"] if t["tube"] == tube]
+    assert line["held"] == round(18.3 * 15)
+    assert line["error"] == pytest.approx(1.5)
+    load(shelf, tube, 300)
+    said = shelf("tubes", "--json").json
+    assert "short by" in said["warnings"][0]
+    assert "count anew" in said["warnings"][0]
+
+
+def test_needs_go_by_the_tubes_and_tell_the_dye_lots(shelf: Any) -> None:
+    """A tube bought, one empty: what is at hand follows, and which lot takes which dye lot."""
+    before = shelf("needs", "stair-window", "--json").json
+    held = {b["name"]: b["have_g"] for b in before["beads"]}["clear drop"]
+    assert held == pytest.approx(44)
+    shelf("tubes", "--buy", "clear drop", "--size", "6/0", "--grams", "30", "--dye-lot", "31",
+          "--price", "4.50", "--place", "left drawer")  # fmt: skip
+    empty = next(t["tube"] for t in tubes_of(shelf) if t["held"] == 300)
+    shelf("tubes", "--empty", empty)
+    after = shelf("needs", "stair-window", "--json").json
+    assert {b["name"]: b["have_g"] for b in after["beads"]}["clear drop"] == pytest.approx(54, 0.05)
+    assert {d["dye_lot"] for d in after["dye_lots"]} <= {"27", "31", None}
+    assert "left drawer" in shelf("tubes").out
+    assert max(map(len, shelf("tubes").out.splitlines())) <= 80
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (("--open", "nothing"), "there is no tube 'nothing'"),
+        (("--count", "6/0 clear drop, dye lot 27", "--beads", "3"), "is more than one tube"),
+        (("--buy", "clear drop"), "beads are bought with --size"),
+        (("--buy", "x", "--size", "77/0", "--grams", "5"), "--beads"),
+        (("--buy", "x", "--size", "8/0", "--beads", "5", "--tubes", "0"), "from 1 to 200"),
+        (("--buy", "x", "--size", "8/0", "--beads", "-5"), "--beads takes a number"),
+        (("--take-in", "nowhere.toml"), "there is no such file"),
+    ],
+)
+def test_what_cannot_be_is_one_sentence(shelf: Any, words: tuple[str, ...], says: str) -> None:
+    """Status 1, one sentence, nothing written."""
+    before = tubes_of(shelf)
+    said = shelf("tubes", *words)
+    assert (said.status, said.err.count("\n")) == (1, 1)
+    assert says in said.err
+    assert tubes_of(shelf) == before
+
+
+def test_a_decimal_comma_in_a_csv_is_refused(shelf: Any) -> None:
+    """A CSV with decimal commas is one clear sentence, and nothing is taken in."""
+    (shelf.home / "other.csv").write_text("size,name,grams\n8/0,pale,1,5\n", "utf-8")
+    said = shelf("tubes", "--take-in", str(shelf.home / "other.csv"))
+    assert said.status == 1
+    assert "write 1.5, not 1,5" in said.err

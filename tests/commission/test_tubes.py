@@ -1,0 +1,213 @@
+"""Tubes: drawn by loadings, counted, given away, at two benches that merge at any point."""
+
+from __future__ import annotations
+
+import io
+import random
+import shutil
+import tempfile
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+from hypothesis import settings
+from hypothesis import strategies as st
+from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, rule
+
+from bench.commission.tube_book import read_tubes, seen_by
+from bench.commission.tubes import Count, Draw, balance_of, draws_of
+from bench.journal.clock import Instant
+from bench.journal.events import Event
+from bench.journal.payloads import Loaded
+from bench.journal.store import Journal
+from bench.journal.transfer import export_jsonl, import_jsonl
+from bench.journal.tube_payloads import TubeCounted, TubeGivenAway, TubeTaken
+from tests.support.clock import ManualClock
+from tests.support.events import said
+
+START: dict[str, object] = {
+    "title": "Gutter Pearl", "pattern_name": "gutter-pearl", "size": None, "colourway": None,
+    "pattern": {}, "structure": {}, "hash": "0f", "commission": None,
+}  # fmt: skip
+CAME_IN = 500
+
+
+def loads(text: str) -> list[Event]:
+    """Loadings of strand 1: `12 from t` puts on up to 12, `4` takes off to 4, `-3` loses three."""
+    found = []
+    for number, part in enumerate(text.split(", "), 1):
+        words = part.split()
+        lost = next((int(word[1:]) for word in words if word[0] == "-"), 0)
+        tube = words[words.index("from") + 1] if "from" in words else None
+        payload = Loaded(1, int(words[0]), tube, lost)
+        found.append(
+            Event(
+                f"e{number}",
+                "a",
+                number,
+                (None,),
+                "s",
+                (("p", 1.0),),
+                None,
+                Instant(0, 0, "b", 0),
+                "loaded",
+                1,
+                payload,
+            )
+        )
+    return found
+
+
+@pytest.mark.parametrize(
+    ("text", "drawn"),
+    [
+        ("12 from t", {"t": 12}),
+        ("12 from t, 4", {"t": 4}),
+        ("12 from t, 20 from u, 10", {"t": 10, "u": 0}),
+        ("12 from t, 20 from u, 10 -3", {"t": 10, "u": 3}),
+        ("12 from t -2", {"t": 14}),
+        ("12, 20 from t, 0", {"t": 0}),
+        ("8 from t, 0, 8 from u", {"t": 0, "u": 8}),
+        ("8 from t, 0 -8", {"t": 8}),
+    ],
+)
+def test_what_loadings_draw(text: str, drawn: dict[str, int]) -> None:
+    """Put on is drawn, taken off is given back last first, lost stays drawn; others are nothing."""
+    sums: dict[str, float] = {}
+    for draw in draws_of(loads(text)):
+        sums[draw.tube] = sums.get(draw.tube, 0) + draw.held
+    assert {tube: sums.get(tube, 0) for tube in drawn} == drawn
+
+
+def test_of_two_counts_that_know_nothing_of_each_other_the_lower_holds() -> None:
+    """Both stand; a third that has seen both replaces them; below zero is kept, never clamped."""
+    here = Count("a", 5, 100, 0, "counted", {"a": 4})
+    there = Count("b", 3, 80, 0, "counted", {"b": 2})
+    draws = [Draw("t", "a", 6, 90), Draw("t", "a", 2, 50)]
+    found = balance_of(500, [here, there], draws)
+    assert (found.held, found.counts) == (80 - 140, (here, there))
+    anew = Count("a", 9, 20, 0, "weighed", {"a": 8, "b": 3})
+    assert balance_of(500, [anew, here, there], draws).held == 20
+
+
+@dataclass(frozen=True)
+class Did:
+    """One thing done to a tube, as the model keeps it: what it took, or what was counted."""
+
+    name: str
+    tube: str
+    took: int = 0
+    counted: int | None = None
+    seen: frozenset[str] = frozenset()
+
+
+class TwoBenches(RuleBasedStateMachine):
+    """Two journals beside two plain sets of what was done, which know what each of them saw."""
+
+    @initialize()
+    def begin(self) -> None:
+        """Two tubes, known at both benches."""
+        self.root = Path(tempfile.mkdtemp())
+        self.clock = ManualClock()
+        self.benches = [self.opened(name) for name in ("one", "two")]
+        self.known: list[dict[str, Did]] = [{}, {}]
+        self.on: dict[tuple[int, str], int] = {}
+        self.turn = 0
+        for tube in "tu":
+            taken = TubeTaken("beads", tube, CAME_IN, "2027-03-01", "bought", "8/0")
+            self.benches[0].append(taken, pieces=tube)
+        self.merge(0, 1)
+
+    def opened(self, name: str) -> Journal:
+        """A journal of its own, whose commits need not wait for the disk."""
+        path = self.root / name / "journal.db"
+        journal = Journal.open(path, write=True, clock=self.clock)
+        journal._hold.db.execute("PRAGMA synchronous = OFF")
+        return journal
+
+    def note(self, bench: int, did: Did) -> None:
+        """Keep in the model what was done."""
+        self.turn += 1
+        self.known[bench][did.name] = did
+
+    @rule(bench=st.integers(0, 1), tube=st.sampled_from("tu"), beads=st.integers(0, 90))
+    def load(self, bench: int, tube: str, beads: int) -> None:
+        """Load a fresh piece from a tube."""
+        piece = f"p{self.turn}"
+        journal = self.benches[bench]
+        journal.append(said("piece_started", START), pieces=piece)
+        journal.append(Loaded(1, beads, tube), pieces=piece)
+        self.note(bench, Did(piece, tube, took=beads))
+
+    @rule(bench=st.integers(0, 1), tube=st.sampled_from("tu"), beads=st.integers(1, 50))
+    def give_away(self, bench: int, tube: str, beads: int) -> None:
+        """Give beads away."""
+        self.benches[bench].append(TubeGivenAway(beads), pieces=tube)
+        self.note(bench, Did(f"g{self.turn}", tube, took=beads))
+
+    @rule(bench=st.integers(0, 1), tube=st.sampled_from("tu"), beads=st.integers(0, 300))
+    def count(self, bench: int, tube: str, beads: int) -> None:
+        """Count a tube anew."""
+        journal = self.benches[bench]
+        journal.append(TubeCounted(beads, 0, "counted", seen_by(journal)), pieces=tube)
+        seen = frozenset(self.known[bench])
+        self.note(bench, Did(f"c{self.turn}", tube, counted=beads, seen=seen))
+
+    @rule(to=st.integers(0, 1), twice=st.booleans())
+    def merge(self, to: int, twice: bool | int) -> None:
+        """Take in all of the other bench, once or twice."""
+        stream = io.StringIO()
+        export_jsonl(self.benches[1 - to], stream)
+        for _ in range(2 if twice is True else 1):
+            merged = import_jsonl(self.benches[to], io.StringIO(stream.getvalue()))
+        assert twice is not True or merged.added == 0
+        self.known[to] |= self.known[1 - to]
+
+    @invariant()
+    def balances_are_what_the_model_says(self) -> None:
+        """Each tube holds what the sets say, at each bench."""
+        for journal, known in zip(self.benches, self.known, strict=True):
+            for tube, found in read_tubes(journal).items():
+                assert found.held == modelled([did for did in known.values() if did.tube == tube])
+
+    def teardown(self) -> None:
+        """Merged both ways, in either order, both benches say the same."""
+        if not hasattr(self, "benches"):
+            return
+        self.merge(0, False)
+        self.merge(1, True)
+        one, two = (
+            {tube: (found.held, found.balance.counts) for tube, found in read_tubes(j).items()}
+            for j in self.benches
+        )
+        assert one == two
+        for journal in self.benches:
+            journal.close()
+        shutil.rmtree(self.root)
+
+
+def modelled(did: list[Did]) -> float:
+    """What a tube holds: the lowest of the counts that stand, less what each has not seen."""
+    counts = [one for one in did if one.counted is not None]
+    standing = [c for c in counts if not any(c.name in other.seen for other in counts)]
+    if not standing:
+        return CAME_IN - sum(one.took for one in did)
+    return min(
+        (c.counted or 0) - sum(one.took for one in did if one.name not in c.seen) for c in standing
+    )
+
+
+TestTwoBenches = TwoBenches.TestCase
+TestTwoBenches.settings = settings(max_examples=12, stateful_step_count=15, deadline=None)
+
+
+def test_the_order_of_counts_and_draws_does_not_matter() -> None:
+    """Shuffled, the balance is the same."""
+    turns = random.Random(3)
+    counts = [Count("a", 4, 70, 0, "counted", {"a": 3}), Count("b", 2, 60, 0, "empty", {"b": 1})]
+    draws = [Draw("t", bench, number, number * 3) for bench in "ab" for number in range(1, 9)]
+    first = balance_of(400, counts, draws)
+    for _ in range(20):
+        turns.shuffle(draws)
+        turns.shuffle(counts)
+        assert balance_of(400, counts, draws) == first
