@@ -19,6 +19,8 @@ from bench.screens.kit.rim import draw_rim
 from bench.screens.kit.view import View
 
 NO_OFFERS: Offers = {}
+BRAID, MOST_OF_BRAID = 16, 40
+"""Columns of the painted braid: on a small screen, and at most on a large one."""
 BENCH_KEYS = (
     *("next", "back", "slip", "per", "place", "mark", "point", "pause", "note", "help", "leave"),
 )
@@ -125,22 +127,26 @@ def draw_middle(
     """Draw the stand from above, the bead to bring in, and the braid just made."""
     plan = braid.plan
     many = len(words.sides(plan, step)) > 2
-    rim_width = min(24 if narrow else (26 if many else 28) * scale, canvas.width // 2)
+    rim_width = 24 if narrow else 26 if many else 28
+    beside, wide = BRAID + 4, BRAID
+    if scale == 2:
+        rim_width, wide = 44, min(MOST_OF_BRAID, BRAID + 8 + (canvas.width - 116) // 2)
+        beside = wide + 4
     rim_height = min(height, 7 if scale == 1 else 15)
     draw_rim(
         canvas, 2, y + (height - rim_height) // 2, rim_width, rim_height, plan, step, back=False
     )
     x = rim_width + 6
-    room = canvas.width - x - (2 if narrow else 20)
+    room = canvas.width - x - (2 if narrow else beside)
     draw_beads(canvas, x, y, height, plan, step, scale, room, view)
     if narrow:
         return
     taken = 0
     if scale == 2:
-        draw_row(canvas, canvas.width - 20, y, plan, step)
+        draw_row(canvas, canvas.width - beside, y, plan, step)
         taken = HEIGHT + 1
-    across, down, tall = canvas.width - 17, y + taken, height - taken
+    across, down, tall = canvas.width - wide - 1, y + taken, height - taken
     made, spots = step.cross - 1, spots_of(braid.state)
-    wide = min(16, 2 * tall)
+    wide = min(wide, 2 * tall)
     if not (view.colours and paint_braid(canvas, across, down, wide, tall, plan, made, spots)):
         draw_braid(canvas, across, down, tall, plan, made, spots)

@@ -72,9 +72,12 @@ class Board(Widget):
             self.refresh(*stretches)
 
     def prepare(self, canvas: Canvas) -> None:
-        """Paint the lines of a canvas that will be shown soon."""
-        for row in canvas.rows:
-            self._painted(tuple(row))
+        """Paint the lines of a canvas that will be shown soon, as the terminal gets them.
+
+        A strip keeps what a filter made of it and what it was rendered to.
+        """
+        for strip in self._filtered([self._painted(tuple(row)) for row in canvas.rows]):
+            strip.render(self.app.console)
 
     def notify_style_update(self) -> None:
         """Forget every painted line and style when a theme changes."""
@@ -88,12 +91,16 @@ class Board(Widget):
         A line that was painted lately is taken as it was: most lines of a bench come again and
         again, and making one afresh costs ten times as much as finding it.
         """
-        strips = [self.render_line(y) for y in crop.line_range]
+        strips = self._filtered([self.render_line(y) for y in crop.line_range])
+        if crop.column_span != (0, self.size.width):
+            strips = [strip.crop(*crop.column_span) for strip in strips]
+        return strips
+
+    def _filtered(self, strips: list[Strip]) -> list[Strip]:
+        """Strips as the filters of the app show them, such as one for shades of grey."""
         for line_filter in self.get_line_filters():
             background = self.background_colors[1]
             strips = [strip.apply_filter(line_filter, background) for strip in strips]
-        if crop.column_span != (0, self.size.width):
-            strips = [strip.crop(*crop.column_span) for strip in strips]
         return strips
 
     def render_line(self, y: int) -> Strip:
