@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from bench.documents.settings import Settings
     from bench.journal.clock import Clock
     from bench.journal.inbox import TakenIn
+    from bench.journal.rescue import Kept
     from bench.journal.store import Journal
     from bench.making.worked_pattern import WorkedPattern
     from bench.timing.finished_pieces import FinishedPieces
@@ -42,6 +43,7 @@ class Session:
             `writing`.
         looking_on: why that journal cannot be written to, or nothing.
         live_pace: the pace that goes with it, brought up to date as pieces are made.
+        kept: what could not be saved at the end of an earlier sitting and is not in that journal.
 
     """
 
@@ -52,6 +54,7 @@ class Session:
         self.journal: Journal | None = None
         self.looking_on = ""
         self.live_pace: LivePace
+        self.kept: Kept | None = None
         self._settings_stamp: Stamp = None
 
     @cached_property
@@ -178,6 +181,12 @@ class Session:
                     path, write=True, clock=clock, even_unsaved=True, wait_s=wait_s
                 )
                 self.warn(*self.journal.reports)
+                self.kept = self.kept_aside(self.journal)
+                mine = self.home.resolve()
+                odd = [file for file in self.kept.unreadable if file.parent == mine]
+                self.warn(
+                    *(f"{file} has what could not be saved and cannot be read" for file in odd)
+                )
             except Locked as locked:
                 self.looking_on = str(locked)
                 self.warn(self.looking_on)
@@ -207,6 +216,7 @@ class Session:
             self.journal.close()
         self.journal, self.looking_on = journal, ""
         self._follow_pace()
+        self.kept = self.kept_aside(journal)
         return True
 
     def take_in(self) -> TakenIn:
@@ -216,6 +226,22 @@ class Session:
         if self.journal is None or self.looking_on:
             return TakenIn()
         return take_in(self.journal, self.home)
+
+    def kept_aside(self, journal: Journal) -> Kept:
+        """Look for what could not be saved when the program ended, and is not in the journal."""
+        from bench.journal.rescue import folders_for, kept_for
+
+        return kept_for(journal, folders_for(self.home))
+
+    def take_in_kept(self) -> tuple[str, ...]:
+        """Take in what was kept aside; return what to tell. Raises JournalError: it stays aside."""
+        from bench.journal.rescue import take_in
+
+        if self.journal is None or self.kept is None:
+            return ()
+        told = take_in(self.journal, self.kept)
+        self.kept = None
+        return told
 
     @contextmanager
     def reading(self) -> Iterator[Journal]:

@@ -40,6 +40,10 @@ def answer(args: argparse.Namespace, session: Session) -> ListAnswer:
             making = sorted(journal.pieces(), key=lambda s: s.last_wall, reverse=True)
             if figures.is_stale(journal.mark_of_ended()):
                 session.warnings.append(STALE)
+            for file in session.kept_aside(journal).files:
+                session.warn(
+                    f"{file} has what could not be saved: take it in with `braid-bench import`"
+                )
     except JournalError as error:
         session.warnings.append(str(error))
     for state in making:

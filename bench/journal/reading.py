@@ -79,6 +79,17 @@ class Reading:
     def _pending_pieces(self) -> Iterator[str]:
         return (piece for event in self.pending if event.of_pieces for piece, _ in event.pieces)
 
+    @property
+    def writes(self) -> bool:
+        """Whether it was opened for writing."""
+        return self._hold.write
+
+    def holds(self, uuid: str) -> bool:
+        """Say whether an event is in the file, or waits to be written."""
+        with self._guard:
+            pending = any(event.uuid == uuid for event in self.pending)
+            return pending or self._read(partial(table.has, uuid=uuid))
+
     def state(self, piece: str) -> PieceState:
         """Return how a piece stands, pending events included. Raises KeyError for an unknown one.
 

@@ -1,15 +1,31 @@
-"""Events that could not be written when the program ended: kept in a file that can be imported."""
+"""Events that could not be written when the program ended: kept in a file, and taken in later."""
 
 from __future__ import annotations
 
+import contextlib
 import os
 import tempfile
 import time
-from collections.abc import Iterable
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
+from bench.journal.errors import BadEvent
 from bench.journal.events import Event
-from bench.journal.transfer import to_line
+from bench.journal.regular_file import read_regular
+from bench.journal.transfer import from_line, to_line
+
+if TYPE_CHECKING:
+    from bench.journal.reading import Reading
+    from bench.journal.store import Journal
+
+PREFIX, ENDING = "braid-bench-not-saved-", ".jsonl"
+DONE = ".taken-in"
+"""The ending of a file whose events are all in the journal."""
+LONGEST = 64 << 20
+"""Bytes of such a file; what hands can make in one sitting is far less."""
 
 
 def folders_for(home: Path) -> list[Path]:
@@ -24,11 +40,11 @@ def keep(events: Iterable[Event], folders: Iterable[Path]) -> Path | None:
     takes it.
     """
     text = "".join(f"{to_line(event)}\n" for event in events)
-    prefix = f"braid-bench-not-saved-{time.strftime('%Y%m%d-%H%M%S')}-"
+    prefix = f"{PREFIX}{time.strftime('%Y%m%d-%H%M%S')}-"
     for folder in folders:
         name = ""
         try:
-            handle, name = tempfile.mkstemp(prefix=prefix, suffix=".jsonl", dir=folder)
+            handle, name = tempfile.mkstemp(prefix=prefix, suffix=ENDING, dir=folder)
             with os.fdopen(handle, "w", encoding="utf-8") as file:
                 file.write(text)
                 file.flush()
@@ -38,3 +54,84 @@ def keep(events: Iterable[Event], folders: Iterable[Path]) -> Path | None:
             if name:
                 Path(name).unlink(missing_ok=True)
     return None
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """What could not be saved: the events of one journal that it lacks, and their files."""
+
+    events: tuple[Event, ...] = ()
+    files: tuple[Path, ...] = ()
+    unreadable: tuple[Path, ...] = ()
+
+    @property
+    def by_piece(self) -> Counter[str]:
+        """How many of them each piece has."""
+        return Counter(
+            piece for event in self.events if event.of_pieces for piece, _ in event.pieces
+        )
+
+
+def kept_for(journal: Reading, folders: Iterable[Path]) -> Kept:
+    """Return what was kept of a journal's own events and is not in it, the earliest file first.
+
+    Files of other journals, and of other users, are passed over.
+    """
+    events: dict[str, Event] = {}
+    files: list[Path] = []
+    unreadable: list[Path] = []
+    for file in _files(folders):
+        try:
+            found = _events_in(file)
+        except (OSError, UnicodeDecodeError, BadEvent):
+            unreadable.append(file)
+            continue
+        own = [event for event in found if event.bench == journal.bench]
+        lacking = {event.uuid: event for event in own if not journal.holds(event.uuid)}
+        if lacking:
+            files.append(file)
+            events |= lacking
+        elif own and journal.writes:
+            _set_aside([file])
+    return Kept(tuple(events.values()), tuple(files), tuple(unreadable))
+
+
+def take_in(journal: Journal, kept: Kept) -> tuple[str, ...]:
+    """Take kept events into their journal and set their files aside; return what to tell.
+
+    Raises Conflict, NotSaved; nothing has changed then.
+    """
+    warnings = journal.merge(kept.events).warnings
+    _set_aside(kept.files)
+    return warnings
+
+
+def _set_aside(files: Iterable[Path]) -> None:
+    """Give files another ending; where that may not be done they are found known, next time."""
+    for file in files:
+        with contextlib.suppress(OSError):
+            file.rename(file.with_name(file.name + DONE))
+
+
+def _files(folders: Iterable[Path]) -> Sequence[Path]:
+    """The files of this user with such a name, by the time in it, each once."""
+    found: dict[Path, None] = {}
+    for folder in folders:
+        with contextlib.suppress(OSError):
+            for name in os.listdir(folder):
+                if name.startswith(PREFIX) and name.endswith(ENDING):
+                    file = folder.resolve() / name
+                    if not file.is_symlink() and _is_mine(file):
+                        found[file] = None
+    return sorted(found, key=lambda file: file.name)
+
+
+def _is_mine(file: Path) -> bool:
+    """Whether a file is this user's: in a folder for all, others' files are nothing to go by."""
+    owner = getattr(os, "getuid", None)
+    return owner is None or file.stat().st_uid == owner()
+
+
+def _events_in(file: Path) -> list[Event]:
+    text = read_regular(file, LONGEST).decode("utf-8")
+    return [from_line(line) for line in text.splitlines() if line.strip()]

@@ -93,6 +93,30 @@ class CompanionApp(App[None]):
         """The pace of what was made so far."""
         return self.session.live_pace
 
+    def kept_of(self, piece: str) -> int:
+        """How many changes of a piece could not be saved last time, and are not taken in yet."""
+        kept = self.session.kept
+        return 0 if kept is None else kept.by_piece[piece]
+
+    def take_in_kept(self) -> str:
+        """Take in what could not be saved when the program ended; return what to tell."""
+        from bench.craft.words import plural
+        from bench.journal.errors import JournalError
+
+        kept = self.session.kept
+        try:
+            told = self.session.take_in_kept()
+        except JournalError as error:
+            return str(error)
+        if kept is None:
+            return ""
+        for piece in kept.by_piece:
+            self.pace.touch(piece)
+        self.first.home.notices += told
+        if self.screen is self.first:
+            self.fill_home()
+        return f"taken in: {plural(len(kept.events), 'change')}"
+
     # Settings and keys
 
     def keep_what_shows(self, begun_ns: int) -> None:

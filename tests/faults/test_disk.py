@@ -130,6 +130,34 @@ def test_leaving_while_nothing_can_be_saved_keeps_it_in_a_file(home: Path, rescu
     take_in_three(home, rescue)
 
 
+def test_what_was_not_saved_is_told_at_the_next_start_and_taken_in_first(
+    home: Path, rescue: Path
+) -> None:
+    """The list and the piece say what lies in a file; a cross counts only once it is taken in."""
+    with open_piece(home) as program:
+        resource.prlimit(program.pid, resource.RLIMIT_FSIZE, (10_000, NO_LIMIT))
+        braid_on_unsaved(program, home)
+        program.type(b"q")
+        program.wait_for("Q again closes")
+        program.type(b"q")
+        assert program.ended(10) == 0
+    with Program(home) as program:
+        program.wait_for("NOT SAVED LAST TIME")
+        program.wait_for("4 changes of Silver Eaves")
+        program.type(b"\x1b[B\r")
+        program.wait_for("4 changes of this piece could not be saved")
+        program.press(b" ")
+        assert "M takes them in first" in program.screen.text
+        assert made(home) == 30
+        program.press(b"m")
+        assert made(home) == 33
+        program.wait_for("P go on")
+        program.press(b"p", b" ")
+        program.wait_for("cross 35 of 72")
+        assert b"Traceback" not in program.raw
+    assert soundly_made(home) == 34
+
+
 @pytest.mark.parametrize("how", ["asked to end", "hung up by a signal", "window closed"])
 def test_a_program_that_is_ended_keeps_what_is_not_saved(
     home: Path, rescue: Path, how: str

@@ -27,6 +27,14 @@ class BenchCompanion(Companion, Protocol):
         """A piece's hands-on time so far, and when it is ready."""
         ...
 
+    def kept_of(self, piece: str) -> int:
+        """How many changes of a piece could not be saved last time, and are not taken in yet."""
+        ...
+
+    def take_in_kept(self) -> str:
+        """Take in what could not be saved when the program ended; return what to tell."""
+        ...
+
     def weigh(self, braid: Braid) -> None:
         """Ask for the weight of some beads of a piece."""
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from bench.screens.bench.all_made import AllMade
 from bench.screens.bench.braiding import Braiding
+from bench.screens.bench.kept_aside import KeptAside
 from bench.screens.bench.loading import Loading
 from bench.screens.bench.mark_due import MarkDue
 from bench.screens.bench.mode import Bench, Mode
@@ -19,11 +20,15 @@ from bench.screens.bench.waiting import Waiting
 def next_mode(bench: Bench, before: Mode | None) -> Mode:
     """The mode that follows on one: the same object while it still holds.
 
-    What cannot be saved is told over any other mode until a key has answered it.
+    What cannot be saved is told over any other mode until a key has answered it; what could not be
+    saved last time until it is taken in.
     """
-    under = before.under if isinstance(before, NotSaved) else before
+    under = before.under if isinstance(before, NotSaved | KeptAside) else before
     if under is None or not under.asked:
         under = _standing(bench, under)
+    if bench.companion.kept_of(bench.braid.piece):
+        same = isinstance(before, KeptAside) and before.under is under
+        return before if before is not None and same else KeptAside(bench, under)
     if not bench.braid.unsaved or bench.told_unsaved:
         return under
     if isinstance(before, NotSaved) and before.under is under:

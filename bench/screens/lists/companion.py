@@ -45,6 +45,10 @@ class ListsCompanion(Companion, Protocol):
     def show_piece(self, piece: str) -> None:
         """Show what is kept of a piece, and what can be taken back."""
 
+    def take_in_kept(self) -> str:
+        """Take in what could not be saved when the program ended; return what to tell."""
+        ...
+
     def take_up(self, piece: str) -> None:
         """Go on with a piece in the making."""
 

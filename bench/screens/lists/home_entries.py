@@ -41,9 +41,23 @@ def list_rows(session: Session, made: Sequence[PieceTimes] = ()) -> list[HomeEnt
     """
     pieces = [] if session.journal is None else unfinished(session.journal)
     begun = {state.commission for state in pieces} | {times.commission for times in made}
-    rows = [HomeEntry("piece", s.uuid, s.name, piece_details(s, session)) for s in pieces]
+    rows = _kept(session, pieces)
+    rows += [HomeEntry("piece", s.uuid, s.name, piece_details(s, session)) for s in pieces]
     rows += documents_in_order(session.library, begun, lambda e: e.name.replace("-", " "))
     return [*rows, *_made_lately(made, session.clock.now().wall)]
+
+
+def _kept(session: Session, pieces: Sequence[PieceState]) -> list[HomeEntry]:
+    """One line for all that could not be saved when the program ended, if anything was."""
+    kept = session.kept
+    if kept is None or not kept.events:
+        return []
+    known = {state.uuid: state.name for state in pieces}
+    named = dict.fromkeys(
+        known.get(piece, "a piece that is not here yet") for piece in kept.by_piece
+    )
+    title = f"{plural(len(kept.events), 'change')} of {', '.join(named)}"
+    return [HomeEntry("kept", "", title, (Clause("ENTER takes them in, before you go on"),))]
 
 
 def _made_lately(made: Sequence[PieceTimes], now: float) -> list[HomeEntry]:

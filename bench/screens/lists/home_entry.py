@@ -10,8 +10,9 @@ from rich.cells import cell_len
 
 from bench.screens.kit.canvas import Canvas
 
-Kind = Literal["piece", "commission", "pattern", "made"]
+Kind = Literal["kept", "piece", "commission", "pattern", "made"]
 HEADINGS: dict[Kind, str] = {
+    "kept": "NOT SAVED LAST TIME",
     "piece": "IN THE MAKING",
     "commission": "COMMISSIONS",
     "pattern": "PATTERNS",

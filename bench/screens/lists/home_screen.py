@@ -169,6 +169,8 @@ class HomeScreen(ListScreen):
         """Open what a line stands for."""
         if entry.kind == "piece":
             self.companion.take_up(entry.ref)
+        elif entry.kind == "kept":
+            self.home.said = self.companion.take_in_kept()
         elif entry.kind == "made":
             self.companion.show_piece(entry.ref)
         elif entry.wrong:

@@ -1,0 +1,65 @@
+"""What could not be saved when the program ended is found, and taken in once."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+from bench.journal.events import Entry, Event
+from bench.journal.payloads import Crossed
+from bench.journal.rescue import keep, kept_for, take_in
+from bench.journal.store import Journal
+from tests.support.events import said
+
+
+def lost_events(journal: Journal, start: dict[str, object]) -> list[Event]:
+    """Two crosses of a piece that its journal lacks, as its own bench has made them."""
+    first = journal.append_many(
+        [Entry(said("piece_started", start), "p"), Entry(Crossed(0, 1), "p")]
+    )
+    one = replace(first[1], uuid="lost-1", number=3, after=(first[1].uuid,), payload=Crossed(1, 2))
+    return [one, replace(one, uuid="lost-2", number=4, after=("lost-1",), payload=Crossed(2, 3))]
+
+
+def test_what_was_kept_is_found_and_taken_in_once(
+    journal: Journal, start: dict[str, object], tmp_path: Path
+) -> None:
+    """The journal's own events that it lacks are found by piece; taken in, their file is done."""
+    lost = lost_events(journal, start)
+    file = keep(lost, [tmp_path])
+    assert file is not None
+    found = kept_for(journal, [tmp_path / "nowhere", tmp_path, tmp_path])
+    assert (list(found.events), found.files) == (lost, (file,))
+    assert found.by_piece == {"p": 2}
+    assert journal.state("p").made == 1
+    assert take_in(journal, found) == ()
+    assert journal.state("p").made == 3
+    assert kept_for(journal, [tmp_path]).files == ()
+    assert [path.name for path in tmp_path.glob("braid*")] == [f"{file.name}.taken-in"]
+
+
+def test_files_of_others_are_passed_over(
+    journal: Journal, start: dict[str, object], tmp_path: Path
+) -> None:
+    """Another journal's file stays as it is; one that cannot be read is named; links are none."""
+    lost = lost_events(journal, start)
+    theirs = keep([replace(event, bench="another") for event in lost], [tmp_path])
+    broken = tmp_path / "braid-bench-not-saved-20260101-000000-x.jsonl"
+    broken.write_bytes(b'{"format": 1\xff')
+    (tmp_path / "braid-bench-not-saved-link.jsonl").symlink_to(broken)
+    found = kept_for(journal, [tmp_path])
+    assert (found.events, found.files, found.unreadable) == ((), (), (broken,))
+    assert theirs is not None
+    assert theirs.exists()
+
+
+def test_a_file_that_is_known_is_set_aside(
+    journal: Journal, start: dict[str, object], tmp_path: Path
+) -> None:
+    """What was saved in the end, or imported by hand, is not told again."""
+    lost = lost_events(journal, start)
+    file = keep(lost, [tmp_path])
+    journal.merge(lost)
+    assert file is not None
+    assert kept_for(journal, [tmp_path]).files == ()
+    assert not file.exists()
