@@ -243,6 +243,16 @@ class Session:
         self.kept = None
         return told
 
+    def sqlite_news(self) -> str:
+        """What is wrong with this SQLite, the first time that it is met in this data folder."""
+        from bench.journal.sqlite_version import VERSION, fault_of
+
+        key = f"told of SQLite {VERSION}"
+        if not fault_of() or self.index.get(key):
+            return ""
+        self.index.put(key, True, ())
+        return f"SQLite {VERSION} has a known fault that does not bite here: braid-bench where"
+
     @contextmanager
     def reading(self) -> Iterator[Journal]:
         """Open the journal to read; a missing one reads as empty."""

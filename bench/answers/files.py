@@ -52,6 +52,17 @@ class CheckAnswer(Answer):
 
 
 @dataclass(frozen=True, kw_only=True)
+class BackupFile(Part):
+    """A backup of the journal: its day, its file, and what it holds, if it can be read."""
+
+    day: str
+    path: str
+    bytes: int
+    events: int | None
+    pieces: int | None
+
+
+@dataclass(frozen=True, kw_only=True)
 class Location(Part):
     """A file or folder, and whether it is there."""
 
@@ -61,7 +72,7 @@ class Location(Part):
 
 @dataclass(frozen=True, kw_only=True)
 class WhereAnswer(Answer):
-    """`where`."""
+    """`where`; `sqlite`: its version, `sqlite_fault`: what is known to be wrong with it, or ""."""
 
     home: Location
     patterns: Location
@@ -71,6 +82,22 @@ class WhereAnswer(Answer):
     stock: Location
     journal: Location
     shipped: Location
+    backups: Location
+    backups_bytes: int
+    sqlite: str
+    sqlite_fault: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class RestoreAnswer(Answer):
+    """`restore`: the backups, the latest first; with a day, what it put in the journal's place.
+
+    `restored`: that day; `aside`: where what lay there is kept. Both None where nothing was done.
+    """
+
+    backups: tuple[BackupFile, ...]
+    restored: str | None
+    aside: str | None
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -26,6 +26,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "ask": ("ask", "what may have gone wrong, in JSON lines: reports in, suspects and looks out"),
     "export": ("export", "pieces as CSV, or every event as JSON lines"),
     "import": ("import_events", "take in times (CSV) or another bench's events (JSON lines)"),
+    "restore": ("restore", "the backups of the journal; or put one in its place"),
     "record": ("record", "note down how long a piece took"),
     "trial": ("trial", "say that a piece was only tried out, and counts for nothing"),
     "pace": ("pace", "how long a piece takes you"),

@@ -28,6 +28,7 @@ ANSWERS = {
     "list": "bench.answers.listing:ListAnswer",
     "check": "bench.answers.files:CheckAnswer",
     "where": "bench.answers.files:WhereAnswer",
+    "restore": "bench.answers.files:RestoreAnswer",
     "schema": "bench.answers.files:SchemaAnswer",
     "steps": "bench.answers.steps:StepsAnswer",
     "picture": "bench.answers.picture:PictureAnswer",

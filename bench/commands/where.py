@@ -21,6 +21,8 @@ def answer(args: argparse.Namespace, session: Session) -> WhereAnswer:
     """Name every place, whether it is there or not."""
     from bench.answers.files import Location, WhereAnswer
     from bench.documents.folders import shipped_folder
+    from bench.journal.backups import FOLDER, backups
+    from bench.journal.sqlite_version import VERSION, fault_of
 
     def spot(path: Path) -> Location:
         return Location(path=str(path), there=path.exists())
@@ -35,6 +37,10 @@ def answer(args: argparse.Namespace, session: Session) -> WhereAnswer:
         stock=spot(home / "stock.toml"),
         journal=spot(session.journal_path),
         shipped=spot(shipped_folder()),
+        backups=spot(home / FOLDER),
+        backups_bytes=sum(backup.size for backup in backups(home)),
+        sqlite=VERSION,
+        sqlite_fault=fault_of(),
     )
 
 
@@ -46,3 +52,8 @@ def sheet(answer: WhereAnswer) -> Iterable[str]:
         spot = getattr(answer, name)
         yield cleaned(f"{name:<13}{spot.path}{'' if spot.there else '   (not there yet)'}", 4000)
     yield cleaned(f"{'shipped':<13}{answer.shipped.path}", 4000)
+    size = f"   ({answer.backups_bytes / 1e6:.1f} MB)" if answer.backups.there else "   (none yet)"
+    yield cleaned(f"{'backups':<13}{answer.backups.path}{size}", 4000)
+    yield f"{'SQLite':<13}{answer.sqlite}"
+    if answer.sqlite_fault:
+        yield answer.sqlite_fault

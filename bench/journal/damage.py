@@ -12,7 +12,7 @@ import os
 import sqlite3
 import struct
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -30,27 +30,35 @@ _INTS = {1: 1, 2: 2, 3: 3, 4: 4, 5: 6, 6: 8}
 
 @dataclass(frozen=True, slots=True)
 class Damage:
-    """What was done about a damaged journal. `lost`: events known to have been there, unread."""
+    """What was done about a damaged journal.
+
+    `saved`: events that are in the new one, `from_elsewhere` of them not from the old one; `lost`:
+    events known to have been there, unread.
+    """
 
     what: str
     aside: Path
     saved: int
     lost: int
+    from_elsewhere: int = 0
 
     @property
     def sentence(self) -> str:
         """One sentence for the maker."""
-        events = "1 event" if self.saved == 1 else f"{self.saved:,} events"
+        read = self.saved - self.from_elsewhere
+        events = "1 event" if read == 1 else f"{read:,} events"
+        more = f", {self.from_elsewhere:,} more from elsewhere" if self.from_elsewhere else ""
         lost = f", {self.lost:,} could not be read" if self.lost else ""
         return (
             f"The journal was damaged ({self.what}): it was set aside as {self.aside}, "
-            f"and {events} were saved from it{lost}."
+            f"and {events} were saved from it{more}{lost}."
         )
 
 
-def mend(path: Path, what: str) -> Damage:
+def mend(path: Path, what: str, beside_it: Iterable[Event] = ()) -> Damage:
     """Set a damaged journal aside and put what can be read of it in its place.
 
+    `beside_it`: events of the same journal that are known from elsewhere, as from a backup.
     The caller holds the lock and has no connection to the file. The new journal is whole before
     the old one is moved. Raises OSError or sqlite3.OperationalError; the old file is then intact.
     """
@@ -64,13 +72,17 @@ def mend(path: Path, what: str) -> Damage:
                 continue
             taken = db.execute("SELECT 1 FROM events WHERE seq = ?", (seq,)).fetchone()
             table.add(db, event, ids, None if taken else seq)
+        read = db.execute("SELECT count(*) FROM events").fetchone()[0]
+        for event in beside_it:
+            if not table.has(db, event.uuid):
+                table.add(db, event, ids)
         table.renew_all(db, list(ids), ids)
         saved, last = db.execute("SELECT count(*), coalesce(max(seq), 0) FROM events").fetchone()
         db.execute("COMMIT")
     os.rename(new, saved_file)
-    aside = _set_aside(path)
+    aside = set_aside(path)
     schema.put(saved_file, path)
-    return Damage(what, aside, saved, max(0, last - saved))
+    return Damage(what, aside, saved, max(0, last - saved), saved - read)
 
 
 def take_up(path: Path) -> str | None:
@@ -78,19 +90,20 @@ def take_up(path: Path) -> str | None:
     saved_file = beside(path, ".saved")
     if not saved_file.exists():
         return None
-    _set_aside(path)
+    set_aside(path)
     schema.put(saved_file, path)
     return (
-        f"A damaged journal was set aside in {path.parent} (its name begins with "
-        f"{path.stem}-damaged), and what could be read was saved from it."
+        f"A damaged or replaced journal was set aside in {path.parent} (its name begins with "
+        f"{path.stem}-damaged), and what was to take its place is there."
     )
 
 
-def _set_aside(path: Path) -> Path:
+def set_aside(path: Path, why: str = "damaged") -> Path:
+    """Give a journal and its log another name, with `why` and the time in it; return that."""
     stamp = time.strftime("%Y%m%d-%H%M%S")
     number = 1
     while True:
-        mark = f"-damaged-{stamp}" + (f"-{number}" if number > 1 else "")
+        mark = f"-{why}-{stamp}" + (f"-{number}" if number > 1 else "")
         aside = path.with_name(path.stem + mark + path.suffix)
         if not any(beside(aside, ending).exists() for ending in ("", "-wal", "-shm")):
             break

@@ -3,22 +3,34 @@
 from __future__ import annotations
 
 import contextlib
+import os
+import shutil
 import sqlite3
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
+from itertools import chain
 from pathlib import Path
 from typing import TypeAlias, TypeVar
 
 from bench.journal import damage, schema
 from bench.journal import event_rows as table
 from bench.journal import write_ahead_log as log
+from bench.journal.backups import events_of_latest
 from bench.journal.errors import Damaged, JournalError, Locked, Unwritable
 from bench.journal.events import Event
-from bench.journal.lock import FileLock
+from bench.journal.lock import LOCK_NAME, FileLock
 
 T = TypeVar("T")
 _Inode: TypeAlias = tuple[int, int] | None
+_Stamp: TypeAlias = tuple[int, int] | None
+_FILES = ("", "-wal")
+"""What the file's own name and that of its log end in."""
 
-LOCK_NAME = "journal.lock"
+
+class Changed(JournalError):  # noqa: N818
+    """The file was written to by another program while it was open."""
+
+    def __init__(self) -> None:
+        super().__init__("The journal was changed by another program while it was open.")
 
 
 class Away(JournalError):  # noqa: N818
@@ -44,6 +56,15 @@ def _inode(path: Path) -> _Inode:
     return found.st_dev, found.st_ino
 
 
+def _stamp(path: Path) -> _Stamp:
+    """What tells that a file was written to; its size alone where times may lag behind."""
+    try:
+        found = path.stat()
+    except OSError:
+        return None
+    return found.st_size, found.st_mtime_ns if os.name == "posix" else 0
+
+
 class Hold:
     """The journal's connection and lock.
 
@@ -60,6 +81,7 @@ class Hold:
         self._lock: FileLock | None = None
         self._inode: _Inode = None
         self._log: _Inode = None
+        self._stamps: list[_Stamp] = []
 
     @property
     def db(self) -> sqlite3.Connection:
@@ -152,6 +174,20 @@ class Hold:
 
     def _know_place(self) -> None:
         self._inode, self._log = _inode(self.path), _inode(schema.beside(self.path, "-wal"))
+        self.know_content()
+
+    def know_content(self) -> None:
+        """Note that what is in the file now is known: this program has written it, or read it."""
+        self._stamps = self._stamps_now()
+
+    def _stamps_now(self) -> list[_Stamp]:
+        return [_stamp(schema.beside(self.path, ending)) for ending in _FILES]
+
+    def check_content(self) -> None:
+        """Raise Changed if another program has written to the file or its log, in place."""
+        in_place = _inode(self.path) == self._inode and self._log_in_place()
+        if in_place and self._stamps_now() != self._stamps:
+            raise Changed
 
     def _log_in_place(self) -> bool:
         return _inode(schema.beside(self.path, "-wal")) == self._log
@@ -187,7 +223,7 @@ class Hold:
                 if not schema.is_damage(error):
                     raise
                 wrong = "it is broken"
-        self.reports.append(damage.mend(self.path, wrong).sentence)
+        self._mend(wrong)
         return self._connect()
 
     def _connect(self) -> sqlite3.Connection:
@@ -202,7 +238,7 @@ class Hold:
         return db
 
     def check_place(self) -> None:
-        """Raise Away unless file, log and lock are still ours and where they were."""
+        """Raise Away unless file, log and lock are ours and where they were, after a write."""
         if not (
             self._lock is not None
             and _inode(self.path) == self._inode
@@ -210,13 +246,40 @@ class Hold:
             and self._lock.in_place()
         ):
             raise Away
+        self.know_content()
 
-    def mend(self, wrong: str) -> None:
-        """Set the file aside, save what can be read, and go on with that."""
+    def mend(self, wrong: str, known: Iterable[Event] = ()) -> None:
+        """Set the file aside, save what can be read, and go on with that.
+
+        `known`: events that are known to have been in it.
+        """
         self._let_go()
-        self.reports.append(damage.mend(self.path, wrong).sentence)
+        self._mend(wrong, known)
         self._use(self._connect())
         self._know_place()
+
+    def mend_as_found(self, wrong: str, known: Iterable[Event]) -> None:
+        """Mend a file that another program has written to under this one.
+
+        As this one lets it go the log's pages would be written into it: what lies there is copied
+        before, and mended as it was found.
+        """
+        copies = []
+        for ending in _FILES:
+            file, copied = (schema.beside(self.path, part + ending) for part in ("", ".found"))
+            copied.unlink(missing_ok=True)
+            if file.exists():
+                copies.append((shutil.copyfile(file, copied), file))
+        self._let_go()
+        for ending in (*_FILES, "-shm"):
+            schema.beside(self.path, ending).unlink(missing_ok=True)
+        for copied, file in copies:
+            copied.replace(file)
+        self.mend(wrong, known)
+
+    def _mend(self, wrong: str, known: Iterable[Event] = ()) -> None:
+        beside_it = chain(known, events_of_latest(self.path))
+        self.reports.append(damage.mend(self.path, wrong, beside_it).sentence)
 
     def read(self, question: Callable[[sqlite3.Connection], T]) -> tuple[T, bool]:
         """Ask the file; if it proves damaged and is ours to write, mend it and ask again.

@@ -13,6 +13,7 @@ from pathlib import Path
 
 from bench.journal.errors import Locked, Unwritable
 
+LOCK_NAME = "journal.lock"
 _POLL_S = 0.05
 _TAKEN = {errno.EWOULDBLOCK, errno.EACCES, errno.EDEADLK}
 

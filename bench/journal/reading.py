@@ -52,6 +52,7 @@ class Reading:
 
     def _learn_name(self) -> None:
         self._bench, number = table.who(self._hold.db)
+        self._on_disk = number
         mine = (event.number for event in self.pending if event.bench == self._bench)
         self._number = max(number, *mine, 0)
 

@@ -12,7 +12,7 @@ from types import TracebackType
 from bench.journal import damage, schema
 from bench.journal import event_rows as table
 from bench.journal.clock import Clock, SystemClock
-from bench.journal.errors import BadEvent, JournalError, NotSaved, Unwritable
+from bench.journal.errors import BadEvent, JournalError, NotSaved, Refused, Unwritable
 from bench.journal.events import (
     Entry,
     Event,
@@ -22,7 +22,7 @@ from bench.journal.events import (
     new_id,
     whole_share,
 )
-from bench.journal.file_in_hand import Away, Hold, first_open, why
+from bench.journal.file_in_hand import Away, Changed, Hold, first_open, why
 from bench.journal.merge import Merged, join
 from bench.journal.payload_base import Payload
 from bench.journal.payloads import PieceStarted, Recorded
@@ -48,6 +48,7 @@ class Journal(Reading):
         self.sitting = new_id()
         self._clock = clock
         self._shaky = bool(trouble)
+        self._written: list[Event] = []
 
     @classmethod
     def open(
@@ -147,6 +148,7 @@ class Journal(Reading):
             self._may_write()
             self.retry()
             try:
+                self._see_to_changes()
                 merged = self._merge(events)
                 self._hold.check_place()
             except (Away, *schema.TROUBLE) as error:
@@ -207,6 +209,7 @@ class Journal(Reading):
         try:
             if self._shaky:
                 self._get_ready()
+            self._see_to_changes()
             try:
                 self._write()
             except Away:
@@ -248,7 +251,36 @@ class Journal(Reading):
         except Away:
             self._shaky = True
             raise
-        self.pending = []
+        self._written += self.pending
+        self._on_disk, self.pending = self._number, []
+
+    def _see_to_changes(self) -> None:
+        """Mend the file if another program has written to it since, and spoilt what was in it."""
+        try:
+            self._hold.check_content()
+        except Changed:
+            if self._is_as_known():
+                self._hold.know_content()
+                return
+            wrong = "another program wrote to it while it was open"
+            self._hold.mend_as_found(wrong, self._written)
+            self._join([])
+
+    def _is_as_known(self) -> bool:
+        """Whether the file is whole and has all that was written to it, read anew."""
+        try:
+            if schema.probe(self.path, write=False) is not None:
+                return False
+            with contextlib.closing(schema.open_reader(self.path)) as db:
+                damage.whole(db)
+                last = all(table.has(db, event.uuid) for event in self._written[-1:])
+                return last and table.who(db)[1] >= self._on_disk
+        except Refused:
+            return False
+        except schema.TROUBLE as error:
+            if not schema.is_damage(error):
+                raise
+            return False
 
     def _get_ready(self) -> None:
         """Have the file open for writing, in its place, and know what is in it."""
@@ -285,6 +317,7 @@ class Journal(Reading):
             self._number = max(self._number, latest)
             db.execute("UPDATE bench SET number = ?", (self._number,))
             db.execute("COMMIT")
+            self._on_disk = self._number
         except BaseException:
             self._roll_back()
             raise
@@ -296,6 +329,7 @@ class Journal(Reading):
         with contextlib.suppress(sqlite3.Error):
             if self._hold.db.in_transaction:
                 self._hold.db.execute("ROLLBACK")
+        self._hold.know_content()
 
     def check(self, rest: Callable[[], object] = lambda: None) -> bool:
         """Read the whole journal, and mend it if need be (see `reports`); say whether it was sound.

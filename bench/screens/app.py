@@ -6,6 +6,7 @@ Only Textual is imported before the first paint; everything else is read after i
 from __future__ import annotations
 
 import contextlib
+import datetime as dt
 import os
 import sys
 import time
@@ -102,7 +103,7 @@ class BenchApp(CompanionApp):
         self.guard = Watch(session.journal)
         if not self.is_headless:
             Endings(self, self._let_go, lambda: self.guard.keep_aside()).be_ready()
-        notices = list(session.warnings)
+        notices = [*session.warnings, *filter(None, [session.sqlite_news()])]
         if not self.go_by_settings():
             known = ", ".join(THEMES)
             notices.append(f"There is no theme '{self.settings.theme}'; known: {known}.")
@@ -128,6 +129,15 @@ class BenchApp(CompanionApp):
         elif self.guard.try_again():
             self._redraw()
         self._look_at_files()
+        day = dt.datetime.fromtimestamp(self.session.clock.now().wall).astimezone().date()
+        if not self.looking_on and self.guard.wants_backup(day):
+            self.run_worker(partial(self._back_up, day), thread=True, exit_on_error=False)
+
+    def _back_up(self, day: dt.date) -> None:
+        worker = get_current_worker()
+        said = self.guard.back_up(day, lambda: worker.is_cancelled)
+        if said and not worker.is_cancelled:
+            self.call_from_thread(self.first.home.notices.append, said)
 
     def _look_at_files(self) -> None:
         """Take in what commands have left, and documents that another program has changed.

@@ -5,6 +5,7 @@ Nothing is imported before the first paint but the standard library.
 
 from __future__ import annotations
 
+import math
 import time
 from collections.abc import Callable
 from typing import TYPE_CHECKING
@@ -12,6 +13,8 @@ from typing import TYPE_CHECKING
 from bench.screens.kit.canvas import Canvas, wrap
 
 if TYPE_CHECKING:
+    import datetime as dt
+
     from bench.journal.clock import Clock
     from bench.journal.store import Journal
 
@@ -19,6 +22,8 @@ RETRY_S = 2.0
 """How often a write that failed is tried again, besides at every key."""
 READ_S = 5.0
 """For so long what was told stays up at least, whatever is pressed."""
+AT_REST_S = 30.0
+"""Without a key for so long there is nothing to do, and a backup holds up nobody."""
 REST_S = 0.002
 """A pause after every hundred events that are read in the background."""
 
@@ -30,6 +35,8 @@ class Watch:
         self.journal = journal
         self.notice = ""
         self._since = 0.0
+        self._heard = time.monotonic()
+        self._backed_up = -math.inf
         self._told = 0 if journal is None else len(journal.reports)
 
     @property
@@ -52,6 +59,7 @@ class Watch:
 
     def heard(self) -> None:
         """A key was pressed: what was told long enough ago has been read."""
+        self._heard = time.monotonic()
         if self.notice and time.monotonic() - self._since >= READ_S:
             self.notice = ""
 
@@ -98,6 +106,40 @@ class Watch:
             return False
         except (JournalError, InterruptedError):
             return True
+
+    def wants_backup(self, day: dt.date) -> bool:
+        """Whether hands rest, and a backup of the day is due that was not tried shortly before."""
+        now, journal = time.monotonic(), self.journal
+        if journal is None or min(now - self._heard, now - self._backed_up) < AT_REST_S:
+            return False
+        from bench.journal.backups import AGAIN_S, is_due
+
+        if now - self._backed_up < AGAIN_S or not is_due(journal.path, day):
+            return False
+        self._backed_up = now
+        return True
+
+    def back_up(self, day: dt.date, stop: Callable[[], bool]) -> str:
+        """Make the backup of a day, for another thread; return why it could not be made, or ""."""
+        import sqlite3
+
+        from bench.journal.backups import make
+        from bench.journal.errors import JournalError
+
+        def rest() -> None:
+            time.sleep(REST_S)
+            if stop():
+                raise InterruptedError
+
+        if self.journal is None:
+            return ""
+        try:
+            make(self.journal.path, day, rest)
+        except InterruptedError:
+            return ""
+        except (OSError, JournalError, sqlite3.Error) as error:
+            return f"No backup of the journal could be made: {error}."
+        return ""
 
     def mend(self) -> None:
         """Have a damaged journal mended, which its reports then tell."""

@@ -26,6 +26,7 @@ CALLS = [
     ("list", ["list"]),
     ("check", ["check", "silver-eaves"]),
     ("where", ["where"]),
+    ("restore", ["restore"]),
     ("schema", ["schema", "pattern"]),
     ("steps", ["steps", "silver-eaves"]),
     ("picture", ["picture", "silver-eaves"]),
@@ -112,13 +113,13 @@ def test_a_path_is_never_broken(call: Any, monkeypatch: pytest.MonkeyPatch) -> N
     """On a terminal of any width each place of `where` is one line, so that it can be copied."""
     monkeypatch.setenv("COLUMNS", "20")
     lines = call("where").out.splitlines()
-    assert len(lines) == 8
+    assert len(lines) in {10, 11}
     answer = call("where", "--json").json
-    assert [tuple(line.split()[:2]) for line in lines] == [
-        (name, place["path"])
-        for name, place in answer.items()
-        if name not in ("format", "warnings")
+    assert [tuple(line.split()[:2]) for line in lines[:9]] == [
+        (name, place["path"]) for name, place in answer.items() if isinstance(place, dict)
     ]
+    assert lines[9] == f"SQLite       {answer['sqlite']}"
+    assert lines[10:] == [answer["sqlite_fault"]] * bool(answer["sqlite_fault"])
     assert f"journal      {call.home / 'journal.db'}   (not there yet)" in lines
 
 

@@ -1,0 +1,112 @@
+"""Backups of the journal: dated, few, whole, and taken back without losing what lay there."""
+
+from __future__ import annotations
+
+import datetime as dt
+import os
+from pathlib import Path
+
+import pytest
+
+from bench.journal import backups
+from bench.journal.errors import Locked, Refused
+from bench.journal.payloads import Crossed
+from bench.journal.store import Journal
+from tests.support.events import said
+
+DAY = dt.date(2026, 11, 29)
+
+
+def begin(journal: Journal, start: dict[str, object], crosses: int = 1) -> None:
+    """A piece with some crosses."""
+    journal.append(said("piece_started", start), pieces="p")
+    for made in range(crosses):
+        journal.append(Crossed(made, made + 1), pieces="p")
+
+
+def test_a_backup_beside_the_writer_is_whole(
+    path: Path, journal: Journal, start: dict[str, object]
+) -> None:
+    """Made while the journal is written to, it holds all that is on disk, in one file."""
+    begin(journal, start, 5)
+    assert backups.is_due(path, DAY)
+    made = backups.make(path, DAY)
+    assert made is not None
+    assert made.counts() == (6, 1)
+    assert [file.name for file in made.path.parent.iterdir()] == ["journal-2026-11-29.db"]
+    assert not backups.is_due(path, DAY)
+    assert backups.is_due(path, DAY + dt.timedelta(1))
+    with Journal.open(made.path, write=False) as copied:
+        assert list(copied.events()) == list(journal.events())
+
+
+def test_a_day_is_backed_up_anew_when_much_has_come(
+    path: Path, journal: Journal, start: dict[str, object]
+) -> None:
+    """An hour later, with something written since, it is due again; one with more is not lost."""
+    begin(journal, start)
+    made = backups.make(path, DAY)
+    assert made is not None
+    an_hour_ago = made.path.stat().st_mtime - backups.AGAIN_S - 5
+    os.utime(made.path, (an_hour_ago, an_hour_ago))
+    journal.append(Crossed(1, 2), pieces="p")
+    assert backups.is_due(path, DAY)
+    again = backups.make(path, DAY)
+    assert again is not None
+    assert again.counts() == (3, 1)
+    with Journal.open(path.parent / "other" / "journal.db", write=True) as fewer:
+        begin(fewer, start, 0)
+        there = fewer.path.parent / "backups"
+        there.mkdir()
+        again.path.rename(there / again.path.name)
+        assert backups.make(fewer.path, DAY) is None
+        assert backups.backups(fewer.folder)[0].counts() == (3, 1)
+
+
+def test_the_last_days_and_weeks_are_kept(
+    path: Path, journal: Journal, start: dict[str, object]
+) -> None:
+    """Of sixty days in a row seven stay, and the last one of each of four weeks."""
+    begin(journal, start)
+    first = DAY - dt.timedelta(59)
+    for ago in range(60):
+        assert backups.make(path, first + dt.timedelta(ago)) is not None
+    kept = [backup.day for backup in backups.backups(path.parent)]
+    days = [DAY - dt.timedelta(ago) for ago in range(7)]
+    # DAY is a Sunday, the last day of its ISO week.
+    weeks = [DAY - dt.timedelta(7 * ago) for ago in range(1, 4)]
+    assert kept == [*days, *weeks]
+
+
+def test_a_backup_is_taken_and_what_lay_there_is_kept(path: Path, start: dict[str, object]) -> None:
+    """The journal is as it was on that day; the other one lies beside it under another name."""
+    with Journal.open(path, write=True) as journal:
+        begin(journal, start, 3)
+    made = backups.make(path, DAY)
+    assert made is not None
+    with Journal.open(path, write=True) as journal:
+        journal.append(Crossed(3, 4), pieces="p")
+        with pytest.raises(Locked):
+            backups.restore(path, made, 0.0)
+    aside = backups.restore(path, made, 0.0)
+    assert aside is not None
+    with Journal.open(path, write=True) as journal:
+        assert journal.state("p").made == 3
+        assert journal.reports == []
+        assert journal.check()
+    with Journal.open(aside, write=False) as replaced:
+        assert replaced.state("p").made == 4
+
+
+def test_a_broken_backup_is_refused(path: Path, journal: Journal, start: dict[str, object]) -> None:
+    """A backup that is not whole takes nothing's place."""
+    begin(journal, start)
+    made = backups.make(path, DAY)
+    assert made is not None
+    journal.close()
+    made.path.write_bytes(made.path.read_bytes()[:5000])
+    before = path.read_bytes()
+    with pytest.raises(Refused, match="cannot be taken"):
+        backups.restore(path, made, 0.0)
+    assert path.read_bytes() == before
+    assert not list(path.parent.glob("journal-*.db"))
