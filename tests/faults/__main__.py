@@ -13,6 +13,7 @@ from tests.faults.mutants import bear
 from tests.faults.noise import rattle
 from tests.faults.sketch_kills import sketch_kills
 from tests.faults.stops import stopped
+from tests.faults.torn_copies import torn_copies
 from tests.support.homes import furnished
 
 
@@ -20,6 +21,7 @@ def main() -> int:
     """Run what was asked for, print what came of it; 1 if anything was lost."""
     parser = argparse.ArgumentParser(description="Kill and shake the real program for long.")
     parser.add_argument("--kills", type=int, default=1000, help="over all scenes (1000)")
+    parser.add_argument("--torn", type=int, default=1000, help="copies as of a power cut (1000)")
     parser.add_argument("--imports", type=int, default=100, help="killed imports (100)")
     parser.add_argument("--sketches", type=int, default=100, help="killed sketches (100)")
     parser.add_argument("--noise", type=float, default=600, help="seconds of random input (600)")
@@ -28,7 +30,11 @@ def main() -> int:
     parser.add_argument("--seed", type=int, default=2)
     args = parser.parse_args()
     wrong: list[str] = []
-    for name, run, times in (("kills", kills, args.kills), ("imports", import_kills, args.imports)):
+    for name, run, times in (
+        ("torn copies", torn_copies, args.torn),
+        ("imports", import_kills, args.imports),
+        ("kills", kills, args.kills),
+    ):
         begun = time.monotonic()
         found = run(times, args.seed)
         wrong += found.lost

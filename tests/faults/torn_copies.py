@@ -1,0 +1,88 @@
+"""Copies of a journal as a power cut leaves them, taken while the real program counts.
+
+What was synced is there; what was being written at that moment is there in part, or as garbage. A
+copy is: stop the program, take the screen and the files, put a torn write after the log's end, and
+open what came of it as the next start does.
+"""
+
+from __future__ import annotations
+
+import random
+import shutil
+import signal
+import tempfile
+from pathlib import Path
+
+from bench.journal.schema import PAGE
+from bench.journal.store import Journal
+from bench.journal.write_ahead_log import FRAME
+from tests.faults.kills import Found, contradictions, counted_on
+from tests.support.homes import furnished
+from tests.support.terminal import Program
+
+FILES = ("journal.db", "journal.db-wal", "journal.db-shm")
+PER_PROGRAM = 40
+"""Copies that are taken of one running program: as long as there are crosses to make."""
+
+
+def torn_copies(times: int, seed: int) -> Found:
+    """Take so many copies; note what of the counts on the screen they lack."""
+    random_, found = random.Random(seed), Found()
+    with tempfile.TemporaryDirectory() as folder:
+        template = furnished(Path(folder))
+        home, copy = Path(folder) / "used", Path(folder) / "copy"
+        for first in range(0, times, PER_PROGRAM):
+            shutil.rmtree(home, ignore_errors=True)
+            shutil.copytree(template, home)
+            with Program(home) as program:
+                program.wait_for("IN THE MAKING")
+                program.type(b"\x1b[H\r")
+                program.wait_for("cross 31 of 72")
+                for _ in range(min(PER_PROGRAM, times - first)):
+                    _one_copy(program, home, copy, random_, found)
+    return found
+
+
+def _one_copy(
+    program: Program, home: Path, copy: Path, random_: random.Random, found: Found
+) -> None:
+    program.type(random_.choice([b" ", b" ", b"  ", b"\x7f", b"m"]))
+    program.read(random_.uniform(0.0, 0.08))
+    program.send(signal.SIGSTOP)
+    program.read(0.01)
+    text = program.screen.text
+    shutil.rmtree(copy, ignore_errors=True)
+    copy.mkdir()
+    for name in FILES:
+        if (home / name).exists() and (name != FILES[2] or random_.random() < 0.5):
+            shutil.copyfile(home / name, copy / name)
+    program.send(signal.SIGCONT)
+    how = _tear(copy / FILES[1], random_)
+    with Journal.open(copy / FILES[0], write=True) as journal:
+        sound = journal.check()
+        wrong = contradictions(text, list(journal.events()), found, 0)
+        if not sound:
+            wrong.append("what was made of it is not sound")
+        lost = [report for report in journal.reports if "could not be read" in report]
+    found.compared[how] += 1
+    if counted_on(text) is not None:
+        found.compared["copies with a count on the screen"] += 1
+    found.lost += [f"torn, {how}: {line}\n{text}" for line in (*wrong, *lost)]
+
+
+def _tear(log: Path, random_: random.Random) -> str:
+    """Put after a log's end what a write that was cut off may leave; say what."""
+    how = random_.choice(["as it is", "half a frame", "a stale frame", "garbage", "zeros"])
+    data = log.read_bytes() if log.exists() else b""
+    if len(data) < FRAME + PAGE or how == "as it is":
+        return "as it is"
+    frame = data[-FRAME - PAGE :]
+    length = random_.randrange(1, 3 * (FRAME + PAGE))
+    added = {
+        "half a frame": frame[: random_.randrange(1, FRAME + PAGE)],
+        "a stale frame": frame,
+        "garbage": random_.randbytes(length),
+        "zeros": bytes(length),
+    }[how]
+    log.write_bytes(data + added)
+    return how
