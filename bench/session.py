@@ -235,11 +235,11 @@ class Session:
 
     def take_in_kept(self) -> tuple[str, ...]:
         """Take in what was kept aside; return what to tell. Raises JournalError: it stays aside."""
-        from bench.journal.rescue import take_in
+        from bench.journal.rescue import take_in_kept
 
         if self.journal is None or self.kept is None:
             return ()
-        told = take_in(self.journal, self.kept)
+        told = take_in_kept(self.journal, self.kept)
         self.kept = None
         return told
 

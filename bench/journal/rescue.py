@@ -96,7 +96,7 @@ def kept_for(journal: Reading, folders: Iterable[Path]) -> Kept:
     return Kept(tuple(events.values()), tuple(files), tuple(unreadable))
 
 
-def take_in(journal: Journal, kept: Kept) -> tuple[str, ...]:
+def take_in_kept(journal: Journal, kept: Kept) -> tuple[str, ...]:
     """Take kept events into their journal and set their files aside; return what to tell.
 
     Raises Conflict, NotSaved; nothing has changed then.

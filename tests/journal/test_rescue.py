@@ -7,7 +7,7 @@ from pathlib import Path
 
 from bench.journal.events import Entry, Event
 from bench.journal.payloads import Crossed
-from bench.journal.rescue import keep, kept_for, take_in
+from bench.journal.rescue import keep, kept_for, take_in_kept
 from bench.journal.store import Journal
 from tests.support.events import said
 
@@ -32,7 +32,7 @@ def test_what_was_kept_is_found_and_taken_in_once(
     assert (list(found.events), found.files) == (lost, (file,))
     assert found.by_piece == {"p": 2}
     assert journal.state("p").made == 1
-    assert take_in(journal, found) == ()
+    assert take_in_kept(journal, found) == ()
     assert journal.state("p").made == 3
     assert kept_for(journal, [tmp_path]).files == ()
     assert [path.name for path in tmp_path.glob("braid*")] == [f"{file.name}.taken-in"]
