@@ -11,6 +11,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator
 from dataclasses import dataclass
+from math import inf
 from typing import Any, NoReturn, TextIO
 
 from bench.journal.clock import Instant
@@ -75,7 +76,7 @@ class ImportRefused(JournalError):  # noqa: N818
 def to_line(event: Event) -> str:
     """Return an event as one line of JSON, without its line end."""
     moment = event.instant
-    odd = {"fits": False} if _misfit(event) else {}
+    odd = {"fits": False} if _misfit(event, moment.wall) else {}
     return canonical(
         {
             **odd,
@@ -100,20 +101,28 @@ def to_line(event: Event) -> str:
     )
 
 
-def _misfit(event: Event) -> str:
-    """Say what is wrong with an event's payload; "" if it is as its kind must be."""
+def _misfit(event: Event, now: float) -> str:
+    """Say what is wrong with an event's payload; "" if it is as its kind must be.
+
+    `now`: UTC seconds; a typed day that is yet to come, by this and by the event's own clock, is
+    wrong.
+    """
     said = event.payload
     if isinstance(said, NotUnderstood):
         return f"The event {event.kind} {said.why}." if said.why else ""
-    return _wrong_times(said) if isinstance(said, Recorded) else ""
+    if not isinstance(said, Recorded):
+        return ""
+    if (said.finished_at or 0.0) > max(now, event.instant.wall) + AHEAD_S:
+        return "finished_at is yet to come."
+    return _wrong_times(said)
 
 
 def _no_constant(name: str) -> NoReturn:
     raise ValueError(f"{name} is not a number here")
 
 
-def from_line(line: str) -> Event:
-    """Return the event in a line, checked. Raises BadEvent.
+def from_line(line: str, now: float = inf) -> Event:
+    """Return the event in a line, checked; `now`: UTC seconds, for days typed in. Raises BadEvent.
 
     Kinds and versions that this program does not know are taken as they are.
     """
@@ -164,7 +173,7 @@ def from_line(line: str) -> Event:
         version=version,
         payload=payload_of(kind, version, payload),
     )
-    misfit = _misfit(event)
+    misfit = _misfit(event, now)
     if fits and misfit:
         raise BadEvent(misfit)
     return event
@@ -204,11 +213,11 @@ def export_jsonl(journal: Journal, stream: TextIO) -> int:
     return count
 
 
-def import_jsonl(journal: Journal, stream: TextIO, *, now: float | None = None) -> Merged:
+def import_jsonl(journal: Journal, stream: TextIO, *, now: float = inf) -> Merged:
     """Take in the events of another journal's export: all of them, or none.
 
     `now`: UTC seconds; pieces typed in with a day that was yet to come, now and by their own
-    bench's clock, are refused, with None not. Presses keep the time that their own bench's clock
+    bench's clock, are refused. Presses keep the time that their own bench's clock
     had, right or wrong. Events that are there already change nothing; kinds from a newer program
     and what is marked as not fitting its kind are kept, with a warning.
 
@@ -221,7 +230,7 @@ def import_jsonl(journal: Journal, stream: TextIO, *, now: float | None = None) 
     def events() -> Iterator[Event]:
         nonlocal at
         for at, event in _events(stream, problems, now):  # noqa: B007
-            if not event.understood or _misfit(event):
+            if not event.understood or _misfit(event, event.instant.wall):
                 newer[f"{event.kind} (version {event.version})"] = None
             yield event
         if problems:
@@ -235,9 +244,7 @@ def import_jsonl(journal: Journal, stream: TextIO, *, now: float | None = None) 
     return Merged(merged.added, merged.known, merged.warnings + kinds)
 
 
-def _events(
-    stream: TextIO, problems: list[Problem], now: float | None
-) -> Iterator[tuple[int, Event]]:
+def _events(stream: TextIO, problems: list[Problem], now: float) -> Iterator[tuple[int, Event]]:
     """Yield the events of a stream with their lines, and note what is wrong with the others."""
     number = 0
     while len(problems) < MOST_PROBLEMS:
@@ -255,11 +262,7 @@ def _events(
         if not line.strip():
             continue
         try:
-            event = from_line(line.lstrip("\ufeff") if number == 1 else line)
-            said = event.payload
-            ended = said.finished_at if isinstance(said, Recorded) else None
-            if now is not None and (ended or 0.0) > max(now, event.instant.wall) + AHEAD_S:
-                raise BadEvent("finished_at is yet to come.")
+            event = from_line(line.lstrip("\ufeff") if number == 1 else line, now)
         except BadEvent as error:
             problems.append(Problem(number, str(error)))
             continue
