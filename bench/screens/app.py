@@ -11,6 +11,7 @@ import os
 import sys
 import time
 from collections.abc import Sequence
+from functools import partial
 from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING
