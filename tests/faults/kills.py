@@ -23,6 +23,7 @@ from pathlib import Path
 from bench.journal.events import Event
 from bench.journal.store import Journal
 from bench.journal.transfer import export_jsonl
+from bench.screens.kit.words import row_words
 from tests.support.homes import PIECES, furnished
 from tests.support.terminal import Program
 
@@ -57,9 +58,11 @@ PRELUDES: Mapping[str, Sequence[bytes]] = {
 }
 """Keys that come before those at random, each when the screen has come to rest, by scene."""
 
+TITLES = dict(zip(PIECES, ("Silver Eaves", "Short One", "Cistern", "Downpipe"), strict=True))
 _COUNT = re.compile(r"cross (\d+) of (\d+)")
 _BACK = re.compile(r"cross (\d+) of (\d+) comes out")
 _MARK = re.compile(r"after cross (\d+) of (\d+)")
+_PLACE = re.compile(r"((?:row|round|plain) (?:\d+ of \d+|start|end)),? (\d+\w\w of \w+)")
 _LISTED = re.compile(r"(\d+) cross(?:es)? made")
 _SET = re.compile(r"count set to cross (\d+)")
 _SAID = {r"DONE +note kept": "note", r"DONE +done: ": "mark_done"}
@@ -79,7 +82,8 @@ def counted_on(text: str) -> tuple[int, int] | None:
         found = pattern.search(text)
         if found:
             return int(found[1]) - less, int(found[2])
-    return None
+    place = _PLACE.search(" ".join(text.replace("│", " ").split()))
+    return None if place is None else _PLACES.get((place[1], place[2]))
 
 
 def contradictions(text: str, events: Sequence[Event], found: Found, before: int) -> list[str]:
@@ -103,7 +107,7 @@ def contradictions(text: str, events: Sequence[Event], found: Found, before: int
         found.compared["count"] += 1
         if shown[0] not in latest.get(shown[1], ()):
             wrong.append(f"{shown[0]} of {shown[1]} shown as counted, on disk {latest}")
-    for number in map(int, _LISTED.findall(text)):
+    for number in listed(text):
         found.compared["list"] += 1
         if not any(number in made for made in latest.values()):
             wrong.append(f"the list shows {number} crosses made, on disk {latest}")
@@ -141,11 +145,48 @@ def crosses_of(event: Event) -> int:
     key = str(event.values["hash"])
     if key not in _LENGTHS:
         pattern = Pattern.model_validate(event.values["pattern"])
-        _LENGTHS[key] = Plan(pattern, Structure.model_validate(event.values["structure"])).crosses
+        plan = Plan(pattern, Structure.model_validate(event.values["structure"]))
+        _LENGTHS[key] = plan.crosses
+        for cross in range(1, plan.crosses + 1):
+            place, shown = row_words(plan, cross), (cross - 1, plan.crosses)
+            _PLACES[place] = shown if _PLACES.get(place, shown) == shown else None
     return _LENGTHS[key]
 
 
 _LENGTHS: dict[str, int] = {}
+_PLACES: dict[tuple[str, str], tuple[int, int] | None] = {}
+"""Crosses made and to be made where a screen says only the row; None where two pieces say it."""
+
+
+def making_of(text: str) -> list[str]:
+    """The lines of the pieces in the making, on the list."""
+    below = text.partition("IN THE MAKING")[2]
+    return below.split("\n\n")[0].strip("\n").split("\n") if below else []
+
+
+def listed(text: str) -> list[int]:
+    """The crosses made that the list shows, of the pieces that have any."""
+    return [int(found[1]) for line in making_of(text) if (found := _LISTED.search(line))]
+
+
+def unlike_the_list(program: Program, home: Path, seconds: float = 15.0) -> list[str]:
+    """Wait until the list shows what a reader finds on disk; what is wrong, if it never does."""
+    with Journal.open(home / "journal.db", write=False) as journal:
+        made = sorted(state.made for state in journal.pieces() if state.made)
+    until = time.monotonic() + seconds
+    program.wait_for("PATTERNS")
+    while time.monotonic() < until:
+        if sorted(listed(program.screen.text)) == made:
+            return []
+        program.read(0.05)
+    return [f"{made} crosses on disk, the list shows {listed(program.screen.text)}"]
+
+
+def counts_ever(events: Sequence[Event], crosses: int) -> set[int]:
+    """All that pieces of so many crosses were ever counted to on disk."""
+    pieces = {e.piece for e in events if e.kind == "piece_started" and crosses_of(e) == crosses}
+    counts = {int(str(e.values["to"])) for e in events if e.piece in pieces and "to" in e.values}
+    return counts | {0}
 
 
 def one_kill(home: Path, scene: str, random_: random.Random, found: Found) -> None:
@@ -153,10 +194,14 @@ def one_kill(home: Path, scene: str, random_: random.Random, found: Found) -> No
     events = events_of(home)
     pattern, keys = SCENES[scene]
     everything = [key for _, others in SCENES.values() for key in others]
+    lengths = [crosses_of(event) for event in events if event.kind == "piece_started"]
     program = Program(home)
-    program.wait_for("PATTERNS")
+    wrong_list = unlike_the_list(program, home)
+    found.compared["starts whose list is as the disk says"] += not wrong_list
     if pattern is not None:
-        program.type(b"\x1b[H" + DOWN * PIECES.index(pattern) + ENTER)
+        titles = making_of(program.screen.text)
+        at = next((n for n, line in enumerate(titles) if TITLES[pattern] in line), 0)
+        program.type(b"\x1b[H" + DOWN * at + ENTER)
         open_by = time.monotonic() + (5 if random_.random() < 0.9 else 0)
         while "PATTERNS" in program.screen.text and time.monotonic() < open_by:
             program.read(0.02)
@@ -164,14 +209,21 @@ def one_kill(home: Path, scene: str, random_: random.Random, found: Found) -> No
         program.type(b"\x1b[H" + DOWN * random_.randrange(12))
     program.press(*PRELUDES.get(scene, ()))
     until = time.monotonic() + random_.uniform(0.02, 1.0)
+    seen = counted_on(program.screen.text)
     while time.monotonic() < until:
         program.type(random_.choice(keys if random_.random() < 0.9 else everything))
         program.read(random_.uniform(0.0, 0.06))
+        seen = counted_on(program.screen.text) or seen
     program.kill()
     after, text = events_of(home), program.screen.text
     wrong = contradictions(text, after, found, len(events))
-    if counted_on(text) is not None or _LISTED.search(text):
-        found.compared["kills with a count on the screen"] += 1
+    if counted_on(text) is not None or listed(text):
+        found.compared["kills with a count on the last screen"] += 1
+    if seen is not None:
+        found.compared["kills with a count on a screen before"] += 1
+        if seen[1] in lengths and seen[0] not in counts_ever(after, seen[1]):
+            wrong.append(f"{seen[0]} of {seen[1]} was shown as counted, and never was on disk")
+    wrong += wrong_list
     if after[: len(events)] != events:
         wrong.append("an event that was on disk is gone or changed")
     with Journal.open(home / "journal.db", write=False) as journal:
