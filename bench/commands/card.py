@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -14,9 +15,7 @@ from bench.session import Session
 if TYPE_CHECKING:
     from rich.console import RenderableType
 
-    from bench.answers.card import CardAnswer, CardPiece
-    from bench.craft.pattern import Pattern
-    from bench.making.worked_pattern import WorkedPattern
+    from bench.answers.card import CardAnswer
 
 OWN = "own"
 """How the pattern's own size and colours are named in a list."""
@@ -49,8 +48,8 @@ def answer(args: argparse.Namespace, session: Session) -> CardAnswer:
 
     Beads that a colourway leaves as they were are a warning.
     """
-    from bench.answers.card import CardAnswer
     from bench.documents.writing import write_file
+    from bench.making.card_answer import card_answer, left_as_designed
     from bench.sheets.card_html import card_html
     from bench.sheets.card_svg import card_drawing
 
@@ -62,13 +61,10 @@ def answer(args: argparse.Namespace, session: Session) -> CardAnswer:
     prices = _prices(args.price, sizes)
     made = [session.work_up(args.pattern, s, c) for s in sizes for c in colourways]
     session.warnings[:] = dict.fromkeys(session.warnings)
-    session.warn(*_left(pattern, colourways))
-    card = CardAnswer(
-        pattern=made[0].name,
-        title=pattern.title,
-        figures=_figures(args.figures),
-        currency=session.settings.work.currency,
-        pieces=tuple(_piece(one, session, prices[one.size]) for one in made),
+    session.warn(*left_as_designed(pattern, filter(None, colourways)))
+    card = card_answer(pattern.title, made, _figures(args.figures), prices, session.settings)
+    card = replace(
+        card,
         html=None if args.html is None else str(args.html),
         svg=None if args.svg is None else str(args.svg),
     )
@@ -84,37 +80,6 @@ def sheet(answer: CardAnswer) -> Iterable[RenderableType]:
     from bench.sheets.card import lines
 
     return lines(answer)
-
-
-def _piece(made: WorkedPattern, session: Session, price: float | None) -> CardPiece:
-    from bench.answers.card import CardBead, CardPiece
-    from bench.commands.picture import picture_of
-
-    picture = picture_of(made, session.settings)
-    strung = [letter for load in made.plan.loads for letter in load if letter in made.masses_g]
-    return CardPiece(
-        size=made.size,
-        colourway=made.colourway,
-        beads=picture.beads,
-        looks=tuple(
-            CardBead(
-                bead=look.bead,
-                size=look.size,
-                colour=look.colour,
-                name=look.name,
-                diameter_mm=made.sizes[look.bead].diameter_mm,
-            )
-            for look in picture.looks
-        ),
-        length_mm=picture.length_mm,
-        length_low_mm=picture.length_low_mm,
-        length_high_mm=picture.length_high_mm,
-        diameter_mm=picture.diameter_mm,
-        diameter_at_most=picture.diameter_at_most,
-        beads_in_all=len(strung),
-        beads_g=round(sum(made.masses_g[letter] for letter in strung), 2),
-        price=price,
-    )
 
 
 def _chosen(text: str | None, known: Iterable[str], what: str) -> list[str | None]:
@@ -162,14 +127,3 @@ def _prices(text: str | None, sizes: list[str | None]) -> dict[str | None, float
             )
         found[by_name[name]] = number(amount, "price")
     return found
-
-
-def _left(pattern: Pattern, colourways: list[str | None]) -> Iterator[str]:
-    """What is told of beads that a colourway does not name."""
-    strung = {letter for text in pattern.loads.values() for letter in text}
-    for name in filter(None, colourways):
-        left = [bead for bead in pattern.beads if bead not in pattern.colourways[name]]
-        left = [bead for bead in left if bead in strung]
-        if left:
-            beads = "bead" if len(left) == 1 else "beads"
-            yield f"the colourway {name} leaves {beads} {', '.join(left)} as designed"

@@ -8,7 +8,6 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bench.commands.picture import picture_of
 from bench.craft.bead_weighings import masses_of
 from bench.craft.growth import grow, sizes_of
 from bench.craft.plan import Plan
@@ -19,6 +18,7 @@ from bench.design.sheet import Cell, Sheet
 from bench.design.spread import ONE, spreads
 from bench.documents.settings import Settings
 from bench.making.calibration import Calibration
+from bench.making.picture_answer import picture_of
 from bench.making.worked_pattern import WorkedPattern
 from tests.support.boards import BEADED, board, structure, with_loads
 
