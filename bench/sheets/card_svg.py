@@ -25,6 +25,9 @@ RULE_MM = 50
 """The line that a printer is checked by."""
 CHECK = f"Print at 100 %, not fitted to the page: this line is then {RULE_MM} mm long."
 
+TRUE_SIZE = "drawn in its true size, as predicted"
+NOT_DRAWN = "not drawn: how its beads lie round the braid is not known"
+
 
 def card_drawing(card: CardAnswer) -> str:
     """Return the whole card as one drawing, its pages below each other."""
@@ -53,9 +56,12 @@ def _opened(high: float) -> str:
 
 def _page(card: CardAnswer, page: Page) -> Iterator[str]:
     yield _words(0, 6.5, card.title, 6, "bold")
-    yield _words(0, 12, "drawn in its true size, as predicted", 3)
+    drawn = any(placed.slot.braid for placed in page)
+    yield _words(0, 12, TRUE_SIZE if drawn else NOT_DRAWN, 3)
     for placed in page:
         yield from _piece(placed)
+    if not drawn:
+        return
     y = HIGH - FOOT + 6
     yield f'<path d="M1 {y:g}h{RULE_MM}" stroke="#000000" stroke-width="0.3" fill="none"/>'
     ticks = "".join(f"M{mm + 1} {y - 1.5:g}v3" for mm in range(0, RULE_MM + 1, 10))

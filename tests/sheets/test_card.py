@@ -89,6 +89,14 @@ def test_a_long_rope_is_drawn_in_part_and_says_so(tmp_path: Path) -> None:
     assert "1.02 to 1.17 m long" in card_drawing(rope)
 
 
+def test_what_is_not_drawn_has_no_size_to_check(tmp_path: Path) -> None:
+    """Without known columns a card has words alone, and says why."""
+    cord = card_drawing(card(tmp_path, "landing-cord"))
+    assert "not drawn: how its beads lie" in cord
+    assert "Print at 100 %" not in cord
+    assert "<circle" not in cord
+
+
 def test_only_what_is_wished_is_said_and_texts_are_escaped(tmp_path: Path) -> None:
     """Without figures only names and prices stand; a title cannot bring markup in."""
     bare = card(tmp_path, "silver-eaves", "--figures", "", "--colourways", "dusk")
