@@ -1,7 +1,8 @@
 """The versions of the maker's patterns: each content that was kept, with its day and why.
 
 They lie beside the patterns, in `versions`, one file a pattern, one line a version, in JSON. A
-version is written once and never changed.
+version is written once and never changed; why it came about can be said later, in a line of its
+own.
 """
 
 from __future__ import annotations
@@ -9,7 +10,7 @@ from __future__ import annotations
 import datetime as dt
 import json
 import os
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -62,8 +63,13 @@ def read_versions(home: Path, name: str) -> tuple[tuple[PatternVersion, ...], tu
         if not line.strip():
             continue
         try:
-            found.append(_version(len(found) + 1, json.loads(line)))
-        except (ValueError, TypeError, KeyError, RecursionError):
+            said = json.loads(line)
+            if "of" in said:
+                at = int(said["of"]) - 1
+                found[at] = replace(found[at], why=cleaned(str(said["why"]), MOST_WHY))
+            else:
+                found.append(_version(len(found) + 1, said))
+        except (ValueError, TypeError, LookupError, RecursionError):
             told.append(f"{cleaned(str(path))}, line {number}: this is no version; it is left out")
     return tuple(found), tuple(told)
 
@@ -99,7 +105,18 @@ def note_version(
         "pattern": canonical(pattern),
         "structure": canonical(structure),
     }
-    path = versions_path(home, name)
+    _append(versions_path(home, name), said)
+    return True
+
+
+def say_why(home: Path, name: str, number: int, why: str) -> None:
+    """Say, or say anew, why a version came about. Raises DocumentError if it cannot be written."""
+    said = {"format": 1, "of": number, "why": cleaned(why, MOST_WHY)}
+    _append(versions_path(home, name), said)
+
+
+def _append(path: Path, said: dict[str, Any]) -> None:
+    """Write a line at the end; one that was cut off there before is closed first."""
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         with path.open("ab+") as file:
@@ -110,7 +127,6 @@ def note_version(
             os.fsync(file.fileno())
     except OSError as error:
         raise DocumentError(path, f"the version cannot be written ({error.strerror})") from None
-    return True
 
 
 def _last_byte(file: Any) -> bytes:

@@ -2,55 +2,51 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator
+from pathlib import Path
 
+from bench.answers.versions import MeasuredPiece, VersionLine, VersionsAnswer
 from bench.craft.pattern import Pattern, canonical
+from bench.craft.plan import Plan
 from bench.craft.structure import Structure
 from bench.design.pattern_changes import changes
-from bench.documents.pattern_versions import PatternVersion
+from bench.documents.pattern_versions import read_versions
 from bench.journal import payloads as p
 from bench.journal.events import fingerprint
 from bench.journal.store import Journal
 
-
-@dataclass(frozen=True)
-class MeasuredOf:
-    """What a piece of a version measured; `sample`: it is signed off as the sample."""
-
-    piece: str
-    size: str | None
-    colourway: str | None
-    sample: bool
-    length_mm: float | None
-    thickness_mm: float | None
-    weight_g: float | None
+FIGURES = ("length_mm", "thickness_mm", "weight_g")
 
 
-@dataclass(frozen=True)
-class TracedVersion:
-    """A version, what changed in it, and what was measured of it."""
+def versions_answer(
+    home: Path, name: str, plan: Plan, journal: Journal
+) -> tuple[VersionsAnswer, tuple[str, ...]]:
+    """The versions of a pattern, whose file has this plan now; with what could not be read.
 
-    version: PatternVersion
-    changes: tuple[str, ...]
-    measured: tuple[MeasuredOf, ...]
-
-
-def design_history(
-    name: str, versions: Sequence[PatternVersion], journal: Journal
-) -> tuple[TracedVersion, ...]:
-    """Trace the versions of a pattern; pieces are known by the plan that was frozen with them."""
+    Pieces are known by the plan that was frozen with them. Raises DocumentError.
+    """
+    versions, told = read_versions(home, name)
     measured = list(_measured(name, journal))
-    before: PatternVersion | None = None
-    found = []
-    for version in versions:
-        strands = version.structure.strands
-        changed = () if before is None else changes(before.pattern, version.pattern, strands)
+    contents = [(one.pattern, one.structure) for one in versions]
+    lines = []
+    for number, version in enumerate(versions):
         prints = _prints(version.pattern, version.structure)
-        pieces = tuple(one for mark, one in measured if mark in prints)
-        found.append(TracedVersion(version, changed, pieces))
-        before = version
-    return tuple(found)
+        changed: tuple[str, ...] = ()
+        if number:
+            strands = version.structure.strands
+            changed = changes(contents[number - 1][0], version.pattern, strands)
+        lines.append(
+            VersionLine(
+                version=version.number,
+                at=version.at,
+                why=version.why,
+                changes=changed,
+                measured=tuple(piece for mark, piece in measured if mark in prints),
+            )
+        )
+    since = changes(contents[-1][0], plan.pattern, plan.strands) if contents else ()
+    title = plan.pattern.title
+    return VersionsAnswer(pattern=name, title=title, versions=tuple(lines), since=since), told
 
 
 def _prints(pattern: Pattern, structure: Structure) -> set[str]:
@@ -63,25 +59,27 @@ def _prints(pattern: Pattern, structure: Structure) -> set[str]:
     }
 
 
-def _measured(name: str, journal: Journal) -> Iterator[tuple[str, MeasuredOf]]:
-    """The last measures of each piece of a pattern, with the fingerprint of its plan."""
-    last: dict[str, p.Measured] = {}
+def _measured(name: str, journal: Journal) -> Iterator[tuple[str, MeasuredPiece]]:
+    """What each piece of a pattern measured, each figure as measured last, with its fingerprint."""
+    figures: dict[str, dict[str, float]] = {}
     for event, said in journal.each(p.Measured):
+        known = {name: getattr(said, name) for name in FIGURES}
         for piece, _ in event.pieces:
-            last[piece] = said
-    for piece, said in last.items():
+            found = figures.setdefault(piece, {})
+            found |= {name: mm for name, mm in known.items() if mm is not None}
+    for piece, found in figures.items():
         started = journal.started(piece)
         if started is not None and started.pattern_name == name:
             state = journal.state(piece)
             yield (
                 started.hash,
-                MeasuredOf(
-                    state.name,
-                    started.size,
-                    started.colourway,
-                    state.sample,
-                    said.length_mm,
-                    said.thickness_mm,
-                    said.weight_g,
+                MeasuredPiece(
+                    piece=state.name,
+                    size=started.size,
+                    colourway=started.colourway,
+                    sample=state.sample,
+                    length_mm=found.get("length_mm"),
+                    thickness_mm=found.get("thickness_mm"),
+                    weight_g=found.get("weight_g"),
                 ),
             )

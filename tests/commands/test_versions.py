@@ -19,13 +19,14 @@ def test_a_version_tells_what_its_sample_measured(call: Any) -> None:
     made = WorkedPattern.from_library(session.library, session.settings, "own", None, "dusk")
     with Journal.open(call.home / "journal.db", write=True) as journal:
         braid = Braid.start(journal, made)
-        journal.append_many([Entry(p.Measured(sample=True, length_mm=61.5), braid.piece)])
+        for said in (p.Measured(sample=True, length_mm=61.5), p.Measured(False, thickness_mm=11)):
+            journal.append_many([Entry(said, braid.piece)])
     words = ["sketch", "own", "--from", "own", "--over", "--why", "too pale", "paint", "d"]
     assert call(*words, "--strands", "2", "--first", "3").status == 0
     said = call("versions", "own").out
     assert said.splitlines()[0] == "Own"
     assert "a first try" in said
-    assert "     the sample measured 61.5 mm long" in said
+    assert "     the sample measured 61.5 mm long, 11 mm thick" in said
     assert said.index("61.5") < said.index("too pale") < said.index("row 3 on strand 2: a became d")
     file = call.home / "patterns" / "own.toml"
     file.write_text(file.read_text().replace("plain_end = 4", "plain_end = 8"))

@@ -13,7 +13,7 @@ from bench.design.painting import paint
 from bench.design.pattern_changes import changes
 from bench.design.sheet import Cell, Sheet
 from bench.documents.errors import DocumentError
-from bench.documents.pattern_versions import note_kept, read_versions, versions_path
+from bench.documents.pattern_versions import note_kept, read_versions, say_why, versions_path
 from bench.journal.clock import Instant
 from tests.support.boards import board, with_loads
 
@@ -41,6 +41,18 @@ def test_versions_are_read_back_in_their_order(tmp_path: Path) -> None:
     assert {one.at for one in versions} == {"2027-01-15T09:00:00+01:00"}
     assert versions[1].pattern == second.to_pattern()
     assert read_versions(tmp_path, "other") == ((), ())
+
+
+def test_why_can_be_said_later(tmp_path: Path) -> None:
+    """The last word counts; one about a version that is not there is told and left out."""
+    kept(tmp_path, board(), "")
+    kept(tmp_path, with_loads("aab"), "")
+    say_why(tmp_path, "try", 1, "too\tpale")
+    say_why(tmp_path, "try", 1, "far too pale")
+    say_why(tmp_path, "try", 9, "nothing")
+    versions, told = read_versions(tmp_path, "try")
+    assert [one.why for one in versions] == ["far too pale", ""]
+    assert len(told) == 1
 
 
 def test_a_line_that_cannot_be_read_is_told_and_the_others_stand(tmp_path: Path) -> None:
