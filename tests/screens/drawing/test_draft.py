@@ -9,7 +9,6 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bench.commands.picture import picture_of
 from bench.craft.text import Fault
 from bench.design.board_operations import AddBead, Cure, LayRepeat, StepSize, TakeCore
 from bench.design.history import History
@@ -20,6 +19,7 @@ from bench.documents.errors import DocumentError
 from bench.documents.library import Library
 from bench.documents.pattern_writing import ChangedMeanwhileError
 from bench.documents.settings import Settings
+from bench.making.picture_answer import picture_of
 from bench.making.worked_pattern import WorkedPattern
 from bench.screens.drawing.draft import Draft, begun, doubles_of, file_of, name_of, opened
 from bench.screens.drawing.new_bead import bead_of
