@@ -19,12 +19,14 @@ if TYPE_CHECKING:
 
 OWN = "own"
 """How the pattern's own size and colours are named in a list."""
-SHOWN = "length,thickness,colours"
 MOST_PIECES = 60
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Take the pattern, what of it is shown, and where it is drawn."""
+    from bench.sheets.card_words import FIGURES, USUAL_FIGURES
+
+    usual = ",".join(USUAL_FIGURES)
     parser.add_argument("pattern", metavar="PATTERN", help="its name in the library, or its file")
     for what in ("sizes", "colourways"):
         parser.add_argument(
@@ -33,8 +35,8 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--figures",
         metavar="WHAT,…",
-        default=SHOWN,
-        help=f"of length, thickness, weight, beads, colours; '' for none (default: {SHOWN})",
+        default=usual,
+        help=f"of {', '.join(FIGURES)}; '' for none (default: {usual})",
     )
     parser.add_argument(
         "--price", metavar="AMOUNT", help="of each piece, or by size as own=40,small=32"

@@ -12,6 +12,8 @@ if TYPE_CHECKING:
 
 FIGURES = ("length", "thickness", "weight", "beads", "colours")
 """What a card can say of each piece."""
+USUAL_FIGURES = ("length", "thickness", "colours")
+"""What it says where nothing else is wished."""
 AS_DESIGNED = "as designed"
 """A piece in the pattern's own size and colours."""
 

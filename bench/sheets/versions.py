@@ -13,12 +13,12 @@ def version_lines(answer: VersionsAnswer) -> Iterator[str]:
     if not answer.versions:
         yield "no version of it was kept yet"
     for one in answer.versions:
-        yield f"{one.version}. {one.at[:10]}  {one.why or 'no reason given'}"
-        yield from (f"     {change}" for change in one.changes)
-        yield from (f"     {_measured(piece)}" for piece in one.measured)
+        yield f"{one.version}. {one.at[:10]}{': ' if one.why else ''}{one.why}"
+        yield from (f"   - {change}" for change in one.changes)
+        yield from (f"   - {_measured(piece)}" for piece in one.measured)
     if answer.since:
         yield "changed since in its file:"
-        yield from (f"     {change}" for change in answer.since)
+        yield from (f"   - {change}" for change in answer.since)
 
 
 def _measured(piece: MeasuredPiece) -> str:

@@ -26,11 +26,11 @@ def test_a_version_tells_what_its_sample_measured(call: Any) -> None:
     said = call("versions", "own").out
     assert said.splitlines()[0] == "Own"
     assert "a first try" in said
-    assert "     the sample measured 61.5 mm long, 11 mm thick" in said
+    assert "   - the sample measured 61.5 mm long, 11 mm thick" in said
     assert said.index("61.5") < said.index("too pale") < said.index("row 3 on strand 2: a became d")
     file = call.home / "patterns" / "own.toml"
     file.write_text(file.read_text().replace("plain_end = 4", "plain_end = 8"))
-    assert "changed since in its file:\n     plain end: 4 became 8" in call("versions", "own").out
+    assert "changed since in its file:\n   - plain end: 4 became 8" in call("versions", "own").out
     assert [one["version"] for one in call("versions", "own", "--json").json["versions"]] == [1, 2]
 
 

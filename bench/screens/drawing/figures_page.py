@@ -26,6 +26,7 @@ from bench.screens.drawing.host import BoardHost
 from bench.screens.drawing.mode import BoardMode
 from bench.screens.drawing.panel import by_weight
 from bench.screens.drawing.question import Question
+from bench.screens.drawing.versions_page import VersionsPage
 from bench.screens.kit.canvas import Canvas, wrap
 from bench.screens.kit.picking import scrolled
 
@@ -40,6 +41,7 @@ class FiguresPage(BoardMode):
     help = (
         ("1 to 9", "cure that finding; U on the board takes it back"),
         ("0 C", "a core as the growth model suggests it; type one of your own"),
+        ("V", "how it came about: its versions; a card for a customer"),
         ("UP DOWN", "the rest of the text"),
         ("ESC", "back to painting"),
     )
@@ -82,6 +84,8 @@ class FiguresPage(BoardMode):
         """Cure a finding, go on in the text or go back."""
         if key in {"escape", "q", "f"}:
             self.host.to_mode(None)
+        elif key.lower() == "v":
+            self.host.to_mode(VersionsPage(self.host))
         elif character == "0":
             if self.drawing.do(TakeCore(size=self.drawing.draft.size)):
                 self.drawing.said = "The core is made anew."
@@ -112,7 +116,7 @@ class FiguresPage(BoardMode):
             canvas.text(1, height - 3, f"{len(lines)} lines: UP and DOWN", "dim")
         if self.drawing.said:
             canvas.text(1, height - 3, self.drawing.said, "warn", width - 2)
-        foot_of_list(canvas, (("1-9", "cure"), ("0", "core anew")))
+        foot_of_list(canvas, (("1-9", "cure"), ("0", "core anew"), ("V", "versions, card")))
 
     def _lines(self) -> Iterator[Line]:
         worked = self.drawing.worked

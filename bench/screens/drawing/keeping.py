@@ -7,7 +7,9 @@ from collections.abc import Callable
 from bench.commission.starting import begun_last_with
 from bench.craft.text import Fault
 from bench.design.operations import Entitle
+from bench.design.sheet import Sheet
 from bench.documents.errors import DocumentError
+from bench.documents.pattern_versions import note_kept
 from bench.documents.pattern_writing import ChangedMeanwhileError
 from bench.journal.errors import JournalError
 from bench.making.braid import Braid
@@ -73,10 +75,22 @@ class Keeper:
             return
         self._write(lambda: draft.keep_as(name_of(title), self.companion.session.home))
 
+    def _note_version(self, before: Sheet | None) -> None:
+        """Note what was kept among the pattern's versions; `before`: what its file held."""
+        draft, session = self.drawing.draft, self.companion.session
+        was, now = (
+            None if sheet is None else (sheet.to_pattern(), sheet.structure)
+            for sheet in (before, draft.sheet)
+        )
+        if now is not None:
+            note_kept(session.home, draft.name, was, now, "", session.clock.now())
+
     def _write(self, write: Callable[[], None]) -> None:
         drawing = self.drawing
+        before = drawing.draft.kept
         try:
             write()
+            self._note_version(before)
         except Fault as fault:
             drawing.said = f"{fault}."
         except ChangedMeanwhileError as error:
