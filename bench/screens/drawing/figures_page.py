@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from bench.commission.piece_figures import PieceFigures, piece_figures
 from bench.craft.beads import mass_g
 from bench.craft.findings import Finding
 from bench.craft.growth import sizes_of
 from bench.craft.load import parse_load
-from bench.craft.stages import HANDS_ON
+from bench.craft.plan import Plan
 from bench.craft.text import Fault
 from bench.craft.words import duration, plural
 from bench.design.board_operations import Cure, TakeCore
@@ -16,11 +17,8 @@ from bench.design.colours import alike_pairs
 from bench.design.palette import MANY_LETTERS, gaps, nearest_pair
 from bench.documents.errors import DocumentError
 from bench.documents.stock import grams_of, read_stock
-from bench.journal.frozen import work_of
-from bench.pace.piece_in_hand import stages_of_piece
-from bench.pace.records import Variant
+from bench.making.worked_pattern import WorkedPattern
 from bench.screens.drawing.colour_page import foot_of_list
-from bench.screens.drawing.colourway_page import MOST_COMPARED
 from bench.screens.drawing.drawing import Drawing
 from bench.screens.drawing.host import BoardHost
 from bench.screens.drawing.mode import BoardMode
@@ -51,16 +49,13 @@ class FiguresPage(BoardMode):
         self.host = host
         self.first = 0
         self.alike: tuple[str, ...] | None = None
+        self.figures: PieceFigures | None = None
         self._compare()
+        self._reckon()
 
     def _compare(self) -> None:
-        """Look through the neighbours off the key's way: of a long rope there are many."""
-        draft = self.drawing.draft
-        sheet, colourway = draft.sheet, draft.colourway
-        if sum(map(len, sheet.loads)) > MOST_COMPARED:
-            sheet = sheet.with_loads(
-                load[: MOST_COMPARED // len(sheet.loads)] for load in sheet.loads
-            )
+        """Look through the neighbours off the key's way."""
+        sheet, colourway = self.drawing.draft.sheet, self.drawing.draft.colourway
 
         def work() -> object:
             return tuple(
@@ -70,6 +65,27 @@ class FiguresPage(BoardMode):
 
         def done(found: object) -> None:
             self.alike = found if isinstance(found, tuple) else ()
+
+        self.host.beside(work, done)
+
+    def _reckon(self) -> None:
+        """Work out time, price and what the stock lacks off the key's way."""
+        draft, app = self.drawing.draft, self.host.companion
+        sheet, settings, figures = draft.sheet, app.settings, app.pace.figures
+        chosen = draft.size, draft.colourway
+        if sheet.open_cells:
+            return
+
+        def work() -> object:
+            try:
+                plan = Plan(sheet.to_pattern(), sheet.structure)
+                made = WorkedPattern.of_plan(draft.name, plan, settings, *chosen)
+                return piece_figures(made, read_stock(app.session.home), figures, settings)
+            except (DocumentError, Fault) as error:
+                return error
+
+        def done(found: object) -> None:
+            self.figures = found if isinstance(found, PieceFigures) else None
 
         self.host.beside(work, done)
 
@@ -128,7 +144,7 @@ class FiguresPage(BoardMode):
         yield (f"{worked.growth.size_says}; length by {worked.growth.length_rests_on}", "")
         yield (f"{plural(worked.plan.rows, 'row')}, {plural(worked.plan.crosses, 'cross')}", "")
         yield from self._beads()
-        yield (self._time(), "")
+        yield from self._time()
         yield ("", "")
         yield from self._findings()
         yield from self._colours()
@@ -154,22 +170,22 @@ class FiguresPage(BoardMode):
             else:
                 yield (said, "")
 
-    def _time(self) -> str:
-        """How long a piece takes, and what its hours come to at the maker's rate."""
-        worked, app, draft = self.drawing.worked, self.host.companion, self.drawing.draft
-        assert worked is not None
-        assert worked.plan is not None
-        variant = Variant(draft.name, draft.size, draft.colourway)
-        figures = app.pace.figures
-        work = work_of(worked.plan)
-        found = stages_of_piece(figures.next_piece(variant), work, HANDS_ON).interval()
-        basis = "by your own times" if figures.pieces else "a guess"
-        said = f"a piece takes {duration(found.low_s)} to {duration(found.high_s)} ({basis})"
-        rate, currency = app.settings.work.hourly_rate, app.settings.work.currency
-        if rate is None:
-            return f"{said}; set hourly_rate below [work] in settings.toml for a price"
-        low, high = (seconds / 3600 * rate for seconds in (found.low_s, found.high_s))
-        return f"{said}: {low:.2f} to {high:.2f} {currency} of work, beads and thread besides"
+    def _time(self) -> Iterator[Line]:
+        """How long a piece takes, what it comes to at the maker's rate, what the stock lacks."""
+        found = self.figures
+        if found is None:
+            yield ("time and price follow once every cell has a bead", "dim")
+            return
+        low, high = duration(found.hands_on.low_s), duration(found.hands_on.high_s)
+        basis = "a guess" if found.level is None else "by your own times"
+        yield (f"a piece takes {low} to {high} ({basis})", "")
+        if found.price is None:
+            yield (f"no price: {found.price_says}; set it below [work] in settings.toml", "")
+        else:
+            said = f"{found.price.low:,.2f} to {found.price.high:,.2f} {found.currency}"
+            yield (f"{said} a piece: {found.price_says}", "")
+        if found.lacks:
+            yield (f"to buy for it: {'; '.join(found.lacks)}", "")
 
     def _findings(self) -> Iterator[Line]:
         worked = self.drawing.worked

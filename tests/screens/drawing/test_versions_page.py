@@ -1,4 +1,4 @@
-"""At the board: how a pattern came about, why, and a card for a customer."""
+"""At the board: what a piece comes to, how its pattern came about, a card for a customer."""
 
 from __future__ import annotations
 
@@ -19,7 +19,12 @@ async def test_versions_are_told_with_their_reasons_and_a_card_is_written(
         await sitting.press("c")
         at = AtTheBoard(sitting)
         await at.worked_out()
-        await at.press("f", "v")
+        await at.press("f")
+        await sitting.app.workers.wait_for_complete()
+        await sitting.pilot.pause()
+        assert "no price: no hourly rate is set" in sitting.shown
+        assert "to buy for it: " in sitting.shown
+        await at.press("v")
         assert "Its versions begin when it is kept" in sitting.shown
         await at.press("c")
         assert "Keep it first" in sitting.shown
