@@ -34,6 +34,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "offer": ("offer", "what a commission costs, and the customer's sheet; accepted, it is frozen"),
     "account": ("account", "what is due for a commission, what came in, what is to pay"),
     "tubes": ("tubes", "tubes and spools: bought, opened, counted, empty, given away"),
+    "hang": ("hang", "which piece of a commission hangs where, and the thread to cut for each"),
     "forecast": ("forecast", "when a commission will be done, and what to charge"),
     "serve": ("serve", "the same app in a browser"),
 }

@@ -49,6 +49,7 @@ ANSWERS = {
     "offer": "bench.answers.money:OfferAnswer",
     "account": "bench.answers.money:AccountAnswer",
     "tubes": "bench.answers.tubes:TubesAnswer",
+    "hang": "bench.answers.hanging:HangAnswer",
     "forecast": "bench.answers.forecast:ForecastAnswer",
 }
 """What the commands answer; `paces` is `pace` without a pattern."""

@@ -43,6 +43,39 @@ class Terms(DocumentPart):
     note: PlainLine = Field("", description="A line for the customer's sheet.")
 
 
+Millimetres = Annotated[float, Field(ge=0, le=100_000, allow_inf_nan=False)]
+
+
+class Hanging(DocumentPart):
+    """Where the pieces of a commission hang: a rail, a hoop or a window, with its places."""
+
+    shape: Literal["rail", "hoop", "window"] = "rail"
+    places: Annotated[tuple[tuple[Millimetres, Millimetres], ...], Field(max_length=1000)] = Field(
+        description="Each with where it is along the rail or round the hoop, and its drop, in mm."
+    )
+    diameter_mm: Millimetres | None = Field(None, description="Of a hoop.")
+    level_mm: Millimetres = Field(10.0, description="Nearer in height, two hang level.")
+    room_mm: Millimetres = Field(5.0, description="Between two that hang beside each other.")
+    near_mm: Millimetres = Field(150.0, description="In a window, neighbours are within so much.")
+    knots_mm: Millimetres = Field(
+        60.0, description="Of each thread, for its knots; common practice, no source."
+    )
+    alike: Literal["kind", "colourway"] = Field(
+        "kind", description="What makes two alike: pattern, size and colourway, or this alone."
+    )
+
+    @model_validator(mode="after")
+    def _sound(self) -> Hanging:
+        seen = set()
+        for number, place in enumerate(self.places):
+            if (place[0] in seen and self.shape != "window") or place in seen:
+                raise Fault(f"place {number + 1} is where another place is", "places", number)
+            seen |= {place, place[0]}
+        if self.shape == "hoop" and not self.diameter_mm:
+            raise Fault("a hoop has its diameter_mm", "diameter_mm")
+        return self
+
+
 class Commission(DocumentPart):
     """A commission: its lots, in the order in which they are made."""
 
@@ -53,6 +86,7 @@ class Commission(DocumentPart):
     due: dt.date | None = None
     lots: Annotated[tuple[Lot, ...], Field(min_length=1, max_length=1000)]
     terms: Terms = Terms()
+    hanging: Hanging | None = None
 
     @model_validator(mode="after")
     def _sound(self) -> Commission:

@@ -11,7 +11,7 @@ from bench.documents.key_lines import KeyPath
 from bench.documents.toml_editing import newline, with_tables_in_order, without
 from bench.documents.value_edits import gone, with_changes
 
-_ORDER = ("format", "id", "title", "whom", "due", "terms", "lots", "deliveries")
+_ORDER = ("format", "id", "title", "whom", "due", "terms", "hanging", "lots", "deliveries")
 _NEW = 'format = 1\ntitle = "new"\n'
 
 

@@ -112,10 +112,20 @@ class CommissionUndone(Payload):
     event: str
 
 
+@dataclass(frozen=True, slots=True)
+class HangingKept(Payload):
+    """Which piece hangs at each place, in their order: "lot's id/number", "" for none."""
+
+    KIND: ClassVar[str] = "hanging_kept"
+    SUBJECT: ClassVar[Subject] = "commission"
+    pieces: tuple[str, ...]
+
+
 COMMISSION_KINDS: tuple[type[Payload], ...] = (
     CommissionKept,
     CustomerNamed,
     OfferAccepted,
     MoneyMoved,
     CommissionUndone,
+    HangingKept,
 )

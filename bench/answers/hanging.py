@@ -1,0 +1,52 @@
+"""What `hang` answers."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from bench.answers import Answer, Part
+
+
+@dataclass(frozen=True, kw_only=True)
+class HangingPlace(Part):
+    """A place and what hangs there. `thread_mm`: to cut for it, knots included.
+
+    `moved`: another piece hangs there than in the arrangement that was kept.
+    """
+
+    place: int
+    x_mm: float
+    drop_mm: float
+    piece: str | None
+    colour: str | None
+    length_mm: float | None
+    thickness_mm: float | None
+    thread_mm: float | None
+    moved: bool
+
+
+@dataclass(frozen=True, kw_only=True)
+class HangAnswer(Answer):
+    """`hang COMMISSION`.
+
+    `alike`, `close`: neighbouring pairs that are alike, and that hang level or have no room.
+    `exact`: no arrangement is better. `grams`: all pieces together, null where one is not known.
+    `off_centre_mm`: of a hoop's weight.
+    """
+
+    commission: str
+    title: str
+    shape: str
+    places: tuple[HangingPlace, ...]
+    alike: int
+    close: int
+    moves: int
+    exact: bool
+    kept: bool
+    left_over: tuple[str, ...]
+    grams: float | None
+    off_centre_mm: float | None
+    round_mm: float | None
+    cautions: tuple[str, ...]
+    files: tuple[str, ...]
+    waits: bool

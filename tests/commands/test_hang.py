@@ -1,0 +1,73 @@
+"""`hang`: places, an arrangement that is kept, two pieces exchanged, drawing and cut list."""
+
+from __future__ import annotations
+
+import xml.etree.ElementTree as ET
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tests.commands.test_money import CURTAIN
+
+HOOP = ("--shape", "hoop", "--diameter", "200", "--evenly", "6", "--drops", "40,120")
+
+
+@pytest.fixture
+def window(call: Any) -> Any:
+    """A maker with a curtain of two colourways."""
+    (call.home / "commissions").mkdir(parents=True)
+    text = CURTAIN.replace("pieces = 8", 'colourway = "dusk"\npieces = 3').replace("16", "3")
+    (call.home / "commissions" / "curtain.toml").write_text(
+        text.partition('[[lots]]\nname = "Rope"')[0]
+    )
+    return call
+
+
+def test_a_hoop_from_places_to_cut_list(window: Any, tmp_path: Path) -> None:
+    """Six pieces on a hoop: none alike side by side, none better; kept, swapped, drawn."""
+    said = window("hang", "curtain", *HOOP, "--keep", "--json").json
+    assert (said["alike"], said["close"], said["exact"], said["left_over"]) == (0, 0, True, [])
+    assert [p["thread_mm"] for p in said["places"]] == [100, 180] * 3
+    assert said["off_centre_mm"] < 5
+    text = (window.home / "commissions" / "curtain.toml").read_text("utf-8")
+    assert "[hanging]" in text
+    before = [p["piece"] for p in said["places"]]
+    swapped = window("hang", "curtain", "--swap", "1", "2", "--json").json
+    assert [p["piece"] for p in swapped["places"]] == [before[1], before[0], *before[2:]]
+    assert swapped["kept"]
+    assert swapped["alike"] == 2
+    anew = window("hang", "curtain", "--anew", "--json").json
+    assert (anew["alike"], anew["moves"]) == (0, 2)
+    done = window("hang", "curtain", "--svg", "h.svg", "--html", "h.html")
+    ET.fromstring((tmp_path / "h.svg").read_text("utf-8"))
+    page = (tmp_path / "h.html").read_text("utf-8")
+    assert "Cut list" in page
+    assert "have the fixing checked" in page
+    assert "have the fixing checked" in done.out
+    assert max(map(len, done.out.splitlines())) <= 80
+
+
+def test_fewer_places_than_pieces(window: Any) -> None:
+    """What finds no place is told."""
+    said = window("hang", "curtain", "--places", "0:40,50:90", "--json").json
+    assert len(said["left_over"]) == 4
+    assert said["off_centre_mm"] is None
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        ((), "has no places to hang at"),
+        (("--places", "0:40,0:40"), "place 2 is where another place is"),
+        (("--places", "40"), "places as 0:40,30:80"),
+        (("--evenly", "5"), "--width of the rail"),
+        (("--shape", "hoop", "--places", "0:1"), "a hoop has its diameter_mm"),
+        (("--places", "0:40,50:90", "--swap", "1", "9"), "there is no place 9"),
+    ],
+)
+def test_what_cannot_be_is_one_sentence(window: Any, words: tuple[str, ...], says: str) -> None:
+    """Status 1 and one sentence."""
+    said = window("hang", "curtain", *words)
+    assert (said.status, said.err.count("\n")) == (1, 1)
+    assert says in said.err
