@@ -241,9 +241,9 @@ class Braid(BraidSoFar):
         place = [] if made is None else [self._place(made)]
         self._write(*place, chosen, *loads, *sew_ins)
 
-    def load_to(self, strand: int, beads: int) -> None:
-        """Count so many beads as on a strand."""
-        self._write(p.Loaded(strand, beads))
+    def load_to(self, strand: int, beads: int, tube: str | None = None) -> None:
+        """Count so many beads as on a strand; those that were put on came from a tube."""
+        self._write(p.Loaded(strand, beads, tube))
 
     def prove(self, strand: int, how: str, *, right: bool) -> None:
         """Count a strand's load as proved, in this way, or as found wrong."""

@@ -6,6 +6,8 @@ from typing import Any
 
 import pytest
 
+from bench.commission.loading_tubes import LoadingTubes
+from bench.craft.text import Fault
 from bench.documents.library import Library
 from bench.documents.settings import Settings
 from bench.journal.payloads import Loaded
@@ -104,6 +106,29 @@ def test_needs_go_by_the_tubes_and_tell_the_dye_lots(shelf: Any) -> None:
     assert {d["dye_lot"] for d in after["dye_lots"]} <= {"27", "31", None}
     assert "left drawer" in shelf("tubes").out
     assert max(map(len, shelf("tubes").out.splitlines())) <= 80
+
+
+def test_a_tube_that_is_empty_while_loading(shelf: Any) -> None:
+    """One word: it is empty; the next of its dye lot follows, and then what another one means."""
+    shelf("tubes", "--buy", "clear drop", "--size", "6/0", "--grams", "30", "--dye-lot", "31")
+    piece = load(shelf, next(t["tube"] for t in tubes_of(shelf) if t["held"] == 60), 24, "Eaves")
+    with Journal.open(shelf.home / "journal.db", write=True) as journal:
+        pattern = Library(shelf.home).plan(Library(shelf.home).pattern_path("silver-eaves")).pattern
+        tubes = LoadingTubes(journal, journal.state(piece), pattern)
+        first = tubes.of("d")
+        assert first is not None
+        assert "about 36 beads left" in tubes.says("d")
+        assert tubes.take("d", 6) == first.id
+        assert "about 30 beads left" in tubes.says("d")
+        assert "of the same dye lot" in tubes.empty("d")
+        tubes.empty("d")
+        last = tubes.empty("d")
+        assert "Next: 6/0 clear drop, dye lot 31, another dye lot: mix them" in last
+        assert "no other tube of this bead" in tubes.empty("d")
+        assert tubes.take("d", 1) is None
+        assert tubes.says("a") == ""
+        with pytest.raises(Fault, match="No tube of this bead"):
+            tubes.empty("a")
 
 
 @pytest.mark.parametrize(

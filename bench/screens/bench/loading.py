@@ -28,7 +28,11 @@ HELP: Mapping[Page, Lines] = {
         ("mark", "nothing is to be loaded: go on to the stand (twice)"),
         *ANYWHERE,
     ),
-    "string": (("next", "these beads are on: the next group comes"), *BEFORE_ALL_IS_ON),
+    "string": (
+        ("next", "these beads are on: the next group comes"),
+        ("TAB", "the tube that is named is empty: the next one is"),
+        *BEFORE_ALL_IS_ON,
+    ),
     "prove": (
         ("next", "it is as the screen says: the thread is proved"),
         ("slip", "it is not: how to find the group that is wrong, and to mend it"),

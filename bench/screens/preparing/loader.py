@@ -5,7 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from bench.commission.loading_tubes import LoadingTubes
 from bench.craft.stringing import Half
+from bench.craft.text import Fault
 from bench.documents.key_names import DIGITS
 from bench.documents.settings import Settings
 from bench.making.braid import Braid, NotNow
@@ -36,6 +38,7 @@ class Loader:
     loading: Loading
     settings: Settings
     places: tuple[str, ...]
+    tubes: LoadingTubes
     more_to_come: bool = False
     """Whether the batch has a set that is not begun yet; known once this one is loaded."""
     sets: int = 1
@@ -50,7 +53,8 @@ class Loader:
         """Take the loading of a piece up where it was left."""
         made = WorkedPattern.for_piece(braid, settings)
         loading = loading_of(made, braid, settings)
-        loader = cls(braid, made, loading, settings, braid.structure.places)
+        tubes = LoadingTubes(braid.journal, braid.state, made.pattern)
+        loader = cls(braid, made, loading, settings, braid.structure.places, tubes)
         loader._look_for_next_set()
         return loader
 
@@ -106,7 +110,9 @@ class Loader:
             self.sure = False
         if self.page == "begin" and key == "tab":
             return "weigh"
-        if self.page == "begin" and action != "mark":
+        if self.page == "string" and key == "tab":
+            self._tube_is_empty()
+        elif self.page == "begin" and action != "mark":
             self._begin(action, key)
         elif action == "next":
             return self._next()
@@ -143,13 +149,21 @@ class Loader:
             now = self.loading.next
             assert now is not None
             strand, held = self.loading.put_on()
-            self.braid.load_to(strand, held)
+            self.braid.load_to(strand, held, self.tubes.take(now.bead, now.count))
             self.done = f"on: {self.words_of(now)}, {held} on this end"
         elif page in {"prove", "mend"}:
             self._prove(right=True)
         elif page == "done":
             return "next set" if self.more_to_come else "on"
         return None
+
+    def _tube_is_empty(self) -> None:
+        now = self.loading.next
+        assert now is not None
+        try:
+            self.said = self.tubes.empty(now.bead)
+        except Fault as fault:
+            self.said = str(fault)
 
     def _prove(self, *, right: bool) -> None:
         thread, _ = self.loading.at
