@@ -72,6 +72,9 @@ class Purchase(Part):
     packs: int
     pack: str
     price: float | None
+    kind: Literal["beads", "thread", "wire", "notions"]
+    shop: str
+    """Where your stock says that it is bought; empty where it does not say."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -104,6 +107,8 @@ class NeedsAnswer(Answer):
     dye_lots: tuple[DyeLotLine, ...]
     """Of beads that the stock has in more than one dye lot."""
     stock: str | None
+    list: str | None
+    """The file that the shopping list was written to."""
     short: tuple[str, ...]
     buy: tuple[Purchase, ...]
     cost: PurchaseCost | None

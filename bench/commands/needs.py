@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Iterable
+from dataclasses import replace
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from bench.commands.options import pattern_arguments, shelf_of
@@ -24,6 +26,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     """Take the pattern or commission, how many pieces, and the stock."""
     pattern_arguments(parser)
     parser.add_argument("--pieces", metavar="N", help="how many pieces of the pattern; else one")
+    parser.add_argument(
+        "--list", metavar="FILE", type=Path, help="write what to buy as a page to tick (HTML)"
+    )
     parser.add_argument("--stock", metavar="FILE", help="your stock (TOML or CSV)")
 
 
@@ -32,13 +37,19 @@ def answer(args: argparse.Namespace, session: Session) -> NeedsAnswer:
     from bench.commission.needs import needs_of
     from bench.commission.stock_tubes import with_tubes
     from bench.commission.tube_book import read_tubes
+    from bench.documents.writing import write_file
+    from bench.sheets.shopping import shopping_html
 
     shelf = shelf_of(session, args.stock)
     if args.stock is None:
         with session.reading() as journal:
             shelf = with_tubes(shelf, read_tubes(journal))
     title, lots = _lots_of(args, session, shelf)
-    return needs_of(title, lots, shelf, session.settings)
+    found = needs_of(title, lots, shelf, session.settings)
+    if args.list is None:
+        return found
+    write_file(args.list, shopping_html(found), ".html")
+    return replace(found, list=str(args.list))
 
 
 def sheet(answer: NeedsAnswer) -> Iterable[RenderableType]:

@@ -12,7 +12,7 @@ from bench.commission.dye_lots import DyeTube, DyeWant, SharedOut, share_out
 from bench.craft.pattern import Bead
 from bench.craft.spare import Spare
 from bench.documents.settings import Settings
-from bench.documents.stock import Shelf, StockBead, bead_g, grams_of, plain_name
+from bench.documents.stock import Shelf, Stock, StockBead, bead_g, grams_of, plain_name
 
 MOST_TUBES = 1_000
 """More tubes of one entry than any lot takes; a stock may say more."""
@@ -99,6 +99,15 @@ class Lack:
     packs: int
     pack: str
     price: float | None
+
+    @property
+    def kind(self) -> Literal["beads", "thread", "wire", "notions"]:
+        """What kind of thing it is."""
+        if isinstance(self.of, BeadWant):
+            return "beads"
+        if isinstance(self.of, ThreadWant):
+            return "thread"
+        return "wire" if self.of is None else "notions"
 
     @property
     def says(self) -> str:
@@ -204,6 +213,8 @@ def shopping(
             packs=lack.packs,
             pack=lack.pack,
             price=round(lack.packs * lack.price, 2) if lack.price is not None else None,
+            kind=lack.kind,
+            shop=_shop_of(lack, shelf.stock),
         )
         for lack in found
     )
@@ -213,6 +224,20 @@ def shopping(
     complete = len(prices) == len(buy)
     amount = round(math.fsum(prices), 2)
     return buy, PurchaseCost(amount=amount, currency=shelf.stock.currency, complete=complete)
+
+
+def _shop_of(lack: Lack, stock: Stock) -> str:
+    """Where the stock says that such a thing is bought."""
+    if isinstance(lack.of, BeadWant):
+        shops = [entry.shop for entry in lack.of.entries]
+    elif isinstance(lack.of, ThreadWant):
+        shops = [entry.shop for entry in stock.thread(lack.of.name)]
+    elif lack.of is None:
+        shops = [wire.shop for wire in stock.wires]
+    else:
+        wanted = plain_name(lack.of.name)
+        shops = [notion.shop for notion in stock.notions if plain_name(notion.name) == wanted]
+    return next(filter(None, shops), "")
 
 
 def dye_lots_of(want: BeadWant, tube_g: float) -> SharedOut:

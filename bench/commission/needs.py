@@ -91,6 +91,7 @@ def needs_of(
         notions=notions,
         dye_lots=tuple(_dye_lots(beads, settings)),
         stock=shelf.file.name if shelf.file is not None else None,
+        list=None,
         short=tuple(lack.says for lack in found) if shelf.file is not None else (),
         buy=buy,
         cost=cost,

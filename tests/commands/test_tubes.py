@@ -152,6 +152,22 @@ def test_what_cannot_be_is_one_sentence(shelf: Any, words: tuple[str, ...], says
     assert tubes_of(shelf) == before
 
 
+def test_the_shopping_list_goes_by_shop_and_kind(shelf: Any, tmp_path: Any) -> None:
+    """A page to tick: shops in order, beads before thread, those without a shop by themselves."""
+    text = STOCK.replace('lot = "27"', 'lot = "27"\nshop = "Glass & Co"').replace(
+        "spools = 1", 'spools = 0\nshop = "Glass & Co"'
+    )
+    (shelf.home / "stock.toml").write_text(text.replace("tubes = 2", "tubes = 0"), "utf-8")
+    words = ("needs", "stair-window", "--stock", str(shelf.home / "stock.toml"))
+    said = shelf(*words, "--list", "buy.html", "--json").json
+    assert said["list"] == "buy.html"
+    assert {item["shop"] for item in said["buy"]} == {"", "Glass & Co"}
+    page = (tmp_path / "buy.html").read_text("utf-8")
+    assert page.count('class="tick"') == len(said["buy"])
+    in_shop = page[page.index("Glass &amp; Co") :]
+    assert in_shop.index("clear drop") < in_shop.index("gel-spun")
+
+
 def test_a_decimal_comma_in_a_csv_is_refused(shelf: Any) -> None:
     """A CSV with decimal commas is one clear sentence, and nothing is taken in."""
     (shelf.home / "other.csv").write_text("size,name,grams\n8/0,pale,1,5\n", "utf-8")
