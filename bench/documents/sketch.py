@@ -69,17 +69,12 @@ def sketch_names(home: Path) -> list[str]:
     return []
 
 
-def read_sketch(path: Path, desk: Desk) -> Sketch:
-    """Read a sketch and do its operations again; nothing is written.
+def read_log(path: Path, desk: Desk) -> tuple[Sketch, int, bytes]:
+    """Read a log: the sketch, how many bytes of whole lines it rests on, and all bytes.
 
     A line that was cut off, or cannot be done, ends it: what stands before is taken, and told.
     Raises DocumentError where not even the first line can be read.
     """
-    return read_log(path, desk)[0]
-
-
-def read_log(path: Path, desk: Desk) -> tuple[Sketch, int, bytes]:
-    """Read a log: the sketch, how many bytes of whole lines it rests on, and all bytes."""
     try:
         raw = read_regular(path, MOST_BYTES)
     except OSError as error:

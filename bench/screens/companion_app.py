@@ -291,7 +291,31 @@ class CompanionApp(App[None]):
         try:
             self.push_screen(DrawingScreen(self, opened(self.library, name, copy=copy)))
         except (DocumentError, Fault) as error:
-            self.first.home.said = str(error)
+            self.tell(str(error))
+
+    def go_on_with_sketch(self, name: str) -> None:
+        """Put a sketch on the drawing board again, as it was left."""
+        from bench.craft.text import Fault
+        from bench.documents.errors import DocumentError
+        from bench.screens.drawing.draft import resumed
+        from bench.screens.drawing.screen import DrawingScreen
+
+        try:
+            self.push_screen(DrawingScreen(self, resumed(self.library, name)))
+        except (DocumentError, Fault) as error:
+            self.tell(str(error))
+
+    def throw_sketch_away(self, name: str) -> None:
+        """Throw a sketch away; the pattern that it came from stays."""
+        from bench.craft.text import Fault
+        from bench.documents.errors import DocumentError
+        from bench.screens.drawing.draft import thrown_away
+
+        try:
+            thrown_away(self.library, name)
+        except (DocumentError, Fault) as error:
+            self.tell(str(error))
+        self.fill_home()
 
     def begin_pattern(self) -> None:
         """Begin a new pattern on the drawing board."""
@@ -303,7 +327,7 @@ class CompanionApp(App[None]):
         try:
             self.push_screen(DrawingScreen(self, begun(self.library, "kongo-8")))
         except (DocumentError, Fault) as error:
-            self.first.home.said = str(error)
+            self.tell(str(error))
 
     def show_commission(self, name: str) -> None:
         """Show the lots of a commission; Enter starts the next piece of one."""

@@ -16,7 +16,7 @@ from bench.design.sheet import Sheet
 from bench.design.sheet_record import sheet_of_values, sheet_values
 from bench.documents import sketch_log
 from bench.documents.errors import DocumentError
-from bench.documents.sketch import Sketch, read_sketch, sketch_names, sketch_path
+from bench.documents.sketch import Sketch, read_log, sketch_names, sketch_path
 from bench.documents.sketch_log import SketchLog
 from tests.support.boards import BEADED, board, structure
 
@@ -58,12 +58,12 @@ def test_a_sketch_is_read_back_with_what_was_taken_back(tmp_path: Path) -> None:
     log, history = begun(tmp_path)
     assert sketch_names(tmp_path) == ["try"]
     for _ in range(2):
-        found = read_sketch(log.path, DESK)
+        found = read_log(log.path, DESK)[0]
         assert (found.history, found.told, found.source) == (history, (), "silver-eaves")
         log.compact(history)
     history = history.redo()
     assert log.append(Redo())
-    assert read_sketch(log.path, DESK).history == history
+    assert read_log(log.path, DESK)[0].history == history
     log.keep(history.sheet, "1f")
     assert log.append(Undo())
     log.compact(history.undo())
@@ -83,7 +83,7 @@ def test_what_no_step_back_reaches_is_folded_in(
     log, history = begun(tmp_path)
     log.compact(history)
     log.close()
-    found = read_sketch(log.path, DESK).history
+    found = read_log(log.path, DESK)[0].history
     assert found.sheet == history.sheet
     assert [type(operation) for operation, _ in found.done] == [Entitle]
     assert found.redo().sheet == history.redo().sheet
@@ -101,7 +101,7 @@ def test_a_line_that_was_cut_off_is_told_and_passed_over(tmp_path: Path, torn: b
     assert again.sketch.told[0].endswith("is passed over: it was cut off while it was written")
     again.append(Entitle(title="Next"))
     again.close()
-    assert read_sketch(log.path, DESK).history.sheet.pattern.title == "Next"
+    assert read_log(log.path, DESK)[0].history.sheet.pattern.title == "Next"
     assert not list(tmp_path.glob("sketches/.*before*"))
 
 
@@ -122,7 +122,7 @@ def test_a_broken_line_ends_a_sketch_and_the_whole_file_is_kept(tmp_path: Path) 
     for broken in (b"", b"{}\n", b"[1]\n", b'{"format": 1}\n', b"\xff\n", lines[0][:-9] + b"\n"):
         log.path.write_bytes(broken)
         with pytest.raises(DocumentError, match="this is no sketch"):
-            read_sketch(log.path, DESK)
+            read_log(log.path, DESK)[0]
 
 
 def test_a_sketch_that_another_program_writes_is_not_written_over(tmp_path: Path) -> None:
@@ -169,7 +169,7 @@ def test_on_a_full_disk_operations_wait_and_are_written_later(
     assert log.append(Entitle(title="After"))
     assert (log.trouble, log.waiting) == ("", 0)
     log.close()
-    assert read_sketch(log.path, DESK).history == history
+    assert read_log(log.path, DESK)[0].history == history
 
 
 def test_all_is_on_the_disk_within_a_second(

@@ -13,7 +13,7 @@ from pathlib import Path
 from bench.design.history import History
 from bench.design.operation import Desk, Operation
 from bench.design.operations import Paint, Redo, Rows, Undo
-from bench.documents.sketch import Sketch, read_sketch, sketch_path
+from bench.documents.sketch import Sketch, read_log, sketch_path
 from bench.documents.sketch_log import SketchLog
 from tests.support.boards import board, structure
 
@@ -78,7 +78,7 @@ def _lost(home: Path, seed: int, said: int) -> Iterator[str]:
     """Hold a log against what was said to be saved; one more may have been."""
     log = SketchLog.open(home, "try", DESK)
     log.close()
-    found = read_sketch(sketch_path(home, "try"), DESK).history
+    found = read_log(sketch_path(home, "try"), DESK)[0].history
     history = History(board())
     for number, operation in enumerate(operations(seed), 1):
         history = history.do(operation, DESK)

@@ -27,7 +27,7 @@ from bench.making.worked_pattern import WorkedPattern
 from bench.screens.bench.beads_to_bring_in import draw_beads
 from bench.screens.kit.board import STYLES
 from bench.screens.kit.board_screen import BoardScreen
-from bench.screens.kit.canvas import Canvas
+from bench.screens.kit.canvas import Canvas, Cell
 from bench.screens.kit.keys import Keys
 from bench.screens.kit.view import View
 from tests.support.terminal import Program
@@ -42,10 +42,14 @@ XTERM = (
 )  # fmt: skip
 """The sixteen colours of xterm, by its resource file XTerm-col.ad."""
 BLOCKS = set("█▌▐▀▄▖▗▘▝▙▚▛▜▞▟ ")
+LARGE = 5
+"""Columns of a patch beside large letters."""
+HALVES = "▀▄"
+"""What a picture of the braid is made of."""
 WAYS_BACK = ("leave", "back", "ESC", "close", "any key", "later")
 
 
-TYPED = {"a note", "the point of braiding, in grams", "what was measured"}
+TYPED = {"a line at the board", "a note", "the point of braiding, in grams", "what was measured"}
 """Where H is a letter of a note, or any key goes back: no help there."""
 QUIET = {
     "not what I see",
@@ -98,11 +102,30 @@ def canvas_of(sitting: Sitting) -> Canvas:
     return screen.board.canvas
 
 
+def is_large(row: list[Cell], x: int) -> bool:
+    """Whether a patch is as wide as a large letter."""
+    first, last = x, x
+    while first and row[first - 1] == row[x]:
+        first -= 1
+    while last + 1 < len(row) and row[last + 1] == row[x]:
+        last += 1
+    return last - first + 1 >= LARGE
+
+
 def bad_patches(canvas: Canvas) -> list[str]:
-    """Where a bead's colour stands on anything but a block, or without a letter beside it."""
+    """Where a bead's colour stands on anything but a block, or without a letter beside it.
+
+    But in a picture of the braid, made of half blocks and of letters on their colour, and in a
+    large patch, which stands beside large letters.
+    """
     found = []
     for y, row in enumerate(canvas.rows):
-        patches = [x for x, (_, style) in enumerate(row) if style.startswith("#")]
+        patches = [
+            x
+            for x, (ch, style) in enumerate(row)
+            if style.startswith("#") and "/" not in style and ch not in HALVES
+        ]
+        patches = [x for x in patches if not is_large(row, x)]
         found += [f"{row[x][0]!r} at {x}, {y}" for x in patches if row[x][0] not in BLOCKS]
         for x in patches:
             line = "".join(ch or " " for ch, _ in row)
@@ -129,13 +152,17 @@ DEPTHS = {
 def faint(sitting: Sitting) -> Iterator[str]:
     """Text on the screen that has too little contrast on a terminal that its theme is used on."""
     colours = {style for row in canvas_of(sitting).rows for _, style in row if style[:1] == "#"}
-    patches = {Color.parse(style).get_truecolor() for style in colours}
+    patches = {Color.parse(c).get_truecolor() for style in colours for c in style.split("/")}
     for segment in painted(sitting):
         assert segment.style is not None
         assert segment.style.color is not None
         if segment.style.color.get_truecolor() in patches and set(segment.text) <= BLOCKS:
             continue
+        assert segment.style.bgcolor is not None
+        on_a_bead = segment.style.bgcolor.get_truecolor() in patches
         for depth in DEPTHS[sitting.app.theme]:
+            if on_a_bead and depth is ColorSystem.STANDARD:
+                continue  # sixteen colours show no picture in colour
             ratio = contrast(segment.style, depth)
             if ratio < 4.5:
                 yield f"{segment.text!r} {sitting.app.theme} {depth.name} {ratio:.2f}"
@@ -203,7 +230,8 @@ async def takes_odd_numbers(sitting: Sitting, name: str) -> list[str]:
     for sign in ("²", "٣"):
         await sitting.pilot.press(sign)
     assert sitting.app.is_running
-    taken = "note" not in name and sitting.shown.count("²") != before.count("²")
+    typed = "note" in name or "line" in name
+    taken = not typed and sitting.shown.count("²") != before.count("²")
     return ["an odd number is taken"] if taken else []
 
 

@@ -25,7 +25,7 @@ async def walk(sitting: Sitting, home: Path) -> AsyncIterator[str]:
 
     The journal is to hold finished pieces, so that times and commission have something to show.
     """
-    for part in (_lists, _times, _commission, _preparing, _braiding, _ending):
+    for part in (_lists, _drawing, _times, _commission, _preparing, _braiding, _ending):
         async for name in part(sitting):
             await sitting.pilot.pause()
             yield name
@@ -44,6 +44,41 @@ async def _lists(sitting: Sitting) -> AsyncIterator[str]:
     await sitting.press("enter")
     yield "a pattern's card"
     await sitting.press("escape")
+
+
+async def _drawing(sitting: Sitting) -> AsyncIterator[str]:
+    await sitting.pick("gutter-pearl")
+    await sitting.press("c")
+    await sitting.pilot.pause(0.3)  # the figures follow a while behind the last key
+    await settled(sitting)
+    yield "the board"
+    await sitting.press("w", "b", "down", "right")
+    yield "the board, with a block"
+    pages = {
+        "s": "the board, sizes", "e": "the board, exchanges", "r": "the board, rows",
+        "z": "the board, making a size", "v": "the board, what is shown",
+        "m": "the board, a motif", "a": "the board, appearances", "c": "the board, colours",
+        "t": "the board, colourways", "f": "the board, figures",
+    }  # fmt: skip
+    for key, name in pages.items():
+        await sitting.press(key)
+        await settled(sitting)
+        yield name
+        await sitting.press("escape")
+    patterns = sitting.app.library.home / "patterns"
+    patterns.write_text("no folder", "utf-8")
+    await sitting.press("k", *"own", "enter")
+    yield "the board, not saved"
+    patterns.unlink()
+    await sitting.press("o", "enter")
+    await settled(sitting)
+    yield "the board, a shape"
+    await sitting.press("escape", "l")
+    yield "a line at the board"
+    await sitting.press("escape", "escape", "escape")
+    await sitting.press("n", "n")
+    yield "the board, structures"
+    await sitting.press("escape", "escape")
 
 
 async def _times(sitting: Sitting) -> AsyncIterator[str]:
@@ -126,6 +161,10 @@ async def _braiding(sitting: Sitting) -> AsyncIterator[str]:
         bench.braid.mark_done()
     await sitting.press("space")
     yield "the bench, beads"
+    if sitting.app.size.width >= 80:
+        await sitting.press("r")
+        yield "the bench, a row a press"
+        await sitting.press("r")
     async for name in _slip(sitting, bench):
         yield name
     await sitting.press("backspace")
@@ -149,7 +188,7 @@ async def _braiding(sitting: Sitting) -> AsyncIterator[str]:
     bench.look_at_clock()
     yield "away"
     bench.close()
-    bench.open(RestOffered(bench, "The row is done."))
+    bench.open(RestOffered(bench))
     bench.redraw()
     yield "a rest offered"
     await sitting.press("l", "l")

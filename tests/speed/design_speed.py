@@ -17,7 +17,7 @@ from bench.design.operations import Paint
 from bench.design.painting import paint
 from bench.design.shape import Wish, fit_rows, row_growth
 from bench.design.sheet import Cell, Sheet
-from bench.documents.sketch import Sketch, read_sketch
+from bench.documents.sketch import Sketch, read_log
 from bench.documents.sketch_log import SketchLog
 from tests.support.boards import structure, with_loads
 
@@ -66,7 +66,7 @@ def _log(home: Path, rope: Sheet) -> None:
     print(
         f"the log of 201 operations written anew: {seconds(partial(log.compact, history), 3):.3f} s"
     )
-    print(f"read again: {seconds(partial(read_sketch, log.path, desk), 3):.3f} s")
+    print(f"read again: {seconds(partial(read_log, log.path, desk), 3):.3f} s")
     log.close()
 
 

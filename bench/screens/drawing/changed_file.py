@@ -48,6 +48,8 @@ class ChangedFile(BoardMode):
                 draft.stamp = stamp_of(draft.path)
                 self._keep()
             elif character == "3":
+                if draft.log is not None:
+                    draft.log.discard()
                 self.drawing.draft = opened(self.host.companion.library, draft.name, copy=False)
                 self.drawing.unsaved = ""
         except (DocumentError, Fault) as error:

@@ -6,8 +6,13 @@ import re
 from dataclasses import dataclass
 
 from bench.craft.pattern import ColourChange
+from bench.craft.text import Fault
+from bench.design.colour_run import LayRun, RunColour
+from bench.design.colours import run_at_hand, run_of_colours
+from bench.documents.beads_at_hand import beads_at_hand
 from bench.documents.errors import DocumentError
-from bench.documents.stock import Shelf, StockBead, grams_of, read_stock
+from bench.documents.stock import Shelf, read_stock
+from bench.documents.stock_colours import coloured_beads
 from bench.screens.drawing.bead_choices import bead_here, colour_operations, here_or_everywhere
 from bench.screens.drawing.host import BoardHost
 from bench.screens.drawing.mode import BoardMode
@@ -15,12 +20,13 @@ from bench.screens.drawing.question import Question
 from bench.screens.kit.canvas import Canvas, wrap
 from bench.screens.kit.picking import draw_list, moved
 
+RUN = re.compile(r"(#[0-9a-fA-F]{6})\s+(#[0-9a-fA-F]{6})\s+(\d{1,2})", re.ASCII)
 TYPED = re.compile(r"(#[0-9a-fA-F]{6})(?:\s+(.{1,60}))?")
 
 
 @dataclass(frozen=True)
 class Offered:
-    """A colour that can be taken: its name, and what is known of it besides."""
+    """A colour that can be taken, "" where it is not known; its name, and what is left of it."""
 
     colour: str
     name: str
@@ -34,6 +40,7 @@ class ColourPage(BoardMode):
     help = (
         ("UP DOWN", "choose a colour; ENTER takes it, here or wherever the bead stands"),
         ("T", "type a colour as #9fb8c8, and a name behind it if you like"),
+        ("R", "a run of colours over the marked rows, or all, out of the stock"),
         ("A", "beads of all sizes in stock, or of this size alone"),
         ("ESC", "back to painting"),
     )
@@ -50,19 +57,19 @@ class ColourPage(BoardMode):
     def offered(self) -> list[Offered]:
         """The stock's beads of the size, then the colours of the pattern's other beads."""
         tube_g = self.host.companion.settings.thumb.tube_g
+        kinds = [(self.bead.size, self.bead.shape)]
+        if self.all_sizes:
+            kinds = sorted({(one.size, one.shape) for one in self.shelf.stock.beads})
         stock = [
-            Offered(one.colour, one.name, f"{one.size}, {grams_of(one, tube_g):.0f} g left")
-            for one in self.shelf.stock.beads
-            if one.colour is not None and (self.all_sizes or self._is_alike(one))
+            Offered(one.colour or "", one.name, f"{one.size} {one.shape}, {one.left} left")
+            for size, shape in kinds
+            for one in beads_at_hand(self.shelf.stock, size, shape, tube_g)
         ]
         own = {
             (bead.colour, bead.name): Offered(bead.colour, bead.name, "in this pattern")
             for bead in self.drawing.draft.shown().beads.values()
         }
         return [*stock, *own.values()]
-
-    def _is_alike(self, one: StockBead) -> bool:
-        return (one.size, one.shape) == (self.bead.size, self.bead.shape)
 
     def press(self, key: str, character: str | None) -> None:
         """Choose, take, type or go back."""
@@ -71,10 +78,16 @@ class ColourPage(BoardMode):
             self.host.to_mode(None)
         elif key in {"enter", "space"} and offered:
             one = offered[min(self.picked, len(offered) - 1)]
+            if not one.colour:
+                self.trouble = "The stock does not say this bead's colour: T types it."
+                return
             self._take(ColourChange(colour=one.colour, name=one.name))
         elif key.lower() == "t":
             asks = "Which colour? As #9fb8c8, and a name behind it:"
             self.host.ask(Question(asks, _typed_wrong, self._take_typed, f"{self.bead.colour} "))
+        elif key.lower() == "r":
+            asks = "A run over the marked rows: first colour, last, how many? #335577 #ddeeff 5"
+            self.host.ask(Question(asks, self._run_wrong, self._lay_run))
         elif key.lower() == "a":
             self.all_sizes = not self.all_sizes
         else:
@@ -87,6 +100,44 @@ class ColourPage(BoardMode):
             self.picked = int(which)
         else:
             self.press("enter" if kind == "row" else action, None)
+
+    def _run(self, text: str) -> LayRun:
+        """The run of a line, from the beads in stock where there are any of the size."""
+        found = RUN.fullmatch(text)
+        assert found is not None
+        colours = run_of_colours(found[1], found[2], int(found[3]))
+        stock, tube_g = self.shelf.stock, self.host.companion.settings.thumb.tube_g
+        at_hand = coloured_beads(stock, self.bead.size, self.bead.shape, tube_g)
+        taken = run_at_hand(colours, at_hand, 0.0) if at_hand else (None,) * len(colours)
+        looks = [
+            RunColour(colour=colour, name=self.bead.name)
+            if one is None
+            else RunColour(colour=one.colour, name=one.name)
+            for colour, one in zip(colours, taken, strict=True)
+        ]
+        drawing = self.drawing
+        strands, first, last = drawing.marked
+        if drawing.corner is None:
+            strands, first, last = (), 1, drawing.draft.sheet.rows
+        return LayRun(
+            run=tuple(looks), strands=strands, first=first, last=last,
+            spread=drawing.spread.name, shown=drawing.draft.colourway,
+        )  # fmt: skip
+
+    def _run_wrong(self, text: str) -> str:
+        found = RUN.fullmatch(text)
+        if found is None or not 2 <= int(found[3]) <= 24:
+            return "two colours and how many, 2 to 24, as #335577 #ddeeff 5"
+        try:
+            self._run(text).on(self.drawing.draft.sheet, self.drawing.draft.desk)
+        except Fault as fault:
+            return str(fault)
+        return ""
+
+    def _lay_run(self, text: str) -> None:
+        if self.drawing.do(self._run(text)):
+            self.drawing.corner = None
+        self.host.to_mode(None)
 
     def _take_typed(self, text: str) -> None:
         found = TYPED.fullmatch(text)
@@ -111,7 +162,8 @@ class ColourPage(BoardMode):
         def line(number: int, at: int, style: str) -> None:
             one = offered[number]
             canvas.text(3, at, self.letter, style)
-            canvas.text(4, at, "██", one.colour)
+            if one.colour:
+                canvas.text(4, at, "██", one.colour)
             canvas.text(8, at, one.name, style, 28)
             canvas.text(38, at, one.more, style, width - 39)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import math
 import re
 from dataclasses import dataclass
@@ -13,9 +14,13 @@ from bench.craft.structure import Structure
 from bench.craft.text import Fault
 from bench.design.history import History
 from bench.design.operation import Desk, Operation
+from bench.design.operations import Redo, Undo
 from bench.design.sheet import Sheet
 from bench.documents.errors import DocumentError
 from bench.documents.pattern_writing import stamp_of, write_document, written_pattern
+from bench.documents.sketch import Sketch, sketch_names
+from bench.documents.sketch_log import SketchLog
+from bench.screens.drawing.draft_log import LONGEST_NAME, DraftLog, free_name
 
 if TYPE_CHECKING:
     from bench.documents.library import Library
@@ -29,7 +34,6 @@ FIRST_BEADS = {
 }
 """The palette that a new pattern begins with: the usual ladder of sizes."""
 FIRST_THREAD = ("gel-spun 0.13 mm", 0.13)
-LONGEST_NAME = 40
 
 
 @dataclass
@@ -39,6 +43,7 @@ class Draft:
     `name`: what its file is called, empty until it is kept. `text`: the file that it comes from, so
     that comments stay; `stamp`: what that file held when it was read or written last. `kept`: the
     sheet as its file has it. `size`, `colourway`: those that are shown, None for the pattern's own.
+    `log`: where each operation is written at once. `told`: what of an earlier log was passed over.
     """
 
     history: History
@@ -50,6 +55,13 @@ class Draft:
     kept: Sheet | None = None
     size: str | None = None
     colourway: str | None = None
+    log: DraftLog | None = None
+    told: tuple[str, ...] = ()
+
+    @property
+    def trouble(self) -> str:
+        """Why what was done last is not saved; "" if it is."""
+        return self.log.trouble if self.log is not None else ""
 
     @property
     def sheet(self) -> Sheet:
@@ -63,9 +75,17 @@ class Draft:
 
     def do(self, operation: Operation) -> None:
         """Do an operation. Raises Fault where it cannot be done; nothing is changed then."""
-        self.take(self.history.do(operation, self.desk))
+        self._take(self.history.do(operation, self.desk), operation)
 
-    def take(self, history: History) -> None:
+    def undo(self) -> None:
+        """Take the last operation back."""
+        self._take(self.history.undo(), Undo())
+
+    def redo(self) -> None:
+        """Do what was taken back last again."""
+        self._take(self.history.redo(), Redo())
+
+    def _take(self, history: History, operation: Operation) -> None:
         """Go on with a history; a size or colourway that is no more is not shown either."""
         self.history = history
         pattern = history.sheet.pattern
@@ -73,6 +93,15 @@ class Draft:
             self.size = None
         if self.colourway not in pattern.colourways:
             self.colourway = None
+        if self.log is not None:
+            name = self.name or free_name(self.log.home, name_of(self.sheet.pattern.title))
+            now = Sketch(name, self.log.source, self.stamp, history, self.kept)
+            self.log.did(operation, now)
+
+    def rest(self) -> None:
+        """Let it go as it is: what no pattern's file has stays as a sketch."""
+        if self.log is not None:
+            self.log.rest(self.history, is_kept=self.is_kept)
 
     def shown(self, sheet: Sheet | None = None) -> Pattern:
         """The pattern, or another sheet's, in the size and colourway that are shown."""
@@ -92,6 +121,8 @@ class Draft:
         text = written_pattern(pattern, self.text)
         self.stamp = write_document(self.path, text, self.stamp)
         self.text, self.kept = text, self.sheet
+        if self.log is not None:
+            self.log.kept(self.name, self.history, self.stamp)
 
     def keep_as(self, name: str, home: Path) -> None:
         """Write it into a new file of the maker's. Raises as `keep`; it has no file then."""
@@ -112,8 +143,12 @@ def opened(library: Library, name: str, *, copy: bool) -> Draft:
     path = library.pattern_path(name)
     plan = library.plan(path)
     sheet = Sheet.of(plan.pattern, plan.structure)
-    draft = Draft(History(sheet), Desk(library.structure), text=path.read_bytes().decode("utf-8"))
+    text = path.read_bytes().decode("utf-8")
+    log = DraftLog(library.home, path.stem)
+    draft = Draft(History(sheet), Desk(library.structure), text=text, log=log)
     if not copy and path.is_relative_to(library.home):
+        if path.stem in sketch_names(library.home):
+            return resumed(library, path.stem)
         draft.name, draft.path, draft.kept = path.stem, path, sheet
         draft.stamp = stamp_of(path)
     return draft
@@ -133,7 +168,32 @@ def begun(library: Library, structure_name: str) -> Draft:
         beads=FIRST_BEADS,
     )
     sheet = Sheet.blank(pattern, structure, ROWS_OF_A_NEW_ONE)
-    return Draft(History(sheet), Desk(library.structure))
+    return Draft(History(sheet), Desk(library.structure), log=DraftLog(library.home))
+
+
+def resumed(library: Library, name: str) -> Draft:
+    """Go on with a sketch that was let go, or whose program was killed.
+
+    Raises DocumentError where another program works on it, or it cannot be read.
+    """
+    desk = Desk(library.structure)
+    opened_log = SketchLog.open(library.home, name, desk)
+    sketch = opened_log.sketch
+    log = DraftLog(library.home, sketch.source, opened_log)
+    draft = Draft(sketch.history, desk, log=log, told=sketch.told)
+    file = file_of(library.home, name)
+    if sketch.kept is not None:
+        draft.name, draft.path = name, file
+        draft.kept, draft.stamp = sketch.kept, sketch.stamp
+    with contextlib.suppress(OSError, DocumentError, Fault, UnicodeDecodeError):
+        source = file if draft.name else library.pattern_path(sketch.source)
+        draft.text = source.read_bytes().decode("utf-8")
+    return draft
+
+
+def thrown_away(library: Library, name: str) -> None:
+    """Throw a sketch away. Raises DocumentError as `resumed`, or where it cannot be removed."""
+    SketchLog.open(library.home, name, Desk(library.structure)).remove()
 
 
 def doubles_of(structure: Structure) -> tuple[tuple[int, int], ...]:

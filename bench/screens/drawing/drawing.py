@@ -158,7 +158,7 @@ class Drawing:
         if not self.draft.history.done:
             self.said = "Nothing is left to take back."
             return
-        self.draft.take(self.draft.history.undo())
+        self.draft.undo()
         self.row = min(self.row, self.last_row)
 
     def redo(self) -> None:
@@ -166,5 +166,5 @@ class Drawing:
         if not self.draft.history.undone:
             self.said = "Nothing was taken back that could be done again."
             return
-        self.draft.take(self.draft.history.redo())
+        self.draft.redo()
         self.row = min(self.row, self.last_row)

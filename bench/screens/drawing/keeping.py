@@ -11,6 +11,7 @@ from bench.design.sheet import Sheet
 from bench.documents.errors import DocumentError
 from bench.documents.pattern_versions import note_kept
 from bench.documents.pattern_writing import ChangedMeanwhileError
+from bench.documents.sketch import sketch_names
 from bench.journal.errors import JournalError
 from bench.making.braid import Braid
 from bench.screens.drawing.changed_file import ChangedFile
@@ -65,8 +66,12 @@ class Keeper:
             return str(fault)
         if len(title) > LONGEST_TITLE:
             return f"a title has at most {LONGEST_TITLE} letters"
-        if file_of(self.companion.session.home, name).exists():
+        home, log = self.companion.session.home, self.drawing.draft.log
+        if file_of(home, name).exists():
             return f"there is a pattern '{name}' of yours already; choose another title"
+        own = log is not None and log.open_log is not None and log.open_log.sketch.name == name
+        if name in sketch_names(home) and not own:
+            return f"there is a sketch '{name}' already; choose another title"
         return ""
 
     def _keep_as(self, title: str) -> None:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from bench.craft.text import Fault
+from bench.design.length import SWATCH_ROWS
 from bench.design.operations import Lengthen
 from bench.design.repeats import found_repeat, standing
 from bench.screens.drawing.drawing import Drawing
 from bench.screens.drawing.question import Question
+
+EXPECTED = "type the length in mm; behind it, if measured, the mm of a swatch, as 300 101"
 
 
 def length_question(drawing: Drawing) -> Question | None:
@@ -26,29 +28,40 @@ def length_question(drawing: Drawing) -> Question | None:
         first, last, times = found
 
     def operation(text: str) -> Lengthen:
-        mm = float(text.replace(",", "."))
-        return Lengthen(length_mm=mm, first=first, last=last, standing=times)
+        mm, *swatch = (float(word) for word in text.replace(",", ".").split())
+        return Lengthen(
+            length_mm=mm,
+            first=first,
+            last=last,
+            standing=times,
+            swatch_mm=swatch[0] if swatch else None,
+        )
 
     def look(text: str) -> str:
+        words = text.replace(",", ".").split()
         try:
-            mm = float(text.replace(",", "."))
+            figures = [float(word) for word in words]
         except ValueError:
-            return "type a length in mm"
-        return "" if 1 <= mm <= 100_000 else "1 to 100,000 mm"
+            return EXPECTED
+        if len(figures) not in {1, 2} or not all(1 <= mm <= 100_000 for mm in figures):
+            return EXPECTED
+        return ""
 
     def keep(text: str) -> None:
-        try:
-            done = drawing.do(operation(text))
-        except Fault as fault:
-            drawing.said = f"{fault}."
+        if not drawing.do(operation(text)):
             return
-        if done:
-            drawing.corner = None
-            now = standing(drawing.draft.sheet, first, last)
-            drawing.said = (
-                f"Rows {first} to {last} stand {now:,} times now. Predicted: measure a swatch"
-                " of 24 rows before a long piece is loaded."
+        drawing.corner = None
+        now = standing(drawing.draft.sheet, first, last)
+        drawing.said = f"Rows {first} to {last} stand {now:,} times now."
+        short = [n for n, load in enumerate(sheet.loads, 1) if len(load) < sheet.rows]
+        if short:
+            drawing.said += f" Strands {' '.join(map(str, short))} are shorter: no rows of theirs."
+        elif len(text.split()) == 1:
+            drawing.said += (
+                f" Predicted: braid a swatch of {SWATCH_ROWS} rows before it is loaded;"
+                " D again takes what it measures."
             )
 
     rows = f"rows {first} to {last} (now {times} times)" if first < last else f"row {first}"
-    return Question(f"How long are the beads to be, in mm? {rows} are repeated.", look, keep)
+    asks = f"How many mm of beads, of {rows}? Behind it what {SWATCH_ROWS} rows measured:"
+    return Question(asks, look, keep)

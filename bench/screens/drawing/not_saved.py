@@ -18,5 +18,5 @@ def draw_alarm(canvas: Canvas, y: int, drawing: Drawing) -> None:
         canvas.text(2, y, WORDS, "mark")
     line = wrap(drawing.unsaved, width - 4)[:1]
     canvas.text(2, y + HEIGHT, " ".join(line), "warn", width - 4)
-    said = "It stays on the board: go on, and K tries again.  H help  ESC leave"
+    said = "It stays here: K tries again.  H help  ESC leave"
     canvas.text(2, y + HEIGHT + 1, said, "bold", width - 4)

@@ -57,6 +57,7 @@ class DrawingScreen(BoardScreen):
     def on_mount(self) -> None:
         """Work the figures out for the first time."""
         self.drawing.colours = shows_colours(self.app.console)
+        self.drawing.said = " ".join(self.drawing.draft.told)
         self._work_out_soon()
 
     # Keys and what is shown
@@ -148,9 +149,10 @@ class DrawingScreen(BoardScreen):
     def _draw_header(self, canvas: Canvas) -> None:
         drawing = self.drawing
         draft = drawing.draft
-        if drawing.unsaved:
+        unsaved = drawing.unsaved or draft.trouble
+        if unsaved:
             canvas.fill(0, 0, canvas.width, 1, "mark")
-            canvas.text(1, 0, f"NOT SAVED: {drawing.unsaved}", "mark", canvas.width - 2)
+            canvas.text(1, 0, f"NOT SAVED: {unsaved}", "mark", canvas.width - 2)
             return
         if not draft.name:
             kept = "a sketch, not kept yet"
@@ -232,6 +234,10 @@ class DrawingScreen(BoardScreen):
     def open_beside(self, draft: Draft) -> None:
         """Put another pattern on the board, over this one."""
         self.app.push_screen(DrawingScreen(self.companion, draft))
+
+    def on_unmount(self) -> None:
+        """Let the sketch go as it is, however the board is left."""
+        self.drawing.draft.rest()
 
     def leave(self) -> None:
         """Go back to the list."""

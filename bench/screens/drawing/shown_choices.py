@@ -14,6 +14,7 @@ from bench.design.sheet import Cell
 from bench.documents.errors import DocumentError
 from bench.screens.drawing.choosing import Choice, Choosing
 from bench.screens.drawing.draft import Draft
+from bench.screens.drawing.draft_log import DraftLog
 from bench.screens.drawing.host import BoardHost
 from bench.screens.drawing.question import Question
 
@@ -132,4 +133,5 @@ def beside(host: BoardHost, operation: Operation, title: str) -> None:
     except DocumentError as error:
         host.drawing.said = str(error)
         return
-    host.open_beside(Draft(History(made), draft.desk, text=draft.text))
+    log = None if draft.log is None else DraftLog(draft.log.home, draft.log.source)
+    host.open_beside(Draft(History(made), draft.desk, text=draft.text, log=log))

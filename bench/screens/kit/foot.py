@@ -65,18 +65,20 @@ def draw_foot(
     """Draw what was said, and the keys of a list or page, by the names that the maker has set.
 
     Before the last one stands the help, unless letters are typed. Where they find no room, those
-    that only move about are left out, the last one first.
+    that only move about are left out, the last one first; then others, but for the first and the
+    last.
     """
     height = canvas.height
     if not typing:
         keys = [*keys[:-1], ("H", "help", "help"), keys[-1]]
     keys = [(named(name), what, touch) for name, what, touch in keys]
-    movers = [entry for entry in keys if not entry[2]]
+    spare = [*keys[1:-2], *(entry for entry in keys if not entry[2])]
     while (
-        movers
+        spare
         and sum(cell_len(key) + cell_len(what) + 4 for key, what, _ in keys) - 2 > canvas.width
     ):
-        keys.remove(movers.pop())
+        left_out = spare.pop()
+        keys = [entry for entry in keys if entry != left_out]
     canvas.rule(height - 3)
     if said:
         say(canvas, said, "warn")

@@ -65,6 +65,12 @@ class ListsCompanion(Companion, Protocol):
     def draw_pattern(self, name: str, *, copy: bool) -> None:
         """Put a pattern on the drawing board; a copy of it, or one of the maker's to change."""
 
+    def go_on_with_sketch(self, name: str) -> None:
+        """Put a sketch on the drawing board again, as it was left."""
+
+    def throw_sketch_away(self, name: str) -> None:
+        """Throw a sketch away; the pattern that it came from stays."""
+
     def begin_pattern(self) -> None:
         """Begin a new pattern on the drawing board."""
 

@@ -6,6 +6,7 @@ import datetime as dt
 from collections.abc import Iterable, Sequence
 from contextlib import suppress
 from dataclasses import replace
+from itertools import takewhile
 
 from bench.commission.lot_number import next_number, to_make
 from bench.craft.growth import sizes_of
@@ -15,6 +16,7 @@ from bench.craft.text import Fault
 from bench.craft.words import elsewhere_words, lost_words, plural
 from bench.documents.commission import Commission
 from bench.documents.errors import DocumentError
+from bench.documents.sketch import sketch_names
 from bench.journal.errors import JournalError
 from bench.journal.frozen import work_of
 from bench.journal.piece_state import PieceState
@@ -43,7 +45,9 @@ def list_rows(session: Session, made: Sequence[PieceTimes] = ()) -> list[HomeEnt
     begun = {state.commission for state in pieces} | {times.commission for times in made}
     rows = _kept(session, pieces)
     rows += [HomeEntry("piece", s.uuid, s.name, piece_details(s, session)) for s in pieces]
-    rows += documents_in_order(session.library, begun, lambda e: e.name.replace("-", " "))
+    documents = documents_in_order(session.library, begun, lambda e: e.name.replace("-", " "))
+    before = sum(1 for _ in takewhile(lambda row: row.kind != "pattern", documents))
+    rows += [*documents[:before], *_sketches(session), *documents[before:]]
     return [*rows, *_made_lately(made, session.clock.now().wall)]
 
 
@@ -58,6 +62,13 @@ def _kept(session: Session, pieces: Sequence[PieceState]) -> list[HomeEntry]:
     )
     title = f"{plural(len(kept.events), 'change')} of {', '.join(named)}"
     return [HomeEntry("kept", "", title, (Clause("ENTER takes them in, before you go on"),))]
+
+
+def _sketches(session: Session) -> list[HomeEntry]:
+    """The sketches that no pattern's file has as they are."""
+    said = (Clause("ENTER goes on with it, G throws it away"),)
+    names = sketch_names(session.home)
+    return [HomeEntry("sketch", name, name.replace("-", " ").capitalize(), said) for name in names]
 
 
 def _made_lately(made: Sequence[PieceTimes], now: float) -> list[HomeEntry]:

@@ -10,11 +10,12 @@ from rich.cells import cell_len
 
 from bench.screens.kit.canvas import Canvas
 
-Kind = Literal["kept", "piece", "commission", "pattern", "made"]
+Kind = Literal["kept", "piece", "commission", "sketch", "pattern", "made"]
 HEADINGS: dict[Kind, str] = {
     "kept": "NOT SAVED LAST TIME",
     "piece": "IN THE MAKING",
     "commission": "COMMISSIONS",
+    "sketch": "SKETCHES, NOT KEPT AS PATTERNS YET",
     "pattern": "PATTERNS",
     "made": "MADE LATELY",
 }

@@ -72,6 +72,8 @@ class HomeList(ListMode):
     """The picked line's braid, if it has one to show."""
     colours: bool = False
     """Whether the terminal shows colours."""
+    throwing: str = ""
+    """The sketch of which it was told that the same key throws it away."""
     leaving: bool = False
     """Whether it was told that something is not saved; the close key then closes."""
 
@@ -116,12 +118,15 @@ class HomeList(ListMode):
         """Take back what is said or asked."""
         self.said = self.news = ""
         self.leaving = False
+        self.throwing = ""
 
     def act(self, action: str, size: Size) -> None:
         """Do what a key stands for."""
-        leaving = self.leaving
+        leaving, throwing = self.leaving, self.throwing
         self.clear()
-        if action == "close":
+        if action == "give_up" and self.on("sketch"):
+            self._throw_away(self.shown[self.picked], throwing)
+        elif action == "close":
             self._close(leaving)
         elif action == "times":
             self.companion.show_times()
@@ -144,6 +149,8 @@ class HomeList(ListMode):
             self.companion.show_piece(entry.ref)
         elif action == "trial" and entry.kind == "piece":
             self._mark_trial(entry)
+        elif action == "draw" and entry.kind == "sketch":
+            self.companion.go_on_with_sketch(entry.ref)
         elif action in {"draw", "trial"} and entry.kind == "pattern":
             self.companion.draw_pattern(entry.ref, copy=action == "trial")
         else:
@@ -151,6 +158,16 @@ class HomeList(ListMode):
             self.picked = moved(before, action, len(self.shown), max(1, size.height - 8))
             if self.picked != before:
                 self.read_rows()
+
+    def _throw_away(self, sketch: HomeEntry, told: str) -> None:
+        """Throw a sketch away, at the second press."""
+        if told == sketch.ref:
+            self.companion.throw_sketch_away(sketch.ref)
+            self.said = self.said or f"{sketch.title} is thrown away."
+        else:
+            self.throwing = sketch.ref
+            key = self.companion.keys.name("give_up")
+            self.said = f"{key} again throws {sketch.title} away; no pattern has it."
 
     def _close(self, told: bool) -> None:
         """Close the program; with something not saved only at the second press."""

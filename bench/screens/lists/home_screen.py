@@ -173,6 +173,8 @@ class HomeScreen(ListScreen):
             self.home.said = self.companion.take_in_kept()
         elif entry.kind == "made":
             self.companion.show_piece(entry.ref)
+        elif entry.kind == "sketch":
+            self.companion.go_on_with_sketch(entry.ref)
         elif entry.wrong:
             self.home.said = f"{entry.title}: {entry.wrong}"
         elif entry.kind == "pattern":

@@ -94,6 +94,10 @@ async def test_a_rope_is_made_to_length_with_dots_every_six_and_then_every_five(
         await at.press("b", "down", "down", "down", "down", "down", "d")
         await at.type("300")
         assert set(at.drawing.sheet.loads) == {"bbbb" + "c" * 63 + "bbbb"}
+        await at.press("b", "down", "down", "down", "down", "down", "d")
+        await at.type("300 96")
+        assert set(at.drawing.sheet.loads) == {"bbbb" + "c" * 69 + "bbbb"}
+        await at.press("u")
         await at.press("w", "right", "right", "right", "g")
         await at.type("11")
         await at.press("c", "t")
@@ -173,7 +177,7 @@ async def test_a_full_disk_is_told_large_and_the_board_goes_on(
         with monkeypatch.context() as disk:
             disk.setattr("bench.documents.writing.os.replace", full)
             await at.type("Full")
-            assert "go on, and K tries again" in sitting.shown
+            assert "K tries again" in sitting.shown
             assert "No space left on device" in sitting.shown
             await at.press("down", "3")
             assert sitting.shown.startswith(" NOT SAVED: ")
