@@ -73,6 +73,8 @@ async def prepare(app: BenchApp, pilot: Pilot[None], folder: Path) -> None:
     save(app, folder / "commission.svg")
     await pilot.press("escape")
     await pick(app, pilot, "gutter-pearl")
+    while app.first.home.braid is None:
+        await pilot.pause(0.05)
     save(app, folder / "list.svg")
     await open_card(app, pilot, "braiding")
     save(app, folder / "card.svg")
@@ -98,7 +100,7 @@ async def braid(app: BenchApp, pilot: Pilot[None], clock: ManualClock, folder: P
     save(app, folder / "place.svg")
     await pilot.press("escape", "exclamation_mark", "2", "d", "c")
     save(app, folder / "slip.svg")
-    await pilot.press("escape", "escape")
+    await pilot.press("escape")
 
 
 async def finish(app: BenchApp, pilot: Pilot[None], clock: ManualClock, folder: Path) -> None:
@@ -106,9 +108,12 @@ async def finish(app: BenchApp, pilot: Pilot[None], clock: ManualClock, folder: 
     screen = app.screen
     assert isinstance(screen, BenchScreen)
     held = screen.braid
+    left = 2 * held.plan.crosses
     while held.next_step is not None or held.mark_due is not None:
         clock.advance(24)
         await pilot.press("space" if held.mark_due is None else "m")
+        left -= 1
+        assert left, f"a press is not counted:\n{screen.board.canvas.as_text()}"
     for seconds in (60, 2400, 900):
         clock.advance(seconds)
         await pilot.press("m")

@@ -15,6 +15,7 @@ from bench.documents.library import Library
 from bench.journal.store import Journal
 from bench.screens.app import BenchApp
 from bench.screens.kit.board_screen import BoardScreen
+from bench.screens.lists.home_screen import HomeScreen
 from bench.screens.lists.pattern_card import PatternCard
 from tests.support.clock import ManualClock
 from tests.support.demo_journal import make_pieces
@@ -76,6 +77,12 @@ async def drained(min_sleep: float = 0.0, max_sleep: float = 1.0) -> None:
 def _no_idle_sleeps(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("textual.app.wait_for_idle", drained)
     monkeypatch.setattr("textual.pilot.wait_for_idle", drained)
+
+
+@pytest.fixture(autouse=True)
+def _no_rest_for_the_braid(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The braid beside the list is there with the key, not a moment after it."""
+    monkeypatch.setattr(HomeScreen, "show_braid_soon", HomeScreen._show_braid)
 
 
 @pytest.fixture(autouse=True)

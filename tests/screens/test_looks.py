@@ -201,6 +201,8 @@ def test_the_stages_after(start: Start, clock: ManualClock) -> None:
 async def test_the_list_and_a_card(sit: Sit, snapshot: SnapshotAssertion) -> None:
     """The first screen lists patterns and commissions; Enter shows a pattern's card."""
     async with sit() as sitting:
+        while sitting.app.first.home.braid is None:
+            await sitting.pilot.pause(0.02)
         assert sitting.shown == snapshot
         await sitting.pick("gutter-pearl")
         await sitting.press("enter")

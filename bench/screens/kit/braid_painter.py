@@ -96,10 +96,9 @@ def paint(
         inner, outer = _darker(bead.colour, light), _darker(bead.colour, EDGE * light)
         if radius < DOTS_FOR_AN_EDGE / 2:
             outer = inner
-        for column, row, is_edge in _round_dots(middle, down, radius):
-            if 0 <= column < width and 0 <= row < 2 * height:
-                dots[column, row] = bead.letter, outer if is_edge else inner
-                letters.pop((column, row // 2), None)
+        for column, row, is_edge in _round_dots(middle, down, radius, width, 2 * height):
+            dots[column, row] = bead.letter, outer if is_edge else inner
+            letters.pop((column, row // 2), None)
         if bead.near > SIDE_ON and 2 * radius >= DOTS_FOR_A_LETTER:
             letters[int(middle), int(down / 2)] = bead
     for row in range(height):
@@ -120,14 +119,22 @@ def paint(
                 canvas.text(x + column, y + row, "▀" if upper else "▄", nearest[1])
 
 
-def _round_dots(middle: float, down: float, radius: float) -> Iterator[tuple[int, int, bool]]:
-    """The dots of a disc by column and row, and whether each lies at its edge; at least one."""
-    yield int(middle), int(down), False
-    for row in range(int(down - radius), int(down + radius) + 1):
-        for column in range(int(middle - radius), int(middle + radius) + 1):
-            off = math.hypot(column + 0.5 - middle, row + 0.5 - down) / radius
-            if off <= 1:
-                yield column, row, off > EDGE
+def _round_dots(
+    middle: float, down: float, radius: float, width: int, height: int
+) -> Iterator[tuple[int, int, bool]]:
+    """The dots of a disc by column and row, and whether each lies at its edge.
+
+    At least one, and none outside so many columns and rows.
+    """
+    if 0 <= int(middle) < width and 0 <= int(down) < height:
+        yield int(middle), int(down), False
+    reach, edge = radius * radius, (EDGE * radius) ** 2
+    for row in range(max(0, int(down - radius)), min(height, int(down + radius) + 1)):
+        off_down = (row + 0.5 - down) ** 2
+        for column in range(max(0, int(middle - radius)), min(width, int(middle + radius) + 1)):
+            off = (column + 0.5 - middle) ** 2 + off_down
+            if off <= reach:
+                yield column, row, off > edge
 
 
 def _light(near: float, radius: float) -> float:

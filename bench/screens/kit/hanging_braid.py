@@ -28,6 +28,7 @@ BETWEEN = 2
 LEAST_COLUMNS = 7
 """Columns that a braid's name needs."""
 CORE_GAP_MM = 3.0
+ROUNDING_MM = 0.1
 
 
 @dataclass(frozen=True)
@@ -140,17 +141,23 @@ def draw_hanging(
             canvas.text(x, y, braid.name, "bold" if is_chosen else "", room)
         canvas.text(x, y + heads - 1, _part(braid, 2 * rows * dot_mm), "dim", room)
         box = x, y + heads, columns, rows
-        paint(
-            canvas, *box, braid.beads, dot_mm, new_on_top=False, colours=colours, back=True
-        )  # fmt: skip
+        in_sight = _first_mm(braid.beads, 2 * rows * dot_mm)
+        paint(canvas, *box, in_sight, dot_mm, new_on_top=False, colours=colours, back=True)
         x += step
+
+
+def _first_mm(beads: Sequence[SeenBead], long_mm: float) -> list[SeenBead]:
+    """The beads that reach into the first millimetres of a braid."""
+    tops = [bead.along_mm - bead.diameter_mm / 2 for bead in beads]
+    end = min(tops) + long_mm
+    return [bead for bead, top in zip(beads, tops, strict=True) if top < end]
 
 
 def _part(braid: HangingBraid, room_mm: float) -> str:
     """What is painted of a braid, where that is not all of it."""
     if braid.one_strand:
         return "one strand"
-    if braid.is_whole and braid.long_mm <= room_mm:
+    if braid.is_whole and braid.long_mm <= room_mm + ROUNDING_MM:
         return ""
     return f"top {min(room_mm, braid.long_mm):.0f} mm"
 

@@ -220,7 +220,8 @@ class HomeList(ListMode):
         at = next((i for i, (index, _) in enumerate(lines) if index == self.picked), 0)
         in_sight = [lines[line] for line in window(len(lines), at, foot - 2)]
         picture = self._picture_box(in_sight, width, foot)
-        columns = {row.kind: column_of_details(rows, row.kind, width) for row in rows}
+        kinds = {row.kind for row in rows}
+        columns = {kind: column_of_details(rows, kind, width) for kind in kinds}
         for y, (index, heading) in enumerate(in_sight, 2):
             if index is None:
                 canvas.text(1, y, heading, "dim")
@@ -238,7 +239,7 @@ class HomeList(ListMode):
             draw_hanging(canvas, x + 1, y, wide - 2, high, [self.braid], 0, colours=self.colours)
         for number, text in enumerate(notices):
             canvas.text(1, foot + number, text, "warn")
-        draw_foot(canvas, self._keys(), self.said, named, typing=self.typing)
+        draw_foot(canvas, self._keys(width), self.said, named, typing=self.typing)
         if self.typing:
             canvas.text(1, height - 2, FIND, "bold")
         elif self.news and not self.said:
@@ -262,8 +263,8 @@ class HomeList(ListMode):
         wide = PICTURE + max(0, width - 80) * 2 // 5
         return (width - wide, top, wide, foot - top) if foot - top >= LEAST_PICTURE else None
 
-    def _keys(self) -> Sequence[Key]:
-        """The keys of the foot."""
+    def _keys(self, width: int) -> Sequence[Key]:
+        """The keys of the foot; in a narrow one that of a piece stands in place of finding."""
         first = (("UP DOWN", "choose", ""), ("ENTER", "open", "open"))
         if self.typing:
             return (*first, ("TAB", "keys again", "next_page"), ("ESC", "all lines", "back"))
@@ -274,5 +275,5 @@ class HomeList(ListMode):
             on_line = [("D", "draw", "draw")]
         if self.narrowed:
             return (*first, *on_line, ("ESC", "all lines", "back"))
-        return (*first, *on_line, ("/", "find", "narrow"), ("T", "times", "times"),
-                ("Q", "close", "close"))  # fmt: skip
+        find = [("/", "find", "narrow")] if width >= WIDE or not self.on("piece") else []
+        return (*first, *on_line, *find, ("T", "times", "times"), ("Q", "close", "close"))

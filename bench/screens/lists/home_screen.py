@@ -16,6 +16,7 @@ from bench.screens.lists.pattern_card import PatternCard
 
 if TYPE_CHECKING:
     from textual import events
+    from textual.timer import Timer
     from textual.widgets import Input
 
     from bench.screens.kit.canvas import Canvas
@@ -23,6 +24,8 @@ if TYPE_CHECKING:
     from bench.screens.lists.companion import ListsCompanion
 
 
+REST_S = 0.08
+"""How long no line is picked before the braid of the picked one is worked out."""
 FIND_KEY = "slash"
 MOST_TYPED = 60
 MOST_NOTES = 12
@@ -50,6 +53,7 @@ class HomeScreen(ListScreen):
         self.mode: ListMode = self.home
         self.line: LineInput | None = None
         """Where a part of a name is typed, while it is."""
+        self._braid_timer: Timer | None = None
 
     def told(self, said: str) -> None:
         """Say how the piece was left."""
@@ -70,6 +74,20 @@ class HomeScreen(ListScreen):
     def times_read(self) -> None:
         """Show the times in the list."""
         self.companion.fill_home()
+
+    def show_braid_soon(self) -> None:
+        """Show the picked line's braid once the keys rest: no key waits for it."""
+        if self._braid_timer is not None:
+            self._braid_timer.stop()
+        self._braid_timer = self.set_timer(REST_S, self._show_braid)
+
+    def _show_braid(self) -> None:
+        from bench.screens.lists.home_entries import braid_of
+
+        home = self.home
+        home.braid = None if home.entry is None else braid_of(self.companion.session, home.entry)
+        home.colours = shows_colours(self.app.console)
+        self.redraw()
 
     # The line on which a part of a name is typed
 
@@ -156,17 +174,17 @@ class HomeScreen(ListScreen):
         """Read the documents of the lines in sight."""
         if not self.companion.is_ready:
             return
-        from bench.screens.lists.home_entries import braid_of, read_rows
+        from bench.screens.lists.home_entries import read_rows
 
         home, session, height = self.home, self.companion.session, self.app.size.height
         in_sight = home.shown[max(0, home.picked - height) : home.picked + height]
         home.rows = read_rows(session, self.companion.pace, home.rows, in_sight)
-        home.braid = None if home.entry is None else braid_of(session, home.entry)
-        home.colours = shows_colours(self.app.console)
         self.redraw()
+        self.show_braid_soon()
 
     def _open(self, entry: HomeEntry) -> None:
         """Open what a line stands for."""
+        self._leave_line()
         if entry.kind == "piece":
             self.companion.take_up(entry.ref)
         elif entry.kind == "kept":
@@ -187,7 +205,6 @@ class HomeScreen(ListScreen):
     def _open_card(self, name: str) -> None:
         from bench.making.notes import notes_of
         from bench.screens.kit.note_entry import note_of_piece
-        from bench.screens.kit.themes import shows_colours
         from bench.screens.lists.card_facts import choices_of
 
         title, choices = choices_of(self.companion.session, name)

@@ -16,7 +16,6 @@ from bench.screens.kit.canvas import Canvas, clauses, wrap
 from bench.screens.kit.foot import Key
 from bench.screens.kit.help_page import Lines
 from bench.screens.kit.picking import draw_list, moved
-from bench.screens.kit.words import STAGE_WORDS
 from bench.screens.lists.commission_page import (
     CommissionFigures,
     CommissionPage,
@@ -156,7 +155,7 @@ class LotsPage(CommissionPage):
         if state is None:
             return [f"{named('ENTER' if lot.to_make else 'N')} {new}"]
         made = f", {plural(state.made, 'cross')} made" if state.made else ""
-        stage = "it waits" if state.stage is None else STAGE_WORDS[state.stage]
+        stage = "it waits" if state.stage is None else STAGES_DOING[state.stage]
         goes_on = f"{named('ENTER')} goes on with {state.name}: {stage}{made}"
         return [goes_on, f"{named('N')} {new}"]
 

@@ -54,7 +54,8 @@ class PaceList(ListMode):
             self.picked = max(0, min(self.picked, len(self.lines) - 1))
             pieces = [t for t in self.pace.pieces if not (t.trial or t.too_fast)]
             spent = duration(sum(times.spent_s for times in pieces))
-            self.basis = f"{plural(len(self.pace.records), 'piece')} in {spent}"
+            known = len(self.pace.records)
+            self.basis = f"{plural(known, 'piece')} in {spent}" if known else ""
             self.left_out = self.pace.finished.left_out
             self._plot()
 

@@ -45,8 +45,8 @@ class InShort:
     reasons: Sequence[tuple[str, int]] = ()
 
 
-def draw_in_short(canvas: Canvas, y: int, room: int, told: InShort) -> None:
-    """Draw the page from line y on, in so many lines."""
+def draw_in_short(canvas: Canvas, y: int, room: int, told: InShort) -> int:
+    """Draw the page from line y on, in so many lines; return the line below it."""
     below = y + room
     width = canvas.width - HEAD - 3
     parts = [
@@ -61,6 +61,7 @@ def draw_in_short(canvas: Canvas, y: int, room: int, told: InShort) -> None:
                 canvas.text(HEAD + 2, y, line, "", width)
             y += 1
         y += airy
+    return y
 
 
 def _said(told: InShort) -> list[tuple[str, list[str]]]:

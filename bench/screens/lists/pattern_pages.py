@@ -35,6 +35,8 @@ PATTERN_HELP: Lines = (
     ("C", "on the pieces: it was only tried out and counts for nothing, or it was not"),
     ("L", "back to all patterns"),
 )
+LEAST_ROWS = 10
+"""Lines from which on the rows are drawn below what is told in short."""
 LOST = "How this piece began is lost from the journal."
 AT_THE_BENCH = "Only a piece that was made at the bench can be {}."
 
@@ -176,7 +178,9 @@ class PatternPages(ListMode):
             canvas.text(1, 3, "reading the latest pieces")
         elif self.page == "in short":
             if self.in_short is not None:
-                draw_in_short(canvas, 2, height - 5, self.in_short)
+                y = draw_in_short(canvas, 2, height - 5, self.in_short)
+                if height - 3 - y >= LEAST_ROWS and self.rows:
+                    self._draw_rows(canvas, y, height - 3 - y)
         elif self.page == "rows":
             self._draw_rows(canvas, 2, height - 5)
         elif self.page == "stages":

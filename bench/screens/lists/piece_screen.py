@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Callable, Sequence
 
-from bench.craft.words import elsewhere_words, plural
+from bench.craft.words import STAGES_DOING, elsewhere_words, plural
 from bench.documents.key_names import DIGITS
 from bench.journal.errors import JournalError
 from bench.journal.payloads import Measured
@@ -18,7 +18,6 @@ from bench.screens.kit.help_page import Lines
 from bench.screens.kit.note_entry import note_entry, note_words
 from bench.screens.kit.page import paragraph
 from bench.screens.kit.view import View
-from bench.screens.kit.words import STAGE_WORDS
 from bench.screens.lists.companion import ListsCompanion
 
 HELP: Lines = (
@@ -144,7 +143,7 @@ class PieceScreen(BoardScreen):
             why = f", {state.reason}" if state.reason else ""
             sample = "; signed off as the sample" if state.sample else ""
             return f"It is {state.status}{why}{sample}."
-        stage = "it waits" if state.stage is None else STAGE_WORDS[state.stage]
+        stage = "it waits" if state.stage is None else STAGES_DOING[state.stage]
         made = f", {plural(state.made, 'cross')} made" if state.made else ""
         apart = elsewhere_words(state.made, (count for _, count in state.elsewhere))
         apart = f" It {apart}; find your place at the bench." if apart else ""

@@ -23,6 +23,7 @@ from bench.screens.preparing.thread_view import draw_thread
 TENS_FROM = 20
 FIELD = 5
 """Columns of the field in a bead's colour."""
+BEGIN_KEYS = ("mark", "note", "help", "leave")
 LABELS = {"back": "last group off", "mark": "go on to the stand"}
 
 
@@ -45,7 +46,7 @@ def draw_loading(loader: Loader, view: View) -> Canvas:
 
 def _draw_begin(canvas: Canvas, loader: Loader, view: View) -> None:
     made, loading, short = loader.made, loader.loading, is_short(view)
-    below = foot(canvas, view, "begin with the first thread", ("mark", "help", "leave"), LABELS)
+    below = foot(canvas, view, "begin with the first thread", BEGIN_KEYS, LABELS)
     threads = f"{loading.beads_in_all:,} beads on {plural(len(loading.threads), 'thread')}"
     asks = "How many sets, one after the other?"
     x, y = title(canvas, view, "LOAD", "call", [threads, asks, "", "TAB  weigh some beads first"])

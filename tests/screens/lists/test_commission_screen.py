@@ -141,7 +141,7 @@ async def test_enter_goes_on_with_a_lot_or_starts_its_next_piece(sit: Sit, sixty
         lot = found.lots[3]
         assert [making.state.uuid for making in lot.making] == [state.uuid]
         assert lot.to_make == 10 - len(lot.good) - 1
-        assert f"ENTER goes on with {bench.braid.state.name}: load" in sitting.shown
+        assert f"ENTER goes on with {bench.braid.state.name}: loading" in sitting.shown
         assert f"N {begins}" in sitting.shown
         await sitting.press("enter")
         again = sitting.app.screen

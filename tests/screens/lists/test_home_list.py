@@ -7,7 +7,10 @@ from pathlib import Path
 import pytest
 from textual.geometry import Size
 
+from bench.craft.growth import sizes_of
+from bench.documents.library import Library
 from bench.screens.app import BenchApp
+from bench.screens.kit.hanging_braid import hanging
 from bench.screens.lists.home_entry import Clause, HomeEntry
 from bench.screens.lists.home_list import HomeList
 from bench.screens.lists.pattern_card import CardChoice, PatternCard
@@ -77,6 +80,24 @@ def test_what_is_least_important_goes_first() -> None:
     assert row.details_in(60) == f"{usual.text}, 136 beads"
     assert row.details_in(45) == usual.text
     assert row.details_in(30) == "1 h 05 (your 12 pieces)"
+
+
+def test_the_picked_braid_hangs_beside_the_list_and_grows() -> None:
+    """Its picture cuts no line of a piece on a narrow screen; on a wide one it is larger."""
+    library = Library(Path("none"))
+    plan = library.plan(library.pattern_path("silver-eaves"))
+    rows = [
+        HomeEntry("piece", "a", "Silver Eaves 1 of 16", (Clause("braiding"), Clause("x" * 44))),
+        *(HomeEntry("pattern", f"p{n}", f"Eaves {n}", (Clause("128 beads"),)) for n in range(9)),
+    ]
+    seen = HomeList(BenchApp(), print, print, rows, loading=False)
+    seen.picked, seen.braid = 3, hanging("", plan, sizes_of(plan.pattern))
+    painted = {}
+    for width, height in ((80, 24), (120, 40), (60, 20)):
+        lines = seen.draw(width, height).as_text().split("\n")
+        assert (f"braiding, {'x' * 44}" in lines[3]) == (width >= 80)
+        painted[width] = sum(line.count("dd") for line in lines)
+    assert 0 == painted[60] < painted[80] < painted[120]
 
 
 async def test_typing_narrows_the_list_and_letters_stay_commands(sit: Sit, home: Path) -> None:
