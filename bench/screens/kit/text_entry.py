@@ -28,6 +28,13 @@ class LineInput(Input):
         self.most = most
         self.cursor_blink = False
 
+    def on_key(self, event: events.Key) -> None:
+        """Take a sign back at once: by its binding it would come after letters typed since."""
+        if event.key == "backspace":
+            event.prevent_default()
+            event.stop()
+            self.action_delete_left()
+
     def on_paste(self, event: events.Paste) -> None:
         """Put what is pasted at the cursor, or in place of what is selected."""
         event.prevent_default()

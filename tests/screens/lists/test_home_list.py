@@ -110,7 +110,7 @@ async def test_typing_narrows_the_list_and_letters_stay_commands(sit: Sit, home:
         (folder / f"tank-{number}.toml").write_text(named, encoding="utf-8")
     async with sit() as sitting:
         home_list = sitting.app.first.home
-        await sitting.press("slash", *"tank 4", "down")
+        await sitting.press("slash", *"tankx", "backspace", *" 4", "down")
         assert [row.ref for row in home_list.shown] == [
             "tank-14", "tank-24", "tank-34", *(f"tank-{n}" for n in (4, *range(40, 50))), "tank-54"
         ]  # fmt: skip
