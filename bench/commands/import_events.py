@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import argparse
+import sys
 import time
 from collections.abc import Iterable
 from io import TextIOWrapper
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TextIO
 
 from bench.session import Session
 
@@ -15,6 +16,11 @@ if TYPE_CHECKING:
     from rich.console import RenderableType
 
     from bench.answers.records import ImportAnswer
+    from bench.journal.merge import Merged
+    from bench.journal.store import Journal
+
+TELL_S = 3.0
+"""How often it is told how far a long import is."""
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -43,12 +49,10 @@ def answer(args: argparse.Namespace, session: Session) -> ImportAnswer:
     try:
         with session.writing() as journal:
             if kind == "jsonl":
-                from bench.journal.transfer import import_jsonl
-
                 if args.keep_good:
                     session.warnings.append("--keep-good is for CSV; events go in all or none")
                 with TextIOWrapper(open_regular(path), encoding="utf-8") as text:
-                    merged = import_jsonl(journal, text, now=time.time())
+                    merged = _take_in(journal, text)
                 typed = {s.pattern_name for s in journal.pieces(open_only=False) if not s.hash}
                 session.warn_of_lost(
                     name for name in typed if named_work(session.library, name) is None
@@ -80,6 +84,30 @@ def answer(args: argparse.Namespace, session: Session) -> ImportAnswer:
         raise DocumentError(path, f"nothing was imported: {said}") from None
     session.renew_figures()
     return ImportAnswer(kind=kind, added=merged.added, known=merged.known, warnings=merged.warnings)
+
+
+def _take_in(journal: Journal, text: TextIO) -> Merged:
+    """Take in events; how far it is is told every few seconds, and what an interrupt left."""
+    from bench.journal.transfer import import_jsonl
+
+    before, told = journal.counts()["events"], time.monotonic()
+
+    def tell(lines: int) -> None:
+        nonlocal told
+        if time.monotonic() - told > TELL_S:
+            told = time.monotonic()
+            _say(f"{lines:,} lines read; Ctrl+C stops it, and nothing is taken in then")
+
+    try:
+        return import_jsonl(journal, text, now=time.time(), tell=tell)
+    except KeyboardInterrupt:
+        came = journal.counts()["events"] - before
+        _say(f"stopped: {'all of it' if came else 'nothing'} was taken in")
+        raise
+
+
+def _say(sentence: str) -> None:
+    print(f"braid-bench: {sentence}", file=sys.stderr, flush=True)
 
 
 def sheet(answer: ImportAnswer) -> Iterable[RenderableType]:

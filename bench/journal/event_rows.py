@@ -12,9 +12,9 @@ from typing import Any, TypeAlias
 from bench.journal.clock import Instant
 from bench.journal.errors import Damaged
 from bench.journal.events import Event, canonical, payload_of
-from bench.journal.order import after_of, in_order
+from bench.journal.order import after_of, forked, in_order
 from bench.journal.piece_state import STATE_VERSION, PieceState, mark_of
-from bench.journal.state import replay
+from bench.journal.state import apply, blank_state, replay
 
 Row: TypeAlias = tuple[Any, ...]
 """The columns of `events` after `seq`."""
@@ -36,6 +36,10 @@ _OPEN = (
 )
 """By the index alone; a later version may know of other ways to end a piece, or to reopen it."""
 
+_OF_PIECE = (
+    f"SELECT {COLUMNS} FROM parts JOIN events USING (seq)"
+    " WHERE piece = (SELECT id FROM pieces WHERE uuid = ?) ORDER BY seq"
+)
 _INSERT = f"INSERT INTO events({COLUMNS}, seq) VALUES ({', '.join('?' * 15)})"
 
 
@@ -235,12 +239,7 @@ def of_piece(db: sqlite3.Connection, piece: str) -> list[Event]:
     An event that another piece's list holds, or that this one lacks though the file has it, is
     damage too.
     """
-    rows = db.execute(
-        f"SELECT {COLUMNS} FROM parts JOIN events USING (seq)"
-        " WHERE piece = (SELECT id FROM pieces WHERE uuid = ?) ORDER BY seq",
-        (piece,),
-    )
-    events = [to_event(row) for row in rows]
+    events = [to_event(row) for row in db.execute(_OF_PIECE, (piece,))]
     known = {event.uuid for event in events}
     for event in events:
         after = after_of(event, piece)
@@ -261,16 +260,22 @@ def all_events(db: sqlite3.Connection, after_seq: int) -> Iterator[tuple[int, Ev
 def renew(
     db: sqlite3.Connection, piece: str, ids: dict[str, int]
 ) -> tuple[PieceState, list[Event]]:
-    """Replay a piece from its events and write its checkpoint; return its state and them.
+    """Replay a piece from its events and write its checkpoint.
 
-    What is no piece gets no checkpoint, and a blank state.
+    Returns its state, and its events if it was carried on at two benches, else none: those that lie
+    in their order, however many, are taken one by one.
     """
-    events = of_piece(db, piece)
-    if not any(event.of_pieces for event in events):
-        own = piece_id(db, piece, ids)
-        db.execute("UPDATE pieces SET open = ? WHERE id = ?", (_NO_PIECE, own))
-        return replay(piece, ()), events
-    state = replay(piece, events)
+    state = blank_state(piece, timed=False)
+    events: list[Event] = []
+    rows = db.execute(_OF_PIECE, (piece,))
+    for event in map(to_event, rows):
+        if after_of(event, piece) != state.last_event:
+            events = of_piece(db, piece)
+            state = replay(piece, events, timed=False)
+            events = events if forked(piece, events) else []
+            break
+        state = apply(state, event)
+    rows.close()
     last = db.execute(
         "SELECT max(seq) FROM parts WHERE piece = ?", (piece_id(db, piece, ids),)
     ).fetchone()[0]

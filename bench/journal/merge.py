@@ -10,7 +10,6 @@ from bench.journal import event_rows as table
 from bench.journal.commission_payloads import CommissionKept
 from bench.journal.errors import Conflict
 from bench.journal.events import Event
-from bench.journal.order import forked
 from bench.journal.typed_json import shown
 
 
@@ -43,7 +42,7 @@ def join(db: sqlite3.Connection, events: Iterable[Event], ids: dict[str, int]) -
     warnings = []
     for piece in touched:
         state, its_events = table.renew(db, piece, ids)
-        if not forked(piece, its_events):
+        if not its_events:
             continue
         changed = [e.payload for e in its_events if isinstance(e.payload, CommissionKept)]
         if changed:

@@ -220,9 +220,9 @@ _STEPS: dict[type[Payload], Step] = {
 }
 
 
-def blank_state(piece: str) -> PieceState:
-    """Return the state of a piece before its first event."""
-    return PieceState(piece, presses=Presses())
+def blank_state(piece: str, *, timed: bool = True) -> PieceState:
+    """Return the state of a piece before its first event; `timed`: with its presses."""
+    return PieceState(piece, presses=Presses() if timed else None)
 
 
 def apply(state: PieceState, event: Event) -> PieceState:
@@ -254,9 +254,9 @@ def apply(state: PieceState, event: Event) -> PieceState:
     )
 
 
-def replay(piece: str, events: Iterable[Event]) -> PieceState:
+def replay(piece: str, events: Iterable[Event], *, timed: bool = True) -> PieceState:
     """Return the piece's state after these events, which are in their order."""
-    state = blank_state(piece)
+    state = blank_state(piece, timed=timed)
     for event in events:
         state = apply(state, event)
     return state

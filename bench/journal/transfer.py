@@ -9,7 +9,7 @@ and lay in the journal all the same: whoever takes the line in keeps it as it is
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from math import inf
 from typing import Any, NoReturn, TextIO
@@ -213,13 +213,20 @@ def export_jsonl(journal: Journal, stream: TextIO) -> int:
     return count
 
 
-def import_jsonl(journal: Journal, stream: TextIO, *, now: float = inf) -> Merged:
+def import_jsonl(
+    journal: Journal,
+    stream: TextIO,
+    *,
+    now: float = inf,
+    tell: Callable[[int], object] = lambda lines: None,
+) -> Merged:
     """Take in the events of another journal's export: all of them, or none.
 
     `now`: UTC seconds; pieces typed in with a day that was yet to come, now and by their own
     bench's clock, are refused. Presses keep the time that their own bench's clock
     had, right or wrong. Events that are there already change nothing; kinds from a newer program
-    and what is marked as not fitting its kind are kept, with a warning.
+    and what is marked as not fitting its kind are kept, with a warning. `tell` is called with each
+    thousand of lines that are read.
 
     Raises ImportRefused with the lines that are wrong, NotSaved if nothing can be written.
     """
@@ -229,9 +236,11 @@ def import_jsonl(journal: Journal, stream: TextIO, *, now: float = inf) -> Merge
 
     def events() -> Iterator[Event]:
         nonlocal at
-        for at, event in _events(stream, problems, now):  # noqa: B007
+        for at, event in _events(stream, problems, now):
             if not event.understood or _misfit(event, event.instant.wall):
                 newer[f"{event.kind} (version {event.version})"] = None
+            if at % 1000 == 0:
+                tell(at)
             yield event
         if problems:
             raise ImportRefused(problems)
