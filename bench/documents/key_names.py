@@ -35,7 +35,7 @@ _NEVER = {
     "ctrl+m": "the terminal sends it as enter",
     "ctrl+h": "the terminal sends it as backspace",
     "ctrl+q": "it closes the program",
-    "ctrl+c": "it is kept for copying",
+    "ctrl+c": "it leaves, as the key that leaves does",
     "ctrl+z": "it puts the program to sleep",
 }
 _WITH = ("ctrl", "alt", "shift", "super", "hyper", "meta")

@@ -8,6 +8,7 @@ from __future__ import annotations
 import contextlib
 import datetime as dt
 import os
+import signal
 import sys
 import time
 from collections.abc import Sequence
@@ -16,6 +17,7 @@ from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from textual.binding import Binding
 from textual.worker import get_current_worker
 
 from bench.screens.companion_app import CompanionApp
@@ -44,6 +46,7 @@ BESIDE_KEYS = ("bench.screens.lists.card_facts", "bench.journal.store")
 """Modules that are loaded while keys are heard already."""
 SHORT_TURN_S = 0.0002
 """How long other threads keep a key waiting, each time, while all is read."""
+IN_BACKGROUND = "braid-bench is in the background; fg brings it back, on the same cross."
 TAKEN_OVER = "The other braid-bench has gone: this one writes to the journal from now on."
 
 
@@ -53,6 +56,10 @@ class BenchApp(CompanionApp):
     TITLE = "braid-bench"
     ENABLE_COMMAND_PALETTE = False
     CSS = "Screen { background: $background; }"
+    BINDINGS = [  # noqa: RUF012
+        Binding("ctrl+c", "interrupt", show=False, priority=True),
+        Binding("ctrl+z", "to_background", show=False, priority=True),
+    ]
 
     def __init__(self, home: Path | None = None, clock: Clock | None = None) -> None:
         super().__init__(Session(home, clock))
@@ -198,6 +205,24 @@ class BenchApp(CompanionApp):
         else:
             self.guard.mend()
         self._redraw()
+
+    def action_interrupt(self) -> None:
+        """Leave what is up: the bench as by its own key, the list by closing, a page by going back.
+
+        Nothing is lost by it, whenever it comes.
+        """
+        if isinstance(self.screen, BoardScreen):
+            self.screen.interrupt()
+        else:
+            self.simulate_key("escape")
+
+    def action_to_background(self) -> None:
+        """Give the terminal back to the shell until that brings the program back."""
+        if os.name != "posix" or self._driver is None or not self._driver.can_suspend:
+            return
+        with self.suspend():
+            print(IN_BACKGROUND, flush=True)
+            os.kill(os.getpid(), signal.SIGTSTP)
 
     async def on_unmount(self) -> None:
         """Let the journal go; what cannot be saved even now is kept elsewhere."""

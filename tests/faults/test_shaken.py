@@ -222,3 +222,30 @@ def test_a_home_that_goes_away_before_the_start_is_made(home: Path) -> None:
         program.type(b"\r")
         program.wait_for("of 60")
     assert len(events_of(home)) == 2
+
+
+def test_ctrl_c_leaves_as_the_key_that_leaves(program: Program, home: Path) -> None:
+    """At the bench it says stick and weight first, then goes to the list; there it closes."""
+    program.press(b" ", b"\x03")
+    program.wait_for("Ctrl+C leaves, as L does")
+    program.press(b"\x03")
+    program.wait_for("PATTERNS")
+    program.type(b"\x03")
+    assert program.ended(10) == 0
+    assert made(home) == 31
+
+
+def test_ctrl_z_goes_to_the_background_and_comes_back(home: Path) -> None:
+    """The shell has its terminal back, and is told; brought back, the bench is as it was."""
+    shell = ("bash", "-m", "-c", '"$@"; echo THE SHELL; sleep 1; fg', "shell")
+    with Program(home, before=shell) as program:
+        to_the_bench(program)
+        program.press(b" ", b"\x1a")
+        program.wait_for("THE SHELL")
+        program.wait_for("cross 32 of 72")
+        program.press(b" ")
+        program.wait_for("cross 33 of 72")
+        assert b"is in the background; fg brings it back" in program.raw
+        program.press(b"l", b"l", b"q")
+        assert program.ended(10) == 0
+    assert made(home) == 32

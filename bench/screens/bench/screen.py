@@ -143,6 +143,17 @@ class BenchScreen(BoardScreen):
         keys = self.companion.settings.all_keys()
         self.take(keys[action][0] if action in keys else action, None)
 
+    def interrupt(self) -> None:
+        """Act on Ctrl+C: leave as by the key that leaves, and say so."""
+        leave = self.companion.keys.name("leave")
+        self.arrived = time.monotonic()
+        if self.mode.asked or self.help:
+            self.take("escape", None)
+        else:
+            self.touch("leave")
+        self.said = self.said or f"Ctrl+C leaves, as {leave} does"
+        self.redraw()
+
     def help_lines(self) -> Lines:
         """The keys of the mode that is up."""
         return self.mode.help_lines()

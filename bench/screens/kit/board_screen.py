@@ -97,6 +97,10 @@ class BoardScreen(Screen[None]):
         """Act on a touched zone; by default its action is a key."""
         self.take(action, None)
 
+    def interrupt(self) -> None:
+        """Act on Ctrl+C: go back, as by the key that does."""
+        self.app.simulate_key("escape")
+
     def told(self, said: str) -> None:
         """Take in what the screen that has gone leaves to be said."""
 

@@ -55,6 +55,10 @@ class HomeScreen(ListScreen):
         """Where a part of a name is typed, while it is."""
         self._braid_timer: Timer | None = None
 
+    def interrupt(self) -> None:
+        """Act on Ctrl+C: close the program, as by its own key."""
+        self.action_act("close" if self.mode is self.home else "back")
+
     def told(self, said: str) -> None:
         """Say how the piece was left."""
         self.home.said = said
