@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import os
+import subprocess
+import sys
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -43,3 +46,32 @@ def start() -> dict[str, object]:
         "hash": "0f",
         "commission": None,
     }
+
+
+BESIDE = """
+import itertools, os, sqlite3, sys, time
+from contextlib import closing
+turns = itertools.cycle(("PASSIVE", "FULL", "RESTART", "TRUNCATE"))
+while os.getppid() == int(sys.argv[2]):
+    try:
+        with closing(sqlite3.connect(f"file:{sys.argv[1]}?mode=rw", uri=True, timeout=0.05)) as db:
+            for _ in range(20):
+                db.execute(f"PRAGMA wal_checkpoint({next(turns)})").fetchone()
+                db.execute("SELECT count(*) FROM events").fetchone()
+                time.sleep(0.002)
+    except sqlite3.Error:
+        time.sleep(0.002)
+"""
+"""A process that writes the log of a journal back, and reads it, again and again."""
+
+
+@pytest.fixture(autouse=True)
+def _beside(path: Path) -> Iterator[None]:
+    """With BESIDE in the environment: another process at each test's journal, all the time."""
+    if not os.environ.get("BESIDE"):
+        yield
+        return
+    other = subprocess.Popen([sys.executable, "-c", BESIDE, str(path), str(os.getpid())])
+    yield
+    other.kill()
+    other.wait()

@@ -53,7 +53,7 @@ def test_a_long_piece_is_replayed_in_little_memory(
     """Replaying a piece of 3,000 events for its checkpoint holds a few of them at a time."""
     long_piece(journal, start, 3000)
     db = journal._hold.db
-    db.execute("BEGIN")
+    db.execute("BEGIN IMMEDIATE")
     tracemalloc.start()
     state, branches = table.renew(db, "p", {})
     peak = tracemalloc.get_traced_memory()[1]
