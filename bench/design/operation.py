@@ -35,16 +35,23 @@ class Operation(DocumentPart):
 
 
 class OnCells(Operation):
-    """Operations on cells: some strands, all by default, from one row to another, both included."""
+    """Operations on cells: some strands, all by default, from one row to another, both included.
+
+    `every`: the same again so many rows on, `times` in all: in each repeat of some rows.
+    """
 
     strands: tuple[Strand, ...] = ()
     first: Row = 1
     last: Row | None = None
     spread: Title = ONE.name
+    every: Row | None = None
+    times: Row = 1
 
     def cells(self, sheet: Sheet) -> tuple[Cell, ...]:
         """The cells that it is about, with those that the spread reaches."""
-        found = block(self.strands or all_strands(sheet), self.first, self.last or self.first)
+        strands, last = self.strands or all_strands(sheet), self.last or self.first
+        starts = range(0, (self.every or 1) * self.times, self.every or self.times)
+        found = (cell for on in starts for cell in block(strands, self.first + on, last + on))
         spread = spread_named(sheet, self.spread)
         return tuple(dict.fromkeys(cell for one in found for cell in spread.cells(one)))
 

@@ -65,29 +65,19 @@ def size_choices(host: BoardHost) -> None:
     drawing = host.drawing
     bead = drawing.draft.shown().beads[letter]
     names = [s.name for s in TABLE if s.shape == bead.shape]
-    shown = drawing.draft.size
-    strands, first, last = drawing.marked
+    shown, target = drawing.draft.size, drawing.target
 
     def take(name: str) -> Callable[[], None]:
         def do() -> None:
             size = BeadInSize(size=name)
-            here = PaintSize(
-                size=size, strands=strands, first=first, last=last, spread=drawing.spread.name,
-                shown=shown,
-            )  # fmt: skip
+            here = PaintSize.model_validate({"size": size, "shown": shown, **target})
             here_or_everywhere(host, letter, here, ChangeBead(bead=letter, size=size, shown=shown))
 
         return do
 
     def step(steps: int) -> Callable[[], None]:
         def do() -> None:
-            _done(
-                host,
-                StepSize(
-                    steps=steps, strands=strands, first=first, last=last,
-                    spread=drawing.spread.name, shown=shown,
-                ),
-            )  # fmt: skip
+            _done(host, StepSize.model_validate({"steps": steps, "shown": shown, **target}))
 
         return do
 
@@ -106,9 +96,7 @@ def colour_operations(
     """A colour given to the cells that are meant, and to the bead wherever it stands."""
     drawing = host.drawing
     shown = drawing.draft.colourway
-    strands, first, last = drawing.marked
-    cells = {"strands": strands, "first": first, "last": last, "spread": drawing.spread.name}
-    here = PaintColour.model_validate({**cells, **look.model_dump(), "shown": shown})
+    here = PaintColour.model_validate({**drawing.target, **look.model_dump(), "shown": shown})
     given = ChangeBead.model_validate({"bead": letter, **look.model_dump(), "colourway": shown})
     return here, given
 

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from bench.craft.load import SKIP
 from bench.craft.text import Fault
 from bench.design.braid_map import BraidMap, braid_map
 from bench.design.operation import Operation
 from bench.design.operations import Paint
+from bench.design.repeats import found_repeat, standing
 from bench.design.sheet import OPEN, Cell, Sheet
 from bench.design.spread import Spread, chosen, spreads
 from bench.screens.drawing.draft import Draft
@@ -40,6 +42,8 @@ class Drawing:
     unsaved: str = ""
     alarm: bool = False
     """Whether it has just turned out that the sketch could not be written."""
+    repeat: tuple[int, int, int] | None = None
+    """The rows that change together: the first and last of one repeat, and how often it stands."""
     chosen: tuple[int, ...] = ()
     """Strands that the maker chose to reach together."""
     worked: WorkedOut | None = None
@@ -125,12 +129,50 @@ class Drawing:
         rows = max(1, self.draft.sheet.rows)
         return min(first, rows), min(last, rows)
 
+    @property
+    def target(self) -> dict[str, Any]:
+        """What painting would reach now, as operations on cells take it."""
+        strands, first, last = self.marked
+        target = {"strands": strands, "first": first, "last": last, "spread": self.spread.name}
+        if self.repeat is None:
+            return target
+        start, end, times = self.repeat
+        size = end - start + 1
+        into = first - start
+        if not 0 <= into < size * times or into % size + last - first >= size:
+            return target
+        at = start + into % size
+        return target | {"first": at, "last": at + last - first, "every": size, "times": times}
+
     def reached(self) -> frozenset[Cell]:
         """The cells that painting would reach now."""
-        strands, first, last = self.marked
+        target = self.target
         spread = self.spread
-        wide = {other for strand in strands for other in spread.strands(strand)}
-        return frozenset(Cell(s, row) for s in wide for row in range(first, last + 1))
+        wide = {other for strand in target["strands"] for other in spread.strands(strand)}
+        long = target["last"] - target["first"] + 1
+        starts = (
+            target["first"] + n * target.get("every", 1) for n in range(target.get("times", 1))
+        )
+        return frozenset(Cell(s, at + row) for at in starts for s in wide for row in range(long))
+
+    def toggle_repeat(self) -> None:
+        """Have what is painted go into every repeat, of the marked rows or those found; or not."""
+        if self.repeat is not None:
+            self.repeat = None
+            self.said = "Each repeat is painted for itself again."
+            return
+        sheet = self.draft.sheet
+        if self.corner is not None:
+            first, last = self.marked_rows
+            found: tuple[int, int, int] | None = (first, last, standing(sheet, first, last))
+            self.corner = None
+        else:
+            found = found_repeat(sheet)
+        if found is None or found[2] < 2:
+            self.said = "No rows stand there twice one after the other."
+            return
+        self.repeat = found
+        self.said = "What is painted in one repeat goes into all of them; = ends that."
 
     def do(self, operation: Operation) -> bool:
         """Do an operation; say why where it cannot be done. Returns whether it was."""
@@ -146,8 +188,7 @@ class Drawing:
 
     def paint(self, letter: str) -> None:
         """Lay a bead, no bead or an open cell where the cursor is, and wherever the spread says."""
-        strands, first, last = self.marked
-        paint = Paint(bead=letter, strands=strands, first=first, last=last, spread=self.spread.name)
+        paint = Paint.model_validate({"bead": letter, **self.target})
         if self.do(paint):
             self.corner = None
             if letter not in (SKIP, OPEN):

@@ -82,7 +82,10 @@ class MotifLaying(BoardMode):
             block = drawing.corner is not None
             letters = drawing.letters
             here = drawing.draft.sheet.at(drawing.cell)
-            other = next((letter for letter in letters if letter != here), letters[0])
+            beads = drawing.draft.sheet.beads
+            others = [letter for letter in letters if letter != here] or letters
+            alike = [x for x in others if here in beads and beads[x].size == beads[here].size]
+            other = (alike or others)[0]
             in_hand = drawing.hand if drawing.hand in letters else other
             self.motif = LayMotif(
                 motif="dots",
@@ -182,7 +185,7 @@ class MotifLaying(BoardMode):
             here = number == self.at
             canvas.zone(x, line, half, 1, f"figure {number}")
             value = self._value(figure)
-            name = figure.name.replace("…", str(value))
+            name = figure.name.replace("…", str(value)).replace("every 1 rows", "every row")
             said = name if "…" in figure.name else f"{name} {value}"
             canvas.text(x, line, f"◀ {said} ▶" if here else f"  {said}", "picked" if here else "")
         ends = "the ends are filled too" if self.motif.fill_ends else "whole repeats only"

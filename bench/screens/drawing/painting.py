@@ -46,7 +46,7 @@ class Painting(BoardMode):
         ("W J B", "the spread (SHIFT W back); strands; a block"),
         ("L", "type the load of this strand, its spread"),
         ("S C E", "size; colour; another bead, finish"),
-        ("R D", "rows; a length in mm"),
+        ("R D =", "rows; a length in mm; every repeat at once"),
         ("M A O", "motif; appearances; shape from a wish"),
         ("V Z T X", "what is shown; a size; colourways; twin"),
         ("F !", "figures and findings; cure the worst"),
@@ -80,6 +80,8 @@ class Painting(BoardMode):
         elif low == "w":
             back = character == "W"
             drawing.reach = (drawing.reach + (-1 if back else 1)) % len(drawing.spreads)
+        elif character == "=":
+            drawing.toggle_repeat()
         elif character == ",":
             drawing.turn_palette()
         elif low == "b":

@@ -57,6 +57,9 @@ def _draw_choices(canvas: Canvas, y: int, drawing: Drawing) -> None:
     if drawing.corner is not None:
         strands, first, last = drawing.marked
         end = canvas.text(end + 2, y, f"BLOCK {len(strands)} x {last - first + 1}", "call")
+    if drawing.repeat is not None:
+        first, last, times = drawing.repeat
+        end = canvas.text(end + 2, y, f"IN ALL {times:,} REPEATS of {last - first + 1}", "call")
     draft = drawing.draft
     shown = [part for part in (draft.size, draft.colourway) if part]
     if shown:

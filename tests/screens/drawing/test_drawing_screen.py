@@ -259,3 +259,21 @@ async def test_a_structure_without_columns_has_a_chart_and_chosen_strands(sit: S
         await sitting.app.workers.wait_for_complete()
         await sitting.pilot.pause()
         assert "its thickness cannot be fitted" in sitting.shown
+
+
+async def test_repeats_change_together(sit: Sit) -> None:
+    """With = a bead that is laid in one repeat is laid in each of them, and taken back as one."""
+    async with sit() as sitting:
+        at = AtTheBoard(sitting)
+        await at.press("n", "w", "w", "w", "w", "l")
+        await at.type("4b 5(3c 1d) 4b")
+        await at.press("w", "equals_sign", "g")
+        await at.type("14")
+        await at.press("4")
+        strand = at.drawing.cell.strand
+        assert at.drawing.sheet.loads[strand - 1] == "bbbb" + "cdcd" * 5 + "bbbb"
+        assert "IN ALL 5 REPEATS of 4" in sitting.shown
+        await at.press("u")
+        assert len(set(at.drawing.sheet.loads)) == 1
+        await at.press("equals_sign", "4")
+        assert at.drawing.sheet.loads[strand - 1].count("d") == 6
