@@ -198,7 +198,7 @@ class SlipSettings(DocumentPart):
     false_report: Share = Field(
         0.003, description="Chance that a bead in passing is taken for another one and reported."
     )
-    false_answer: Share = Field(0.04, description="Share of answers to looks that are wrong.")
+    false_answer: Share = Field(0.06, description="Share of answers to looks that are wrong.")
     false_count: Share = Field(
         0.05, description="Share of counts and glances that are wrong by one, besides."
     )

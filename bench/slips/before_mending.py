@@ -27,7 +27,7 @@ COUNT_OF_ANOTHER_S = 3600.0
 """What it costs where the count is set by another piece: that of both is lost, and beads are
 braided on until it shows. Rule of thumb, no source."""
 
-ANOTHER_MENDED_S = 100.0
+ANOTHER_MENDED_S = 60.0
 """What it costs where a slip is mended that only another piece shows. Rule of thumb, no source."""
 
 

@@ -16,10 +16,10 @@ from bench.slips.maker import Maker
 from bench.slips.posterior import EquivalenceClass, Hypothesis, Model
 from bench.slips.standing import Standing
 
-CLEAR = 0.9
+CLEAR = 0.88
 """One suspect above this, and no more is asked."""
 
-TEMPERED_CLEAR = 0.9
+TEMPERED_CLEAR = 0.88
 """The same under tempered priors."""
 
 READ_BELOW = 0.8

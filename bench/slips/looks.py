@@ -33,7 +33,7 @@ ANY_ANSWER: Mapping[Kind, float] = {
 THIS, ANOTHER = "this", "another"
 """Which piece lies on the stand: the one that is meant, or another one."""
 
-BY_THE_FINGER = 0.5
+BY_THE_FINGER = 0.7
 """How often a wrong answer is a slip of the finger, which may be any; else it is of the eyes, which
 take alike beads for each other. Rule of thumb, no source."""
 

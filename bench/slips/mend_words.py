@@ -12,9 +12,8 @@ _AS_IT_IS: dict[StepKind, str] = {
     "strand_is_right": "Carry on: the strand is right.",
     "carry_on": "Carry on with what hangs there.",
     "leave_proud": "Carry on.",
-    "open_other": "Mend nothing: leave this piece and open the one that lies on the stand. What was"
-    " counted here while that one lay there is its own: find the place in it, and in this one when"
-    " it lies there again.",
+    "open_other": "Mend nothing: leave this piece and open the one that lies on the stand. Crosses"
+    " counted here meanwhile were made on that one: find your place in both.",
 }
 
 _MADE_GOOD: dict[StepKind, tuple[str, str]] = {

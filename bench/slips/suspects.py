@@ -27,6 +27,10 @@ LEAST_ODDS = 1e-10
 FAR_ROWS = 8
 """A count may be so many rows off, the farther the less likely. Rule of thumb, no source."""
 
+COUNT_LASTS = 0.3
+"""How much of the wrong counts of a piece there is at any one cross, for they show within a row or
+two, when what is strung wrong stays. Rule of thumb, no source."""
+
 BOTH_ENDS = 0.3
 """How often, where a load was strung in reverse, that of the thread's other end was, too. Rule of
 thumb, no source."""
@@ -259,12 +263,14 @@ def _of_the_count(planned: PlannedStand, priors: Priors) -> Iterator[SuspectOdds
     row = planned.plan.row_length
     weights = {d: 1 / abs(d) * min(1.0, row / abs(d)) for d in shifts}
     total = sum(weights.values())
+    count_off = priors.rates["count_off"] * COUNT_LASTS
+    round_off = priors.rates["round_off"] * COUNT_LASTS
     for d in shifts:
         if 0 <= planned.made - d <= planned.plan.crosses:
-            yield Suspect("count_off", shift=d), priors.rates["count_off"] * weights[d] / total
+            yield Suspect("count_off", shift=d), count_off * weights[d] / total
     for d in (-around, around):
         if 0 <= planned.made - d <= planned.plan.crosses:
-            yield Suspect("round_off", shift=d), priors.rates["round_off"] / 2
+            yield Suspect("round_off", shift=d), round_off / 2
 
 
 def _of_whole_loads(

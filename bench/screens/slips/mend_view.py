@@ -47,6 +47,8 @@ def _then(plan: Plan, mend: Mend, made: int) -> str:
     """When Enter is to be pressed at a mend, and what the screen does then."""
     if any(isinstance(effect, TakeBack) for effect in mend.effects):
         return "begin: the first reverse move is shown"
+    if any(step.kind == "open_other" for step in mend.steps):
+        return "back to the bench, to leave this piece"
     called = any(
         isinstance(effect, NewRemaining)
         and effect.letters.count(SKIP) > plan.remaining(effect.strand, made).count(SKIP)
