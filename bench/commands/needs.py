@@ -8,7 +8,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from bench.commands.options import pattern_arguments, shelf_of
+from bench.commands.options import pattern_arguments, shelf_of, stock_at_hand
 from bench.craft.text import Fault, cleaned
 from bench.session import Session
 
@@ -35,15 +35,10 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def answer(args: argparse.Namespace, session: Session) -> NeedsAnswer:
     """Work out what is needed. Raises Fault for a number of pieces that cannot be."""
     from bench.commission.needs import needs_of
-    from bench.commission.stock_tubes import with_tubes
-    from bench.commission.tube_book import read_tubes
     from bench.documents.writing import write_file
     from bench.sheets.shopping import shopping_html
 
-    shelf = shelf_of(session, args.stock)
-    if args.stock is None:
-        with session.reading() as journal:
-            shelf = with_tubes(shelf, read_tubes(journal))
+    shelf = stock_at_hand(session) if args.stock is None else shelf_of(session, args.stock)
     title, lots = _lots_of(args, session, shelf)
     found = needs_of(title, lots, shelf, session.settings)
     if args.list is None:

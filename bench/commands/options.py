@@ -33,6 +33,15 @@ def shelf_of(session: Session, file: str | None) -> Shelf:
     return read_stock(session.home, Path(file) if file is not None else None)
 
 
+def stock_at_hand(session: Session) -> Shelf:
+    """The maker's stock as it stands: by the journal's tubes, and the file for what has none."""
+    from bench.commission.stock_tubes import with_tubes
+    from bench.commission.tube_book import read_tubes
+
+    with session.reading() as journal:
+        return with_tubes(shelf_of(session, None), read_tubes(journal))
+
+
 def number(text: str, what: str) -> float:
     """Return a number that is not below zero. Raises Fault with what was found."""
     try:

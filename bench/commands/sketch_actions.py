@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from bench.commands.options import number, shelf_of
+from bench.commands.options import number, stock_at_hand
 from bench.craft.text import Fault, cleaned
 from bench.session import Session
 
@@ -168,7 +168,7 @@ def _from_stock(args: argparse.Namespace, sheet: Sheet, session: Session) -> dic
     from bench.documents.stock_colours import looks_in_stock
 
     wished = new_colourway(sheet, args.like, args.turn, args.lighter)
-    stock, tube_g = shelf_of(session, None).stock, session.settings.thumb.tube_g
+    stock, tube_g = stock_at_hand(session).stock, session.settings.thumb.tube_g
     looks, gaps = looks_in_stock(sheet, wished, stock, tube_g)
     if gaps:
         raise Fault(gaps[0][:1].lower() + gaps[0][1:].rstrip("."))
@@ -195,7 +195,7 @@ def _run(args: argparse.Namespace, sheet: Sheet, session: Session) -> dict[str, 
         kinds = sorted({(bead.size, bead.shape) for bead in beads})
         if len(kinds) != 1:
             raise Fault("a run out of the stock is for a braid of one bead size; leave --stock out")
-        stock = shelf_of(session, None).stock
+        stock = stock_at_hand(session).stock
         at_hand = coloured_beads(stock, *kinds[0], session.settings.thumb.tube_g)
         found = run_at_hand(colours, at_hand, 0.0)
         missing = [colour for colour, one in zip(colours, found, strict=True) if one is None]

@@ -15,7 +15,7 @@ from bench.answers.sketch import (
     SketchedBead,
     SketchFigures,
 )
-from bench.commands.options import shelf_of
+from bench.commands.options import stock_at_hand
 from bench.commission.piece_figures import PieceFigures, piece_figures
 from bench.craft.pattern import Pattern
 from bench.craft.plan import Plan
@@ -83,7 +83,7 @@ def made(
     worked = WorkedPattern.of_plan(new, Plan(pattern, history.sheet.structure), session.settings)
     figures = piece_figures(
         worked,
-        shelf_of(session, None),
+        stock_at_hand(session),
         read_kept_figures(session.journal_path),
         session.settings,
     )

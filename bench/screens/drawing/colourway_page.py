@@ -8,9 +8,8 @@ from bench.craft.pattern import ColourChange, Pattern
 from bench.craft.text import Fault
 from bench.design.colours import alike_pairs, new_colourway, run_of_colours
 from bench.design.operations import Recolour
-from bench.documents.errors import DocumentError
-from bench.documents.stock import Stock, read_stock
 from bench.documents.stock_colours import looks_in_stock
+from bench.screens.drawing.at_hand import stock_at_hand
 from bench.screens.drawing.colour_page import foot_of_list
 from bench.screens.drawing.host import BoardHost
 from bench.screens.drawing.mode import BoardMode
@@ -77,13 +76,12 @@ class ColourwayPage(BoardMode):
             self.host.ask(Question("What is the colourway called?", self._name_wrong, self._take))
 
     def _from_stock(self) -> None:
-        try:
-            stock = read_stock(self.host.companion.session.home).stock
-        except DocumentError as error:
-            stock, self.told = Stock(), [str(error)]
+        shelf, trouble = stock_at_hand(self.host.companion)
+        if trouble:
+            self.told = [trouble]
             return
         tube_g = self.host.companion.settings.thumb.tube_g
-        self.looks, gaps = looks_in_stock(self.drawing.draft.sheet, self.made, stock, tube_g)
+        self.looks, gaps = looks_in_stock(self.drawing.draft.sheet, self.made, shelf.stock, tube_g)
         self.told = list(gaps) or ["Every bead is in stock, enough for one piece."]
 
     def _run(self, text: str) -> None:

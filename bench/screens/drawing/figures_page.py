@@ -15,9 +15,9 @@ from bench.craft.words import duration, plural
 from bench.design.board_operations import Cure, TakeCore
 from bench.design.colours import alike_pairs
 from bench.design.palette import MANY_LETTERS, gaps, nearest_pair
-from bench.documents.errors import DocumentError
-from bench.documents.stock import grams_of, read_stock
+from bench.documents.stock import grams_of
 from bench.making.worked_pattern import WorkedPattern
+from bench.screens.drawing.at_hand import stock_at_hand
 from bench.screens.drawing.colour_page import foot_of_list
 from bench.screens.drawing.drawing import Drawing
 from bench.screens.drawing.host import BoardHost
@@ -50,6 +50,7 @@ class FiguresPage(BoardMode):
         self.first = 0
         self.alike: tuple[str, ...] | None = None
         self.figures: PieceFigures | None = None
+        self.shelf, self.trouble = stock_at_hand(host.companion)
         self._compare()
         self._reckon()
 
@@ -72,7 +73,7 @@ class FiguresPage(BoardMode):
         """Work out time, price and what the stock lacks off the key's way."""
         draft, app = self.drawing.draft, self.host.companion
         sheet, settings, figures = draft.sheet, app.settings, app.pace.figures
-        chosen = draft.size, draft.colourway
+        chosen, shelf = (draft.size, draft.colourway), self.shelf
         if sheet.open_cells:
             return
 
@@ -80,9 +81,9 @@ class FiguresPage(BoardMode):
             try:
                 plan = Plan(sheet.to_pattern(), sheet.structure)
                 made = WorkedPattern.of_plan(draft.name, plan, settings, *chosen)
-                return piece_figures(made, read_stock(app.session.home), figures, settings)
-            except (DocumentError, Fault) as error:
-                return error
+                return piece_figures(made, shelf, figures, settings)
+            except Fault as fault:
+                return fault
 
         def done(found: object) -> None:
             self.figures = found if isinstance(found, PieceFigures) else None
@@ -153,15 +154,13 @@ class FiguresPage(BoardMode):
         """How many of each bead, their grams, and what the stock has of them."""
         pattern, app = self.drawing.draft.shown(self.drawing.sheet), self.host.companion
         sizes = sizes_of(pattern)
-        try:
-            shelf = read_stock(app.session.home)
-        except DocumentError as error:
-            shelf = None
-            yield (str(error), "warn")
+        shelf = self.shelf
+        if self.trouble:
+            yield (self.trouble, "warn")
         for letter, count in sorted(self.drawing.sheet.counts().items()):
             bead, grams = pattern.beads[letter], count * mass_g(sizes[letter])
             said = f"{letter}  {count:,} x {bead.name} {bead.size}, {grams:.1f} g"
-            if shelf is not None and shelf.file is not None:
+            if shelf.file is not None:
                 tube_g = app.settings.thumb.tube_g
                 left = sum(grams_of(one, tube_g) for one in shelf.stock.matching(bead))
                 short = left < grams
