@@ -8,6 +8,7 @@ import tempfile
 import time
 from pathlib import Path
 
+from tests.faults.board_kills import board_kills
 from tests.faults.kills import import_kills, kills
 from tests.faults.mutants import bear
 from tests.faults.noise import rattle
@@ -24,6 +25,7 @@ def main() -> int:
     parser.add_argument("--torn", type=int, default=1000, help="copies as of a power cut (1000)")
     parser.add_argument("--imports", type=int, default=100, help="killed imports (100)")
     parser.add_argument("--sketches", type=int, default=100, help="killed sketches (100)")
+    parser.add_argument("--boards", type=int, default=100, help="killed at the board (100)")
     parser.add_argument("--noise", type=float, default=600, help="seconds of random input (600)")
     parser.add_argument("--stop", type=float, default=90, help="seconds stopped (90)")
     parser.add_argument("--files", type=int, default=3000, help="bad files of each kind (3000)")
@@ -45,6 +47,10 @@ def main() -> int:
         lost = sketch_kills(Path(folder), args.sketches, args.seed)
     wrong += lost
     print(f"{args.sketches} killed sketches: {len(lost)} lost ({_since(begun)})", flush=True)
+    begun = time.monotonic()
+    lost = board_kills(args.boards, args.seed)
+    wrong += lost
+    print(f"{args.boards} kills at the board: {len(lost)} lost ({_since(begun)})", flush=True)
     if args.noise:
         begun = time.monotonic()
         with tempfile.TemporaryDirectory() as folder:

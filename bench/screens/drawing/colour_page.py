@@ -10,9 +10,8 @@ from bench.craft.text import Fault
 from bench.design.colour_run import LayRun, RunColour
 from bench.design.colours import run_at_hand, run_of_colours
 from bench.documents.beads_at_hand import beads_at_hand
-from bench.documents.errors import DocumentError
-from bench.documents.stock import Shelf, read_stock
 from bench.documents.stock_colours import coloured_beads
+from bench.screens.drawing.at_hand import stock_at_hand
 from bench.screens.drawing.bead_choices import bead_here, colour_operations, here_or_everywhere
 from bench.screens.drawing.host import BoardHost
 from bench.screens.drawing.mode import BoardMode
@@ -49,7 +48,7 @@ class ColourPage(BoardMode):
         super().__init__(host.drawing)
         self.host, self.letter = host, letter
         self.bead = host.drawing.draft.shown().beads[letter]
-        self.shelf, self.trouble = _shelf(host)
+        self.shelf, self.trouble = stock_at_hand(host.companion)
         self.all_sizes = False
         self.picked = 0
 
@@ -199,12 +198,3 @@ def colour_page(host: BoardHost) -> None:
 
 def _typed_wrong(text: str) -> str:
     return "" if TYPED.fullmatch(text) else "a colour is written as #9fb8c8"
-
-
-def _shelf(host: BoardHost) -> tuple[Shelf, str]:
-    from bench.documents.stock import Stock
-
-    try:
-        return read_stock(host.companion.session.home), ""
-    except DocumentError as error:
-        return Shelf(Stock(), None), str(error)
