@@ -71,7 +71,19 @@ def _replace(path: Path, text: str, *, synced: bool) -> None:
         mode = target.stat().st_mode & 0o777 if target.exists() else 0o666 & ~mask
         os.chmod(name, mode)
         os.replace(name, target)
+        if synced:
+            _sync_folder(target.parent)
     except BaseException:
         with contextlib.suppress(OSError):
             os.unlink(name)
         raise
+
+
+def _sync_folder(folder: Path) -> None:
+    """Have the folder's own entry on the disk, where the system can do that."""
+    with contextlib.suppress(OSError):
+        handle = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)

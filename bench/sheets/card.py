@@ -23,7 +23,7 @@ MOST_LINES = 44
 
 
 def lines(card: CardAnswer) -> Iterator[RenderableType]:
-    """Yield the card, as many pieces beside each other as there is room for."""
+    """Yield the card: the colourways of each size beside each other as far as there is room."""
     yield line(card.title, "bold")
     drawn = [bead.diameter_mm for piece in card.pieces for bead in piece.beads]
     step_mm = min(drawn, default=1.0)
@@ -32,7 +32,8 @@ def lines(card: CardAnswer) -> Iterator[RenderableType]:
     band: list[_Block] = []
     for piece in card.pieces:
         block = _Block(card, piece, step_mm)
-        if band and sum(one.wide + 2 for one in band) + block.wide > WIDTH:
+        wide = sum(one.wide + 2 for one in band) + block.wide
+        if band and (wide > WIDTH or band[-1].piece.size != piece.size):
             yield from _side_by_side(band)
             band = []
         band.append(block)
@@ -45,6 +46,7 @@ class _Block:
     """One piece: its braid in cells from the foot up, and what is said below it."""
 
     def __init__(self, card: CardAnswer, piece: CardPiece, step_mm: float) -> None:
+        self.piece = piece
         across_mm = step_mm / 2
         braid_wide = math.ceil(piece.diameter_mm / across_mm) | 1
         self.wide = max(WORDS, braid_wide)

@@ -176,12 +176,12 @@ def test_all_is_on_the_disk_within_a_second(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """After a burst of operations the disk is told once, off the key's way."""
-    monkeypatch.setattr(sketch_log, "SYNC_S", 0.02)
+    monkeypatch.setattr(sketch_log, "SYNC_S", 0.2)
     synced: list[int] = []
     monkeypatch.setattr(os, "fsync", synced.append)
     log, _ = begun(tmp_path)
     timer = log._timer
     assert timer is not None
     timer.join(5)
-    assert 2 <= len(synced) <= 3
+    assert len(synced) == 3  # the file and its folder when it was begun, then the burst
     log.close()
