@@ -21,8 +21,9 @@ DOCUMENTS = {
     "commission": "bench.documents.commission:Commission",
     "settings": "bench.documents.settings:Settings",
     "stock": "bench.documents.stock:Stock",
+    "variant": "bench.commands.wanted_variant:WantedVariant",
 }
-"""The documents that a maker can write."""
+"""The documents that a maker can write, and a line of `variants` with all its operations."""
 
 ANSWERS = {
     "list": "bench.answers.listing:ListAnswer",
