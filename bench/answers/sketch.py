@@ -84,3 +84,5 @@ class SketchAnswer(Answer):
     to_ask: tuple[str, ...]
     operations: tuple[str, ...]
     figures: SketchFigures
+    findings: tuple[str, ...]
+    """What is unsound in it, in the pattern's own size."""

@@ -63,6 +63,8 @@ def sheet(answer: SketchAnswer) -> Iterable[str]:
         )
     for pair in answer.alike:
         yield f"{pair.beads[0]} and {pair.beads[1]} touch and look alike {pair.seen}"
+    for finding in answer.findings:
+        yield f"not sound: {finding}"
     for ask in answer.to_ask:
         yield f"to be said: {ask}"
 

@@ -122,6 +122,7 @@ def made(
         to_ask=tuple(_to_ask(history.sheet)),
         operations=history.log,
         figures=_figures(figures),
+        findings=worked.warnings,
     )
 
 

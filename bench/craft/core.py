@@ -263,8 +263,8 @@ def _wrong_length(
     elif length_mm > room_mm - END_GAP_MM + _TINY:
         yield CoreFinding(
             "long",
-            f"the core is {length_mm:.1f} mm long, {room_mm - END_GAP_MM:.1f} mm is the most: "
-            f"{room_mm:.1f} mm of wide rings less {END_GAP_MM:g} mm",
+            f"the core is {length_mm:.1f} mm long, {max(0.0, room_mm - END_GAP_MM):.1f} mm is the"
+            f" most: {room_mm:.1f} mm of wide rings less {END_GAP_MM:g} mm",
         )
     elif length_mm < room_mm - END_GAP_MM - CHANGE_MM:
         yield CoreFinding(

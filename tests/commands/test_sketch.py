@@ -69,6 +69,16 @@ def test_operations_are_replayed_from_json_lines(
     assert wrong.err.startswith("braid-bench: line 1: this is no operation: ")
 
 
+def test_what_is_unsound_is_told_as_check_tells_it(call: Any) -> None:
+    """Of the pattern's own size, the same sentences; a sound one has none."""
+    assert call("sketch", "sound", "--from", "silver-eaves", "--json").json["findings"] == []
+    words = ["paint", "d", "--strands", "2", "--first", "1"]
+    found = call("sketch", "odd", "--from", "silver-eaves", "--json", *words).json["findings"]
+    assert found
+    said = call("check", "odd").err
+    assert all(sentence in said for sentence in found)
+
+
 def test_a_pattern_that_is_there_is_written_over_only_when_told(call: Any) -> None:
     """A second sketch of one name is refused; with --over it takes its place; --dry writes none."""
     assert call("sketch", "own", "--from", "cistern").status == 0
