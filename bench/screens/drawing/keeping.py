@@ -80,22 +80,27 @@ class Keeper:
             return
         self._write(lambda: draft.keep_as(name_of(title), self.companion.session.home))
 
-    def _note_version(self, before: Sheet | None) -> None:
-        """Note what was kept among the pattern's versions; `before`: what its file held."""
+    def _note_version(self, name: str, before: Sheet | None) -> str:
+        """Note what was kept among the pattern's versions; return why that could not be, or "".
+
+        `name` and `before`: what was kept until then, and under which name.
+        """
         draft, session = self.drawing.draft, self.companion.session
-        was, now = (
-            None if sheet is None else (sheet.to_pattern(), sheet.structure)
-            for sheet in (before, draft.sheet)
-        )
-        if now is not None:
+        now = draft.sheet.to_pattern(), draft.sheet.structure
+        was = None
+        if before is not None and name == draft.name:
+            was = before.to_pattern(), before.structure
+        try:
             note_kept(session.home, draft.name, was, now, "", session.clock.now())
+        except DocumentError as error:
+            return f" {error.message[:1].upper()}{error.message[1:]}."
+        return ""
 
     def _write(self, write: Callable[[], None]) -> None:
         drawing = self.drawing
-        before = drawing.draft.kept
+        name, before = drawing.draft.name, drawing.draft.kept
         try:
             write()
-            self._note_version(before)
         except Fault as fault:
             drawing.said = f"{fault}."
         except ChangedMeanwhileError as error:
@@ -105,4 +110,5 @@ class Keeper:
             drawing.said, drawing.unsaved, drawing.alarm = str(error), error.message, True
         else:
             drawing.unsaved = ""
-            drawing.said = f"Kept as {drawing.draft.name}; it is on the list."
+            trouble = self._note_version(name, before)
+            drawing.said = f"Kept as {drawing.draft.name}; it is on the list.{trouble}"

@@ -45,3 +45,20 @@ async def test_versions_are_told_with_their_reasons_and_a_card_is_written(
     page = (home / "cards" / "cistern-two.html").read_text("utf-8")
     assert page.count("<section>") == 1
     assert "dusk" in page
+
+
+async def test_a_version_that_cannot_be_noted_keeps_no_pattern_from_being_kept(
+    sit: Sit, home: Path
+) -> None:
+    """The pattern is written, and the maker is told that its version is not."""
+    (home / "patterns").mkdir(parents=True)
+    (home / "patterns" / "versions").write_text("in the way")
+    async with sit() as sitting:
+        await sitting.pick("cistern")
+        await sitting.press("c")
+        at = AtTheBoard(sitting)
+        await at.press("2", "k")
+        await at.type("Cistern Two")
+        assert "Kept as cistern-two" in sitting.shown
+        assert "The version" in sitting.shown
+    assert (home / "patterns" / "cistern-two.toml").exists()
