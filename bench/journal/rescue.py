@@ -73,9 +73,10 @@ class Kept:
 
 
 def kept_for(journal: Reading, folders: Iterable[Path]) -> Kept:
-    """Return what was kept of a journal's own events and is not in it, the earliest file first.
+    """Return what was kept of a journal's events and is not in it, the earliest file first.
 
-    Files of other journals, and of other users, are passed over.
+    They are its own bench's, or of pieces that it knows: a mended journal is another bench. Files
+    of other journals, and of other users, are passed over.
     """
     events: dict[str, Event] = {}
     files: list[Path] = []
@@ -86,24 +87,31 @@ def kept_for(journal: Reading, folders: Iterable[Path]) -> Kept:
         except (OSError, UnicodeDecodeError, BadEvent):
             unreadable.append(file)
             continue
-        own = [event for event in found if event.bench == journal.bench]
-        lacking = {event.uuid: event for event in own if not journal.holds(event.uuid)}
+        ours = [event for event in found if _is_ours(journal, event)]
+        lacking = {event.uuid: event for event in ours if not journal.holds(event.uuid)}
         if lacking:
             files.append(file)
             events |= lacking
-        elif own and journal.writes:
+        elif journal.writes and found and all(event.bench == journal.bench for event in found):
             _set_aside([file])
     return Kept(tuple(events.values()), tuple(files), tuple(unreadable))
 
 
 def take_in_kept(journal: Journal, kept: Kept) -> tuple[str, ...]:
-    """Take kept events into their journal and set their files aside; return what to tell.
+    """Take kept events into their journal and set its own files aside; return what to tell.
 
     Raises Conflict, NotSaved; nothing has changed then.
     """
     warnings = journal.merge(kept.events).warnings
-    _set_aside(kept.files)
+    if all(event.bench == journal.bench for event in kept.events):
+        _set_aside(kept.files)
     return warnings
+
+
+def _is_ours(journal: Reading, event: Event) -> bool:
+    if event.bench == journal.bench:
+        return True
+    return event.of_pieces and any(journal.started(piece) for piece, _ in event.pieces)
 
 
 def _set_aside(files: Iterable[Path]) -> None:

@@ -43,7 +43,8 @@ def test_files_of_others_are_passed_over(
 ) -> None:
     """Another journal's file stays as it is; one that cannot be read is named; links are none."""
     lost = lost_events(journal, start)
-    theirs = keep([replace(event, bench="another") for event in lost], [tmp_path])
+    others = [replace(event, bench="another", pieces=(("q", 1.0),)) for event in lost]
+    theirs = keep(others, [tmp_path])
     broken = tmp_path / "braid-bench-not-saved-20260101-000000-x.jsonl"
     broken.write_bytes(b'{"format": 1\xff')
     (tmp_path / "braid-bench-not-saved-link.jsonl").symlink_to(broken)
@@ -63,3 +64,18 @@ def test_a_file_that_is_known_is_set_aside(
     assert file is not None
     assert kept_for(journal, [tmp_path]).files == ()
     assert not file.exists()
+
+
+def test_what_is_of_a_known_piece_is_found_by_a_mended_journal(
+    journal: Journal, start: dict[str, object], tmp_path: Path
+) -> None:
+    """A journal that was mended is another bench; what its pieces lack is found all the same."""
+    lost = [replace(event, bench="before the mending") for event in lost_events(journal, start)]
+    file = keep(lost, [tmp_path])
+    found = kept_for(journal, [tmp_path])
+    assert found.by_piece == {"p": 2}
+    take_in_kept(journal, found)
+    assert journal.state("p").made == 3
+    assert kept_for(journal, [tmp_path]).files == ()
+    assert file is not None
+    assert file.exists()
