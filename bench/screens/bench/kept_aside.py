@@ -61,7 +61,7 @@ class KeptAside(Mode):
         y = draw_title(canvas, 2, "NOT SAVED LAST TIME", "back", below=len(lines) + 2)
         y = paragraph(canvas, y, what, "bold", None, 3)
         paragraph(canvas, y + 1, TEXT, "", None, 3)
-        take = f"{view.keys.name('mark')}  take them in"
-        key = draw_main_key(canvas, view, take, ("mark", "help", "leave"))
+        take, labels = f"{view.keys.name('mark')}  take them in", {"mark": "take them in"}
+        key = draw_main_key(canvas, view, take, ("mark", "help", "leave"), labels)
         canvas.text(3, key - 1, view.said, "warn", room)
         return canvas
