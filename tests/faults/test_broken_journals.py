@@ -65,7 +65,7 @@ def test_a_damaged_journal_is_set_aside_and_told(home: Path, harm: Callable[[Pat
         program.wait_for("The journal was damaged")
         (aside,) = (f for f in home.glob("journal-damaged-*") if f.suffix == ".db")
         assert aside.read_bytes() == damaged
-        program.press(b"\x1b[F", b"\x1b[A", b"\r", b"\r", b"m", b"m", b"m")
+        program.press(b"\x1b[F", b"\x1b[A", b"\x1b[A", b"\r", b"\r", b"m", b"m", b"m")
         program.press(b" ", b" ", b"m", b" ")
     assert b"Traceback" not in program.raw
     after = events_of(home)
