@@ -7,11 +7,11 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from bench.commission.identity import with_ids
+from bench.commission.lot_names import Called
 from bench.commission.materials import Materials, materials_of
 from bench.commission.needs import WorkedLot, needs_of
 from bench.commission.progress import (
     BegunPiece,
-    Called,
     CommissionProgress,
     LotWork,
     lot_works,

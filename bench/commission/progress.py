@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 
+from bench.commission.lot_names import SAME, Called
 from bench.commission.lot_number import next_number, to_make
 from bench.craft.text import Fault
 from bench.craft.words import full_name
@@ -27,22 +28,6 @@ from bench.pace.work_ahead import Price, price, spaced, work_ahead
 DAY_S = 86_400.0
 MOST_PIECES = 20_000
 """Pieces of a commission that are forecast."""
-
-
-@dataclass(frozen=True)
-class Called:
-    """What lots are called now by the names that they had, and pieces of them settled for."""
-
-    names: Mapping[str, str] = field(default_factory=dict)
-    apart: Mapping[str, int] = field(default_factory=dict)
-
-    def now(self, name: str | None) -> str | None:
-        """The present name of a lot."""
-        return None if name is None else self.names.get(name, name)
-
-
-SAME = Called()
-"""No lot was ever renamed."""
 
 
 @dataclass(frozen=True)

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from bench.commission.lot_names import SAME, Called
 from bench.commission.lot_number import next_number
-from bench.commission.progress import SAME, Called
 from bench.craft.stages import Stage
 from bench.documents.commission import Lot
 from bench.journal.piece_state import PieceState

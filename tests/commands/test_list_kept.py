@@ -18,7 +18,7 @@ FIGURES = (
     "title", "structure", "strands", "crosses", "rows", "beads", "length_mm", "length_low_mm",
     "length_high_mm", "diameter_mm", "diameter_at_most", "sizes", "colourways",
 )  # fmt: skip
-FINGERPRINTS = {1: "f5ce4eb6f047", 2: "c7d2c358b5df"}
+FINGERPRINTS = {1: "f5ce4eb6f047", 2: "c7d2c358b5df", 3: "c7d2c358b5df"}
 """Of the shipped patterns' figures, by the index's version: raise it where they change."""
 
 

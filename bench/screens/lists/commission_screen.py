@@ -12,9 +12,10 @@ from textual.worker import get_current_worker
 
 from bench.answers.needs import NeedsAnswer
 from bench.commission.book import CommissionBook, open_book
+from bench.commission.lot_names import SAME
 from bench.commission.needs import needs_of
 from bench.commission.overview import Overview, called_in, read_overview
-from bench.commission.progress import SAME, CommissionProgress, lot_works, waiting
+from bench.commission.progress import CommissionProgress, lot_works, waiting
 from bench.commission.starting import begun_last_with, in_hand, number_of_next, start_of_lot
 from bench.craft.stages import Stage
 from bench.craft.text import Fault
