@@ -344,6 +344,8 @@ def read_operation(line: str | bytes) -> Operation:
 def beaded_mm(sheet: Sheet) -> float:
     """The beaded length by the growth model, from the first bead's foot to the last one's head."""
     plan = sheet.plan()
+    if not plan.last_bead_cross:
+        raise Fault("no bead is laid yet")
     after = grow(plan, sizes_of(sheet.pattern)).after_mm
     return after[plan.last_bead_cross] - after[plan.plain_start]
 

@@ -77,6 +77,8 @@ def with_size(sheet: Sheet, name: str, beads: dict[str, BeadInSize]) -> Sheet:
 def core_of(sheet: Sheet, size: str | None = None) -> Core:
     """The core that the growth model suggests for a size, graded from the pattern's own beads."""
     plan = sheet.plan()
+    if not plan.last_bead_cross:
+        raise Fault("no bead is laid yet: a core goes into beads")
     plan.pattern = sheet.pattern.resolve(size)
     sizes = sizes_of(plan.pattern)
     choice = choose_core(plan, grow(plan, sizes).lattice, sizes)
@@ -96,6 +98,8 @@ def outline_of(sheet: Sheet, sizes: tuple[BeadSize, ...], factor: float) -> Wish
         raise Fault("the columns of this structure are not known; its thickness cannot be fitted")
     own = sizes_of(sheet.pattern)
     plan = sheet.plan()
+    if not plan.last_bead_cross:
+        raise Fault("no bead is laid yet: there is no outline")
     after = grow(plan, own).after_mm
     edges = [
         after[min(plan.plain_start + row * plan.row_length, plan.last_bead_cross)]

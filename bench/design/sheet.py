@@ -100,8 +100,14 @@ class Sheet:
         return replace(self, pattern=self.pattern.model_copy(update=changes))
 
     def plan(self) -> Plan:
-        """The plan of the sheet as it is now; open cells count as moves with a bead."""
-        return Plan(self.pattern, self.structure, self.loads)
+        """The plan of the sheet as it is now; open cells count as moves without a bead."""
+        return Plan(self.pattern, self.structure, self.laid().loads)
+
+    def laid(self) -> Sheet:
+        """The sheet with what is laid alone: open cells are moves without a bead."""
+        if not self.open_cells:
+            return self
+        return self.with_loads(load.replace(OPEN, SKIP) for load in self.loads)
 
     def to_pattern(self) -> Pattern:
         """The sheet as a pattern, its loads written as counts and letters, equal ones as `all`.

@@ -26,13 +26,24 @@ def commands_of(host: BoardHost, leave: Callable[[], None]) -> dict[str, Callabl
     keeper = Keeper(host)
     drawing = host.drawing
 
+    def with_beads(to: Callable[[], None]) -> Callable[[], None]:
+        """Go there, where the palette has a bead at all."""
+
+        def go() -> None:
+            if drawing.letters:
+                to()
+            else:
+                drawing.said = "The palette has no bead yet: I puts one in."
+
+        return go
+
     def how_long() -> None:
         question = length_question(drawing)
         if question is not None:
             host.ask(question)
 
     return {
-        "a": lambda: appearances(host),
+        "a": with_beads(lambda: appearances(host)),
         "c": lambda: colour_page(host),
         "d": how_long,
         "e": lambda: exchange_choices(host),
@@ -42,16 +53,16 @@ def commands_of(host: BoardHost, leave: Callable[[], None]) -> dict[str, Callabl
         "j": lambda: host.ask(strands_question(drawing)),
         "k": keeper.keep,
         "l": lambda: host.ask(load_question(drawing)),
-        "m": lambda: host.to_mode(MotifLaying(host)),
+        "m": with_beads(lambda: host.to_mode(MotifLaying(host))),
         "n": lambda: structure_choices(host),
-        "o": lambda: host.to_mode(ShapePage(host)),
+        "o": with_beads(lambda: host.to_mode(ShapePage(host))),
         "p": keeper.braid,
         "r": lambda: host.to_mode(RowChoices(host)),
         "s": lambda: size_choices(host),
-        "t": lambda: host.to_mode(ColourwayPage(host)),
+        "t": with_beads(lambda: host.to_mode(ColourwayPage(host))),
         "v": lambda: show_choices(host),
         "x": lambda: twin(host),
-        "z": lambda: size_making(host),
+        "z": with_beads(lambda: size_making(host)),
         "!": lambda: cure_worst(drawing),
         "q": leave,
         "escape": leave,

@@ -72,7 +72,8 @@ class Painting(BoardMode):
             if at < len(drawing.in_reach):
                 drawing.paint(drawing.in_reach[at])
         elif key in {"enter", "space"}:
-            drawing.paint(drawing.hand or drawing.sheet.at(drawing.cell) or drawing.letters[0])
+            here = drawing.sheet.at(drawing.cell)
+            drawing.paint(drawing.hand or here or next(iter(drawing.letters), SKIP))
         elif character == ".":
             drawing.hand = drawing.sheet.at(drawing.cell).strip(SKIP + OPEN) or drawing.hand
         elif character in {SKIP, OPEN}:

@@ -8,13 +8,12 @@ from functools import lru_cache
 from bench.craft.beads import mass_g
 from bench.craft.findings import Finding
 from bench.craft.growth import Growth, grow, sizes_of
-from bench.craft.load import SKIP
 from bench.craft.pattern import Pattern
 from bench.craft.plan import Plan
 from bench.craft.soundness import findings
 from bench.craft.stringing import fold_load
 from bench.craft.text import Fault
-from bench.design.sheet import OPEN, Sheet
+from bench.design.sheet import Sheet
 from bench.screens.kit.hanging_braid import HangingBraid, hanging
 
 
@@ -50,7 +49,7 @@ def work_out(sheet: Sheet, pattern: Pattern, size: str | None) -> WorkedOut:
     """Work a sheet out; `pattern` is its own in the size and colourway that are shown."""
     for load in dict.fromkeys(sheet.loads):
         load_in_words(load)
-    bare = sheet.with_loads(load.replace(OPEN, SKIP) for load in sheet.loads)
+    bare = sheet.laid()
     if not any(bare.loads):
         return WorkedOut(sheet, size)
     try:
