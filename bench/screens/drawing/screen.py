@@ -17,16 +17,13 @@ from bench.screens.drawing.drawing import Drawing
 from bench.screens.drawing.keys_first import keys_first
 from bench.screens.drawing.mode import BoardMode
 from bench.screens.drawing.not_saved import draw_alarm
-from bench.screens.drawing.outline import Outline, core_words
 from bench.screens.drawing.painting import Painting
+from bench.screens.drawing.picture import PANEL, Picture
 from bench.screens.drawing.question import Question
-from bench.screens.drawing.rows_view import draw_rows, width_of
-from bench.screens.drawing.side_panel import put_side
-from bench.screens.drawing.strands_view import draw_strands
 from bench.screens.drawing.typed_line import TypedLine
 from bench.screens.drawing.worked_out import WorkedOut, work_out
 from bench.screens.kit.board_screen import BoardScreen
-from bench.screens.kit.canvas import Canvas, wrap
+from bench.screens.kit.canvas import Canvas
 from bench.screens.kit.help_page import Lines
 from bench.screens.kit.themes import shows_colours
 
@@ -34,10 +31,6 @@ AFTER_KEYS_S = 0.12
 """So long after the last key the figures are worked out, so that no key waits for them."""
 AFTER_MANY_S, MANY_BEADS = 0.7, 4_000
 """The same for a sheet of more beads, which takes a second or more."""
-PANEL = 7
-"""Lines below the rule."""
-LEAST_STRANDS = 14
-"""Columns that the strands as text need at the least."""
 
 
 class DrawingScreen(BoardScreen):
@@ -48,7 +41,7 @@ class DrawingScreen(BoardScreen):
     def __init__(self, companion: DrawingCompanion, draft: Draft) -> None:
         super().__init__(companion)
         self.drawing = Drawing(draft)
-        self.outline = Outline()
+        self.picture = Picture(self.drawing)
         self.painting = Painting(self.drawing, commands_of(self, self.leave))
         self.mode: BoardMode = self.painting
         self._timer: Timer | None = None
@@ -95,71 +88,12 @@ class DrawingScreen(BoardScreen):
             canvas = Canvas(width, height)
             self.mode.draw(canvas, 0)
             return canvas
-        canvas = self.picture(width, height)
+        canvas = self.picture.draw(width, height)
         if self.drawing.alarm:
             draw_alarm(canvas, height - PANEL, self.drawing)
         else:
             self.mode.draw(canvas, height - PANEL)
         return canvas
-
-    def picture(self, width: int, height: int) -> Canvas:
-        """The board above the panel: outline, rows, strands."""
-        canvas = Canvas(width, height)
-        drawing = self.drawing
-        pattern = drawing.draft.shown(drawing.sheet)
-        self._draw_header(canvas)
-        canvas.rule(1)
-        canvas.rule(height - PANEL - 1)
-        y, tall = 2, height - PANEL - 3
-        side = 24 if width >= 100 else 13 if width >= 72 else 9
-        known = drawing.map.known
-        x = side + 1 if known else 1
-        wide = width_of(drawing.sheet.strands, width - x - LEAST_STRANDS - 2)
-        if known:
-            cross = drawing.map.cross(drawing.cell)
-            self.outline.draw(
-                canvas,
-                1,
-                y,
-                side - 1,
-                tall,
-                drawing.worked,
-                pattern,
-                cross,
-                colours=drawing.colours,
-            )
-        draw_rows(canvas, x, y, wide, tall, drawing, pattern)
-        x += wide + 2
-        if width - x - 1 >= LEAST_STRANDS:
-            room = width - x - 1
-            if not known:
-                canvas.text(x, y, "a chart, not a picture", "warn", room)
-            top = y if known else y + 1
-            strand = drawing.cell.strand
-            wide_open = width >= 100 and height >= 30
-            most = tall // 2 if wide_open else tall - 4
-            below = draw_strands(canvas, x, top, room, most, drawing.sheet, strand)
-            for number, line in enumerate(wrap(core_words(pattern), room)[:2], below + 1):
-                canvas.text(x, number, line, "dim")
-            if wide_open:
-                at = below + 4
-                put_side(canvas, x, at, room, y + tall - at, drawing, pattern)
-        return canvas
-
-    def _draw_header(self, canvas: Canvas) -> None:
-        drawing = self.drawing
-        draft = drawing.draft
-        unsaved = drawing.unsaved or draft.trouble
-        if unsaved:
-            canvas.fill(0, 0, canvas.width, 1, "mark")
-            canvas.text(1, 0, f"NOT SAVED: {unsaved}", "mark", canvas.width - 2)
-            return
-        if not draft.name:
-            kept = "a sketch, not kept yet"
-        else:
-            kept = f"kept as {draft.name}" if draft.is_kept else f"{draft.name}: not kept"
-        start = canvas.right(0, kept, "" if draft.is_kept else "warn", end=canvas.width - 1)
-        canvas.text(1, 0, draft.sheet.pattern.title.upper(), "bold", start - 3)
 
     # Figures, off the key's way
 
@@ -201,7 +135,7 @@ class DrawingScreen(BoardScreen):
         self.app.push_screen(TypedLine(self.companion, question, self._behind, self._answered))
 
     def _behind(self, width: int, height: int) -> Canvas:
-        return self.draw(width, height) if self.mode.whole else self.picture(width, height)
+        return self.draw(width, height) if self.mode.whole else self.picture.draw(width, height)
 
     def _answered(self) -> None:
         if self.mode is self.painting:
