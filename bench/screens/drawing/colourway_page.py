@@ -21,6 +21,8 @@ from bench.screens.kit.canvas import Canvas, wrap
 TURN_DEG, LIGHTER = 15, 0.04
 RUN = re.compile(r"(#[0-9a-fA-F]{6})\s+(#[0-9a-fA-F]{6})")
 COLUMN = 24
+MOST_SAID = 4
+"""Lines of what is said of the colours."""
 
 
 class ColourwayPage(BoardMode):
@@ -139,22 +141,20 @@ class ColourwayPage(BoardMode):
                 canvas.text(x, line, letter)
                 canvas.text(x + 1, line, "███", look.colour)
                 canvas.text(x + 5, line, look.name, "", COLUMN - 6)
-        self._draw_outlines(canvas, [looks for _, looks in columns], 4 + len(letters))
-        at = height - 7 if self.drawing.worked is not None else 3 + len(letters)
         shift = f"hue turned by {self.turn:g} degrees, lighter by {100 * self.lighter:+.0f} %"
+        said = [line for text in (*self.told, *self._alike()) for line in wrap(text, width - 2)]
+        at = height - 3 - len(said[:MOST_SAID])
+        self._draw_outlines(canvas, [looks for _, looks in columns], 4 + len(letters), at - 1)
         canvas.text(1, at, shift, "dim", width - 2)
-        for text in [*self.told, *self._alike()]:
-            for said in wrap(text, width - 2):
-                at += 1
-                if at < height - 2:
-                    canvas.text(1, at, said, "warn")
+        for number, text in enumerate(said[:MOST_SAID], at + 1):
+            canvas.text(1, number, text, "warn")
         foot_of_list(canvas, (("TAB", "from which"), ("S", "stock"), ("ENTER", "name it")))
 
     def _draw_outlines(
-        self, canvas: Canvas, columns: list[dict[str, ColourChange]], y: int
+        self, canvas: Canvas, columns: list[dict[str, ColourChange]], y: int, below: int
     ) -> None:
-        """Draw the braid in each colourway, lying above what is said of them."""
-        high = canvas.height - 8 - y
+        """Draw the braid in each colourway, on the lines above what is said of them."""
+        high = below - y
         pattern = self.drawing.draft.shown()
         if high < 3:
             return

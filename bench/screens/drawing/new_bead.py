@@ -10,6 +10,7 @@ from bench.craft.growth import size_of
 from bench.craft.pattern import Bead, Shape
 from bench.craft.text import Fault
 from bench.design.board_operations import AddBead
+from bench.design.palette import gaps
 from bench.screens.drawing.drawing import Drawing
 from bench.screens.drawing.question import Question
 
@@ -50,5 +51,9 @@ def bead_question(drawing: Drawing) -> Question:
         if drawing.do(AddBead(bead=bead)):
             beads = drawing.draft.sheet.beads
             drawing.hand = next(letter for letter in beads if beads[letter] == bead)
+            unsaid = gaps(drawing.draft.sheet, drawing.hand)
+            if unsaid:
+                where = ", ".join(unsaid)
+                drawing.said = f"{drawing.hand} is the same in {where}: S and C change it, V first."
 
     return Question("A bead for the palette: size, shape, colour, name?", look, keep)

@@ -11,7 +11,7 @@ from bench.screens.drawing.worked_out import WorkedOut
 from bench.screens.kit.braid_painter import SeenBead, paint, seen
 from bench.screens.kit.canvas import Canvas
 
-COARSEST_MM = 2.6
+COARSEST_MM = 3.2
 """A dot stands for so many mm at the most; of what is longer a part is shown."""
 FINEST_MM = 1.0
 """A part is shown no larger than this."""

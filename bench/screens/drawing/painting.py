@@ -24,13 +24,17 @@ STEPS = {
 }
 """Keys that move the cursor: stripes and rows."""
 KEYS: tuple[Key, ...] = (
-    ("1-9", "lay a bead", ""),
-    ("S", "size", "s"),
-    ("C", "colour", "c"),
-    ("W", "spread", "w"),
+    ("1-9", "lay", ""),
     ("L", "load", "l"),
+    ("W", "spread", "w"),
+    ("O", "shape", "o"),
     ("U", "undo", "u"),
     ("K", "keep", "k"),
+    ("M", "motif", "m"),
+    ("S", "size", "s"),
+    ("C", "colour", "c"),
+    ("R", "rows", "r"),
+    ("F", "figures", "f"),
     ("H", "help", "h"),
     ("ESC", "leave", "escape"),
 )

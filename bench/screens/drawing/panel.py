@@ -67,16 +67,17 @@ def _draw_choices(canvas: Canvas, y: int, drawing: Drawing) -> None:
 
 
 def _draw_figures(canvas: Canvas, y: int, drawing: Drawing) -> None:
-    """Length and thickness, then the worst finding, or what was said last."""
+    """Length and thickness, then the worst finding, or what was said last on two lines or one."""
     worked, width = drawing.worked, canvas.width
     stale = worked is None or worked.sheet is not drawing.sheet
     says = worked.says if worked is not None else "being worked out"
     shown = f"{'… ' if stale and worked is not None else ''}{says}"
-    canvas.text(1, y, shown, "dim" if stale else "", width - 2)
-    if drawing.said:
-        lines = wrap(drawing.said, width - 2)[:2]
-        for number, line in enumerate(lines):
-            canvas.text(1, y + 1 + number, line, "warn")
+    lines = wrap(drawing.said, width - 2)[:2]
+    if len(lines) < 2:
+        canvas.text(1, y, shown, "dim" if stale else "", width - 2)
+    for number, line in enumerate(lines, y + 2 - len(lines)):
+        canvas.text(1, number, line, "warn")
+    if lines:
         return
     found = () if worked is None else by_weight(worked.findings)
     open_cells = drawing.sheet.open_cells
@@ -96,9 +97,9 @@ def _draw_figures(canvas: Canvas, y: int, drawing: Drawing) -> None:
 
 def draw_keys_line(canvas: Canvas, keys: Sequence[Key]) -> None:
     """Draw the most important keys on the last line; those without room are left out."""
-    x, shown = 1, []
+    x, shown = 0, []
     last = keys[-2:]
-    room = canvas.width - 2 - sum(cell_len(k) + cell_len(what) + 4 for k, what, _ in last)
+    room = canvas.width + 1 - sum(cell_len(k) + cell_len(what) + 4 for k, what, _ in last)
     for key in keys[:-2]:
         x += cell_len(key[0]) + cell_len(key[1]) + 4
         if x > room:

@@ -27,6 +27,10 @@ from bench.screens.kit.canvas import Canvas
 from bench.screens.kit.help_page import Lines
 from bench.screens.kit.themes import shows_colours
 
+HOW_TO_BEGIN = (
+    "O makes a shape from a wish, L takes a typed load, a digit lays a bead; N: on another"
+    " structure, H: all keys."
+)
 AFTER_KEYS_S = 0.12
 """So long after the last key the figures are worked out, so that no key waits for them."""
 AFTER_MANY_S, MANY_BEADS = 0.7, 4_000
@@ -50,7 +54,9 @@ class DrawingScreen(BoardScreen):
     def on_mount(self) -> None:
         """Work the figures out for the first time."""
         self.drawing.colours = shows_colours(self.app.console)
-        self.drawing.said = " ".join(self.drawing.draft.told)
+        draft = self.drawing.draft
+        begun = not (draft.text or draft.history.done)
+        self.drawing.said = " ".join(draft.told) or (HOW_TO_BEGIN if begun else "")
         self._work_out_soon()
 
     # Keys and what is shown
