@@ -27,7 +27,9 @@ class Desk:
 
 
 class Operation(DocumentPart):
-    """One operation."""
+    """One operation; `kind` tells which."""
+
+    kind: str
 
     def on(self, sheet: Sheet, desk: Desk) -> Sheet:
         """The sheet after it. Raises Fault where it cannot be done."""

@@ -199,7 +199,9 @@ class Drawing:
         if not self.draft.history.done:
             self.said = "Nothing is left to take back."
             return
+        kind = self.draft.history.done[-1][0].kind
         self.draft.undo()
+        self.said = f"Taken back: {kind}. Y does it again."
         self.row = min(self.row, self.last_row)
 
     def redo(self) -> None:
@@ -207,5 +209,7 @@ class Drawing:
         if not self.draft.history.undone:
             self.said = "Nothing was taken back that could be done again."
             return
+        kind = self.draft.history.undone[-1][0].kind
         self.draft.redo()
+        self.said = f"Done again: {kind}."
         self.row = min(self.row, self.last_row)

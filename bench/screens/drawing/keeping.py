@@ -38,16 +38,27 @@ class Keeper:
         else:
             self.keep_as()
 
-    def keep_as(self) -> None:
-        """Write it under a title that is asked for."""
+    def keep_as(self, then: Callable[[], None] | None = None) -> None:
+        """Write it under a title that is asked for; go on with `then` once it is kept."""
+
+        def keep(title: str) -> None:
+            self._keep_as(title)
+            if then is not None and self.drawing.draft.is_kept:
+                then()
+
         title = self.drawing.draft.sheet.pattern.title
-        self.host.ask(Question("What is it called?", self._look, self._keep_as, title))
+        self.host.ask(Question("What is it called?", self._look, keep, title))
 
     def braid(self) -> None:
-        """Begin a piece of it, the sample, and go to the bench."""
+        """Keep it, begin a piece of it, the sample, and go to the bench."""
         draft, drawing, app = self.drawing.draft, self.drawing, self.companion
         if not draft.is_kept:
-            drawing.said = "Keep it first (K): a piece is braided from a pattern that is kept."
+            if draft.name or draft.sheet.open_cells:
+                self.keep()
+            else:
+                self.keep_as(self.braid)
+                return
+        if not draft.is_kept:
             return
         if app.journal is None or app.looking_on:
             drawing.said = app.looking_on or "There is no journal to write to."

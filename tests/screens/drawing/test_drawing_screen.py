@@ -40,9 +40,12 @@ async def test_a_pattern_is_copied_painted_taken_back_kept_and_braided(
         file = home / "patterns" / "cistern-two.toml"
         assert tomllib.loads(file.read_text("utf-8"))["title"] == "Cistern Two"
         assert Library(home).plan(file).loads == sheet.loads
-        await at.press("p")
+        await at.press("up", "3", "u")
+        assert "Taken back: paint" in sitting.shown
+        await at.press("y", "p")
         assert isinstance(sitting.app.screen, BenchScreen)
         assert "CISTERN TWO" in sitting.shown
+        assert Library(home).plan(file).loads == sitting.app.screen.braid.plan.loads != sheet.loads
 
 
 async def test_second_drop_is_made_and_then_in_small(sit: Sit) -> None:
