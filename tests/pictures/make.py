@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import asyncio
+import os
 import re
+import sys
 import tempfile
 from pathlib import Path
 
@@ -17,6 +19,7 @@ from bench.screens.lists.pattern_card import PatternCard
 from tests.support.clock import ManualClock
 from tests.support.demo_journal import make_pieces
 
+COLOURS = ("TEXTUAL_COLOR_SYSTEM", "truecolor")
 HERE = Path(__file__).parent
 
 
@@ -102,7 +105,8 @@ async def braid(app: BenchApp, pilot: Pilot[None], clock: ManualClock, folder: P
     save(app, folder / "place.svg")
     await pilot.press("escape", "exclamation_mark", "2", "d", "c")
     save(app, folder / "slip.svg")
-    await pilot.press("escape")
+    while screen.mode.asked:
+        await pilot.press("escape")
 
 
 async def finish(app: BenchApp, pilot: Pilot[None], clock: ManualClock, folder: Path) -> None:
@@ -155,4 +159,8 @@ def save(app: BenchApp, path: Path) -> None:
 
 
 if __name__ == "__main__":
+    # Textual reads it as it is loaded: the pictures show what a terminal with colours shows.
+    if os.environ.get(COLOURS[0]) != COLOURS[1]:
+        os.environ.update([COLOURS])
+        os.execv(sys.executable, [sys.executable, "-m", "tests.pictures.make"])
     asyncio.run(make(HERE))
