@@ -263,19 +263,26 @@ def renew(
     """Replay a piece from its events and write its checkpoint.
 
     Returns its state, and its events if it was carried on at two benches, else none: those that lie
-    in their order, however many, are taken one by one.
+    in their order, however many, are taken one by one. What is no piece gets no checkpoint, and a
+    blank state.
     """
-    state = blank_state(piece, timed=False)
+    state, is_piece = blank_state(piece, timed=False), False
     events: list[Event] = []
     rows = db.execute(_OF_PIECE, (piece,))
     for event in map(to_event, rows):
         if after_of(event, piece) != state.last_event:
             events = of_piece(db, piece)
             state = replay(piece, events, timed=False)
+            is_piece = any(event.of_pieces for event in events)
             events = events if forked(piece, events) else []
             break
+        is_piece = is_piece or event.of_pieces
         state = apply(state, event)
     rows.close()
+    if not is_piece:
+        own = piece_id(db, piece, ids)
+        db.execute("UPDATE pieces SET open = ? WHERE id = ?", (_NO_PIECE, own))
+        return blank_state(piece), events
     last = db.execute(
         "SELECT max(seq) FROM parts WHERE piece = ?", (piece_id(db, piece, ids),)
     ).fetchone()[0]

@@ -12,6 +12,8 @@ from bench.journal.store import Journal
 from tests.faults.kills import SCENES
 from tests.support.terminal import Program
 
+SLOW_S = 60.0
+"""On a slow machine input goes on for so much longer."""
 SIZES = ((80, 24), (80, 24), (80, 24), (60, 20), (120, 40), (1, 1), (7, 3), (200, 60))
 KEYS = [key for _, keys in SCENES.values() for key in keys]
 NAMED = [
@@ -57,16 +59,24 @@ def _bytes(random_: random.Random, most: int) -> bytes:
     return some.translate(None, b"\x03\x1a\x1c")
 
 
-def rattle(home: Path, *, seconds: float, seed: int) -> Noise:
-    """Send random input for so long; the program is opened again whenever it is left."""
+def rattle(home: Path, *, seconds: float, seed: int, least: int = 0) -> Noise:
+    """Send random input for so long; the program is opened again whenever it is left.
+
+    On a slow machine until so many bursts at least were sent, up to a minute more.
+    """
     random_, noise = random.Random(seed), Noise()
     until = time.monotonic() + seconds
-    while time.monotonic() < until and not noise.wrong:
+
+    def goes_on() -> bool:
+        late_s = time.monotonic() - until
+        return late_s < 0 or (noise.sent < least and late_s < SLOW_S)
+
+    while goes_on() and not noise.wrong:
         noise.starts += 1
         with Program(home) as program:
             program.wait_for("BRAID BENCH")
             program.settle()
-            while time.monotonic() < until and program.ended() is None:
+            while goes_on() and program.ended() is None:
                 if random_.random() < 0.03:
                     program.resize(*random_.choice(SIZES))
                 program.type(burst(random_, program))

@@ -214,7 +214,7 @@ def test_commands_beside_the_program(program: Program, home: Path) -> None:
 
 def test_random_input_is_borne(home: Path) -> None:
     """Random keys, touches, pastes, bytes and sizes for some seconds bring no traceback."""
-    said = rattle(home, seconds=6, seed=4)
+    said = rattle(home, seconds=6, seed=4, least=60)
     assert said.wrong == []
     assert said.sent > 50
 
