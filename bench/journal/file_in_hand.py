@@ -6,6 +6,7 @@ import contextlib
 import os
 import shutil
 import sqlite3
+import time
 from collections.abc import Callable, Iterable
 from itertools import chain
 from pathlib import Path
@@ -167,10 +168,19 @@ class Hold:
             self._report_loss("it was made again, with everything that was in it")
         else:
             join = [event for _, event in table.all_events(self.db, 0)]
+            if self._log_in_place():
+                self._take_log_from_other()
             self._use(self._open())
             self._report_loss("another one lay in its place, and both were joined")
         self._know_place()
         return join
+
+    def _take_log_from_other(self) -> None:
+        """Take our log from beside another journal, which it would hide; keep ours as a copy."""
+        ours = self.path.with_name(f"{self.path.stem}-joined-{time.strftime('%Y%m%d-%H%M%S')}.db")
+        schema.copy(self.db, ours)
+        for ending in ("-wal", "-shm"):
+            schema.beside(self.path, ending).unlink(missing_ok=True)
 
     def _know_place(self) -> None:
         self._inode, self._log = _inode(self.path), _inode(schema.beside(self.path, "-wal"))

@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+import sqlite3
+from contextlib import closing
+from pathlib import Path
+
 from bench.journal.events import Entry, Event, payload_of
 from bench.journal.payloads import Crossed, PlaceSet
 from bench.journal.state import replay
@@ -40,3 +44,24 @@ def test_each_branch_is_known_until_the_place_is_set_for_it(
     state = journal.state("p")
     assert (state.made, state.elsewhere) == (6, (("grown", 5),))
     assert state == replay("p", journal.events("p"))
+
+
+def test_a_journal_laid_in_its_place_that_went_on_is_told(
+    path: Path, journal: Journal, start: dict[str, object], tmp_path: Path
+) -> None:
+    """Joined with a copy that counted on by itself, the journal reports the piece by name."""
+    journal.append_many([Entry(said("piece_started", start), "p"), Entry(Crossed(0, 3), "p")])
+    other = tmp_path / "other" / "journal.db"
+    other.parent.mkdir()
+    with closing(sqlite3.connect(path)) as db, closing(sqlite3.connect(other)) as copy:
+        db.backup(copy)
+    with Journal.open(other, write=True) as elsewhere:
+        elsewhere.append(Crossed(3, 9), pieces="p")
+    journal.append(Crossed(3, 4), pieces="p")
+    other.rename(path)
+    journal.append(Crossed(4, 5), pieces="p")
+    assert any("carried on at two benches" in report for report in journal.reports)
+    assert len(journal.state("p").elsewhere) == 1
+    assert {e.values["to"] for e in journal.events("p", "crossed")} == {3, 4, 5, 9}
+    assert journal.check()
+    assert list(path.parent.glob("journal-joined-*.db"))
