@@ -278,7 +278,9 @@ class Journal(Reading):
         except Refused:
             return False
         except schema.TROUBLE as error:
-            if not schema.is_damage(error):
+            # A log that was cut is missed where the other connections know it to be: an I/O error.
+            cut = getattr(error, "sqlite_errorcode", 0) & 255 == sqlite3.SQLITE_IOERR
+            if not (cut or schema.is_damage(error)):
                 raise
             return False
 

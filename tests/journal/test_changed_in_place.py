@@ -131,3 +131,16 @@ def test_what_is_given_up_half_written_is_no_change_by_others(
         journal.merge(half_a_file())
     journal.append(Crossed(1, 2), pieces="p")
     assert journal.reports == []
+
+
+@pytest.mark.parametrize("harm", [empty, overwrite])
+def test_a_log_spoilt_in_place_loses_nothing(
+    path: Path, journal: Journal, start: dict[str, object], harm: Callable[[Path], None]
+) -> None:
+    """The log beside the file cut or written over: the next cross finds it, and all is there."""
+    braid(journal, start)
+    harm(path.with_name("journal.db-wal"))
+    journal.append(Crossed(40, 41), pieces="p")
+    assert "another program wrote to it while it was open" in journal.reports[-1]
+    assert [e.values["to"] for e in journal.events("p", "crossed")] == list(range(1, 42))
+    assert journal.check()
