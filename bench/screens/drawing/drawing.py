@@ -47,6 +47,8 @@ class Drawing:
     chosen: tuple[int, ...] = ()
     """Strands that the maker chose to reach together."""
     worked: WorkedOut | None = None
+    front: int = 0
+    """The column of beads that the outline shows in front, counted clockwise from above."""
     colours: bool = True
     """Whether the terminal shows colours."""
     first_bead: int = 0
@@ -92,6 +94,11 @@ class Drawing:
     def in_reach(self) -> Sequence[str]:
         """The beads that the digits pick, first to last."""
         return self.letters[self.first_bead : self.first_bead + len(DIGITS)]
+
+    def turn(self, columns: int) -> None:
+        """Turn the outline round its axis."""
+        if self.map.known:
+            self.front = (self.front + columns) % self.map.columns
 
     def turn_palette(self) -> None:
         """Have the digits pick the next ten beads, where there are more."""

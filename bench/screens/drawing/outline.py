@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left
+from collections import defaultdict
 from dataclasses import dataclass, replace
 
 from bench.craft.lattice import PlacedBead
@@ -36,11 +37,12 @@ class Outline:
     def draw(
         self, canvas: Canvas, x: int, y: int, width: int, height: int,
         worked: WorkedOut | None, pattern: Pattern, cross: int | None, *, colours: bool,
+        front_deg: float = 0.0,
     ) -> None:  # fmt: skip
         """Draw it into so many cells; `cross` is that of a bead that is marked at the edge.
 
         Nothing where the columns of the structure are not known, or no bead is laid. Without
-        `colours` each bead is its letter.
+        `colours` each bead is its letter. `front_deg`: the direction that faces the eye.
         """
         if worked is None or worked.growth is None or worked.growth.lattice is None:
             return
@@ -48,10 +50,10 @@ class Outline:
         at = min(bisect_left(spots, cross or 0, key=lambda spot: spot.cross), len(spots) - 1)
         part = _part(worked, spots[at].height_mm, width - 1, height)
         dyes = {letter: bead.colour for letter, bead in pattern.beads.items()}
-        key = (id(worked), part, width, height, tuple(dyes.items()), colours)
+        key = (id(worked), part, width, height, tuple(dyes.items()), colours, front_deg)
         if self._known is None or self._known[0] != key:
             painted = Canvas(width - 1, height)
-            beads = _beads(worked, part, height, dyes)
+            beads = _beads(worked, part, height, dyes, front_deg)
             box = 0, 0, width - 1, height
             paint(painted, *box, beads, part.dot_mm, new_on_top=False, colours=colours)
             self._known = key, painted
@@ -80,17 +82,23 @@ def _part(worked: WorkedOut, at_mm: float, width: int, height: int) -> Part:
     return Part(begin, dot_mm, is_whole=False)
 
 
-def _beads(worked: WorkedOut, part: Part, height: int, dyes: dict[str, str]) -> list[SeenBead]:
-    """The beads in sight, in the colours that are shown."""
+def _beads(
+    worked: WorkedOut, part: Part, height: int, dyes: dict[str, str], front_deg: float
+) -> list[SeenBead]:
+    """The beads in sight, in the colours that are shown, and the core if all is shown."""
     assert worked.growth is not None
     assert worked.growth.lattice is not None
-    if part.is_whole and worked.hanging is not None:
-        return [replace(b, colour=dyes.get(b.letter, UNKNOWN)) for b in worked.hanging.beads]
     spots = worked.growth.lattice.spots
+    known = defaultdict(lambda: UNKNOWN, dyes)
+    if part.is_whole and worked.hanging is not None:
+        # The braid stands to the left of the middle where its core hangs beside it.
+        hung = worked.hanging.beads
+        off_mm = hung[0].across_mm - seen(spots, known, 0.0)[0].across_mm
+        braid = [replace(b, across_mm=b.across_mm + off_mm) for b in seen(spots, known, front_deg)]
+        return [*braid, *(replace(b, colour=known[b.letter]) for b in hung[len(spots) :])]
     first = bisect_left(spots, part.begin_mm, key=_height)
     last = bisect_left(spots, part.begin_mm + 2 * height * part.dot_mm, key=_height)
-    known = {spot.bead: dyes.get(spot.bead, UNKNOWN) for spot in spots[first:last]}
-    return seen(spots[first:last], known, 0.0)
+    return seen(spots[first:last], known, front_deg)
 
 
 def _height(spot: PlacedBead) -> float:

@@ -46,7 +46,7 @@ class Painting(BoardMode):
     help = (
         ("arrows", "by stripe round, by row along; G to a row"),
         ("1 to 0", "lay it; ENTER in hand, . take up, , more"),
-        ("- ?", "no bead here; left open"),
+        ("- ? < >", "no bead here; left open; turn the outline"),
         ("W J B", "the spread (SHIFT W back); strands; a block"),
         ("L", "type the load of this strand, its spread"),
         ("S C E", "size; colour; another bead, finish"),
@@ -89,6 +89,8 @@ class Painting(BoardMode):
             drawing.toggle_repeat()
         elif character == ",":
             drawing.turn_palette()
+        elif character in {"<", ">"}:
+            drawing.turn(1 if character == ">" else -1)
         elif low == "b":
             drawing.corner = None if drawing.corner else drawing.cell
         elif low == "u":

@@ -65,8 +65,15 @@ class Picture:
             return 1
         wide = 24 if canvas.width >= SPACIOUS[0] else 13 if canvas.width >= 72 else 9
         box = 1, TOP, wide - 1, high
-        cross = drawing.map.cross(drawing.cell)
-        self._outline.draw(canvas, *box, drawing.worked, pattern, cross, colours=drawing.colours)
+        self._outline.draw(
+            canvas,
+            *box,
+            drawing.worked,
+            pattern,
+            drawing.map.cross(drawing.cell),
+            colours=drawing.colours,
+            front_deg=360 * drawing.front / drawing.map.columns,
+        )
         return wide + 1
 
     def _draw_strands(self, canvas: Canvas, x: int, high: int, pattern: Pattern) -> None:
