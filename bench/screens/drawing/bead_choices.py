@@ -12,8 +12,8 @@ from bench.design.operations import ChangeBead, Merge, PaintColour, PaintSize, R
 from bench.screens.drawing.choosing import Choice, Choosing
 from bench.screens.drawing.host import BoardHost
 
-KEYS = "123456789abcdfgijklmnopqrstuvwxyz"
-"""Keys of choices that are many; without E and H, which mean here and everywhere, and the help."""
+KEYS = "123456789abcdefgijklmnopqrstuvwxyz"
+"""Keys of choices that are many; without H, which asks for help."""
 FINISHES: tuple[BeadFinish, ...] = ("opaque", "transparent", "lined", "matt", "metallic")
 
 

@@ -5,11 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from rich.cells import cell_len
-
 from bench.screens.drawing.host import BoardHost
 from bench.screens.drawing.mode import BoardMode
-from bench.screens.kit.canvas import Canvas, wrap
+from bench.screens.kit.canvas import Canvas
 
 
 @dataclass(frozen=True)
@@ -66,9 +64,7 @@ class Choosing(BoardMode):
         for number, choice in enumerate(self.choices):
             x, line = 1 + number // room * wide, y + 1 + number % room
             _draw_choice(canvas, x, line, wide - 2, choice)
-        lines = wrap(self.drawing.said, width - 2)[:1]
-        for text in lines:
-            canvas.text(1, last - 1, text, "warn", width - 2)
+        canvas.text(1, last - 1, self.drawing.said, "warn", width - 2)
         end = canvas.text(canvas.text(1, last, "ESC", "key") + 1, last, "back")
         canvas.zone(1, last, end - 1, 1, "escape")
         canvas.text(canvas.text(end + 3, last, "H", "key") + 1, last, "help")
@@ -81,4 +77,4 @@ def _draw_choice(canvas: Canvas, x: int, y: int, width: int, choice: Choice) -> 
     if choice.colour:
         canvas.text(at, y, "▌", choice.colour)
         at += 1
-    canvas.text(at, y, choice.name, "", width - (at - x) - cell_len(" "))
+    canvas.text(at, y, choice.name, "", x + width - at - 1)
