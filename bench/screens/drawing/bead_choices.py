@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from bench.craft.beads import TABLE
+from bench.craft.colour import ciede2000, seen
 from bench.craft.pattern import BeadFinish, BeadInSize, ColourChange
 from bench.design.board_operations import StepSize
 from bench.design.operation import Operation
@@ -134,6 +135,9 @@ def exchange_choices(host: BoardHost) -> None:
 
 
 def _nearest(letter: str, others: Sequence[str], host: BoardHost) -> str:
-    """The bead of the same size that is listed first, to be made one with."""
+    """The bead of the same size and shape whose colour is nearest, to be made one with."""
     beads = host.drawing.draft.sheet.beads
-    return next((o for o in others if beads[o].size == beads[letter].size), "")
+    own = beads[letter]
+    alike = [o for o in others if (beads[o].size, beads[o].shape) == (own.size, own.shape)]
+    colour = seen(own.colour)
+    return min(alike, key=lambda o: ciede2000(colour, seen(beads[o].colour)), default="")

@@ -10,6 +10,9 @@ from pathlib import Path
 
 import pytest
 
+from bench.craft.pattern import Bead
+from bench.design.board_operations import AddBead
+from bench.design.operations import Paint
 from bench.documents.library import Library
 from bench.screens.bench.screen import BenchScreen
 from tests.screens.conftest import Sit, Sitting
@@ -280,3 +283,28 @@ async def test_repeats_change_together(sit: Sit) -> None:
         assert len(set(at.drawing.sheet.loads)) == 1
         await at.press("equals_sign", "4")
         assert at.drawing.sheet.loads[strand - 1].count("d") == 6
+
+
+async def test_letters_run_out_and_two_beads_are_made_one(sit: Sit) -> None:
+    """The 27th bead is refused with what to do; the nearest of its size is offered, and taken."""
+    async with sit() as sitting:
+        await sitting.pick("cistern")
+        at = AtTheBoard(sitting)
+        await at.press("c")
+        for number in range(21):
+            bead = Bead(size="15/0", colour=f"#{number:02x}4060", name=f"shade {number}")
+            assert at.drawing.do(AddBead(bead=bead))
+        assert len(at.drawing.letters) == 26
+        strand = at.drawing.cell.strand
+        for row, letter in enumerate(at.drawing.letters, 1):
+            assert at.drawing.do(Paint(bead=letter, strands=(strand,), first=row))
+        assert not at.drawing.do(AddBead(bead=Bead(size="6/0", colour="#000000", name="one more")))
+        assert "all 26 letters are in use; merge two beads" in at.drawing.said
+        at.drawing.row = 7
+        here = at.drawing.sheet.at(at.drawing.cell)
+        await at.press("e")
+        await at.press("0")
+        assert here not in at.drawing.sheet.beads
+        assert len(at.drawing.letters) == 25
+        await at.press("comma", "1")
+        assert at.drawing.hand == at.drawing.letters[10]
