@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from bench.commission.forecast import level_of
 from bench.commission.materials import materials_of
 from bench.commission.needs import WorkedLot, needs_of
 from bench.craft.stages import HANDS_ON
@@ -13,10 +12,10 @@ from bench.documents.settings import Settings
 from bench.documents.stock import Shelf
 from bench.journal.frozen import work_of
 from bench.making.worked_pattern import WorkedPattern
-from bench.pace.intervals import Interval
+from bench.pace.intervals import LEVEL, Interval
 from bench.pace.piece_in_hand import stages_of_piece
+from bench.pace.price import Price, price
 from bench.pace.records import Variant
-from bench.pace.work_ahead import Price, price
 from bench.timing.kept_figures import KeptFigures
 
 
@@ -89,7 +88,7 @@ def piece_figures(
         thickness=thickness_said(growth.diameter_mm, growth.diameter_at_most),
         diameter_mm=growth.diameter_mm,
         hands_on=hands_on.interval(),
-        level=level_of(not figures.pieces),
+        level=LEVEL if figures.pieces else None,
         price=said,
         currency=work.currency,
         price_says=says,

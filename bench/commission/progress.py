@@ -20,10 +20,11 @@ from bench.journal.piece_times import PieceTimes
 from bench.pace.intervals import Forecast
 from bench.pace.model import Model
 from bench.pace.predictive import Job
+from bench.pace.price import Price, price
 from bench.pace.records import Work
 from bench.pace.weeks import Finish, Weeks, chance_by, finish
 from bench.pace.what_fits import PieceAhead
-from bench.pace.work_ahead import Price, price, spaced, work_ahead
+from bench.pace.work_ahead import spaced, work_ahead
 
 DAY_S = 86_400.0
 MOST_PIECES = 20_000

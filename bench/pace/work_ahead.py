@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
-from bench.pace.intervals import LEVEL, Forecast
+from bench.pace.intervals import Forecast
 from bench.pace.model import Model
 from bench.pace.predictive import WHOLE, Job, forecast
 from bench.pace.weeks import WEEK_DAYS, Weeks
@@ -71,38 +71,3 @@ def spaced(model: Model, jobs: Sequence[Job], weeks: Weeks) -> tuple[Job, ...]:
         out.append(replace(job, days_ahead=day))
         day += each[job] / per_day
     return tuple(out)
-
-
-@dataclass(frozen=True)
-class Price:
-    """What to charge if it takes as long as the low, median and high of its hours."""
-
-    level: float
-    low: float
-    median: float
-    high: float
-
-
-def price(
-    hands_on: Forecast, *, per_hour: float, materials: float = 0.0, margin: float = 0.0
-) -> Price:
-    """Hours at a rate, plus materials, plus a margin on both.
-
-    Args:
-        hands_on: the seconds of the work.
-        per_hour: the maker's rate.
-        materials: what beads, thread and findings cost.
-        margin: a share on top, 0.2 for 20 %.
-
-    Raises:
-        ValueError: a negative amount.
-
-    """
-    if min(per_hour, materials, margin) < 0:
-        raise ValueError("rate, materials and margin may not be negative")
-    said = hands_on.interval(LEVEL)
-    low, median, high = (
-        (s / 3600 * per_hour + materials) * (1 + margin)
-        for s in (said.low_s, said.median_s, said.high_s)
-    )
-    return Price(said.level, low, median, high)

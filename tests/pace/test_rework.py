@@ -10,9 +10,10 @@ from bench.craft.stages import HandsOn
 from bench.pace.model import fit
 from bench.pace.piece_in_hand import SoFar, piece_in_hand
 from bench.pace.predictive import Job, by_stage, forecast, history, stage_predictive
+from bench.pace.price import price
 from bench.pace.records import PieceRecord, StageTime, Work
 from bench.pace.rework import Rework, usual_rework
-from bench.pace.work_ahead import price, work_ahead
+from bench.pace.work_ahead import work_ahead
 
 DROP = Work(128, 8, 72)
 JOB = Job("eaves", "", "", DROP)

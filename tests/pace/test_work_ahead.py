@@ -12,9 +12,10 @@ from bench.pace.guess import guess
 from bench.pace.intervals import Forecast
 from bench.pace.model import Model, fit
 from bench.pace.predictive import Job, forecast
+from bench.pace.price import price
 from bench.pace.records import Outcome, PieceRecord, StageTime, Work
 from bench.pace.weeks import Weeks
-from bench.pace.work_ahead import price, spaced, work_ahead
+from bench.pace.work_ahead import spaced, work_ahead
 
 DROP = Work(128, 8, 72)
 JOB = Job("Silver Eaves", "as drawn", "rain", DROP)
