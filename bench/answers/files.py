@@ -106,3 +106,12 @@ class SchemaAnswer(Answer):
 
     kind: str
     json_schema: dict[str, Any]
+
+
+@dataclass(frozen=True, kw_only=True)
+class BackupAnswer(Answer):
+    """`backup FILE.zip`: what was written."""
+
+    file: str
+    documents: int
+    events: int

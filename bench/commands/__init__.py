@@ -34,8 +34,14 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "offer": ("offer", "what a commission costs, and the customer's sheet; accepted, it is frozen"),
     "account": ("account", "what is due for a commission, what came in, what is to pay"),
     "tubes": ("tubes", "tubes and spools: bought, opened, counted, empty, given away"),
+    "closing": ("closing", "what a commission took, held against its offer; invoice figures"),
+    "tags": ("tags", "a tag for each piece of a commission, to print and cut"),
+    "tonight": ("tonight", "what to do in the hours at hand, by what is promised next"),
+    "inspect": ("inspect", "finished pieces against the sample: good, second, spoilt"),
+    "pack": ("pack", "pieces into trays, handed over, given back; what is promised and spare"),
     "hang": ("hang", "which piece of a commission hangs where, and the thread to cut for each"),
     "forecast": ("forecast", "when a commission will be done, and what to charge"),
+    "backup": ("backup", "documents and journal together, in one file"),
     "serve": ("serve", "the same app in a browser"),
 }
 """Every command: its module in this package, and what it is for."""

@@ -28,6 +28,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         help="csv: finished pieces (the usual one); jsonl: every event, without loss",
     )
     parser.add_argument(
+        "--customers", action="store_true", help="jsonl: for whom commissions are, too"
+    )
+    parser.add_argument(
         "--to", metavar="FILE", type=Path, help="write into a file, not to standard output"
     )
 
@@ -42,7 +45,7 @@ def answer(args: argparse.Namespace, session: Session) -> ExportAnswer | None:
         if args.format == "jsonl":
             from bench.journal.transfer import export_jsonl
 
-            count = export_jsonl(journal, stream)
+            count = export_jsonl(journal, stream, customers=args.customers)
         else:
             from bench.journal.csv_rows import export_csv
             from bench.timing.piece_records import rows_of

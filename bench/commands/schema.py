@@ -50,6 +50,12 @@ ANSWERS = {
     "offer": "bench.answers.money:OfferAnswer",
     "account": "bench.answers.money:AccountAnswer",
     "tubes": "bench.answers.tubes:TubesAnswer",
+    "backup": "bench.answers.files:BackupAnswer",
+    "closing": "bench.answers.closing:ClosingAnswer",
+    "tags": "bench.answers.tags:TagsAnswer",
+    "tonight": "bench.answers.tonight:TonightAnswer",
+    "inspect": "bench.answers.pieces:PiecesAnswer",
+    "pack": "bench.answers.pieces:PiecesAnswer",
     "hang": "bench.answers.hanging:HangAnswer",
     "forecast": "bench.answers.forecast:ForecastAnswer",
 }

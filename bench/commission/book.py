@@ -50,6 +50,10 @@ class CommissionBook:
         assert self.commission.id is not None
         return self.commission.id
 
+    def reopened(self, library: Library, journal: Journal) -> CommissionBook:
+        """The same commission, read anew. Raises as `open_book` does."""
+        return open_book(library, journal, self.name)
+
     def first(self, day: dt.date) -> tuple[Entry, ...]:
         """The event that keeps what the file says, where no kept version says it."""
         return tuple(_before(self, day))
@@ -94,7 +98,7 @@ def keep(
     Raises MadeMore if that has to be said, DocumentError if the file cannot be written or was
     changed meanwhile; nothing is written then.
     """
-    more = excess(book.commission, commission, book.made, book.history.apart())
+    more = excess(book.commission, commission, book.made, book.history.settled())
     if more and made_more_goes not in ("charged", "stock"):
         said = "; ".join(
             f"{one.made} of '{one.lot.name}' are made, {one.more} more than it would have"

@@ -9,6 +9,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from bench.commission.identity import new_lot_id
+from bench.commission.lot_number import Settled
 from bench.craft.text import Fault
 from bench.documents.commission import Commission, Lot
 from bench.documents.reading import sentence_of
@@ -69,18 +70,19 @@ def moved_before(commission: Commission, name: str, other: str | None) -> Commis
 
 
 def excess(
-    old: Commission, new: Commission, made: Mapping[str, int], apart: Mapping[str, int]
+    old: Commission, new: Commission, made: Mapping[str, int], settled: Mapping[str, Settled]
 ) -> tuple[Excess, ...]:
     """The lots whose count is lowered below what is made of them, or that are taken out.
 
-    `made`: good pieces by the lot's id; `apart`: those that were settled for earlier.
+    `made`: good pieces by the lot's id; `settled`: what became of some earlier.
     """
     after = {lot.id: lot for lot in new.lots}
     found = []
     for lot in old.lots:
         assert lot.id is not None
         count = after[lot.id].pieces if lot.id in after else 0
-        good = made.get(lot.id, 0) - apart.get(lot.id, 0)
+        earlier = settled.get(lot.id, Settled())
+        good = made.get(lot.id, 0) - earlier.charged - earlier.stock
         if count < lot.pieces and good > count:
             found.append(Excess(after.get(lot.id, lot), good, good - count))
     return tuple(found)

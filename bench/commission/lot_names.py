@@ -5,13 +5,15 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from bench.commission.lot_number import Settled
+
 
 @dataclass(frozen=True)
 class Called:
     """What lots are called now by the names that they had, and pieces of them settled for."""
 
     names: Mapping[str, str] = field(default_factory=dict)
-    apart: Mapping[str, int] = field(default_factory=dict)
+    settled: Mapping[str, Settled] = field(default_factory=dict)
 
     def now(self, name: str | None) -> str | None:
         """The present name of a lot."""

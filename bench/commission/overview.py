@@ -114,10 +114,10 @@ def called_in(journal: Journal, name: str, commission: Commission) -> Called:
     assert whole.id is not None
     history = read_history(journal, whole.id)
     now = {lot.id: lot.name for lot in whole.lots}
-    apart = history.apart()
+    settled = history.settled()
     return Called(
         {was: now[key] for was, key in history.ids_by_name.items() if key in now},
-        {name: apart[key] for key, name in now.items() if key is not None and key in apart},
+        {name: settled[key] for key, name in now.items() if key is not None and key in settled},
     )
 
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from bench.commission.lot_names import SAME, Called
-from bench.commission.lot_number import next_number, to_make
+from bench.commission.lot_number import Settled, next_number, to_make
 from bench.craft.text import Fault
 from bench.craft.words import full_name
 from bench.documents.commission import Commission, Lot
@@ -185,14 +185,16 @@ def progress_of(
         if times.commission == name and not times.trial
     ]
     mine = [m for m in making if m.state.commission == name and not m.state.trial]
-    apart = called.apart
     jobs: list[Job] = []
     counts: list[tuple[int, int]] = []
+    beyond: dict[str, int] = {}
     dry: list[float] = []
     for lot_work in works:
         begun = [m for m in mine if called.now(m.state.lot) == lot_work.lot.name]
         good = sum(t.lot == lot_work.lot.name and t.status == "good" for t in own)
-        good -= apart.get(lot_work.lot.name, 0)
+        apart = called.settled.get(lot_work.lot.name, Settled()).apart(good, lot_work.lot.pieces)
+        beyond[lot_work.lot.name] = apart
+        good -= apart
         left = max(0, lot_work.lot.pieces - good)
         fresh = [lot_work.job] * to_make(lot_work.lot, good, len(begun))
         first = len(jobs)
@@ -216,7 +218,7 @@ def progress_of(
                 to_come,
                 done_by,
                 late,
-                apart.get(lot_name, 0),
+                beyond[lot_name],
             )
         )
     to_come = work_ahead(model, jobs)

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from bench.commission.lot_number import Settled
 from bench.craft.words import plural
 from bench.documents.commission import Commission, Lot
 from bench.journal.commission_payloads import CommissionKept, Surplus
@@ -53,11 +54,13 @@ class History:
             if lot.id is not None
         }
 
-    def apart(self) -> Mapping[str, int]:
-        """Pieces of each lot, by its id, that were made beyond its count and settled for."""
-        found: dict[str, int] = {}
+    def settled(self) -> Mapping[str, Settled]:
+        """What became of pieces of each lot, by its id, that were made beyond its count."""
+        found: dict[str, Settled] = {}
         for said in self.surplus:
-            found[said.lot] = found.get(said.lot, 0) + said.pieces
+            was = found.get(said.lot, Settled())
+            key = "charged" if said.goes == "charged" else "stock"
+            found[said.lot] = replace(was, **{key: getattr(was, key) + said.pieces})
         return found
 
     @property

@@ -177,6 +177,19 @@ class ShopSettings(DocumentPart):
         "half up", description="Where halves go; ISO 80000-1 knows both."
     )
     deposit_percent: Percent = Field(Decimal(0), description="Of the whole price.")
+    length_percent: Annotated[float, Field(gt=0, le=100)] = Field(
+        3.0, description="A piece may be so much longer or shorter than the sample."
+    )
+    thickness_mm: Annotated[float, Field(gt=0, le=100)] = Field(
+        0.3, description="Or so much thicker or thinner."
+    )
+    weight_percent: Annotated[float, Field(gt=0, le=100)] = Field(
+        5.0, description="Or so much heavier or lighter."
+    )
+    looks: Annotated[tuple[PlainLine, ...], Field(max_length=20)] = Field(
+        ("no gaps", "end bead seated", "ends trimmed", "no bloom of glue"),
+        description="What is looked at when a finished piece is inspected.",
+    )
     holds_days: Annotated[int, Field(ge=1, le=3650)] = Field(
         30, description="For so many days an offer holds."
     )

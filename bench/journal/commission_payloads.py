@@ -121,6 +121,26 @@ class HangingKept(Payload):
     pieces: tuple[str, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class SampleWaived(Payload):
+    """A lot (by its id) need not wait for the sign-off of its sample, for a reason."""
+
+    KIND: ClassVar[str] = "sample_waived"
+    SUBJECT: ClassVar[Subject] = "commission"
+    lot: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class SampleApproved(Payload):
+    """The customer has approved a `piece` as the sample."""
+
+    KIND: ClassVar[str] = "sample_approved"
+    SUBJECT: ClassVar[Subject] = "commission"
+    piece: str
+    day: str
+
+
 COMMISSION_KINDS: tuple[type[Payload], ...] = (
     CommissionKept,
     CustomerNamed,
@@ -128,4 +148,6 @@ COMMISSION_KINDS: tuple[type[Payload], ...] = (
     MoneyMoved,
     CommissionUndone,
     HangingKept,
+    SampleWaived,
+    SampleApproved,
 )

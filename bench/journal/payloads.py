@@ -12,6 +12,7 @@ from typing import ClassVar, Literal
 from bench.craft.mark import Mark
 from bench.craft.stages import Stage
 from bench.journal.commission_payloads import COMMISSION_KINDS
+from bench.journal.inspection_payloads import INSPECTION_KINDS
 from bench.journal.payload_base import JSON, Measure, Payload, Positive, Wall, Whole
 from bench.journal.slip_payloads import SLIP_KINDS
 from bench.journal.tube_payloads import TUBE_KINDS
@@ -314,7 +315,6 @@ _OTHER_KINDS: tuple[type[Payload], ...] = (
     BeadWeighed, PointSeen, Finished, GivenUp, Reopened, TriedOut, BreakCorrected, Recorded,
 )  # fmt: skip
 
-KINDS = {
-    model.KIND: model for model in (*_OTHER_KINDS, *SLIP_KINDS, *COMMISSION_KINDS, *TUBE_KINDS)
-}
+_BESIDE = (*SLIP_KINDS, *COMMISSION_KINDS, *TUBE_KINDS, *INSPECTION_KINDS)
+KINDS = {model.KIND: model for model in (*_OTHER_KINDS, *_BESIDE)}
 """Every kind that this version writes."""

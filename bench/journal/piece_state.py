@@ -9,12 +9,13 @@ from typing import Literal
 from bench.craft.stages import Stage
 from bench.craft.words import full_name
 from bench.journal.events import canonical
+from bench.journal.inspection_payloads import Verdict
 from bench.journal.payloads import Loaded, MarkDone, SetTagged
 from bench.journal.presses import Presses
 from bench.journal.slip_payloads import LoadChanged, Restore, SewIn, Spot
 from bench.journal.typed_json import as_json, read
 
-STATE_VERSION = 11
+STATE_VERSION = 13
 """Raised with every change to `PieceState` or its fold: older checkpoints are then replayed."""
 
 Status = Literal["in the making", "good", "second", "given up"]
@@ -66,7 +67,10 @@ class PieceState:
     one forward, `undone`: those of `marks_done`. `loaded`: beads on each strand's thread. Walls are
     UTC seconds. `not_understood`: events that do not hold what their kind must. `elsewhere`:
     (last event, crosses made) of each branch of a piece that went on at two benches, until the
-    place is set. `presses`: its times; None in a state that comes from a checkpoint.
+    place is set. `inspected`: what the last inspection found, `before_inspection`: status and
+    reason before it. `tray`: where it is packed. `delivered`: the day on which it was handed over.
+    `returned`: it came back, and is not mended yet. `presses`: its times; None in a state that
+    comes from a checkpoint.
     """
 
     uuid: str
@@ -109,6 +113,11 @@ class PieceState:
     events: int = 0
     not_understood: int = 0
     elsewhere: tuple[tuple[str, int], ...] = ()
+    inspected: Verdict | None = None
+    before_inspection: tuple[Status, str | None] | None = None
+    tray: str = ""
+    delivered: str | None = None
+    returned: bool = False
     presses: Presses | None = field(default=None, compare=False, repr=False)
 
     @property

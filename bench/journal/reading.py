@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TypeVar
 
 from bench.journal import event_rows as table
+from bench.journal import schema
 from bench.journal.events import Event
 from bench.journal.file_in_hand import Hold
 from bench.journal.order import in_order
@@ -184,6 +185,10 @@ class Reading:
 
     def _chunk(self, place: int, kind: str | None) -> list[tuple[int, Event]]:
         return self._read(lambda db: table.some(db, place, _CHUNK, kind))
+
+    def copy_to(self, path: Path) -> None:
+        """Write the journal as it is now to another file, also while it is written to."""
+        self._read(lambda db: schema.copy(db, path))
 
     def seen(self) -> dict[str, int]:
         """Return the last number of each bench whose events are known."""

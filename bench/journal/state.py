@@ -10,9 +10,25 @@ from bench.craft.stages import STAGES
 from bench.journal import payloads as p
 from bench.journal import slip_payloads as slip
 from bench.journal.events import Event
+from bench.journal.inspection_payloads import (
+    Delivered,
+    Inspected,
+    InspectionUndone,
+    Packed,
+    PutIntoLot,
+    Returned,
+    Verdict,
+)
 from bench.journal.order import after_of
 from bench.journal.payload_base import NotUnderstood, Payload
-from bench.journal.piece_state import GIVEN_UP, IN_THE_MAKING, BeforeMend, Mending, PieceState
+from bench.journal.piece_state import (
+    GIVEN_UP,
+    IN_THE_MAKING,
+    BeforeMend,
+    Mending,
+    PieceState,
+    Status,
+)
 from bench.journal.presses import Presses, pressed
 
 Step: TypeAlias = Callable[[PieceState, Any], PieceState]
@@ -190,6 +206,28 @@ def _recorded(state: PieceState, said: p.Recorded) -> PieceState:
     )
 
 
+_STATUS_OF: dict[Verdict, Status] = {"good": "good", "second": "second", "spoilt": GIVEN_UP}
+
+
+def _inspected(state: PieceState, said: Inspected) -> PieceState:
+    """Only a good piece can be the sample."""
+    return replace(
+        state,
+        status=_STATUS_OF[said.verdict],
+        reason=said.reason,
+        sample=state.sample and said.verdict == "good",
+        inspected=said.verdict,
+        before_inspection=state.before_inspection or (state.status, state.reason),
+    )
+
+
+def _inspection_undone(state: PieceState, _: InspectionUndone) -> PieceState:
+    if state.before_inspection is None:
+        return state
+    status, reason = state.before_inspection
+    return replace(state, status=status, reason=reason, inspected=None, before_inspection=None)
+
+
 _STEPS: dict[type[Payload], Step] = {
     p.PieceStarted: _piece_started,
     p.StageStarted: _stage_started,
@@ -214,9 +252,21 @@ _STEPS: dict[type[Payload], Step] = {
     p.SignOffUndone: lambda state, _: replace(state, sample=False),
     p.Finished: lambda state, said: replace(state, status=said.quality, reason=said.reason),
     p.GivenUp: lambda state, said: replace(state, status=GIVEN_UP, reason=said.reason),
-    p.Reopened: lambda state, _: replace(state, status=IN_THE_MAKING, reason=None),
+    p.Reopened: lambda state, _: replace(
+        state, status=IN_THE_MAKING, reason=None, inspected=None, before_inspection=None
+    ),
     p.TriedOut: lambda state, said: replace(state, trial=said.trial),
     p.Recorded: _recorded,
+    Inspected: _inspected,
+    InspectionUndone: _inspection_undone,
+    Packed: lambda state, said: replace(state, tray=said.tray),
+    Delivered: lambda state, said: replace(
+        state, delivered=None if said.undone else said.day, returned=False
+    ),
+    PutIntoLot: lambda state, said: replace(
+        state, commission=said.commission, number=said.number, lot_size=None, sample=False
+    ),
+    Returned: lambda state, said: replace(state, delivered=None, returned=not said.mended),
 }
 
 

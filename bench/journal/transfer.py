@@ -204,10 +204,15 @@ def _whole(key: str, value: object, least: int, most: int) -> int:
     raise BadEvent(f"The key '{key}' is not a whole number from {least} to {most}.")
 
 
-def export_jsonl(journal: Journal, stream: TextIO) -> int:
-    """Write every event to `stream`, one a line; return how many."""
+def export_jsonl(journal: Journal, stream: TextIO, *, customers: bool = True) -> int:
+    """Write every event to `stream`, one a line; return how many.
+
+    `customers`: those that name a commission's customer too. No other event follows them.
+    """
     count = 0
     for event in journal.events():
+        if not customers and event.payload.SUBJECT == "customer":
+            continue
         stream.write(to_line(event) + "\n")
         count += 1
     return count

@@ -30,7 +30,7 @@ def hanging_lines(answer: HangAnswer, width: int = WIDTH) -> list[str]:
             f"{place.place:>5}  {place.x_mm:>7.0f}{place.drop_mm:>8.0f}{thread:>9}"
             f"  {cleaned(place.piece or '–', 34)}{mark}"
         )
-    lines += ["", *_told(answer, width), "", *caution_lines(answer.cautions, width)]
+    lines += ["", *told_lines(answer, width), "", *caution_lines(answer.cautions, width)]
     return lines
 
 
@@ -57,7 +57,7 @@ def hanging_html(answer: HangAnswer) -> str:
         f"<td>{escape(cleaned(place.piece or '–'))}</td></tr>"
         for place in answer.places
     )
-    told = "".join(f"<p>{escape(line)}</p>" for line in _told(answer, 1000))
+    told = "".join(f"<p>{escape(line)}</p>" for line in told_lines(answer, 1000))
     cautions = "".join(f'<p class="caution">{escape(text)}</p>' for text in answer.cautions)
     title = f"{answer.title}: {answer.shape}"
     body = (
@@ -68,7 +68,7 @@ def hanging_html(answer: HangAnswer) -> str:
     return page(title, body, "svg { width: 100%; height: auto; max-height: 110mm; }")
 
 
-def _told(answer: HangAnswer, width: int) -> Iterator[str]:
+def told_lines(answer: HangAnswer, width: int) -> Iterator[str]:
     """What is to be told of the arrangement."""
     alike = plural(answer.alike, "pair") if answer.alike else "no pair"
     close = plural(answer.close, "pair") if answer.close else "no pair"

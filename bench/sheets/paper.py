@@ -20,6 +20,7 @@ td, th { text-align: left; padding: 1mm 3mm 1mm 0; vertical-align: top;
 th { font-size: 8pt; font-weight: normal; }
 tr { break-inside: avoid; }
 .n { text-align: right; white-space: nowrap; padding-right: 0; }
+.n + td, .n + th { padding-left: 5mm; }
 .sum td { border-bottom: none; } .sum:last-child td { font-weight: bold; font-size: 12pt; }
 .note { margin-top: 4mm; }
 .tick { display: inline-block; width: 4mm; height: 4mm; border: .35mm solid #000;

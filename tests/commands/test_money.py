@@ -143,6 +143,33 @@ def test_the_customers_sheet_tells_no_hours(curtain: Any, tmp_path: Any) -> None
     assert "FOR YOU ALONE" in said.out
 
 
+def test_the_closing_sheet_holds_the_offer_against_the_fact(curtain: Any, tmp_path: Any) -> None:
+    """The invoice's lines add up to what is due; hours and earnings follow from pieces made."""
+    (curtain.home / "settings.toml").write_text(SETTINGS, "utf-8")
+    curtain("offer", "curtain", "--accept", "--on", "2026-11-02")
+    curtain("account", "curtain", "--deposit", "252.00")
+    made = WorkedPattern.from_library(Library(curtain.home), Settings(), "silver-eaves")
+    with Journal.open(curtain.home / "journal.db", write=True) as journal:
+        for end in ("good", "second"):
+            braid = Braid.start(journal, made, stage="finish", commission="curtain", lot="Plum")
+            braid.finish("good" if end == "good" else "second")
+    said = curtain("closing", "curtain", "--csv", "c.csv", "--json").json
+    assert (said["due"], said["received"], said["to_pay"]) == ("1008.00", "252.00", "756.00")
+    assert sum(Decimal(line["amount"]) for line in said["invoice"]) == Decimal(said["due"])
+    plum = said["lots"][0]
+    assert (plum["good"], plum["seconds"], plum["spoilt"], plum["due"]) == (1, 1, 0, "2199-05-08")
+    assert said["offered_h"] > 0
+    assert Decimal(said["next_cost"]) > 0
+    rows = (tmp_path / "c.csv").read_text("utf-8").splitlines()
+    assert rows[0] == "what,count,each,amount,currency"
+    assert rows[1] == "Plum,8,30.00,240.00,EUR"
+    curtain("closing", "curtain", "--html", "c.html")
+    assert "For the invoice" in (tmp_path / "c.html").read_text("utf-8")
+    out = curtain("closing", "curtain").out
+    assert "VAT 20 %" in out
+    assert max(map(len, out.splitlines())) <= 80
+
+
 @pytest.mark.parametrize(
     ("words", "says"),
     [

@@ -21,11 +21,13 @@ from bench.craft.stages import Stage
 from bench.craft.text import Fault
 from bench.documents.commission import Commission
 from bench.documents.errors import DocumentError
+from bench.journal.commission_payloads import SampleWaived
 from bench.journal.errors import JournalError
 from bench.journal.store import Journal
 from bench.making.notes import notes_of
 from bench.pace.what_fits import MOST_PIECES, Schedule, what_fits
 from bench.screens.kit.list_screen import ListScreen, bindings
+from bench.screens.kit.reason_entry import ReasonEntry
 from bench.screens.lists.closing_page import ClosingPage
 from bench.screens.lists.commission_page import PAGE_ACTIONS, CommissionFigures, CommissionPage
 from bench.screens.lists.companion import ListsCompanion
@@ -33,7 +35,13 @@ from bench.screens.lists.expected_times import finished_news
 from bench.screens.lists.lots_page import LotsPage, NextPiece
 from bench.screens.lists.needs_page import NeedsPage
 from bench.screens.lists.notes_page import NotesPage
-from bench.screens.lists.order_ahead import ahead_lines, begun_from, order_lines
+from bench.screens.lists.order_ahead import (
+    ahead_lines,
+    before_loading,
+    begun_from,
+    order_lines,
+    sample_awaited,
+)
 from bench.screens.lists.order_page import OrderPage
 from bench.screens.lists.order_screen import OrderScreen
 from bench.screens.lists.pace_screen import PAGE_KEYS
@@ -41,6 +49,8 @@ from bench.screens.lists.typed_values import NO_JOURNAL
 from bench.screens.lists.what_fits_page import WhatFitsPage
 from bench.timing.piece_records import loose_of, work_days
 
+WAIVED = ("made such pieces before", "the customer is in a hurry", "the sample is being measured")
+"""Usual reasons for not waiting for a sample."""
 STILL_S = 0.2
 """So long no key changes the time at hand before it is worked out what fits."""
 NUMBER_KEYS = {action: action.removeprefix("page_") for action in PAGE_ACTIONS}
@@ -160,7 +170,10 @@ class CommissionScreen(ListScreen):
                 loose_of(pace.pieces), pace.model, self.clock.now(), work_days(pace.pieces),
                 instead,
             )  # fmt: skip
-            order = order_lines(reader, app, self.commission_name) if instead is None else ()
+            name = self.commission_name
+            order = order_lines(reader, app, name) if instead is None else ()
+            told = before_loading(reader, app, name) if instead is None else ()
+            found = replace(found, notes=(*found.notes, *told))
         rest = [
             replace(need, pieces=lot.to_make)
             for need, lot in zip(found.needs, found.progress.lots, strict=True)
@@ -208,6 +221,15 @@ class CommissionScreen(ListScreen):
         if self.what_fits.at_hand_s == seconds:
             self.what_fits.fit = fit
             self.redraw()
+
+    def _waive(self, number: int, stage: Stage, reason: str | None) -> None:
+        """Keep why a lot does not wait for its sample, and begin its piece."""
+        journal, book = self.companion.journal, self._book()
+        if journal is None or book is None:
+            return
+        said = SampleWaived(book.commission.lots[number].id or "", reason or "no reason said")
+        journal.append(said, pieces=book.id)
+        self._start(number, stage)
 
     # The order
 
@@ -266,6 +288,12 @@ class CommissionScreen(ListScreen):
     def _start(self, number: int, stage: Stage) -> None:
         """Begin the next piece of a lot and go to the bench."""
         app, lot = self.companion, self.commission.lots[number]
+        book = self._book() if app.journal is not None and not app.looking_on else None
+        awaited = sample_awaited(app.journal, book, number) if book and app.journal else ""
+        if awaited:
+            waive = partial(self._waive, number, stage)
+            self.app.push_screen(ReasonEntry(app, f"{awaited}. Why not wait?", WAIVED, waive))
+            return
         if app.journal is None or app.looking_on:
             self.lots.said = app.looking_on or "There is no journal to write to."
             return

@@ -22,6 +22,8 @@ LEAVES = ("escape", "backspace", "l", "L")
 NAMES = 22
 """Columns of a row's name."""
 LONGEST = 200
+KEEP_IT = "keep it"
+"""What can be chosen when a form is left with something that is not kept."""
 
 
 @dataclass(frozen=True)
@@ -70,8 +72,8 @@ class FormScreen(BoardScreen):
         """What follows from the values, a line each."""
         return ()
 
-    def keep(self, choice: int | None = None) -> None:
-        """Keep the values; `choice`: which of the choices was taken."""
+    def keep(self, choice: str | None = None) -> None:
+        """Keep the values; `choice`: what was chosen of what had to be asked."""
 
     def help_lines(self) -> Lines:
         """The keys of a form."""
@@ -90,7 +92,8 @@ class FormScreen(BoardScreen):
         asked, self.said = self.choices, ""
         if asked and character and character in "123456789"[: len(asked)]:
             self.choices = ()
-            self._try(lambda: self.keep(int(character)))
+            chosen = asked[int(character) - 1]
+            self._try(lambda: self.keep(None if chosen == KEEP_IT else chosen))
             return
         self.choices = ()
         rows = self.rows()
@@ -143,7 +146,7 @@ class FormScreen(BoardScreen):
 
     def _leave(self, *, again: bool) -> None:
         if self.changed and not again:
-            self.choices = ("keep it",)
+            self.choices = (KEEP_IT,)
             self.said = "Not kept yet: 1 keeps it, the same key again leaves it."
             return
         self.app.pop_screen()

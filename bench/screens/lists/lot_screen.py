@@ -100,7 +100,7 @@ class LotScreen(FormScreen):
         self._take_out(self.first)
         self.app.pop_screen()
 
-    def keep(self, choice: int | None = None) -> None:
+    def keep(self, choice: str | None = None) -> None:
         """Hand the lot over."""
         self._take(self.lot)
         self.app.pop_screen()

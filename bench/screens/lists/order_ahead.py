@@ -13,6 +13,7 @@ from bench.commission.changing import with_values
 from bench.commission.commission_answer import commission_answer
 from bench.commission.identity import new_lot_id
 from bench.commission.money_answers import account_answer
+from bench.commission.pieces import read_pieces, to_be_told, waits_for_sample
 from bench.commission.progress import CommissionProgress
 from bench.journal.clock import Instant
 from bench.journal.store import Journal
@@ -32,6 +33,24 @@ def order_lines(journal: Journal, companion: ListsCompanion, name: str) -> Seque
     owed = account_answer(book, money, companion.settings.work.currency)
     said = [*told.warnings, *owed.warnings]
     return [*said, *commission_lines(told, ROOM)[2:], "", *account_lines(owed, ROOM)[2:]]
+
+
+def before_loading(journal: Journal, companion: ListsCompanion, name: str) -> list[str]:
+    """What is to be told before pieces of a commission are loaded."""
+    book = open_book(companion.library, journal, name)
+    said = to_be_told(read_account(journal, book.id, book.commission, book.history))
+    return [said] if said else []
+
+
+def sample_awaited(journal: Journal, book: CommissionBook, lot: int) -> str:
+    """Why a further piece of a lot is not to be begun yet; "" if it can be.
+
+    Lots of an order that is not accepted wait for nothing.
+    """
+    account = read_account(journal, book.id, book.commission, book.history)
+    if account.acceptance is None:
+        return ""
+    return waits_for_sample(read_pieces(journal, book), book.commission.lots[lot])
 
 
 def begun_from(companion: ListsCompanion, book: CommissionBook) -> CommissionBook:

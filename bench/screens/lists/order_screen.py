@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import datetime as dt
 from collections.abc import Callable, Sequence
 from functools import partial
@@ -17,8 +18,11 @@ from bench.documents.commission import Commission, Lot
 from bench.documents.errors import DocumentError
 from bench.screens.lists.companion import ListsCompanion
 from bench.screens.lists.form import FormRow, FormScreen
+from bench.screens.lists.hanging_screen import HangingScreen
 from bench.screens.lists.lot_screen import LotScreen
 from bench.screens.lists.money_screen import MoneyScreen
+from bench.screens.lists.pieces_screen import PiecesScreen
+from bench.screens.lists.tubes_screen import TubesScreen
 from bench.screens.lists.typed_values import DAY_ASKS, NO_JOURNAL, day_to_come
 
 PERCENT_ASKS = "A number of hundredths; “none” goes by your settings."
@@ -134,15 +138,28 @@ class OrderScreen(FormScreen):
         said = "offer, deposit, payments"
         if accepted is not None:
             said = f"accepted on {accepted.said.day}, {shown(self._account.received)} came in"
-        return [FormRow("money", said, opens=self._open_money)]
+        return [
+            FormRow("money", said, opens=partial(self._go_to, MoneyScreen)),
+            FormRow("pieces", "inspect, pack, hand over", opens=partial(self._go_to, PiecesScreen)),
+            FormRow("hanging", "which hangs where", opens=partial(self._go_to, HangingScreen)),
+            FormRow("tubes", "beads and thread", opens=self._go_to_tubes),
+        ]
 
-    def _open_money(self) -> None:
+    def _go_to(self, page: Callable[[ListsCompanion, CommissionBook], FormScreen]) -> None:
         if self.changed:
             raise Fault("Keep or leave the changes first (K).")
-        self.app.push_screen(MoneyScreen(self.companion, self.book))
+        self.app.push_screen(page(self.companion, self.book))
+
+    def _go_to_tubes(self) -> None:
+        self.app.push_screen(TubesScreen(self.companion))
 
     def on_screen_resume(self) -> None:
-        """Money may have moved meanwhile."""
+        """Money may have moved meanwhile, and its places may be others."""
+        journal = self.companion.journal
+        if journal is not None and self.book.text and not self.changed:
+            with contextlib.suppress(DocumentError, Fault):
+                self.book = self.book.reopened(self.companion.library, journal)
+                self.draft = self.book.commission
         self._account = _account_of(self.companion, self.book, self.draft)
         super().on_screen_resume()
 
@@ -200,7 +217,7 @@ class OrderScreen(FormScreen):
 
     # Keeping
 
-    def keep(self, choice: int | None = None) -> None:
+    def keep(self, choice: str | None = None) -> None:
         """Write file and event; where more is made than a lowered count, ask what becomes of it."""
         companion = self.companion
         if companion.journal is None or companion.looking_on:
@@ -208,9 +225,8 @@ class OrderScreen(FormScreen):
         if not self.changed:
             self.app.pop_screen()
             return
-        goes = "" if choice is None or self._is_plain else MADE_MORE[choice - 1]
         try:
-            entries = keep(self.book, self.draft, dt.date.today(), "", goes)
+            entries = keep(self.book, self.draft, dt.date.today(), "", choice or "")
         except MadeMore as more:
             self.choices = MADE_MORE
             self.said = f"{more}: 1 they are charged, 2 they go to finished stock"
@@ -220,11 +236,6 @@ class OrderScreen(FormScreen):
         companion.journal.append_many(entries)
         companion.fill_home()
         self.app.pop_screen()
-
-    @property
-    def _is_plain(self) -> bool:
-        """Whether a choice only says that it is to be kept."""
-        return self.choices not in ((), MADE_MORE)
 
 
 def _account_of(

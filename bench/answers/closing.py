@@ -1,0 +1,65 @@
+"""What `closing` answers: a commission held against its offer. Amounts are decimal text."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from bench.answers import Answer, Part
+
+
+@dataclass(frozen=True, kw_only=True)
+class ClosingLot(Part):
+    """A lot: pieces by how they came out, hours with rework, when it was due and done."""
+
+    lot: str
+    pieces: int
+    good: int
+    seconds: int
+    spoilt: int
+    hours: float
+    each_h: float | None
+    due: str | None
+    last_finished: str | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class InvoiceLine(Part):
+    """A line of the invoice; the maker's own books and tax rules come first."""
+
+    what: str
+    count: int
+    each: str
+    amount: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class ClosingAnswer(Answer):
+    """`closing COMMISSION`.
+
+    `stages`: hands-on hours by stage; `whole_h`: typed in for whole pieces. `offered_h`: the hours
+    of the accepted offer. `earned_per_hour`: what is due less materials, for each hour spent.
+    `materials`: what went into the pieces by the stock's prices, null without any.
+    `next_hours`: what such a commission takes from now on.
+    """
+
+    commission: str
+    title: str
+    done: bool
+    stages: dict[str, float]
+    rework_h: float
+    whole_h: float
+    hours: float
+    offered_h: float | None
+    materials: str | None
+    offered_materials: str | None
+    due: str | None
+    tax: str | None
+    received: str
+    to_pay: str | None
+    earned_per_hour: str | None
+    currency: str
+    lots: tuple[ClosingLot, ...]
+    invoice: tuple[InvoiceLine, ...]
+    next_hours: float
+    next_cost: str | None
+    file: str | None

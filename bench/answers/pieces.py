@@ -1,0 +1,92 @@
+"""What `inspect` and `pack` answer: the pieces of a commission, each in one state."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from bench.answers import Answer, Part
+
+
+@dataclass(frozen=True, kw_only=True)
+class PieceOfLot(Part):
+    """A piece: its state, where it is packed, and what of it is off the sample."""
+
+    piece: str
+    name: str
+    lot: str
+    number: int | None
+    status: str
+    sample: bool
+    tray: str
+    delivered: str | None
+    reason: str | None
+    length_mm: float | None
+    thickness_mm: float | None
+    weight_g: float | None
+    off: tuple[str, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class LotCounts(Part):
+    """A lot: how many pieces are in each state, how many are promised, how many are spare."""
+
+    lot: str
+    pieces: int
+    promised: int
+    spare: int
+    counts: dict[str, int]
+
+
+@dataclass(frozen=True, kw_only=True)
+class SampleLine(Part):
+    """The sample of a lot's pattern, size and colourway.
+
+    `approved`: the day on which the customer approved it. `waived`: why the lot need not wait.
+    `scatter_mm`: of the lengths of the maker's own good pieces, once there are five.
+    """
+
+    lot: str
+    piece: str | None
+    approved: str | None
+    waived: str | None
+    waits: bool
+    length_mm: float | None
+    thickness_mm: float | None
+    weight_g: float | None
+    scatter_mm: float | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class ReasonShare(Part):
+    """How many of the finished pieces were a second or spoilt for a reason: 8 in 10 between."""
+
+    reason: str
+    count: int
+    of: int
+    low: float
+    high: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class TrayLine(Part):
+    """What lies in a tray, by lot."""
+
+    tray: str
+    pieces: int
+    lots: dict[str, int]
+
+
+@dataclass(frozen=True, kw_only=True)
+class PiecesAnswer(Answer):
+    """`inspect COMMISSION` and `pack COMMISSION`."""
+
+    commission: str
+    title: str
+    looks: tuple[str, ...]
+    lots: tuple[LotCounts, ...]
+    pieces: tuple[PieceOfLot, ...]
+    samples: tuple[SampleLine, ...]
+    reasons: tuple[ReasonShare, ...]
+    trays: tuple[TrayLine, ...]
+    done: tuple[str, ...]
+    waits: bool

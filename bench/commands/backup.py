@@ -1,0 +1,64 @@
+"""`backup`: the maker's documents and the journal together, in one file."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import tempfile
+import zipfile
+from collections.abc import Iterable, Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from bench.session import Session
+
+if TYPE_CHECKING:
+    from bench.answers.files import BackupAnswer
+
+DOCUMENTS = ("settings.toml", "stock.toml", "stock.csv", "patterns/**/*", "commissions/**/*",
+             "versions/**/*", "sketches/**/*")  # fmt: skip
+JOURNAL = "journal.db"
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """Take the file."""
+    parser.add_argument("file", metavar="FILE.zip", type=Path, help="it is written anew")
+
+
+def answer(args: argparse.Namespace, session: Session) -> BackupAnswer:
+    """Write the file whole, or not at all; customers' names are in it."""
+    from bench.answers.files import BackupAnswer
+    from bench.craft.text import Fault
+
+    target: Path = args.file
+    if target.suffix.lower() != ".zip":
+        raise Fault(f"{target.name} is no .zip file; give the backup that ending")
+    with tempfile.TemporaryDirectory(dir=target.absolute().parent) as folder:
+        part = Path(folder) / "part.zip"
+        events = 0
+        with zipfile.ZipFile(part, "w", zipfile.ZIP_DEFLATED) as archive:
+            files = list(_documents(session.home))
+            for file in files:
+                archive.write(file, file.relative_to(session.home))
+            if session.journal_path.exists():
+                copy = Path(folder) / JOURNAL
+                with session.reading() as journal:
+                    journal.copy_to(copy)
+                    events = journal.counts()["events"]
+                archive.write(copy, JOURNAL)
+        os.replace(part, target)
+    return BackupAnswer(file=str(target), documents=len(files), events=events)
+
+
+def sheet(answer: BackupAnswer) -> Iterable[str]:
+    """What is in it, and how it is put back."""
+    yield f"{answer.file}: {answer.documents} documents and a journal of {answer.events:,} events"
+    yield "To put it back, unpack it into an empty data folder (--home DIR, or that of `where`)."
+
+
+def _documents(home: Path) -> Iterator[Path]:
+    """The maker's own files, links left out."""
+    for pattern in DOCUMENTS:
+        for file in sorted(home.glob(pattern)):
+            if file.is_file() and not file.is_symlink():
+                yield file

@@ -1,0 +1,67 @@
+"""`closing`: what a commission took, held against its offer; the figures for the invoice."""
+
+from __future__ import annotations
+
+import argparse
+import datetime as dt
+from collections.abc import Iterable
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from bench.session import Session
+
+if TYPE_CHECKING:
+    from bench.answers.closing import ClosingAnswer
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """Take the commission, and the file to write."""
+    parser.add_argument("commission", metavar="COMMISSION", help="its name, or its file")
+    files = parser.add_mutually_exclusive_group()
+    files.add_argument("--csv", metavar="FILE", type=Path, help="write the invoice's figures")
+    files.add_argument("--html", metavar="FILE", type=Path, help="write the whole sheet")
+
+
+def answer(args: argparse.Namespace, session: Session) -> ClosingAnswer:
+    """Sum the commission up."""
+    from bench.commission.account import read_account
+    from bench.commission.book import open_book
+    from bench.commission.closing_answer import closing_answer
+    from bench.commission.overview import read_overview
+    from bench.commission.pricing import read_offer
+    from bench.documents.writing import write_file
+    from bench.journal.clock import SystemClock
+    from bench.sheets.closing import closing_html, invoice_csv
+
+    now = SystemClock().now()
+    with session.reading() as journal:
+        pace = session.pace(journal, now.wall)
+        finished = session.pace_service.finished
+        book = open_book(session.library, journal, args.commission)
+        finished.read_these(journal, pace.commissions.get(book.name, ()))
+        found = read_overview(
+            journal, session.library, session.settings, args.commission,
+            list(finished.pieces.values()), pace.loose, pace.model, now, pace.days,
+        )  # fmt: skip
+        account = read_account(journal, book.id, book.commission, book.history)
+        following = None
+        if session.settings.work.hourly_rate is not None:
+            following = read_offer(
+                journal, session.library, session.settings, book.commission, pace.model,
+                dt.date.today(),
+            )  # fmt: skip
+    told = closing_answer(book, found, account, following)
+    if args.csv is not None:
+        write_file(args.csv, invoice_csv(told), ".csv")
+    elif args.html is not None:
+        write_file(args.html, closing_html(told), ".html")
+    file = args.csv or args.html
+    return told if file is None else replace(told, file=str(file))
+
+
+def sheet(answer: ClosingAnswer) -> Iterable[str]:
+    """The closing sheet."""
+    from bench.sheets.closing import closing_lines
+
+    return closing_lines(answer)

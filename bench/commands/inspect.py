@@ -1,0 +1,118 @@
+"""`inspect`: finished pieces against the sample; good, second, spoilt; samples signed off."""
+
+from __future__ import annotations
+
+import argparse
+import datetime as dt
+from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING
+
+from bench.commands.options import day_of, number
+from bench.commands.pieces_book import told, with_pieces
+from bench.session import Session
+
+if TYPE_CHECKING:
+    from bench.answers.pieces import PiecesAnswer
+    from bench.commission.book import CommissionBook
+    from bench.commission.pieces import CommissionPieces, LotPiece
+    from bench.journal.events import Entry
+    from bench.journal.payload_base import Payload
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """Take the commission, a piece, and what was found."""
+    parser.add_argument("commission", metavar="COMMISSION", help="its name, or its file")
+    parser.add_argument("--piece", metavar="PIECE", help="as 'Plum 3', or its id's beginning")
+    found = parser.add_mutually_exclusive_group()
+    found.add_argument("--good", action="store_true", help="it is as it should be")
+    found.add_argument("--second", metavar="REASON", help="it can be sold as a second")
+    found.add_argument("--spoilt", metavar="REASON", help="it counts for nothing")
+    found.add_argument("--undo", action="store_true", help="take its last inspection back")
+    parser.add_argument(
+        "--failed", metavar="LOOK", action="append", default=[], help="a look that it failed"
+    )
+    for option, metavar in (("length", "MM"), ("thickness", "MM"), ("weight", "G")):
+        parser.add_argument(f"--{option}", metavar=metavar, help="what it measures")
+    sample = parser.add_argument_group("the sample")
+    sample.add_argument("--sample", action="store_true", help="the piece is signed off as it")
+    sample.add_argument("--approved", action="store_true", help="the customer has approved it")
+    sample.add_argument("--on", metavar="DATE", help="on that day; without it, today")
+    sample.add_argument("--waive", metavar="LOT", help="the lot need not wait for its sample")
+    sample.add_argument("--because", metavar="TEXT", default="", help="why it need not wait")
+
+
+def answer(args: argparse.Namespace, session: Session) -> PiecesAnswer:
+    """Write down what was found, and tell how the pieces stand."""
+    return with_pieces(session, args.commission, lambda book, found: _said(args, book, found))
+
+
+def sheet(answer: PiecesAnswer) -> Iterable[str]:
+    """Samples, pieces, and what went wrong how often."""
+    from bench.sheets.pieces import inspection_lines
+
+    return inspection_lines(answer)
+
+
+def _said(
+    args: argparse.Namespace, book: CommissionBook, found: CommissionPieces
+) -> tuple[Sequence[Entry], Sequence[str]]:
+    from bench.craft.text import Fault, plain
+    from bench.journal.commission_payloads import SampleApproved, SampleWaived
+
+    if args.waive is not None:
+        if not args.because:
+            raise Fault("say --because: why the lot need not wait for its sample")
+        lot = book.commission.lot(args.waive)
+        said = SampleWaived(lot.id or "", plain(args.because))
+        return [told(said, book.id)], [f"{lot.name} does not wait for its sample"]
+    if args.piece is None:
+        return [], []
+    pieces = found.called(args.piece)
+    if len(pieces) > 1:
+        raise Fault(f"'{args.piece}' is {len(pieces)} pieces; inspect one at a time")
+    (piece,) = pieces
+    payloads = list(_of_piece(args, piece))
+    entries = [told(payload, piece.state.uuid, piece.state.lot) for payload in payloads]
+    done = [f"{piece.name}: written down"] if entries else []
+    if args.approved:
+        day = (day_of(args.on, "on") or dt.date.today()).isoformat()
+        entries.append(told(SampleApproved(piece.state.uuid, day), book.id))
+        done.append(f"{piece.name}: approved by the customer on {day}")
+    return entries, done
+
+
+def _of_piece(args: argparse.Namespace, piece: LotPiece) -> Iterable[Payload]:
+    from bench.craft.text import Fault, plain
+    from bench.journal.inspection_payloads import Inspected, InspectionUndone, Verdict
+    from bench.journal.payloads import Measured
+
+    if piece.state.open:
+        raise Fault(f"{piece.name} is still in the making; finish it first")
+    if args.undo:
+        if piece.state.inspected is None:
+            raise Fault(f"{piece.name} was not inspected; there is nothing to take back")
+        yield InspectionUndone()
+        return
+    verdict: Verdict | None = None
+    if args.good:
+        verdict = "good"
+    elif args.second is not None or args.spoilt is not None:
+        verdict = "second" if args.second is not None else "spoilt"
+    stays = piece.status in ("made", "good", "packed", "delivered") and verdict in (None, "good")
+    if args.sample and not (stays or verdict == "good"):
+        raise Fault(f"{piece.name} cannot be the sample: only a good piece can be one")
+    measures = [
+        None if text is None else number(text, option)
+        for option, text in (
+            ("length", args.length),
+            ("thickness", args.thickness),
+            ("weight", args.weight),
+        )
+    ]
+    if verdict is not None:
+        reason = args.second or args.spoilt
+        looks = tuple(plain(look) for look in args.failed)
+        yield Inspected(verdict, None if reason is None else plain(reason), looks)
+    if args.sample or any(value is not None for value in measures):
+        length, thickness, weight = measures
+        yield Measured(args.sample, length, thickness, weight_g=weight)

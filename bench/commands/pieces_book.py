@@ -1,0 +1,49 @@
+"""What `inspect` and `pack` share: a commission's pieces read, changed, and told."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING
+
+from bench.commands.writing_down import write_down
+from bench.session import Session
+
+if TYPE_CHECKING:
+    from bench.answers.pieces import PiecesAnswer
+    from bench.commission.book import CommissionBook
+    from bench.commission.pieces import CommissionPieces
+    from bench.journal.events import Entry
+    from bench.journal.payload_base import Payload
+
+Deed = Callable[["CommissionBook", "CommissionPieces"], tuple["Sequence[Entry]", Sequence[str]]]
+
+
+def with_pieces(session: Session, name: str, deed: Deed) -> PiecesAnswer:
+    """Read a commission's pieces, write down what `deed` says of them, and tell how they stand."""
+    from bench.commission.pieces_answer import pieces_answer
+
+    book, found = _read(session, name)
+    entries, done = deed(book, found)
+    if entries:
+        entries = [*book.first(dt.date.today()), *entries]
+    waits = write_down(session, entries)
+    if entries:
+        book, found = _read(session, name)
+    return pieces_answer(book, found, session.settings.shop, tuple(done), waits=waits)
+
+
+def told(payload: Payload, subject: str, lot: str | None = None) -> Entry:
+    """An event that has its id already, so that it is never written twice."""
+    from bench.journal.events import Entry, new_id
+
+    return Entry(payload, subject, lot, new_id())
+
+
+def _read(session: Session, name: str) -> tuple[CommissionBook, CommissionPieces]:
+    from bench.commission.book import open_book
+    from bench.commission.pieces import read_pieces
+
+    with session.reading() as journal:
+        book = open_book(session.library, journal, name)
+        return book, read_pieces(journal, book)

@@ -1,0 +1,65 @@
+"""`tonight`: what to load, braid and dress in the hours at hand, by promised day."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
+
+from bench.commands.options import number
+from bench.session import Session
+
+if TYPE_CHECKING:
+    from bench.answers.tonight import TonightAnswer
+
+MOST_H = 24
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """Take the commission, the hours and the stands."""
+    parser.add_argument("commission", metavar="COMMISSION", help="its name, or its file")
+    parser.add_argument("--hours", metavar="H", default="2.5", help="at hand; 2.5 if not said")
+    parser.add_argument("--stands", metavar="N", help="stands that are free; else all of yours")
+
+
+def answer(args: argparse.Namespace, session: Session) -> TonightAnswer:
+    """Put the lots in their turn and lay the evening out."""
+    from bench.commission.book import open_book
+    from bench.commission.overview import Overview, read_overview
+    from bench.commission.pieces import read_pieces
+    from bench.commission.tonight import in_turns_order, tonight_answer, turns_of
+    from bench.craft.text import Fault
+    from bench.documents.commission import Commission
+    from bench.journal.clock import SystemClock
+
+    hours = number(args.hours, "hours")
+    stands = session.settings.stand.stands
+    if args.stands is not None:
+        stands = int(number(args.stands, "stands"))
+    if not 0 < hours <= MOST_H or not 1 <= stands <= 20:
+        raise Fault(f"an evening has up to {MOST_H} hours, on 1 to 20 stands")
+    now = SystemClock().now()
+    with session.reading() as journal:
+        pace = session.pace(journal, now.wall)
+        finished = session.pace_service.finished
+        book = open_book(session.library, journal, args.commission)
+        finished.read_these(journal, pace.commissions.get(book.name, ()))
+        samples = {sample.lot.id or "": not sample.signed_off
+                   for sample in read_pieces(journal, book).samples}  # fmt: skip
+
+        def stands_with(commission: Commission) -> Overview:
+            return read_overview(
+                journal, session.library, session.settings, args.commission,
+                list(finished.pieces.values()), pace.loose, pace.model, now, pace.days, commission,
+            )  # fmt: skip
+
+        turns = turns_of(stands_with(book.commission).progress, samples)
+        found = stands_with(in_turns_order(book.commission, turns)).progress
+    return tonight_answer(found, turns, pace.model, now, 3600 * hours, stands)
+
+
+def sheet(answer: TonightAnswer) -> Iterable[str]:
+    """The evening, the turns, the promised days."""
+    from bench.sheets.tonight import tonight_lines
+
+    return tonight_lines(answer)

@@ -1,0 +1,100 @@
+"""The closing sheet as an answer: hours and materials used, offer against fact, invoice figures."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator
+from decimal import Decimal
+
+from bench.answers.closing import ClosingAnswer, ClosingLot, InvoiceLine
+from bench.commission.account import Account
+from bench.commission.book import CommissionBook
+from bench.commission.closing import closing
+from bench.commission.money import decimal_of, rounded, shown
+from bench.commission.offer import Offer
+from bench.commission.overview import Overview
+from bench.commission.progress import LotProgress
+
+
+def closing_answer(
+    book: CommissionBook, found: Overview, account: Account, following: Offer | None
+) -> ClosingAnswer:
+    """Hold what a commission took against what was offered.
+
+    `following`: the same commission offered today, None without an hourly rate.
+    """
+    stands = found.progress
+    total = closing(stands)
+    hours = stands.done_s / 3600
+    accepted = None if account.acceptance is None else account.acceptance.said
+    materials = None
+    if stands.materials is not None:
+        materials = rounded(decimal_of(stands.materials))
+    earned = None
+    if account.due is not None and hours > 0:
+        earned = rounded((account.due.net - (materials or Decimal(0))) / decimal_of(hours))
+    return ClosingAnswer(
+        commission=book.name,
+        title=book.commission.title,
+        done=stands.done,
+        stages={stage: round(seconds / 3600, 2) for stage, seconds in total.stages.items()},
+        rework_h=round(total.rework_s / 3600, 2),
+        whole_h=round(total.whole_s / 3600, 2),
+        hours=round(hours, 2),
+        offered_h=None if accepted is None else round(accepted.hours_median, 2),
+        materials=None if materials is None else shown(materials),
+        offered_materials=None if accepted is None else accepted.materials,
+        due=None if account.due is None else shown(account.due.gross),
+        tax=None if account.due is None else shown(account.due.tax),
+        received=shown(account.received),
+        to_pay=None if account.to_pay is None else shown(account.to_pay),
+        earned_per_hour=None if earned is None else shown(earned),
+        currency="" if accepted is None else accepted.currency,
+        lots=tuple(_lot(book, lot) for lot in stands.lots),
+        invoice=tuple(_invoice(account)),
+        next_hours=0.0 if following is None else round(following.hours.median_s / 3600, 2),
+        next_cost=None if following is None else f"{following.cost.median:.2f}",
+        file=None,
+    )
+
+
+def _lot(book: CommissionBook, lot: LotProgress) -> ClosingLot:
+    good = len(lot.good)
+    ends = [times.finished_at for times in lot.pieces if times.finished_at]
+    due = book.commission.due_of(lot.work.lot)
+    return ClosingLot(
+        lot=lot.work.lot.name,
+        pieces=lot.work.lot.pieces,
+        good=good,
+        seconds=sum(times.status == "second" for times in lot.spoilt),
+        spoilt=sum(times.status != "second" for times in lot.spoilt),
+        hours=round(lot.done_s / 3600, 2),
+        each_h=round(lot.done_s / 3600 / good, 2) if good else None,
+        due=None if due is None else due.isoformat(),
+        last_finished=_day(max(ends)) if ends else None,
+    )
+
+
+def _invoice(account: Account) -> Iterator[InvoiceLine]:
+    """What the invoice has: lots at their price, what was agreed beside them, discount and tax."""
+    if account.acceptance is None or account.due is None:
+        return
+    said = account.acceptance.said
+    for line in account.lines:
+        count = line.pieces + line.charged
+        if count:
+            yield InvoiceLine(
+                what=line.name, count=count, each=shown(line.each), amount=shown(line.price)
+            )
+    for what, amount in (
+        ("design", Decimal(said.design)),
+        ("boxes, findings, post", Decimal(said.notions)),
+        ("discount", -account.due.discount),
+        (f"{said.tax_name} {said.tax_percent} %", account.due.tax),
+    ):
+        if amount:
+            yield InvoiceLine(what=what, count=1, each=shown(amount), amount=shown(amount))
+
+
+def _day(wall: float) -> str:
+    return dt.datetime.fromtimestamp(wall, dt.UTC).astimezone().date().isoformat()

@@ -1,0 +1,93 @@
+"""Finished pieces against the sample: what differs by more than the tolerance, and how often."""
+
+from __future__ import annotations
+
+import math
+import statistics
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from bench.documents.settings import ShopSettings
+
+Z_80 = 1.2815515655446004
+"""The normal quantile at 0.9: between minus and plus it lie 8 in 10."""
+LEAST_FOR_SCATTER = 5
+
+
+@dataclass(frozen=True, slots=True)
+class Measures:
+    """What a piece measured; None where it was not."""
+
+    length_mm: float | None = None
+    thickness_mm: float | None = None
+    weight_g: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Deviation:
+    """A measure that is off the sample's: by how much, and how much is allowed."""
+
+    what: str
+    off: float
+    allowed: float
+    unit: str
+
+    @property
+    def says(self) -> str:
+        """The deviation in a few words."""
+        return f"{self.what} {self.off:+.1f} {self.unit} (±{self.allowed:.1f} allowed)"
+
+
+@dataclass(frozen=True, slots=True)
+class Share:
+    """How many of all had a reason, and between which shares that holds 8 in 10 times."""
+
+    reason: str
+    count: int
+    of: int
+    low: float
+    high: float
+
+
+def deviations(piece: Measures, sample: Measures, shop: ShopSettings) -> tuple[Deviation, ...]:
+    """What of a piece is off its sample by more than the tolerance."""
+    found = []
+    for what, measured, wanted, unit, percent, most in (
+        ("length", piece.length_mm, sample.length_mm, "mm", shop.length_percent, None),
+        ("thickness", piece.thickness_mm, sample.thickness_mm, "mm", 0.0, shop.thickness_mm),
+        ("weight", piece.weight_g, sample.weight_g, "g", shop.weight_percent, None),
+    ):
+        if measured is None or wanted is None:
+            continue
+        allowed = wanted * percent / 100 if most is None else most
+        if abs(measured - wanted) > allowed + 1e-9:
+            found.append(Deviation(what, measured - wanted, allowed, unit))
+    return tuple(found)
+
+
+def scatter(values: Iterable[float | None]) -> float | None:
+    """The standard deviation of the maker's own good pieces, once there are enough of them."""
+    known = [value for value in values if value is not None]
+    return statistics.stdev(known) if len(known) >= LEAST_FOR_SCATTER else None
+
+
+def shares(reasons: Sequence[str], of: int) -> tuple[Share, ...]:
+    """How often each reason occurred among so many pieces, the most frequent first."""
+    counts: dict[str, int] = {}
+    for reason in reasons:
+        counts[reason] = counts.get(reason, 0) + 1
+    order = sorted(counts.items(), key=lambda item: (-item[1], item[0]))
+    return tuple(Share(reason, count, of, *wilson(count, of)) for reason, count in order)
+
+
+def wilson(count: int, of: int, z: float = Z_80) -> tuple[float, float]:
+    """Between which shares a chance lies that gave `count` of `of`: the score interval.
+
+    Source: E. B. Wilson, Journal of the American Statistical Association 22 (1927), 209-212.
+    """
+    if of == 0:
+        return 0.0, 1.0
+    share, more = count / of, z * z / of
+    middle = (share + more / 2) / (1 + more)
+    half = z / (1 + more) * math.sqrt(share * (1 - share) / of + more / (4 * of))
+    return max(0.0, middle - half), min(1.0, middle + half)

@@ -1,0 +1,193 @@
+"""The pieces of a commission: each in exactly one state, with its measures and its sample."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Literal, get_args
+
+from bench.commission.account import Account
+from bench.commission.book import CommissionBook
+from bench.commission.inspection import Measures
+from bench.craft.text import Fault, cleaned
+from bench.documents.commission import Lot
+from bench.journal.commission_payloads import SampleApproved, SampleWaived
+from bench.journal.payloads import Measured
+from bench.journal.piece_state import GIVEN_UP, PieceState
+from bench.journal.store import Journal
+
+Status = Literal[
+    "planned", "loading", "setting up", "braiding", "drying", "finishing", "made", "good",
+    "second", "spoilt", "packed", "delivered", "returned", "given up",
+]  # fmt: skip
+STATUSES: tuple[Status, ...] = get_args(Status)
+IN_HAND: tuple[Status, ...] = ("loading", "setting up", "braiding", "drying", "finishing")
+GOOD: tuple[Status, ...] = ("made", "good", "packed", "delivered")
+"""Pieces in these states count for their lot."""
+_OF_STAGE: Mapping[str, Status] = {
+    "load": "loading", "set_up": "setting up", "braid": "braiding", "dry": "drying",
+    "finish": "finishing",
+}  # fmt: skip
+
+
+@dataclass(frozen=True)
+class LotPiece:
+    """A piece of a lot: how it stands, and what it measured."""
+
+    state: PieceState
+    lot: Lot
+    measures: Measures
+
+    @property
+    def name(self) -> str:
+        """What it is called on tags and lists."""
+        number = "" if self.state.number is None else f" {self.state.number}"
+        return f"{self.lot.name}{number}"
+
+    @property
+    def status(self) -> Status:
+        """The one state that it is in."""
+        return status_of(self.state)
+
+
+@dataclass(frozen=True)
+class Sample:
+    """How the sample of a lot's pattern, size and colourway stands."""
+
+    lot: Lot
+    piece: LotPiece | None
+    approved: str | None
+    waived: str | None
+
+    @property
+    def signed_off(self) -> bool:
+        """Whether the lot need not wait any more."""
+        return self.piece is not None or self.waived is not None
+
+
+@dataclass(frozen=True)
+class CommissionPieces:
+    """All pieces of a commission that were begun, trials left out, and its samples."""
+
+    pieces: tuple[LotPiece, ...]
+    samples: tuple[Sample, ...]
+
+    def of_lot(self, lot: Lot) -> tuple[LotPiece, ...]:
+        """The pieces of a lot."""
+        return tuple(piece for piece in self.pieces if piece.lot.id == lot.id)
+
+    def counts(self, lot: Lot) -> Counter[Status]:
+        """How many pieces of a lot are in each state; those not begun are planned."""
+        found = Counter(piece.status for piece in self.of_lot(lot))
+        live = sum(found[status] for status in (*IN_HAND, *GOOD, "returned"))
+        found["planned"] = max(0, lot.pieces - live)
+        return found
+
+    def sample_of(self, lot: Lot) -> Sample:
+        """The sample that a lot's pieces are held against."""
+        return next(sample for sample in self.samples if sample.lot.id == lot.id)
+
+    def called(self, name: str) -> tuple[LotPiece, ...]:
+        """The pieces of a name: a lot's, 'Plum 3', or the beginning of an id. Raises Fault."""
+        found = tuple(p for p in self.pieces if name in (p.name, p.lot.name, p.lot.id))
+        if not found and len(name) >= 6:
+            found = tuple(p for p in self.pieces if p.state.uuid.startswith(name))
+        if not found:
+            known = ", ".join(piece.name for piece in self.pieces[:6]) or "none is begun"
+            raise Fault(f"there is no piece '{cleaned(name, 40)}'; there are: {known}")
+        return found
+
+
+def status_of(state: PieceState) -> Status:
+    """The one state that a piece is in."""
+    if state.open:
+        if state.stage is not None:
+            return _OF_STAGE[state.stage]
+        return "setting up" if "load" in state.stages_done else "braiding"
+    if state.status == GIVEN_UP:
+        return "spoilt" if state.inspected == "spoilt" else "given up"
+    if state.returned:
+        return "returned"
+    if state.delivered is not None:
+        return "delivered"
+    if state.tray:
+        return "packed"
+    if state.status == "second":
+        return "second"
+    return "good" if state.inspected == "good" else "made"
+
+
+def read_pieces(journal: Journal, book: CommissionBook) -> CommissionPieces:
+    """Read the pieces of a commission, whatever their lots were called when they were begun."""
+    lots = {lot.id: lot for lot in book.commission.lots}
+    ids = {**book.history.ids_by_name, **{lot.name: lot.id for lot in lots.values() if lot.id}}
+    measured: dict[str, Measures] = {}
+    for event, said in journal.each(Measured):
+        known = measured.get(event.piece, Measures())
+        measured[event.piece] = Measures(
+            known.length_mm if said.length_mm is None else said.length_mm,
+            known.thickness_mm if said.thickness_mm is None else said.thickness_mm,
+            known.weight_g if said.weight_g is None else said.weight_g,
+        )
+    found = []
+    for state in journal.pieces(open_only=False):
+        lot = lots.get(ids.get(state.lot or ""))
+        counts = not state.trial and not (state.blank and state.status == GIVEN_UP)
+        if state.commission == book.name and lot is not None and counts:
+            found.append(LotPiece(state, lot, measured.get(state.uuid, Measures())))
+    found.sort(key=lambda piece: (book.commission.lots.index(piece.lot), piece.state.number or 0))
+    waived = {said.lot: said.reason for _, said in journal.each(SampleWaived, book.id)}
+    approved = {said.piece: said.day for _, said in journal.each(SampleApproved, book.id)}
+    samples = tuple(_sample(lot, found, approved, waived) for lot in book.commission.lots)
+    return CommissionPieces(tuple(found), samples)
+
+
+def _sample(
+    lot: Lot,
+    pieces: Sequence[LotPiece],
+    approved: Mapping[str, str],
+    waived: Mapping[str, str],
+) -> Sample:
+    kind = (lot.pattern, lot.size, lot.colourway)
+    signed = [
+        piece
+        for piece in pieces
+        if (piece.lot.pattern, piece.lot.size, piece.lot.colourway) == kind
+        and piece.state.sample
+        and piece.status not in ("second", "spoilt", "given up")
+    ]
+    piece = signed[0] if signed else None
+    day = None if piece is None else approved.get(piece.state.uuid)
+    return Sample(lot, piece, day, waived.get(lot.id or ""))
+
+
+def waits_for_sample(found: CommissionPieces, lot: Lot) -> str:
+    """Why no further piece of a lot is to be begun yet; "" if one can be, or is the sample."""
+    sample = found.sample_of(lot)
+    begun = [p for p in found.of_lot(lot) if p.status in (*IN_HAND, *GOOD)]
+    if sample.signed_off or not begun:
+        return ""
+    return (
+        f"{lot.name} waits for the sign-off of its sample: finish {begun[0].name}, measure it and"
+        " sign it off, or waive it with a reason"
+    )
+
+
+def to_be_told(account: Account) -> str:
+    """What is to be told once before anything is loaded; "" if nothing is."""
+    missing = account.deposit_missing
+    if account.acceptance is None or not missing:
+        return ""
+    return f"{missing} {account.acceptance.said.currency} of the deposit have not come in yet"
+
+
+def spare_of(counts: Mapping[Status, int], promised: int) -> int:
+    """Good pieces beyond what is promised."""
+    return max(0, sum(counts.get(status, 0) for status in GOOD) - promised)
+
+
+def numbered_names(pieces: Iterable[LotPiece]) -> str:
+    """Names of pieces in a sentence."""
+    names = [piece.name for piece in pieces]
+    return ", ".join(names[:6]) + (f" and {len(names) - 6} more" if len(names) > 6 else "")

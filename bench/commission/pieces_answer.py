@@ -1,0 +1,127 @@
+"""The answer about a commission's pieces."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+
+from bench.answers.pieces import (
+    LotCounts,
+    PieceOfLot,
+    PiecesAnswer,
+    ReasonShare,
+    SampleLine,
+    TrayLine,
+)
+from bench.commission.book import CommissionBook
+from bench.commission.inspection import Measures, deviations, scatter, shares
+from bench.commission.pieces import (
+    GOOD,
+    STATUSES,
+    CommissionPieces,
+    LotPiece,
+    Sample,
+    spare_of,
+    waits_for_sample,
+)
+from bench.documents.settings import ShopSettings
+
+
+def pieces_answer(
+    book: CommissionBook,
+    found: CommissionPieces,
+    shop: ShopSettings,
+    done: tuple[str, ...],
+    *,
+    waits: bool,
+) -> PiecesAnswer:
+    """Tell of the pieces, their samples, why some did not come out, and the trays."""
+    return PiecesAnswer(
+        commission=book.name,
+        title=book.commission.title,
+        looks=shop.looks,
+        lots=tuple(_lots(book, found)),
+        pieces=tuple(_piece(piece, found.sample_of(piece.lot), shop) for piece in found.pieces),
+        samples=tuple(_sample(sample, found) for sample in found.samples),
+        reasons=tuple(_reasons(found)),
+        trays=tuple(_trays(found)),
+        done=done,
+        waits=waits,
+    )
+
+
+def _lots(book: CommissionBook, found: CommissionPieces) -> Iterator[LotCounts]:
+    charged: Counter[str] = Counter()
+    for said in book.history.surplus:
+        if said.goes == "charged":
+            charged[said.lot] += said.pieces
+    for lot in book.commission.lots:
+        counts = found.counts(lot)
+        promised = lot.pieces + charged[lot.id or ""]
+        yield LotCounts(
+            lot=lot.name,
+            pieces=lot.pieces,
+            promised=promised,
+            spare=spare_of(counts, promised),
+            counts={status: counts[status] for status in STATUSES if counts[status]},
+        )
+
+
+def _piece(piece: LotPiece, sample: Sample, shop: ShopSettings) -> PieceOfLot:
+    wanted = Measures() if sample.piece is None else sample.piece.measures
+    state, own = piece.state, piece.measures
+    return PieceOfLot(
+        piece=state.uuid,
+        name=piece.name,
+        lot=piece.lot.name,
+        number=state.number,
+        status=piece.status,
+        sample=state.sample,
+        tray=state.tray,
+        delivered=state.delivered,
+        reason=state.reason,
+        length_mm=own.length_mm,
+        thickness_mm=own.thickness_mm,
+        weight_g=own.weight_g,
+        off=tuple(one.says for one in deviations(own, wanted, shop)),
+    )
+
+
+def _sample(sample: Sample, found: CommissionPieces) -> SampleLine:
+    piece = sample.piece
+    own = Measures() if piece is None else piece.measures
+    lengths = (p.measures.length_mm for p in found.of_lot(sample.lot) if p.status in GOOD)
+    spread = scatter(lengths)
+    return SampleLine(
+        lot=sample.lot.name,
+        piece=None if piece is None else piece.name,
+        approved=sample.approved,
+        waived=sample.waived,
+        waits=bool(waits_for_sample(found, sample.lot)),
+        length_mm=own.length_mm,
+        thickness_mm=own.thickness_mm,
+        weight_g=own.weight_g,
+        scatter_mm=None if spread is None else round(spread, 2),
+    )
+
+
+def _reasons(found: CommissionPieces) -> Iterator[ReasonShare]:
+    ended = [p for p in found.pieces if not p.state.open]
+    bad = [p for p in ended if p.status in ("second", "spoilt", "given up")]
+    for share in shares([p.state.reason or "no reason said" for p in bad], len(ended)):
+        yield ReasonShare(
+            reason=share.reason,
+            count=share.count,
+            of=share.of,
+            low=round(share.low, 3),
+            high=round(share.high, 3),
+        )
+
+
+def _trays(found: CommissionPieces) -> Iterator[TrayLine]:
+    trays: dict[str, Counter[str]] = {}
+    for piece in found.pieces:
+        if piece.status == "packed":
+            trays.setdefault(piece.state.tray, Counter())[piece.lot.name] += 1
+    for tray in sorted(trays):
+        yield TrayLine(tray=tray, pieces=trays[tray].total(), lots=dict(trays[tray]))

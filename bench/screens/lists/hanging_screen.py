@@ -1,0 +1,145 @@
+"""Where the pieces of a commission hang: places on lines, pieces moved along by LEFT and RIGHT."""
+
+from __future__ import annotations
+
+import datetime as dt
+import math
+from collections.abc import Sequence
+from dataclasses import replace
+from functools import partial
+
+from bench.commission.book import CommissionBook, keep
+from bench.commission.changing import with_values
+from bench.commission.hanging import Hung, cost_of
+from bench.commission.hanging_plan import HangingPlan, hang_answer, pieces_of, plan_of
+from bench.craft.text import Fault
+from bench.documents.errors import DocumentError
+from bench.journal.commission_payloads import HangingKept
+from bench.making.worked_pattern import WorkedPattern
+from bench.screens.lists.companion import ListsCompanion
+from bench.screens.lists.form import FormRow, FormScreen
+from bench.screens.lists.shop_writing import typed_number, write
+from bench.screens.lists.typed_values import NO_JOURNAL
+from bench.sheets.hanging import told_lines
+
+PLACES_ASKS = (
+    "How many places, the width of the rail (or “hoop” and its diameter), and the drops in turn,"
+    " all in mm: 24 1200 40,80,120   or   12 hoop 300 50,90"
+)
+
+
+class HangingScreen(FormScreen):
+    """Shows and changes the arrangement; nothing is written before it is kept."""
+
+    own_help = (("LEFT RIGHT", "the piece changes places with the one before, or after"),)
+
+    def __init__(self, companion: ListsCompanion, book: CommissionBook) -> None:
+        super().__init__(companion)
+        self.book = book
+        self.heading = f"{book.commission.title}: hanging"
+        self.plan: HangingPlan | None = None
+        self.moved = False
+        if book.commission.hanging is not None:
+            self._work_out(anew=False)
+
+    @property
+    def changed(self) -> bool:
+        """Whether the arrangement is other than it was kept."""
+        return self.plan is not None and (self.moved or not self.plan.kept)
+
+    def rows(self) -> Sequence[FormRow]:
+        """The places as a whole, then each with its piece."""
+        rows = [FormRow("places", self._said(), typed=self._set_places, asks=PLACES_ASKS)]
+        if self.plan is None:
+            return rows
+        rows.append(FormRow("work it out anew", "near what is kept", opens=self._anew))
+        for number, piece in enumerate(self.plan.hung.at):
+            name = "–" if piece is None else self.plan.pieces[piece].hung.name
+            place = self.plan.rail.places[number]
+            rows.append(
+                FormRow(
+                    *(f"{number + 1}: {place.x_mm:.0f} along", f"{name}, {place.drop_mm:.0f} down"),
+                    turn=partial(self._move, number),
+                )
+            )
+        return rows
+
+    def below(self) -> Sequence[str]:
+        """What is to be told of the arrangement, and the cautions."""
+        if self.plan is None:
+            return ["Say first where pieces can hang."]
+        told = hang_answer(self.book, self.plan)
+        return [*told_lines(told, 1000), *told.cautions]
+
+    def _said(self) -> str:
+        hanging = self.book.commission.hanging
+        return "–" if hanging is None else f"{len(hanging.places)} on a {hanging.shape}"
+
+    def _move(self, one: int, step: int) -> None:
+        plan, other = self.plan, one + step
+        if plan is None or not 0 <= other < len(plan.hung.at):
+            raise Fault("There is no place further on.")
+        at = list(plan.hung.at)
+        at[one], at[other] = at[other], at[one]
+        cost = cost_of(plan.rail, [piece.hung for piece in plan.pieces], at, plan.before)
+        self.plan = replace(plan, hung=Hung(tuple(at), cost, exact=False))
+        self.moved = True
+        self.picked += other - one
+
+    def _anew(self) -> None:
+        self._work_out(anew=True)
+        self.moved = True
+
+    def _work_out(self, *, anew: bool) -> None:
+        companion = self.companion
+        if companion.journal is None:
+            raise Fault(NO_JOURNAL)
+        try:
+            worked: dict[str, WorkedPattern] = {
+                lot.id or "": companion.session.work_up(lot.pattern, lot.size, lot.colourway)
+                for lot in self.book.commission.lots
+            }
+        except DocumentError as error:
+            raise Fault(str(error)) from None
+        pieces = pieces_of(self.book.commission, worked, companion.settings)
+        self.plan = plan_of(companion.journal, self.book, pieces, anew=anew)
+
+    def _set_places(self, text: str) -> None:
+        changed = with_values(self.book.commission, hanging=places_of(text))
+        companion = self.companion
+        if companion.journal is None or companion.looking_on:
+            raise Fault(companion.looking_on or NO_JOURNAL)
+        try:
+            entries = keep(self.book, changed, dt.date.today())
+        except DocumentError as error:
+            raise Fault(str(error)) from None
+        companion.journal.append_many(entries)
+        self.book = self.book.reopened(companion.library, companion.journal)
+        self._work_out(anew=True)
+
+    def keep(self, choice: str | None = None) -> None:
+        """Keep which piece hangs where."""
+        if self.plan is not None:
+            write(self.companion, self.book, (HangingKept(self.plan.keys), self.book.id, None))
+        self.app.pop_screen()
+
+
+def places_of(text: str) -> dict[str, object]:
+    """Places as they are typed: a count, a width or a hoop, and drops. Raises Fault."""
+    words = text.split()
+    hoop = "hoop" in words
+    numbers = [word for word in words if word != "hoop"]
+    if len(numbers) != 3:
+        raise Fault("Type a count, a width and drops: 24 1200 40,80,120")
+    count = int(typed_number(numbers[0], "The count of places"))
+    wide = typed_number(numbers[1], "The width")
+    drops = [typed_number(drop, "A drop") for drop in numbers[2].split(",")]
+    if not 1 <= count <= 1000:
+        raise Fault("There can be 1 to 1000 places.")
+    step = math.pi * wide / count if hoop else wide / max(1, count - 1)
+    places = [(round(at * step, 1), drops[at % len(drops)]) for at in range(count)]
+    return {
+        "shape": "hoop" if hoop else "rail",
+        "places": places,
+        "diameter_mm": wide if hoop else None,
+    }

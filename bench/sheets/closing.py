@@ -1,0 +1,108 @@
+"""The closing sheet: as text, as a page, and the invoice's figures as CSV."""
+
+from __future__ import annotations
+
+import csv
+import io
+from html import escape
+from typing import TYPE_CHECKING
+
+from bench.craft.text import cleaned
+from bench.craft.words import STAGES_DOING
+from bench.sheets.offer import TAX_CAUTION
+from bench.sheets.paper import page
+from bench.sheets.words import WIDTH, headed
+
+if TYPE_CHECKING:
+    from bench.answers.closing import ClosingAnswer, ClosingLot
+
+
+def closing_lines(answer: ClosingAnswer, width: int = WIDTH) -> list[str]:
+    """What `closing` prints: hours, materials, offer against fact, lots, invoice."""
+    state = "closing sheet" if answer.done else "so far"
+    lines = [f"{cleaned(answer.title)}: {state}", ""]
+    for head, text in _facts(answer):
+        lines += headed(head.upper(), text, indent=14, width=width)
+    lines.append("")
+    for lot in answer.lots:
+        lines += headed(cleaned(lot.lot, 22), _lot(lot), indent=24, width=width)
+    if answer.invoice:
+        lines += ["", "FOR THE INVOICE"]
+        for line in answer.invoice:
+            lines.append(f"{f'{line.count} × {cleaned(line.what, 40)}':<50}{line.amount:>12}")
+        lines += ["", *headed("!", TAX_CAUTION, indent=2, width=width)]
+    return lines
+
+
+def invoice_csv(answer: ClosingAnswer) -> str:
+    """The figures for the invoice: what, count, each, amount, currency."""
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow(("what", "count", "each", "amount", "currency"))
+    for line in answer.invoice:
+        what = f"'{line.what}" if line.what[:1] in "=+-@\t" else line.what
+        writer.writerow((what, line.count, line.each, line.amount, answer.currency))
+    return out.getvalue()
+
+
+def closing_html(answer: ClosingAnswer) -> str:
+    """The whole sheet on one page, for the maker's own file."""
+    facts = "".join(
+        f"<tr><td>{escape(head)}</td><td>{_safe(text)}</td></tr>" for head, text in _facts(answer)
+    )
+    lots = "".join(
+        f"<tr><td>{_safe(lot.lot)}</td><td>{_safe(_lot(lot))}</td></tr>" for lot in answer.lots
+    )
+    invoice = "".join(
+        f'<tr><td>{line.count} × {_safe(line.what)}</td><td class="n">{line.each}</td>'
+        f'<td class="n">{line.amount} {_safe(answer.currency)}</td></tr>'
+        for line in answer.invoice
+    )
+    body = (
+        f"<h1>{_safe(answer.title)}</h1><table>{facts}</table><h2>Lots</h2><table>{lots}</table>"
+        f"<h2>For the invoice</h2><table>{invoice}</table>"
+        f'<p class="caution">{escape(TAX_CAUTION)}</p>'
+    )
+    return page(f"Closing: {answer.title}", body)
+
+
+def _facts(answer: ClosingAnswer) -> list[tuple[str, str]]:
+    stages = ", ".join(f"{STAGES_DOING[s]} {h:.1f}" for s, h in answer.stages.items() if h)
+    parts = [stages] if stages else []
+    parts += [f"rework {answer.rework_h:.1f}"] if answer.rework_h else []
+    parts += [f"typed in {answer.whole_h:.1f}"] if answer.whole_h else []
+    found = [("hours", f"{answer.hours:.1f}" + (f" ({', '.join(parts)})" if parts else ""))]
+    if answer.offered_h is not None:
+        more = answer.hours - answer.offered_h
+        found.append(("offered", f"{answer.offered_h:.1f} hours; {more:+.1f} against that"))
+    materials = "not known: your stock has no prices" if answer.materials is None else (
+        f"{answer.materials}" + (
+            f", offered {answer.offered_materials}" if answer.offered_materials else "")
+    )  # fmt: skip
+    found.append(("materials", materials))
+    if answer.due is not None:
+        tax = f", of it tax {answer.tax}" if answer.tax and float(answer.tax) else ""
+        said = f"{answer.due} {answer.currency}{tax}; received {answer.received}, to pay"
+        found.append(("due", f"{said} {answer.to_pay}"))
+    if answer.earned_per_hour is not None:
+        found.append(("earned", f"{answer.earned_per_hour} {answer.currency} an hour"))
+    if answer.next_cost is not None:
+        text = f"about {answer.next_hours:.1f} hours, costs {answer.next_cost}"
+        found.append(("the next one", text))
+    return found
+
+
+def _lot(lot: ClosingLot) -> str:
+    said = f"{lot.good} of {lot.pieces} good"
+    said += f", {lot.seconds} second" if lot.seconds else ""
+    said += f", {lot.spoilt} spoilt" if lot.spoilt else ""
+    said += f"; {lot.hours:.1f} h" + (f", {lot.each_h:.1f} a piece" if lot.each_h else "")
+    if lot.due:
+        said += f"; due {lot.due}"
+    if lot.last_finished:
+        said += f", last finished {lot.last_finished}"
+    return said
+
+
+def _safe(text: str) -> str:
+    return escape(cleaned(text, 2000))

@@ -1,0 +1,84 @@
+"""The sheets of `inspect` and `pack`, in plain text."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from bench.craft.text import cleaned
+from bench.craft.words import plural
+from bench.sheets.words import WIDTH, headed
+
+if TYPE_CHECKING:
+    from bench.answers.pieces import PieceOfLot, PiecesAnswer, SampleLine
+
+
+def inspection_lines(answer: PiecesAnswer, width: int = WIDTH) -> list[str]:
+    """What `inspect` prints: samples, pieces with what is off, and how often it went wrong."""
+    lines = [f"{cleaned(answer.title)}: inspection", ""]
+    lines += headed("LOOK AT", "; ".join(answer.looks), width=width)
+    for sample in answer.samples:
+        lines += headed("SAMPLE", _sample(sample), width=width)
+    lines.append("")
+    for piece in answer.pieces:
+        lines += headed(cleaned(piece.name, 22), _piece(piece), indent=24, width=width)
+    lines += [line for share in answer.reasons for line in headed(
+        "WENT WRONG",
+        f"{share.reason}: {share.count} of {share.of} (8 in 10: {share.low:.0%} to"
+        f" {share.high:.0%})", width=width,
+    )]  # fmt: skip
+    return [*lines, *_done(answer, width)]
+
+
+def packing_lines(answer: PiecesAnswer, width: int = WIDTH) -> list[str]:
+    """What `pack` prints: what is promised and spare, by lot and state; what lies in which tray."""
+    lines = [f"{cleaned(answer.title)}: packing", ""]
+    for lot in answer.lots:
+        counts = ", ".join(f"{count} {status}" for status, count in lot.counts.items())
+        spare = f"; {lot.spare} spare" if lot.spare else ""
+        said = f"{counts or 'nothing'}; {lot.promised} promised{spare}"
+        lines += headed(cleaned(lot.lot, 22), said, indent=24, width=width)
+    lines.append("")
+    for tray in answer.trays:
+        lots = ", ".join(f"{count} {name}" for name, count in tray.lots.items())
+        said = f"{plural(tray.pieces, 'piece')}: {lots}"
+        lines += headed(cleaned(f"tray {tray.tray}", 22), said, indent=24, width=width)
+    return [*lines, *_done(answer, width)]
+
+
+def _sample(sample: SampleLine) -> str:
+    if sample.piece is not None:
+        measures = ", ".join(_measures(sample.length_mm, sample.thickness_mm, sample.weight_g))
+        said = f"{sample.lot}: {sample.piece}" + (f", {measures}" if measures else "")
+        if sample.approved:
+            said += f"; approved by the customer on {sample.approved}"
+        if sample.scatter_mm is not None:
+            said += f"; your own lengths scatter by {sample.scatter_mm:.1f} mm"
+        return said
+    if sample.waived is not None:
+        return f"{sample.lot}: not waited for ({sample.waived})"
+    return f"{sample.lot}: none is signed off yet" + ("; the lot waits" if sample.waits else "")
+
+
+def _piece(piece: PieceOfLot) -> str:
+    parts = [piece.status + (f" ({piece.reason})" if piece.reason else "")]
+    parts += _measures(piece.length_mm, piece.thickness_mm, piece.weight_g)
+    if piece.sample:
+        parts.append("the sample")
+    said = ", ".join(parts)
+    return f"{said}   OFF: {'; '.join(piece.off)}" if piece.off else said
+
+
+def _measures(
+    length_mm: float | None, thickness_mm: float | None, weight_g: float | None
+) -> Iterator[str]:
+    if length_mm is not None:
+        yield f"{length_mm:.1f} mm"
+    if thickness_mm is not None:
+        yield f"{thickness_mm:.1f} mm thick"
+    if weight_g is not None:
+        yield f"{weight_g:.2f} g"
+
+
+def _done(answer: PiecesAnswer, width: int) -> list[str]:
+    return [line for text in answer.done for line in headed("DONE", cleaned(text), width=width)]

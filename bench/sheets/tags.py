@@ -1,0 +1,54 @@
+"""Tags to print and cut: one box a piece, with its lot, number, pattern, size and colourway."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from html import escape
+from typing import TYPE_CHECKING
+
+from bench.craft.text import cleaned
+from bench.craft.words import full_name
+from bench.sheets.paper import page
+
+if TYPE_CHECKING:
+    from bench.answers.tags import Tag, TagsAnswer
+
+_STYLE = """
+@page {{ size: A4; margin: 10mm; }}
+body {{ max-width: 190mm; padding: 0; }}
+.tags {{ display: flex; flex-wrap: wrap; }}
+.tag {{ width: {wide}mm; height: {high}mm; padding: 2mm 2mm 2mm 7mm; overflow: hidden;
+        border: .15mm dashed #666; break-inside: avoid; position: relative; line-height: 1.15; }}
+.tag::before {{ content: ""; position: absolute; left: 2mm; top: calc(50% - 1.25mm); width: 2.5mm;
+                height: 2.5mm; border: .2mm solid #000; border-radius: 50%; }}
+.tag b {{ display: block; font-size: {large}pt; }}
+.tag span {{ display: block; font-size: {small}pt; }}
+"""
+
+
+def tags_html(answer: TagsAnswer) -> str:
+    """All tags with dashed lines to cut along, and a ring where the thread goes through."""
+    large = max(6.0, min(14.0, answer.high_mm / 2.4))
+    style = _STYLE.format(
+        wide=f"{answer.wide_mm:g}", high=f"{answer.high_mm:g}", large=f"{large:.1f}",
+        small=f"{max(5.0, 0.7 * large):.1f}",
+    )  # fmt: skip
+    boxes = "".join(map(_box, answer.tags))
+    return page(f"Tags: {answer.title}", f'<div class="tags">{boxes}</div>', style)
+
+
+def tags_lines(answer: TagsAnswer) -> Iterator[str]:
+    """What `tags` prints: each tag on a line."""
+    yield f"{cleaned(answer.title)}: {len(answer.tags)} tags"
+    yield ""
+    for tag in answer.tags:
+        yield f"{cleaned(f'{tag.lot} {tag.number} of {tag.of}', 34):<36}{cleaned(_made(tag), 42)}"
+
+
+def _box(tag: Tag) -> str:
+    name = escape(cleaned(f"{tag.lot} {tag.number} of {tag.of}"))
+    return f'<div class="tag"><b>{name}</b><span>{escape(cleaned(_made(tag)))}</span></div>'
+
+
+def _made(tag: Tag) -> str:
+    return full_name(tag.pattern, tag.size, tag.colourway)

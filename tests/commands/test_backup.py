@@ -1,0 +1,43 @@
+"""`backup`: all that a maker has in one file; and exports that tell no customer."""
+
+from __future__ import annotations
+
+import zipfile
+from pathlib import Path
+from typing import Any
+
+from bench.journal.commission_payloads import CustomerNamed
+from bench.journal.store import Journal
+from bench.journal.transfer import import_jsonl
+from tests.commands.test_commission import BEGIN
+
+
+def test_all_of_it_comes_back(call: Any, tmp_path: Path) -> None:
+    """Unpacked elsewhere, also of a journal that is open, documents and events are the same."""
+    assert call(*BEGIN).status == 0
+    with Journal.open(call.home / "journal.db", write=True) as journal:
+        events = [event.uuid for event in journal.events()]
+        said = call("backup", "b.zip", "--json").json
+    assert (said["documents"], said["events"]) == (1, len(events))
+    other = tmp_path / "other"
+    with zipfile.ZipFile(tmp_path / "b.zip") as archive:
+        archive.extractall(other)
+    with Journal.open(other / "journal.db", write=True) as again:
+        assert [event.uuid for event in again.events()] == events
+        assert again.check()
+    file = Path("commissions") / "door.toml"
+    assert (other / file).read_bytes() == (call.home / file).read_bytes()
+    assert call("backup", "b.txt").status == 1
+
+
+def test_exports_tell_no_customer_unless_asked(call: Any, tmp_path: Path) -> None:
+    """Names stay at home; asked for they go along; taken in either way nothing is in conflict."""
+    call(*BEGIN)
+    for words, named in (((), 0), (("--customers",), 1)):
+        call("export", "--format", "jsonl", "--to", "e.jsonl", *words)
+        assert ("the second door" in (tmp_path / "e.jsonl").read_text("utf-8")) == bool(named)
+        assert call("import", "e.jsonl").status == 0
+        with Journal.open(tmp_path / f"other{named}" / "journal.db", write=True) as other:
+            with (tmp_path / "e.jsonl").open(encoding="utf-8") as stream:
+                import_jsonl(other, stream)
+            assert len(list(other.each(CustomerNamed))) == named

@@ -1,0 +1,176 @@
+"""`inspect` and `pack`: sample, tolerance, verdicts, trays, deliveries, each piece in one state."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import Any
+
+import pytest
+
+from bench.commission.pieces import STATUSES
+from bench.documents.library import Library
+from bench.documents.settings import Settings
+from bench.journal.store import Journal
+from bench.making.braid import Braid
+from bench.making.worked_pattern import WorkedPattern
+from tests.commands.test_money import CURTAIN
+
+
+@pytest.fixture
+def made(call: Any) -> Any:
+    """A maker with four Plum pieces: three finished, one at its braiding."""
+    (call.home / "commissions").mkdir(parents=True)
+    (call.home / "commissions" / "curtain.toml").write_text(CURTAIN, "utf-8")
+    pattern = WorkedPattern.from_library(Library(call.home), Settings(), "silver-eaves")
+    with Journal.open(call.home / "journal.db", write=True) as journal:
+        for number in range(1, 5):
+            braid = Braid.start(
+                journal, pattern, stage="finish" if number < 4 else "braid",
+                commission="curtain", lot="Plum", number=number, lot_size=8,
+            )  # fmt: skip
+            if number < 4:
+                braid.finish("good")
+    return call
+
+
+def states(call: Any) -> list[str]:
+    """The states of the pieces that were begun."""
+    return [p["status"] for p in call("inspect", "curtain", "--json").json["pieces"]]
+
+
+def test_from_the_sample_to_the_verdicts(made: Any) -> None:
+    """A sample is signed off with its measures; what is off by more than the tolerance is told."""
+    assert states(made) == ["made", "made", "made", "braiding"]
+    said = made("inspect", "curtain", "--json").json
+    assert [s["waits"] for s in said["samples"]] == [True, False, False]
+    words = ("inspect", "curtain", "--piece")
+    made(*words, "Plum 1", "--good", "--sample", "--length", "60", "--weight", "6.0")
+    made(*words, "Plum 2", "--length", "62.5", "--weight", "6.2")
+    made(*words, "Plum 3", "--spoilt", "a broken bead", "--failed", "no gaps")
+    said = made("inspect", "curtain", "--json").json
+    assert [p["status"] for p in said["pieces"]] == ["good", "made", "spoilt", "braiding"]
+    assert said["pieces"][1]["off"] == ["length +2.5 mm (±1.8 allowed)"]
+    plum, eaves, _ = said["samples"]
+    assert (plum["piece"], plum["waits"], eaves["piece"]) == ("Plum 1", False, "Plum 1")
+    (share,) = said["reasons"]
+    assert (share["reason"], share["count"], share["of"]) == ("a broken bead", 1, 3)
+    assert share["low"] < 1 / 3 < share["high"]
+    counts = said["lots"][0]["counts"]
+    assert counts == {"planned": 5, "braiding": 1, "made": 1, "good": 1, "spoilt": 1}
+    assert made("forecast", "curtain", "--json").json["lots"][0]["done"] == 2
+    assert "OFF: length +2.5 mm" in made("inspect", "curtain").out
+
+
+def test_a_verdict_is_taken_back(made: Any) -> None:
+    """Undone, the piece is as before; a second is no sample, and a sample that fails is none."""
+    made("inspect", "curtain", "--piece", "Plum 1", "--good", "--sample")
+    made("inspect", "curtain", "--piece", "Plum 1", "--second", "dull")
+    said = made("inspect", "curtain", "--json").json
+    assert (said["pieces"][0]["status"], said["samples"][0]["piece"]) == ("second", None)
+    made("inspect", "curtain", "--piece", "Plum 1", "--undo")
+    assert states(made)[0] == "made"
+    refused = made("inspect", "curtain", "--piece", "Plum 2", "--second", "dull", "--sample")
+    assert refused.status == 1
+    assert "only a good piece can be one" in refused.err
+
+
+def test_packed_handed_over_given_back(made: Any) -> None:
+    """Trays with counts, a delivery on a day, one back for repair, mended; spares are told."""
+    made("pack", "curtain", "Plum 1", "Plum 2", "--tray", "A")
+    said = made("pack", "curtain", "--json").json
+    assert said["trays"] == [{"tray": "A", "pieces": 2, "lots": {"Plum": 2}}]
+    made("pack", "curtain", "--deliver", "--on", "2026-12-01")
+    assert states(made) == ["delivered", "delivered", "made", "braiding"]
+    made("pack", "curtain", "Plum 2", "--back", "an end is loose")
+    assert states(made)[1] == "returned"
+    made("pack", "curtain", "Plum 2", "--mended")
+    assert states(made)[1] == "packed"
+    made("pack", "curtain", "Plum 1", "--not-delivered")
+    assert states(made)[0] == "packed"
+    made("commission", "curtain", "--lot", "Plum", "--pieces", "2", "--made-more", "stock")
+    said = made("pack", "curtain", "--json").json
+    assert (said["lots"][0]["promised"], said["lots"][0]["spare"]) == (2, 1)
+    assert sum(said["lots"][0]["counts"].values()) == 4
+    assert set(said["lots"][0]["counts"]) <= set(STATUSES)
+    assert "1 spare" in made("pack", "curtain").out
+
+
+def test_a_lot_need_not_wait_for_a_reason(made: Any) -> None:
+    """Waived with a reason the lot does not wait; without one that is refused."""
+    assert made("inspect", "curtain", "--waive", "Plum").status == 1
+    made("inspect", "curtain", "--waive", "Plum", "--because", "as last year")
+    sample = made("inspect", "curtain", "--json").json["samples"][0]
+    assert (sample["waived"], sample["waits"]) == ("as last year", False)
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (("inspect", "curtain", "--piece", "Plum 9", "--good"), "there is no piece 'Plum 9'"),
+        (("inspect", "curtain", "--piece", "Plum", "--good"), "is 4 pieces; inspect one"),
+        (("inspect", "curtain", "--piece", "Plum 4", "--good"), "still in the making"),
+        (("inspect", "curtain", "--piece", "Plum 1", "--undo"), "nothing to take back"),
+        (("pack", "curtain", "Plum 4", "--tray", "A"), "Plum 4 is braiding; it cannot be packed"),
+        (("pack", "curtain", "Plum 1", "--back", "x"), "Plum 1 is made; it cannot be returned"),
+        (("pack", "curtain", "--tray", "A"), "say which pieces"),
+    ],
+)
+def test_what_cannot_be_is_one_sentence(made: Any, words: tuple[str, ...], says: str) -> None:
+    """Status 1, one sentence, nothing written."""
+    before = states(made)
+    said = made(*words)
+    assert (said.status, said.err.count("\n")) == (1, 1)
+    assert says in said.err
+    assert states(made) == before
+
+
+def test_tonight_goes_by_what_is_promised(made: Any) -> None:
+    """A lot due earlier comes first and says why; a day that cannot hold has its choices."""
+    made("commission", "curtain", "--lot", "Rope", "--lot-due", "2199-01-01")
+    for lot in ("Plum", "Eaves"):
+        made("inspect", "curtain", "--waive", lot, "--because", "as last year")
+    said = made("tonight", "curtain", "--hours", "3", "--json").json
+    assert [turn["lot"] for turn in said["turns"]] == ["Rope", "Plum", "Eaves"]
+    assert said["turns"][0]["why"] == "before Plum, Eaves: its sample is waited for"
+    assert said["steps"]
+    assert [day["short_h"] for day in said["promised"]] == [0, 0]
+    soon = (dt.date.today() + dt.timedelta(days=3)).isoformat()
+    made("commission", "curtain", "--due", soon)
+    out = made("tonight", "curtain", "--hours", "3").out
+    assert "cannot hold" in out
+    assert "hours a week in place of" in out
+    assert max(map(len, out.splitlines())) <= 80
+    assert made("tonight", "curtain", "--hours", "0").status == 1
+
+
+def test_tags_say_everything(made: Any, tmp_path: Any) -> None:
+    """One for each piece of a lot, in the size that is asked for, with lines to cut along."""
+    said = made("tags", "curtain", "--lot", "Plum", "--tag", "50x20", "--html", "t.html", "--json")
+    tags = said.json["tags"]
+    assert [tag["number"] for tag in tags] == list(range(1, 9))
+    assert [tag["status"] for tag in tags][:5] == ["made", "made", "made", "braiding", "planned"]
+    page = (tmp_path / "t.html").read_text("utf-8")
+    assert page.count('class="tag"') == 8
+    assert "width: 50mm; height: 20mm" in page
+    assert "Plum 8 of 8" in page
+    assert made("tags", "curtain").out.count("Silver Eaves") == 24
+    assert made("tags", "curtain", "--tag", "5x5").status == 1
+    assert made("tags", "curtain", "--lot", "Moss").status == 1
+
+
+def test_pieces_of_stock_and_made_away_are_put_into_a_lot(made: Any) -> None:
+    """A piece that was only typed in counts for its lot; one of stock counts where it goes."""
+    said = made("record", "silver-eaves", "--minutes", "70", "--json").json
+    made("pack", "curtain", said["piece"], "--into", "Eaves")
+    eaves = made("forecast", "curtain", "--json").json["lots"][1]
+    assert (eaves["done"], eaves["to_make"]) == (1, 15)
+    made("commission", "curtain", "--lot", "Plum", "--pieces", "2", "--made-more", "stock")
+    assert made("forecast", "curtain", "--json").json["lots"][0]["to_make"] == 0
+    third = made("inspect", "curtain", "--json").json["pieces"][2]["piece"]
+    made("pack", "curtain", third, "--into", "Eaves")
+    lots = made("forecast", "curtain", "--json").json["lots"]
+    assert [lot["to_make"] for lot in lots[:2]] == [0, 14]
+    made("commission", "curtain", "--lot", "Plum", "--pieces", "3")
+    assert made("forecast", "curtain", "--json").json["lots"][0]["to_make"] == 0
+    wrong = made("pack", "curtain", third, "--into", "Rope")
+    assert (wrong.status, wrong.err.count("\n")) == (1, 1)

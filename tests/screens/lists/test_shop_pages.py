@@ -1,0 +1,87 @@
+"""Pieces, tubes and places on their pages: one walk from the order's page through each."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from bench.commission.book import open_book
+from bench.commission.pieces import read_pieces
+from bench.commission.tube_book import read_tubes
+from bench.documents.library import Library
+from bench.journal.commission_payloads import HangingKept
+from bench.journal.store import Journal
+
+from ..conftest import Sit, Sitting
+from .test_order_screen import furnished, pick_row, settled
+
+
+async def typed(sitting: Sitting, row: str, text: str) -> None:
+    """Type a line on a row of the form that is up."""
+    await pick_row(sitting, row)
+    names = {" ": "space", ".": "full_stop", ",": "comma", "/": "slash", "-": "minus"}
+    await sitting.press("enter", *[names.get(ch, ch) for ch in text], "enter")
+
+
+async def opened(sitting: Sitting, row: str) -> None:
+    """Open a row of the form that is up."""
+    await pick_row(sitting, row)
+    await sitting.press("enter")
+
+
+async def test_pieces_tubes_and_places(sit: Sit, home: Path) -> None:
+    """Measured, signed off, packed and spoilt; a tube bought and weighed; two places exchanged."""
+    home.mkdir()
+    furnished(home)
+    async with sit() as sitting:
+        await settled(sitting)
+        await sitting.pick("curtain")
+        await sitting.press("enter")
+        await settled(sitting)
+        await sitting.press("6", "enter")
+
+        await opened(sitting, "pieces")
+        await sitting.press("home", "enter")
+        await typed(sitting, "length", "60")
+        await opened(sitting, "good")
+        await opened(sitting, "the sample")
+        await typed(sitting, "into a tray", "A")
+        assert "packed" in sitting.shown
+        await sitting.press("escape", "home", "down", "enter")
+        await typed(sitting, "length", "65")
+        assert "OFF: length +5.0 mm" in sitting.shown
+        await typed(sitting, "spoilt", "too long")
+        await sitting.press("escape")
+        assert "packed in A, the sample" in sitting.shown
+        assert "spoilt; OFF" in sitting.shown
+        await sitting.press("escape")
+
+        await opened(sitting, "tubes")
+        await opened(sitting, "the stock file")
+        assert "1 tube taken in" in sitting.shown
+        await opened(sitting, "a tube more")
+        for row, text in (("name", "clear drop"), ("size", "6/0"), ("holds", "20")):
+            await typed(sitting, row, text)
+        await sitting.press("k")
+        await sitting.press("home", "down", "down", "enter")
+        await typed(sitting, "weighed", "18.5 8.5")
+        await sitting.press("escape", "escape")
+
+        await opened(sitting, "hanging")
+        await typed(sitting, "places", "6 500 40,90")
+        await pick_row(sitting, "1:")
+        before = sitting.shown
+        await sitting.press("right")
+        assert sitting.shown != before
+        await sitting.press("escape")
+        assert "Not kept yet" in sitting.shown
+        await sitting.press("1", "escape")
+
+    with Journal.open(home / "journal.db", write=False) as journal:
+        book = open_book(Library(home), journal, "curtain")
+        pieces = read_pieces(journal, book)
+        assert sorted(piece.status for piece in pieces.pieces)[-2:] == ["packed", "spoilt"]
+        assert pieces.samples[0].piece is not None
+        assert [len(said.pieces) for _, said in journal.each(HangingKept, book.id)] == [6]
+        tubes = sorted(round(tube.held) for tube in read_tubes(journal).values())
+    assert tubes == [150, 450]
+    assert book.commission.hanging is not None
