@@ -87,11 +87,8 @@ def read_overview(
     weighed = tuple(shelf.weighed(settings.stand.scale_g))
     begun = {called.now(lot): of for lot, of in begun_with(journal, path.stem).items()}
     needs = tuple(
-        replace(
-            worked_lot(journal, library, settings, work, weighed),
-            begun=begun.get(work.lot.name, {}),
-        )
-        for work in works
+        replace(lot, begun=begun.get(lot.name, {}))
+        for lot in worked_lots(journal, library, settings, works, weighed)
     )
     whole = needs_of(commission.title, needs, shelf, settings)
     materials = materials_of(whole, shelf.stock, settings.thumb)
@@ -121,20 +118,27 @@ def called_in(journal: Journal, name: str, commission: Commission) -> Called:
     )
 
 
-def worked_lot(
+def worked_lots(
     journal: Journal,
     library: Library,
     settings: Settings,
-    work: LotWork,
+    works: Sequence[LotWork],
     weighed: Sequence[WeighedBeads],
-) -> WorkedLot:
-    """Work up a lot's pattern as measured pieces and weighed beads have corrected it."""
-    lot = work.lot
-    calibration = calibration_of(journal, settings, work.pattern, lot.size, lot.colourway, weighed)
-    made = WorkedPattern.from_library(
-        library, settings, lot.pattern, lot.size, lot.colourway, calibration
-    )
-    return WorkedLot(lot.name, made, lot.pieces)
+) -> Iterator[WorkedLot]:
+    """Work the lots' patterns up as measured pieces and weighed beads have corrected them.
+
+    Lots of one pattern, size and colourway share it.
+    """
+    known: dict[tuple[str, str | None, str | None], WorkedPattern] = {}
+    for work in works:
+        lot = work.lot
+        kind = (work.pattern, lot.size, lot.colourway)
+        if kind not in known:
+            calibration = calibration_of(journal, settings, *kind, weighed)
+            known[kind] = WorkedPattern.from_library(
+                library, settings, lot.pattern, lot.size, lot.colourway, calibration
+            )
+        yield WorkedLot(lot.name, known[kind], lot.pieces)
 
 
 def _making(journal: Journal, commission: str) -> Iterator[BegunPiece]:

@@ -10,7 +10,7 @@ from bench.commission.materials import materials_of
 from bench.commission.money import decimal_of, rounded
 from bench.commission.needs import needs_of
 from bench.commission.offer import LotCost, Offer, offer
-from bench.commission.overview import worked_lot
+from bench.commission.overview import worked_lots
 from bench.commission.progress import LotWork, lot_works
 from bench.commission.stock_tubes import read_shelf
 from bench.craft.text import Fault
@@ -61,8 +61,7 @@ def _materials(
     """What each lot's beads, thread and notions cost, and what of them has no price."""
     shelf = read_shelf(journal, library)
     weighed = tuple(shelf.weighed(settings.stand.scale_g))
-    for work in works:
-        lot = worked_lot(journal, library, settings, work, weighed)
+    for lot in worked_lots(journal, library, settings, works, weighed):
         needs = needs_of(lot.name, [lot], shelf, settings)
         found = materials_of(needs, shelf.stock, settings.thumb)
         if found is None:

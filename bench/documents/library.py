@@ -21,6 +21,7 @@ class Library(Folders):
     def __init__(self, home: Path | None = None) -> None:
         super().__init__(home)
         self._structures: dict[str, tuple[list[Stamp], Structure]] = {}
+        self._plans: dict[Path, tuple[Stamp, Structure, Plan]] = {}
 
     def structure(self, name: str) -> Structure:
         """Return a structure by name, read anew if its file has changed.
@@ -45,13 +46,21 @@ class Library(Folders):
     def plan(self, path: Path) -> Plan:
         """Return the plan of the pattern in a file; `plan.pattern` is the pattern as written.
 
-        Raises DocumentError for a file that is wrong, or does not go with its structure.
+        It is read anew if its file or its structure's has changed. Raises DocumentError for a file
+        that is wrong, or does not go with its structure.
         """
-        pattern = read_document(path, Pattern)
+        stamp, known = stamp_of(path), self._plans.get(path)
+        same = known is not None and stamp is not None and known[0] == stamp
+        pattern = known[2].pattern if known is not None and same else read_document(path, Pattern)
         try:
-            return Plan(pattern, self._structure_of(pattern))
+            structure = self._structure_of(pattern)
+            if known is not None and same and known[1] is structure:
+                return known[2]
+            plan = Plan(pattern, structure)
         except Fault as fault:
             raise at_key(path, fault) from None
+        self._plans[path] = (stamp, structure, plan)
+        return plan
 
     def commission(self, path: Path) -> Commission:
         """Return the commission in a file; each lot's pattern, size and colourway exist."""
