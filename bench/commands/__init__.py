@@ -35,6 +35,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "account": ("account", "what is due for a commission, what came in, what is to pay"),
     "tubes": ("tubes", "tubes and spools: bought, opened, counted, empty, given away"),
     "closing": ("closing", "what a commission took, held against its offer; invoice figures"),
+    "recipe": ("recipe", "the card of a sample as it was made, and what is different by now"),
     "tags": ("tags", "a tag for each piece of a commission, to print and cut"),
     "tonight": ("tonight", "what to do in the hours at hand, by what is promised next"),
     "inspect": ("inspect", "finished pieces against the sample: good, second, spoilt"),

@@ -52,6 +52,7 @@ ANSWERS = {
     "tubes": "bench.answers.tubes:TubesAnswer",
     "backup": "bench.answers.files:BackupAnswer",
     "closing": "bench.answers.closing:ClosingAnswer",
+    "recipe": "bench.answers.recipe:RecipeAnswer",
     "tags": "bench.answers.tags:TagsAnswer",
     "tonight": "bench.answers.tonight:TonightAnswer",
     "inspect": "bench.answers.pieces:PiecesAnswer",

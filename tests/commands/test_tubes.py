@@ -152,6 +152,32 @@ def test_what_cannot_be_is_one_sentence(shelf: Any, words: tuple[str, ...], says
     assert tubes_of(shelf) == before
 
 
+def test_the_recipe_of_a_sample_and_what_is_different_by_now(shelf: Any, tmp_path: Any) -> None:
+    """Dye lot and maker's number come from the tubes loaded from; a changed pattern is told."""
+    shelf("tubes", "--buy", "clear drop", "--size", "6/0", "--grams", "2", "--dye-lot", "31",
+          "--number", "D-131")  # fmt: skip
+    tube = next(t["tube"] for t in tubes_of(shelf) if t["dye_lot"] == "31")
+    piece = load(shelf, tube, 24, "Eaves, grey")
+    refused = shelf("recipe", "stair-window", "Eaves, grey")
+    assert (refused.status, "no piece of 'Eaves, grey' is made yet" in refused.err) == (1, True)
+    with Journal.open(shelf.home / "journal.db", write=True) as journal:
+        Braid(journal, piece).finish("good")
+    shelf("inspect", "stair-window", "--piece", piece[:8], "--good", "--sample", "--length", "61")
+    said = shelf("recipe", "stair-window", "Eaves, grey", "--html", "r.html", "--json").json
+    drop = next(bead for bead in said["beads"] if bead["name"] == "clear drop")
+    assert (drop["dye_lots"], drop["numbers"], drop["count"]) == (["31"], ["D-131"], 24)
+    assert said["length_mm"] == 61
+    assert said["differs"] == ["of 6/0 clear drop, dye lot 31, 6 are left for 24"]
+    assert "no. D-131" in (tmp_path / "r.html").read_text("utf-8")
+    own = shelf.home / "patterns" / "silver-eaves.toml"
+    own.parent.mkdir()
+    text = Library(shelf.home).pattern_path("silver-eaves").read_text("utf-8")
+    own.write_text(text.replace("plain_end = 4", "plain_end = 8"), "utf-8")
+    out = shelf("recipe", "stair-window", "Eaves, grey").out
+    assert "another version by now" in " ".join(out.split())
+    assert max(map(len, out.splitlines())) <= 80
+
+
 def test_the_shopping_list_goes_by_shop_and_kind(shelf: Any, tmp_path: Any) -> None:
     """A page to tick: shops in order, beads before thread, those without a shop by themselves."""
     text = STOCK.replace('lot = "27"', 'lot = "27"\nshop = "Glass & Co"').replace(

@@ -1,0 +1,76 @@
+"""The recipe card: as text, and as a page to keep."""
+
+from __future__ import annotations
+
+from html import escape
+from typing import TYPE_CHECKING
+
+from bench.craft.text import cleaned
+from bench.craft.words import full_name
+from bench.sheets.paper import page
+from bench.sheets.words import WIDTH, headed
+
+if TYPE_CHECKING:
+    from bench.answers.recipe import RecipeAnswer
+
+
+def recipe_lines(answer: RecipeAnswer, width: int = WIDTH) -> list[str]:
+    """What `recipe` prints."""
+    lines = [f"RECIPE: {cleaned(answer.piece)}", ""]
+    for head, text in _facts(answer):
+        lines += headed(head.upper(), cleaned(text, 2000), indent=15, width=width)
+    for said in answer.differs:
+        lines += headed("BY NOW", cleaned(said, 2000), indent=15, width=width)
+    return lines
+
+
+def recipe_html(answer: RecipeAnswer) -> str:
+    """The card on one page."""
+    rows = "".join(
+        f"<tr><td>{escape(head)}</td><td>{_safe(text)}</td></tr>" for head, text in _facts(answer)
+    )
+    now = "".join(f'<p class="caution">{_safe(said)}</p>' for said in answer.differs)
+    title = f"Recipe: {answer.piece}"
+    return page(title, f"<h1>{_safe(title)}</h1><table>{rows}</table>{now}")
+
+
+def _facts(answer: RecipeAnswer) -> list[tuple[str, str]]:
+    found = [
+        ("pattern", f"{full_name(answer.title, answer.size, answer.colourway)},"
+                    f" version {answer.version}"),
+        ("made", f"{answer.made_on}, {answer.lot} of {answer.commission}"),
+    ]  # fmt: skip
+    for bead in answer.beads:
+        labels = [f"dye lot {lot}" for lot in bead.dye_lots]
+        labels += [f"no. {number}" for number in bead.numbers]
+        shape = "" if bead.shape == "round" else f" {bead.shape}"
+        text = f"{bead.count} × {bead.size}{shape} {bead.name}"
+        found.append((f"bead {bead.letter}", ", ".join([text, *labels])))
+    alike = len(set(answer.loads)) == 1
+    for strand, load in enumerate(answer.loads, 1):
+        if load and (strand == 1 or not alike):
+            found.append(("each strand" if alike else f"strand {strand}", load))
+    tama = sorted(set(answer.tama_g))
+    weights = f"tama {', '.join(f'{grams:g}' for grams in tama)} g"
+    if answer.counterweight_g is not None:
+        weights += f", counterweight {answer.counterweight_g:g} g to begin with"
+    found += [
+        ("thread", f"{answer.thread}; {answer.cut}"),
+        ("needles", answer.needles),
+        ("weights", f"{weights} (as your settings are today)"),
+    ]
+    measures = [
+        f"{value:g} {unit}"
+        for value, unit in (
+            (answer.length_mm, "mm long"),
+            (answer.thickness_mm, "mm thick"),
+            (answer.weight_g, "g"),
+        )
+        if value is not None
+    ]
+    found.append(("measured", ", ".join(measures) or "nothing was measured"))
+    return found
+
+
+def _safe(text: str) -> str:
+    return escape(cleaned(text, 2000))
