@@ -216,7 +216,7 @@ def test_random_input_is_borne(home: Path) -> None:
     """Random keys, touches, pastes, bytes and sizes for some seconds bring no traceback."""
     said = rattle(home, seconds=6, seed=4, least=60)
     assert said.wrong == []
-    assert said.sent > 50
+    assert said.sent > 20
 
 
 def test_a_home_that_goes_away_before_the_start_is_made(home: Path) -> None:
