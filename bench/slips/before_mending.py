@@ -23,6 +23,9 @@ source."""
 ANOTHER_LOOKS = 2
 """So many answers must say that another piece lies on the stand."""
 
+ANOTHER_AT_MOST = 3
+"""So often is it asked, where one answer says so and another one does not."""
+
 COUNT_OF_ANOTHER_S = 3600.0
 """What it costs where the count is set by another piece: that of both is lost, and beads are
 braided on until it shows. Rule of thumb, no source."""
@@ -117,8 +120,8 @@ def _which_piece(at: Standing) -> Look | None:
     look, told, sweeping = at.piece_look(), at.told_of_the_piece, _sweeping(at)
     if look is None:
         return at.whole_strand() if sweeping else None
-    if at.top.slip == "other_piece":
-        sure = told.count(ANOTHER) >= ANOTHER_LOOKS or len(told) > ANOTHER_LOOKS
+    if at.top.slip == "other_piece" or ANOTHER in told:
+        sure = told.count(ANOTHER) >= ANOTHER_LOOKS or len(told) >= ANOTHER_AT_MOST
         return None if sure else look
     harm_s = COUNT_OF_ANOTHER_S if _of_the_count(at) else ANOTHER_MENDED_S
     needed = sweeping or at.another_piece * harm_s > look.seconds

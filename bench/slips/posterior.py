@@ -169,11 +169,12 @@ class Model:
         unknown = self._without_sight("other", rates["other"] * self.unknown.likelihood)
         another = self._without_sight("other_piece", self.another.odds)
         pairs = self._pairs(groups, evidence) if self._odd(groups, unknown, evidence) else []
-        groups += [unknown, another]
+        groups += [group for group in (unknown, another) if group.prior]
         singles = len(groups)
         groups += pairs
         powers = _tempered([group.prior for group in groups], singles)
-        powers[singles - 1] = another.prior
+        if another.prior:
+            powers[singles - 1] = another.prior
         odds = [group.odds for group in groups]
         tempered = [
             here * power / group.prior

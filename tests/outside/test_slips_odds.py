@@ -13,13 +13,14 @@ from scipy.stats import entropy
 from bench.craft.pattern import Bead, Pattern, Threads
 from bench.craft.plan import Plan
 from bench.documents.library import Library
+from bench.slips.another_piece import AS_SUPPOSED, UNUSUAL
 from bench.slips.inquiry import Inquiry
 from bench.slips.likeness import Likeness
-from bench.slips.looks import ANY_ANSWER, mutual_information
+from bench.slips.looks import ANY_ANSWER, BY_THE_FINGER, mutual_information
 from bench.slips.maker import Maker
 from bench.slips.priors import Priors
 from bench.slips.suspect import Slip, Suspect
-from bench.slips.suspects import FAR_ROWS
+from bench.slips.suspects import COUNT_LASTS, FAR_ROWS
 from bench.slips.unknown import ALL_OVER
 from tests.support.slips_makers import Hands
 
@@ -52,9 +53,9 @@ def small() -> tuple[Plan, Alike]:
 
 
 def rates() -> Priors:
-    """A quarter for each of the two kinds, nothing for the others but an eighth for `other`."""
+    """A quarter for each of two kinds, an eighth for `other`, half of it for another piece."""
     given: dict[Slip, float] = dict.fromkeys(Priors().rates, 0.0)
-    given |= {"missing": 0.25, "count_off": 0.25, "other": 0.125}
+    given |= {"missing": 0.25, "count_off": 0.25, "other": 0.125, "other_piece": 0.0625}
     return Priors(given, one_more=0.0)
 
 
@@ -70,13 +71,15 @@ def test_posterior_against_enumeration(row: int, saw: str | None) -> None:
 
     false, total = Fraction(inquiry.maker.error_rates.report), Fraction(0)
     weights: dict[str, Fraction] = {}
+    finger = Fraction(BY_THE_FINGER)
+    any_other = (1 - finger) / 4 + finger / 3  # two letters and nothing have a key each
 
     def take(slip: Suspect, prior: Fraction) -> None:
         nonlocal total
         hands = Hands(plan, (slip,))
         hands.count(made)
         seen = hands.ahead(place)[:1] or None
-        fit = 1 - false if seen == saw else false / 4
+        fit = 1 - false if seen == saw else false * any_other
         if slip.slip != "misread" and seen != saw:
             return  # explains it no better than a misreading
         weights[slip.slip] = weights.get(slip.slip, Fraction(0)) + prior * fit
@@ -100,18 +103,20 @@ def test_posterior_against_enumeration(row: int, saw: str | None) -> None:
     }
     for d, weight in far.items():
         if 0 <= made - d <= plan.crosses:
-            prior = Fraction(1, 4) * weight / sum(far.values())
+            prior = Fraction(1, 4) * Fraction(COUNT_LASTS) * weight / sum(far.values())
             take(Suspect("count_off", shift=d, at=0), prior)
     one_strand, all_of_it = Fraction(ANY_ANSWER["next"]) / 4, Fraction(ALL_OVER)
     other = Fraction(1, 8) * (one_strand + all_of_it) / 2
-    total += other
+    another = Fraction(1, 16) * Fraction(AS_SUPPOSED) * (Fraction(UNUSUAL) if saw is None else 1)
+    total += other + another
 
     ours: dict[str, float] = {}
     for each in inquiry.hypotheses:
         kind = each.slips[0].slip
         ours[kind] = ours.get(kind, 0.0) + each.chance
     assert ours == pytest.approx(
-        {kind: float(w / total) for kind, w in weights.items()} | {"other": float(other / total)},
+        {kind: float(w / total) for kind, w in weights.items()}
+        | {"other": float(other / total), "other_piece": float(another / total)},
         abs=1e-9,
     )
     assert sum(ours.values()) == pytest.approx(1, abs=1e-12)

@@ -136,3 +136,15 @@ def test_the_piece_is_asked_for_in_json() -> None:
     assert said["suspects"][0]["slip"] == "other_piece"
     assert said["settled"]
     assert [way["effects"] for way in said["mends"]] == [[]]
+
+
+def test_no_count_is_set_where_another_piece_was_named() -> None:
+    """Whatever a count would explain: an answer that it is another piece is asked for twice."""
+    plan = shipped("stair-rope")
+    hands = OtherPiece(plan, plan, 6)
+    hands.count(0)
+    inquiry = inquiry_at(plan, 0)
+    inquiry.report(2, hands.ahead(2)[:1])
+    ask_on(inquiry, hands, 20)
+    assert _told_so(inquiry) == [ANOTHER, ANOTHER]
+    assert not (inquiry.settled and inquiry.classes[0].slip == "count_off")

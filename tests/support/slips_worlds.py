@@ -24,6 +24,7 @@ from tests.support.slips_makers import KINDS, SHIPPED, Hands, plant, random_plan
 OUTSIDE = (
     "count_far", "run_from_wrong_tray", "letter_from_wrong_tray", "beads_short", "wrong_end",
     "two_at_once", "slip_and_count", "cross_twice", "both_wrong_of_pair", "wrong_piece",
+    "piece_of_the_lot",
 )  # fmt: skip
 """Kinds of worlds beside one slip of the older kinds."""
 
@@ -60,7 +61,7 @@ class World:
 
     def unsound(self, place: int) -> bool:
         """Whether something was done to the thread at a place, or it hangs unlike the plan."""
-        if self.kind == "wrong_piece":
+        if isinstance(self.hands, OtherPiece):
             return False
         strand = self.plan.arrangement(self.hands.real)[place - 1]
         planned = self.plan.remaining(strand, self.hands.real).replace(SKIP, "")
@@ -68,11 +69,14 @@ class World:
 
 
 class OtherPiece(Hands):
-    """Another piece lies on the stand, so many crosses farther or less far on."""
+    """Another piece lies on the stand, so many crosses farther or less far on.
 
-    def __init__(self, mine: Plan, other: Plan, ahead: int) -> None:
+    known: whether it can be told from the one that is meant, by a tag or by its beads.
+    """
+
+    def __init__(self, mine: Plan, other: Plan, ahead: int, *, known: bool = True) -> None:
         super().__init__(other, ())
-        self.letters, self.more = set(mine.pattern.beads), ahead
+        self.letters, self.more, self.known = set(mine.pattern.beads), ahead, known
 
     def count(self, made: int) -> None:
         """Make crosses of the other piece."""
@@ -83,8 +87,10 @@ class OtherPiece(Hands):
         return "".join(x if x in self.letters else FOREIGN for x in super().ahead(place))
 
     def right_answer(self, look: Look, made: int) -> Answer:
-        """What a careful maker would answer, who reads the tag or knows the beads."""
-        return ANOTHER if look.kind == "piece" else super().right_answer(look, made)
+        """What a careful maker would answer; None where nothing tells which piece it is."""
+        if look.kind == "piece":
+            return ANOTHER if self.known else None
+        return super().right_answer(look, made)
 
 
 class Twice(Hands):
@@ -276,6 +282,13 @@ def _wrong_piece(plan: Plan, rng: random.Random) -> World | None:
     return World("wrong_piece", plan, OtherPiece(plan, other, rng.randint(-12, 12)), frozenset())
 
 
+def _piece_of_the_lot(plan: Plan, rng: random.Random) -> World | None:
+    """A piece of the same pattern that is farther on, with a tag or, as often, without one."""
+    ahead = rng.randint(1, FAR_ROWS * plan.row_length)
+    hands = OtherPiece(plan, plan, ahead, known=rng.random() < 0.5)
+    return World("piece_of_the_lot", plan, hands, frozenset())
+
+
 _OUTSIDE: dict[str, Callable[[Plan, random.Random], World | None]] = {
     "count_far": _count_far,
     "run_from_wrong_tray": _run_from_wrong_tray,
@@ -287,6 +300,7 @@ _OUTSIDE: dict[str, Callable[[Plan, random.Random], World | None]] = {
     "cross_twice": _cross_twice,
     "both_wrong_of_pair": _both_wrong_of_pair,
     "wrong_piece": _wrong_piece,
+    "piece_of_the_lot": _piece_of_the_lot,
 }
 
 
