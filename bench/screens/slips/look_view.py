@@ -21,6 +21,9 @@ from bench.screens.slips.talk import SlipTalk
 from bench.slips.looks import Look
 from bench.slips.words import question
 
+MOST_BEAD_LINES = 3
+"""Lines that the beads of a piece take where it is asked which one lies there."""
+
 
 def draw_look(canvas: Canvas, talk: SlipTalk, view: View) -> None:
     """Draw the look, what was reported, and what it may be so far."""
@@ -103,10 +106,15 @@ def _said(canvas: Canvas, talk: SlipTalk, y: int, view: View) -> int:
     return paragraph(canvas, y, text, "")
 
 
-def _beads_of_the_piece(talk: SlipTalk) -> str:
-    """What tells a piece that bears no tag: its beads."""
+def _beads_of_the_piece(canvas: Canvas, talk: SlipTalk, y: int) -> int:
+    """Draw what tells a piece that bears no tag, its beads; return the line below."""
     beads = [f"{x} {bead.name} {bead.size}" for x, bead in talk.plan.pattern.beads.items()]
-    return f"Its beads: {', '.join(beads)}."
+    lines = wrap(f"Its beads: {', '.join(beads)}.", canvas.width - 6)
+    if len(lines) > MOST_BEAD_LINES:
+        lines = [*lines[: MOST_BEAD_LINES - 1], f"{lines[MOST_BEAD_LINES - 1]} …"]
+    for number, line in enumerate(lines):
+        canvas.text(2, y + number, line)
+    return y + len(lines)
 
 
 def _answer_keys(canvas: Canvas, talk: SlipTalk, look: Look, y: int, view: View) -> int:
@@ -126,7 +134,7 @@ def _answer_keys(canvas: Canvas, talk: SlipTalk, look: Look, y: int, view: View)
     if look.kind == "braid":
         rows = [("1", "a gap"), ("2", "a bead stands proud"), ("3", "nothing")]
     elif look.kind == "piece":
-        y = paragraph(canvas, y, _beads_of_the_piece(talk), "", None, 2)
+        y = _beads_of_the_piece(canvas, talk, y)
         rows = [("1", "this one"), ("2", "another one")]
     elif look.kind == "glance" and most > 9:
         rows = [

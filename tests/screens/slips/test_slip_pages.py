@@ -456,3 +456,29 @@ async def test_the_foot_names_every_key_of_looks_and_mends(
             "BACKSPACE last",
         ):
             assert part in foot, foot
+
+
+@pytest.mark.parametrize(("width", "height"), [(60, 20), (80, 24)])
+async def test_which_piece_lies_there_is_asked_by_its_name(
+    sit: Sit, width: int, height: int
+) -> None:
+    """The page names the piece and its beads; another one, told twice, is opened, not mended."""
+    async with sit(width, height) as sitting:
+        braid = await braid_at(sitting, 30)
+        await sitting.press(SLIP, "2", "d")
+        screen = sitting.app.screen
+        assert isinstance(screen, BenchScreen)
+        assert isinstance(screen.mode, NotWhatISee)
+        assert screen.mode.talk.case.inquiry is not None
+        screen.mode.talk.case.inquiry.look = Look("piece", 1, 6, 3.0)
+        screen.redraw()
+        await sitting.press("up")
+        for words in ("Which piece lies", "Gutter Pearl", "rain grey 15/0", "1-2 answer"):
+            assert words in sitting.shown
+        await sitting.press("2")
+        assert "Look again" in sitting.shown
+        await sitting.press("2")
+        answers = [e.values["answer"] for e in braid.journal.events(braid.piece, "look_answered")]
+        assert answers == ["another", "another"]
+        await sitting.press("tab")
+        assert "another piece lies on the stand" in sitting.shown
