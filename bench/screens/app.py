@@ -42,7 +42,7 @@ if TYPE_CHECKING:
     from bench.screens.lists.home_entry import HomeEntry
 
 
-BESIDE_KEYS = ("bench.screens.lists.card_facts", "bench.journal.store")
+BESIDE_KEYS = ("bench.screens.lists.card_facts", "bench.journal.store", "bench.journal.rescue")
 """Modules that are loaded while keys are heard already."""
 SHORT_TURN_S = 0.0002
 """How long other threads keep a key waiting, each time, while all is read."""
