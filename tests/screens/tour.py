@@ -188,7 +188,7 @@ async def _braiding(sitting: Sitting) -> AsyncIterator[str]:
     bench.look_at_clock()
     yield "away"
     bench.close()
-    bench.open(RestOffered(bench))
+    bench.open(RestOffered(bench, "The row is done."))
     bench.redraw()
     yield "a rest offered"
     await sitting.press("l", "l")

@@ -11,7 +11,7 @@ CUT = {
     "Downpipe, moss",
     "Silver Eaves, small, dusk",
     "second",
-    "Each thread fixed at its middle, its ends at their places",
+    "Each thread fixed at its middle, ends at their places",
     "one c on the line of top, right of the two, at cross 35",
 }
 """Names in a line of a list, and steps of a list that are said in full where they are in hand."""

@@ -8,7 +8,6 @@ from bench.craft.plan import Plan, PlannedCross
 from bench.making.braid import NotNow
 from bench.screens.bench.finding_place import FindingPlace
 from bench.screens.bench.not_what_i_see import NotWhatISee
-from bench.screens.bench.rest_offered import RestOffered
 from bench.screens.bench.standing import Standing
 from bench.screens.kit import words
 
@@ -50,14 +49,12 @@ class AtTheBraid(Standing):
 
     def between_rows(self) -> None:
         """Where a row is done and nothing is due: speak of light, or offer a rest."""
-        bench, braid, wanted = self.bench, self.braid, self.bench.companion.settings.rest
-        made, step = braid.made, braid.next_step
+        braid, made, step = self.braid, self.braid.made, self.braid.next_step
         if step is None or braid.mark_due is not None or braid.plan.row_end(max(made, 1)) != made:
             return
-        rests = bench.companion.rests
-        bench.said = bench.said or rests.take_light(wanted)
-        if rests.is_due(wanted):
-            bench.open(RestOffered(bench))
+        where, _ = words.row_words(braid.plan, step.cross)
+        beads = words.beads_line(braid.plan, step) if step.row is not None else "plain"
+        self.offer_rest(f"The row is done. Next, in {where}: {step.call}, {beads}")
 
     def count_by(self, per: Literal["cross", "row"]) -> None:
         """Have each press count a row or a cross from now on."""

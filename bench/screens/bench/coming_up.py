@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass
 
 from bench.craft.load import SKIP, equal_runs
@@ -24,6 +25,8 @@ def soon(plan: Plan, made: int) -> Soon | None:
     A row is told as one: what changes in the present row stays so until its end.
     """
     cross = made + 1
+    if cross <= plan.plain_start:
+        return _first_beads(plan, cross)
     begun = cross - plan.row_at(cross)[1]
     changes: list[tuple[int, str]] = []
     holding = 0
@@ -52,6 +55,15 @@ def soon(plan: Plan, made: int) -> Soon | None:
             words = f"{who} change: {parts}"
     close = row is not None and row - (plan.row_at(cross)[0] or 0) <= 1
     return Soon(first - cross, words, close)
+
+
+def _first_beads(plan: Plan, cross: int) -> Soon:
+    """The first bead row, as it is told in the plain crosses before it."""
+    letters = Counter(load[0] for load in plan.loads if load and load[0] != SKIP)
+    parts = [f"{in_words(count)} {_to(plan, letter)}" for letter, count in sorted(letters.items())]
+    whole = "all " if len(parts) == 1 else ""
+    first = plan.plain_start + 1
+    return Soon(first - cross, f"the first beads: {whole}{', '.join(parts)}", first - cross <= 1)
 
 
 def _change(plan: Plan, strand: int, used: int) -> tuple[int, str] | None:

@@ -83,14 +83,18 @@ class Loading(Standing):
             self._press("", key)
 
     def _press(self, action: str, key: str) -> None:
-        companion = self.bench.companion
-        outcome = self.loader.press(action, key)
+        companion, loader = self.bench.companion, self.loader
+        proving = loader.page in {"prove", "mend"}
+        outcome = loader.press(action, key)
         if outcome == "next set":
             companion.load_next_set(self.braid)
         elif outcome == "weigh":
             companion.weigh(self.braid)
         elif outcome == "on":
             self.braid.end_stage()
+        elif proving and loader.page == "string" and (now := loader.loading.next) is not None:
+            place = loader.place_of(loader.loading.at[1])
+            self.offer_rest(f"The thread is done. Next, for {place}: {loader.words_of(now)}")
 
     def leave(self) -> None:
         """Leave the bench; a set that is loaded is laid aside, to wait for the stand."""

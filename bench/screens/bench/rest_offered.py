@@ -1,11 +1,10 @@
-"""A rest is offered between two rows; going on is one press, as ever."""
+"""A rest is offered between two rows, or two threads; going on is one press, as ever."""
 
 from __future__ import annotations
 
 from bench.craft.cautions import RESTING, RESTS
 from bench.craft.words import duration
 from bench.screens.bench.mode import Asked, Bench
-from bench.screens.kit import words
 from bench.screens.kit.action_keys import draw_main_key
 from bench.screens.kit.canvas import Canvas, wrap
 from bench.screens.kit.framed_page import MARGIN, draw_title, framed
@@ -17,8 +16,10 @@ from bench.screens.kit.view import View
 class RestOffered(Asked):
     """So long at work: a rest would be good now. The next key counts as ever."""
 
-    def __init__(self, bench: Bench) -> None:
+    def __init__(self, bench: Bench, then: str) -> None:
+        """Offer it; `then` says what is done, and what comes next."""
         super().__init__(bench)
+        self.then = then
         self.worked_s = bench.companion.rests.worked_s
 
     def enter(self) -> None:
@@ -36,7 +37,7 @@ class RestOffered(Asked):
 
     def spoken(self) -> str:
         """That a rest would be good."""
-        return f"{duration(self.worked_s)} at work: a rest? {self.under.spoken()}"
+        return f"{duration(self.worked_s)} at work: a rest? {self.then}"
 
     def draw(self, view: View) -> Canvas:
         """Draw what does eyes, hands and shoulders good, and the cross that comes next."""
@@ -47,15 +48,12 @@ class RestOffered(Asked):
         y = draw_title(canvas, 2, "A REST?", "call", below=lines)
         y = numbered(canvas, y, RESTS, None, MARGIN, "bold")
         y = paragraph(canvas, y, RESTING, "", None, MARGIN)
-        step = self.braid.next_step
-        if step is not None:
-            where, _ = words.row_words(self.braid.plan, step.cross)
-            beads = words.beads_line(self.braid.plan, step) if step.row is not None else "plain"
-            text = f"The row is done. Next, in {where}: {step.call}, {beads}"
-            paragraph(canvas, y + 1, text, "call", None, MARGIN)
-        main = f"{view.keys.name('pause')}  a rest: stick in, weight off"
+        paragraph(canvas, y + 1, self.then, "call", None, MARGIN)
+        loading = self.braid.state.stage == "load"
+        main = f"{view.keys.name('pause')}  a rest" + ("" if loading else ": stick in, weight off")
         actions = ("pause", "next", "help", "leave")
-        labels = {"next": "no rest: the next cross is laid down"}
+        done = "these are on" if loading else "the next cross is laid down"
+        labels = {"next": f"no rest: {done}"}
         key = draw_main_key(canvas, view, main, actions, labels)
         canvas.text(MARGIN, key - 1, view.said or view.done, "warn" if view.said else "", room)
         return canvas

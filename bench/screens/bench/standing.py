@@ -6,6 +6,7 @@ from bench.making.braid import NotNow
 from bench.making.reasons import NOTHING_DONE
 from bench.screens.bench.mode import Bench, Mode
 from bench.screens.bench.point_of_braiding import PointOfBraiding
+from bench.screens.bench.rest_offered import RestOffered
 from bench.screens.kit import words
 
 GUARDED = {"next", "back", "mark", "pause", "leave"}
@@ -68,6 +69,14 @@ class Standing(Mode):
     def weight_hangs(self) -> bool:
         """Whether a counterweight hangs at a braid that would be left alone with it."""
         return False
+
+    def offer_rest(self, then: str) -> None:
+        """Between two parts of the work: speak of light, or offer a rest; `then`: what is next."""
+        bench, wanted = self.bench, self.bench.companion.settings.rest
+        rests = bench.companion.rests
+        bench.said = bench.said or rests.take_light(wanted)
+        if rests.is_due(wanted):
+            bench.open(RestOffered(bench, then))
 
     def _pause(self) -> None:
         self.bench.leaving = False

@@ -36,11 +36,11 @@ def draw_prove(canvas: Canvas, loader: Loader, view: View) -> None:
     scale = loader.settings.stand.has_scale
     if scale and proving.weighed and proving.how != "weight" and not is_short(view):
         y = paragraph(canvas, y, f"By weight: {scale_says(proving.weighed)}.", "", below)
-    tags = " and ".join(f"“{end_tag(loader.braid.state, thread, half)}”" for half in halves)
-    ends, it_is = ("both ends", "each is") if both else ("the end", "it is")
+    # The first end of two was clipped and tagged when the second was begun.
+    tag = end_tag(loader.braid.state, thread, halves[-1])
     steps = [
-        f"No needle left in the thread; bead clip on {ends}.",
-        f"Tag {ends}, {tags}: setting up, {it_is} called to its place by that.",
+        f"No needle left in the thread; bead clip on this end{' too' if both else ''}.",
+        f"Tag it “{tag}”: setting up, it is called to its place by that.",
     ]
     numbered(canvas, y + 1, steps, below)
     canvas.text(1, below - 1, loader.said or view.said, "warn")

@@ -103,7 +103,7 @@ def _places(made: WorkedPattern) -> Step:
     ends = tuple(_thread_places(thread, made) for thread in threads)
     if not double:
         return Step("PLACE", "Strands tied together and hung in, each at its place", ends)
-    do = "Each thread fixed at its middle, its ends at their places"
+    do = "Each thread fixed at its middle, ends at their places"
     return Step("PLACE", do, ("Middle clip off as soon as it is fixed.", *ends))
 
 

@@ -48,7 +48,7 @@ def test_a_change_is_counted_down_to_its_row_and_told_until_it_ends(library: Lib
 def test_no_change_is_passed_over(library: Library, name: str) -> None:
     """At every cross the change that is told begins at the first row that brings one in."""
     plan = plan_of(library, name)
-    for made in range(plan.last_bead_cross):
+    for made in range(plan.plain_start, plan.last_bead_cross):
         change = soon(plan, made)
         start = made + 1 - plan.row_at(made + 1)[1]
         coming = [
@@ -61,6 +61,19 @@ def test_no_change_is_passed_over(library: Library, name: str) -> None:
             assert change.crosses == min(coming) - made - 1
         else:
             assert not coming
+
+
+def test_the_first_beads_are_told_in_the_plain_crosses(library: Library) -> None:
+    """Before any bead it is said which ones come first, and in how many crosses."""
+    told = [
+        soon(plan_of(library, name), made) for name in ("cistern", "stair-rope") for made in (0, 3)
+    ]
+    assert [what and soon_words(what) for what in told] == [
+        "in 4 crosses the first beads: all eight a 15/0",
+        "after this cross the first beads: all eight a 15/0",
+        "in 4 crosses the first beads: six g 11/0, two s 11/0",
+        "after this cross the first beads: six g 11/0, two s 11/0",
+    ]
 
 
 def test_a_row_without_beads_is_no_change_of_bead(library: Library) -> None:

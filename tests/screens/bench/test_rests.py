@@ -94,3 +94,19 @@ async def test_a_rest_is_offered_between_two_rows_and_costs_no_press(sit: Sit, h
             await sitting.press("space", seconds=60.0)
         assert "at work" not in sitting.shown
         assert bench.braid.made == 43
+
+
+async def test_a_rest_is_offered_between_two_threads(sit: Sit, home: Path) -> None:
+    """Loading for long is work as braiding is: a rest is offered once a thread is proved."""
+    home.mkdir()
+    (home / "settings.toml").write_text("format = 1\n[rest]\nafter_minutes = 10\n")
+    async with sit() as sitting:
+        await sitting.begin("silver-eaves", "loading")
+        offered = []
+        for press in range(33):
+            await sitting.press("space", seconds=60.0)
+            if "at work" in sitting.shown:
+                offered.append(press)
+                assert "The thread is done. Next, for " in sitting.shown
+        assert offered == [15, 30]
+        assert "70 of 128 beads" in sitting.shown
