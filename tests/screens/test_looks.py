@@ -1,6 +1,6 @@
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 import pytest
@@ -25,6 +25,7 @@ from bench.screens.bench.stages import AfterBraiding
 from bench.screens.bench.taking_back import draw_back
 from bench.screens.kit.board_screen import BoardScreen
 from bench.screens.kit.canvas import Canvas
+from bench.screens.kit.deeds import FootKey
 from bench.screens.kit.help_page import draw_help
 from bench.screens.kit.keys import Keys
 from bench.screens.kit.large_letters import HEIGHT, big
@@ -54,7 +55,16 @@ def start(tmp_path: Path, clock: ManualClock) -> Start:
     return started
 
 
-def view(width: int, height: int) -> View:
+PER = {"per": ("by rows", "rows")}
+BRAIDING = (
+    *("next", "back", "slip", "per", "place", "mark", "point", "pause", "note", "help", "leave"),
+)
+
+
+BACK = ("next", "back", "slip", "place", "pause", "help", "leave")
+
+
+def view(width: int, height: int, foot: Sequence[str] = BRAIDING) -> View:
     """A view with every line in use."""
     return View(
         width,
@@ -63,6 +73,7 @@ def view(width: int, height: int) -> View:
         "hands-on 41 min",
         "ready about 15:50",
         "counted: left and right   c c",
+        foot=tuple(FootKey(action, *PER.get(action, ())) for action in foot),
     )
 
 
@@ -74,10 +85,10 @@ def test_every_moment_is_whole_at_60_by_20(start: Start, clock: ManualClock, mad
     """Away, taking back, the stages and the help are read to their ends; no key lies over them."""
     braid = start("silver-eaves", made)
     small = view(60, 20)
-    away = Away(a_bench(braid)).draw(small).as_text()
+    away = Away(a_bench(braid)).page(small).as_text()
     assert "If it lies so, go on; if not, find your place first." in away
     braid.take_back()
-    back = draw_back(braid, braid.plan.step(made), small).as_text()
+    back = draw_back(braid, braid.plan.step(made), view(60, 20, BACK)).as_text()
     assert "anticlockwise" in back
     assert "SPACE counts it  " in back
     ends: tuple[tuple[Stage, str], ...] = (
@@ -86,7 +97,7 @@ def test_every_moment_is_whole_at_60_by_20(start: Start, clock: ManualClock, mad
     )
     for stage, last in ends:
         braid.go_to_stage(stage)
-        shown = AfterBraiding(a_bench(braid, clock)).draw(small).as_text()
+        shown = AfterBraiding(a_bench(braid, clock)).page(small).as_text()
         assert f" {last}\n" in shown
         assert "L leave" in shown
     keys = [("L", f"line {number} " + "word " * 12) for number in range(8)]
@@ -153,18 +164,18 @@ def test_a_mark_and_taking_back(
 ) -> None:
     """A mark takes the whole screen; taking back shows the reverse move in a double frame."""
     braid = start("silver-eaves", 16)
-    assert MarkDue(a_bench(braid)).draw(view(width, height)).as_text() == snapshot
-    assert draw_back(braid, braid.plan.step(16), view(width, height)).as_text() == snapshot
+    assert MarkDue(a_bench(braid)).page(view(width, height)).as_text() == snapshot
+    assert draw_back(braid, braid.plan.step(16), view(width, height, BACK)).as_text() == snapshot
 
 
 def test_pause_away_and_the_end(start: Start, snapshot: SnapshotAssertion) -> None:
     """The quiet moments at 80 by 24: pause, return, away, and all crosses made."""
     braid = start("silver-eaves", 32)
     small = view(80, 24)
-    assert Paused(a_bench(braid)).draw(small).as_text() == snapshot
-    assert Paused(a_bench(braid, paused_here=False)).draw(small).as_text() == snapshot
-    assert Away(a_bench(braid)).draw(small).as_text() == snapshot
-    assert AllMade(a_bench(start("silver-eaves", 72))).draw(small).as_text() == snapshot
+    assert Paused(a_bench(braid)).page(small).as_text() == snapshot
+    assert Paused(a_bench(braid, paused_here=False)).page(small).as_text() == snapshot
+    assert Away(a_bench(braid)).page(small).as_text() == snapshot
+    assert AllMade(a_bench(start("silver-eaves", 72))).page(small).as_text() == snapshot
 
 
 def test_finding_the_place(start: Start, snapshot: SnapshotAssertion) -> None:
@@ -187,7 +198,7 @@ def test_the_stages_after(start: Start, clock: ManualClock) -> None:
 
     def drawn_stage(stage: str) -> str:
         braid = start("silver-eaves", 72, stage)
-        return AfterBraiding(a_bench(braid, clock)).draw(view(80, 24)).as_text()
+        return AfterBraiding(a_bench(braid, clock)).page(view(80, 24)).as_text()
 
     dry = drawn_stage("dry")
     assert "dry until 13:30" in dry
@@ -248,7 +259,7 @@ def test_a_mark_is_shown_whole(start: Start, name: str, width: int, height: int)
     for mark in braid.marks:
         braid.set_place(mark.after_cross)
         assert braid.mark_due == mark
-        shown = MarkDue(a_bench(braid)).draw(view(width, height)).as_text()
+        shown = MarkDue(a_bench(braid)).page(view(width, height)).as_text()
         braid.mark_done()
         read = " ".join(shown.replace("│", " ").split())
         for text in (*mark.steps, mark.caution):

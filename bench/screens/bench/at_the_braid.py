@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from collections.abc import Sequence
 
 from bench.craft.plan import Plan, PlannedCross
 from bench.making.braid import NotNow
 from bench.screens.bench.finding_place import FindingPlace
 from bench.screens.bench.not_what_i_see import NotWhatISee
-from bench.screens.bench.standing import Standing
+from bench.screens.bench.standing import LEAVE, NOTE, PAUSE, POINT, Standing
 from bench.screens.kit import words
+from bench.screens.kit.deeds import Deed, do
 
-SLIP_HELP = ("slip", "something is not as the screen says: find out what and how to mend it")
+SLIP_HELP = "something is not as the screen says: find out what and how to mend it"
 
 
 class AtTheBraid(Standing):
@@ -21,21 +22,39 @@ class AtTheBraid(Standing):
         """Whether a counterweight hangs: it does all the while."""
         return True
 
+    def deeds(self) -> Sequence[Deed]:
+        """The keys while the hands are moving."""
+        by_row = self.bench.per == "row"
+        laid, short = ("row laid down", "row") if by_row else ("", "")
+        by, by_short = ("by cross", "crosses") if by_row else ("by rows", "rows")
+        counts = "a press counts a row; again: a cross"
+        return (
+            Deed("next", "counts the cross that you laid down", laid, self.cross, short),
+            Deed("back", "one less is counted; how a cross comes out", "", self.take_back),
+            Deed("slip", SLIP_HELP, "", self.ask_about_slip),
+            Deed("per", counts, by, self.count_the_other_way, by_short),
+            Deed("place", "a few looks set the count; nothing is unbraided", "", self.find_place),
+            Deed("mark", "the mark is done; after the last cross: go on", "", self.mark),
+            POINT,
+            PAUSE,
+            NOTE,
+            Deed("help", "these keys; each screen has its own help"),
+            LEAVE,
+        )
+
     def act(self, action: str) -> None:
-        """Count a cross, take one back, do a mark, or open what finds a place or a slip."""
-        if action == "next":
-            self.cross()
-        elif action == "back":
-            self.take_back()
-        elif action == "mark":
-            self.mark()
-        elif action == "per":
-            self.count_by("cross" if self.bench.per == "row" else "row")
-        elif action == "place":
-            self.bench.counted_here = True
-            self.bench.open(FindingPlace(self.bench))
-        elif action == "slip":
-            self.bench.open(NotWhatISee(self.bench, self.take_back))
+        """Do what a key is for here, or else what it is for while the hands are moving."""
+        if not do(self.deeds(), action):
+            do(AtTheBraid.deeds(self), action)
+
+    def find_place(self) -> None:
+        """Find the place by looks."""
+        self.bench.counted_here = True
+        self.bench.open(FindingPlace(self.bench))
+
+    def ask_about_slip(self) -> None:
+        """Ask what is not as the screen says."""
+        self.bench.open(NotWhatISee(self.bench, self.take_back))
 
     def cross(self) -> None:
         """Count the cross that was made, or the rest of its row."""
@@ -56,10 +75,10 @@ class AtTheBraid(Standing):
         beads = words.beads_line(braid.plan, step) if step.row is not None else "plain"
         self.offer_rest(f"The row is done. Next, in {where}: {step.call}, {beads}")
 
-    def count_by(self, per: Literal["cross", "row"]) -> None:
-        """Have each press count a row or a cross from now on."""
-        self.bench.per = per
-        self.bench.done = f"from here on each press counts one {per}"
+    def count_the_other_way(self) -> None:
+        """Have each press count a row from now on, or a cross again."""
+        self.bench.per = "cross" if self.bench.per == "row" else "row"
+        self.bench.done = f"from here on each press counts one {self.bench.per}"
 
     def take_back(self) -> None:
         """Count one cross as taken back; before the first one setting up goes on."""

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import replace
+
 from bench.screens.bench.length_made import length_words
 from bench.screens.bench.mode import Asked
 from bench.screens.kit import words
 from bench.screens.kit.action_keys import draw_main_key
 from bench.screens.kit.canvas import Canvas
+from bench.screens.kit.deeds import Deed
 from bench.screens.kit.framed_page import draw_title, framed
-from bench.screens.kit.help_page import Lines
 from bench.screens.kit.view import View
 
 
@@ -20,9 +23,10 @@ class Away(Asked):
         self.bench.close()
         self.bench.mode.press(key, character)
 
-    def help_lines(self) -> Lines:
+    def deeds(self) -> Sequence[Deed]:
         """The keys of what lies under it."""
-        return self.under.help_lines()
+        shown = {"next", "back", "place", "pause", "leave"}
+        return [d if d.key in shown else replace(d, foot=None) for d in self.under.deeds()]
 
     def draw(self, view: View) -> Canvas:
         """Draw the place in words for a maker who was away."""
@@ -46,5 +50,5 @@ class Away(Asked):
             3, y + 4 if length else y + 3, "If it lies so, go on; if not, find your place first."
         )
         main = f"{view.keys.name('next')}  counts the cross as ever"
-        draw_main_key(canvas, view, main, ("next", "back", "place", "pause", "help", "leave"))
+        draw_main_key(canvas, view, main)
         return canvas

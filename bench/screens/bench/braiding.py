@@ -4,35 +4,17 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from bench.screens.bench.at_the_braid import SLIP_HELP, AtTheBraid, counted
+from bench.screens.bench.at_the_braid import AtTheBraid, counted
 from bench.screens.bench.away import Away
 from bench.screens.bench.braiding_page import draw_bench
 from bench.screens.bench.mode import Bench
 from bench.screens.bench.spoken_cross import spoken_cross
-from bench.screens.bench.standing import LEAVE_HELP, NOTE_HELP, PAUSE_HELP, POINT_HELP
 from bench.screens.kit.canvas import Canvas
-from bench.screens.kit.help_page import Lines
 from bench.screens.kit.view import View
-
-HELP: Lines = (
-    ("next", "counts the cross that you laid down"),
-    ("back", "one less is counted; how a cross comes out"),
-    SLIP_HELP,
-    ("place", "a few looks set the count; nothing is unbraided"),
-    ("mark", "the mark is done; after the last cross: go on"),
-    POINT_HELP,
-    PAUSE_HELP,
-    NOTE_HELP,
-    ("per", "a press counts a row; again: a cross"),
-    ("help", "these keys; each screen has its own help"),
-    LEAVE_HELP,
-)
 
 
 class Braiding(AtTheBraid):
     """The hands are moving."""
-
-    help = HELP
 
     def __init__(self, bench: Bench) -> None:
         super().__init__(bench)
@@ -51,7 +33,7 @@ class Braiding(AtTheBraid):
         made, plan = self.braid.made + 1, self.braid.plan
         if made < plan.crosses and self.bench.per == "cross":
             done = counted(plan, made, plan.step(made), self.braid.unsaved)
-            view = replace(view, done=done, said="")
+            view = replace(view, done=done, said="", foot=self.foot())
             self.ahead = draw_bench(self.braid, view, made, self.bench.offers, self.bench.growth)
             self._ahead_shows = self._shows(made, view)
         return self.ahead

@@ -21,9 +21,6 @@ from bench.screens.kit.view import View
 NO_OFFERS: Offers = {}
 BRAID, MOST_OF_BRAID = 16, 40
 """Columns of the painted braid: on a small screen, and at most on a large one."""
-BENCH_KEYS = (
-    *("next", "back", "slip", "per", "place", "mark", "point", "pause", "note", "help", "leave"),
-)
 
 
 def draw_bench(
@@ -60,7 +57,7 @@ def draw_bench(
     if narrow:
         canvas.right(y, f" {', '.join(words.row_words(plan, step.cross))} ", "bold", view.width)
     y += 1
-    foot = draw_keys(canvas, view, BENCH_KEYS, _labels(view)) - (4 if short else 6)
+    foot = draw_keys(canvas, view) - (4 if short else 6)
     middle = max(HEIGHT, foot - y)
     draw_middle(canvas, y, middle, braid, view, step, scale, narrow)
     y += middle
@@ -73,14 +70,6 @@ def draw_bench(
         canvas.rule(y)
     draw_banner(canvas, view)
     return canvas
-
-
-def _labels(view: View) -> dict[str, str]:
-    """What the key that changes what a press counts does now, and the cross key with it."""
-    by_row, by_cross = ("rows", "crosses") if view.width < 76 else ("by rows", "by cross")
-    if not view.per_row:
-        return {"per": by_row}
-    return {"per": by_cross, "next": "row" if view.width < 76 else "row laid down"}
 
 
 def draw_call(canvas: Canvas, x: int, y: int, step: PlannedCross, scale: int, room: int) -> str:

@@ -37,7 +37,9 @@ def end_stage(bench: Bench) -> None:
 class Ending(Asked):
     """All stages are done; the maker says how the piece came out, or leaves that for later."""
 
-    help = HELP
+    def help_lines(self) -> Lines:
+        """Its keys."""
+        return HELP
 
     def press(self, key: str, character: str | None) -> None:
         """Take the answer; of one that is not good, ask why first."""

@@ -30,11 +30,13 @@ HELP: Lines = (
 class FindingPlace(Asked):
     """A few looks; then the count is set."""
 
-    help = HELP
-
     def __init__(self, bench: Bench) -> None:
         super().__init__(bench)
         self.looks = PlaceLooks(bench.braid, bench.growth)
+
+    def help_lines(self) -> Lines:
+        """Its keys."""
+        return HELP
 
     def press(self, key: str, character: str | None) -> None:
         """Answer a look, or agree to the place that was found."""

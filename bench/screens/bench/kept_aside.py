@@ -8,36 +8,43 @@ from bench.craft.words import plural
 from bench.screens.bench.mode import Bench, Mode
 from bench.screens.kit.action_keys import draw_main_key
 from bench.screens.kit.canvas import Canvas, wrap
+from bench.screens.kit.deeds import Deed, do
 from bench.screens.kit.framed_page import draw_title, framed
-from bench.screens.kit.help_page import Lines
 from bench.screens.kit.page import paragraph
 from bench.screens.kit.view import View
 
-HELP: Lines = (
-    ("mark", "takes in what could not be saved"),
-    ("leave", "to the list; nothing is taken in, and nothing is lost"),
-)
 TEXT = "The count that is kept here is the one of before. Take these in, then go on."
 
 
 class KeptAside(Mode):
     """Stays until a key has taken them in; `under` is what the bench is in the middle of."""
 
-    help = HELP
-
     def __init__(self, bench: Bench, under: Mode) -> None:
         super().__init__(bench)
         self.under = under
+
+    def deeds(self) -> Sequence[Deed]:
+        """Take them in, or leave."""
+        leave = "to the list; nothing is taken in, and nothing is lost"
+        return (
+            Deed("mark", "takes in what could not be saved", "take them in", self._take_in),
+            Deed("leave", leave, "", self.leave),
+        )
+
+    def _take_in(self) -> None:
+        self.bench.done = self.bench.companion.take_in_kept()
+
+    def leave(self) -> None:
+        """Leave the bench for the list."""
+        self.bench.companion.leave_bench()
 
     def press(self, key: str, character: str | None) -> None:
         """Take them in, or leave; any other key says which one it is."""
         bench = self.bench
         action = bench.companion.keys.action(key)
-        if action == "mark":
-            bench.done = bench.companion.take_in_kept()
-        elif action == "leave" or (action is None and key == "escape"):
-            bench.companion.leave_bench()
-        else:
+        if action is None and key == "escape":
+            action = "leave"
+        if not do(self.deeds(), action or ""):
             bench.said = f"{bench.companion.keys.name('mark')} takes them in first"
 
     def answers(self) -> Sequence[str]:
@@ -61,7 +68,7 @@ class KeptAside(Mode):
         y = draw_title(canvas, 2, "NOT SAVED LAST TIME", "back", below=len(lines) + 2)
         y = paragraph(canvas, y, what, "bold", None, 3)
         paragraph(canvas, y + 1, TEXT, "", None, 3)
-        take, labels = f"{view.keys.name('mark')}  take them in", {"mark": "take them in"}
-        key = draw_main_key(canvas, view, take, ("mark", "help", "leave"), labels)
+        take = f"{view.keys.name('mark')}  take them in"
+        key = draw_main_key(canvas, view, take)
         canvas.text(3, key - 1, view.said, "warn", room)
         return canvas

@@ -2,56 +2,61 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from bench.screens.bench.mode import Bench
-from bench.screens.bench.standing import LEAVE_HELP, NOTE_HELP, Standing
+from bench.screens.bench.standing import GO_ON, LEAVE, NOTE, Standing
 from bench.screens.kit.canvas import Canvas
-from bench.screens.kit.help_page import Lines
+from bench.screens.kit.deeds import Deed
 from bench.screens.kit.view import View
 from bench.screens.preparing.loader import Loader, Page
 from bench.screens.preparing.loading_view import draw_loading
 
-PAUSE = ("pause", "put it down: what is in hand and what comes next stays on the screen")
-GROUP_OFF = ("back", "the last group comes off the thread again")
-ANYWHERE: Lines = (PAUSE, NOTE_HELP, LEAVE_HELP)
-BEFORE_ALL_IS_ON: Lines = (
+PAUSED = Deed("pause", "put it down: what is in hand and what comes next stays on the screen", "")
+UNSEEN_PAUSE = replace(PAUSED, foot=None)
+GROUP_OFF = Deed("back", "the last group comes off the thread again", "last group off")
+AWAY = (PAUSED, NOTE, LEAVE)
+BEFORE_ALL_IS_ON = (
     GROUP_OFF,
-    ("mark", "go on to the stand although not all is loaded (twice)"),
-    *ANYWHERE,
+    Deed("mark", "go on to the stand although not all is loaded (twice)", "go on to the stand"),
+    *AWAY,
 )
-HELP: Mapping[Page, Lines] = {
+SETS = "how many sets you load one after the other; or type the number"
+WEIGH = "weigh some beads first: what to buy and to hang is reckoned with yours"
+NOT_RIGHT = "it is not: how to find the group that is wrong, and to mend it"
+TAKE_OFF = "you take groups off that end: the screen leads you in putting them on again"
+DEEDS: Mapping[Page, Sequence[Deed]] = {
     "begin": (
-        ("next", "begin with the first thread"),
-        ("LEFT RIGHT", "how many sets you load one after the other; or type the number"),
-        ("TAB", "weigh some beads first: what to buy and to hang is reckoned with yours"),
-        ("mark", "nothing is to be loaded: go on to the stand (twice)"),
-        *ANYWHERE,
+        Deed("next", "begin with the first thread"),
+        Deed("LEFT RIGHT", SETS),
+        Deed("TAB", WEIGH),
+        Deed("mark", "nothing is to be loaded: go on to the stand (twice)", "go on to the stand"),
+        *(UNSEEN_PAUSE, NOTE, LEAVE),
     ),
     "string": (
-        ("next", "these beads are on: the next group comes"),
-        ("TAB", "the tube that is named is empty: the next one is"),
+        Deed("next", "these beads are on: the next group comes"),
+        Deed("TAB", "the tube that is named is empty: the next one is"),
         *BEFORE_ALL_IS_ON,
     ),
     "prove": (
-        ("next", "it is as the screen says: the thread is proved"),
-        ("slip", "it is not: how to find the group that is wrong, and to mend it"),
+        Deed("next", "it is as the screen says: the thread is proved"),
+        Deed("slip", NOT_RIGHT, "not right"),
         *BEFORE_ALL_IS_ON,
     ),
     "mend": (
-        ("1 2", "you take groups off that end: the screen leads you in putting them on again"),
-        ("next", "you have put it right by hand: the thread is proved"),
-        ("back", "look again: back to the proving"),
-        *ANYWHERE,
+        Deed("1 2", TAKE_OFF),
+        Deed("next", "you have put it right by hand: the thread is proved"),
+        Deed("back", "look again: back to the proving", "look again"),
+        *(PAUSED, replace(NOTE, foot=None), LEAVE),
     ),
     "done": (
-        ("next", "load the batch's next set; after the last one, set it up"),
-        ("mark", "set this one up now"),
         GROUP_OFF,
-        NOTE_HELP,
-        ("leave", "back to the list; the set waits there under its tag"),
+        NOTE,
+        Deed("leave", "back to the list; the set waits there under its tag", ""),
     ),
 }
+"""What the keys do on each page; the loader acts on them."""
 
 
 class Loading(Standing):
@@ -67,11 +72,19 @@ class Loading(Standing):
         """Work the piece up anew, as beads may have been weighed."""
         self.loader.read_again(self.bench.companion.settings)
 
-    def help_lines(self) -> Lines:
+    def deeds(self) -> Sequence[Deed]:
         """The keys of the page; of a pause, how to go on."""
+        page = self.loader.page
         if self.braid.state.paused:
-            return (("pause", "go on"), NOTE_HELP, LEAVE_HELP)
-        return HELP[self.loader.page]
+            return (GO_ON, replace(NOTE, foot=None), LEAVE)
+        if page != "done":
+            return DEEDS[page]
+        this_one = "set this one up now"
+        return (
+            Deed("next", "load the batch's next set; after the last one, set it up"),
+            Deed("mark", this_one, this_one if self.loader.more_to_come else None),
+            *DEEDS[page],
+        )
 
     def act(self, action: str) -> None:
         """Act on an action's key."""

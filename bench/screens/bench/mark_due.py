@@ -2,33 +2,27 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import replace
+
 from bench.making.attention import drift_of, drift_words
 from bench.screens.bench.at_the_braid import AtTheBraid
 from bench.screens.bench.length_made import length_words
 from bench.screens.bench.mode import Bench
-from bench.screens.bench.standing import LEAVE_HELP, NOTE_HELP, PAUSE_HELP
+from bench.screens.bench.standing import LEAVE, NOTE, PAUSE
 from bench.screens.kit.action_keys import draw_main_key
 from bench.screens.kit.canvas import Canvas, wrap
+from bench.screens.kit.deeds import Deed
 from bench.screens.kit.framed_page import MARGIN, draw_title, framed, title_lines
-from bench.screens.kit.help_page import Lines
 from bench.screens.kit.page import caution, caution_height, numbered
 from bench.screens.kit.view import View
 
 NO_WIRE = ("No wire in it? Leave the core out and go on: the belly may not stand.",)
 """What a maker does who has no core in the braid."""
-HELP: Lines = (
-    ("mark", "what the screen asks for is done: braiding goes on"),
-    ("back", "you took the last cross back: it comes out first, the mark comes again"),
-    PAUSE_HELP,
-    NOTE_HELP,
-    LEAVE_HELP,
-)
 
 
 class MarkDue(AtTheBraid):
     """Something is to be done before the next cross."""
-
-    help = HELP
 
     def __init__(self, bench: Bench) -> None:
         super().__init__(bench)
@@ -36,6 +30,18 @@ class MarkDue(AtTheBraid):
         assert due is not None
         self.due = due
         self.drift = drift_of(self.braid)
+
+    def deeds(self) -> Sequence[Deed]:
+        """Done, or one back."""
+        done = "what the screen asks for is done: braiding goes on"
+        back = "you took the last cross back: it comes out first, the mark comes again"
+        return (
+            Deed("mark", done, "", self.mark),
+            Deed("back", back, "", self.take_back),
+            PAUSE,
+            replace(NOTE, foot=None),
+            LEAVE,
+        )
 
     def enter(self) -> None:
         """Ring, if the maker wants it, the first time."""
@@ -72,8 +78,7 @@ class MarkDue(AtTheBraid):
         spare = canvas.height - 5 - y - lines
         y = numbered(canvas, y, steps, None, MARGIN, "bold")
         caution(canvas, y + 1 if spare > 0 else y, mark.caution, None, MARGIN)
-        actions = ("mark", "back", "pause", "help", "leave")
-        key = draw_main_key(canvas, view, f"{view.keys.name('mark')}  it is done", actions)
+        key = draw_main_key(canvas, view, f"{view.keys.name('mark')}  it is done")
         canvas.text(MARGIN, key - 1, view.said, "warn", canvas.width - 2 * MARGIN)
         if self.drift is not None and not view.said:
             self._draw_drift(canvas, key - 1, drift_words(self.drift))

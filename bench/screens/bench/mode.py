@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from typing import Literal, Protocol
 
 from bench.craft.growth import Growth
 from bench.making.braid import Braid
 from bench.screens.bench.companion import BenchCompanion
 from bench.screens.kit.canvas import Canvas
+from bench.screens.kit.deeds import Deed, FootKey, foot_of
 from bench.screens.kit.help_page import Lines
 from bench.screens.kit.view import View
 from bench.screens.slips.case import Case
@@ -18,8 +20,6 @@ from bench.slips.looks import Look
 class Mode:
     """One thing that the bench is in the middle of: its keys, its page and its help."""
 
-    help: Lines = ()
-    """Its keys and what they do; none where there is no help."""
     asked = False
     """Whether a key has opened it; it then stays until it is closed."""
 
@@ -34,13 +34,25 @@ class Mode:
         """Act on a key as the terminal names it, and the character that it types, if any."""
         raise NotImplementedError
 
+    def page(self, view: View) -> Canvas:
+        """Return its page with its keys at the foot; nothing else happens."""
+        return self.draw(replace(view, foot=self.foot()))
+
     def draw(self, view: View) -> Canvas:
         """Return its page; nothing else happens."""
         raise NotImplementedError
 
+    def deeds(self) -> Sequence[Deed]:
+        """What its keys do, as it is now: in the order of foot and help."""
+        return ()
+
+    def foot(self) -> tuple[FootKey, ...]:
+        """The keys at the foot of its page."""
+        return foot_of(self.deeds())
+
     def help_lines(self) -> Lines:
-        """Its keys and what they do, as it is now."""
-        return self.help
+        """Its keys and what they do; none where there is no help."""
+        return tuple((deed.key, deed.help) for deed in self.deeds() if deed.help)
 
     def answers(self) -> Sequence[str]:
         """Keys that are answers here, so that none of them asks for help."""

@@ -8,6 +8,7 @@ from bench.screens.bench.mode import Bench, Mode
 from bench.screens.bench.standing import GUARDED
 from bench.screens.kit.action_keys import draw_main_key
 from bench.screens.kit.canvas import Canvas, wrap
+from bench.screens.kit.deeds import FootKey
 from bench.screens.kit.framed_page import draw_title, framed
 from bench.screens.kit.help_page import Lines
 from bench.screens.kit.view import View
@@ -40,6 +41,10 @@ class NotSaved(Mode):
         """Leave the bench as from the mode under it."""
         self.under.leave()
 
+    def foot(self) -> tuple[FootKey, ...]:
+        """Go on, or leave."""
+        return (FootKey("next"), FootKey("leave"))
+
     def help_lines(self) -> Lines:
         """The keys of what lies under it."""
         return self.under.help_lines()
@@ -68,5 +73,5 @@ class NotSaved(Mode):
                 canvas.text(3, y, line, "bold" if number == 0 else "", room)
                 y += 1
             y += 1
-        draw_main_key(canvas, view, f"{view.keys.name('next')}  go on", ("next", "leave"))
+        draw_main_key(canvas, view, f"{view.keys.name('next')}  go on")
         return canvas

@@ -27,8 +27,6 @@ HELP: Lines = (
 class NotWhatISee(Asked):
     """The talk; `take_back` is what the bench does where it leads to taking a cross back."""
 
-    help = HELP
-
     def __init__(self, bench: Bench, take_back: Callable[[], None]) -> None:
         super().__init__(bench)
         self.take_back = take_back
@@ -37,6 +35,10 @@ class NotWhatISee(Asked):
     def answers(self) -> Sequence[str]:
         """The letters that the talk reads."""
         return (*self.talk.options, *self.talk.likeness.letters, "m", "r")
+
+    def help_lines(self) -> Lines:
+        """Its keys."""
+        return HELP
 
     def press(self, key: str, character: str | None) -> None:
         """Act on a key; go where the talk leads."""

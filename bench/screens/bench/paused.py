@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from bench.craft.growth import Growth
 from bench.making.braid import Braid
 from bench.screens.bench.length_made import length_words
-from bench.screens.bench.standing import LEAVE_HELP, NOTE_HELP, Standing
+from bench.screens.bench.standing import GO_ON, LEAVE, NOTE, Standing
 from bench.screens.kit import words
 from bench.screens.kit.action_keys import draw_main_key
 from bench.screens.kit.canvas import Canvas, wrap
+from bench.screens.kit.deeds import Deed
 from bench.screens.kit.framed_page import MARGIN, draw_title, framed
-from bench.screens.kit.help_page import Lines
 from bench.screens.kit.page import numbered, paragraph
 from bench.screens.kit.view import View
 
@@ -20,13 +22,14 @@ STICK_IN = (
     "Push the stick through the strands at the point of braiding.",
     "Only then take the counterweight off; keep feet from under it.",
 )
-HELP: Lines = (("pause", "go on"), NOTE_HELP, LEAVE_HELP)
 
 
 class Paused(Standing):
     """Nothing is counted until the maker goes on."""
 
-    help = HELP
+    def deeds(self) -> Sequence[Deed]:
+        """Go on, or leave: first what the maker is about to do."""
+        return (LEAVE, GO_ON, NOTE) if self.bench.leaving else (GO_ON, NOTE, LEAVE)
 
     def spoken(self) -> str:
         """What to do with stick and weight."""
@@ -63,10 +66,7 @@ class Paused(Standing):
         main = f"{view.keys.name('pause')}  go on"
         if self.bench.leaving:
             main = f"{view.keys.name('leave')}  both are done: to the list"
-        actions = ("pause", "note", "help", "leave")
-        if self.bench.leaving:
-            actions = ("leave", "pause", "note", "help")
-        draw_main_key(canvas, view, main, actions, {"pause": "go on"})
+        draw_main_key(canvas, view, main)
         return canvas
 
 

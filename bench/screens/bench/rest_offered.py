@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from bench.craft.cautions import RESTING, RESTS
 from bench.craft.words import duration
 from bench.screens.bench.mode import Asked, Bench
 from bench.screens.kit.action_keys import draw_main_key
 from bench.screens.kit.canvas import Canvas, wrap
+from bench.screens.kit.deeds import HELP_KEY, Deed, FootKey
 from bench.screens.kit.framed_page import MARGIN, draw_title, framed
-from bench.screens.kit.help_page import Lines
 from bench.screens.kit.page import numbered, paragraph
 from bench.screens.kit.view import View
 
@@ -31,9 +33,16 @@ class RestOffered(Asked):
         self.bench.close()
         self.bench.mode.press(key, character)
 
-    def help_lines(self) -> Lines:
+    def deeds(self) -> Sequence[Deed]:
         """The keys of what lies under it."""
-        return self.under.help_lines()
+        return self.under.deeds()
+
+    def foot(self) -> tuple[FootKey, ...]:
+        """A rest, or none."""
+        loading = self.braid.state.stage == "load"
+        done = "these are on" if loading else "the next cross is laid down"
+        none = FootKey("next", f"no rest: {done}")
+        return (FootKey("pause"), none, HELP_KEY, FootKey("leave"))
 
     def spoken(self) -> str:
         """That a rest would be good."""
@@ -51,9 +60,6 @@ class RestOffered(Asked):
         paragraph(canvas, y + 1, self.then, "call", None, MARGIN)
         loading = self.braid.state.stage == "load"
         main = f"{view.keys.name('pause')}  a rest" + ("" if loading else ": stick in, weight off")
-        actions = ("pause", "next", "help", "leave")
-        done = "these are on" if loading else "the next cross is laid down"
-        labels = {"next": f"no rest: {done}"}
-        key = draw_main_key(canvas, view, main, actions, labels)
+        key = draw_main_key(canvas, view, main)
         canvas.text(MARGIN, key - 1, view.said or view.done, "warn" if view.said else "", room)
         return canvas

@@ -255,13 +255,13 @@ class BenchScreen(BoardScreen):
             self._banner(),
             shows_colours(self.app.console),
             self.companion.settings.signs,
-            self.per == "row",
+            per_row=self.per == "row",
         )
 
     def draw(self, width: int, height: int) -> Canvas:
         """Draw the mode that is up; nothing else happens."""
         view = self.view(width, height)
-        canvas = self.mode.draw(view)
+        canvas = self.mode.page(view)
         draw_banner(canvas, view)
         return canvas
 

@@ -8,9 +8,10 @@ from bench.making.braid import Braid
 from bench.screens.bench.mode import Bench
 from bench.screens.kit import words
 from bench.screens.kit.canvas import Canvas
+from bench.screens.kit.deeds import Deed
 from bench.screens.kit.page import caution, paragraph
 
-SEW_IN_HELP = ("1 to 9", "a bead that was to be sewn in is in: strikes it off")
+SEW_IN = Deed("1 to 9", "a bead that was to be sewn in is in: strikes it off")
 
 
 def strike_sew_in(bench: Bench, key: str) -> None:

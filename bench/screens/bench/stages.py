@@ -2,37 +2,29 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from bench.craft.cautions import GLUE_IN_HAND, NEEDLES_IN_HAND, REST
 from bench.craft.words import plural
 from bench.making.braid import Braid, NotNow
 from bench.screens.bench.ending import end_stage
 from bench.screens.bench.mode import Bench
-from bench.screens.bench.sew_ins import SEW_IN_HELP, draw_sew_ins, strike_sew_in
-from bench.screens.bench.standing import LEAVE_HELP, NOTE_HELP, Standing
+from bench.screens.bench.sew_ins import SEW_IN, draw_sew_ins, strike_sew_in
+from bench.screens.bench.standing import LEAVE, NOTE, Standing
 from bench.screens.kit import words
 from bench.screens.kit.action_keys import draw_keys
 from bench.screens.kit.canvas import Canvas
+from bench.screens.kit.deeds import Deed
 from bench.screens.kit.drying import Drying, dry_until
 from bench.screens.kit.header import headed
-from bench.screens.kit.help_page import Lines
 from bench.screens.kit.page import caution, is_short, numbered, paragraph, title
 from bench.screens.kit.view import View
 
-LABELS = {"mark": "stage done", "back": "stage before"}
-HELP: Lines = (
-    ("mark", "this stage is done: the next one, and after the last how it came out"),
-    ("back", "the stage before"),
-    SEW_IN_HELP,
-    ("pause", "nothing is counted until the same key comes again"),
-    NOTE_HELP,
-    LEAVE_HELP,
-)
+PAUSE_SAYS = "nothing is counted until the same key comes again"
 
 
 class AfterBraiding(Standing):
     """A stage after the braiding, or the end of the last one."""
-
-    help = HELP
 
     def __init__(self, bench: Bench) -> None:
         super().__init__(bench)
@@ -40,20 +32,30 @@ class AfterBraiding(Standing):
         self.drying = Drying()
         self._look_at_glue()
 
-    def act(self, action: str) -> None:
-        """End the stage, go back to the one before, or say what the key is for."""
-        mark = self.bench.companion.keys.name("mark")
-        if action == "mark":
-            self._end(mark)
-        elif action == "back":
-            self.braid.go_back_a_stage()
-        elif action == "next":
-            raise NotNow(f"{mark} ends this stage.")
-        elif action == "slip":
-            raise NotNow("This key is for the time while you braid.")
+    def deeds(self) -> Sequence[Deed]:
+        """On to the next stage, or back to the one before."""
+        done = "this stage is done: the next one, and after the last how it came out"
+        ended = self.stage is None
+        return (
+            Deed("mark", done, "end the piece" if ended else "stage done", self._end),
+            Deed("back", "the stage before", "stage before", self.braid.go_back_a_stage),
+            SEW_IN,
+            Deed("pause", PAUSE_SAYS, None if ended else ""),
+            NOTE,
+            Deed("next", "", None, self._not_this_key),
+            Deed("slip", "", None, self._not_now),
+            LEAVE,
+        )
 
-    def _end(self, key: str) -> None:
+    def _not_this_key(self) -> None:
+        raise NotNow(f"{self.bench.companion.keys.name('mark')} ends this stage.")
+
+    def _not_now(self) -> None:
+        raise NotNow("This key is for the time while you braid.")
+
+    def _end(self) -> None:
         """End the stage; what is not seen to yet is asked about once."""
+        key = self.bench.companion.keys.name("mark")
         asks = "" if self.asked_about else self._not_seen_to(key)
         self.asked_about = bool(asks)
         if asks:
@@ -94,8 +96,7 @@ class AfterBraiding(Standing):
         if stage is None:
             canvas.text(1, 3, "All stages are done.", "bold")
             canvas.text(1, 5, f"{mark} ends the piece", "picked")
-            labels = {**LABELS, "mark": "end the piece"}
-            draw_keys(canvas, view, ("mark", "back", "note", "help", "leave"), labels)
+            draw_keys(canvas, view)
             return canvas
         number = braid.stages.index(stage) + 1 if stage in braid.stages else 1
         beside = [f"stage {number} of {len(braid.stages)}"]
@@ -106,7 +107,7 @@ class AfterBraiding(Standing):
         x, y = title(canvas, view, words.STAGE_WORDS[stage].upper(), "call", beside)
         for row, text in enumerate(beside, 2):
             canvas.text(x, row, text, "bold", view.width - x - 1)
-        keys = draw_keys(canvas, view, ("mark", "back", "pause", "note", "help", "leave"), LABELS)
+        keys = draw_keys(canvas, view)
         foot = min(view.height - 4, keys - 2)
         steps, cautioned = stage_steps(braid)
         sewing = braid.next_step is None and bool(braid.state.sew_ins)

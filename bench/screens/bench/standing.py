@@ -8,13 +8,16 @@ from bench.screens.bench.mode import Bench, Mode
 from bench.screens.bench.point_of_braiding import PointOfBraiding
 from bench.screens.bench.rest_offered import RestOffered
 from bench.screens.kit import words
+from bench.screens.kit.deeds import Deed, do
 
 GUARDED = {"next", "back", "mark", "pause", "leave"}
 """What a key that bounces, or is held, would do twice; only its first press counts."""
-NOTE_HELP = ("note", "keep a line of your own with the piece")
-LEAVE_HELP = ("leave", "stick in, weight off; once more: to the list")
-PAUSE_HELP = ("pause", "stick in, weight off; the same key goes on")
-POINT_HELP = ("point", "the point of braiding lies too high or too low: the answer in grams")
+NOTE = Deed("note", "keep a line of your own with the piece", "")
+LEAVE = Deed("leave", "stick in, weight off; once more: to the list", "")
+PAUSE = Deed("pause", "stick in, weight off; the same key goes on", "")
+GO_ON = Deed("pause", "go on", "go on")
+POINT = Deed("point", "the point of braiding lies too high or too low: the answer in grams", "")
+"""Keys that do the same in every mode in which they stand."""
 LOOKING_ON = "Looking on only: another window writes to this journal."
 
 
@@ -57,6 +60,7 @@ class Standing(Mode):
 
     def act(self, action: str) -> None:
         """Do what an action's key asks for here."""
+        do(self.deeds(), action)
 
     def other_key(self, key: str) -> None:
         """Act on a key that is no action's."""

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 from bench.craft.plan import Move, Plan, PlannedCross
 from bench.craft.undoing import undo_words
@@ -11,11 +12,11 @@ from bench.journal.payloads import MarkDone
 from bench.journal.piece_state import PieceState
 from bench.making.braid import Braid
 from bench.screens.bench.at_the_braid import AtTheBraid
-from bench.screens.bench.braiding import HELP as BRAIDING_HELP
 from bench.screens.bench.mode import Bench
 from bench.screens.kit import words
 from bench.screens.kit.action_keys import draw_main_key
 from bench.screens.kit.canvas import Canvas, fit, wrap
+from bench.screens.kit.deeds import Deed
 from bench.screens.kit.framed_page import framed
 from bench.screens.kit.large_letters import HEIGHT, big
 from bench.screens.kit.rim import draw_rim
@@ -52,13 +53,16 @@ LAYOUTS = (
 class TakingBack(AtTheBraid):
     """A cross is being taken back; it stays so until a forward press."""
 
-    help = BRAIDING_HELP
-
     def __init__(self, bench: Bench) -> None:
         super().__init__(bench)
         wire = {mark.id for mark in self.braid.marks if mark.kind == "wire-out"}
         done = self.braid.journal.each(MarkDone, self.braid.piece)
         self.wire_is_out = any(said.mark in wire for _, said in done)
+
+    def deeds(self) -> Sequence[Deed]:
+        """The keys of braiding, the first of them at the foot."""
+        shown = {"next", "back", "slip", "place", "pause", "leave"}
+        return [d if d.key in shown else replace(d, foot=None) for d in super().deeds()]
 
     def spoken(self) -> str:
         """Which cross comes out."""
@@ -116,7 +120,7 @@ def draw_back(
         canvas.text(3, number, text, style)
     done = _back_again(braid, view) if is_out else view.done
     canvas.text(3, foot + 1, view.said or done, "warn" if view.said else "", canvas.width - 6)
-    draw_main_key(canvas, view, "", ("next", "back", "slip", "place", "pause", "help", "leave"))
+    draw_main_key(canvas, view, "")
     return canvas
 
 

@@ -2,35 +2,35 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from bench.making.loading import set_tag
-from bench.screens.bench.standing import LEAVE_HELP, NOTE_HELP, Standing
+from bench.screens.bench.standing import LEAVE, NOTE, Standing
 from bench.screens.kit import words
 from bench.screens.kit.canvas import Canvas
+from bench.screens.kit.deeds import Deed
 from bench.screens.kit.header import headed
-from bench.screens.kit.help_page import Lines
 from bench.screens.kit.page import foot, paragraph, title
 from bench.screens.kit.view import View
-
-HELP: Lines = (
-    ("next", "take it up: the next stage begins"),
-    ("back", "the stage before was not done yet: it goes on"),
-    NOTE_HELP,
-    LEAVE_HELP,
-)
 
 
 class Waiting(Standing):
     """The stage before is done, and the next one has not begun."""
 
-    help = HELP
-
-    def act(self, action: str) -> None:
+    def deeds(self) -> Sequence[Deed]:
         """Begin the next stage, or take the end of the one before back."""
-        following = self.braid.next_stage
-        if action in {"next", "mark"} and following is not None:
-            self.braid.go_to_stage(following)
-        elif action == "back":
-            self.braid.go_back_a_stage()
+        before = "the stage before was not done yet: it goes on"
+        return (
+            Deed("next", "take it up: the next stage begins", None, self._take_up),
+            Deed("mark", "", None, self._take_up),
+            Deed("back", before, None, self.braid.go_back_a_stage),
+            NOTE,
+            LEAVE,
+        )
+
+    def _take_up(self) -> None:
+        if self.braid.next_stage is not None:
+            self.braid.go_to_stage(self.braid.next_stage)
 
     def draw(self, view: View) -> Canvas:
         """Draw a piece between two stages, as a loaded set that waits for the stand."""
@@ -44,5 +44,5 @@ class Waiting(Standing):
             y = paragraph(canvas, y, f"Take the set that is tagged “{tag}”.", "bold", y + 2) + 1
         canvas.text(1, y, f"Next: {following}.")
         canvas.text(1, y + 2, view.said, "warn")
-        foot(canvas, view, following, ("note", "help", "leave"))
+        foot(canvas, view, following)
         return canvas

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 
 from rich.cells import cell_len
 
@@ -65,18 +65,12 @@ def caution(canvas: Canvas, y: int, text: str, below: int | None = None, x: int 
     return y
 
 
-def foot(
-    canvas: Canvas,
-    view: View,
-    main: str,
-    actions: tuple[str, ...],
-    labels: Mapping[str, str] | None = None,
-) -> int:
+def foot(canvas: Canvas, view: View, main: str) -> int:
     """Draw the keys, and over them what the next key does here, easy to find.
 
     Returns the line of the next key: what is above it is free.
     """
-    line = draw_keys(canvas, view, actions, labels) - (1 if is_short(view) else 2)
+    line = draw_keys(canvas, view) - (1 if is_short(view) else 2)
     text = f" {view.keys.name('next')}  {main} "
     canvas.text(1, line, text, "picked")
     canvas.zone(1, line, len(text), 1, "next")

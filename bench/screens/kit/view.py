@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from bench.screens.kit.deeds import FootKey
 from bench.screens.kit.keys import Keys
 
 
@@ -24,5 +25,7 @@ class View:
     """Whether the terminal shows colours."""
     signs: Mapping[str, str] = field(default_factory=dict)
     """What the maker wants to see large in place of a bead's letter, by letter."""
+    foot: tuple[FootKey, ...] = ()
+    """The keys at the foot of a page of the bench."""
     per_row: bool = False
     """Whether a press counts a whole row, so that all its crosses are shown."""

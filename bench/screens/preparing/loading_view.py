@@ -23,8 +23,6 @@ from bench.screens.preparing.thread_view import draw_thread
 TENS_FROM = 20
 FIELD = 5
 """Columns of the field in a bead's colour."""
-BEGIN_KEYS = ("mark", "note", "help", "leave")
-LABELS = {"back": "last group off", "mark": "go on to the stand"}
 
 
 def draw_loading(loader: Loader, view: View) -> Canvas:
@@ -46,7 +44,7 @@ def draw_loading(loader: Loader, view: View) -> Canvas:
 
 def _draw_begin(canvas: Canvas, loader: Loader, view: View) -> None:
     made, loading, short = loader.made, loader.loading, is_short(view)
-    below = foot(canvas, view, "begin with the first thread", BEGIN_KEYS, LABELS)
+    below = foot(canvas, view, "begin with the first thread")
     threads = f"{loading.beads_in_all:,} beads on {plural(len(loading.threads), 'thread')}"
     asks = "How many sets, one after the other?"
     x, y = title(canvas, view, "LOAD", "call", [threads, asks, "", "TAB  weigh some beads first"])
@@ -102,8 +100,7 @@ def _draw_string(canvas: Canvas, loader: Loader, view: View) -> None:
     now = loading.next
     assert now is not None
     canvas.zone(0, 0, view.width, view.height, "next")
-    actions = ("back", "mark", "pause", "note", "help", "leave")
-    below = foot(canvas, view, "these are on", actions, LABELS)
+    below = foot(canvas, view, "these are on")
     bead = loader.made.pattern.beads[now.bead]
     text = f"{now.count} {view.signs.get(now.bead, now.bead)}"
     scale = 2 if view.width >= 116 and view.height >= 38 else 1
@@ -207,12 +204,9 @@ def _threads_line(loader: Loader, room: int) -> str:
 
 
 def _draw_done(canvas: Canvas, loader: Loader, view: View) -> None:
-    loading, actions = loader.loading, ("back", "note", "help", "leave")
-    if loader.more_to_come:
-        labels = {**LABELS, "mark": "set this one up now"}
-        below = foot(canvas, view, "load the next set", ("mark", *actions), labels)
-    else:
-        below = foot(canvas, view, "set it up on the stand", actions, LABELS)
+    loading = loader.loading
+    main = "load the next set" if loader.more_to_come else "set it up on the stand"
+    below = foot(canvas, view, main)
     _, y = title(canvas, view, "LOADED", "good", [])
     threads = plural(len(loading.threads), "thread")
     canvas.text(1, y, f"{loading.beads_on:,} beads on {threads}, each end proved", "bold")
@@ -231,7 +225,7 @@ def _draw_done(canvas: Canvas, loader: Loader, view: View) -> None:
 
 
 def _draw_pause(canvas: Canvas, loader: Loader, view: View) -> None:
-    below = foot(canvas, view, "go on", ("pause", "help", "leave"), {"pause": "go on"})
+    below = foot(canvas, view, "go on")
     _, y = title(canvas, view, "PAUSE", "call", [])
     thread, half = loader.loading.at
     end = f"thread {thread.number}, the end for {loader.place_of(half)}"

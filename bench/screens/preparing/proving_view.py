@@ -12,8 +12,6 @@ from bench.screens.kit.view import View
 from bench.screens.preparing.loader import Loader
 from bench.screens.preparing.thread_view import draw_levels, levels_of
 
-LABELS = {"back": "last group off", "mark": "go on to the stand", "slip": "not right"}
-
 
 def draw_prove(canvas: Canvas, loader: Loader, view: View) -> None:
     """Draw how the thread in hand is proved, and what to do before it is laid away."""
@@ -21,9 +19,7 @@ def draw_prove(canvas: Canvas, loader: Loader, view: View) -> None:
     number = loader.loading.threads.index(thread) + 1
     halves = loader.to_prove
     both = len(halves) == 2
-    main = "all level: it is right" if both else "it is right"
-    actions = ("slip", "back", "mark", "pause", "note", "help", "leave")
-    below = foot(canvas, view, main, actions, LABELS)
+    below = foot(canvas, view, "all level: it is right" if both else "it is right")
     beside = [f"thread {number} of {len(loader.loading.threads)}"]
     beside += [loader.place_of(half) for half in halves]
     _, y = title(canvas, view, "PROVE", "call", beside)
@@ -69,8 +65,7 @@ def _draw_figure(canvas: Canvas, y: int, proving: HalfProof, half: Half) -> int:
 def draw_mend(canvas: Canvas, loader: Loader, view: View) -> None:
     """Draw how to find the group that is wrong, and the ways to put it right."""
     halves = loader.to_prove
-    labels, actions = {"back": "look again"}, ("back", "pause", "help", "leave")
-    below = foot(canvas, view, "it is mended and right now", actions, labels)
+    below = foot(canvas, view, "it is mended and right now")
     _, y = title(canvas, view, "NOT RIGHT", "warn", [])
     if len(halves) == 2:
         start = "braid end" if halves[0].reverse else "middle"

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
 
 from bench.craft.cautions import OLD_LEAD, WEIGHTS, WIRE
 from bench.craft.cutting import passing
@@ -44,21 +43,20 @@ class SetUp:
         steps = steps_of(WorkedPattern.for_piece(braid, settings), settings)
         return cls(braid, steps, min(braid.state.set_up_steps, len(steps) - 1))
 
-    def press(self, action: str) -> Literal["on", "before"] | None:
-        """Take an action's key; return where the maker goes on to, if elsewhere."""
-        if action in {"next", "mark"}:
-            if self.at == len(self.steps) - 1:
-                return "on"
-            self._go_to(self.at + 1)
-        elif action == "back":
-            if self.at == 0:
-                return "before"
-            self._go_to(self.at - 1)
-        return None
+    def step_on(self) -> bool:
+        """Count the step in hand as done; return whether another one follows."""
+        return self._go_to(self.at + 1)
 
-    def _go_to(self, step: int) -> None:
+    def step_back(self) -> bool:
+        """Go back to the step before; return whether there is one."""
+        return self._go_to(self.at - 1)
+
+    def _go_to(self, step: int) -> bool:
+        if not 0 <= step < len(self.steps):
+            return False
         self.at = step
         self.braid.set_up_to(step)
+        return True
 
 
 def steps_of(made: WorkedPattern, settings: Settings) -> tuple[Step, ...]:

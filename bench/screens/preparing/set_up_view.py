@@ -14,10 +14,8 @@ def draw_setting_up(setting_up: SetUp, view: View) -> Canvas:
     canvas = headed(setting_up.braid.state, view)
     step = setting_up.steps[setting_up.at]
     last = setting_up.at == len(setting_up.steps) - 1
-    labels = {"back": "step back", "mark": "step done"}
     main = "done: the first cross" if last else "done: next step"
-    actions = ("back", "mark", "point", "pause", "note", "help", "leave")
-    below = foot(canvas, view, main, actions, labels)
+    below = foot(canvas, view, main)
     if view.said:
         below -= 1
         canvas.text(1, below, view.said, "warn")

@@ -9,7 +9,8 @@ from bench.documents.settings import Settings
 from bench.journal.clock import Clock
 from bench.making.braid import Braid
 from bench.making.worked_pattern import growth_of
-from bench.screens.bench.mode import Bench, Mode
+from bench.screens.bench.braiding import Braiding
+from bench.screens.bench.mode import Bench
 from bench.screens.bench.rests import Rests
 from bench.screens.kit.keys import Keys
 
@@ -35,5 +36,5 @@ def a_bench(braid: Braid, clock: Clock | None = None, *, paused_here: bool = Tru
         done="",
     )
     bench = cast(Bench, held)
-    bench.mode = Mode(bench)
+    bench.mode = Braiding(bench)
     return bench

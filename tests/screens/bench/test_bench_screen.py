@@ -138,7 +138,7 @@ async def test_what_is_drawn_ahead_is_what_comes(sit: Sit, monkeypatch: pytest.M
             shown = screen.board.canvas
             taken += shown is ahead
             if braid.next_step and not braid.mark_due:
-                view = screen.view(shown.width, shown.height)
+                view = replace(screen.view(shown.width, shown.height), foot=screen.mode.foot())
                 drawn = draw_bench(braid, view, None, screen.offers, screen.growth)
                 assert shown.rows == drawn.rows, braid.made
         assert taken > braid.plan.crosses / 2

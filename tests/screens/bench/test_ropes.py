@@ -55,13 +55,13 @@ def test_a_rope_tells_its_length_wherever_one_comes_back_to_it(journal: Journal)
     braid = begun(journal, "stair-rope", 512)
     bench = a_bench(braid)
     half = "about 547 mm, 544 to come"
-    assert half in MarkDue(bench).draw(VIEW).as_text()
+    assert half in MarkDue(bench).page(VIEW).as_text()
     braid.mark_done()
-    assert half in Braiding(bench).draw(VIEW).as_text()
+    assert half in Braiding(bench).page(VIEW).as_text()
     bench.mode = Braiding(bench)
-    assert half in Away(bench).draw(VIEW).as_text()
+    assert half in Away(bench).page(VIEW).as_text()
     braid.pause()
-    assert half in " ".join(Paused(bench).draw(VIEW).as_text().replace("│", " ").split())
+    assert half in " ".join(Paused(bench).page(VIEW).as_text().replace("│", " ").split())
 
 
 def test_drift_is_told_at_a_halt_and_not_before(tmp_path: Path) -> None:
@@ -76,11 +76,11 @@ def test_drift_is_told_at_a_halt_and_not_before(tmp_path: Path) -> None:
             if braid.mark_due is None:
                 braid.cross()
             else:
-                assert "less even" not in MarkDue(bench).draw(VIEW).as_text()
+                assert "less even" not in MarkDue(bench).page(VIEW).as_text()
                 braid.mark_done()
             if braid.mark_due is None:
-                assert "less even" not in Braiding(bench).draw(VIEW).as_text()
-        shown = MarkDue(bench).draw(VIEW).as_text()
+                assert "less even" not in Braiding(bench).page(VIEW).as_text()
+        shown = MarkDue(bench).page(VIEW).as_text()
     assert "slower and less even" in shown
     assert "(7 before)" in shown
     assert "CAUTION" in shown
@@ -165,4 +165,4 @@ def test_the_looks_at_a_rope_are_asked_in_words_of_the_stand(journal: Journal) -
 
 def test_a_drop_does_not_tell_its_length(journal: Journal) -> None:
     """A piece without halts is short: its marks say enough."""
-    assert "to come" not in Braiding(a_bench(begun(journal, "cistern", 20))).draw(VIEW).as_text()
+    assert "to come" not in Braiding(a_bench(begun(journal, "cistern", 20))).page(VIEW).as_text()
