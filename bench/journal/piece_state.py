@@ -8,14 +8,15 @@ from typing import Literal
 
 from bench.craft.stages import Stage
 from bench.craft.words import full_name
+from bench.journal.clock import Instant
 from bench.journal.events import canonical
 from bench.journal.inspection_payloads import Verdict
-from bench.journal.payloads import Loaded, MarkDone, SetTagged
+from bench.journal.payloads import Loaded, MarkDone, Measured, SetTagged
 from bench.journal.presses import Presses
 from bench.journal.slip_payloads import LoadChanged, Restore, SewIn, Spot
 from bench.journal.typed_json import as_json, read
 
-STATE_VERSION = 13
+STATE_VERSION = 14
 """Raised with every change to `PieceState` or its fold: older checkpoints are then replayed."""
 
 Status = Literal["in the making", "good", "second", "given up"]
@@ -57,20 +58,21 @@ class PieceState:
 
     `number`, `lot_size`: its number in its lot, and of how many; None outside a lot. `batch`: the
     tag of its loaded set. `reason`: why it is a second or was given up, where that was said.
-    `sample`: it is signed off as the sample. `made`: crosses made, as counted now. `back`: crosses
-    are being taken back, until the next one forward. `set_up_steps`: steps of setting up that are
-    done. `load_changes`: of each what remained then. `sew_ins`: beads still to be sewn in, `sewn`:
-    those that are. `seen`: where the braid is not as planned. `mending`: the mend that crosses are
-    taken back for. `restores`: what hangs on strands once a slip itself is taken back. `mended`:
-    how it stood before the last mend, until the next cross. `later`: what a mend still asks of the
-    hands before a cross. `out`: those of `seen` that lay in the crosses taken back since the last
-    one forward, `undone`: those of `marks_done`. `loaded`: beads on each strand's thread. Walls are
-    UTC seconds. `not_understood`: events that do not hold what their kind must. `elsewhere`:
-    (last event, crosses made) of each branch of a piece that went on at two benches, until the
-    place is set. `inspected`: what the last inspection found, `before_inspection`: status and
-    reason before it. `tray`: where it is packed. `delivered`: the day on which it was handed over.
-    `returned`: it came back, and is not mended yet. `presses`: its times; None in a state that
-    comes from a checkpoint.
+    `signed_off`: when it was signed off as the sample. `made`: crosses made, as counted now.
+    `back`: crosses are being taken back, until the next one forward. `set_up_steps`: steps of
+    setting up that are done. `stage_began`: the stage begun last. `marks_ever_done`: ids, those
+    taken back since, too. `measured`: the last of each figure. `load_changes`: of each what
+    remained then. `sew_ins`: beads still to be sewn in, `sewn`: those that are. `seen`: where the
+    braid is not as planned. `mending`: the mend that crosses are taken back for. `restores`: what
+    hangs on strands once a slip itself is taken back. `mended`: how it stood before the last mend,
+    until the next cross. `later`: what a mend still asks of the hands before a cross. `out`: those
+    of `seen` that lay in the crosses taken back since the last one forward, `undone`: those of
+    `marks_done`. `loaded`: beads on each strand's thread. Walls are UTC seconds. `not_understood`:
+    events that do not hold what their kind must. `elsewhere`: (last event, crosses made) of each
+    branch of a piece that went on at two benches, until the place is set. `inspected`: what the
+    last inspection found, `before_inspection`: status and reason before it. `tray`: where it is
+    packed. `delivered`: the day on which it was handed over. `returned`: it came back, and is not
+    mended yet. `presses`: its times; None in a state that comes from a checkpoint.
     """
 
     uuid: str
@@ -86,15 +88,17 @@ class PieceState:
     batch: SetTagged | None = None
     status: Status = IN_THE_MAKING
     reason: str | None = None
-    sample: bool = False
+    signed_off: Instant | None = None
     trial: bool = False
     stage: Stage | None = None
+    stage_began: Instant | None = None
     stages_done: tuple[Stage, ...] = ()
     made: int = 0
     back: bool = False
     paused: bool = False
     set_up_steps: int = 0
     marks_done: tuple[MarkDone, ...] = ()
+    marks_ever_done: tuple[str, ...] = ()
     load_changes: tuple[LoadChanged, ...] = ()
     sew_ins: tuple[SewIn, ...] = ()
     sewn: tuple[SewIn, ...] = ()
@@ -107,6 +111,7 @@ class PieceState:
     undone: tuple[MarkDone, ...] = ()
     loaded: tuple[Loaded, ...] = ()
     proved: tuple[int, ...] = ()
+    measured: Measured | None = None
     last_wall: float = 0.0
     started_wall: float | None = None
     last_event: str | None = None
@@ -137,6 +142,11 @@ class PieceState:
     def name(self) -> str:
         """What the piece is called in full: with its size, colourway and set."""
         return full_name(self.title, self.size, self.colourway, self.tag)
+
+    @property
+    def sample(self) -> bool:
+        """Whether it is signed off as the sample."""
+        return self.signed_off is not None
 
     @property
     def open(self) -> bool:

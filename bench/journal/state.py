@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import replace
+from dataclasses import fields, replace
 from typing import Any, TypeAlias
 
 from bench.craft.stages import STAGES
@@ -119,7 +119,8 @@ def _place_set(state: PieceState, said: p.PlaceSet) -> PieceState:
 def _mark_done(state: PieceState, said: p.MarkDone) -> PieceState:
     if said in state.marks_done:
         return state
-    return replace(state, marks_done=(*state.marks_done, said))
+    ever = dict.fromkeys((*state.marks_ever_done, said.mark))
+    return replace(state, marks_done=(*state.marks_done, said), marks_ever_done=tuple(ever))
 
 
 def _sew_in_done(state: PieceState, said: slip.SewInDone) -> PieceState:
@@ -192,6 +193,14 @@ def _proved(state: PieceState, said: p.Proved) -> PieceState:
     return replace(state, proved=tuple(sorted(strands)))
 
 
+def _measured(state: PieceState, said: p.Measured) -> PieceState:
+    """What was not measured this time stays as it was."""
+    names = {field.name for field in fields(said)} - {"sample"}
+    known = {name: getattr(said, name) for name in names if getattr(said, name) is not None}
+    before = said if state.measured is None else state.measured
+    return replace(state, measured=replace(before, **known))
+
+
 def _recorded(state: PieceState, said: p.Recorded) -> PieceState:
     if state.hash:
         return state
@@ -248,8 +257,8 @@ _STEPS: dict[type[Payload], Step] = {
     p.Proved: _proved,
     p.SetTagged: lambda state, said: replace(state, batch=said),
     p.TagUndone: lambda state, _: replace(state, batch=None),
-    p.Measured: lambda state, said: replace(state, sample=state.sample or said.sample),
-    p.SignOffUndone: lambda state, _: replace(state, sample=False),
+    p.Measured: _measured,
+    p.SignOffUndone: lambda state, _: replace(state, signed_off=None),
     p.Finished: lambda state, said: replace(state, status=said.quality, reason=said.reason),
     p.GivenUp: lambda state, said: replace(state, status=GIVEN_UP, reason=said.reason),
     p.Reopened: lambda state, _: replace(
@@ -287,6 +296,10 @@ def apply(state: PieceState, event: Event) -> PieceState:
         state = replace(state, elsewhere=(*state.elsewhere, branch))
     step = _STEPS.get(type(said))
     now = state if step is None else step(state, said)
+    if isinstance(said, p.StageStarted):
+        now = replace(now, stage_began=event.instant)
+    elif isinstance(said, p.Measured) and said.sample:
+        now = replace(now, signed_off=event.instant)
     presses = state.presses
     if presses is not None:
         stage = state.stage if state.open else None

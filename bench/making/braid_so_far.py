@@ -9,7 +9,7 @@ from bench.craft.stages import STAGES, Stage
 from bench.craft.text import Fault
 from bench.journal.errors import Damaged
 from bench.journal.frozen import thaw
-from bench.journal.payloads import Measured, PieceStarted
+from bench.journal.payloads import PieceStarted
 from bench.journal.piece_state import PieceState
 from bench.journal.piece_times import braid_sum
 from bench.journal.presses import Presses
@@ -131,10 +131,10 @@ class BraidSoFar:
 
     def begun_since_sign_off(self) -> PieceState | None:
         """The first piece of this variant that was begun after this one was signed off."""
-        signed = [event for event, said in self.journal.each(Measured, self.piece) if said.sample]
+        signed = self.state.signed_off
         variant = self.started.pattern_name, self.started.size, self.started.colourway
         for event, begun in self.journal.each(PieceStarted):
             same = (begun.pattern_name, begun.size, begun.colourway) == variant
-            if same and event.instant.wall > signed[-1].instant.wall:
+            if same and signed is not None and event.instant.wall > signed.wall:
                 return self.journal.state(event.piece)
         return None

@@ -77,7 +77,7 @@ class AfterBraiding(Standing):
         if self.stage == "dry":
             braid, clock = self.braid, self.bench.companion.clock
             minutes = braid.pattern.finish.dry_minutes
-            self.drying = dry_until(braid.journal, braid.piece, minutes, clock)
+            self.drying = dry_until(braid.state, minutes, clock)
 
     def pass_time(self, idle_s: float) -> bool:
         """Look again until when the piece dries."""

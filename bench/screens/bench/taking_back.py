@@ -8,7 +8,6 @@ from dataclasses import dataclass, replace
 from bench.craft.plan import Move, Plan, PlannedCross
 from bench.craft.undoing import undo_words
 from bench.craft.words import plural
-from bench.journal.payloads import MarkDone
 from bench.journal.piece_state import PieceState
 from bench.making.braid import Braid
 from bench.screens.bench.at_the_braid import AtTheBraid
@@ -56,8 +55,7 @@ class TakingBack(AtTheBraid):
     def __init__(self, bench: Bench) -> None:
         super().__init__(bench)
         wire = {mark.id for mark in self.braid.marks if mark.kind == "wire-out"}
-        done = self.braid.journal.each(MarkDone, self.braid.piece)
-        self.wire_is_out = any(said.mark in wire for _, said in done)
+        self.wire_is_out = not wire.isdisjoint(self.braid.state.marks_ever_done)
 
     def deeds(self) -> Sequence[Deed]:
         """The keys of braiding, the first of them at the foot."""

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from bench.journal.clock import Clock
 from bench.journal.errors import JournalError
-from bench.journal.payloads import StageStarted
+from bench.journal.piece_state import PieceState
 from bench.journal.store import Journal
 from bench.making.braid import Braid, unfinished
 from bench.screens.kit.words import time_of_day
@@ -23,11 +23,9 @@ class Drying:
     """When it is dry by the pattern; None where nothing is known of its beginning."""
 
 
-def dry_until(journal: Journal, piece: str, minutes: float, clock: Clock) -> Drying:
-    """Until or since when a piece is dry that is to dry so many minutes."""
-    begun = None
-    for event, said in journal.each(StageStarted, piece):
-        begun = event.instant if said.stage == "dry" else begun
+def dry_until(state: PieceState, minutes: float, clock: Clock) -> Drying:
+    """Until or since when a piece is dry that is drying, so many minutes in all."""
+    begun = state.stage_began
     if begun is None:
         return Drying(f"for {minutes:g} minutes")
     zone = dt.timezone(dt.timedelta(minutes=begun.offset_min))
@@ -40,8 +38,8 @@ def dry_until(journal: Journal, piece: str, minutes: float, clock: Clock) -> Dry
 def drying_words(journal: Journal, piece: str, clock: Clock) -> str:
     """How a drying piece stands: 'dries until 16:10', 'dry since 16:10'."""
     try:
-        minutes = Braid(journal, piece).pattern.finish.dry_minutes
-        until = dry_until(journal, piece, minutes, clock)
+        braid = Braid(journal, piece)
+        until = dry_until(braid.state, braid.pattern.finish.dry_minutes, clock)
     except (JournalError, KeyError):
         return "dries"
     return f"{'is dry' if until.is_dry else 'dries'} {until.words}"

@@ -150,15 +150,14 @@ class PieceScreen(BoardScreen):
         return f"In the making: {stage}{made}; last touched {when:%d %b %H:%M}.{apart}"
 
     def _measures(self) -> str:
-        figures: dict[str, float] = {}
-        for _, said in self.braid.journal.each(Measured, self.braid.piece):
-            known = (
-                ("long, mm", said.length_mm),
-                ("thick, mm", said.thickness_mm),
-                ("thread left, mm", said.thread_left_mm),
-                ("weight, g", said.weight_g),
-            )
-            figures |= {name: value for name, value in known if value is not None}
+        said = self.braid.state.measured or Measured(sample=False)
+        known = (
+            ("long, mm", said.length_mm),
+            ("thick, mm", said.thickness_mm),
+            ("thread left, mm", said.thread_left_mm),
+            ("weight, g", said.weight_g),
+        )
+        figures = [f"{name} {value:g}" for name, value in known if value is not None]
         if not figures:
             return "" if self.braid.state.open else "It was not measured."
-        return "Measured: " + "; ".join(f"{name} {value:g}" for name, value in figures.items())
+        return f"Measured: {'; '.join(figures)}"
