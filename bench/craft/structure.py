@@ -106,6 +106,17 @@ class Structure(DocumentPart):
                 number,
             )
 
+    @cached_property
+    def sides(self) -> tuple[str, ...]:
+        """The side of each place, which its name says before a comma: "top, left of the two"."""
+        return tuple(place.partition(",")[0] for place in self.places)
+
+    def beside(self, place: int) -> tuple[int, ...]:
+        """The places beside one, numbered from 1: on the same side if there is any, else both."""
+        n = len(self.places)
+        both = (place % n + 1, (place - 2) % n + 1)
+        return tuple(p for p in both if self.sides[p - 1] == self.sides[place - 1]) or both
+
     @property
     def strands(self) -> int:
         """How many strands the structure takes: one for each place."""

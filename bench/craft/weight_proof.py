@@ -43,7 +43,7 @@ class BeadMass:
 
     `doubt_g` is the standard deviation of the mean itself, `scatter_g` that of single beads.
     Kinds with the same `row` of the table share their doubt: if one is heavier than printed, so
-    are the others. Empty: a kind by itself.
+    are the others. Empty: a kind by itself. `rests_on`: what was said of it last.
     """
 
     mean_g: float
@@ -128,7 +128,7 @@ def weighed(before: BeadMass, beads: int, total_g: float, resolution_g: float) -
         mean,
         math.sqrt((1 - trust) * before.doubt_g**2),
         before.scatter_g * mean / before.mean_g,
-        f"{before.rests_on}; {beads} beads weighed",
+        f"{beads} beads weighed",
         before.row,
     )
 

@@ -241,7 +241,9 @@ def _draw(sheet: LoadingSheet, thread: ThreadLine, halves: Sequence[StrandLine])
     """Draw the thread bead by bead, or group by group if it is long."""
     if not any(half.total for half in halves):
         return ""
-    clipped_outside = "free end" in thread.clip
+    both_outside = sheet.strung == "from the braid end"
+    double = len(thread.strands) == 2
+    clipped_outside = both_outside or (double and sheet.strung == "both halves from one end")
     released = [
         list(half.string)[::-1] if _reversed(sheet, half) else list(half.string) for half in halves
     ]
@@ -259,12 +261,11 @@ def _draw(sheet: LoadingSheet, thread: ThreadLine, halves: Sequence[StrandLine])
                 parts.append(f'<text class="small" x="{x + 6:.1f}" y="23">×{group.count}</text>')
                 x += 36
 
-    if thread.strands[1:]:
+    if double:
         lay(released[0][::-1])
         middle = x
         x += 26
         lay(released[1])
-        both_outside = thread.clip == "at the free end"
         ends = (
             ("clip", "clip") if both_outside
             else ("clip", "needle") if clipped_outside

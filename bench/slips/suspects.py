@@ -344,7 +344,7 @@ def _of_pairs(planned: PlannedStand, likeness: Likeness, priors: Priors) -> Iter
         before = plan.arrangement(cross - 1)
         carried = [move.transfer.start for move in plan.step(cross).carried]
         for start in carried:
-            for place in neighbours(plan.structure.places, start):
+            for place in plan.structure.beside(start):
                 if place in carried:
                     continue
                 a, b = before[start - 1], before[place - 1]
@@ -377,12 +377,3 @@ def _exchange_unnoticed(
             at = held + m - before
             chance *= likeness.overlooked(planned[m], actual[at] if at < len(actual) else None)
     return chance
-
-
-def neighbours(places: tuple[str, ...], place: int) -> tuple[int, ...]:
-    """The places beside one: on the same side if there is any, else both."""
-    n = len(places)
-    beside = (place % n + 1, (place - 2) % n + 1)
-    side = places[place - 1].split(",")[0]
-    same = tuple(p for p in beside if places[p - 1].split(",")[0] == side)
-    return same or beside

@@ -9,7 +9,6 @@ import pytest
 from bench.slips.planned_stand import REACH, PlannedStand
 from bench.slips.supposed_stand import SupposedStand
 from bench.slips.suspect import Slip, Suspect
-from bench.slips.suspects import neighbours
 from bench.slips.words import slips_words
 from tests.support.slips_makers import DROPS, KINDS, Hands, plant, random_plan, shipped
 
@@ -62,21 +61,6 @@ def test_moves_without_a_bead_are_no_beads() -> None:
     place = skipped.place_of(2, made + 8)
     assert scene.ahead[place] == skipped.remaining(2, made + 8)[:REACH]
     assert scene.counts[1] == skipped.used(2, made + 8) - 1
-
-
-def test_the_other_of_a_pair_lies_on_the_same_side() -> None:
-    """On the stand of eight, the strand that is mistaken for a carried one is its neighbour there.
-
-    Where no side is named, both neighbours are thought of.
-    """
-    eight = shipped("gutter-pearl").structure.places
-    sides = [place.split(",")[0] for place in eight]
-    for place in range(1, 9):
-        beside = neighbours(eight, place)
-        assert len(beside) == 1
-        assert sides[beside[0] - 1] == sides[place - 1]
-        assert beside[0] != place
-    assert neighbours(("a", "b", "c", "d"), 1) == (2, 4)
 
 
 def test_two_groups_are_swapped_whole() -> None:

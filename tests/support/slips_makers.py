@@ -16,7 +16,6 @@ from bench.documents.library import Library
 from bench.slips.looks import THIS, Answer, Look
 from bench.slips.supposed_stand import LAST_ROWS
 from bench.slips.suspect import Slip, Suspect
-from bench.slips.suspects import neighbours
 
 SHIPPED = ("cistern", "downpipe", "gutter-pearl", "second-drop", "silver-eaves", "stair-rope")
 DROPS = SHIPPED[:-1]
@@ -114,9 +113,7 @@ def plant(plan: Plan, kind: Slip, rng: random.Random) -> Suspect | None:
     if kind == "wrong_of_pair":
         place = plan.place_of(strand, cross - 1)
         carried = {m.strand for m in plan.step(cross).carried}
-        beside = [
-            plan.arrangement(cross - 1)[p - 1] for p in neighbours(plan.structure.places, place)
-        ]
+        beside = [plan.arrangement(cross - 1)[p - 1] for p in plan.structure.beside(place)]
         pair = next((s for s in beside if s not in carried), None)
         return Suspect(kind, strand, pair, at=cross) if pair else None
     return Suspect(kind, strand, at=cross)

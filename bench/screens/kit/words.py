@@ -24,11 +24,6 @@ def time_of_day(when: dt.datetime, now: dt.datetime) -> str:
     return f"{when:%a %H:%M}" if abs(when - now) < dt.timedelta(days=6) else f"{when:%d %b %H:%M}"
 
 
-def side(place: str) -> str:
-    """The side that a place belongs to: 'top, left of the two' gives 'top'."""
-    return place.split(",")[0]
-
-
 @dataclass(frozen=True, slots=True)
 class Side:
     """The beads that the strands of one side bring in; '' where they bring in none."""
@@ -45,16 +40,16 @@ def sides(plan: Plan, step: PlannedCross) -> list[Side]:
     Always in the same order for the same cross, whatever its beads.
     """
     places, angles = plan.structure.places, plan.structure.place_angles
+    named = plan.structure.sides
     found: dict[str, list[tuple[tuple[float, float], str, str]]] = {}
     for move in step.carried:
         start = move.transfer.start - 1
         one = (_lies_at([angles[start]]), places[start], move.bead or "")
-        found.setdefault(side(places[start]), []).append(one)
+        found.setdefault(named[start], []).append(one)
     lie = {
-        name: _lies_at([angle for place, angle in zip(places, angles, strict=True)
-                        if side(place) == name])
+        name: _lies_at([angle for side, angle in zip(named, angles, strict=True) if side == name])
         for name in found
-    }  # fmt: skip
+    }
     return [
         Side(
             name,

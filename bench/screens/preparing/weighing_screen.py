@@ -193,7 +193,7 @@ class WeighScreen(BoardScreen):
                 canvas.text(3, y, letter, "key")
                 name = words.bead_words(self.made.plan, letter)
                 said = f"{name}: one is {milligrams(mass)}"
-                why = f" ({mass.rests_on.split('; ')[-1]})"
+                why = f" ({mass.rests_on})"
                 canvas.text(6, y, said + (why if len(said + why) <= room - 3 else ""), "", room - 3)
                 canvas.zone(3, y, room, 1, letter)
             y += 1
