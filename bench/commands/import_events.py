@@ -59,12 +59,12 @@ def answer(args: argparse.Namespace, session: Session) -> ImportAnswer:
                 )
             else:
                 from bench.journal.csv_import import import_csv
-                from bench.journal.csv_rows import Row
+                from bench.journal.csv_rows import PieceRow
                 from bench.timing.plausible_times import TimeCheck
 
                 check = TimeCheck(session.library, journal.pieces(open_only=False))
 
-                def wrong(row: Row) -> str:
+                def wrong(row: PieceRow) -> str:
                     return check.wrong(
                         row.pattern, row.size, row.colourway, row.stage, row.hands_on_s, row.crosses
                     )

@@ -165,7 +165,10 @@ def _commission(entry: Entry, session: Session) -> DocumentLine:
 
 
 def _known(
-    key: str, entry: Entry, session: Session, read: Callable[[], tuple[dict[str, Any], list[Path]]]
+    key: str,
+    entry: Entry,
+    session: Session,
+    read: Callable[[], tuple[dict[str, Any], list[Path]]],
 ) -> dict[str, Any]:
     """What the index keeps of a document; else it is read, and kept with the files beside its own.
 

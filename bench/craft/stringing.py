@@ -23,7 +23,7 @@ from typing import Literal
 from bench.craft.load import SKIP, equal_runs
 from bench.craft.plan import Plan
 
-Side = Literal["only", "first", "second", "far", "near"]
+HalfSide = Literal["only", "first", "second", "far", "near"]
 """Which half of its thread: a single strand is the only one; far and near as seen by a needle."""
 
 
@@ -41,7 +41,7 @@ class Half:
     """One strand's part of a thread, with its beads in the order in which they go on."""
 
     strand: int
-    side: Side
+    side: HalfSide
     string: tuple[BeadGroup, ...]
     reverse: bool
     """Whether the beads go on last in, first on."""
@@ -104,7 +104,7 @@ def _thread(plan: Plan, number: int, strands: tuple[int, ...]) -> StrungThread:
     way = plan.pattern.threads.strung
     double = len(strands) == 2
     reversed_halves: tuple[bool, ...]
-    sides: tuple[Side, ...]
+    sides: tuple[HalfSide, ...]
     if way == "from the braid end":
         reversed_halves = (True,) * len(strands)
         sides = ("first", "second")
@@ -136,7 +136,7 @@ def _thread(plan: Plan, number: int, strands: tuple[int, ...]) -> StrungThread:
     return StrungThread(number, halves, clip, needle, says)
 
 
-def _half(strand: int, side: Side, released: str, reverse: bool) -> Half:
+def _half(strand: int, side: HalfSide, released: str, reverse: bool) -> Half:
     return Half(strand, side, _grouped(released[::-1] if reverse else released), reverse)
 
 

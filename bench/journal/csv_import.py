@@ -6,7 +6,7 @@ from collections.abc import Callable
 from typing import BinaryIO
 
 from bench.journal.csv_reading import no_fault, read_csv
-from bench.journal.csv_rows import Row
+from bench.journal.csv_rows import PieceRow
 from bench.journal.events import Entry
 from bench.journal.merge import Merged
 from bench.journal.payloads import Recorded
@@ -21,7 +21,7 @@ def import_csv(
     *,
     now: float,
     keep_good: bool = False,
-    wrong: Callable[[Row], str] = no_fault,
+    wrong: Callable[[PieceRow], str] = no_fault,
 ) -> Merged:
     """Record the rows of a CSV file: all or none, or with `keep_good` those that are right.
 
@@ -32,7 +32,7 @@ def import_csv(
     is wrong, unless `keep_good` (they are then among the warnings); NotSaved.
     """
 
-    def why(row: Row) -> str:
+    def why(row: PieceRow) -> str:
         return wrong(row) or _other_piece(journal, row)
 
     rows, problems = read_csv(stream, now=now, wrong=why)
@@ -57,7 +57,7 @@ def import_csv(
     return Merged(len(entries), len(rows) - len(entries), tuple(warnings))
 
 
-def _other_piece(journal: Journal, row: Row) -> str:
+def _other_piece(journal: Journal, row: PieceRow) -> str:
     """Say so if the journal has another kind of piece under a row's id."""
     try:
         state = journal.state(row.uuid)
@@ -73,7 +73,7 @@ def _other_piece(journal: Journal, row: Row) -> str:
     return ""
 
 
-def _made_here(journal: Journal, row: Row) -> bool:
+def _made_here(journal: Journal, row: PieceRow) -> bool:
     """Whether a row's piece was made with the program, and has its own times."""
     try:
         return bool(journal.state(row.uuid).hash)
@@ -81,7 +81,7 @@ def _made_here(journal: Journal, row: Row) -> bool:
         return False
 
 
-def _said(row: Row) -> Recorded:
+def _said(row: PieceRow) -> Recorded:
     return Recorded(
         pattern=row.pattern,
         size=row.size,

@@ -16,7 +16,7 @@ from datetime import date, datetime, time
 from typing import BinaryIO
 
 from bench.craft.stages import HANDS_ON, STAGES
-from bench.journal.csv_rows import COLUMNS, Row, text_of
+from bench.journal.csv_rows import COLUMNS, PieceRow, text_of
 from bench.journal.errors import BadEvent
 from bench.journal.events import canonical, check_id
 from bench.journal.limits import AHEAD_S, LONGEST_S, LONGEST_WAIT_S, MOST_REWORK, wrong_time
@@ -36,7 +36,7 @@ class _Wrong(Exception):  # noqa: N818
     """What is wrong with a row."""
 
 
-def no_fault(_row: Row) -> str:
+def no_fault(_row: PieceRow) -> str:
     """Find nothing wrong with a row."""
     return ""
 
@@ -45,8 +45,8 @@ def read_csv(
     stream: BinaryIO,
     *,
     now: float,
-    wrong: Callable[[Row], str] = no_fault,
-) -> tuple[list[Row], list[Problem]]:
+    wrong: Callable[[PieceRow], str] = no_fault,
+) -> tuple[list[PieceRow], list[Problem]]:
     """Read rows from a CSV file; return the good ones, and what is wrong with the others.
 
     `now`: UTC seconds; later dates are refused. Times without an offset are the machine's. `wrong`:
@@ -59,10 +59,10 @@ def read_csv(
         header = _header(lines[0] if lines else "", next(body, []))
     except (_Wrong, csv.Error) as error:
         return [], [Problem(1, str(error))]
-    rows: list[Row] = []
+    rows: list[PieceRow] = []
     problems: list[Problem] = []
     seen: dict[str, int] = {}
-    named: dict[str, list[tuple[int, Row]]] = {}
+    named: dict[str, list[tuple[int, PieceRow]]] = {}
     line = 1
     while True:
         start = line + 1
@@ -120,7 +120,7 @@ def _header(line: str, cells: list[str]) -> list[str]:
     return header
 
 
-def _row(header: list[str], cells: list[str], seen: dict[str, int], now: float) -> Row:
+def _row(header: list[str], cells: list[str], seen: dict[str, int], now: float) -> PieceRow:
     if len(cells) != len(header):
         hint = " (a decimal comma? use a point)" if len(cells) > len(header) else ""
         raise _Wrong(f"{len(cells)} cells under {len(header)} columns{hint}.")
@@ -148,7 +148,7 @@ def _row(header: list[str], cells: list[str], seen: dict[str, int], now: float) 
     pattern = _name(texts, "pattern")
     if pattern is None:
         raise _Wrong("pattern is missing.")
-    row = Row(
+    row = PieceRow(
         piece=_name(texts, "piece"),
         finished_at=None,
         pattern=pattern,
@@ -165,7 +165,7 @@ def _row(header: list[str], cells: list[str], seen: dict[str, int], now: float) 
     return replace(row, finished_at=finished_at, uuid=_uuid(row, written, seen))
 
 
-def _clash(row: Row, others: Iterable[tuple[int, Row]]) -> str:
+def _clash(row: PieceRow, others: Iterable[tuple[int, PieceRow]]) -> str:
     """Say what of a row contradicts the rows before it that are of the same piece."""
     parts, whole = 0.0, None
     for line, other in [*others, (0, row)]:
@@ -244,7 +244,7 @@ def _instant(written: datetime | date | None, now: float) -> float | None:
     return seconds
 
 
-def _uuid(row: Row, written: datetime | date | None, seen: dict[str, int]) -> str:
+def _uuid(row: PieceRow, written: datetime | date | None, seen: dict[str, int]) -> str:
     """Return the row's id: its own, or one from what it says and how often it was said.
 
     The stages of a piece that bears a title are rows of one piece, so what they took says nothing

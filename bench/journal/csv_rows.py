@@ -19,7 +19,7 @@ _RUN = re.compile(r"'*[=+\-@\t\r]")
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class PieceRow:
     """A finished piece, or one stage of it: times in seconds, `finished_at` UTC since 1970.
 
     `piece` is its title, if it has one; `uuid` the piece's id. `stage` None: the whole piece.
@@ -38,10 +38,10 @@ class Row:
     uuid: str
 
 
-COLUMNS = tuple(field.name for field in fields(Row))
+COLUMNS = tuple(field.name for field in fields(PieceRow))
 
 
-def export_csv(rows: Iterable[Row], stream: TextIO) -> int:
+def export_csv(rows: Iterable[PieceRow], stream: TextIO) -> int:
     """Write rows under their header; return how many. Open the stream with newline=""."""
     writer = csv.writer(stream, lineterminator="\n")
     writer.writerow(COLUMNS)

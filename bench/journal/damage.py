@@ -227,7 +227,7 @@ def _chain(head: bytes, link: int, size: int, pages: _Pages, newest: bool) -> by
     return b"".join(parts)
 
 
-def _record(data: bytes) -> table.Row:
+def _record(data: bytes) -> table.EventRow:
     """Return the columns of a record of `events` after `seq`. Raises IndexError or ValueError."""
     end, at = _varint(data, 0)
     body, columns = end, []

@@ -16,7 +16,7 @@ from bench.journal.order import after_of, forked, in_order
 from bench.journal.piece_state import STATE_VERSION, PieceState, mark_of
 from bench.journal.state import apply, blank_state, replay
 
-Row: TypeAlias = tuple[Any, ...]
+EventRow: TypeAlias = tuple[Any, ...]
 """The columns of `events` after `seq`."""
 
 COLUMNS = (
@@ -52,7 +52,7 @@ def _crc(columns: Sequence[object]) -> int:
     return zlib.crc32("\x1f".join(map(str, columns)).encode("utf-8", "surrogatepass"))
 
 
-def to_row(event: Event) -> Row:
+def to_row(event: Event) -> EventRow:
     """Return the row of an event, its check included."""
     moment = event.instant
     columns = (
@@ -73,7 +73,7 @@ def to_row(event: Event) -> Row:
     return (*columns, _crc(columns))
 
 
-def to_event(row: Row) -> Event:
+def to_event(row: EventRow) -> Event:
     """Return the event of a row. Raises Damaged if the row is not as it was written."""
     if len(row) != 14 or _crc(row[:13]) != row[13]:
         raise Damaged("An event in the journal is not as it was written.")
@@ -180,7 +180,7 @@ def all_kept(db: sqlite3.Connection, *, open_only: bool) -> list[tuple[str, Piec
     return [(row[0], _state(row)) for row in rows]
 
 
-def _state(row: Row) -> PieceState | None:
+def _state(row: EventRow) -> PieceState | None:
     text = _kept_text(row)
     try:
         return None if text is None or row[2] != STATE_VERSION else PieceState.from_json(text)
@@ -188,7 +188,7 @@ def _state(row: Row) -> PieceState | None:
         raise Damaged("A piece's state in the journal makes no sense.") from error
 
 
-def _kept_text(row: Row) -> str | None:
+def _kept_text(row: EventRow) -> str | None:
     """Return a checkpoint as it was written, by whatever version; None if it lags."""
     piece, is_open, _, seq, text, crc, last = row
     if seq != last:
@@ -222,7 +222,7 @@ def mark_of_ended(db: sqlite3.Connection) -> list[str | int]:
     return [who(db)[0], count, last, row[0]] if row else []
 
 
-def _mark(row: Row) -> str:
+def _mark(row: EventRow) -> str:
     text = None if row[2] > STATE_VERSION else _kept_text(row)
     try:
         if text is None:

@@ -31,7 +31,7 @@ from bench.journal.piece_state import (
 )
 from bench.journal.presses import Presses, pressed
 
-Step: TypeAlias = Callable[[PieceState, Any], PieceState]
+FoldStep: TypeAlias = Callable[[PieceState, Any], PieceState]
 
 
 def _piece_started(state: PieceState, said: p.PieceStarted) -> PieceState:
@@ -224,7 +224,7 @@ def _inspected(state: PieceState, said: Inspected) -> PieceState:
         state,
         status=_STATUS_OF[said.verdict],
         reason=said.reason,
-        sample=state.sample and said.verdict == "good",
+        signed_off=state.signed_off if said.verdict == "good" else None,
         inspected=said.verdict,
         before_inspection=state.before_inspection or (state.status, state.reason),
     )
@@ -237,7 +237,7 @@ def _inspection_undone(state: PieceState, _: InspectionUndone) -> PieceState:
     return replace(state, status=status, reason=reason, inspected=None, before_inspection=None)
 
 
-_STEPS: dict[type[Payload], Step] = {
+_STEPS: dict[type[Payload], FoldStep] = {
     p.PieceStarted: _piece_started,
     p.StageStarted: _stage_started,
     p.StageEnded: _stage_ended,
@@ -273,7 +273,7 @@ _STEPS: dict[type[Payload], Step] = {
         state, delivered=None if said.undone else said.day, returned=False
     ),
     PutIntoLot: lambda state, said: replace(
-        state, commission=said.commission, number=said.number, lot_size=None, sample=False
+        state, commission=said.commission, number=said.number, lot_size=None, signed_off=None
     ),
     Returned: lambda state, said: replace(state, delivered=None, returned=not said.mended),
 }

@@ -26,7 +26,7 @@ MOST_SETS = 20
 
 
 @dataclass(frozen=True, slots=True)
-class BeadGroup:
+class NextBeads:
     """The beads to put on now: which, how many of them, and how many the half then holds."""
 
     bead: str
@@ -64,12 +64,12 @@ class Loading:
         return self._now()[2]
 
     @property
-    def next(self) -> BeadGroup | None:
+    def next(self) -> NextBeads | None:
         """The beads to put on now; None if the half in hand is full."""
         return self._after(self.held(self.at[1]))
 
     @property
-    def then(self) -> BeadGroup | None:
+    def then(self) -> NextBeads | None:
         """The beads after those; None if the half is full with them."""
         now = self.next
         return None if now is None else self._after(now.on)
@@ -171,10 +171,10 @@ class Loading:
     def _unproved(self, half: Half) -> bool:
         return half.total > 0 and half.strand not in self._proved
 
-    def _after(self, held: int) -> BeadGroup | None:
+    def _after(self, held: int) -> NextBeads | None:
         for group in self.at[1].string:
             if group.on > held:
-                return BeadGroup(group.bead, group.on - held, group.on)
+                return NextBeads(group.bead, group.on - held, group.on)
         return None
 
     def _half(self, strand: int) -> Half | None:

@@ -4,13 +4,11 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Literal, NamedTuple, get_args
+from typing import Literal, NamedTuple
 
-Stage = Literal["load", "set_up", "braid", "finish"]
+from bench.craft.stages import HANDS_ON, HandsOn
+
 Outcome = Literal["good", "second", "given_up"]
-
-STAGES: tuple[Stage, ...] = get_args(Stage)
-"""The hands-on stages in the order in which a piece goes through them; drying is waiting."""
 
 
 class Variant(NamedTuple):
@@ -39,7 +37,7 @@ class Work:
                 "a piece needs at least one strand and one cross, and no fewer than 0 beads"
             )
 
-    def units(self, stage: Stage) -> int:
+    def units(self, stage: HandsOn) -> int:
         """Units of a stage: beads, strands, crosses, or the one piece."""
         return {"load": self.beads, "set_up": self.strands, "braid": self.crosses, "finish": 1}[
             stage
@@ -50,14 +48,14 @@ class Work:
 class StageTime:
     """Hands-on seconds of one stage, with the units that were done in them."""
 
-    stage: Stage
+    stage: HandsOn
     units: float
     seconds: float
 
     def __post_init__(self) -> None:
         """Refuse times and units that cannot be."""
-        if self.stage not in STAGES:
-            raise ValueError(f"unknown stage {self.stage!r}; one of {', '.join(STAGES)}")
+        if self.stage not in HANDS_ON:
+            raise ValueError(f"unknown stage {self.stage!r}; one of {', '.join(HANDS_ON)}")
         if not (math.isfinite(self.units) and self.units > 0):
             raise ValueError(f"units of {self.stage} must be more than 0, not {self.units}")
         if not (math.isfinite(self.seconds) and self.seconds > 0):
@@ -110,6 +108,6 @@ class PieceRecord:
         if self.whole_s is not None:
             return self.whole_s + rework
         known = {time.stage for time in self.stages}
-        if any(self.work.units(stage) and stage not in known for stage in STAGES):
+        if any(self.work.units(stage) and stage not in known for stage in HANDS_ON):
             return None
         return sum(time.seconds for time in self.stages) + rework

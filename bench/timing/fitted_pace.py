@@ -21,8 +21,8 @@ from bench.timing.finished_pieces import FinishedPieces
 from bench.timing.kept_figures import (
     FILE,
     MOST_BYTES,
+    JournalMark,
     KeptFigures,
-    Mark,
     checked,
     read_kept_figures,
     with_check,
@@ -57,7 +57,7 @@ class FittedPace:
     days: Mapping[int, float]
 
     @classmethod
-    def of(cls, finished: FinishedPieces, mark: Mark, now_s: float) -> FittedPace:
+    def of(cls, finished: FinishedPieces, mark: JournalMark, now_s: float) -> FittedPace:
         """Fit the pieces that were read, of which this is the journal's mark, at UTC seconds."""
         pieces, records = finished.pieces.values(), finished.records
         commissions: dict[str, list[str]] = {}
@@ -102,7 +102,7 @@ class FittedPace:
         )
 
 
-def figures_of(model: Model, records: Sequence[PieceRecord], mark: Mark) -> KeptFigures:
+def figures_of(model: Model, records: Sequence[PieceRecord], mark: JournalMark) -> KeptFigures:
     """Take out of a fit of these records what is read without it."""
     predicted: dict[tuple[str | None, ...], StagePredictive] = {(): stage_predictive(model)}
     predicted |= {(pattern,): stage_predictive(model, pattern) for pattern in model.patterns}
@@ -118,7 +118,9 @@ def figures_of(model: Model, records: Sequence[PieceRecord], mark: Mark) -> Kept
 # The file: the figures, then what else the fit rests on, then the fit; one line each.
 
 
-def read_fitted(journal: Path, library: Library, mark: Mark, now_s: float) -> FittedPace | None:
+def read_fitted(
+    journal: Path, library: Library, mark: JournalMark, now_s: float
+) -> FittedPace | None:
     """Read the fit that was kept; None if it is lost, broken, or of other pieces or another day."""
     figures = read_kept_figures(journal)
     with contextlib.suppress(OSError, ValueError, KeyError, TypeError, RecursionError):

@@ -23,7 +23,7 @@ MOST_BYTES = 50_000_000
 VERSION = 9
 """Raised with every change to what the journal's pieces add up to; a test holds it."""
 
-Mark = Sequence[str | int]
+JournalMark = Sequence[str | int]
 """The journal's mark of the finished pieces that figures rest on; empty while there are none."""
 
 
@@ -40,12 +40,12 @@ class KeptFigures:
 
     """
 
-    mark: Mark = ()
+    mark: JournalMark = ()
     pieces: int = 0
     own: Mapping[str, OwnTimes] = field(default_factory=dict)
     predicted: Mapping[tuple[str | None, ...], StagePredictive] = field(default_factory=dict)
 
-    def is_stale(self, mark: Mark) -> bool:
+    def is_stale(self, mark: JournalMark) -> bool:
         """Whether the journal's finished pieces, by `Journal.mark_of_ended`, are others by now."""
         return list(self.mark) != list(mark)
 

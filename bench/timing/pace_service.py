@@ -19,7 +19,7 @@ from bench.journal.piece_times import PieceTimes
 from bench.journal.store import Journal
 from bench.pace.records import PieceRecord
 from bench.timing.finished_pieces import FinishedPieces
-from bench.timing.kept_figures import KeptFigures, Mark, read_kept_figures
+from bench.timing.kept_figures import JournalMark, KeptFigures, read_kept_figures
 from bench.timing.piece_records import record_of
 
 if TYPE_CHECKING:
@@ -57,7 +57,7 @@ class PaceService:
         self.finished.read_all(journal, tell=tell)
         return self._fit(mark, now_s)
 
-    def _fit(self, mark: Mark, now_s: float) -> FittedPace:
+    def _fit(self, mark: JournalMark, now_s: float) -> FittedPace:
         """Fit the pieces that were read; an empty mark keeps the fit from being written."""
         from bench.timing.fitted_pace import FittedPace, keep_fitted
 

@@ -10,7 +10,7 @@ from bench.craft.stages import HANDS_ON, HandsOn, Stage
 from bench.craft.text import Fault
 from bench.documents.errors import DocumentError
 from bench.documents.library import Library
-from bench.journal.csv_rows import Row
+from bench.journal.csv_rows import PieceRow
 from bench.journal.frozen import work_of
 from bench.journal.piece_state import IN_THE_MAKING
 from bench.journal.piece_times import PieceTimes
@@ -95,7 +95,7 @@ def work_days(pieces: Iterable[PieceTimes]) -> dict[int, float]:
     return days
 
 
-def rows_of(times: PieceTimes) -> Iterator[Row]:
+def rows_of(times: PieceTimes) -> Iterator[PieceRow]:
     """A finished piece as rows: one of the whole if every stage was timed, else one a stage."""
     if times.status in {IN_THE_MAKING, "given up"} or times.trial or times.too_fast:
         return
@@ -122,8 +122,8 @@ def _row(
     hands_on_s: float,
     rework_s: float | None,
     crosses: int | None,
-) -> Row:
-    return Row(
+) -> PieceRow:
+    return PieceRow(
         piece=times.title or None,
         finished_at=times.finished_at,
         pattern=times.pattern,

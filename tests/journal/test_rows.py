@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from bench.journal.csv_import import import_csv
 from bench.journal.csv_reading import read_csv
-from bench.journal.csv_rows import COLUMNS, Row, export_csv
+from bench.journal.csv_rows import COLUMNS, PieceRow, export_csv
 from bench.journal.store import Journal
 from bench.journal.transfer import ImportRefused, Problem
 from tests.support.clock import ManualClock
@@ -32,7 +32,7 @@ def _two_hours_east(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
     time.tzset()
 
 
-def read(text: str | bytes) -> tuple[list[Row], list[Problem]]:
+def read(text: str | bytes) -> tuple[list[PieceRow], list[Problem]]:
     """Read a CSV file, east of Greenwich, on the morning of 1 March 2026."""
     data = text if isinstance(text, bytes) else text.encode()
     return read_csv(io.BytesIO(data), now=NOW)
@@ -48,7 +48,7 @@ def test_a_pattern_and_a_time_are_enough() -> None:
     rows, problems = read("pattern,hands_on_s\nSilver Eaves,5400\n")
     assert problems == []
     assert rows == [
-        Row(
+        PieceRow(
             piece=None,
             finished_at=None,
             pattern="Silver Eaves",
@@ -74,7 +74,7 @@ def test_every_column() -> None:
     rows, problems = read(text)
     assert problems == []
     assert rows == [
-        Row(
+        PieceRow(
             "Eaves, first",
             at(2026, 2, 27, 14, 30),
             "silver-eaves",
@@ -214,7 +214,7 @@ NAMES = st.none() | st.text(
 ).map(str.strip).filter(bool)
 SECONDS = st.none() | st.floats(0, 1e5).map(lambda value: round(value, 3))
 ROWS = st.builds(
-    Row,
+    PieceRow,
     piece=NAMES,
     finished_at=st.none() | st.integers(0, int(NOW)).map(float),
     pattern=NAMES.filter(bool).map(str),
@@ -237,7 +237,7 @@ def test_rework_far_beyond_the_work_is_refused() -> None:
 
 
 @given(st.lists(ROWS, max_size=5, unique_by=lambda row: row.uuid))
-def test_what_is_written_is_read_back(rows: list[Row]) -> None:
+def test_what_is_written_is_read_back(rows: list[PieceRow]) -> None:
     """Rows written as CSV read back as they were."""
     stream = io.StringIO(newline="")
     assert export_csv(rows, stream) == len(rows)
@@ -247,7 +247,7 @@ def test_what_is_written_is_read_back(rows: list[Row]) -> None:
 @pytest.mark.parametrize("text", ["=1+1", "+x", "-2", "@sum", "'=x", "''-x", "'quoted'", "a=b"])
 def test_no_cell_is_run_by_a_spreadsheet(text: str) -> None:
     """No text is written as a formula (OWASP, "CSV Injection": = + - @), and each is read back."""
-    row = Row(text, None, text, text, text, None, 5400.0, None, None, None, "u-1")
+    row = PieceRow(text, None, text, text, text, None, 5400.0, None, None, None, "u-1")
     stream = io.StringIO(newline="")
     export_csv([row], stream)
     cells = stream.getvalue().split("\n")[1].split(",")
@@ -312,7 +312,7 @@ def test_drying_is_no_work() -> None:
 
 @given(st.lists(ROWS, max_size=6, unique_by=lambda row: row.uuid), st.integers(0, 6))
 @settings(max_examples=25)
-def test_two_benches_rows_merge(rows: list[Row], cut: int) -> None:
+def test_two_benches_rows_merge(rows: list[PieceRow], cut: int) -> None:
     """Rows of two benches, some at both, taken in in either order and twice, are there once."""
     first, second = rows[:cut], rows[max(0, cut - 2) :]
     found = []

@@ -12,11 +12,12 @@ import random
 import time
 from collections.abc import Callable
 
+from bench.craft.stages import HandsOn
 from bench.pace.guess import guess
 from bench.pace.model import fit
 from bench.pace.piece_in_hand import SoFar, piece_in_hand
 from bench.pace.predictive import Job, forecast, stage_predictive
-from bench.pace.records import PieceRecord, Stage, StageTime, Work
+from bench.pace.records import PieceRecord, StageTime, Work
 from bench.pace.what_fits import PieceAhead, what_fits
 from bench.pace.work_ahead import work_ahead
 
@@ -59,7 +60,7 @@ def main() -> None:
         print(f"fit {pieces:6} pieces, {patterns:3} patterns: {ms:7.1f} ms, {ms / pieces:.3f} each")
     model = fit(records(200, 8))
     job = Job("pattern 1", "", "rain", DROP)
-    hand: dict[Stage, SoFar] = {"braid": SoFar(30, 800.0)}
+    hand: dict[HandsOn, SoFar] = {"braid": SoFar(30, 800.0)}
     waiting = [PieceAhead(f"{i}", job, 1800.0) for i in range(60)]
     for name, work in {
         "next piece": lambda: forecast(model, [job]),

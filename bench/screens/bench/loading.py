@@ -10,7 +10,7 @@ from bench.screens.bench.standing import GO_ON, LEAVE, NOTE, Standing
 from bench.screens.kit.canvas import Canvas
 from bench.screens.kit.deeds import Deed
 from bench.screens.kit.view import View
-from bench.screens.preparing.loader import Loader, Page
+from bench.screens.preparing.loader import Loader, LoadingPage
 from bench.screens.preparing.loading_view import draw_loading
 
 PAUSED = Deed("pause", "put it down: what is in hand and what comes next stays on the screen", "")
@@ -26,7 +26,7 @@ SETS = "how many sets you load one after the other; or type the number"
 WEIGH = "weigh some beads first: what to buy and to hang is reckoned with yours"
 NOT_RIGHT = "it is not: how to find the group that is wrong, and to mend it"
 TAKE_OFF = "you take groups off that end: the screen leads you in putting them on again"
-DEEDS: Mapping[Page, Sequence[Deed]] = {
+DEEDS: Mapping[LoadingPage, Sequence[Deed]] = {
     "begin": (
         Deed("next", "begin with the first thread"),
         Deed("LEFT RIGHT", SETS),

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import datetime as dt
 
-from bench.craft.stages import HANDS_ON, STAGES
+from bench.craft.stages import HANDS_ON, STAGES, HandsOn
 from bench.craft.words import duration, plural
 from bench.journal.clock import Instant
 from bench.journal.frozen import work_of
 from bench.making.braid import Braid
 from bench.pace.piece_in_hand import SoFar, piece_in_hand, stages_of_piece
-from bench.pace.records import Stage, Variant, Work
+from bench.pace.records import Variant, Work
 from bench.screens.kit.words import STAGE_WORDS, time_of_day
 from bench.screens.lists.home_entry import Clause
 from bench.timing.kept_figures import KeptFigures
@@ -77,7 +77,7 @@ def ready_at(
     if not state.open or state.stage is None:
         return None
     work = work_of(plan)
-    so_far: dict[Stage, SoFar] = {}
+    so_far: dict[HandsOn, SoFar] = {}
     here = STAGES.index(state.stage)
     for stage in HANDS_ON:
         if stage == "braid" and here == STAGES.index("braid"):

@@ -13,8 +13,8 @@ from bench.documents.settings import Settings
 from bench.making.braid import Braid, NotNow
 from bench.making.loading import (
     MOST_SETS,
-    BeadGroup,
     Loading,
+    NextBeads,
     end_tag,
     loading_of,
     set_to_come,
@@ -23,8 +23,8 @@ from bench.making.loading import (
 from bench.making.worked_pattern import WorkedPattern
 from bench.screens.kit import words
 
-Page = Literal["begin", "string", "prove", "mend", "done"]
-Outcome = Literal["next set", "on", "weigh"]
+LoadingPage = Literal["begin", "string", "prove", "mend", "done"]
+LeadsTo = Literal["next set", "on", "weigh"]
 
 BEHIND = "The far half's beads lie behind the near half's"
 
@@ -64,7 +64,7 @@ class Loader:
         self.loading = loading_of(self.made, self.braid, settings)
 
     @property
-    def page(self) -> Page:
+    def page(self) -> LoadingPage:
         """What is to be done now."""
         if self.braid.state.batch is None and not self.loading.beads_on:
             return "begin"
@@ -103,7 +103,7 @@ class Loader:
 
     # Keys
 
-    def press(self, action: str, key: str) -> Outcome | None:
+    def press(self, action: str, key: str) -> LeadsTo | None:
         """Take an action's key, or a digit; return where the maker goes on to, if elsewhere."""
         self.said = ""
         if action != "mark":
@@ -143,7 +143,7 @@ class Loader:
         elif key in {"left", "down", "minus"}:
             self.sets = max(1, self.sets - 1)
 
-    def _next(self) -> Outcome | None:
+    def _next(self) -> LeadsTo | None:
         page = self.page
         if page == "string":
             now = self.loading.next
@@ -206,13 +206,13 @@ class Loader:
         self.braid.load_to(strand, held)
         self.done = f"last group off: {self.places[strand - 1]} holds {held} now"
 
-    def _on(self) -> Outcome | None:
+    def _on(self) -> LeadsTo | None:
         """The mark key goes on to the stand; asked for once more while something is missing."""
         if self.page == "done" or self.sure:
             return "on"
         self.sure = True
         raise NotNow("Not all is loaded and proved: the same key again goes on all the same.")
 
-    def words_of(self, beads: BeadGroup) -> str:
+    def words_of(self, beads: NextBeads) -> str:
         """A group in words: '3 c, pale cloud 8/0, round'."""
         return f"{beads.count} {beads.bead}, {words.bead_words(self.made.plan, beads.bead)}"

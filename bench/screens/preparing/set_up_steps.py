@@ -17,7 +17,7 @@ SMALL = 300.0
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class SetUpStep:
     """One thing to do: in a word or figure to be read from afar, in a sentence, in detail."""
 
     word: str
@@ -31,7 +31,7 @@ class SetUp:
     """The steps from loaded threads to the first cross, and the one that is in hand."""
 
     braid: Braid
-    steps: tuple[Step, ...]
+    steps: tuple[SetUpStep, ...]
     at: int = 0
 
     @classmethod
@@ -59,7 +59,7 @@ class SetUp:
         return True
 
 
-def steps_of(made: WorkedPattern, settings: Settings) -> tuple[Step, ...]:
+def steps_of(made: WorkedPattern, settings: Settings) -> tuple[SetUpStep, ...]:
     """What is done at the stand before the first cross, in order."""
     steps = [
         _cut(made, settings),
@@ -71,38 +71,40 @@ def steps_of(made: WorkedPattern, settings: Settings) -> tuple[Step, ...]:
     return (*(step for step in steps if step is not None), _clips(made))
 
 
-def _cut(made: WorkedPattern, settings: Settings) -> Step | None:
+def _cut(made: WorkedPattern, settings: Settings) -> SetUpStep | None:
     """What to cut, where no loading has said it."""
     if any(made.plan.loads):
         return None
-    return Step("CUT", "The thread cut", (f"{made.thread_said(settings)}.",))
+    return SetUpStep("CUT", "The thread cut", (f"{made.thread_said(settings)}.",))
 
 
-def _core(made: WorkedPattern) -> Step | None:
+def _core(made: WorkedPattern) -> SetUpStep | None:
     core = made.pattern.core
     if core is None:
         return None
     part = core_part(made)
     if core.on == "cord":
         length = f", {part.cord_mm:g} mm" if part.cord_mm is not None else ""
-        return Step("CORD", f"Core cord down through the centre first{length}")
+        return SetUpStep("CORD", f"Core cord down through the centre first{length}")
     length = f", {part.wire_mm:g} mm" if part.wire_mm is not None else ""
     details = ["Lower wire clip on the tail under the braid; the tail is bare."]
     if core.beads:
         details.append(
             f"Core beads parked high on the wire over the upper clip, first in first: {core.beads}"
         )
-    return Step("WIRE", f"Bare wire down through the centre first{length}", tuple(details), WIRE)
+    return SetUpStep(
+        "WIRE", f"Bare wire down through the centre first{length}", tuple(details), WIRE
+    )
 
 
-def _places(made: WorkedPattern) -> Step:
+def _places(made: WorkedPattern) -> SetUpStep:
     threads = string_up(made.plan)
     double = any(thread.double for thread in threads)
     ends = tuple(_thread_places(thread, made) for thread in threads)
     if not double:
-        return Step("PLACE", "Strands tied together and hung in, each at its place", ends)
+        return SetUpStep("PLACE", "Strands tied together and hung in, each at its place", ends)
     do = "Each thread fixed at its middle, ends at their places"
-    return Step("PLACE", do, ("Middle clip off as soon as it is fixed.", *ends))
+    return SetUpStep("PLACE", do, ("Middle clip off as soon as it is fixed.", *ends))
 
 
 def _thread_places(thread: StrungThread, made: WorkedPattern) -> str:
@@ -114,42 +116,42 @@ def _thread_places(thread: StrungThread, made: WorkedPattern) -> str:
     return f"thread {thread.number}: {ends}"
 
 
-def _tama(made: WorkedPattern, settings: Settings) -> Step:
+def _tama(made: WorkedPattern, settings: Settings) -> SetUpStep:
     tama = settings.stand.tama_g
     caution = f"{WEIGHTS} {OLD_LEAD}"
     if isinstance(tama, float):
         details = ("Wind all to one level, tape each thread to the rim; bead clips stay on.",)
-        return Step(f"{tama:g} G", f"A tama of {tama:g} g on every strand", details, caution)
+        return SetUpStep(f"{tama:g} G", f"A tama of {tama:g} g on every strand", details, caution)
     each = tuple(
         f"{place}: {grams:g} g" for place, grams in zip(made.structure.places, tama, strict=False)
     )
-    return Step("TAMA", "A tama on every strand, as set", each, caution)
+    return SetUpStep("TAMA", "A tama on every strand, as set", each, caution)
 
 
-def _weight(made: WorkedPattern, settings: Settings) -> Step:
+def _weight(made: WorkedPattern, settings: Settings) -> SetUpStep:
     found = made.weighing
     if found is None:
         wrong = (
             f"your tama or weights do not go with {made.plan.strands} strands:"
             " set them in settings.toml under [stand]"
         )
-        return Step("WEIGHT", "Hang a counterweight of about half the tama", (wrong,), WEIGHTS)
+        return SetUpStep("WEIGHT", "Hang a counterweight of about half the tama", (wrong,), WEIGHTS)
     first = found.steps[0]
     hung = " + ".join(f"{grams:g}" for grams in sorted(first.weights_g, reverse=True))
     bag = f" with the bag's {settings.stand.bag_g:g}" if settings.stand.bag_g else ""
     why = f"{found.hanging.fraction:g} of tama and beads asks for {found.start_g:.0f} g"
     if not first.counterweight_g and found.start_g and first.leaves_band_at is not None:
         do = f"Hang about {found.start_g:.0f} g: your own weights do not make it"
-        return Step(
+        return SetUpStep(
             "WEIGHT", do, tuple(f"{w[:1].upper()}{w[1:]}." for w in found.warnings), WEIGHTS
         )
     if not first.counterweight_g:
-        return Step("NO WEIGHT", "No counterweight: the core and beads hang enough", (why,))
+        return SetUpStep("NO WEIGHT", "No counterweight: the core and beads hang enough", (why,))
     change = f"{found.says[:1].upper()}{found.says[1:]}."
     if len(found.steps) == 1 and made.growth.length_mm <= SMALL:
         change = f"A small piece: {found.says}."
     details = (f"{why[:1].upper()}{why[1:]}.", change, *(f"{w}." for w in found.warnings))
-    return Step(
+    return SetUpStep(
         f"{first.counterweight_g:g} G",
         f"Counterweight on: {hung or 'the bag alone'}{bag} g",
         details,
@@ -157,7 +159,7 @@ def _weight(made: WorkedPattern, settings: Settings) -> Step:
     )
 
 
-def _clips(made: WorkedPattern) -> Step:
+def _clips(made: WorkedPattern) -> SetUpStep:
     beads = any(made.plan.loads)
     details = [
         f"Only now that the weight hangs: tape off{', then the bead clips' if beads else ''}.",
@@ -169,4 +171,4 @@ def _clips(made: WorkedPattern) -> Step:
         number = finish.needle.number
         details.append(f"For the end lay ready: needle no. {number}. Advice: try one bead first.")
     word, do = ("CLIPS OFF", "Tape and bead clips off") if beads else ("TAPE OFF", "Tape off")
-    return Step(word, do, tuple(details))
+    return SetUpStep(word, do, tuple(details))

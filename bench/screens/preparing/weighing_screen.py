@@ -37,7 +37,7 @@ WEIGH_HELP: Lines = (
     ("ESC", "back to which bead, and from there to loading"),
 )
 
-Page = Literal["which", "how many", "grams"]
+WeighingPage = Literal["which", "how many", "grams"]
 
 
 class WeighScreen(BoardScreen):
@@ -46,7 +46,7 @@ class WeighScreen(BoardScreen):
     def __init__(self, companion: Companion, braid: Braid) -> None:
         super().__init__(companion)
         self.braid = braid
-        self.page: Page = "which"
+        self.page: WeighingPage = "which"
         self.letter = ""
         self.beads = USUAL
         self.typed = self.said = ""

@@ -10,12 +10,12 @@ from bench.slips.planned_stand import MOST_COUNTED
 
 BRAID_SAYS = {"1": "gap", "2": "proud", "3": "nothing"}
 PIECE_SAYS = {"1": THIS, "2": ANOTHER}
-Bead = str | Literal[False] | None
+SeenBead = str | Literal[False] | None
 """A bead's letter; None for nothing left, False for no bead."""
 
 
 def answered(
-    look: Look, typed: str, key: str, sign: str, bead: Bead, most: int
+    look: Look, typed: str, key: str, sign: str, bead: SeenBead, most: int
 ) -> tuple[Answer | Literal[False], str]:
     """The answer that is complete with a key, or False, and what is typed of it so far.
 

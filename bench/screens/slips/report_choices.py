@@ -7,7 +7,7 @@ from typing import Literal
 from bench.making.braid import Braid
 from bench.slips.planned_stand import PlannedStand
 
-Choice = int | Literal["elsewhere", "gap", "proud", "last", "lost", "sewn", "undone"]
+Report = int | Literal["elsewhere", "gap", "proud", "last", "lost", "sewn", "undone"]
 """What can be reported: another bead next at a place, by its number, or one of these."""
 
 
@@ -17,10 +17,10 @@ def carried_places(braid: Braid) -> list[int]:
     return [] if step is None else [move.transfer.start for move in step.carried]
 
 
-def choices_of(braid: Braid, scene: PlannedStand) -> list[Choice]:
+def choices_of(braid: Braid, scene: PlannedStand) -> list[Report]:
     """What can be reported, in order; carried places come first."""
-    beads: list[Choice] = [*carried_places(braid), "elsewhere"] if any(scene.loads) else []
-    can_be: dict[Choice, bool] = {
+    beads: list[Report] = [*carried_places(braid), "elsewhere"] if any(scene.loads) else []
+    can_be: dict[Report, bool] = {
         "gap": any(scene.counts),
         "proud": any(scene.counts),
         "last": braid.made > 0,

@@ -14,7 +14,7 @@ from bench.screens.slips.parts import (
     foot,
     pointer,
 )
-from bench.screens.slips.report_choices import Choice, carried_places
+from bench.screens.slips.report_choices import Report, carried_places
 from bench.screens.slips.talk import PLACE_KEYS, SlipTalk
 
 
@@ -51,12 +51,12 @@ def draw_report(canvas: Canvas, talk: SlipTalk, view: View) -> None:
     canvas.zone(1, view.height - 1, len(TO_BRAID), 1, "escape")
 
 
-def _of_beads(what: Choice) -> bool:
+def _of_beads(what: Report) -> bool:
     """Whether a choice of the report is about the next bead of a strand."""
     return isinstance(what, int) or what == "elsewhere"
 
 
-def _choice(talk: SlipTalk, what: Choice) -> list[str]:
+def _choice(talk: SlipTalk, what: Report) -> list[str]:
     """What a choice of the report stands for, and where it leads."""
     if isinstance(what, int):
         beads = talk.scene.ahead[what]

@@ -10,9 +10,9 @@ from bench.documents.key_names import DIGITS
 from bench.journal.slip_payloads import HandsWork, SewIn
 from bench.making.braid import Braid
 from bench.making.mending import carry_out
-from bench.screens.slips.answers import BRAID_SAYS, PIECE_SAYS, Bead, answered, most_of
+from bench.screens.slips.answers import BRAID_SAYS, PIECE_SAYS, SeenBead, answered, most_of
 from bench.screens.slips.case import Case, Statement
-from bench.screens.slips.report_choices import Choice, choices_of
+from bench.screens.slips.report_choices import Report, choices_of
 from bench.slips.costs import HandWork
 from bench.slips.edits import Edit
 from bench.slips.likeness import FOREIGN
@@ -25,7 +25,7 @@ from bench.slips.planned_stand import PlannedStand
 from bench.slips.read_off import read_off
 from bench.slips.suspect import Suspect
 
-Page = Literal["report", "bead", "line", "asking", "mends", "mend", "read", "sewn"]
+TalkPage = Literal["report", "bead", "line", "asking", "mends", "mend", "read", "sewn"]
 Leads = Literal["", "leave", "place", "back", "done"]
 """Where a key leads out of the talk; '' stays in it."""
 
@@ -45,7 +45,7 @@ class SlipTalk:
     left: InitVar[Case | None] = None
 
     def __post_init__(self, left: Case | None) -> None:
-        self.page: Page = "report"
+        self.page: TalkPage = "report"
         self.plan, self.made = self.braid.plan, self.braid.made
         self.scene = PlannedStand(self.plan, self.made)
         self.case = Case(self.plan, self.made, self.maker, left)
@@ -54,7 +54,7 @@ class SlipTalk:
         self.saw_what = ""
         self.typed = ""
         self.picked = 0
-        self._at: tuple[Page, int, int] = ("report", 0, 0)
+        self._at: tuple[TalkPage, int, int] = ("report", 0, 0)
         self.mend: Mend | None = None
         self.edits: tuple[Edit, ...] | None = None
         self.edit_slips: tuple[Suspect, ...] = ()
@@ -65,7 +65,7 @@ class SlipTalk:
     # What there is to choose from
 
     @property
-    def choices(self) -> list[Choice]:
+    def choices(self) -> list[Report]:
         """What can be reported, in order."""
         return choices_of(self.braid, self.scene)
 
@@ -187,7 +187,7 @@ class SlipTalk:
         elif (saw := self._bead(sign)) is not False:
             self._take_report("next", self.place, saw)
 
-    def _bead(self, sign: str) -> Bead:
+    def _bead(self, sign: str) -> SeenBead:
         """The bead that a key stands for; None for nothing left, False for no bead."""
         if sign in self.likeness.letters:
             return sign

@@ -17,7 +17,7 @@ from bench.screens.slips.report_view import (
     draw_which_bead,
     draw_which_line,
 )
-from bench.screens.slips.talk import Page, SlipTalk
+from bench.screens.slips.talk import SlipTalk, TalkPage
 
 
 def draw_slip(talk: SlipTalk, view: View) -> Canvas:
@@ -38,7 +38,7 @@ def draw_slip(talk: SlipTalk, view: View) -> Canvas:
     return canvas
 
 
-_PAGES: Mapping[Page, Callable[[Canvas, SlipTalk, View], None]] = {
+_PAGES: Mapping[TalkPage, Callable[[Canvas, SlipTalk, View], None]] = {
     "report": draw_report,
     "bead": draw_which_bead,
     "line": draw_which_line,
