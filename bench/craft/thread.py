@@ -8,8 +8,8 @@ from dataclasses import dataclass, replace
 
 from bench.craft.words import plural
 
-FIBRE_G_PER_CM3 = {"nylon": 1.14, "polyester": 1.38, "gel-spun": 0.97, "silk": 1.33}
-"""Density of fibres; nylon as published, the others from memory."""
+NYLON_G_PER_CM3 = 1.14
+"""Density of nylon, as published; threads of other fibres give their diameter."""
 
 FILL = 0.75
 """Share of a thread's section that is fibre: 0.6 loosely plied, 0.9 bonded. Rule of thumb."""
@@ -88,20 +88,17 @@ def tex(denier: float) -> float:
     return denier / DENIER_PER_TEX
 
 
-def diameter_mm(tex: float, fibre: str = "nylon", fill: float = FILL) -> float:
-    """Diameter of a round thread of that linear density.
+def diameter_mm(tex: float, fill: float = FILL) -> float:
+    """Diameter of a round nylon thread of that linear density.
 
-    Raises ValueError for an unknown fibre, a fill outside 0 to 1 or a tex not above zero.
+    Raises ValueError for a fill outside 0 to 1 or a tex not above zero.
     """
-    if fibre not in FIBRE_G_PER_CM3:
-        known = ", ".join(FIBRE_G_PER_CM3)
-        raise ValueError(f'the fibre "{fibre}" is not known: give one of {known}, or diameter_mm')
     if not 0 < fill <= 1:
         raise ValueError(f"the fibre's share of the thread must lie in 0 to 1, not {fill:g}")
     if not (math.isfinite(tex) and tex > 0):
         raise ValueError(f"tex must be above zero, not {tex:g}")
     # 1 tex is 0.001 g a metre, and 1 g/cm³ over 1 mm² weighs 1 g a metre.
-    return 2 * math.sqrt(0.001 * tex / (math.pi * FIBRE_G_PER_CM3[fibre] * fill))
+    return 2 * math.sqrt(0.001 * tex / (math.pi * NYLON_G_PER_CM3 * fill))
 
 
 def mass_g(tex: float, length_mm: float) -> float:

@@ -69,16 +69,14 @@ def what_fits(
     seconds: float,
     *,
     stands: int = 1,
-    chance: float = CHANCE,
 ) -> Schedule:
-    """Choose the most pieces that get finished in the time with that chance, then whole stages.
+    """Choose the most pieces that get finished in the time by `CHANCE`, then whole stages.
 
     Args:
         model: the maker's pace.
         pieces: what is to be done, in the order in which the maker would take it.
         seconds: the time at hand.
         stands: braiding stands there are.
-        chance: how sure it should be that all of it is done.
 
     Raises:
         ValueError: no time, no stand, or two pieces of one name.
@@ -91,18 +89,16 @@ def what_fits(
     bench = _Bench(model, tuple(pieces), stands, seconds)
     # Pieces on a stand come first, since they block it; then the quickest to finish.
     order = sorted(pieces, key=lambda p: (not p.on_stand, bench.effort_s(p.job)))
-    plan, one_more = _most_finished(bench, order, chance)
+    plan, one_more = _most_finished(bench, order)
     finished = tuple(plan.chosen)
     sure = plan.chance()
-    plan = _with_stages(plan, [p for p in order if p.name not in plan.chosen], chance)
-    steps = tuple(plan.laid_out(chance))
+    plan = _with_stages(plan, [p for p in order if p.name not in plan.chosen])
+    steps = tuple(plan.laid_out())
     end_s = max((step.end_s for step in steps), default=0.0)
     return Schedule(finished, min(sure, plan.chance(finished)), one_more, steps, end_s)
 
 
-def _most_finished(
-    bench: _Bench, pieces: Sequence[PieceAhead], chance: float
-) -> tuple[_Plan, float | None]:
+def _most_finished(bench: _Bench, pieces: Sequence[PieceAhead]) -> tuple[_Plan, float | None]:
     """Add pieces while they get finished; and the chance that one more would. Equal ones are."""
     plan, one_more = _Plan(bench, {}), None
     failed: dict[PieceAhead, _Plan] = {}
@@ -111,7 +107,7 @@ def _most_finished(
         if kind in failed:
             continue
         tried = plan.and_with(piece, HANDS_ON)
-        if tried.holds(chance):
+        if tried.holds():
             plan, failed = tried, {}
         else:
             failed[kind] = tried
@@ -123,7 +119,7 @@ def _most_finished(
     return plan, one_more
 
 
-def _with_stages(plan: _Plan, pieces: Sequence[PieceAhead], chance: float) -> _Plan:
+def _with_stages(plan: _Plan, pieces: Sequence[PieceAhead]) -> _Plan:
     """Add whole stages of other pieces, not at the cost of those that get finished."""
     finished, sure = tuple(plan.chosen), plan.chance()
     failed: set[PieceAhead] = set()
@@ -133,7 +129,7 @@ def _with_stages(plan: _Plan, pieces: Sequence[PieceAhead], chance: float) -> _P
             continue
         for upto in range(len(HANDS_ON) - 1, 0, -1):
             tried = plan.and_with(piece, HANDS_ON[:upto])
-            if tried.stages > plan.stages and tried.holds(chance) and (
+            if tried.stages > plan.stages and tried.holds() and (
                 not finished or tried.chance(finished) >= sure - COST
             ):  # fmt: skip
                 plan = tried
@@ -208,9 +204,9 @@ class _Plan:
         slow = self.bench.limit_s / sum(s for piece in self.ahead for _, s in piece.stages)
         return self.work.chance(min(slow, MOST_SLOW) * self.work.quantile(0.5))
 
-    def holds(self, chance: float) -> bool:
-        """Whether all of it is done in the time with that chance."""
-        return self.most >= chance and self.chance() >= chance
+    def holds(self) -> bool:
+        """Whether all of it is done in the time with the chance that is wanted."""
+        return self.most >= CHANCE and self.chance() >= CHANCE
 
     def and_with(self, piece: PieceAhead, stages: tuple[HandsOn, ...]) -> _Plan:
         """Make a new plan that also has these stages of a piece."""
@@ -248,11 +244,11 @@ class _Plan:
             if step.name in names
         )
 
-    def laid_out(self, chance: float) -> list[ScheduledStage]:
-        """Its steps at the pace that holds with a chance."""
+    def laid_out(self) -> list[ScheduledStage]:
+        """Its steps at the pace that holds with the chance that is wanted."""
         if not self.order:
             return []
-        slow = self.work.quantile(chance) / self.work.quantile(0.5)
+        slow = self.work.quantile(CHANCE) / self.work.quantile(0.5)
         found = starts_of(self.ahead, self.bench.stands, self.order, slow)
         return [] if found is None else self._steps(self.order, found[0], slow)
 

@@ -95,14 +95,6 @@ def test_a_piece_that_dries_takes_the_stand_and_is_finished_first() -> None:
     assert {s.stage for s in found.steps if s.start_s < 2400.0} == {"load"}
 
 
-def test_surer_means_less() -> None:
-    """Asked for 95 % instead of 50 % no more is promised."""
-    likely = what_fits(GOOD, waiting(8, 0.0), 5 * 3600.0, chance=0.5)
-    sure = what_fits(GOOD, waiting(8, 0.0), 5 * 3600.0, chance=0.95)
-    assert len(sure.finished) <= len(likely.finished)
-    assert sure.steps[0].end_s > likely.steps[0].end_s
-
-
 def test_no_time_and_no_stand() -> None:
     """No time, no stand, and pieces that cannot be told apart are refused."""
     with pytest.raises(ValueError, match="some time"):
