@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from bench.craft.plan import Move, Plan, PlannedCross
+from bench.craft.plan import Plan, PlannedCross
 from bench.craft.words import in_words
 from bench.screens.bench.coming_up import changed
 from bench.screens.bench.whole_row import draw_row_words
@@ -30,6 +30,31 @@ class _Bead:
     new: bool
 
 
+@dataclass(frozen=True, slots=True)
+class _Box:
+    """Where the beads of a cross are drawn: from `x`, `y` on, `room` wide and `height` high."""
+
+    canvas: Canvas
+    x: int
+    y: int
+    height: int
+    plan: Plan
+    step: PlannedCross
+    scale: int
+    room: int
+    view: View
+
+    @property
+    def large(self) -> int:
+        """Lines of a large letter."""
+        return HEIGHT * self.scale
+
+    @property
+    def end(self) -> int:
+        """The first column after it."""
+        return self.x + self.room
+
+
 def draw_beads(
     canvas: Canvas,
     x: int,
@@ -45,22 +70,23 @@ def draw_beads(
 
     What lies left is drawn left; of what lies above one another the top comes first.
     """
+    box = _Box(canvas, x, y, height, plan, step, scale, room, view)
     if step.row is None:
-        _draw_plain(canvas, x, y, height, plan, step, scale, room)
+        _draw_plain(box)
         return
     if view.per_row:
         draw_row_words(canvas, x, y, height, plan, step, room)
         return
     beads = _beads(plan, step)
     if len({bead.letter for bead in beads}) == 1:
-        _draw_alike(canvas, x, y, height, plan, step, beads[0], scale, room, view)
+        _draw_alike(box, beads[0])
         return
     if room // len(beads) < LEAST:
         beads = _merged(beads)
     wide = min(12 * scale, room // len(beads))
     scale = scale if wide >= LEAST * scale else 1
     for number, bead in enumerate(beads):
-        _draw_one(canvas, x + number * wide, y, plan, bead, scale, wide - 1, view)
+        _draw_one(replace(box, x=x + number * wide, scale=scale, room=wide - 1), bead)
 
 
 def _beads(plan: Plan, step: PlannedCross) -> list[_Bead]:
@@ -90,87 +116,65 @@ def _merged(beads: list[_Bead]) -> list[_Bead]:
     ]
 
 
-def _draw_plain(
-    canvas: Canvas,
-    x: int,
-    y: int,
-    height: int,
-    plan: Plan,
-    step: PlannedCross,
-    scale: int,
-    room: int,
-) -> None:
-    big(canvas, x, y, "PLAIN", "bead", scale if width_of("PLAIN", scale) <= room else 1)
+def _draw_plain(box: _Box) -> None:
+    scale = box.scale if width_of("PLAIN", box.scale) <= box.room else 1
+    big(box.canvas, box.x, box.y, "PLAIN", "bead", scale)
+    plan, cross = box.plan, box.step.cross
     text, style = "no beads in this cross", ""
-    if step.cross > plan.last_bead_cross > 0:
-        text, style = f"pull tight by hand, {plan.crosses - step.cross + 1} left", "bold"
-    canvas.text(x, y + height - 1, text, style, room)
+    if cross > plan.last_bead_cross > 0:
+        text, style = f"pull tight by hand, {plan.crosses - cross + 1} left", "bold"
+    box.canvas.text(box.x, box.y + box.height - 1, text, style, box.room)
 
 
-def _draw_alike(
-    canvas: Canvas,
-    x: int,
-    y: int,
-    height: int,
-    plan: Plan,
-    step: PlannedCross,
-    bead: _Bead,
-    scale: int,
-    room: int,
-    view: View,
-) -> None:
+def _draw_alike(box: _Box, bead: _Bead) -> None:
     """Draw one letter for all sides, framed where it is another bead than before."""
-    letter, carried = bead.letter, step.carried
-    new = any(changed(plan, move, step.cross) for move in carried)
-    framed = new and height > HEIGHT * scale + 1
-    sign = view.signs.get(letter, letter) or "-"
-    end = big(canvas, x + (2 if framed else 0), y + (1 if framed else 0), sign, "bead", scale)
+    canvas, letter, x, y = box.canvas, bead.letter, box.x, box.y
+    new = any(changed(box.plan, move, box.step.cross) for move in box.step.carried)
+    framed = new and box.height > box.large + 1
+    sign = box.view.signs.get(letter, letter) or "-"
+    end = big(canvas, x + (2 if framed else 0), y + (1 if framed else 0), sign, "bead", box.scale)
     if framed:
-        canvas.frame(x, y, end - x + 2, HEIGHT * scale + 2, "bead", double=False)
-    name = words.bead_words(plan, letter) if letter else "these strands hang empty"
-    canvas.text(x, y + height - 1, name, "bold", room)
-    beside = x + width_of(sign, scale) + 4
-    field = min(FIELD * scale, x + room - beside - LEGEND)
-    if letter and view.colours and field > 3:
-        _draw_field(canvas, beside, y, field, HEIGHT * scale, plan, letter)
+        canvas.frame(x, y, end - x + 2, box.large + 2, "bead", double=False)
+    name = words.bead_words(box.plan, letter) if letter else "these strands hang empty"
+    canvas.text(x, y + box.height - 1, name, "bold", box.room)
+    beside = x + width_of(sign, box.scale) + 4
+    field = min(FIELD * box.scale, box.end - beside - LEGEND)
+    if letter and box.view.colours and field > 3:
+        _draw_field(box, beside, field, letter)
         beside += field + 1
-    _draw_legend(canvas, beside, y, plan, bead, carried, x + room)
+    _draw_legend(box, beside, bead)
 
 
-def _draw_legend(
-    canvas: Canvas, x: int, y: int, plan: Plan, bead: _Bead, carried: tuple[Move, ...], end: int
-) -> None:
+def _draw_legend(box: _Box, x: int, bead: _Bead) -> None:
     """Write which sides the bead is for, and a patch in its colour."""
-    both = "both sides" if len(carried) == 2 else f"all {in_words(len(carried))}"
-    canvas.text(x, y + 1, both.upper(), "bold", end - x)
+    canvas, y, room, many = box.canvas, box.y, box.end - x, len(box.step.carried)
+    both = "both sides" if many == 2 else f"all {in_words(many)}"
+    canvas.text(x, y + 1, both.upper(), "bold", room)
     if bead.letter:
-        found = plan.pattern.beads[bead.letter]
-        patch = 4 if end - x > LEGEND + 3 else 0
+        found = box.plan.pattern.beads[bead.letter]
+        patch = 4 if room > LEGEND + 3 else 0
         canvas.text(x, y + 2, "███"[:patch], found.colour)
-        canvas.text(x + patch, y + 2, f"{bead.letter}  {found.size}", "bold", end - x - patch)
+        canvas.text(x + patch, y + 2, f"{bead.letter}  {found.size}", "bold", room - patch)
     if bead.new:
-        canvas.text(x, y + 3, " CHANGED ", "picked", end - x)
+        canvas.text(x, y + 3, " CHANGED ", "picked", room)
 
 
-def _draw_field(
-    canvas: Canvas, x: int, y: int, width: int, height: int, plan: Plan, letter: str
-) -> None:
+def _draw_field(box: _Box, x: int, width: int, letter: str) -> None:
     """Fill a field with a bead's colour."""
-    for line in range(height):
-        canvas.text(x, y + line, "█" * width, plan.pattern.beads[letter].colour)
+    for line in range(box.large):
+        box.canvas.text(x, box.y + line, "█" * width, box.plan.pattern.beads[letter].colour)
 
 
-def _draw_one(
-    canvas: Canvas, x: int, y: int, plan: Plan, bead: _Bead, scale: int, room: int, view: View
-) -> None:
+def _draw_one(box: _Box, bead: _Bead) -> None:
     """Draw one of several letters, its colour beside it, its sides and its size under it."""
-    sign = view.signs.get(bead.letter, bead.letter) or "-"
-    end = big(canvas, x, y, sign, "bead", scale) + 1
-    field = min(FIELD * scale, x + room - end)
-    if bead.letter and view.colours and field > 0:
-        _draw_field(canvas, end, y, field, HEIGHT * scale, plan, bead.letter)
-    size = plan.pattern.beads[bead.letter].size if bead.letter else "NO BEAD"
+    canvas, x, y = box.canvas, box.x, box.y
+    sign = box.view.signs.get(bead.letter, bead.letter) or "-"
+    end = big(canvas, x, y, sign, "bead", box.scale) + 1
+    field = min(FIELD * box.scale, box.end - end)
+    if bead.letter and box.view.colours and field > 0:
+        _draw_field(box, end, field, bead.letter)
+    size = box.plan.pattern.beads[bead.letter].size if bead.letter else "NO BEAD"
     size += " new" if bead.new else ""
-    lines = [*wrap(bead.name.upper(), room), size]
-    for line, text in enumerate(lines[: canvas.height - y - HEIGHT * scale]):
-        canvas.text(x, y + HEIGHT * scale + line, text, "bold", room)
+    lines = [*wrap(bead.name.upper(), box.room), size]
+    for line, text in enumerate(lines[: canvas.height - y - box.large]):
+        canvas.text(x, y + box.large + line, text, "bold", box.room)
