@@ -4,33 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from textual import events
-from textual.app import ComposeResult
-from textual.binding import Binding
-
 from bench.screens.drawing.companion import DrawingCompanion
 from bench.screens.drawing.question import Question
-from bench.screens.kit.board_screen import BoardScreen
 from bench.screens.kit.canvas import Canvas, wrap
-from bench.screens.kit.text_entry import LineInput
+from bench.screens.kit.line_screen import LineScreen
 
 LONGEST = 2000
 """Characters of a line at the most."""
 
 
-class TypedLine(BoardScreen):
+class TypedLine(LineScreen):
     """Asks for one line over the board, so that the picture follows what is typed."""
 
-    BINDINGS = [Binding("escape", "leave", "leave it")]  # noqa: RUF012
-    DEFAULT_CSS = """
-    TypedLine { layers: page line; }
-    TypedLine Board { layer: page; }
-    TypedLine LineInput {
-        layer: line; dock: top; margin: 0 3; height: 1; border: none; padding: 0;
-        background: $background; color: $foreground;
-        &:focus { border: none; }
-    }
-    """
+    DEFAULT_CSS = "TypedLine LineInput { margin: 0 3; }"
 
     def __init__(
         self,
@@ -40,30 +26,17 @@ class TypedLine(BoardScreen):
         answered: Callable[[], None],
     ) -> None:
         """`behind` draws the board; `answered` is called when the line has gone."""
-        super().__init__(companion)
+        super().__init__(companion, LONGEST)
         self.question, self.behind, self.answered = question, behind, answered
-        self.input = LineInput(LONGEST)
         self.input.value = question.value
         self.input.select_on_focus = True
         self.wrong = ""
 
-    def compose(self) -> ComposeResult:
-        """Hold the picture, and the line over it."""
-        yield self.board
-        yield self.input
-
-    async def on_key(self, event: events.Key) -> None:
-        """Let a key that the line has no use for go on to the bindings."""
-        event.prevent_default()
-        self.companion.heard()
-
-    def on_input_changed(self) -> None:
+    def look_at_line(self) -> None:
         """Have the picture follow, and say what is wrong."""
-        self.companion.heard()
         self.wrong = self.question.look(self.input.value.strip())
-        self.redraw()
 
-    def on_input_submitted(self) -> None:
+    def take_line(self) -> None:
         """Take the line, unless something is wrong with it."""
         text = self.input.value.strip()
         self.wrong = self.question.look(text)
@@ -76,15 +49,8 @@ class TypedLine(BoardScreen):
 
     def action_leave(self) -> None:
         """Go back; nothing is taken."""
-        self.app.pop_screen()
+        super().action_leave()
         self.answered()
-
-    def touch(self, action: str) -> None:
-        """Take the line, or leave it."""
-        if action == "enter":
-            self.on_input_submitted()
-        else:
-            self.action_leave()
 
     def draw(self, width: int, height: int) -> Canvas:
         """Draw the picture, and under it what is asked and what is wrong."""
@@ -101,9 +67,5 @@ class TypedLine(BoardScreen):
             canvas.text(3 + at, y + 3, "^", "warn")
         for number, line in enumerate(wrap(self.wrong, width - 4)[:2], y + 4):
             canvas.text(3, number, line, "warn")
-        x = 1
-        for key, what, action in (("ENTER", "take it", "enter"), ("ESC", "leave it", "escape")):
-            end = canvas.text(canvas.text(x, height - 1, key, "key") + 1, height - 1, what)
-            canvas.zone(x, height - 1, end - x, 1, action)
-            x = end + 3
+        self.draw_keys(canvas, 1, height - 1, "take it")
         return canvas

@@ -4,58 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from textual import events
-from textual.app import ComposeResult
-from textual.binding import Binding
-from textual.widgets import Input
-
-from bench.craft.text import is_plain
-from bench.screens.kit.board_screen import BoardScreen
 from bench.screens.kit.canvas import Canvas, wrap
 from bench.screens.kit.companion import Companion
+from bench.screens.kit.line_screen import LineScreen
 
 
-def one_line(text: str) -> str:
-    """A text on one line: breaks and tabs become blanks, what else cannot be shown is left out."""
-    return "".join(ch for ch in " ".join(text.split()) if is_plain(ch))
-
-
-class LineInput(Input):
-    """Textual's input; a paste keeps all its lines, as one, and as much as there is room for."""
-
-    def __init__(self, most: int) -> None:
-        super().__init__(max_length=most, select_on_focus=False)
-        self.most = most
-        self.cursor_blink = False
-
-    def on_key(self, event: events.Key) -> None:
-        """Take a sign back at once: by its binding it would come after letters typed since."""
-        if event.key == "backspace":
-            event.prevent_default()
-            event.stop()
-            self.action_delete_left()
-
-    def on_paste(self, event: events.Paste) -> None:
-        """Put what is pasted at the cursor, or in place of what is selected."""
-        event.prevent_default()
-        event.stop()
-        room = self.most - len(self.value) + len(self.selected_text)
-        self.replace(one_line(event.text)[:room], *sorted(self.selection))
-
-
-class TextEntry(BoardScreen):
+class TextEntry(LineScreen):
     """Asks for one line of text and gives it to `keep`; one left empty, or left, is not kept."""
-
-    BINDINGS = [Binding("escape", "leave", "leave it")]  # noqa: RUF012
-    DEFAULT_CSS = """
-    TextEntry { layers: page line; }
-    TextEntry Board { layer: page; }
-    TextEntry LineInput {
-        layer: line; dock: top; margin: 0 4; height: 1; border: none; padding: 0;
-        background: $background; color: $foreground;
-        &:focus { border: none; }
-    }
-    """
 
     def __init__(
         self,
@@ -67,43 +22,16 @@ class TextEntry(BoardScreen):
         earlier: Sequence[str] = (),
     ) -> None:
         """Ask for at most so many characters; `earlier` lines stand above, the latest last."""
-        super().__init__(companion)
+        super().__init__(companion, most)
         self.earlier = earlier
         self.heading, self.asks, self.keep = title, asks, keep
-        self.input = LineInput(most)
 
-    def compose(self) -> ComposeResult:
-        """Hold the page, and the line over it."""
-        yield self.board
-        yield self.input
-
-    async def on_key(self, event: events.Key) -> None:
-        """Let a key that the line has no use for go on to the bindings."""
-        event.prevent_default()
-        self.companion.heard()
-
-    def on_input_changed(self) -> None:
-        """Draw anew how much room is left."""
-        self.companion.heard()
-        self.redraw()
-
-    def on_input_submitted(self) -> None:
+    def take_line(self) -> None:
         """Keep the line."""
         text = self.input.value.strip()
         self.app.pop_screen()
         if text:
             self.keep(text)
-
-    def action_leave(self) -> None:
-        """Go back; nothing is kept."""
-        self.app.pop_screen()
-
-    def touch(self, action: str) -> None:
-        """Keep the line, or leave it."""
-        if action == "enter":
-            self.on_input_submitted()
-        else:
-            self.action_leave()
 
     def draw(self, width: int, height: int) -> Canvas:
         """Draw what is asked; the line itself lies over it."""
@@ -118,11 +46,7 @@ class TextEntry(BoardScreen):
         left = self.input.most - len(self.input.value)
         if left <= self.input.most // 4:
             canvas.text(4, y + 3, f"room for {left} more", "warn" if not left else "")
-        x = 3
-        for key, what, action in (("ENTER", "keep it", "enter"), ("ESC", "leave it", "escape")):
-            end = canvas.text(canvas.text(x, height - 2, key, "key") + 1, height - 2, what)
-            canvas.zone(x, height - 2, end - x, 1, action)
-            x = end + 3
+        self.draw_keys(canvas, 3, height - 2, "keep it")
         return canvas
 
     def _draw_earlier(self, canvas: Canvas, y: int) -> int:

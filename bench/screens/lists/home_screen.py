@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from textual.widgets import Input
 
     from bench.screens.kit.canvas import Canvas
-    from bench.screens.kit.text_entry import LineInput
+    from bench.screens.kit.line_screen import LineInput
     from bench.screens.lists.companion import ListsCompanion
 
 
@@ -111,7 +111,7 @@ class HomeScreen(ListScreen):
 
     def _find(self) -> None:
         """Open the line."""
-        from bench.screens.kit.text_entry import LineInput
+        from bench.screens.kit.line_screen import LineInput
 
         if self.line is None:
             self.home.clear()

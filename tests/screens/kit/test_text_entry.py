@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 from textual import events
 
-from bench.screens.kit.text_entry import TextEntry, one_line
+from bench.screens.kit.line_screen import one_line
+from bench.screens.kit.text_entry import TextEntry
 
 from ..conftest import Sit, Sitting
 
