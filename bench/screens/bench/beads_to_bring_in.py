@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from bench.craft.coming_up import changed
 from bench.craft.plan import Plan, PlannedCross
 from bench.craft.words import in_words
-from bench.screens.bench.coming_up import changed
 from bench.screens.bench.whole_row import draw_row_words
 from bench.screens.kit import words
 from bench.screens.kit.canvas import Canvas, wrap

@@ -6,11 +6,7 @@ from collections.abc import Mapping
 
 from rich.cells import cell_len
 
-from bench.craft.growth import Growth
-from bench.craft.plan import Plan, PlannedCross
-from bench.craft.words import in_words
-from bench.making.braid import Braid
-from bench.screens.bench.coming_up import (
+from bench.craft.coming_up import (
     in_crosses,
     last_beads,
     rows_line,
@@ -18,6 +14,10 @@ from bench.screens.bench.coming_up import (
     soon_words,
     whose_rows,
 )
+from bench.craft.growth import Growth
+from bench.craft.plan import Plan, PlannedCross
+from bench.craft.words import in_words
+from bench.making.braid import Braid
 from bench.screens.bench.length_made import length_words
 from bench.screens.kit.canvas import Canvas, fit, wrap
 from bench.screens.kit.view import View

@@ -13,7 +13,7 @@ from bench.screens.kit.canvas import Canvas
 from bench.screens.kit.deeds import Deed, FootKey, foot_of
 from bench.screens.kit.help_page import Lines
 from bench.screens.kit.view import View
-from bench.screens.slips.case import Case
+from bench.slips.case import Case
 from bench.slips.looks import Look
 
 

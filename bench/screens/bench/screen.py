@@ -25,7 +25,7 @@ from bench.screens.kit.note_entry import note_entry
 from bench.screens.kit.reason_entry import ReasonEntry
 from bench.screens.kit.themes import shows_colours
 from bench.screens.kit.view import View
-from bench.screens.slips.case import Case
+from bench.slips.case import Case
 from bench.slips.looks import Look
 from bench.slips.offered_looks import offers
 

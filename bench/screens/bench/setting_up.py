@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from bench.making.set_up_steps import SetUp
 from bench.screens.bench.mode import Bench
 from bench.screens.bench.standing import LEAVE, NOTE, PAUSE, POINT, Standing
 from bench.screens.kit.canvas import Canvas
 from bench.screens.kit.deeds import Deed
 from bench.screens.kit.view import View
-from bench.screens.preparing.set_up_steps import SetUp
 from bench.screens.preparing.set_up_view import draw_setting_up
 
 

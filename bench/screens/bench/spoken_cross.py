@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from bench.craft.coming_up import changed
 from bench.craft.plan import PlannedCross
 from bench.making.braid import Braid
-from bench.screens.bench.coming_up import changed
 from bench.screens.kit import words
 
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from bench.making.set_up_steps import SetUp
 from bench.screens.kit.canvas import Canvas, wrap
 from bench.screens.kit.header import headed
 from bench.screens.kit.page import caution, foot, paragraph, title
 from bench.screens.kit.view import View
-from bench.screens.preparing.set_up_steps import SetUp
 
 
 def draw_setting_up(setting_up: SetUp, view: View) -> Canvas:

@@ -11,8 +11,8 @@ from bench.journal.slip_payloads import HandsWork, SewIn
 from bench.making.braid import Braid
 from bench.making.mending import carry_out
 from bench.screens.slips.answers import BRAID_SAYS, PIECE_SAYS, SeenBead, answered, most_of
-from bench.screens.slips.case import Case, Statement
 from bench.screens.slips.report_choices import Report, choices_of
+from bench.slips.case import Case, Statement
 from bench.slips.costs import HandWork
 from bench.slips.edits import Edit
 from bench.slips.likeness import FOREIGN

@@ -10,6 +10,7 @@ from bench.documents.library import Library
 from bench.documents.settings import SHAPES, Settings
 from bench.journal.store import Journal
 from bench.making.braid import Braid
+from bench.making.set_up_steps import steps_of
 from bench.making.worked_pattern import WorkedPattern
 from bench.screens.bench.loading import Loading
 from bench.screens.bench.screen import BenchScreen
@@ -17,7 +18,6 @@ from bench.screens.kit.large_letters import width_of
 from bench.screens.lists.pace_screen import PaceScreen
 from bench.screens.lists.pattern_pages import PatternPages
 from bench.screens.preparing.measuring_screen import MeasureScreen
-from bench.screens.preparing.set_up_steps import steps_of
 from tests.support.events import times_of
 
 from ..bench.test_as_it_lies import found

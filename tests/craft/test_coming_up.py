@@ -6,9 +6,9 @@ from pathlib import Path
 
 import pytest
 
+from bench.craft.coming_up import changed, rows_line, soon, soon_words, whose_rows
 from bench.craft.plan import Plan
 from bench.documents.library import Library
-from bench.screens.bench.coming_up import changed, rows_line, soon, soon_words, whose_rows
 
 
 @pytest.fixture
