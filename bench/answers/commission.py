@@ -50,6 +50,8 @@ class CommissionAnswer(Answer):
     lots: tuple[LotLine, ...]
     terms: dict[str, str | float]
     """Those that are set for this commission alone."""
+    cancelled: str | None
+    """The day on which it was cancelled, and why."""
     changed: tuple[str, ...]
     """What this call has changed."""
     versions: tuple[VersionLine, ...]

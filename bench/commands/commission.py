@@ -52,6 +52,8 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     lot.add_argument("--before", metavar="LOT", help="make it before that one; last: behind all")
     kept = parser.add_argument_group("the change")
     kept.add_argument("--because", metavar="TEXT", default="", help="why, kept with the change")
+    kept.add_argument("--cancel", action="store_true", help="it is cancelled; --because says why")
+    kept.add_argument("--go-on", action="store_true", help="it is not cancelled after all")
     kept.add_argument("--on", metavar="DATE", help="when it was agreed; without it, today")
     kept.add_argument(
         "--made-more",
@@ -67,6 +69,8 @@ def answer(args: argparse.Namespace, session: Session) -> CommissionAnswer:
     from bench.commission.commission_answer import commission_answer
     from bench.commission.versions import differences
     from bench.craft.text import plain
+    from bench.journal.commission_payloads import CommissionCancelled
+    from bench.journal.events import Entry, new_id
 
     day = day_of(args.on, "on") or dt.date.today()
     if args.new:
@@ -82,6 +86,10 @@ def answer(args: argparse.Namespace, session: Session) -> CommissionAnswer:
         entries = keep(book, changed, day, plain(args.because), args.made_more)
     else:
         entries = book.first(day) if book.changed_by_file else ()
+    if args.cancel or args.go_on:
+        cancelled = CommissionCancelled(day.isoformat(), plain(args.because), args.go_on)
+        first = () if entries else book.first(day)
+        entries = (*first, *entries, Entry(cancelled, book.id, uuid=new_id()))
     waits = write_down(session, entries)
     if entries and not waits:
         book = _again(session, book)

@@ -18,7 +18,12 @@ from bench.documents.errors import DocumentError
 from bench.documents.library import Library
 from bench.documents.pattern_writing import stamp_of, write_document
 from bench.documents.reading import read_text
-from bench.journal.commission_payloads import CommissionKept, CustomerNamed, Surplus
+from bench.journal.commission_payloads import (
+    CommissionCancelled,
+    CommissionKept,
+    CustomerNamed,
+    Surplus,
+)
 from bench.journal.events import Entry, new_id
 from bench.journal.payload_base import JSON
 from bench.journal.store import Journal
@@ -33,7 +38,8 @@ class CommissionBook:
     """A commission as it stands.
 
     `name`: its file's name; `file`: the maker's own file, there or not; `text`: what it comes from;
-    `stamp`: of the maker's own file; `made`: good pieces by the lot's id.
+    `stamp`: of the maker's own file; `made`: good pieces by the lot's id; `cancelled`: when and
+    why, or None.
     """
 
     name: str
@@ -43,6 +49,7 @@ class CommissionBook:
     commission: Commission
     history: History
     made: Mapping[str, int]
+    cancelled: CommissionCancelled | None = None
 
     @property
     def id(self) -> str:
@@ -73,7 +80,11 @@ def open_book(library: Library, journal: Journal, name: str) -> CommissionBook:
     assert commission.id is not None
     history = read_history(journal, commission.id)
     made = _made(journal, path.stem, commission, history)
-    return CommissionBook(path.stem, own, read_text(path), stamp_of(own), commission, history, made)
+    said = [cancelled for _, cancelled in journal.each(CommissionCancelled, commission.id)]
+    cancelled = said[-1] if said and not said[-1].undone else None
+    return CommissionBook(
+        path.stem, own, read_text(path), stamp_of(own), commission, history, made, cancelled
+    )
 
 
 def new_book(library: Library, name: str, commission: Commission) -> CommissionBook:

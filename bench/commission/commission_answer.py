@@ -26,11 +26,19 @@ def commission_answer(
         file=str(book.file),
         lots=tuple(_lots(book, now)),
         terms=terms,
+        cancelled=_cancelled(book),
         changed=changed,
         versions=tuple(_versions(book)),
         waits=waits,
         warnings=tuple(_warnings(book)),
     )
+
+
+def _cancelled(book: CommissionBook) -> str | None:
+    said = book.cancelled
+    if said is None:
+        return None
+    return said.day + (f" ({said.reason})" if said.reason else "")
 
 
 def _lots(book: CommissionBook, now: Commission) -> Iterator[LotLine]:

@@ -141,6 +141,17 @@ class SampleApproved(Payload):
     day: str
 
 
+@dataclass(frozen=True, slots=True)
+class CommissionCancelled(Payload):
+    """The commission was cancelled on a `day`; `undone`: it goes on after all."""
+
+    KIND: ClassVar[str] = "commission_cancelled"
+    SUBJECT: ClassVar[Subject] = "commission"
+    day: str
+    reason: str = ""
+    undone: bool = False
+
+
 COMMISSION_KINDS: tuple[type[Payload], ...] = (
     CommissionKept,
     CustomerNamed,
@@ -150,4 +161,5 @@ COMMISSION_KINDS: tuple[type[Payload], ...] = (
     HangingKept,
     SampleWaived,
     SampleApproved,
+    CommissionCancelled,
 )

@@ -18,6 +18,8 @@ _HEAD = f"{'lot':<22}{'pattern':<26}{'good':>9}  {'due':<11}{'each':>6}"
 def commission_lines(answer: CommissionAnswer, width: int = WIDTH) -> list[str]:
     """What `commission` prints: the order, its lots, its terms, and how it came to that."""
     lines = [cleaned(answer.title), ""]
+    if answer.cancelled:
+        lines += headed("CANCELLED", cleaned(answer.cancelled), width=width)
     if answer.whom:
         lines += headed("FOR", cleaned(answer.whom), width=width)
     if answer.due:

@@ -110,6 +110,15 @@ def test_a_file_changed_elsewhere_is_taken_in(door: Any) -> None:
     assert file.read_text("utf-8").startswith("# mine\n")
 
 
+def test_a_commission_is_cancelled_and_goes_on(door: Any) -> None:
+    """The day and the reason stand on its sheet; taken back, they do not."""
+    words = ("commission", "door", "--cancel", "--because", "the house is sold")
+    said = door(*words, "--on", "2026-12-01", "--json").json
+    assert said["cancelled"] == "2026-12-01 (the house is sold)"
+    assert "CANCELLED  2026-12-01" in door("commission", "door").out
+    assert door("commission", "door", "--go-on", "--json").json["cancelled"] is None
+
+
 def test_a_shipped_commission_is_changed_in_the_makers_own_folder(call: Any) -> None:
     """Changing a shipped one writes the maker's own, and keeps what it was as its first version."""
     said = call("commission", "stair-window", "--lot", "Pearls, grey", "--pieces", "11", "--json")
