@@ -135,7 +135,7 @@ class BenchApp(CompanionApp):
         if self.looking_on:
             self._try_to_write()
         elif self.guard.try_again():
-            self._redraw()
+            self._look_again()
         self._look_at_files()
         day = dt.datetime.fromtimestamp(self.session.clock.now().wall).astimezone().date()
         if not self.looking_on and self.guard.wants_backup(day):
@@ -187,9 +187,9 @@ class BenchApp(CompanionApp):
         else:
             self.fill_home()
 
-    def _redraw(self) -> None:
+    def _look_again(self) -> None:
         if isinstance(self.screen, BoardScreen):
-            self.screen.redraw()
+            self.screen.look_again()
 
     def _check_journal(self) -> None:
         worker = get_current_worker()
@@ -204,7 +204,7 @@ class BenchApp(CompanionApp):
             )
         else:
             self.guard.mend()
-        self._redraw()
+        self._look_again()
 
     def action_interrupt(self) -> None:
         """Leave what is up: the bench as by its own key, the list by closing, a page by going back.

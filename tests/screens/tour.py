@@ -189,7 +189,7 @@ async def _braiding(sitting: Sitting) -> AsyncIterator[str]:
     yield "away"
     bench.close()
     bench.open(RestOffered(bench, "The row is done."))
-    bench.redraw()
+    bench.look_again()
     yield "a rest offered"
     await sitting.press("l", "l")
 
@@ -231,11 +231,11 @@ async def _ending(sitting: Sitting) -> AsyncIterator[str]:
     bench.braid.set_place(bench.braid.plan.crosses)
     while bench.braid.mark_due is not None:
         bench.braid.mark_done()
-    bench.redraw()
+    bench.look_again()
     yield "all crosses made"
     for stage in ("load", "set_up", "dry", "finish"):
         bench.braid.go_to_stage(stage)
-        bench.redraw()
+        bench.look_again()
         yield f"stage {stage}"
     await sitting.app.push_screen(MeasureScreen(sitting.app, bench.braid))
     await sitting.pilot.pause()

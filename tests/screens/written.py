@@ -46,7 +46,7 @@ class Written:
         """Draw a screen anew; what is written over other text on it, or cut."""
         self.covered.clear()
         self.cut.clear()
-        screen.redraw()
+        screen.look_again()
         return self.covered + [f"cut {found!r}" for found in self.cut if not _may_be_cut(found)]
 
 

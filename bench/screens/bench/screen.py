@@ -85,7 +85,13 @@ class BenchScreen(BoardScreen):
         self.mode.enter()
         if self._asks is not None:
             self.open(self._asks(self))
+        self._settle()
         self._speak()
+
+    def look_again(self) -> None:
+        """Go over to what the braid has come to, and show it."""
+        self._settle()
+        super().look_again()
 
     def on_screen_resume(self) -> None:
         """Draw anew when another screen has gone."""
@@ -108,9 +114,7 @@ class BenchScreen(BoardScreen):
             self.redraw()
 
     def _at_work(self) -> None:
-        clock = self.companion.clock
-        if clock is not None:
-            self.companion.rests.heard(clock.now(), self.companion.settings.rest)
+        self.companion.rests.heard(self.companion.clock.now(), self.companion.settings.rest)
 
     def _beat(self) -> None:
         if self.stalls.beat(time.monotonic()):
@@ -129,12 +133,17 @@ class BenchScreen(BoardScreen):
         self.open(next_mode(self, mode.under if isinstance(mode, Asked) else mode))
 
     def _settle(self) -> None:
-        """Go over to what the braid has come to, unless the present mode holds."""
+        """Go over to what the braid has come to, unless the present mode holds.
+
+        Then read what is shown beside it.
+        """
         if not self.braid.unsaved:
             self.told_unsaved = False
         mode = next_mode(self, self.mode)
         if mode is not self.mode:
             self.open(mode)
+        self._read_times()
+        self._work_out()
 
     # Keys
 
@@ -235,13 +244,6 @@ class BenchScreen(BoardScreen):
         self._spoken = now
 
     # What is seen
-
-    def redraw(self) -> None:
-        """Show where the braid stands now."""
-        self._settle()
-        self._read_times()
-        self._work_out()
-        super().redraw()
 
     def view(self, width: int, height: int) -> View:
         """What is shown beside the braid itself."""

@@ -104,9 +104,13 @@ class BoardScreen(Screen[None]):
     def told(self, said: str) -> None:
         """Take in what the screen that has gone leaves to be said."""
 
+    def look_again(self) -> None:
+        """Take in what has changed beside this screen, and show it."""
+        self.redraw()
+
     def times_read(self) -> None:
         """The maker's times were read anew, or another fit of them was made."""
-        self.redraw()
+        self.look_again()
 
     def on_resize(self) -> None:
         """Draw for the new size."""
@@ -114,7 +118,7 @@ class BoardScreen(Screen[None]):
 
     def on_screen_resume(self) -> None:
         """Draw anew when another screen has gone."""
-        self.redraw()
+        self.look_again()
 
     def redraw(self) -> None:
         """Show what the screen is now, if it is still up."""

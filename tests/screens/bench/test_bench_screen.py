@@ -101,7 +101,7 @@ async def test_finding_the_place_ends_taking_back(sit: Sit) -> None:
         await sitting.press("backspace")
         assert "comes out" in sitting.shown
         braid.set_place(12)
-        sitting.app.screen.redraw()  # type: ignore[attr-defined]
+        sitting.app.screen.look_again()  # type: ignore[attr-defined]
         assert not braid.state.back
         assert "cross 13 of" in sitting.shown
 
@@ -169,7 +169,7 @@ async def test_taking_back_over_a_mark_says_what_of_it_comes_first(sit: Sit) -> 
         await sitting.begin("silver-eaves")
         braid = braid_of(sitting)
         braid.set_place(16)
-        sitting.app.screen.redraw()  # type: ignore[attr-defined]
+        sitting.app.screen.look_again()  # type: ignore[attr-defined]
         await sitting.press("m", "backspace")
         assert "FIRST core up: open the clip" in sitting.shown
         await sitting.press("space")

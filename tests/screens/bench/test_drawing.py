@@ -48,7 +48,7 @@ def held_by(screen: BoardScreen) -> dict[str, object]:
 async def test_drawing_changes_nothing(
     sit: Sit, sixty: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """Drawn twice, a page is the same; screen and braid stay so, no bell, and no journal is read.
+    """Drawn again, a page is the same; screen and braid stay so, no bell, and no journal is read.
 
     All pages of the bench and of preparing, each in every mode that the walk comes through.
     """
@@ -63,12 +63,12 @@ async def test_drawing_changes_nothing(
             screen = sitting.app.screen
             if not isinstance(screen, BenchScreen | WeighScreen | MeasureScreen):
                 continue
-            screen.redraw()
             before = held_by(screen)
             with monkeypatch.context() as watched:
                 for method in WRITES_AND_READS:
                     watched.setattr(Journal, method, refused)
                 watched.setattr(sitting.app, "bell", refused)
+                screen.redraw()
                 first, again = screen.draw(80, 24), screen.draw(80, 24)
             assert first.rows == again.rows, name
             assert first.zones == again.zones, name

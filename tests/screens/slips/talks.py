@@ -25,7 +25,7 @@ async def braid_at(sitting: Sitting, made: int, name: str = NAME) -> Braid:
     for mark in braid.marks:
         if mark.after_cross <= made:
             record(braid, "mark_done", {"cross": mark.after_cross, "mark": mark.id})
-    screen.redraw()
+    screen.look_again()
     return braid
 
 

@@ -471,7 +471,7 @@ async def test_which_piece_lies_there_is_asked_by_its_name(
         assert isinstance(screen.mode, NotWhatISee)
         assert screen.mode.talk.case.inquiry is not None
         screen.mode.talk.case.inquiry.look = Look("piece", 1, 6, 3.0)
-        screen.redraw()
+        screen.look_again()
         await sitting.press("up")
         for words in ("Which piece lies", "Gutter Pearl", "rain grey 15/0", "1-2 answer"):
             assert words in sitting.shown

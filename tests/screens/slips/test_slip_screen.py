@@ -150,7 +150,7 @@ async def test_a_bead_to_sew_in_is_reminded_of_until_it_is_done(sit: Sit, home: 
         for mark in screen.braid.marks:
             spot = {"cross": mark.after_cross, "mark": mark.id}
             record(screen.braid, "mark_done", spot)
-        screen.redraw()
+        screen.look_again()
         text = "SEW IN one c in row 7 of 17 (cross 31), between c and d on the line of"
         assert text in " ".join(re.sub("[│║]", " ", sitting.shown).split())
         assert "CAUTION Count the needle out and in" in " ".join(sitting.shown.split())
