@@ -65,7 +65,7 @@ async def open_card(app: BenchApp, pilot: Pilot[None], begin: str) -> None:
 
 
 async def prepare(app: BenchApp, pilot: Pilot[None], folder: Path) -> None:
-    """Save the times, the commission, the list and a card."""
+    """Save the times, the commission, the list, the drawing board and a card."""
     await pilot.press("t")
     await settle(app, pilot)
     save(app, folder / "times.svg")
@@ -81,8 +81,19 @@ async def prepare(app: BenchApp, pilot: Pilot[None], folder: Path) -> None:
     while app.first.home.braid is None:
         await pilot.pause(0.05)
     save(app, folder / "list.svg")
+    await draw(app, pilot, folder)
     await open_card(app, pilot, "braiding")
     save(app, folder / "card.svg")
+
+
+async def draw(app: BenchApp, pilot: Pilot[None], folder: Path) -> None:
+    """Save the picked pattern on the drawing board, and leave it as it was."""
+    await pilot.press("d", *["down"] * 7, "right", "right")
+    await settle(app, pilot)
+    await pilot.pause(1.0)
+    save(app, folder / "board.svg")
+    await pilot.press("escape")
+    await settle(app, pilot)
 
 
 async def braid(app: BenchApp, pilot: Pilot[None], clock: ManualClock, folder: Path) -> None:
