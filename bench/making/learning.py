@@ -51,11 +51,16 @@ def maker_of(settings: Settings, journal: Journal | None) -> tuple[Maker, str | 
 
 
 def _taught(journal: Journal) -> Iterator[Lesson]:
+    """What the journal teaches, in no order.
+
+    Where crosses were taken back for a mend, the work by hand came after it was recorded: its
+    seconds teach nothing.
+    """
     undone = _undone(journal)
     for event, mend in journal.each(MendChosen):
         if event.uuid not in undone:
             yield SlipsMended(tuple(slip.slip for slip in mend.slips))
-            if mend.hands is not None:
+            if mend.hands is not None and mend.back_to is None:
                 yield HandsTook(mend.hands.work, mend.hands.usual_s, mend.hands.took_s)
     for _, said in journal.each(LookAnswered):
         if said.seconds is not None:

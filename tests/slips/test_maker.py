@@ -152,6 +152,21 @@ def test_a_mend_that_was_undone_teaches_nothing(tmp_path: Path) -> None:
         assert maker_of(Settings(), journal)[0].priors.rates["missing"] > usual
 
 
+def test_work_after_crosses_taken_back_teaches_no_seconds(tmp_path: Path) -> None:
+    """Seconds kept with a mend that takes crosses back first are left out; others count."""
+    hands = {"work": "restring", "usual_s": 400, "took_s": 200}
+    with Journal.open(tmp_path / "journal.db", write=True, clock=ManualClock()) as journal:
+        braid = Braid.start(
+            journal, WorkedPattern.from_library(Library(None), Settings(), "gutter-pearl")
+        )
+        braid.set_place(30)
+        usual = maker_of(Settings(), journal)[0].costs.by_hand("restring", 400)
+        record(braid, "mend_chosen", {**MEND, "cross": 30, "back_to": 26, "hands": hands})
+        assert maker_of(Settings(), journal)[0].costs.by_hand("restring", 400) == usual
+        record(braid, "mend_chosen", {**MEND, "cross": 30, "hands": hands})
+        assert maker_of(Settings(), journal)[0].costs.by_hand("restring", 400) < usual
+
+
 def test_seconds_of_the_hands_are_the_maker_s_own() -> None:
     """Who strips and strings in half the usual time is told so, for that work alone."""
     plan = shipped("gutter-pearl")

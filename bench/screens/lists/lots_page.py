@@ -23,6 +23,7 @@ from bench.screens.lists.commission_page import (
     hours,
     price_words,
 )
+from bench.screens.lists.surety_words import by_weeks, holds
 
 if TYPE_CHECKING:
     from bench.journal.piece_state import PieceState
@@ -213,7 +214,7 @@ class LotsPage(CommissionPage):
                 said += "; the lots' hours are middles and need not add up to it"
             ends = (found.finish.low_days, found.finish.median_days, found.finish.high_days)
             low, middle, high = (date(self.figures.now, days) for days in ends)
-            finish = f"{middle} {_weeks(found)}, {holds(found)} {low} and {high}"
+            finish = f"{middle} {by_weeks(found)}, {holds(found)} {low} and {high}"
             lines += [("to come", said), ("finish", finish)]
         lines.append(("price", price_words(self.figures, found)))
         return lines + [("besides", note) for note in self.figures.notes]
@@ -222,16 +223,3 @@ class LotsPage(CommissionPage):
 def _between(found: CommissionProgress) -> str:
     low, middle, high = (hours(found.to_come.quantile(p)) for p in (0.1, 0.5, 0.9))
     return f"{middle} h, {holds(found)} {low} and {high}"
-
-
-def holds(found: CommissionProgress) -> str:
-    """How sure what is told lies between two ends: of a guess nobody knows."""
-    return "a guess, between" if found.is_guess else "8 in 10 between"
-
-
-def _weeks(found: CommissionProgress) -> str:
-    """What the days rest on."""
-    a_week = f"{found.weeks.per_week:.3g} h a week"
-    if found.weeks.is_set:
-        return f"if you keep to {a_week}"
-    return f"as your last {len(found.weeks.hours)} weeks went ({a_week})"

@@ -19,6 +19,7 @@ from bench.journal.clock import Instant
 from bench.journal.store import Journal
 from bench.screens.lists.commission_page import date
 from bench.screens.lists.companion import ListsCompanion
+from bench.screens.lists.surety_words import by_weeks, holds
 from bench.sheets.account import account_lines
 from bench.sheets.commission import commission_lines
 
@@ -86,15 +87,15 @@ def _days(
         date(now, days)
         for days in (after.finish.low_days, after.finish.median_days, after.finish.high_days)
     )
-    guess = "a guess, between" if after.is_guess else "8 in 10 between"
-    yield f"done about {middle}, {guess} {low} and {high}"
+    yield f"done about {middle} {by_weeks(after)}, {holds(after)} {low} and {high}"
     held = _held(after)
     if held:
         was = "" if before is None else _held(before)
-        yield held + (f"; as it is kept now: {was}" if was and was != held else "")
+        as_kept = f"; as it is kept now: {was}" if was and was != held else ""
+        yield _held(after, f" {by_weeks(after)}") + as_kept
 
 
-def _held(found: CommissionProgress) -> str:
+def _held(found: CommissionProgress, condition: str = "") -> str:
     due = found.commission.due
     if due is None or found.late is None:
         return ""
@@ -102,4 +103,4 @@ def _held(found: CommissionProgress) -> str:
         return f"{due} is past"
     if found.is_guess:
         return f"whether {due} holds is not known before a piece is timed"
-    return f"{due} holds with {1 - found.late:.0%}"
+    return f"{due} holds with {1 - found.late:.0%}{condition}"

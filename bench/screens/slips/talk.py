@@ -255,14 +255,23 @@ class SlipTalk:
             belief = self.case.suspects[self.picked]
             slips, chance = belief.slips, belief.chance
         carry_out(self.braid, self.mend, slips, round(chance, 4), self._hands())
-        if any(isinstance(effect, TakeBack) for effect in self.mend.effects):
+        if self._takes_back():
             self.braid.take_back()
         self.done = f"mend: {self.mend.do}"
         return "done"
 
-    def _hands(self) -> HandsWork | None:
-        """How long the mend took by hand since its page was opened, if it is work of one kind."""
+    def _takes_back(self) -> bool:
         assert self.mend is not None
+        return any(isinstance(effect, TakeBack) for effect in self.mend.effects)
+
+    def _hands(self) -> HandsWork | None:
+        """How long the mend took by hand since its page was opened, if it is work of one kind.
+
+        None where crosses are taken back for it: the work by hand comes after them.
+        """
+        assert self.mend is not None
+        if self._takes_back():
+            return None
         steps = [step for step in self.mend.steps if step.by_hand]
         works = {work for work in get_args(HandWork) for step in steps if step.kind == work}
         if len(works) != 1:

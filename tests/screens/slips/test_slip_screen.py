@@ -12,6 +12,7 @@ from bench.journal.slip_payloads import SewIn
 from bench.journal.store import Journal
 from bench.making.learning import maker_of
 from bench.making.mending import carry_out
+from bench.screens.bench.not_what_i_see import NotWhatISee
 from bench.screens.bench.screen import BenchScreen
 from bench.slips.mends import mends
 from bench.slips.planned_stand import PlannedStand
@@ -295,6 +296,38 @@ async def test_a_mend_that_was_not_done_is_taken_back(sit: Sit) -> None:
         assert (braid.plan.loads, braid.state.sew_ins, braid.made) == (before, (), 30)
         await sitting.press("space", SLIP)
         assert "the last mend was not done" not in sitting.shown
+
+
+async def test_seconds_are_kept_only_where_the_work_came_before_the_key(sit: Sit) -> None:
+    """A minute on the page of a mend counts as its work by hand, not where crosses come out first.
+
+    There the work is done after they are out, and nobody has timed it.
+    """
+    slip = Suspect("missing", 1, index=3)
+    async with sit() as sitting:
+        braid = await braid_at(sitting, 30)
+        for takes_back in (False, True):
+            hands = Hands(braid.plan, (slip,))
+            hands.count(30)
+            await talk(sitting, Walker(braid.plan, hands, Notice(30, 6, "d")))
+            screen = sitting.app.screen
+            assert isinstance(screen, BenchScreen)
+            assert isinstance(screen.mode, NotWhatISee)
+            if takes_back:
+                await sitting.press("right")
+            number = next(
+                number
+                for number, way in enumerate(screen.mode.talk.ways, 1)
+                if way.by_hand and way.steps[0].kind == ("take_back" if takes_back else "restring")
+            )
+            await sitting.press(str(number))
+            await sitting.press("enter", seconds=60)
+            assert ("hands" in chosen(braid)) is not takes_back
+            if not takes_back:
+                await sitting.press(SLIP)
+                key = re.search(r"(\S)  the last mend was not done", sitting.shown)
+                assert key is not None
+                await sitting.press(key[1])
 
 
 async def test_no_look_is_offered_where_the_maker_set_none(sit: Sit, home: Path) -> None:
