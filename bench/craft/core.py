@@ -226,8 +226,7 @@ def _too_small(
     for group in groups:
         bead = group.bead
         thicker = [b for b in choice if b.diameter_mm > bead.diameter_mm]
-        loose_mm = 0.0
-        fits = None
+        loose_mm: dict[BeadSize, float] = {}
         for _ in range(group.count):
             fit = max(
                 (
@@ -239,14 +238,15 @@ def _too_small(
                 default=None,
             )
             if fit is not None:
-                loose_mm += bead.length_mm
-                fits = fit
+                loose_mm[fit] = loose_mm.get(fit, 0.0) + bead.length_mm
             height_mm += bead.length_mm
-        if fits is not None and loose_mm > CHANGE_MM:
+        if sum(loose_mm.values()) <= CHANGE_MM:
+            continue
+        for fit, long_mm in loose_mm.items():
             yield CoreFinding(
                 "small",
-                f"{loose_mm:.1f} mm of the {group.count} core beads {bead.name} are too small "
-                f"({bead.diameter_mm:g} mm): {fits.name} fits there",
+                f"{long_mm:.1f} mm of the {group.count} core beads {bead.name} are too small "
+                f"({bead.diameter_mm:g} mm): {fit.name} fits there",
             )
 
 

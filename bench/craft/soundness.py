@@ -142,7 +142,10 @@ def _size_steps(plan: Plan, sizes: dict[str, BeadSize]) -> Iterator[tuple[Findin
 
 
 def _open_ends(plan: Plan, growth: Growth, sizes: dict[str, BeadSize]) -> Iterator[Finding]:
-    """Ends that go into no cap and begin or end on large beads."""
+    """Ends that go into no cap and begin or end on large beads.
+
+    A row is judged by its bead of middle thickness: a single small one closes nothing.
+    """
     lattice = growth.lattice
     finish = plan.pattern.finish
     if lattice is None or (finish.threads == 0 and finish.end_bead_hole_mm is None):
@@ -151,15 +154,15 @@ def _open_ends(plan: Plan, growth: Growth, sizes: dict[str, BeadSize]) -> Iterat
     for spot, what in ((lattice.spots[0], "begins"), (lattice.spots[-1], "ends")):
         row, _ = plan.row_at(spot.cross)
         ring = [other for other in lattice.spots if plan.row_at(other.cross)[0] == row]
-        least = min(ring, key=lambda other: other.diameter_mm)
-        hollow_mm = inside * least.diameter_mm
+        middle = sorted(ring, key=lambda other: other.diameter_mm)[(len(ring) - 1) // 2]
+        hollow_mm = inside * middle.diameter_mm
         if hollow_mm > OPEN_END_MM:
             yield Finding(
                 "open-end",
-                f"the braid {what} on {least.bead} ({sizes[least.bead].name}): its hollow of"
+                f"the braid {what} on {middle.bead} ({sizes[middle.bead].name}): its hollow of"
                 f" {hollow_mm:.1f} mm stands open at that end; a row or two of smaller beads"
                 " closes it",
-                FoundAt(least.strand, row, least.cross),
+                FoundAt(middle.strand, row, middle.cross),
             )
 
 

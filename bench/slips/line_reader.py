@@ -11,6 +11,7 @@ from bench.craft.text import cleaned
 from bench.slips.likeness import FOREIGN
 from bench.slips.looks import ANOTHER, THIS, Answer, Look
 from bench.slips.suspect import Suspect
+from bench.slips.suspects import FAR_ROWS
 from bench.slips.words import place_words
 
 LONGEST = 100_000
@@ -108,9 +109,10 @@ class LineReader:
         carried = [move.strand for move in plan.step(made + 1).carried]
         if strand in carried:
             return
+        most = FAR_ROWS * plan.row_length
         counts_off = [
             Suspect("count_off", shift=shift).known()
-            for shift in sorted(range(-8, 9), key=abs)
+            for shift in sorted(range(-most, most + 1), key=abs)
             if shift
             and 0 <= made - shift < plan.crosses
             and any(m.strand == strand for m in plan.step(made - shift + 1).carried)

@@ -87,6 +87,20 @@ def test_a_strand_that_is_not_carried_is_a_lost_place() -> None:
         assert 5 in [move.strand for move in step.carried]
 
 
+def test_the_nearest_counts_are_named_where_a_row_is_long() -> None:
+    """With eight crosses a row the place is sought farther off than with four: four are named."""
+    cord = plan_of("landing-cord")
+    carried_at = [[move.strand for move in cord.step(cross).carried] for cross in range(1, 640)]
+    strand = next(s for s in range(1, 17) if s not in carried_at[99])
+    answer = say(Dialogue(cord), {"cross": 100, "strand": strand, "saw": None})
+    shifts = [suspect["shift"] for suspect in answer["lost_place"]]
+    nearest = sorted(
+        (100 - cross for cross, carried in enumerate(carried_at, 1) if strand in carried), key=abs
+    )
+    assert sorted(map(abs, shifts)) == sorted(map(abs, nearest[:4]))
+    assert max(map(abs, shifts)) > 8
+
+
 WRONG = [
     "", "{", "nul", "[]", "3", '"saw"', "{}", "[" * 60_000, "9" * 5_000, "x" * (LONGEST + 1),
     '{"cross": NaN, "strand": 1, "saw": "a"}', '{"cross": 1e999, "strand": 1, "saw": "a"}',

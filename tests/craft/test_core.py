@@ -85,6 +85,19 @@ def test_misfits_are_said_with_numbers() -> None:
     assert "take 15/0" in first.says
 
 
+def test_what_is_too_small_is_told_for_each_size_that_fits() -> None:
+    """15/0 all along in six rows of 8/0 and six of 6/0: 11/0 fits below, 8/0 above.
+
+    The lengths that are told differ from size to size, and no bead is counted twice.
+    """
+    fit = core.check(braid("ccccccdddddd"), groups("40a"), LADDER, 0.13)
+    small = [finding.says for finding in fit.findings if finding.kind == "small"]
+    told = [(says.rsplit(": ", 1)[1], float(says.split()[0])) for says in small]
+    assert [fits for fits, _ in told] == ["11/0 fits there", "8/0 fits there"]
+    assert all(long_mm > core.CHANGE_MM for _, long_mm in told)
+    assert sum(long_mm for _, long_mm in told) <= fit.length_mm
+
+
 def test_beyond_the_braid_no_larger_bead_is_said_to_fit() -> None:
     """Thirty 8/0 in six rows of 6/0 are too many, not too small: 8/0 is the most that fits."""
     fit = core.check(braid("dddddd"), groups("30c"), LADDER, 0.13)

@@ -121,6 +121,15 @@ def test_a_drop_that_begins_on_large_beads_stands_open() -> None:
     assert kinds(plan_of(loads={"all": "2a 2b 2c 1d"})) == ["open-end"]
 
 
+@pytest.mark.parametrize(("small", "stands_open"), [(1, True), (5, False)])
+def test_an_open_end_is_judged_by_the_bead_in_its_middle(small: int, stands_open: bool) -> None:
+    """One 15/0 among seven 6/0 does not close an end; five of them among three do."""
+    loads = {"all": "1d 2c 2b 2a"} | {str(s): "1a 2c 2b 2a" for s in range(1, small + 1)}
+    ends = [finding for finding in found(plan_of(loads=loads)) if finding.kind == "open-end"]
+    assert [finding.at.row for finding in ends] == [1] * stands_open
+    assert all("begins on d (6/0)" in finding.says for finding in ends)
+
+
 def test_a_cure_is_told_as_a_change_of_the_file() -> None:
     """Plain crosses, the core's cross and a mark behind the end come with what to write."""
     early = EAVES["core"] | {"down_after_cross": 4}
