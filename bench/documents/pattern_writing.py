@@ -90,7 +90,7 @@ def write_document(path: Path, text: str, known: str | None) -> str:
     except OSError as error:
         reason = error.strerror or str(error)
         raise DocumentError(path, f"the folder cannot be made ({reason})") from None
-    write_file(path, text, ".toml")
+    write_file(path, text, ".toml", synced=True)
     return hashlib.sha256(text.encode()).hexdigest()
 
 

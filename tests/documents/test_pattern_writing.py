@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import tomllib
 from collections import Counter
 from itertools import pairwise
@@ -224,6 +225,27 @@ def test_a_file_that_changed_meanwhile_is_not_written_over(tmp_path: Path) -> No
     with pytest.raises(DocumentError, match="the file has gone since it was read"):
         write_document(path, COMMENTED, stamp)
     assert not path.exists()
+
+
+def test_a_kept_pattern_is_on_the_disk_before_it_takes_its_place(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Its bytes are brought to the disk first, so that a power cut leaves the old or the new."""
+    done: list[str] = []
+    fsync, put = os.fsync, os.replace
+
+    def synced(handle: int) -> None:
+        done.append("synced")
+        fsync(handle)
+
+    def in_place(new: str, old: Path) -> None:
+        done.append("in place")
+        put(new, old)
+
+    monkeypatch.setattr("os.fsync", synced)
+    monkeypatch.setattr("os.replace", in_place)
+    write_document(tmp_path / "try.toml", COMMENTED, None)
+    assert done[:2] == ["synced", "in place"]
 
 
 def test_a_size_carries_measures(tmp_path: Path) -> None:

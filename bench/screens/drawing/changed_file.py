@@ -48,12 +48,20 @@ class ChangedFile(BoardMode):
                 draft.stamp = stamp_of(draft.path)
                 self._keep()
             elif character == "3":
-                if draft.log is not None:
-                    draft.log.discard()
-                self.drawing.draft = opened(self.host.companion.library, draft.name, copy=False)
-                self.drawing.unsaved = ""
+                self._take_file()
         except (DocumentError, Fault) as error:
             self.drawing.said = str(error)
+
+    def _take_file(self) -> None:
+        """Put the file on the board; the sketch is let go only once the file could be read."""
+        draft, library = self.drawing.draft, self.host.companion.library
+        theirs = opened(library, draft.name, copy=False, resume=False)
+        if theirs.path != draft.path:
+            assert draft.path is not None
+            raise DocumentError(draft.path, "the file has gone; the board is as it was")
+        if draft.log is not None:
+            draft.log.discard()
+        self.drawing.draft, self.drawing.unsaved = theirs, ""
 
     def _loads_of_file(self) -> Sequence[str]:
         path = self.drawing.draft.path

@@ -18,9 +18,9 @@ from bench.design.operations import Redo, Undo
 from bench.design.sheet import Sheet
 from bench.documents.errors import DocumentError
 from bench.documents.pattern_writing import stamp_of, write_document, written_pattern
-from bench.documents.sketch import Sketch, sketch_names
+from bench.documents.sketch import Sketch, read_log, sketch_names, sketch_path
 from bench.documents.sketch_log import SketchLog
-from bench.screens.drawing.draft_log import LONGEST_NAME, DraftLog, free_name
+from bench.screens.drawing.draft_log import LONGEST_NAME, DraftLog, file_of, free_name
 
 if TYPE_CHECKING:
     from bench.documents.library import Library
@@ -94,9 +94,13 @@ class Draft:
         if self.colourway not in pattern.colourways:
             self.colourway = None
         if self.log is not None:
-            name = self.name or free_name(self.log.home, name_of(self.sheet.pattern.title))
-            now = Sketch(name, self.log.source, self.stamp, history, self.kept)
-            self.log.did(operation, now)
+            self.log.did(operation, self._as_sketch)
+
+    def _as_sketch(self) -> Sketch:
+        """What a log begins with: under its pattern's name, or one that is free."""
+        assert self.log is not None
+        name = self.name or free_name(self.log.home, _log_name_of(self.sheet.pattern.title))
+        return Sketch(name, self.log.source, self.stamp, self.history, self.kept)
 
     def rest(self) -> None:
         """Let it go as it is: what no pattern's file has stays as a sketch."""
@@ -135,10 +139,11 @@ class Draft:
             raise
 
 
-def opened(library: Library, name: str, *, copy: bool) -> Draft:
+def opened(library: Library, name: str, *, copy: bool, resume: bool = True) -> Draft:
     """Put a pattern of the library on the board: its own file to change, or a copy.
 
-    A shipped pattern is always copied. Raises DocumentError or Fault where it cannot be read.
+    A shipped pattern is always copied. A sketch of its own file is gone on with if `resume`, else
+    left as it lies. Raises DocumentError or Fault where it cannot be read.
     """
     path = library.pattern_path(name)
     plan = library.plan(path)
@@ -147,11 +152,19 @@ def opened(library: Library, name: str, *, copy: bool) -> Draft:
     log = DraftLog(library.home, path.stem)
     draft = Draft(History(sheet), Desk(library.structure), text=text, log=log)
     if not copy and path.is_relative_to(library.home):
-        if path.stem in sketch_names(library.home):
+        if resume and _has_sketch(library, path.stem):
             return resumed(library, path.stem)
         draft.name, draft.path, draft.kept = path.stem, path, sheet
         draft.stamp = stamp_of(path)
     return draft
+
+
+def _has_sketch(library: Library, name: str) -> bool:
+    """Whether a sketch of a name is of the maker's pattern of that name, not of a copy."""
+    if name not in sketch_names(library.home):
+        return False
+    sketch, _, _ = read_log(sketch_path(library.home, name), Desk(library.structure))
+    return sketch.kept is not None
 
 
 def begun(library: Library, structure_name: str) -> Draft:
@@ -217,10 +230,13 @@ def name_of(title: str) -> str:
     """
     name = re.sub(r"[^a-z0-9]+", "-", title.lower()).strip("-")[:LONGEST_NAME].strip("-")
     if not name:
-        raise Fault("a title needs a letter or a digit, for its file's name")
+        raise Fault("a title needs a Latin letter or a digit, for its file's name")
     return name
 
 
-def file_of(home: Path, name: str) -> Path:
-    """The file of the maker's pattern of a name."""
-    return home / "patterns" / f"{name}.toml"
+def _log_name_of(title: str) -> str:
+    """A sketch's name from its title; any title gives one."""
+    try:
+        return name_of(title)
+    except Fault:
+        return "pattern"

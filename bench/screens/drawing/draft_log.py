@@ -5,6 +5,7 @@ A draft that was only looked at leaves nothing behind.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -30,10 +31,10 @@ class DraftLog:
     open_log: SketchLog | None = None
     trouble: str = ""
 
-    def did(self, operation: Operation, as_now: Sketch) -> None:
-        """Write an operation; `as_now` is what a new log begins with, the operation in it."""
+    def did(self, operation: Operation, as_now: Callable[[], Sketch]) -> None:
+        """Write an operation; `as_now` gives what a new log begins with, the operation in it."""
         if self.open_log is None:
-            self._begin(as_now)
+            self._begin(as_now())
             return
         self.open_log.append(operation)
         self._note_trouble()
@@ -88,10 +89,18 @@ class DraftLog:
 
 
 def free_name(home: Path, wanted: str) -> str:
-    """A name for a new log: the wanted one, or with a number behind it."""
+    """A name for a new log: the wanted one, or with a number behind it.
+
+    The names of the maker's patterns are theirs: a log of such a name is of that pattern.
+    """
     taken = set(sketch_names(home))
     name, number = wanted, 2
-    while name in taken:
+    while name in taken or file_of(home, name).exists():
         end = f"-{number}"
         name, number = f"{wanted[: LONGEST_NAME - len(end)]}{end}", number + 1
     return name
+
+
+def file_of(home: Path, name: str) -> Path:
+    """The file of the maker's pattern of a name."""
+    return home / "patterns" / f"{name}.toml"

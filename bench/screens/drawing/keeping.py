@@ -15,7 +15,8 @@ from bench.documents.sketch import sketch_names
 from bench.journal.errors import JournalError
 from bench.making.braid import Braid
 from bench.screens.drawing.changed_file import ChangedFile
-from bench.screens.drawing.draft import file_of, name_of
+from bench.screens.drawing.draft import name_of
+from bench.screens.drawing.draft_log import file_of
 from bench.screens.drawing.host import BoardHost
 from bench.screens.drawing.question import Question
 

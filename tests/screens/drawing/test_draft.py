@@ -21,7 +21,8 @@ from bench.documents.pattern_writing import ChangedMeanwhileError
 from bench.documents.settings import Settings
 from bench.making.picture_answer import picture_of
 from bench.making.worked_pattern import WorkedPattern
-from bench.screens.drawing.draft import Draft, begun, doubles_of, file_of, name_of, opened
+from bench.screens.drawing.draft import Draft, begun, doubles_of, name_of, opened
+from bench.screens.drawing.draft_log import file_of
 from bench.screens.drawing.new_bead import bead_of
 from bench.screens.drawing.worked_out import load_in_words, work_out
 from tests.support.boards import board, library, structure, with_loads
@@ -162,7 +163,7 @@ def test_a_new_pattern_begins_on_any_structure_and_can_be_kept(tmp_path: Path) -
 def test_a_title_gives_a_name() -> None:
     """Small letters, digits and hyphens; a title of signs alone is told."""
     assert name_of("Silver Eaves, no. 2!") == "silver-eaves-no-2"
-    with pytest.raises(Fault, match="needs a letter"):
+    with pytest.raises(Fault, match="needs a Latin letter"):
         name_of("!!!")
 
 

@@ -8,11 +8,11 @@ from pathlib import Path
 
 import pytest
 
-from bench.design.operations import Paint
+from bench.design.operations import Entitle, Paint
 from bench.documents.errors import DocumentError
 from bench.documents.library import Library
 from bench.documents.sketch import sketch_names
-from bench.screens.drawing.draft import begun, opened, resumed
+from bench.screens.drawing.draft import Draft, begun, opened, resumed
 from tests.screens.conftest import Sit
 
 from .at_the_board import AtTheBoard
@@ -136,3 +136,60 @@ async def test_a_sketch_stands_on_the_list_until_it_is_kept_or_thrown_away(
         await at.press("g")
         assert sketch_names(home) == []
         assert "SKETCHES" not in sitting.shown
+
+
+def test_a_title_in_other_letters_is_drawn_on_and_found_again(tmp_path: Path) -> None:
+    """Of "Дождь" no file's name can be made: its sketch is called pattern, and is all there."""
+    library = Library(tmp_path)
+    draft = opened(library, "cistern", copy=True)
+    draft.do(Entitle(title="Дождь"))
+    draft.do(DOT)
+    draft.undo()
+    draft.redo()
+    assert sketch_names(tmp_path) == ["pattern"]
+    draft.rest()
+    assert resumed(library, "pattern").sheet == draft.sheet
+
+
+def kept_as_mine(library: Library) -> Draft:
+    """A pattern of the maker's, on the board."""
+    draft = opened(library, "cistern", copy=True)
+    draft.keep_as("mine", library.home)
+    return draft
+
+
+def test_a_copy_does_not_take_the_place_of_the_pattern(tmp_path: Path) -> None:
+    """A copy of one's own pattern is a sketch of another name; the pattern opens as its file."""
+    library = Library(tmp_path)
+    kept = kept_as_mine(library)
+    copy = opened(library, "mine", copy=True)
+    copy.do(Entitle(title="Mine"))
+    copy.do(DOT)
+    assert sketch_names(tmp_path) == ["mine-2"]
+    copy.rest()
+    (tmp_path / "sketches" / "mine-2.jsonl").rename(tmp_path / "sketches" / "mine.jsonl")
+    again = opened(library, "mine", copy=False)
+    assert again.is_kept
+    assert (again.path, again.sheet.loads) == (kept.path, kept.sheet.loads)
+
+
+async def test_the_sketch_stays_where_the_changed_file_cannot_be_taken(
+    sit: Sit, home: Path
+) -> None:
+    """The file goes before it is taken: that is told, and what was drawn is still in its log."""
+    async with sit() as sitting:
+        await sitting.pick("cistern")
+        at = AtTheBoard(sitting)
+        await at.press("c", "k")
+        await at.type("Mine")
+        file = home / "patterns" / "mine.toml"
+        file.write_text(file.read_text("utf-8") + "# theirs\n", "utf-8")
+        await at.press("2", "k")
+        drawn = at.drawing.sheet
+        file.unlink()
+        await at.press("3")
+        assert "mine" in at.drawing.said
+        assert at.drawing.sheet == drawn
+        await at.press("escape")
+        assert sketch_names(home) == ["mine"]
+        assert resumed(Library(home), "mine").sheet == drawn
