@@ -130,16 +130,21 @@ class Hands:
         return float(rng.exponential(DAYS_BETWEEN) + pause)
 
 
-def how_far(seed: int, number: int) -> list[list[float]]:
-    """How far one maker's next pieces lie from their forecasts, known × pauses.
+def how_far(
+    seed: int,
+    number: int,
+    many: Sequence[int] = KNOWN,
+    pauses: Sequence[float] = PAUSES,
+) -> list[list[float]]:
+    """How far one maker's next pieces lie from their forecasts, known (`many`) × pauses in days.
 
     0 at the median and ±1 at the ends of the 80 % interval, on the log scale.
     """
     out = []
-    for known in KNOWN:
+    for known in many:
         row: list[float] = []
         model: Model | None = None
-        for pause in PAUSES:
+        for pause in pauses:
             rng = np.random.default_rng([seed, number, known])
             maker = wider_maker(rng, known)
             hands = Hands(rng, maker)
