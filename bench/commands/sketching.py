@@ -17,7 +17,6 @@ from bench.answers.sketch import (
 )
 from bench.commands.options import stock_at_hand
 from bench.commission.piece_figures import PieceFigures, piece_figures
-from bench.craft.pattern import Pattern
 from bench.craft.plan import Plan
 from bench.craft.stringing import fold_load
 from bench.craft.text import Fault, cleaned
@@ -67,7 +66,6 @@ def made(
     entitle = Entitle.model_validate({"title": title or new.replace("-", " ").title()})
     history = replayed(before, [entitle, *operations], Desk(session.library.structure))
     pattern = history.sheet.to_pattern()
-    Pattern.model_validate(pattern.model_dump())
     file: Path | None = None
     if not dry:
         file = session.home / "patterns" / f"{new}.toml"

@@ -7,6 +7,7 @@ from typing import Annotated, Any, Literal
 from pydantic import Field
 
 from bench.craft.findings import Change
+from bench.craft.growth import size_of
 from bench.craft.pattern import Bead, Core, CoreChange, Letter, Name, Pattern
 from bench.craft.text import Fault
 from bench.design.operation import Desk, OnCells, Operation, Row
@@ -45,11 +46,17 @@ class LayRepeat(Operation):
     last: Row | None = None
 
     def on(self, sheet: Sheet, desk: Desk) -> Sheet:
-        """Lay it. Raises Fault where the cells make no whole rows, or name a bead too many."""
+        """Lay it.
+
+        Raises Fault where there are no such rows, or the cells make no whole rows, or name a bead
+        too many.
+        """
         rows, rest = divmod(len(self.cells), sheet.strands)
         if rest or max(self.cells) >= len(self.beads):
             raise Fault("a repeat has whole rows, and only the beads that are named with it")
         last = self.last or sheet.rows
+        if last < self.first:
+            raise Fault(f"there are no rows {self.first} to {last}; the sheet has {sheet.rows}")
         laid = {}
         for row in range(self.first, last + 1):
             start = (row - self.first) % rows * sheet.strands
@@ -65,7 +72,8 @@ class AddBead(Operation):
     bead: Bead
 
     def on(self, sheet: Sheet, desk: Desk) -> Sheet:
-        """Put it there. Raises Fault when all letters are in use."""
+        """Put it there. Raises Fault for an unknown size, or when all letters are in use."""
+        size_of(self.bead)
         return letter_for(sheet, Column(self.bead))[0]
 
 
@@ -84,14 +92,14 @@ class Cure(Operation):
         """Write them. Raises Fault where a pattern cannot be so."""
         bare = sheet.pattern.model_copy(update={"loads": {}, "crosses": 1})
         values: Any = bare.model_dump(mode="json", exclude_none=True)
-        for key, value in self.changes:
-            at: Any = values
-            for part in key[:-1]:
-                at = at.setdefault(part, {}) if isinstance(at, dict) else at[int(part)]
-            at[key[-1]] = value
         try:
+            for key, value in self.changes:
+                at: Any = values
+                for part in key[:-1]:
+                    at = at.setdefault(part, {}) if isinstance(at, dict) else at[int(part)]
+                at[key[-1]] = value
             cured = Pattern.model_validate(values)
-        except ValueError:
+        except (ValueError, TypeError, LookupError):
             raise Fault("this cure does not fit the pattern any more") from None
         return sheet.with_pattern(
             **{name: getattr(cured, name) for name in Pattern.model_fields if name not in

@@ -11,7 +11,7 @@ from pydantic import Field
 from bench.craft.fields import DocumentPart, Title
 from bench.craft.structure import Structure
 from bench.craft.text import Fault, cleaned
-from bench.design.painting import block
+from bench.design.painting import block, check_cell
 from bench.design.sheet import Cell, Sheet
 from bench.design.spread import ONE, Spread, chosen, chosen_strands, spreads
 
@@ -50,7 +50,12 @@ class OnCells(Operation):
     times: Row = 1
 
     def cells(self, sheet: Sheet) -> tuple[Cell, ...]:
-        """The cells that it is about, with those that the spread reaches."""
+        """The cells that it is about, with those that the spread reaches.
+
+        Raises Fault for a strand that the sheet does not have.
+        """
+        for strand in self.strands:
+            check_cell(sheet, Cell(strand, 1))
         strands, last = self.strands or all_strands(sheet), self.last or self.first
         starts = range(0, (self.every or 1) * self.times, self.every or self.times)
         found = (cell for on in starts for cell in block(strands, self.first + on, last + on))

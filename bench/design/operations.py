@@ -160,6 +160,7 @@ class ChangeBead(Operation):
 
     def on(self, sheet: Sheet, desk: Desk) -> Sheet:
         """Change it; it becomes one with a letter that means the same."""
+        sheet.pattern.resolve(self.shown, self.colourway)
         column = palette.column_of(sheet.pattern, self.bead)
         if self.size is not None:
             column = column.sized(self.size, self.shown)
@@ -264,7 +265,9 @@ class Recolour(Operation):
     looks: dict[Letter, ColourChange] = Field(default_factory=dict)
 
     def on(self, sheet: Sheet, desk: Desk) -> Sheet:
-        """Make it; `looks` go before what was worked out."""
+        """Make it; `looks` go before what was worked out. Raises Fault for an unknown bead."""
+        for letter in self.looks:
+            palette.column_of(sheet.pattern, letter)
         made = new_colourway(sheet, self.source, self.turn_deg, self.lighter) | self.looks
         return sheet.with_pattern(colourways={**sheet.pattern.colourways, self.colourway: made})
 
@@ -283,7 +286,9 @@ class Resize(Operation):
     proportions: bool = False
 
     def on(self, sheet: Sheet, desk: Desk) -> Sheet:
-        """Make it."""
+        """Make it. Raises Fault for an unknown bead, and where no such size can be."""
+        for letter in self.beads:
+            palette.column_of(sheet.pattern, letter)
         if self.proportions:
             factor = resizing.ONE_STEP**-self.steps
             return _taken(

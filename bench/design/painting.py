@@ -45,7 +45,8 @@ def put(sheet: Sheet, beads: Mapping[Cell, str]) -> Sheet:
 
 
 def replace_letter(sheet: Sheet, old: str, new: str) -> Sheet:
-    """Set every cell of one letter to another."""
+    """Set every cell of one letter to another. Raises Fault as `paint` does."""
+    check_letter(sheet, old)
     check_letter(sheet, new)
     return sheet.with_loads(load.replace(old, new) for load in sheet.loads)
 
@@ -53,8 +54,9 @@ def replace_letter(sheet: Sheet, old: str, new: str) -> Sheet:
 def type_load(sheet: Sheet, strand: int, beads: str, spread: Spread = ONE) -> Sheet:
     """Give a strand, and those that the spread reaches with it, a whole load, bead by bead.
 
-    Raises Fault for a letter that the palette does not have.
+    Raises Fault for a letter that the palette does not have, or a strand that there is not.
     """
+    check_cell(sheet, Cell(strand, 1))
     for letter in dict.fromkeys(beads):
         check_letter(sheet, letter)
     reached = spread.strands(strand)

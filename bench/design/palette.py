@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import TypeVar
 
+from bench.craft.growth import size_of
 from bench.craft.pattern import Bead, BeadInSize, ColourChange, Pattern
 from bench.craft.text import Fault
 from bench.design.painting import put
@@ -33,7 +34,11 @@ class Column:
     colourways: Mapping[str, ColourChange] = field(default_factory=dict)
 
     def sized(self, size: BeadInSize, of: str | None) -> Column:
-        """The column with another bead size: in the pattern's own (None) or in one of its sizes."""
+        """The column with another bead size: in the pattern's own (None) or in one of its sizes.
+
+        Raises Fault for a size whose measures are not known.
+        """
+        size_of(self.bead.in_size(size))
         if of is None:
             return replace(self, bead=self.bead.in_size(size))
         return replace(self, sizes={**self.sizes, of: size})
@@ -112,15 +117,21 @@ def paint_size(
     """Give cells another bead size and leave each its colour.
 
     `shown`: the size of the pattern that is looked at; that one is changed, or with None the
-    pattern's own. Cells without a bead stay as they are.
+    pattern's own. Cells without a bead stay as they are. Raises Fault for a size that the pattern
+    does not have, or a bead whose measures are not known.
     """
+    sheet.pattern.resolve(shown)
     return _repaint(sheet, cells, lambda column: column.sized(size, shown))
 
 
 def paint_colour(
     sheet: Sheet, cells: Iterable[Cell], look: ColourChange, *, shown: str | None = None
 ) -> Sheet:
-    """Give cells another colour and leave each its size; `shown`: the colourway looked at."""
+    """Give cells another colour and leave each its size; `shown`: the colourway looked at.
+
+    Raises Fault for a colourway that the pattern does not have.
+    """
+    sheet.pattern.resolve(None, shown)
     return _repaint(sheet, cells, lambda column: column.coloured(look, shown))
 
 
@@ -133,7 +144,12 @@ def change_everywhere(sheet: Sheet, letter: str, column: Column) -> Sheet:
 
 
 def merge(sheet: Sheet, letter: str, into: str) -> Sheet:
-    """Make one letter of two: every cell and core bead of the first becomes the second."""
+    """Make one letter of two: every cell and core bead of the first becomes the second.
+
+    Raises Fault for letters that the palette does not have, or twice the same.
+    """
+    if letter == into:
+        raise Fault(f"bead {letter} cannot become one with itself; name another one")
     for name in (letter, into):
         column_of(sheet.pattern, name)
     table = str.maketrans({letter: into})

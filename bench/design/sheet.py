@@ -11,12 +11,14 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import NamedTuple
 
+from pydantic import ValidationError
+
 from bench.craft.load import MAX_LOAD, SKIP, parse_load
 from bench.craft.pattern import Bead, Pattern
 from bench.craft.plan import Plan
 from bench.craft.stringing import fold_load
 from bench.craft.structure import Structure
-from bench.craft.text import Fault
+from bench.craft.text import Fault, cleaned
 
 OPEN = "?"
 """A cell for which no bead is chosen yet. A sheet with one stays a sketch."""
@@ -121,7 +123,16 @@ class Sheet:
         fields["loads"] = written_loads(self.loads, self.pattern.loads)
         if fields["loads"]:
             fields["crosses"] = None
-        return Pattern.model_validate(fields)
+        try:
+            found = Pattern.model_validate(fields)
+            # Parts that are models already are looked at only as plain values.
+            Pattern.model_validate(found.model_dump())
+        except ValidationError as error:
+            first = error.errors(include_url=False)[0]
+            key = ".".join(map(str, first["loc"]))
+            said = cleaned(first["msg"].removeprefix("Value error, "), 200)
+            raise Fault(f"{key}: {said}" if key else said) from None
+        return found
 
 
 def written_loads(loads: Sequence[str], before: Mapping[str, str]) -> dict[str, str]:

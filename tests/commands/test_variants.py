@@ -48,13 +48,16 @@ def test_a_line_that_cannot_be_used_is_answered_and_the_next_goes_on(
     found = asked(
         call, monkeypatch, "{", '{"new": "x", "colour": 1}', '{"new": "../x"}', '{"new": "one"}',
         '{"new": "one"}', '{"new": "two", "operations": [{"kind": "paint", "bead": "z"}]}',
+        '{"new": "two", "operations": [{"kind": "merge", "bead": "a", "into": "a"}]}',
+        '{"new": "two", "operations": [{"kind": "core", "beads": "3z"}]}',
         '{"new": "two", "operations": [{"kind": "wave"}]}', '{"new": "one", "over": true}',
     )  # fmt: skip
     errors = [one.get("error", "") for one in found]
     for error, says in zip(
         errors,
         ["invalid JSON", "colour: extra inputs", "small letters, digits and hyphens", "",
-         "there is such a file already", "there is no bead 'z'", "operations.0: ", ""],
+         "there is such a file already", "there is no bead 'z'", "cannot become one with itself",
+         "there is no bead 'z'", "operations.0: ", ""],
         strict=True,
     ):  # fmt: skip
         assert says in error
