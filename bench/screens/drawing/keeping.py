@@ -61,8 +61,8 @@ class Keeper:
                 return
         if not draft.is_kept:
             return
-        if app.journal is None or app.looking_on:
-            drawing.said = app.looking_on or "There is no journal to write to."
+        if app.journal is None or app.cannot_write:
+            drawing.said = app.cannot_write
             return
         try:
             made = app.session.work_up(draft.name, draft.size, draft.colourway)

@@ -45,7 +45,6 @@ from bench.screens.lists.order_ahead import (
 from bench.screens.lists.order_page import OrderPage
 from bench.screens.lists.order_screen import OrderScreen
 from bench.screens.lists.pace_screen import PAGE_KEYS
-from bench.screens.lists.typed_values import NO_JOURNAL
 from bench.screens.lists.what_fits_page import WhatFitsPage
 from bench.timing.piece_records import loose_of, work_days
 
@@ -239,7 +238,7 @@ class CommissionScreen(ListScreen):
         try:
             if journal is not None:
                 return open_book(self.companion.library, journal, self.commission_name)
-            self.order.said = NO_JOURNAL
+            self.order.said = self.companion.cannot_write
         except (JournalError, DocumentError, Fault) as error:
             self.order.said = str(error)
         return None
@@ -294,8 +293,8 @@ class CommissionScreen(ListScreen):
             waive = partial(self._waive, number, stage)
             self.app.push_screen(ReasonEntry(app, f"{awaited}. Why not wait?", WAIVED, waive))
             return
-        if app.journal is None or app.looking_on:
-            self.lots.said = app.looking_on or "There is no journal to write to."
+        if app.journal is None or app.cannot_write:
+            self.lots.said = app.cannot_write
             return
         try:
             made = app.session.work_up(lot.pattern, lot.size, lot.colourway)

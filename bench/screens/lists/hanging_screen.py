@@ -19,7 +19,6 @@ from bench.making.worked_pattern import WorkedPattern
 from bench.screens.lists.companion import ListsCompanion
 from bench.screens.lists.form import FormRow, FormScreen
 from bench.screens.lists.shop_writing import typed_number, write
-from bench.screens.lists.typed_values import NO_JOURNAL
 from bench.sheets.hanging import told_lines
 
 PLACES_ASKS = (
@@ -93,7 +92,7 @@ class HangingScreen(FormScreen):
     def _work_out(self, *, anew: bool) -> None:
         companion = self.companion
         if companion.journal is None:
-            raise Fault(NO_JOURNAL)
+            raise Fault(companion.cannot_write)
         try:
             worked: dict[str, WorkedPattern] = {
                 lot.id or "": companion.session.work_up(lot.pattern, lot.size, lot.colourway)
@@ -107,8 +106,8 @@ class HangingScreen(FormScreen):
     def _set_places(self, text: str) -> None:
         changed = with_values(self.book.commission, hanging=places_of(text))
         companion = self.companion
-        if companion.journal is None or companion.looking_on:
-            raise Fault(companion.looking_on or NO_JOURNAL)
+        if companion.journal is None or companion.cannot_write:
+            raise Fault(companion.cannot_write)
         try:
             entries = keep(self.book, changed, dt.date.today())
         except DocumentError as error:

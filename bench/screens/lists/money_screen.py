@@ -25,7 +25,6 @@ from bench.journal.payload_base import Payload
 from bench.pace.intervals import LEVEL
 from bench.screens.lists.companion import ListsCompanion
 from bench.screens.lists.form import FormRow, FormScreen
-from bench.screens.lists.typed_values import NO_JOURNAL
 from bench.sheets.account import account_lines
 from bench.sheets.offer import customer_lines, maker_lines
 
@@ -103,8 +102,8 @@ class MoneyScreen(FormScreen):
 
     def _write(self, said: Payload) -> None:
         companion = self.companion
-        if companion.journal is None or companion.looking_on:
-            raise Fault(companion.looking_on or NO_JOURNAL)
+        if companion.journal is None or companion.cannot_write:
+            raise Fault(companion.cannot_write)
         today = dt.date.today()
         companion.journal.append_many([*self.book.first(today), Entry(said, self.book.id)])
         self._sheet = ()

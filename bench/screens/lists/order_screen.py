@@ -23,7 +23,7 @@ from bench.screens.lists.lot_screen import LotScreen
 from bench.screens.lists.money_screen import MoneyScreen
 from bench.screens.lists.pieces_screen import PiecesScreen
 from bench.screens.lists.tubes_screen import TubesScreen
-from bench.screens.lists.typed_values import DAY_ASKS, NO_JOURNAL, day_to_come
+from bench.screens.lists.typed_values import DAY_ASKS, day_to_come
 
 PERCENT_ASKS = "A number of hundredths; “none” goes by your settings."
 WEEK = dt.timedelta(days=7)
@@ -220,8 +220,8 @@ class OrderScreen(FormScreen):
     def keep(self, choice: str | None = None) -> None:
         """Write file and event; where more is made than a lowered count, ask what becomes of it."""
         companion = self.companion
-        if companion.journal is None or companion.looking_on:
-            raise Fault(companion.looking_on or NO_JOURNAL)
+        if companion.journal is None or companion.cannot_write:
+            raise Fault(companion.cannot_write)
         if not self.changed:
             self.app.pop_screen()
             return

@@ -9,7 +9,6 @@ from bench.craft.text import Fault
 from bench.journal.events import Entry
 from bench.journal.payload_base import Payload
 from bench.screens.lists.companion import ListsCompanion
-from bench.screens.lists.typed_values import NO_JOURNAL
 
 
 def write(
@@ -21,8 +20,8 @@ def write(
 
     `book`: of the commission that they belong to, so that its first version is kept before them.
     """
-    if companion.journal is None or companion.looking_on:
-        raise Fault(companion.looking_on or NO_JOURNAL)
+    if companion.journal is None or companion.cannot_write:
+        raise Fault(companion.cannot_write)
     first = () if book is None else book.first(dt.date.today())
     companion.journal.append_many([*first, *(Entry(*one) for one in said)])
 

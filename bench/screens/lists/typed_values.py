@@ -6,7 +6,6 @@ import datetime as dt
 
 from bench.craft.text import Fault
 
-NO_JOURNAL = "There is no journal to write to."
 DAY_ASKS = "A day as 2027-05-01; “none” takes it away."
 AMOUNT_ASKS = "An amount as 30.50; “none” takes it away."
 
