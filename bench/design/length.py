@@ -61,7 +61,7 @@ def to_length(
     two, three = (beaded_mm(repeat_rows(sheet, first, last, times)) for times in (2, 3))
     one = three - two
     if not one > 0:
-        raise Fault("these rows add nothing to the length")
+        raise Fault("these rows add nothing to the length: give every strand a load first, as 16b")
     times = max(1, round((wish_mm - two) / one) + 2)
     if times > MOST_REPEATS:
         raise Fault(f"{wish_mm:,.0f} mm would take {times:,} repeats; {MOST_REPEATS:,} at most")
@@ -96,7 +96,7 @@ def as_measured(
     short, long = (beaded_mm(repeat_rows(sheet, first, last, times)) for times in (2, 2 + more))
     predicted = (long - short) / (rows * more) * swatch_rows
     if not predicted > 0:
-        raise Fault("these rows add nothing to the length")
+        raise Fault("these rows add nothing to the length: give every strand a load first, as 16b")
     factor = swatch_mm / predicted
     if not 1 / MOST_OFF <= factor <= MOST_OFF:
         raise Fault(

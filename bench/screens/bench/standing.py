@@ -105,5 +105,5 @@ class Standing(Mode):
         state, said = self.braid.state, ""
         if state.blank and state.open and not self.bench.companion.looking_on:
             self.braid.give_up(NOTHING_DONE)
-            said = f"{state.name} is off the list: nothing was counted of it yet."
+            said = f"{state.name} was not begun: nothing was counted of it yet."
         self.bench.companion.leave_bench(said)

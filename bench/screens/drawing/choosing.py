@@ -48,6 +48,7 @@ class Choosing(BoardMode):
                     self.host.to_mode(None)
                 choice.do()
                 return
+        self.drawing.said = "That is no answer here: one of these keys, or ESC."
 
     def answers(self) -> tuple[str, ...]:
         """The keys of the choices."""

@@ -180,5 +180,6 @@ class DrawingScreen(BoardScreen):
         self.drawing.draft.rest()
 
     def leave(self) -> None:
-        """Go back to the list."""
+        """Let the sketch go, so that the list knows what is kept, and go back to the list."""
+        self.drawing.draft.rest()
         self.app.pop_screen()

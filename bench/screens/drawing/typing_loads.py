@@ -5,7 +5,7 @@ from __future__ import annotations
 from bench.craft.load import SKIP, LoadFault, parse_load
 from bench.craft.text import Fault
 from bench.design.operations import TypeLoad
-from bench.design.sheet import Sheet
+from bench.design.sheet import OPEN, Sheet
 from bench.screens.drawing.drawing import Drawing
 from bench.screens.drawing.question import Question
 from bench.screens.drawing.worked_out import load_in_words
@@ -14,7 +14,7 @@ from bench.screens.drawing.worked_out import load_in_words
 def load_question(drawing: Drawing) -> Question:
     """Ask for the load of the cursor's strand; it goes to all that the spread reaches."""
     strand = drawing.cell.strand
-    reached = drawing.spread.strands(strand)
+    load, reached = drawing.draft.sheet.loads[strand - 1], drawing.spread.strands(strand)
     strands = " ".join(map(str, reached))
     whose = f"strand {strand}" if len(reached) == 1 else f"strands {strands}"
 
@@ -38,7 +38,7 @@ def load_question(drawing: Drawing) -> Question:
         f"The load of {whose}, as 3a 2b 20(3a 2b):",
         look,
         keep,
-        load_in_words(drawing.draft.sheet.loads[strand - 1]),
+        "" if OPEN in load else load_in_words(load),
         lambda text: _place_of_fault(text, drawing.draft.sheet),
     )
 

@@ -308,3 +308,17 @@ async def test_letters_run_out_and_two_beads_are_made_one(sit: Sit) -> None:
         assert len(at.drawing.letters) == 25
         await at.press("comma", "1")
         assert at.drawing.hand == at.drawing.letters[10]
+
+
+async def test_a_kept_pattern_is_no_sketch_on_the_list(sit: Sit) -> None:
+    """Left after it was kept, a pattern stands under patterns alone, at once."""
+    async with sit() as sitting:
+        await sitting.pick("cistern")
+        await sitting.press("c")
+        at = AtTheBoard(sitting)
+        await at.worked_out()
+        await at.press("2", "k")
+        await at.type("Rill")
+        await at.press("escape")
+        assert "Rill" in sitting.shown
+        assert "SKETCHES" not in sitting.shown

@@ -152,7 +152,7 @@ async def test_enter_goes_on_with_a_lot_or_starts_its_next_piece(sit: Sit, sixty
         assert isinstance(other, BenchScreen)
         assert other.braid.state.title == f"Gutter Pearl {number + 1} of 10"
         await sitting.press("l")
-        assert "is off the list: nothing was counted of it yet." in sitting.shown
+        assert "was not begun: nothing was counted of it yet." in sitting.shown
         await sitting.press("l")
         assert "IN THE MAKING" in sitting.shown
 
