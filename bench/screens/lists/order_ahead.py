@@ -92,7 +92,8 @@ def _days(
     if held:
         was = "" if before is None else _held(before)
         as_kept = f"; as it is kept now: {was}" if was and was != held else ""
-        yield _held(after, f" {by_weeks(after)}") + as_kept
+        condition = f" {by_weeks(after)}" if after.weeks.is_set else ""
+        yield _held(after, condition) + as_kept
 
 
 def _held(found: CommissionProgress, condition: str = "") -> str:
