@@ -7,7 +7,7 @@ import random
 import pytest
 
 from bench.craft.text import Fault
-from bench.design.appearances import how_many, listed, sampled
+from bench.design.appearances import MOST_BARREN, how_many, listed, sampled
 from bench.design.motifs import KINDS, Motif
 from bench.design.sheet import Cell
 from bench.design.spread import chosen
@@ -33,6 +33,19 @@ def test_too_many_are_sampled_and_never_listed() -> None:
     found = sampled(structure(), 2, 2, 30, draw=draw, most=4)
     assert len({one.beads for one in found}) == len(found) == 30
     assert all(0 < sum(one.beads) <= 4 for one in found)
+
+
+def test_a_sample_ends_where_nothing_new_comes() -> None:
+    """Of three rows with one bead that is not the ground there is one: few draws find no other."""
+    draws = []
+
+    def draw(below: int) -> int:
+        draws.append(below)
+        return random.Random(len(draws)).randrange(below)
+
+    found = sampled(structure(), 3, 2, 60, draw=draw, most=1)
+    assert [sum(one.beads) for one in found] == [1]
+    assert len(draws) == 3 * (1 + MOST_BARREN)
 
 
 def test_without_columns_nothing_is_said_to_look_alike() -> None:
