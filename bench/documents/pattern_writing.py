@@ -21,8 +21,19 @@ def written_pattern(pattern: Pattern, text: str = "") -> str:
     """Return the text of a pattern's file; `text` is the one that it comes from.
 
     Keys that mean what they meant stay as they are written, with their comments and spaces. A
-    strand's own load that has become that of all goes, unless it has a comment.
+    strand's own load that has become that of all goes, unless it has a comment. A text in which
+    the changes cannot be placed is written anew.
     """
+    edited = edited_pattern(pattern, text)
+    if edited is not None:
+        return edited
+    anew = edited_pattern(pattern, "")
+    assert anew is not None
+    return anew
+
+
+def edited_pattern(pattern: Pattern, text: str) -> str | None:
+    """The text as `written_pattern` has it; None where the changes cannot be placed in it."""
     import tomllib
 
     known = tomllib.loads(text.removeprefix("\ufeff")) if text.strip("\ufeff\r\n \t") else {}
@@ -39,7 +50,7 @@ def written_pattern(pattern: Pattern, text: str = "") -> str:
         else:
             text = without(text, path)
     text = with_changes(text, old, new, _ORDER, _has_lines)
-    return text if _means(text, new) else written_pattern(pattern)
+    return text if _means(text, new) else None
 
 
 def _means(text: str, values: dict[str, Any]) -> bool:

@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass
 
 from bench.craft.pattern import ColourChange
-from bench.craft.text import Fault
+from bench.craft.text import Fault, plain
 from bench.design.colour_run import LayRun, RunColour
 from bench.design.colours import run_at_hand, run_of_colours
 from bench.documents.beads_at_hand import beads_at_hand
@@ -83,7 +83,7 @@ class ColourPage(BoardMode):
             self._take(ColourChange(colour=one.colour, name=one.name))
         elif key.lower() == "t":
             asks = "Which colour? As #9fb8c8, and a name behind it:"
-            self.host.ask(Question(asks, _typed_wrong, self._take_typed, f"{self.bead.colour} "))
+            self.host.ask(Question(asks, typed_wrong, self._take_typed, f"{self.bead.colour} "))
         elif key.lower() == "r":
             asks = "A run over the marked rows: first colour, last, how many? #335577 #ddeeff 5"
             self.host.ask(Question(asks, self._run_wrong, self._lay_run))
@@ -196,5 +196,10 @@ def colour_page(host: BoardHost) -> None:
         host.to_mode(ColourPage(host, letter))
 
 
-def _typed_wrong(text: str) -> str:
+def typed_wrong(text: str) -> str:
+    """What is wrong with a typed colour and its name, "" if nothing is."""
+    try:
+        plain(text)
+    except Fault as fault:
+        return str(fault)
     return "" if TYPED.fullmatch(text) else "a colour is written as #9fb8c8"

@@ -17,7 +17,12 @@ from bench.design.operation import Desk, Operation
 from bench.design.operations import Redo, Undo
 from bench.design.sheet import Sheet
 from bench.documents.errors import DocumentError
-from bench.documents.pattern_writing import stamp_of, write_document, written_pattern
+from bench.documents.pattern_writing import (
+    edited_pattern,
+    stamp_of,
+    write_document,
+    written_pattern,
+)
 from bench.documents.sketch import Sketch, read_log, sketch_names, sketch_path
 from bench.documents.sketch_log import SketchLog
 from bench.screens.drawing.draft_log import LONGEST_NAME, DraftLog, file_of, free_name
@@ -34,6 +39,9 @@ FIRST_BEADS = {
 }
 """The palette that a new pattern begins with: the usual ladder of sizes."""
 FIRST_THREAD = ("gel-spun 0.13 mm", 0.13)
+WRITTEN_ANEW = (
+    "The file had to be written anew: comments of the one that it came from are not in it."
+)
 
 
 @dataclass
@@ -114,26 +122,28 @@ class Draft:
         colourway = self.colourway if self.colourway in pattern.colourways else None
         return pattern.resolve(size, colourway)
 
-    def keep(self) -> None:
-        """Write it into its file.
+    def keep(self) -> str:
+        """Write it into its file; return what the maker should know of that, or "".
 
         Raises Fault while it is no pattern yet, DocumentError where the file cannot be written or
         was changed by another program.
         """
         assert self.path is not None
         pattern = self.sheet.to_pattern()
-        text = written_pattern(pattern, self.text)
+        edited = edited_pattern(pattern, self.text)
+        text = written_pattern(pattern) if edited is None else edited
         self.stamp = write_document(self.path, text, self.stamp)
         self.text, self.kept = text, self.sheet
         if self.log is not None:
             self.log.kept(self.name, self.history, self.stamp)
+        return WRITTEN_ANEW if edited is None else ""
 
-    def keep_as(self, name: str, home: Path) -> None:
-        """Write it into a new file of the maker's. Raises as `keep`; it has no file then."""
+    def keep_as(self, name: str, home: Path) -> str:
+        """Write it into a new file of the maker's, as `keep`. Where that raises it has no file."""
         before = self.name, self.path, self.stamp
         self.name, self.path, self.stamp = name, file_of(home, name), None
         try:
-            self.keep()
+            return self.keep()
         except (Fault, DocumentError):
             self.name, self.path, self.stamp = before
             raise

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from pathlib import Path
 
 from bench.commission.starting import begun_last_with
-from bench.craft.text import Fault
+from bench.craft.text import Fault, plain
 from bench.design.operations import Entitle
 from bench.design.sheet import Sheet
 from bench.documents.errors import DocumentError
@@ -72,19 +73,9 @@ class Keeper:
             drawing.said = str(error)
 
     def _look(self, title: str) -> str:
-        try:
-            name = name_of(title)
-        except Fault as fault:
-            return str(fault)
-        if len(title) > LONGEST_TITLE:
-            return f"a title has at most {LONGEST_TITLE} letters"
-        home, log = self.companion.session.home, self.drawing.draft.log
-        if file_of(home, name).exists():
-            return f"there is a pattern '{name}' of yours already; choose another title"
-        own = log is not None and log.open_log is not None and log.open_log.sketch.name == name
-        if name in sketch_names(home) and not own:
-            return f"there is a sketch '{name}' already; choose another title"
-        return ""
+        log = self.drawing.draft.log
+        own = log.open_log.sketch.name if log is not None and log.open_log is not None else None
+        return title_wrong(title, self.companion.session.home, own)
 
     def _keep_as(self, title: str) -> None:
         draft = self.drawing.draft
@@ -108,11 +99,11 @@ class Keeper:
             return f" {error.message[:1].upper()}{error.message[1:]}."
         return ""
 
-    def _write(self, write: Callable[[], None]) -> None:
+    def _write(self, write: Callable[[], str]) -> None:
         drawing = self.drawing
         name, before = drawing.draft.name, drawing.draft.kept
         try:
-            write()
+            note = write()
         except Fault as fault:
             drawing.said = f"{fault}."
         except ChangedMeanwhileError as error:
@@ -123,4 +114,23 @@ class Keeper:
         else:
             drawing.unsaved = ""
             trouble = self._note_version(name, before)
-            drawing.said = f"Kept as {drawing.draft.name}; it is on the list.{trouble}"
+            told = f" {note}" if note else ""
+            drawing.said = f"Kept as {drawing.draft.name}; it is on the list.{trouble}{told}"
+
+
+def title_wrong(title: str, home: Path, own_sketch: str | None) -> str:
+    """What is wrong with a title for a new pattern of the maker's, "" if nothing is.
+
+    `own_sketch`: the name of the sketch that is to be kept, which may go on under it.
+    """
+    try:
+        name = name_of(plain(title))
+    except Fault as fault:
+        return str(fault)
+    if len(title) > LONGEST_TITLE:
+        return f"a title has at most {LONGEST_TITLE} letters"
+    if file_of(home, name).exists():
+        return f"there is a pattern '{name}' of yours already; choose another title"
+    if name in sketch_names(home) and name != own_sketch:
+        return f"there is a sketch '{name}' already; choose another title"
+    return ""

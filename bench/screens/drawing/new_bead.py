@@ -8,7 +8,7 @@ from typing import get_args
 from bench.craft.beads import TABLE
 from bench.craft.growth import size_of
 from bench.craft.pattern import Bead, Shape
-from bench.craft.text import Fault
+from bench.craft.text import Fault, plain
 from bench.design.board_operations import AddBead
 from bench.design.palette import gaps
 from bench.screens.drawing.drawing import Drawing
@@ -16,14 +16,14 @@ from bench.screens.drawing.question import Question
 
 SHAPES: tuple[Shape, ...] = get_args(Shape)
 _LINE = re.compile(
-    rf"(?P<size>.+?)(?:\s+(?P<shape>{'|'.join(SHAPES)}))?\s+(?P<colour>#[0-9a-fA-F]{{6}})"
+    rf"(?P<size>.{{1,60}}?)(?:\s+(?P<shape>{'|'.join(SHAPES)}))?\s+(?P<colour>#[0-9a-fA-F]{{6}})"
     r"(?:\s+(?P<name>.{1,60}))?"
 )
 
 
 def bead_of(text: str) -> Bead:
     """The bead that a line names. Raises Fault with what is expected."""
-    found = _LINE.fullmatch(text)
+    found = _LINE.fullmatch(plain(text))
     if found is None:
         raise Fault("write it as: 8/0 #9fb8c8 rain grey, or 3.4 mm drop #bfe3ee ice drop")
     given = {key: value for key, value in found.groupdict().items() if value}

@@ -46,5 +46,6 @@ def structure_choices(host: BoardHost) -> None:
 
 def _begin_anew(host: BoardHost, draft: Draft) -> None:
     drawing = host.drawing
+    drawing.draft.rest()
     drawing.draft, drawing.stripe, drawing.row, drawing.reach = draft, 0, 1, 0
     drawing.worked = None

@@ -52,13 +52,15 @@ class ShapePage(BoardMode):
         self.picked = 0
         self.fits: tuple[Fit, ...] = ()
         self.looked_at = 0
+        self.wish_of_fits: Shape | None = None
+        """The wish that the proposals are of, or will be once they are worked out."""
         self.working = False
 
     @property
     def _all(self) -> list[Field]:
         return [*self.fields, *(field for pair in self.waists for field in pair)]
 
-    def _wish(self, take: int = 1) -> Shape:
+    def _wish(self) -> Shape:
         """The wish as an operation."""
         length, thickest, where, top, end = (field.value for field in self.fields)
         heights = {0.0: top, 1.0: end}
@@ -68,7 +70,6 @@ class ShapePage(BoardMode):
             length_mm=length,
             thickness=tuple(sorted(heights.items())),
             sizes=tuple(name for name in self.sizes if name in self.at_hand),
-            take=take,
         )
 
     def press(self, key: str, character: str | None) -> None:
@@ -76,6 +77,7 @@ class ShapePage(BoardMode):
         low = key.lower()
         letters = "abcdefg"[: len(self.sizes)]
         if key == "escape":
+            self._forget()
             self.host.to_mode(None)
         elif key in {"up", "down"}:
             self.picked = moved(self.picked, key, len(self._all))
@@ -102,7 +104,7 @@ class ShapePage(BoardMode):
         elif key in {"enter", "space"}:
             if self.fits:
                 self._take()
-            else:
+            elif not self.working:
                 self._work_out()
 
     def touch(self, action: str) -> None:
@@ -114,7 +116,9 @@ class ShapePage(BoardMode):
             super().touch(action)
 
     def _forget(self) -> None:
+        """Let the proposals go, with those that are still being worked out."""
         self.fits, self.looked_at = (), 0
+        self.wish_of_fits, self.working = None, False
 
     def _type(self, digit: str) -> None:
         field = self._all[self.picked]
@@ -136,12 +140,16 @@ class ShapePage(BoardMode):
 
     def _work_out(self) -> None:
         wish, sheet = self._wish(), self.drawing.draft.sheet
-        self.working = True
+        self.wish_of_fits, self.working = wish, True
 
         def work() -> object:
             return _fitted(wish, sheet)
 
-        self.host.beside(work, self._worked_out)
+        def worked_out(found: object) -> None:
+            if self.wish_of_fits is wish:
+                self._worked_out(found)
+
+        self.host.beside(work, worked_out)
 
     def _worked_out(self, found: object) -> None:
         self.working = False
@@ -153,8 +161,9 @@ class ShapePage(BoardMode):
                 self.drawing.said = "No rows of these beads come near; take another size in."
 
     def _take(self) -> None:
-        drawing = self.drawing
-        if drawing.do(self._wish(self.looked_at + 1)):
+        drawing, wish = self.drawing, self.wish_of_fits
+        assert wish is not None
+        if drawing.do(wish.model_copy(update={"take": self.looked_at + 1})):
             drawing.row = 1
             self.host.to_mode(None)
             drawing.said = "The shape is laid on all strands; U takes it back."

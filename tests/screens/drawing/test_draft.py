@@ -21,8 +21,10 @@ from bench.documents.pattern_writing import ChangedMeanwhileError
 from bench.documents.settings import Settings
 from bench.making.picture_answer import picture_of
 from bench.making.worked_pattern import WorkedPattern
+from bench.screens.drawing.colour_page import typed_wrong
 from bench.screens.drawing.draft import Draft, begun, doubles_of, name_of, opened
 from bench.screens.drawing.draft_log import file_of
+from bench.screens.drawing.keeping import title_wrong
 from bench.screens.drawing.new_bead import bead_of
 from bench.screens.drawing.worked_out import load_in_words, work_out
 from tests.support.boards import board, library, structure, with_loads
@@ -169,7 +171,8 @@ def test_a_bead_is_read_from_a_line() -> None:
     bead = bead_of("3.4 mm drop #bfe3ee ice drop")
     assert (bead.size, bead.shape, bead.name) == ("3.4 mm", "drop", "ice drop")
     assert bead_of("8/0 #9fb8c8").shape == "round"
-    for wrong in ("8/0", "", "7/0 #9fb8c8 x"):
+    hidden = "8/0 #9fb8c8 rain \u202egrey"
+    for wrong in ("8/0", "", "7/0 #9fb8c8 x", hidden, f"{'8' * 70} #9fb8c8", "1" * 500):
         with pytest.raises(Fault):
             bead_of(wrong)
     made = AddBead(bead=bead).on(board("cistern"), draft_of("cistern", []).desk)
@@ -227,3 +230,24 @@ def test_open_cells_count_as_no_bead() -> None:
     worked = work_out(sheet, sheet.pattern, None)
     assert worked.beads == 16
     assert work_out(with_loads("??"), sheet.pattern, None).growth is None
+
+
+def test_signs_that_cannot_be_seen_are_told_and_not_taken(tmp_path: Path) -> None:
+    """A pasted change of direction in a colour's name or a title is told in a sentence."""
+    assert "U+202E" in typed_wrong("#9fb8c8 rain \u202egrey")
+    assert typed_wrong("#9fb8c8 rain grey") == ""
+    assert "U+202E" in title_wrong("Rain \u202eRope", tmp_path, None)
+    assert title_wrong("Rain Rope", tmp_path, None) == ""
+
+
+def test_a_file_that_had_to_be_written_anew_is_told(tmp_path: Path) -> None:
+    """Where changes cannot be placed among the file's lines its comments go, and that is said."""
+    draft = draft_of("cistern", [])
+    assert draft.keep_as("mine", tmp_path) == ""
+    draft.do(Paint(first=1, strands=(1,), bead="b"))
+    inline = "# mine\nformat = 1\ntitle = 'x'\nstructure = 'kongo-8'\nbeads.a = {size = '8/0'}\n"
+    draft.text = inline + "threads = {diameter_mm = 0.13}\n'loads' = {'all' = '4a'}\n"
+    assert "written anew" in draft.keep()
+    assert "# mine" not in file_of(tmp_path, "mine").read_text("utf-8")
+    draft.do(Paint(first=2, strands=(1,), bead="b"))
+    assert draft.keep() == ""

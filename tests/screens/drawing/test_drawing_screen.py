@@ -5,6 +5,7 @@ from __future__ import annotations
 import errno
 import os
 import tomllib
+from collections.abc import Callable
 from itertools import pairwise
 from pathlib import Path
 
@@ -13,8 +14,10 @@ import pytest
 from bench.craft.pattern import Bead
 from bench.design.board_operations import AddBead
 from bench.design.operations import Paint
+from bench.design.resizing import shaped
 from bench.documents.library import Library
 from bench.screens.bench.screen import BenchScreen
+from bench.screens.drawing.shape_page import ShapePage
 from tests.screens.conftest import Sit, Sitting
 
 from .at_the_board import AtTheBoard
@@ -322,3 +325,41 @@ async def test_a_kept_pattern_is_no_sketch_on_the_list(sit: Sit) -> None:
         await at.press("escape")
         assert "Rill" in sitting.shown
         assert "SKETCHES" not in sitting.shown
+
+
+async def test_the_shape_that_is_laid_is_the_one_that_is_shown(
+    sit: Sit, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Proposals for figures that were changed meanwhile are dropped; those shown are laid.
+
+    And N lets the board go that all was taken back from: its sketch can be opened again.
+    """
+    async with sit() as sitting:
+        at = AtTheBoard(sitting)
+        await at.press("n", "w", "w", "w", "w", "2", "u")
+        first = at.drawing.draft.log
+        assert first is not None
+        await at.press("n", "1")
+        assert first.open_log is None
+        await at.press("o")
+        page = at.screen.mode
+        assert isinstance(page, ShapePage)
+        beside: list[tuple[Callable[[], object], Callable[[object], None]]] = []
+        monkeypatch.setattr(at.screen, "beside", lambda *given: beside.append(given))
+        page.press("enter", None)
+        page.press("right", None)
+        page.press("enter", None)
+        (work_old, late), (work, done) = beside
+        old, new = work_old(), work()
+        assert isinstance(old, tuple)
+        assert isinstance(new, tuple)
+        assert old != new
+        late(old)
+        assert list(page.fits) == []
+        assert page.working
+        done(new)
+        late(old)
+        assert page.fits == new
+        page.press("2", "2")
+        page.press("enter", None)
+        assert at.drawing.sheet == shaped(at.drawing.draft.history.done[-1][1], new[1])
