@@ -19,4 +19,4 @@ def length_words(braid: Braid, growth: Growth | None, made: int) -> str:
     if growth is None or not is_rope(braid) or made > growth.crosses:
         return ""
     so_far = growth.after_mm[made]
-    return f"about {so_far:,.0f} mm, {growth.length_mm - so_far:,.0f} to come"
+    return f"braid about {so_far:,.0f} mm, {growth.length_mm - so_far:,.0f} to come"

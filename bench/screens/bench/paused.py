@@ -49,9 +49,9 @@ class Paused(Standing):
             title, then, steps = "WEIGHT ON", "STICK OUT", WEIGHT_ON
         else:
             after = "Coming back: the weight on first, only then the stick out."
-        said = view.said or place_line(braid, self.bench.growth)
+        place = place_line(braid, self.bench.growth)
         long = sum(len(wrap(step, room - 4)) for step in steps)
-        long += len(wrap(after, room)) + len(wrap(said, room))
+        long += len(wrap(after, room)) + len(wrap(place, room)) + len(wrap(view.said, room))
         short = canvas.height < 23 or long + 14 > canvas.height - 4
         below = long + (2 if then else 0) if short else 0
         y = draw_title(canvas, 1 if short else 2, title, "call", below)
@@ -62,7 +62,8 @@ class Paused(Standing):
             y = draw_title(canvas, y, then, "call")
         y = numbered(canvas, y, steps, None, MARGIN, "bold")
         y = paragraph(canvas, y, after, "call", None, MARGIN)
-        paragraph(canvas, y + (0 if short else 1), said, "warn" if view.said else "", None, MARGIN)
+        y = paragraph(canvas, y + (0 if short or view.said else 1), place, "", None, MARGIN)
+        paragraph(canvas, y, view.said, "warn", canvas.height - 4, MARGIN)
         main = f"{view.keys.name('pause')}  go on"
         if self.bench.leaving:
             main = f"{view.keys.name('leave')}  both are done: to the list"

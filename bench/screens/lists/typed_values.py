@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import datetime as dt
 
 from bench.craft.text import Fault
@@ -10,14 +11,27 @@ DAY_ASKS = "A day as 2027-05-01; “none” takes it away."
 AMOUNT_ASKS = "An amount as 30.50; “none” takes it away."
 
 
+def _day(text: str, today: dt.date) -> dt.date | None:
+    for form in ("%Y-%m-%d", "%d %b %Y", "%d %B %Y"):
+        with contextlib.suppress(ValueError):
+            return dt.datetime.strptime(text, form).date()
+        with contextlib.suppress(ValueError):
+            day = dt.datetime.strptime(f"{text} {today.year}", form).date()
+            return day if day >= today else day.replace(year=today.year + 1)
+    return None
+
+
 def day_to_come(text: str) -> dt.date | None:
-    """A typed day; None for none. Raises Fault for no day, and for one that is past."""
+    """A typed day; None for none. Raises Fault for no day, and for one that is past.
+
+    A day without its year, as the lists write it, is the next one of that name.
+    """
     if text == "none":
         return None
-    try:
-        day = dt.date.fromisoformat(text)
-    except ValueError:
-        raise Fault(f"'{text}' is no day; write it as 2027-05-01") from None
-    if day < dt.date.today():
+    today = dt.date.today()
+    day = _day(text, today)
+    if day is None:
+        raise Fault(f"'{text}' is no day; write it as 2027-05-01 or 1 May")
+    if day < today:
         raise Fault(f"{day} is past; give a day to come, or none")
     return day

@@ -54,7 +54,7 @@ def test_a_rope_tells_its_length_wherever_one_comes_back_to_it(journal: Journal)
     """Half of the rows of one size are half of the length, made and to come, on every page."""
     braid = begun(journal, "stair-rope", 512)
     bench = a_bench(braid)
-    half = "about 547 mm, 544 to come"
+    half = "braid about 547 mm, 544 to come"
     assert half in MarkDue(bench).page(VIEW).as_text()
     braid.mark_done()
     assert half in Braiding(bench).page(VIEW).as_text()
