@@ -101,8 +101,8 @@ def operations_of(args: argparse.Namespace, sheet: Sheet, session: Session) -> I
     if args.action is None:
         return
     kind: type[Operation]
-    kind, given = _words(args, sheet, session)
     try:
+        kind, given = _words(args, sheet, session)
         yield kind.model_validate(given)
     except ValidationError as error:
         first = error.errors(include_url=False)[0]
@@ -177,8 +177,9 @@ def _from_stock(args: argparse.Namespace, sheet: Sheet, session: Session) -> dic
 
 def _run(args: argparse.Namespace, sheet: Sheet, session: Session) -> dict[str, object]:
     """A run of colours, as wished or out of the stock. Raises Fault where a bead is missing."""
-    from bench.design.colours import run_at_hand, run_of_colours
-    from bench.documents.stock_colours import coloured_beads
+    from bench.design.colour_run import LayRun
+    from bench.design.colours import run_of_colours
+    from bench.documents.stock_colours import run_in_stock
 
     ends = [word.strip() for word in args.colours.split(",")]
     for colour in ends:
@@ -189,17 +190,18 @@ def _run(args: argparse.Namespace, sheet: Sheet, session: Session) -> dict[str, 
     if args.steps < 2:
         raise Fault("a run has two colours at least")
     colours = run_of_colours(ends[0], ends[1], args.steps)
-    run: list[dict[str, str]] = [{"colour": colour} for colour in colours]
+    run = [{"colour": colour} for colour in colours]
+    given = {"first": args.first, "last": args.last, "run": run}
     if args.stock:
         beads = [sheet.beads[letter] for letter in sheet.counts()]
         kinds = sorted({(bead.size, bead.shape) for bead in beads})
         if len(kinds) != 1:
             raise Fault("a run out of the stock is for a braid of one bead size; leave --stock out")
         stock = stock_at_hand(session).stock
-        at_hand = coloured_beads(stock, *kinds[0], session.settings.thumb.tube_g)
-        found = run_at_hand(colours, at_hand, 0.0)
-        missing = [colour for colour, one in zip(colours, found, strict=True) if one is None]
+        wished = LayRun.model_validate(given)
+        tube_g = session.settings.thumb.tube_g
+        taken, missing = run_in_stock(sheet, wished, kinds[0], stock, tube_g)
         if missing:
-            raise Fault(f"the stock has no bead of this size left for {', '.join(missing)}")
-        run = [{"colour": one.colour, "name": one.name} for one in found if one is not None]
-    return {"first": args.first, "last": args.last, "run": run}
+            raise Fault(missing[:1].lower() + missing[1:].rstrip("."))
+        given["run"] = taken.run
+    return given

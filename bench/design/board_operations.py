@@ -8,11 +8,12 @@ from pydantic import Field
 
 from bench.craft.findings import Change
 from bench.craft.growth import size_of
+from bench.craft.load import parse_load
 from bench.craft.pattern import Bead, Core, CoreChange, Letter, Name, Pattern
 from bench.craft.text import Fault
 from bench.design.operation import Desk, OnCells, Operation, Row
 from bench.design.painting import put
-from bench.design.palette import Column, letter_for
+from bench.design.palette import Column, column_of, letter_for
 from bench.design.resizing import core_of
 from bench.design.row_sizes import step_size
 from bench.design.sheet import Cell, Sheet
@@ -120,9 +121,11 @@ class TakeCore(Operation):
     down_after_cross: Annotated[int, Field(ge=0, le=1_000_000)] | None = None
 
     def on(self, sheet: Sheet, desk: Desk) -> Sheet:
-        """Put it in, or take it out."""
+        """Put it in, or take it out. Raises Fault for a bead that the palette does not have."""
         if self.none:
             return sheet.with_pattern(core=None)
+        for letter in parse_load(self.beads) if self.beads else "":
+            column_of(sheet.pattern, letter)
         core = core_of(sheet, self.size)
         given = {"beads": self.beads, "down_after_cross": self.down_after_cross}
         core = core.model_copy(update={k: v for k, v in given.items() if v is not None})

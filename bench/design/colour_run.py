@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from itertools import pairwise
 from typing import Annotated, Literal
 
 from pydantic import Field
 
+from bench.craft.beads import mass_g
 from bench.craft.fields import DocumentPart, Title
+from bench.craft.growth import sizes_of
 from bench.craft.pattern import Colour, ColourChange, Name
 from bench.craft.text import Fault
 from bench.design.operation import Desk, OnCells, Row
 from bench.design.painting import block
 from bench.design.palette import paint_colour
-from bench.design.sheet import Sheet
+from bench.design.sheet import Cell, Sheet
 
 
 class RunColour(DocumentPart):
@@ -34,16 +38,33 @@ class LayRun(OnCells):
     shown: Name | None = None
 
     def on(self, sheet: Sheet, desk: Desk) -> Sheet:
-        """Lay it. Raises Fault where there are fewer rows than colours."""
+        """Lay it. Raises Fault as `bands` does."""
+        for one, cells in zip(self.run, self.bands(sheet), strict=True):
+            look = ColourChange(colour=one.colour, name=one.name)
+            sheet = paint_colour(sheet, cells, look, shown=self.shown)
+        return sheet
+
+    def bands(self, sheet: Sheet) -> tuple[tuple[Cell, ...], ...]:
+        """The cells of each colour. Raises Fault where there are fewer rows than colours."""
         last = self.last or sheet.rows
         rows = last - self.first + 1
         if rows < len(self.run):
             raise Fault(f"{len(self.run)} colours need as many rows; there are {max(0, rows)}")
         strands = sorted({cell.strand for cell in self.cells(sheet)})
-        for number, one in enumerate(self.run):
-            first = self.first + number * rows // len(self.run)
-            following = self.first + (number + 1) * rows // len(self.run)
-            look = ColourChange(colour=one.colour, name=one.name)
-            cells = block(strands, first, following - 1)
-            sheet = paint_colour(sheet, cells, look, shown=self.shown)
-        return sheet
+        parts = range(len(self.run) + 1)
+        starts = [self.first + part * rows // len(self.run) for part in parts]
+        return tuple(block(strands, first, after - 1) for first, after in pairwise(starts))
+
+
+def band_grams(
+    sheet: Sheet, bands: Iterable[Iterable[Cell]], kind: tuple[str, str], size: str | None = None
+) -> tuple[float, ...]:
+    """The grams of beads of one size and shape that each band has, in a size of the pattern."""
+    pattern = sheet.pattern.resolve(size)
+    measures = sizes_of(pattern)
+    one_g = {
+        letter: mass_g(measures[letter])
+        for letter, bead in pattern.beads.items()
+        if (bead.size, bead.shape) == kind
+    }
+    return tuple(sum(one_g.get(sheet.at(cell), 0.0) for cell in band) for band in bands)

@@ -119,16 +119,16 @@ def from_stock(
 
 
 def run_at_hand(
-    colours: Sequence[str], at_hand: Sequence[ColourAtHand], grams: float
+    colours: Sequence[str], at_hand: Sequence[ColourAtHand], grams: Sequence[float]
 ) -> tuple[ColourAtHand | None, ...]:
-    """For each colour of a run the nearest bead at hand with so many grams left, none twice.
+    """For each colour of a run the nearest bead at hand that has its grams left, none twice.
 
     None where nothing is left that holds out.
     """
-    rest = [one for one in at_hand if one.grams >= grams]
+    rest = list(at_hand)
     taken: list[ColourAtHand | None] = []
-    for colour in colours:
-        found = nearest(colour, rest, grams)
+    for colour, needed in zip(colours, grams, strict=True):
+        found = nearest(colour, rest, needed)
         taken.append(None if found is None else found[0])
         if found is not None:
             rest.remove(found[0])

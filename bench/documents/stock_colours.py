@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from bench.craft.pattern import ColourChange
-from bench.design.colours import ColourAtHand, from_stock
+from bench.design.colour_run import LayRun, RunColour, band_grams
+from bench.design.colours import ColourAtHand, from_stock, run_at_hand
 from bench.design.resizing import grams
 from bench.design.sheet import Sheet
 from bench.documents.beads_at_hand import beads_at_hand
@@ -19,6 +20,35 @@ def coloured_beads(stock: Stock, size: str, shape: str, tube_g: float) -> list[C
         for one in beads_at_hand(stock, size, shape, tube_g)
         if one.colour is not None
     ]
+
+
+def run_in_stock(
+    sheet: Sheet,
+    wished: LayRun,
+    kind: tuple[str, str],
+    stock: Stock,
+    tube_g: float,
+    size: str | None = None,
+) -> tuple[LayRun, str]:
+    """The run out of the beads of a size and shape in stock that have enough grams for their band.
+
+    `size`: the size of the pattern that is braided. What the stock does not have stays as it was
+    wished and is told in a sentence, which is "" where nothing is missing. Raises Fault as
+    `LayRun.bands` does.
+    """
+    needed = band_grams(sheet, wished.bands(sheet), kind, size)
+    at_hand = coloured_beads(stock, *kind, tube_g)
+    found = run_at_hand([one.colour for one in wished.run], at_hand, needed)
+    taken, gaps = [], []
+    for wish, one, grams_needed in zip(wished.run, found, needed, strict=True):
+        if one is None:
+            taken.append(wish)
+            gaps.append(f"{wish.colour} ({grams_needed:.1f} g)")
+        else:
+            taken.append(RunColour(colour=one.colour, name=one.name))
+    run = wished.model_copy(update={"run": tuple(taken)})
+    says = f"The stock has no {' '.join(kind)} with enough left for {', '.join(gaps)}."
+    return run, says if gaps else ""
 
 
 def looks_in_stock(

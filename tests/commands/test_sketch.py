@@ -102,6 +102,10 @@ def test_the_nearest_in_stock_with_enough_grams_is_taken(call: Any) -> None:
     made = call("sketch", "dyed", "--from", "thin", "recolour", "dusk", "--stock")
     assert (made.status, made.err) == (0, "")
     assert 'name = "moss"' in (call.home / "patterns" / "dyed.toml").read_text()
+    words = ["run", "--stock", "--colours", "#9fb8d8,#4f6b43", "--steps", "2"]
+    run = call("sketch", "none", "--from", "thin", *words)
+    assert run.status == 1
+    assert "the stock has no 15/0 round with enough left for #4f6b43 (0." in run.err
     short = call("sketch", "none", "--from", "silver-eaves", "recolour", "dusk", "--stock")
     assert short.status == 1
     assert "the stock has no 11/0 round with a colour and" in short.err

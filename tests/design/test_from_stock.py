@@ -6,9 +6,12 @@ from itertools import permutations
 
 from bench.craft.colour import ciede2000, seen
 from bench.craft.pattern import ColourChange
+from bench.design.colour_run import LayRun, RunColour
 from bench.design.colours import ColourAtHand, from_stock, run_at_hand, run_of_colours
 from bench.documents.beads_at_hand import beads_at_hand
 from bench.documents.stock import Stock, StockBead
+from bench.documents.stock_colours import run_in_stock
+from tests.support.boards import with_loads
 
 GREYS = [ColourAtHand(f"#{g:02x}{g:02x}{g:02x}", f"grey {g}", 4.0) for g in (10, 90, 150, 230)]
 
@@ -49,12 +52,31 @@ def test_each_wish_takes_the_nearest_by_ciede2000() -> None:
 def test_a_run_takes_no_bead_twice() -> None:
     """Each step has its nearest of those that are left; past the last bead there is none."""
     colours = run_of_colours("#000000", "#ffffff", 4)
-    found = run_at_hand(colours, GREYS, 1.0)
+    found = run_at_hand(colours, GREYS, [1.0] * 4)
     assert [one.name for one in found if one is not None] == [one.name for one in GREYS]
     for shuffled in permutations(GREYS):
-        assert run_at_hand(colours, shuffled, 1.0) == found
-    assert run_at_hand(run_of_colours("#000000", "#ffffff", 5), GREYS, 1.0).count(None) == 1
-    assert run_at_hand(colours, GREYS, 9.0) == (None,) * 4
+        assert run_at_hand(colours, shuffled, [1.0] * 4) == found
+    five = run_of_colours("#000000", "#ffffff", 5)
+    assert run_at_hand(five, GREYS, [1.0] * 5).count(None) == 1
+    assert run_at_hand(colours, GREYS, [9.0] * 4) == (None,) * 4
+
+
+def test_a_run_takes_beads_that_last_for_their_band() -> None:
+    """Two bands of 24 beads 11/0: one gram lasts, a nearer bead with less does not; gaps are told.
+
+    24 beads of the 1,050 that the table has in 10 g weigh 0.23 g.
+    """
+    sheet = with_loads("bbbbbb")
+    wished = LayRun(run=(RunColour(colour="#000000"), RunColour(colour="#ffffff")))
+    black = StockBead(size="11/0", name="black", colour="#000000", grams=0.2)
+    grey = StockBead(size="11/0", name="grey", colour="#333333", grams=1)
+    run, missing = run_in_stock(sheet, wished, ("11/0", "round"), Stock(beads=(black, grey)), 10)
+    assert [one.name for one in run.run] == ["grey", "bead"]
+    assert missing == "The stock has no 11/0 round with enough left for #ffffff (0.2 g)."
+    white = StockBead(size="11/0", name="white", colour="#ffffff", grams=0.25)
+    stock = Stock(beads=(black, grey, white))
+    run, missing = run_in_stock(sheet, wished, ("11/0", "round"), stock, 10)
+    assert ([one.name for one in run.run], missing) == (["grey", "white"], "")
 
 
 def test_what_is_left_of_each_bead_is_listed_by_name() -> None:

@@ -26,6 +26,7 @@ LOOK = {"colour": "#112233", "name": "ink"}
         ({"kind": "cure", "changes": [[[], 1]]}, "this cure does not fit"),
         ({"kind": "recolour", "colourway": "x", "looks": {"z": LOOK}}, "there is no bead 'z'"),
         ({"kind": "resize", "steps": -1, "size": "x", "beads": {"z": "11/0"}}, "no bead 'z'"),
+        ({"kind": "core", "beads": "3z"}, "there is no bead 'z'"),
         ({"kind": "load", "strand": 30, "beads": "3a"}, "there is no strand 30"),
         ({"kind": "replace", "bead": "z", "by": "a"}, "there is no bead 'z'"),
         ({"kind": "appearance", "cells": [0] * 8, "beads": ["a"], "first": 5, "last": 2},

@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from bench.craft.pattern import ColourChange
 from bench.craft.text import Fault, plain
 from bench.design.colour_run import LayRun, RunColour
-from bench.design.colours import run_at_hand, run_of_colours
+from bench.design.colours import run_of_colours
 from bench.documents.beads_at_hand import beads_at_hand
-from bench.documents.stock_colours import coloured_beads
+from bench.documents.stock_colours import run_in_stock
 from bench.screens.drawing.at_hand import stock_at_hand
 from bench.screens.drawing.bead_choices import bead_here, colour_operations, here_or_everywhere
 from bench.screens.drawing.host import BoardHost
@@ -100,42 +100,39 @@ class ColourPage(BoardMode):
         else:
             self.press("enter" if kind == "row" else action, None)
 
-    def _run(self, text: str) -> LayRun:
-        """The run of a line, from the beads in stock where there are any of the size."""
+    def _run(self, text: str) -> tuple[LayRun, str]:
+        """The run of a line out of the beads in stock, and what of it the stock does not have."""
         found = RUN.fullmatch(text)
         assert found is not None
         colours = run_of_colours(found[1], found[2], int(found[3]))
-        stock, tube_g = self.shelf.stock, self.host.companion.settings.thumb.tube_g
-        at_hand = coloured_beads(stock, self.bead.size, self.bead.shape, tube_g)
-        taken = run_at_hand(colours, at_hand, 0.0) if at_hand else (None,) * len(colours)
-        looks = [
-            RunColour(colour=colour, name=self.bead.name)
-            if one is None
-            else RunColour(colour=one.colour, name=one.name)
-            for colour, one in zip(colours, taken, strict=True)
-        ]
+        looks = [RunColour(colour=colour, name=self.bead.name) for colour in colours]
         drawing = self.drawing
         strands, first, last = drawing.marked
         if drawing.corner is None:
             strands, first, last = (), 1, drawing.draft.sheet.rows
-        return LayRun(
+        wished = LayRun(
             run=tuple(looks), strands=strands, first=first, last=last,
             spread=drawing.spread.name, shown=drawing.draft.colourway,
         )  # fmt: skip
+        kind, size = (self.bead.size, self.bead.shape), drawing.draft.size
+        stock, tube_g = self.shelf.stock, self.host.companion.settings.thumb.tube_g
+        return run_in_stock(drawing.draft.sheet, wished, kind, stock, tube_g, size)
 
     def _run_wrong(self, text: str) -> str:
         found = RUN.fullmatch(text)
         if found is None or not 2 <= int(found[3]) <= 24:
             return "two colours and how many, 2 to 24, as #335577 #ddeeff 5"
         try:
-            self._run(text).on(self.drawing.draft.sheet, self.drawing.draft.desk)
+            self._run(text)[0].on(self.drawing.draft.sheet, self.drawing.draft.desk)
         except Fault as fault:
             return str(fault)
         return ""
 
     def _lay_run(self, text: str) -> None:
-        if self.drawing.do(self._run(text)):
+        run, missing = self._run(text)
+        if self.drawing.do(run):
             self.drawing.corner = None
+            self.drawing.said = missing and f"{missing} Laid as wished there."
         self.host.to_mode(None)
 
     def _take_typed(self, text: str) -> None:

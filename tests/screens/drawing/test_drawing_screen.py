@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import errno
 import os
+import re
 import tomllib
 from collections.abc import Callable
 from itertools import pairwise
@@ -286,6 +287,23 @@ async def test_repeats_change_together(sit: Sit) -> None:
         assert len(set(at.drawing.sheet.loads)) == 1
         await at.press("equals_sign", "4")
         assert at.drawing.sheet.loads[strand - 1].count("d") == 6
+
+
+async def test_a_run_says_what_the_stock_does_not_have(sit: Sit) -> None:
+    """Without a stock both colours are laid as they were wished, and the board says so."""
+    async with sit() as sitting:
+        await sitting.pick("cistern")
+        at = AtTheBoard(sitting)
+        await at.press("c")
+        await at.press("c", "r")
+        await at.type("#112233 #445566 2")
+        assert re.fullmatch(
+            r"The stock has no 15/0 round with enough left for #112233 \([0-9.]+ g\), #445566"
+            r" \([0-9.]+ g\)\. Laid as wished there\.",
+            at.drawing.said,
+        )
+        laid = {at.drawing.sheet.beads[x].colour for x in at.drawing.sheet.counts()}
+        assert laid == {"#112233", "#445566"}
 
 
 async def test_letters_run_out_and_two_beads_are_made_one(sit: Sit) -> None:
