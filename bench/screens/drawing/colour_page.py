@@ -132,7 +132,7 @@ class ColourPage(BoardMode):
         run, missing = self._run(text)
         if self.drawing.do(run):
             self.drawing.corner = None
-            self.drawing.said = missing and f"{missing} Laid as wished there."
+            self.drawing.said = missing and f"Laid as wished in part. {missing}"
         self.host.to_mode(None)
 
     def _take_typed(self, text: str) -> None:

@@ -298,8 +298,8 @@ async def test_a_run_says_what_the_stock_does_not_have(sit: Sit) -> None:
         await at.press("c", "r")
         await at.type("#112233 #445566 2")
         assert re.fullmatch(
-            r"The stock has no 15/0 round with enough left for #112233 \([0-9.]+ g\), #445566"
-            r" \([0-9.]+ g\)\. Laid as wished there\.",
+            r"Laid as wished in part\. The stock has no 15/0 round with enough left for"
+            r" #112233 \([0-9.]+ g\), #445566 \([0-9.]+ g\)\.",
             at.drawing.said,
         )
         laid = {at.drawing.sheet.beads[x].colour for x in at.drawing.sheet.counts()}
