@@ -33,17 +33,21 @@ def run_in_stock(
     """The run out of the beads of a size and shape in stock that have enough grams for their band.
 
     `size`: the size of the pattern that is braided. What the stock does not have stays as it was
-    wished and is told in a sentence, which is "" where nothing is missing. Raises Fault as
+    wished and is told in a sentence, which is "" where nothing is missing. A band without such a
+    bead takes none. Raises Fault as
     `LayRun.bands` does.
     """
     needed = band_grams(sheet, wished.bands(sheet), kind, size)
     at_hand = coloured_beads(stock, *kind, tube_g)
-    found = run_at_hand([one.colour for one in wished.run], at_hand, needed)
+    asked = [(one.colour, mass) for one, mass in zip(wished.run, needed, strict=True) if mass > 0]
+    found = iter(run_at_hand([x for x, _ in asked], at_hand, [mass for _, mass in asked]))
     taken, gaps = [], []
-    for wish, one, grams_needed in zip(wished.run, found, needed, strict=True):
+    for wish, mass in zip(wished.run, needed, strict=True):
+        one = next(found) if mass > 0 else None
         if one is None:
             taken.append(wish)
-            gaps.append(f"{wish.colour} ({grams_needed:.1f} g)")
+            if mass > 0:
+                gaps.append(f"{wish.colour} ({mass:.2f} g)")
         else:
             taken.append(RunColour(colour=one.colour, name=one.name))
     run = wished.model_copy(update={"run": tuple(taken)})

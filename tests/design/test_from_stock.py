@@ -72,11 +72,14 @@ def test_a_run_takes_beads_that_last_for_their_band() -> None:
     grey = StockBead(size="11/0", name="grey", colour="#333333", grams=1)
     run, missing = run_in_stock(sheet, wished, ("11/0", "round"), Stock(beads=(black, grey)), 10)
     assert [one.name for one in run.run] == ["grey", "bead"]
-    assert missing == "The stock has no 11/0 round with enough left for #ffffff (0.2 g)."
+    assert missing == "The stock has no 11/0 round with enough left for #ffffff (0.23 g)."
     white = StockBead(size="11/0", name="white", colour="#ffffff", grams=0.25)
     stock = Stock(beads=(black, grey, white))
     run, missing = run_in_stock(sheet, wished, ("11/0", "round"), stock, 10)
     assert ([one.name for one in run.run], missing) == (["grey", "white"], "")
+    half = with_loads("bbbaaa")
+    run, missing = run_in_stock(half, wished, ("11/0", "round"), stock, 10)
+    assert ([one.name for one in run.run], missing) == (["grey", "bead"], "")
 
 
 def test_what_is_left_of_each_bead_is_listed_by_name() -> None:
