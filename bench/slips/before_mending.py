@@ -8,6 +8,7 @@ from bench.slips.evidence import answered_by, named_beads
 from bench.slips.looks import ANOTHER, Look, candidates, predicted
 from bench.slips.mends import mends
 from bench.slips.standing import Standing
+from bench.slips.supposed_stand import Sight
 from bench.slips.suspect import OF_THE_COUNT
 
 COUNT_LOOKS = 2
@@ -79,10 +80,7 @@ def _refuting_look(at: Standing) -> Look | None:
         and one.look.kind != "piece"
         and predicted(one.look, sight, at.planned) == one.answer
     }
-    if _of_the_count(at):
-        if len(agree) >= COUNT_LOOKS:
-            return None
-    elif any(agree.values()) or not _costly(at):
+    if not _of_the_count(at) and (any(agree.values()) or not _costly(at)):
         return None
     asked = {one.look.key for one in at.now if one.asked} | at.set_aside
     places = range(1, at.planned.strands + 1)
@@ -95,7 +93,20 @@ def _refuting_look(at: Standing) -> Look | None:
         and (look.kind == "glance" or look.place != about)
         and look.seconds <= WRONGLY_SET_S
     ]
+    if _of_the_count(at):
+        told = [one for one in at.now if one.asked and one.look.key in agree]
+        if sum(_unlike_the_plan(at, one.look, one.answer) for one in told) >= COUNT_LOOKS:
+            return None
+        telling = [x for x in found if _unlike_the_plan(at, x, predicted(x, sight, at.planned))]
+        if not telling and len(agree) >= COUNT_LOOKS:
+            return None
+        found = telling or found
     return max(found, key=lambda look: _refutes(at, look)) if found else None
+
+
+def _unlike_the_plan(at: Standing, look: Look, answer: object) -> bool:
+    """Whether an answer is another one than what hangs there if all is as counted."""
+    return predicted(look, Sight({}, {}), at.planned) != answer
 
 
 def _refutes(at: Standing, look: Look) -> float:
