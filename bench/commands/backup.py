@@ -36,7 +36,7 @@ def answer(args: argparse.Namespace, session: Session) -> BackupAnswer:
     with tempfile.TemporaryDirectory(dir=target.absolute().parent) as folder:
         part = Path(folder) / "part.zip"
         events = 0
-        with zipfile.ZipFile(part, "w", zipfile.ZIP_DEFLATED) as archive:
+        with zipfile.ZipFile(part, "w", zipfile.ZIP_DEFLATED, strict_timestamps=False) as archive:
             files = list(_documents(session.home))
             for file in files:
                 archive.write(file, file.relative_to(session.home))

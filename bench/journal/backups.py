@@ -58,7 +58,7 @@ def backups(home: Path) -> Sequence[Backup]:
         for name in os.listdir(home / FOLDER):
             match = _NAME.fullmatch(name)
             with contextlib.suppress(ValueError):
-                if match:
+                if match and (home / FOLDER / name).is_file():
                     day = dt.date.fromisoformat(match[1])
                     found.append(Backup(day, home / FOLDER / name))
     return sorted(found, key=lambda backup: backup.day, reverse=True)

@@ -18,12 +18,15 @@ from typing import Any
 
 from bench.journal.errors import BadEvent, NotSaved
 from bench.journal.events import Entry, canonical, checked, new_id
+from bench.journal.regular_file import read_regular
 from bench.journal.store import Journal
 from bench.journal.typed_json import as_json
 
 FOLDER = "inbox"
 ENDING, REFUSED = ".json", ".refused"
 POLL_S = 0.1
+MOST_BYTES = 4_000_000
+"""More than any command leaves."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +71,7 @@ def came_of(left: Path, wait_s: float) -> str | None:
         refused = left.with_suffix(REFUSED)
         if refused.exists():
             with contextlib.suppress(OSError, ValueError, TypeError, KeyError):
-                return str(json.loads(refused.read_bytes())["refused"])
+                return str(json.loads(read_regular(refused, MOST_BYTES))["refused"])
             return "it could not be read"
         if not left.exists():
             return ""
@@ -83,12 +86,14 @@ def take_in(journal: Journal, home: Path) -> TakenIn:
     refusals: list[str] = []
     for file in _waiting(home):
         try:
-            entries = [_entry(event) for event in json.loads(file.read_bytes())["events"]]
+            left = json.loads(read_regular(file, MOST_BYTES))
+            entries = [_entry(event) for event in left["events"]]
             new = [entry for entry in entries if not _known(journal, entry)]
             if new:
                 _append(journal, new)
             pieces += [str(e.pieces) for e in new if e.payload.SUBJECT == "piece"]
-            file.unlink(missing_ok=True)
+            if not journal.pending:  # else the file is all that the disk has of them
+                file.unlink(missing_ok=True)
         except OSError:
             continue
         except BadEvent as error:

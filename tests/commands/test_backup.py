@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import zipfile
 from pathlib import Path
 from typing import Any
@@ -28,6 +29,13 @@ def test_all_of_it_comes_back(call: Any, tmp_path: Path) -> None:
     file = Path("commissions") / "door.toml"
     assert (other / file).read_bytes() == (call.home / file).read_bytes()
     assert call("backup", "b.txt").status == 1
+
+
+def test_a_document_of_before_1980_is_in_it(call: Any, tmp_path: Path) -> None:
+    """A file that a wrong clock dated is backed up as every other."""
+    assert call(*BEGIN).status == 0
+    os.utime(call.home / "commissions" / "door.toml", (0, 0))
+    assert call("backup", "b.zip", "--json").json["documents"] == 1
 
 
 def test_exports_tell_no_customer_unless_asked(call: Any, tmp_path: Path) -> None:

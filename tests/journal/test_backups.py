@@ -110,3 +110,11 @@ def test_a_broken_backup_is_refused(path: Path, journal: Journal, start: dict[st
         backups.restore(path, made, 0.0)
     assert path.read_bytes() == before
     assert not list(path.parent.glob("journal-*.db"))
+
+
+def test_a_pipe_among_the_backups_is_none(path: Path) -> None:
+    """What is no file is passed over, and never waited for."""
+    folder = path.parent / backups.FOLDER
+    folder.mkdir(parents=True)
+    os.mkfifo(folder / "journal-2026-01-01.db")
+    assert backups.backups(path.parent) == []

@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import json
+import os
 from pathlib import Path
 
 import pytest
@@ -8,6 +9,7 @@ import pytest
 from bench.journal.events import Entry
 from bench.journal.inbox import FOLDER, came_of, leave, take_in
 from bench.journal.store import Journal
+from tests.journal.test_faults import block
 from tests.support.events import said
 
 TIMED = {
@@ -29,6 +31,33 @@ def test_what_is_left_is_taken_in_once(path: Path) -> None:
         assert came_of(left, 0.0) == ""
         assert len(list(journal.events("p"))) == 1
         assert not list((path.parent / FOLDER).iterdir())
+
+
+def test_what_could_not_be_saved_stays_in_the_inbox(path: Path, tmp_path: Path) -> None:
+    """While an event is only in memory its file stays; saved, it goes, and it is one event."""
+    home = tmp_path / "beside"
+    home.mkdir()
+    journal = Journal.open(path, write=True)
+    left = leave(home, [Entry(said("recorded", TIMED), "p")])
+    block(path)
+    assert take_in(journal, home).pieces == ("p",)
+    assert len(journal.pending) == 1
+    assert take_in(journal, home).pieces == ()
+    assert left.exists()
+    path.parent.unlink()
+    journal.retry()
+    assert take_in(journal, home).pieces == ()
+    assert not left.exists()
+    assert len(list(journal.events("p"))) == 1
+    journal.close()
+
+
+def test_a_pipe_in_the_inbox_is_not_waited_for(path: Path) -> None:
+    """What is no file is passed over at once."""
+    with Journal.open(path, write=True) as journal:
+        (path.parent / FOLDER).mkdir()
+        os.mkfifo(path.parent / FOLDER / "1.json")
+        assert take_in(journal, path.parent).pieces == ()
 
 
 @pytest.mark.parametrize(
