@@ -145,3 +145,11 @@ async def test_trying_the_keys_out_teaches_no_pace(sit: Sit) -> None:
         await sitting.pilot.pause()
         assert "is given up" in sitting.shown
         assert "about 1 h 11 (guess)" in sitting.shown
+
+
+async def test_a_line_is_not_opened_on_a_list_that_is_closing(sit: Sit) -> None:
+    """A key that comes after the one that closes the program opens nothing, and breaks nothing."""
+    async with sit() as sitting:
+        sitting.app.exit()
+        sitting.app.first.action_act("narrow")
+        assert sitting.app.first.line is None

@@ -110,7 +110,9 @@ class HomeScreen(ListScreen):
         event.prevent_default()
 
     def _find(self) -> None:
-        """Open the line."""
+        """Open the line, but for a program that is closing."""
+        if not self.is_attached:
+            return
         from bench.screens.kit.line_screen import LineInput
 
         if self.line is None:
