@@ -28,14 +28,12 @@ RATIOS: tuple[float, ...] = (
 )
 """Radius of the smallest circle round 1, 2, … 19 equal circles, over their radius.
 
-1 to 10: R. L. Graham, B. D. Lubachevsky, K. J. Nurmela, P. R. J. Östergård, "Dense packings of
-congruent circles in a circle", Discrete Mathematics 181 (1998) 139-154; S. Kravitz, "Packing
-cylinders into cylindrical containers", Mathematics Magazine 40 (1967) 65-71 (not opened).
-11 to 19: from memory of the same tables.
+E. Specht, "The best known packings of equal circles in a circle" (cci.html, University of
+Magdeburg), as copied in public programs; proved for 1 to 14 and 19, else the best known.
 """
 
 _LOOSE_DENSITY = 0.74
-"""Share of the area that more than 19 circles fill at the least; from memory."""
+"""Share of the area that more than 19 circles fill; those of the same table fill more, up to 30."""
 
 
 @dataclass(frozen=True, slots=True)
