@@ -251,7 +251,7 @@ class Session:
         if not fault_of() or self.index.get(key):
             return ""
         self.index.put(key, True, ())
-        return f"SQLite {VERSION} has a known fault that does not bite here; see braid-bench where"
+        return f"SQLite {VERSION} has a known fault that does no harm here; see braid-bench where"
 
     @contextmanager
     def reading(self) -> Iterator[Journal]:

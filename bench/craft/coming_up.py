@@ -22,19 +22,26 @@ class Soon:
 def soon(plan: Plan, made: int) -> Soon | None:
     """The next change of bead after the crosses made; None when nothing changes any more.
 
-    A row is told as one: what changes in the present row stays so until its end.
+    A row is told as one: once its first changed bead is at hand, the next row's change is told.
     """
     cross = made + 1
     if cross <= plan.plain_start:
         return _first_beads(plan, cross)
     begun = cross - plan.row_at(cross)[1]
+    change = _next_change(plan, cross, begun)
+    if change is None or change.crosses > 0:
+        return change
+    return _next_change(plan, cross, plan.row_end(cross))
+
+
+def _next_change(plan: Plan, cross: int, after: int) -> Soon | None:
+    """The next change after so many crosses, as it is told before a cross."""
     changes: list[tuple[int, str]] = []
     holding = 0
     for strand, load in enumerate(plan.loads, 1):
-        holding += plan.used(strand, begun) < len(load)
-        change = _change(plan, strand, plan.used(strand, begun))
-        if change is not None and change[1] == SKIP and change[0] < cross:
-            change = _change(plan, strand, plan.used(strand, change[0] - 1))
+        used = plan.used(strand, after)
+        holding += used < len(load)
+        change = _change(plan, strand, used)
         if change is not None:
             changes.append(change)
     if not changes:
@@ -69,15 +76,14 @@ def _first_beads(plan: Plan, cross: int) -> Soon:
 def _change(plan: Plan, strand: int, used: int) -> tuple[int, str] | None:
     """The cross of a strand's first change from an entry of its load on, and what comes then.
 
-    From a move without a bead on that is the next bead, whichever it is.
+    After a move without a bead that is the next bead, whichever it is.
     """
     load = plan.loads[strand - 1]
-    empty = load[used : used + 1] == SKIP
-    before = SKIP if empty else last_bead(load, used) or load[:1]
+    before = load[used - 1] if used else load[:1]
     for entry in range(max(1, used), len(load)):
         if load[entry] != before:
             return plan.cross_of(strand, entry), load[entry]
-    return (plan.cross_of(strand, len(load) - 1), "") if used < len(load) and not empty else None
+    return (plan.cross_of(strand, len(load) - 1), "") if used < len(load) else None
 
 
 def last_bead(load: str, used: int) -> str:
@@ -100,8 +106,7 @@ def in_crosses(ahead: int) -> str:
 
 def soon_words(change: Soon) -> str:
     """When what changes, in words."""
-    when = in_crosses(change.crosses) if change.crosses > 0 else "in this row"
-    return f"{when} {change.words}"
+    return f"{in_crosses(change.crosses)} {change.words}"
 
 
 def changed(plan: Plan, move: Move, cross: int) -> bool:

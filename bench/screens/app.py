@@ -111,13 +111,14 @@ class BenchApp(CompanionApp):
         self.guard = Watch(session.journal)
         if not self.is_headless:
             Endings(self, self._let_go, lambda: self.guard.keep_aside()).be_ready()
-        notices = [*session.warnings, *filter(None, [session.sqlite_news()])]
+        notices = [*session.warnings]
         if not self.go_by_settings():
             known = ", ".join(THEMES)
             notices.append(f"There is no theme '{self.settings.theme}'; known: {known}.")
         self.rests = Rests()
         self.is_ready = True
         self.first.home.notices = notices
+        self.first.home.news = session.sqlite_news()
         self.first.home.loading = False
         self.fill_home()
         too_soon, self.too_soon = self.too_soon, []

@@ -31,6 +31,8 @@ def test_what_sqlite_has_wrong_is_told_once(call: Any, monkeypatch: Any) -> None
     monkeypatch.setattr("bench.journal.sqlite_version.fault_of", lambda: "a fault")
     call.home.mkdir()
     session = Session(call.home)
-    assert "has a known fault" in session.sqlite_news()
+    told = session.sqlite_news()
+    assert "has a known fault" in told
+    assert len(told) <= 78, "one line of a small screen"
     session.index.save()
     assert Session(call.home).sqlite_news() == ""

@@ -76,7 +76,10 @@ async def prepare(app: BenchApp, pilot: Pilot[None], folder: Path) -> None:
     save(app, folder / "commission.svg")
     await pilot.press("escape")
     await pick(app, pilot, "gutter-pearl")
-    app.first.home.notices = []  # what is told of this machine belongs into no picture
+    app.first.home.notices, app.first.home.news = (
+        [],
+        "",
+    )  # what is told of this machine belongs into no picture
     app.first.redraw()
     while app.first.home.braid is None:
         await pilot.pause(0.05)

@@ -12,6 +12,7 @@ from bench.screens.bench.standing import LEAVE, NOTE, PAUSE, POINT, Standing
 from bench.screens.kit import words
 from bench.screens.kit.deeds import Deed, do
 
+BACK_HELP = "one less is counted; how a cross comes out"
 SLIP_HELP = "something is not as the screen says: find out what and how to mend it"
 
 
@@ -27,10 +28,11 @@ class AtTheBraid(Standing):
         by_row = self.bench.per == "row"
         laid, short = ("row laid down", "row") if by_row else ("", "")
         by, by_short = ("by cross", "crosses") if by_row else ("by rows", "rows")
+        less, less_short = ("one cross back", "cross back") if by_row else ("", "")
         counts = "a press counts a row; again: a cross"
         return (
             Deed("next", "counts the cross that you laid down", laid, self.cross, short),
-            Deed("back", "one less is counted; how a cross comes out", "", self.take_back),
+            Deed("back", BACK_HELP, less, self.take_back, less_short),
             Deed("slip", SLIP_HELP, "", self.ask_about_slip),
             Deed("per", counts, by, self.count_the_other_way, by_short),
             Deed("place", "a few looks set the count; nothing is unbraided", "", self.find_place),

@@ -205,7 +205,7 @@ class BenchScreen(BoardScreen):
         self.app.push_screen(note_entry(self.companion, self.braid, self._note_told))
 
     def _note_told(self, said: str) -> None:
-        self.done = said
+        self.said = said
         self.redraw()
 
     def ask_reason(

@@ -63,7 +63,7 @@ class HomeList(ListMode):
     sought: str = ""
     """The piece that is in hand: its line is picked when the list is back."""
     news: str = ""
-    """How the piece that was finished last compares with what was expected."""
+    """What is told until the next key, as how the last piece compares with what was expected."""
     narrowed: str = ""
     """What was typed: only lines that go with it are shown."""
     typing: bool = False

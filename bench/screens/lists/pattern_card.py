@@ -130,7 +130,7 @@ class PatternCard(ListMode):
             canvas.text(3, top + number, choice.name, "bold" if here else "")
             text = f"◀ {choice.value} ▶" if len(choice.options) > 1 else f"  {choice.value}"
             end = canvas.text(16, top + number, text, "picked" if here else "")
-            others = [option for option in choice.options if option != choice.value]
+            others = [*choice.options[choice.at + 1 :], *choice.options[: choice.at]]
             if others:
                 said = f"or {', '.join(others)}"
                 free = width - end - 2 - self._side(width)

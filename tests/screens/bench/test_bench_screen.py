@@ -420,6 +420,8 @@ async def test_a_note_is_kept_as_it_was_typed(sit: Sit) -> None:
         notes = [e.values["text"] for e in braid.journal.events(braid.piece, "note")]
         assert notes == ["[b]", "tight here, loose there"]
         assert "note kept" in sitting.shown
+        await sitting.press("p", "n", "x", "enter")
+        assert "note kept" in sitting.shown, "on a page without what was counted too"
 
 
 async def test_one_press_a_row_counts_to_its_end(sit: Sit, home: Path) -> None:
@@ -447,6 +449,7 @@ async def test_a_row_is_shown_whole_where_a_press_counts_it(sit: Sit) -> None:
                 f"{side.name.upper()} {side.beads[0]}" for side in words.sides(braid.plan, step)
             )
             assert wanted in sitting.shown
+        assert "BACKSPACE one cross back" in sitting.shown, "not the whole row"
         await sitting.press("space")
         assert braid.made == 8
         await sitting.press("r", "space")

@@ -46,6 +46,15 @@ def test_a_card_with_more_than_it_can_show_scrolls() -> None:
     assert seen.split("\n")[19].startswith(" ENTER start")
 
 
+def test_a_card_names_the_others_in_the_order_of_the_key() -> None:
+    """What else a line of a card can be stands in the order in which the key for right shows it."""
+    choice = CardChoice("begin with", ["braiding", "loading", "setting up"], 1)
+    card = PatternCard(print, print, print, "Pearl", [choice])
+    assert "◀ loading ▶ or setting up, braiding" in card.draw(80, 24).as_text()
+    card.act("right", Size(80, 24))
+    assert "◀ setting up ▶ or braiding, loading" in card.draw(80, 24).as_text()
+
+
 @pytest.mark.parametrize("width", [60, 80])
 def test_news_is_read_whole(width: int) -> None:
     """What is said of the piece finished last takes a second line rather than be cut."""
