@@ -92,7 +92,7 @@ def make(journal: Path, day: dt.date, rest: Callable[[], object] = lambda: None)
             target.execute("PRAGMA journal_mode = DELETE")  # one file, whole by itself
     try:
         _check_whole(part, rest)
-        _sync(part)
+        schema.sync_file(part)
     except BaseException:
         schema.sweep(part)
         raise
@@ -146,7 +146,7 @@ def restore(journal: Path, backup: Backup, wait_s: float) -> Path | None:
         new, saved = beside(journal, ".new"), beside(journal, ".saved")
         schema.sweep(new)
         shutil.copyfile(backup.path, new)
-        _sync(new)
+        schema.sync_file(new)
         there = any(beside(journal, ending).exists() for ending in ("", "-wal"))
         new.replace(saved)
         aside = damage.set_aside(journal, "replaced") if there else None
@@ -177,8 +177,3 @@ def _written(path: Path) -> float:
 def _count(db: sqlite3.Connection, what: str) -> int:
     count: int = db.execute(f"SELECT count(*) FROM {what}").fetchone()[0]
     return count
-
-
-def _sync(path: Path) -> None:
-    with path.open("r+b") as file:
-        os.fsync(file.fileno())

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import contextlib
 import os
+import shutil
 import sqlite3
 import struct
 import time
@@ -55,19 +56,27 @@ class Damage:
         )
 
 
-def mend(path: Path, what: str, beside_it: Iterable[Event] = ()) -> Damage:
+def mend(
+    path: Path,
+    what: str,
+    beside_it: Iterable[Event] = (),
+    let_go: Callable[[], None] | None = None,
+) -> Damage:
     """Set a damaged journal aside and put what can be read of it in its place.
 
     `beside_it`: events of the same journal that are known from elsewhere, as from a backup.
-    The caller holds the lock and has no connection to the file. The new journal is whole before
-    the old one is moved. Raises OSError or sqlite3.OperationalError; the old file is then intact.
+    The caller holds the lock and has no connection to the file, or gives what ends it: that writes
+    into the file, so a copy of it as it lies is mended, and set aside. The new journal is whole
+    before the old one is moved. Raises OSError or sqlite3.OperationalError; the old file is then
+    intact.
     """
     saved_file = beside(path, ".saved")
     new = beside(path, ".new")
+    old = path if let_go is None else _copied_as_it_lies(path)
     ids: dict[str, int] = {}
     with contextlib.closing(schema.build(new)) as db:
         db.execute("BEGIN IMMEDIATE")
-        for seq, event in events_in(path):
+        for seq, event in events_in(old):
             if table.has(db, event.uuid):
                 continue
             taken = db.execute("SELECT 1 FROM events WHERE seq = ?", (seq,)).fetchone()
@@ -80,9 +89,24 @@ def mend(path: Path, what: str, beside_it: Iterable[Event] = ()) -> Damage:
         saved, last = db.execute("SELECT count(*), coalesce(max(seq), 0) FROM events").fetchone()
         db.execute("COMMIT")
     os.rename(new, saved_file)
-    aside = set_aside(path)
+    schema.sync_folder(path.parent)
+    if let_go is not None:
+        let_go()
+        schema.sweep(path)
+    aside = set_aside(path, lies_as=old)
     schema.put(saved_file, path)
     return Damage(what, aside, saved, max(0, last - saved), saved - read)
+
+
+def _copied_as_it_lies(path: Path) -> Path:
+    found = beside(path, ".found")
+    schema.sweep(found)
+    for ending in ("", "-wal"):
+        if beside(path, ending).exists():
+            shutil.copyfile(beside(path, ending), beside(found, ending))
+            schema.sync_file(beside(found, ending))
+    schema.sync_folder(path.parent)
+    return found
 
 
 def take_up(path: Path) -> str | None:
@@ -90,7 +114,8 @@ def take_up(path: Path) -> str | None:
     saved_file = beside(path, ".saved")
     if not saved_file.exists():
         return None
-    set_aside(path)
+    for old in (path, beside(path, ".found")):
+        set_aside(path, lies_as=old)
     schema.put(saved_file, path)
     return (
         f"A damaged or replaced journal was set aside in {path.parent} (its name begins with "
@@ -98,8 +123,11 @@ def take_up(path: Path) -> str | None:
     )
 
 
-def set_aside(path: Path, why: str = "damaged") -> Path:
-    """Give a journal and its log another name, with `why` and the time in it; return that."""
+def set_aside(path: Path, why: str = "damaged", *, lies_as: Path | None = None) -> Path:
+    """Give a journal and its log another name, with `why` and the time in it; return that.
+
+    `lies_as`: the name that they bear, where it is not the journal's own.
+    """
     stamp = time.strftime("%Y%m%d-%H%M%S")
     number = 1
     while True:
@@ -111,7 +139,7 @@ def set_aside(path: Path, why: str = "damaged") -> Path:
     # The log goes first: a main file without its log would look whole, and lack the last events.
     for ending in ("-wal", "-shm", ""):
         with contextlib.suppress(FileNotFoundError):
-            os.rename(beside(path, ending), beside(aside, ending))
+            os.rename(beside(lies_as or path, ending), beside(aside, ending))
     schema.sync_folder(path.parent)
     return aside
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import contextlib
 import os
-import shutil
 import sqlite3
 import time
 from collections.abc import Callable, Iterable
@@ -258,38 +257,31 @@ class Hold:
             raise Away
         self.know_content()
 
-    def mend(self, wrong: str, known: Iterable[Event] = ()) -> None:
-        """Set the file aside, save what can be read, and go on with that.
-
-        `known`: events that are known to have been in it.
-        """
+    def mend(self, wrong: str) -> None:
+        """Set the file aside, save what can be read, and go on with that."""
         self._let_go()
-        self._mend(wrong, known)
+        self._mend(wrong)
         self._use(self._connect())
         self._know_place()
 
     def mend_as_found(self, wrong: str, known: Iterable[Event]) -> None:
         """Mend a file that another program has written to under this one.
 
-        As this one lets it go the log's pages would be written into it: what lies there is copied
-        before, and mended as it was found.
+        As this one lets it go the log's pages are written into it: it is mended as it was found.
+        `known`: events that are known to have been in it.
         """
-        copies = []
-        for ending in _FILES:
-            file, copied = (schema.beside(self.path, part + ending) for part in ("", ".found"))
-            copied.unlink(missing_ok=True)
-            if file.exists():
-                copies.append((shutil.copyfile(file, copied), file))
-        self._let_go()
-        for ending in (*_FILES, "-shm"):
-            schema.beside(self.path, ending).unlink(missing_ok=True)
-        for copied, file in copies:
-            copied.replace(file)
-        self.mend(wrong, known)
+        self._mend(wrong, known, self._let_go)
+        self._use(self._connect())
+        self._know_place()
 
-    def _mend(self, wrong: str, known: Iterable[Event] = ()) -> None:
+    def _mend(
+        self,
+        wrong: str,
+        known: Iterable[Event] = (),
+        let_go: Callable[[], None] | None = None,
+    ) -> None:
         beside_it = chain(known, events_of_latest(self.path))
-        self.reports.append(damage.mend(self.path, wrong, beside_it).sentence)
+        self.reports.append(damage.mend(self.path, wrong, beside_it, let_go).sentence)
 
     def read(self, question: Callable[[sqlite3.Connection], T]) -> tuple[T, bool]:
         """Ask the file; if it proves damaged and is ours to write, mend it and ask again.

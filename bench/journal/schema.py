@@ -148,7 +148,7 @@ def build(path: Path, bench: str | None = None) -> sqlite3.Connection:
 
 
 def sweep(path: Path) -> None:
-    """Remove a half-built journal: only ever called with the names of our own building."""
+    """Remove a journal's files: half-built ones of ours, or those whose copy is kept."""
     for ending in ("", "-wal", "-shm"):
         beside(path, ending).unlink(missing_ok=True)
 
@@ -174,6 +174,12 @@ def put(new: Path, path: Path) -> None:
         raise FileExistsError(str(path))
     os.rename(new, path)
     sync_folder(path.parent)
+
+
+def sync_file(path: Path) -> None:
+    """Make what was written to a file last."""
+    with path.open("r+b") as file:
+        os.fsync(file.fileno())
 
 
 def sync_folder(folder: Path) -> None:

@@ -13,9 +13,10 @@ from pathlib import Path
 
 import pytest
 
-from bench.journal import backups
+from bench.journal import backups, schema
 from bench.journal.errors import BadEvent
 from bench.journal.events import Entry, Event
+from bench.journal.file_in_hand import Hold
 from bench.journal.payloads import Crossed
 from bench.journal.store import Journal
 from tests.support.events import said
@@ -144,3 +145,59 @@ def test_a_log_spoilt_in_place_loses_nothing(
     assert "another program wrote to it while it was open" in journal.reports[-1]
     assert [e.values["to"] for e in journal.events("p", "crossed")] == list(range(1, 42))
     assert journal.check()
+
+
+def killed_at(step: int, path: Path) -> bool:
+    """Count a cross on a journal that was spoilt, in a process that dies before a step of its own.
+
+    The steps are those that change, copy or make last a file. Returns whether it came so far.
+    """
+    child = os.fork()
+    if child == 0:
+        left = iter(range(step))
+
+        def dying(call: Callable[..., object]) -> Callable[..., object]:
+            def step_or_death(*args: object, **more: object) -> object:
+                if next(left, None) is None:
+                    os._exit(9)
+                return call(*args, **more)
+
+            return step_or_death
+
+        with Journal.open(path, write=True) as journal:
+            journal.append(Crossed(40, 41), pieces="p")
+            with path.open("r+b") as file:
+                file.write(bytes(4096))
+            for place, name in (
+                (shutil, "copyfile"),
+                (os, "fsync"),
+                (os, "rename"),
+                (Path, "unlink"),
+                (Hold, "_let_go"),
+                (schema, "connect"),
+            ):
+                setattr(place, name, dying(getattr(place, name)))
+            journal.append(Crossed(41, 42), pieces="p")
+            os._exit(0)
+    return os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]) == 9
+
+
+def test_a_mending_in_place_that_was_cut_off_loses_nothing(
+    path: Path, start: dict[str, object]
+) -> None:
+    """Killed at any step of mending what another program spoilt, the next start has all of it."""
+    with Journal.open(path, write=True) as journal:
+        braid(journal, start)
+    home, step, whole = path.parent, 0, True
+    shutil.copytree(home, home.with_name("as it was"))
+    while whole:
+        whole = killed_at(step, path)
+        with Journal.open(path, write=True) as journal:
+            made = [e.values["to"] for e in journal.events("p", "crossed")]
+            assert made[:41] == list(range(1, 42)), f"killed at step {step}"
+            assert journal.check()
+        assert any(not any(old.read_bytes()[:4096]) for old in home.glob("journal-damaged-*.db"))
+        shutil.rmtree(home)
+        shutil.copytree(home.with_name("as it was"), home)
+        step += 1
+    assert step > 12
