@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Mapping
 
+from bench.commission.bead_kind import BeadKind, kind_of
 from bench.commission.tube_book import Tube, begun_with, read_tubes, seen_by
 from bench.craft.pattern import Bead, Pattern
 from bench.craft.text import Fault
 from bench.craft.words import plural
-from bench.documents.stock import plain_name
 from bench.journal.piece_state import PieceState
 from bench.journal.store import Journal
 from bench.journal.tube_payloads import TubeCounted
@@ -28,7 +28,7 @@ class LoadingTubes:
         self._tubes: Mapping[str, Tube] = read_tubes(journal)
         self._taken: Counter[str] = Counter()
         """Beads taken from a tube since the tubes were read."""
-        self._begun: Mapping[tuple[str, str, str], str] = {}
+        self._begun: Mapping[BeadKind, str] = {}
         if self._tubes and state.commission is not None and state.lot is not None:
             self._begun = begun_with(journal, state.commission).get(state.lot, {})
 
@@ -41,7 +41,7 @@ class LoadingTubes:
         fits = [tube for tube in self._tubes.values() if _fits(tube, bead) and not _is_gone(tube)]
         if not fits:
             return None
-        begun = self._begun.get(_kind(bead))
+        begun = self._begun.get(kind_of(bead))
         return min(
             fits,
             key=lambda t: (t.is_empty, t.taken.dye_lot != begun, not t.opened, t.held, t.id),
@@ -73,7 +73,7 @@ class LoadingTubes:
         self._journal.append(said, pieces=tube.id)
         self._tubes = read_tubes(self._journal)
         self._taken.clear()
-        self._begun = {**self._begun, _kind(self._pattern.beads[letter]): tube.taken.dye_lot}
+        self._begun = {**self._begun, kind_of(self._pattern.beads[letter]): tube.taken.dye_lot}
         following = self.of(letter)
         if following is None:
             return f"{tube.name} is empty, and no other tube of this bead is kept."
@@ -87,10 +87,5 @@ def _is_gone(tube: Tube) -> bool:
     return bool(tube.balance.counts) and tube.held <= 0
 
 
-def _kind(bead: Bead) -> tuple[str, str, str]:
-    return bead.size, bead.shape, plain_name(bead.name)
-
-
 def _fits(tube: Tube, bead: Bead) -> bool:
-    said = tube.taken
-    return said.what == "beads" and (said.size, said.shape, plain_name(said.name)) == _kind(bead)
+    return tube.taken.what == "beads" and kind_of(tube.taken) == kind_of(bead)

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 
 from bench.answers.loading_sheet import CutLine
 from bench.answers.needs import BeadNeed, DyeLotLine, LotNeed, NeedsAnswer, Notion, ThreadNeed
+from bench.commission.bead_kind import BeadKind, kind_of
 from bench.commission.buying import (
     BeadWant,
     Lack,
@@ -28,7 +29,7 @@ from bench.craft.pattern import Bead
 from bench.craft.text import Fault
 from bench.craft.thread import Cut
 from bench.documents.settings import Settings
-from bench.documents.stock import Shelf, StockThread, grams_of, plain_name
+from bench.documents.stock import Shelf, StockThread, grams_of
 from bench.making.core_answer import core_part
 from bench.making.loading_sheet import bead_rows
 from bench.making.trays import spare_of
@@ -38,10 +39,6 @@ MOST_SPOOLS = 1_000
 """More spools of one thread than any lot takes; a stock may say more."""
 
 
-BeadName = tuple[str, str, str]
-"""Size, shape and name of a bead, the name as names are compared."""
-
-
 @dataclass(frozen=True, slots=True)
 class WorkedLot:
     """So many pieces of a pattern worked up, under a lot's name."""
@@ -49,7 +46,7 @@ class WorkedLot:
     name: str
     made: WorkedPattern
     pieces: int
-    begun: Mapping[BeadName, str] = field(default_factory=dict)
+    begun: Mapping[BeadKind, str] = field(default_factory=dict)
     """The dye lots that it is begun with."""
 
 
@@ -116,13 +113,13 @@ def _needles(lots: Sequence[LotNeed]) -> str:
 
 def _beads(lots: Sequence[WorkedLot], shelf: Shelf, settings: Settings) -> list[BeadWant]:
     """Every kind of bead of the lots, in the order in which it is first used."""
-    letters: dict[tuple[str, str, str, str], tuple[str, Bead, WorkedPattern]] = {}
-    wants: dict[tuple[str, str, str, str], list[LotWant]] = {}
+    letters: dict[tuple[BeadKind, str], tuple[str, Bead, WorkedPattern]] = {}
+    wants: dict[tuple[BeadKind, str], list[LotWant]] = {}
     for lot in lots:
         for row in bead_rows(lot.made):
-            key = (row.size, row.shape, plain_name(row.name), row.colour.lower())
+            key = (kind_of(row), row.colour.lower())
             letters.setdefault(key, (row.bead, lot.made.pattern.beads[row.bead], lot.made))
-            begun = lot.begun.get(key[:3])
+            begun = lot.begun.get(key[0])
             want = LotWant(lot.name, lot.pieces, row.count + row.core, begun)
             wants.setdefault(key, []).append(want)
     found = []

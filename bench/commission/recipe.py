@@ -6,15 +6,15 @@ import datetime as dt
 from collections.abc import Iterator, Sequence
 
 from bench.answers.recipe import RecipeAnswer, RecipeBead
+from bench.commission.bead_kind import kind_of
 from bench.commission.book import CommissionBook
 from bench.commission.pieces import CommissionPieces, LotPiece
-from bench.commission.tube_book import Tube, read_tubes
+from bench.commission.tube_book import read_tubes
 from bench.craft.cutting import passing
 from bench.craft.pattern import canonical
 from bench.craft.text import Fault
 from bench.documents.commission import Lot
 from bench.documents.settings import Settings
-from bench.documents.stock import plain_name
 from bench.journal.events import fingerprint
 from bench.journal.payloads import Loaded
 from bench.journal.store import Journal
@@ -83,13 +83,13 @@ def _beads(journal: Journal, piece: LotPiece, made: WorkedPattern) -> Iterator[R
     }
     own = [tubes[tube] for tube in sorted(used) if tube in tubes]
     for row in bead_rows(made):
-        kind = (row.size, row.shape, plain_name(row.name))
-        fits = [tube for tube in own if _kind(tube) == kind]
+        kind = kind_of(row)
+        fits = [tube for tube in own if kind_of(tube.taken) == kind]
         lots = {tube.taken.dye_lot for tube in fits}
         left = sum(
             max(0.0, tube.held)
             for tube in tubes.values()
-            if _kind(tube) == kind and tube.taken.dye_lot in lots
+            if kind_of(tube.taken) == kind and tube.taken.dye_lot in lots
         )
         yield RecipeBead(
             letter=row.bead,
@@ -102,10 +102,6 @@ def _beads(journal: Journal, piece: LotPiece, made: WorkedPattern) -> Iterator[R
             numbers=tuple(sorted({t.taken.number for t in fits} - {""})),
             left=round(left),
         )
-
-
-def _kind(tube: Tube) -> tuple[str, str, str]:
-    return tube.taken.size, tube.taken.shape, plain_name(tube.taken.name)
 
 
 def _differs(hash_: str, today: WorkedPattern, beads: Sequence[RecipeBead]) -> Iterator[str]:

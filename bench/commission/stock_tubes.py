@@ -8,6 +8,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from bench.commission.bead_kind import BeadKind, kind_of
 from bench.commission.tube_book import Tube, bead_g_of, read_tubes
 from bench.craft.beads import mass_g
 from bench.documents.library import Library
@@ -26,8 +27,6 @@ from bench.journal.tube_payloads import TubeTaken
 _NAMESPACE = uuid.UUID("1f0f4d6e-3f55-4f1c-b8a5-2f6c0a6b9d31")
 MOST_TUBES = 1_000
 """More tubes of one row than anybody keeps."""
-Kind = tuple[str, str, str]
-"""Size, shape and name of a bead; of thread the name alone."""
 
 
 @dataclass(frozen=True)
@@ -111,14 +110,14 @@ def with_tubes(shelf: Shelf, tubes: Mapping[str, Tube]) -> Shelf:
     """Put the tubes of the journal in the place of a file's entries of the same kind."""
     if not tubes:
         return shelf
-    kinds = {_kind(tube.taken) for tube in tubes.values()}
-    beads = [b for b in shelf.stock.beads if (b.size, b.shape, plain_name(b.name)) not in kinds]
+    kinds = {kind_of(tube.taken) for tube in tubes.values()}
+    beads = [b for b in shelf.stock.beads if kind_of(b) not in kinds]
     threads = [t for t in shelf.stock.threads if ("", "", plain_name(t.name)) not in kinds]
-    owed: dict[Kind, float] = {}
+    owed: dict[BeadKind, float] = {}
     for tube in tubes.values():
-        owed[_kind(tube.taken)] = owed.get(_kind(tube.taken), 0.0) + max(0.0, -tube.held)
+        owed[kind_of(tube.taken)] = owed.get(kind_of(tube.taken), 0.0) + max(0.0, -tube.held)
     for tube in sorted(tubes.values(), key=lambda tube: -tube.held):
-        kind = _kind(tube.taken)
+        kind = kind_of(tube.taken)
         held = max(0.0, tube.held)
         off = min(held, owed[kind])
         owed[kind] -= off
@@ -143,12 +142,6 @@ def _tubes(whole: float, each: float, rest: float) -> Iterator[tuple[float, bool
 def _id(key: str, numbers: dict[str, int]) -> str:
     numbers[key] = numbers.get(key, 0) + 1
     return str(uuid.uuid5(_NAMESPACE, f"{key}|{numbers[key]}"))
-
-
-def _kind(taken: TubeTaken) -> Kind:
-    if taken.what == "thread":
-        return "", "", plain_name(taken.name)
-    return taken.size, taken.shape, plain_name(taken.name)
 
 
 def _bead(tube: Tube, held: float) -> StockBead:

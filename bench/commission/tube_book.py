@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
+from bench.commission.bead_kind import BeadKind, kind_of
 from bench.commission.tubes import Balance, Count, Draw, balance_of, draws_of
 from bench.craft.beads import find, mass_g
 from bench.craft.text import Fault, cleaned
 from bench.craft.words import plural
-from bench.documents.stock import plain_name
 from bench.journal.payloads import Loaded
 from bench.journal.store import Journal
 from bench.journal.tube_payloads import Seen, TubeCounted, TubeGivenAway, TubeOpened, TubeTaken
@@ -94,24 +94,21 @@ def read_tubes(journal: Journal) -> Mapping[str, Tube]:
     }
 
 
-def begun_with(
-    journal: Journal, commission: str
-) -> Mapping[str, Mapping[tuple[str, str, str], str]]:
+def begun_with(journal: Journal, commission: str) -> Mapping[str, Mapping[BeadKind, str]]:
     """The dye lots that the lots of a commission are begun with: by lot, then by bead.
 
     Of each bead it is the dye lot loaded last. Lots go by the name that their pieces were begun
     under.
     """
     tubes = {event.piece: said for event, said in journal.each(TubeTaken)}
-    found: dict[str, dict[tuple[str, str, str], str]] = {}
+    found: dict[str, dict[BeadKind, str]] = {}
     for event, said in journal.each(Loaded) if tubes else ():
         tube = tubes.get(said.tube or "")
         if tube is None:
             continue
         state = journal.state(event.piece)
         if state.commission == commission and state.lot is not None:
-            bead = (tube.size, tube.shape, plain_name(tube.name))
-            found.setdefault(state.lot, {})[bead] = tube.dye_lot
+            found.setdefault(state.lot, {})[kind_of(tube)] = tube.dye_lot
     return found
 
 
