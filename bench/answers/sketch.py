@@ -22,7 +22,10 @@ class SketchedBead(Part):
 
 @dataclass(frozen=True, kw_only=True)
 class ShapeProposal(Part):
-    """Rows for a wish: counts and letters of sizes, and how far off in mm (+: longer, thicker)."""
+    """Rows for a wish: the size of each, and how far off in mm (+: longer, thicker).
+
+    `in_the_way`: the wish that is not met, and why; empty where they come near.
+    """
 
     take: int
     rows: int
@@ -30,6 +33,7 @@ class ShapeProposal(Part):
     length_mm: float
     too_long_mm: float
     off_mm: tuple[float, ...]
+    in_the_way: str
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -61,6 +61,8 @@ def sheet(answer: SketchAnswer) -> Iterable[str]:
             f"proposal {one.take}: {one.rows} rows, {one.too_long_mm:+g} mm in length;"
             f" thickness {off} mm"
         )
+        if one.in_the_way:
+            yield f"  it does not come near: {one.in_the_way}"
     for pair in answer.alike:
         yield f"{pair.beads[0]} and {pair.beads[1]} touch and look alike {pair.seen}"
     for finding in answer.findings:

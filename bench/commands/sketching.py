@@ -168,4 +168,5 @@ def _proposals(sheet: Sheet, wished: Sequence[Shape]) -> Iterator[ShapeProposal]
                 length_mm=round(fit.length_mm, 1),
                 too_long_mm=round(fit.too_long_mm, 1),
                 off_mm=tuple(round(mm, 1) for mm in fit.off_mm),
+                in_the_way=fit.in_the_way,
             )

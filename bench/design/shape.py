@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 import string
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import accumulate
 
 from bench.craft.beads import BeadSize, steps_by_one
@@ -33,6 +33,8 @@ GRID_MM = 0.2
 """Beginnings of longer braids are taken for alike within so much height; the height stays exact."""
 SLENDER_END_MM = 2.2
 """A braid begins and ends on beads no thicker, or on the smallest at hand; common practice."""
+FAR_OFF_MM = 2.0
+"""A wish that is missed by more is not met; a rule of thumb, no source."""
 SCALE_ROWS = 24
 PROPOSALS = 3
 MOST_ROWS = 80
@@ -60,7 +62,7 @@ class Fit:
 
     `rows`: the size of each row, as a number among the wish's sizes. `cost`: weighted squared
     deviations in mm². `off_mm`: at each wished height, how much thicker (+) or thinner (-) the
-    braid is there.
+    braid is there. `in_the_way`: the wish that is not met, and why; empty where it comes near.
     """
 
     rows: tuple[int, ...]
@@ -68,6 +70,7 @@ class Fit:
     length_mm: float
     off_mm: tuple[float, ...]
     wish: Wish = field(repr=False)
+    in_the_way: str = ""
 
     @property
     def too_long_mm(self) -> float:
@@ -298,7 +301,8 @@ def _that_differ(
             for other in chosen
         ):
             off = _off_mm(fit.rows, wish, growth, columns)
-            chosen.append(Fit(fit.rows, fit.cost, fit.length_mm, off, wish))
+            near = replace(fit, off_mm=off)
+            chosen.append(replace(near, in_the_way=_in_the_way(near, columns)))
         if len(chosen) == PROPOSALS:
             break
     return tuple(chosen)
@@ -312,6 +316,29 @@ def _off_mm(rows: Sequence[int], wish: Wish, growth: RowGrowth, columns: int) ->
         row = next((n for n, top in enumerate(tops) if top >= at * tops[-1]), len(rows) - 1)
         found.append(thickness_mm(wish.sizes[rows[row]], columns) - mm)
     return tuple(found)
+
+
+def _in_the_way(fit: Fit, columns: int) -> str:
+    """The wish that is missed most, if by more than FAR_OFF_MM, and what is in a thickness's way.
+
+    A mm of length counts for as much as its weight gives it beside a mm of thickness.
+    """
+    wish = fit.wish
+    wished = zip(fit.off_mm, wish.thickness, strict=True)
+    off, (at, mm) = max(wished, key=lambda one: abs(one[0]))
+    length_off = math.sqrt(wish.length_weight) * abs(fit.too_long_mm)
+    if max(length_off, abs(off)) <= FAR_OFF_MM:
+        return ""
+    if length_off > abs(off):
+        return f"{abs(fit.too_long_mm):.1f} mm too {'long' if fit.too_long_mm > 0 else 'short'}"
+    where = {0.0: "at the top", 1.0: "at the end"}.get(at, f"{100 * at:.0f} % down")
+    why = "sizes change by one step from row to row"
+    at_hand = [thickness_mm(size, columns) for size in wish.sizes]
+    if math.isclose(mm + off, min(at_hand) if off > 0 else max(at_hand)):
+        why = f"no {'smaller' if off > 0 else 'larger'} size is at hand"
+    elif off < 0 and at in {0, 1}:
+        why = "a braid begins and ends on small beads"
+    return f"{abs(off):.1f} mm too {'thick' if off > 0 else 'thin'} {where}: {why}"
 
 
 def _check(wish: Wish) -> None:

@@ -48,6 +48,29 @@ def test_three_proposals_differ_and_are_sound() -> None:
 @pytest.mark.parametrize(
     ("wish", "says"),
     [
+        (Wish(55, DROP, LADDER), ""),
+        (
+            Wish(55, ((0.0, 4.3), (0.6, 40), (1.0, 4.3)), LADDER),
+            "28.5 mm too thin 60 % down: no larger size is at hand",
+        ),
+        (Wish(30, ((0.5, 2),), LADDER[2:3]), "6.7 mm too thick 50 % down: no smaller size is at"),
+        (Wish(55, DROP, (LADDER[0], LADDER[3])), "sizes change by one step from row to row"),
+        (
+            Wish(55, ((0.0, 11.5), (0.6, 4.5)), LADDER),
+            "at the top: a braid begins and ends on",
+        ),
+    ],
+)
+def test_a_wish_that_no_rows_come_near_says_which_one_is_in_the_way(wish: Wish, says: str) -> None:
+    """The nearest rows are still proposed, with what they miss most and why; near ones say none."""
+    nearest = fit_rows(wish, row_growth(structure(), wish.sizes), 6)[0]
+    assert says in nearest.in_the_way
+    assert bool(says) == bool(nearest.in_the_way)
+
+
+@pytest.mark.parametrize(
+    ("wish", "says"),
+    [
         (Wish(0, DROP, LADDER), "a length of 0 mm cannot be braided"),
         (Wish(55, (), LADDER), "say how thick"),
         (Wish(55, DROP, ()), "name at least one size"),

@@ -11,7 +11,8 @@ class Question:
     """What is asked, and what stands there already.
 
     `look` says what is wrong with a text, "" if nothing is, and `where` at which sign, from 0;
-    `keep` takes one with which nothing is.
+    `keep` takes one with which nothing is. The next sign typed takes the place of `value`, or goes
+    on from it where the maker has `begun` to type.
     """
 
     asks: str
@@ -19,3 +20,4 @@ class Question:
     keep: Callable[[str], None]
     value: str = ""
     where: Callable[[str], int | None] = lambda text: None
+    begun: bool = False

@@ -16,7 +16,7 @@ from bench.screens.drawing.host import BoardHost
 from bench.screens.drawing.mode import BoardMode
 from bench.screens.drawing.question import Question
 from bench.screens.kit.canvas import Canvas, wrap
-from bench.screens.kit.picking import moved
+from bench.screens.kit.picking import moved, window
 
 USUAL_SIZES = ("15/0", "11/0", "8/0", "6/0")
 LENGTH, THICKEST, WHERE, TOP, END = range(5)
@@ -136,7 +136,8 @@ class ShapePage(BoardMode):
             field.value = float(text.replace(",", "."))
             self._forget()
 
-        self.host.ask(Question(f"{field.name.capitalize()}, in {field.unit}?", look, keep, digit))
+        asks = f"{field.name.capitalize()}, in {field.unit}?"
+        self.host.ask(Question(asks, look, keep, digit, begun=True))
 
     def _work_out(self) -> None:
         wish, sheet = self._wish(), self.drawing.draft.sheet
@@ -157,8 +158,8 @@ class ShapePage(BoardMode):
             self.drawing.said = found
         elif isinstance(found, tuple):
             self.fits, self.looked_at = found, 0
-            if not found:
-                self.drawing.said = "No rows of these beads come near; take another size in."
+            if found[0].in_the_way:
+                self.drawing.said = f"No rows come near. The nearest is {found[0].in_the_way}."
 
     def _take(self) -> None:
         drawing, wish = self.drawing, self.wish_of_fits
@@ -191,19 +192,21 @@ class ShapePage(BoardMode):
         y += 2
         if self.working:
             canvas.text(1, y, "being worked out …", "dim")
-        for number, fit in enumerate(self.fits):
-            y = self._draw_fit(canvas, y, number, fit)
-        if self.drawing.said:
-            for line in wrap(self.drawing.said, width - 2)[:3]:
-                canvas.text(1, y, line, "warn")
-                y += 1
+        for line in wrap(self.drawing.said, width - 2)[:3] if self.drawing.said else ():
+            canvas.text(1, y, line, "warn")
+            y += 1
+        room = height - 2 - y
+        lines = 3 if room >= 3 * len(self.fits) else 2
+        for number in window(len(self.fits), self.looked_at, room // lines):
+            self._draw_fit(canvas, y, number, self.fits[number])
+            y += lines
         weights = "weighed: a mm² of thickness 1, of length 0.2"
-        if self.fits and y < height - 3 and height >= 23:
+        if self.fits and y <= height - 3:
             canvas.text(1, height - 3, weights, "dim", width - 2)
         main = "take it" if self.fits else "work it out"
         foot_of_list(canvas, (("ENTER", main), ("W", "a height more")))
 
-    def _draw_fit(self, canvas: Canvas, y: int, number: int, fit: Fit) -> int:
+    def _draw_fit(self, canvas: Canvas, y: int, number: int, fit: Fit) -> None:
         """Draw a proposal on two lines: its rows, and how far it is off."""
         here = number == self.looked_at
         letters = {row: chr(ord("a") + row) for row in set(fit.rows)}
@@ -219,7 +222,6 @@ class ShapePage(BoardMode):
         if len(said) + len(names) + 8 < canvas.width:
             said = f"{said}   {names}"
         canvas.text(3, y + 1, said, "", canvas.width - 4)
-        return y + (3 if canvas.height >= 23 else 2)
 
 
 def _fitted(wish: Shape, sheet: Sheet) -> object:

@@ -29,7 +29,8 @@ class TypedLine(LineScreen):
         super().__init__(companion, LONGEST)
         self.question, self.behind, self.answered = question, behind, answered
         self.input.value = question.value
-        self.input.select_on_focus = True
+        self.input.select_on_focus = not question.begun
+        self.input.cursor_position = len(question.value)
         self.wrong = ""
 
     def look_at_line(self) -> None:

@@ -350,7 +350,8 @@ async def test_the_shape_that_is_laid_is_the_one_that_is_shown(
 ) -> None:
     """Proposals for figures that were changed meanwhile are dropped; those shown are laid.
 
-    And N lets the board go that all was taken back from: its sketch can be opened again.
+    A figure is typed from its first digit on. And N lets the board go that all was taken back from:
+    its sketch can be opened again.
     """
     async with sit() as sitting:
         at = AtTheBoard(sitting)
@@ -362,6 +363,9 @@ async def test_the_shape_that_is_laid_is_the_one_that_is_shown(
         await at.press("o")
         page = at.screen.mode
         assert isinstance(page, ShapePage)
+        await at.press("down")
+        await at.type("12")
+        assert page.fields[1].shown == "12 mm"
         beside: list[tuple[Callable[[], object], Callable[[object], None]]] = []
         monkeypatch.setattr(at.screen, "beside", lambda *given: beside.append(given))
         page.press("enter", None)
