@@ -28,10 +28,9 @@ if TYPE_CHECKING:
     from bench.screens.bench.rests import Rests
     from bench.screens.bench.screen import BenchScreen
     from bench.screens.bench.speaker import Speaker
-    from bench.screens.journal_watch import Watch
+    from bench.screens.drawing.draft import Draft
     from bench.screens.kit.canvas import Canvas
     from bench.screens.kit.keys import Keys
-    from bench.screens.lists.home_screen import HomeScreen
     from bench.session import Session
     from bench.slips.maker import Maker
     from bench.timing.pace_service import LivePace
@@ -283,25 +282,30 @@ class CompanionApp(App[None]):
 
     def draw_pattern(self, name: str, *, copy: bool) -> None:
         """Put a pattern on the drawing board; a shipped one is copied."""
-        from bench.craft.text import Fault
-        from bench.documents.errors import DocumentError
         from bench.screens.drawing.draft import opened
-        from bench.screens.drawing.screen import DrawingScreen
 
-        try:
-            self.push_screen(DrawingScreen(self, opened(self.library, name, copy=copy)))
-        except (DocumentError, Fault) as error:
-            self.tell(str(error))
+        self._draw(lambda: opened(self.library, name, copy=copy))
 
     def go_on_with_sketch(self, name: str) -> None:
         """Put a sketch on the drawing board again, as it was left."""
+        from bench.screens.drawing.draft import resumed
+
+        self._draw(lambda: resumed(self.library, name))
+
+    def begin_pattern(self) -> None:
+        """Begin a new pattern on the drawing board."""
+        from bench.screens.drawing.draft import begun
+
+        self._draw(lambda: begun(self.library, "kongo-8"))
+
+    def _draw(self, begin: Callable[[], Draft]) -> None:
+        """Go to the drawing board, or say why what was to be drawn cannot be."""
         from bench.craft.text import Fault
         from bench.documents.errors import DocumentError
-        from bench.screens.drawing.draft import resumed
         from bench.screens.drawing.screen import DrawingScreen
 
         try:
-            self.push_screen(DrawingScreen(self, resumed(self.library, name)))
+            self.push_screen(DrawingScreen(self, begin()))
         except (DocumentError, Fault) as error:
             self.tell(str(error))
 
@@ -316,18 +320,6 @@ class CompanionApp(App[None]):
         except (DocumentError, Fault) as error:
             self.tell(str(error))
         self.fill_home()
-
-    def begin_pattern(self) -> None:
-        """Begin a new pattern on the drawing board."""
-        from bench.craft.text import Fault
-        from bench.documents.errors import DocumentError
-        from bench.screens.drawing.draft import begun
-        from bench.screens.drawing.screen import DrawingScreen
-
-        try:
-            self.push_screen(DrawingScreen(self, begun(self.library, "kongo-8")))
-        except (DocumentError, Fault) as error:
-            self.tell(str(error))
 
     def show_commission(self, name: str) -> None:
         """Show the lots of a commission; Enter starts the next piece of one."""

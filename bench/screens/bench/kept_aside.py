@@ -47,10 +47,6 @@ class KeptAside(Mode):
         if not do(self.deeds(), action or ""):
             bench.said = f"{bench.companion.keys.name('mark')} takes them in first"
 
-    def answers(self) -> Sequence[str]:
-        """No key is an answer."""
-        return ()
-
     def spoken(self) -> str:
         """What could not be saved."""
         return f"not saved last time: {self._changes}. Take them in first"

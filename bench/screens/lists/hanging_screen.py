@@ -18,7 +18,8 @@ from bench.journal.commission_payloads import HangingKept
 from bench.making.worked_pattern import WorkedPattern
 from bench.screens.lists.companion import ListsCompanion
 from bench.screens.lists.form import FormRow, FormScreen
-from bench.screens.lists.shop_writing import typed_number, write
+from bench.screens.lists.shop_writing import writable, write
+from bench.screens.lists.typed_values import typed_number
 from bench.sheets.hanging import told_lines
 
 PLACES_ASKS = (
@@ -106,14 +107,13 @@ class HangingScreen(FormScreen):
     def _set_places(self, text: str) -> None:
         changed = with_values(self.book.commission, hanging=places_of(text))
         companion = self.companion
-        if companion.journal is None or companion.cannot_write:
-            raise Fault(companion.cannot_write)
+        journal = writable(companion)
         try:
             entries = keep(self.book, changed, dt.date.today())
         except DocumentError as error:
             raise Fault(str(error)) from None
-        companion.journal.append_many(entries)
-        self.book = self.book.reopened(companion.library, companion.journal)
+        journal.append_many(entries)
+        self.book = self.book.reopened(companion.library, journal)
         self._work_out(anew=True)
 
     def keep(self, choice: str | None = None) -> None:

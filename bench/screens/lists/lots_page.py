@@ -214,7 +214,9 @@ class LotsPage(CommissionPage):
                 said += "; the lots' hours are middles and need not add up to it"
             ends = (found.finish.low_days, found.finish.median_days, found.finish.high_days)
             low, middle, high = (date(self.figures.now, days) for days in ends)
-            finish = f"{middle} {by_weeks(found)}, {holds(found)} {low} and {high}"
+            finish = (
+                f"{middle} {by_weeks(found)}, {holds(is_guess=found.is_guess)} {low} and {high}"
+            )
             lines += [("to come", said), ("finish", finish)]
         lines.append(("price", price_words(self.figures, found)))
         return lines + [("besides", note) for note in self.figures.notes]
@@ -222,4 +224,4 @@ class LotsPage(CommissionPage):
 
 def _between(found: CommissionProgress) -> str:
     low, middle, high = (hours(found.to_come.quantile(p)) for p in (0.1, 0.5, 0.9))
-    return f"{middle} h, {holds(found)} {low} and {high}"
+    return f"{middle} h, {holds(is_guess=found.is_guess)} {low} and {high}"

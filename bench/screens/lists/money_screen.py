@@ -20,15 +20,13 @@ from bench.commission.pricing import read_offer
 from bench.craft.text import Fault
 from bench.documents.errors import DocumentError
 from bench.journal.commission_payloads import CommissionUndone, MoneyMoved, Move
-from bench.journal.events import Entry
 from bench.journal.payload_base import Payload
 from bench.pace.intervals import LEVEL
 from bench.screens.lists.companion import ListsCompanion
 from bench.screens.lists.form import FormRow, FormScreen
+from bench.screens.lists.shop_writing import write
 from bench.sheets.account import account_lines
 from bench.sheets.offer import customer_lines, maker_lines
-
-AMOUNT_ASKS = "The amount, as 280.00."
 
 
 class MoneyScreen(FormScreen):
@@ -78,7 +76,7 @@ class MoneyScreen(FormScreen):
         return FormRow(
             *(name, starts or "–"),
             typed=lambda text: self._moved(what, text),
-            asks=AMOUNT_ASKS,
+            asks="The amount, as 280.00.",
             starts=starts,
         )
 
@@ -101,11 +99,7 @@ class MoneyScreen(FormScreen):
         self._write(CommissionUndone(event))
 
     def _write(self, said: Payload) -> None:
-        companion = self.companion
-        if companion.journal is None or companion.cannot_write:
-            raise Fault(companion.cannot_write)
-        today = dt.date.today()
-        companion.journal.append_many([*self.book.first(today), Entry(said, self.book.id)])
+        write(self.companion, self.book, (said, self.book.id, None))
         self._sheet = ()
         self.account = self._read()
 

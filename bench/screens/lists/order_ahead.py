@@ -87,7 +87,8 @@ def _days(
         date(now, days)
         for days in (after.finish.low_days, after.finish.median_days, after.finish.high_days)
     )
-    yield f"done about {middle} {by_weeks(after)}, {holds(after)} {low} and {high}"
+    sure = holds(is_guess=after.is_guess)
+    yield f"done about {middle} {by_weeks(after)}, {sure} {low} and {high}"
     held = _held(after)
     if held:
         was = "" if before is None else _held(before)

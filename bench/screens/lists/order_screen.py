@@ -22,6 +22,7 @@ from bench.screens.lists.hanging_screen import HangingScreen
 from bench.screens.lists.lot_screen import LotScreen
 from bench.screens.lists.money_screen import MoneyScreen
 from bench.screens.lists.pieces_screen import PiecesScreen
+from bench.screens.lists.shop_writing import writable
 from bench.screens.lists.tubes_screen import TubesScreen
 from bench.screens.lists.typed_values import DAY_ASKS, day_to_come
 
@@ -87,7 +88,7 @@ class OrderScreen(FormScreen):
             ),
             *(self._lot_row(lot) for lot in draft.lots),
             FormRow("another lot", "", opens=self._new_lot),
-            *self._money_row(),
+            *self._page_rows(),
             *(
                 FormRow(
                     *(name, _value(getattr(draft.terms, key))),
@@ -131,7 +132,8 @@ class OrderScreen(FormScreen):
             said += f"; no price yet for {', '.join(now.unpriced)}"
         return [said]
 
-    def _money_row(self) -> list[FormRow]:
+    def _page_rows(self) -> list[FormRow]:
+        """The pages of an order that was kept: its money, its pieces, where they hang, tubes."""
         if self._account is None or not self.book.text:
             return []
         accepted = self._account.acceptance
@@ -219,9 +221,7 @@ class OrderScreen(FormScreen):
 
     def keep(self, choice: str | None = None) -> None:
         """Write file and event; where more is made than a lowered count, ask what becomes of it."""
-        companion = self.companion
-        if companion.journal is None or companion.cannot_write:
-            raise Fault(companion.cannot_write)
+        journal = writable(self.companion)
         if not self.changed:
             self.app.pop_screen()
             return
@@ -233,8 +233,8 @@ class OrderScreen(FormScreen):
             return
         except DocumentError as error:
             raise Fault(str(error)) from None
-        companion.journal.append_many(entries)
-        companion.fill_home()
+        journal.append_many(entries)
+        self.companion.fill_home()
         self.app.pop_screen()
 
 

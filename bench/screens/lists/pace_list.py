@@ -16,6 +16,7 @@ from bench.screens.kit.picking import draw_list, moved, turned
 from bench.screens.kit.plot import PlotPoint, draw_points
 from bench.screens.lists.pace_figures import PLOTTED, PatternTimes, pattern_times, plot_points
 from bench.screens.lists.pace_words import local_day
+from bench.screens.lists.surety_words import holds
 from bench.timing.pace_service import LivePace
 
 TIMES_HELP: Lines = (
@@ -111,9 +112,9 @@ class PaceList(ListMode):
     def _draw_list(self, canvas: Canvas, room: int) -> None:
         width = canvas.width
         column = max(16, width - 46)
-        holds = "a guess, between" if self.pace.model.is_guess else "8 in 10 between"
+        between = holds(is_guess=self.pace.model.is_guess)
         heads = (("pattern", 3), ("made", column), ("next piece", column + 7))
-        for head, x in (*heads, (holds, column + 19), ("last", width - 7)):
+        for head, x in (*heads, (between, column + 19), ("last", width - 7)):
             canvas.text(x, 2, head, "dim")
 
         def draw_line(number: int, y: int, style: str) -> None:

@@ -11,6 +11,7 @@ from bench.pace.predictive import Job, forecast
 from bench.screens.kit.canvas import Canvas, wrap
 from bench.screens.kit.words import STAGE_WORDS
 from bench.screens.lists.pace_figures import PatternTimes, StageShare
+from bench.screens.lists.surety_words import holds
 from bench.timing.pace_service import LivePace
 from bench.timing.piece_history import RowTime
 from bench.timing.variant_summary import VariantSummary, summary_of
@@ -76,12 +77,12 @@ def _said(told: InShort) -> list[tuple[str, list[str]]]:
 
 
 def _next(told: InShort) -> list[str]:
-    line, holds = told.line, "a guess, between" if told.is_guess else "8 in 10 between"
-    between = f"{holds} {duration(line.low_s)} and {duration(line.high_s)}"
+    line, sure = told.line, holds(is_guess=told.is_guess)
+    between = f"{sure} {duration(line.low_s)} and {duration(line.high_s)}"
     low, middle, high = (duration(seconds) for seconds in told.ahead)
     return [
         f"{duration(line.median_s)} with the usual rework; {between}",
-        f"the next {AHEAD} together {middle}; {holds} {low} and {high}",
+        f"the next {AHEAD} together {middle}; {sure} {low} and {high}",
     ]
 
 

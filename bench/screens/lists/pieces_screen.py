@@ -23,7 +23,8 @@ from bench.journal.payload_base import Payload
 from bench.journal.payloads import Measured
 from bench.screens.lists.companion import ListsCompanion
 from bench.screens.lists.form import FormRow, FormScreen
-from bench.screens.lists.shop_writing import typed_number, write
+from bench.screens.lists.shop_writing import write
+from bench.screens.lists.typed_values import typed_number
 
 REASON_ASKS = "Why, in a few words."
 

@@ -8,7 +8,15 @@ from bench.commission.book import CommissionBook
 from bench.craft.text import Fault
 from bench.journal.events import Entry
 from bench.journal.payload_base import Payload
+from bench.journal.store import Journal
 from bench.screens.lists.companion import ListsCompanion
+
+
+def writable(companion: ListsCompanion) -> Journal:
+    """The journal, to write to. Raises Fault where nothing can be written."""
+    if companion.journal is None or companion.cannot_write:
+        raise Fault(companion.cannot_write)
+    return companion.journal
 
 
 def write(
@@ -20,19 +28,6 @@ def write(
 
     `book`: of the commission that they belong to, so that its first version is kept before them.
     """
-    if companion.journal is None or companion.cannot_write:
-        raise Fault(companion.cannot_write)
+    journal = writable(companion)
     first = () if book is None else book.first(dt.date.today())
-    companion.journal.append_many([*first, *(Entry(*one) for one in said)])
-
-
-def typed_number(text: str, what: str) -> float:
-    """A number that was typed. Raises Fault for anything below zero, and for no number."""
-    try:
-        value = float(text)
-    except ValueError:
-        value = -1.0
-    if not 0 <= value < 1e9:
-        hint = " (write 1.5, not 1,5)" if "," in text else ""
-        raise Fault(f"{what} takes a number; '{text}' is none{hint}")
-    return value
+    journal.append_many([*first, *(Entry(*one) for one in said)])

@@ -5,9 +5,9 @@ from __future__ import annotations
 from bench.commission.progress import CommissionProgress
 
 
-def holds(found: CommissionProgress) -> str:
+def holds(*, is_guess: bool) -> str:
     """How sure what is told lies between two ends: of a guess nobody knows."""
-    return "a guess, between" if found.is_guess else "8 in 10 between"
+    return "a guess, between" if is_guess else "8 in 10 between"
 
 
 def by_weeks(found: CommissionProgress) -> str:

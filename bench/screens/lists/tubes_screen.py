@@ -20,7 +20,8 @@ from bench.journal.payload_base import Payload
 from bench.journal.tube_payloads import Counting, TubeCounted, TubeGivenAway, TubeOpened, TubeTaken
 from bench.screens.lists.companion import ListsCompanion
 from bench.screens.lists.form import FormRow, FormScreen
-from bench.screens.lists.shop_writing import typed_number, write
+from bench.screens.lists.shop_writing import write
+from bench.screens.lists.typed_values import typed_number
 
 FIELDS = (
     ("name", "name", "As it stands on the tube or spool."),

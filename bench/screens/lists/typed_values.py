@@ -35,3 +35,15 @@ def day_to_come(text: str) -> dt.date | None:
     if day < today:
         raise Fault(f"{day} is past; give a day to come, or none")
     return day
+
+
+def typed_number(text: str, what: str) -> float:
+    """A number that was typed. Raises Fault for anything below zero, and for no number."""
+    try:
+        value = float(text)
+    except ValueError:
+        value = -1.0
+    if not 0 <= value < 1e9:
+        hint = " (write 1.5, not 1,5)" if "," in text else ""
+        raise Fault(f"{what} takes a number; '{text}' is none{hint}")
+    return value

@@ -92,14 +92,14 @@ def chances(fit: Schedule, is_guess: bool) -> list[str]:
     """With what chance its pieces get finished, and one more would, in words."""
     if is_guess:
         return ["a guess: no piece of yours is timed"]
-    said = [f"chance: {in_words(fit.chance)}"] if fit.finished else []
+    said = [f"chance: {odds(fit.chance)}"] if fit.finished else []
     if fit.one_more is not None:
         which = "one more" if fit.finished else "one piece"
-        said.append(f"{which}: {in_words(fit.one_more)}")
+        said.append(f"{which}: {odds(fit.one_more)}")
     return said
 
 
-def in_words(chance: float) -> str:
+def odds(chance: float) -> str:
     """A chance as a maker takes it: of a hundred evenings like this, or of ten."""
     if chance >= 0.99:
         return "as good as sure"

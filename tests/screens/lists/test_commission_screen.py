@@ -32,7 +32,7 @@ from bench.screens.lists.closing_page import ClosingPage
 from bench.screens.lists.commission_page import CommissionFigures, date, hours
 from bench.screens.lists.commission_screen import CommissionScreen
 from bench.screens.lists.lots_page import LotsPage
-from bench.screens.lists.what_fits_page import in_words
+from bench.screens.lists.what_fits_page import odds
 from bench.timing.finished_pieces import FinishedPieces
 from bench.timing.piece_records import record_of
 from tests.support.clock import ManualClock
@@ -223,7 +223,7 @@ async def test_more_time_finishes_no_fewer_pieces(sit: Sit, sixty: Path) -> None
         assert finished == sorted(finished)
         assert finished[-1] > finished[0]
         assert board.fit is not None
-        assert f"chance: {in_words(board.fit.chance)}" in sitting.shown
+        assert f"chance: {odds(board.fit.chance)}" in sitting.shown
         screen.what_fits.at_hand_s = 1800.0
         await sitting.press("left", "left", "left")
         await settled(sitting)

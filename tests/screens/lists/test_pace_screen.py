@@ -306,6 +306,12 @@ def test_foreign_names_cannot_steer_the_terminal() -> None:
     assert "\x1b" not in text
 
 
+def type_in(rows: bytes, home: Path, clock: ManualClock) -> None:
+    """Put pieces into the journal whose times were only typed in."""
+    with Journal.open(home / "journal.db", write=True, clock=clock) as journal:
+        import_csv(journal, io.BytesIO(rows), now=clock.now().wall)
+
+
 async def to_pieces(sitting: Sitting) -> PatternPages:
     """Open the pieces of the pattern that was made last."""
     await settled(sitting)
@@ -346,8 +352,7 @@ async def test_pieces_known_only_as_a_whole_have_a_page_that_says_something(
 ) -> None:
     """Typed times tell the next piece, the sum and the range; rows and stages say where to look."""
     rows = b"pattern,hands_on_s,rework_s\ncistern,3600,\ncistern,3000,600\ncistern,4200,\n"
-    with Journal.open(home / "journal.db", write=True, clock=clock) as journal:
-        import_csv(journal, io.BytesIO(rows), now=clock.now().wall)
+    type_in(rows, home, clock)
     async with sit() as sitting:
         await to_pieces(sitting)
         await sitting.press("right")
@@ -364,8 +369,7 @@ async def test_a_piece_of_a_file_cannot_be_taken_in_hand(
 ) -> None:
     """What was only typed in has no place to go on from; the page says so."""
     rows = b"pattern,hands_on_s\ncistern,3600\n"
-    with Journal.open(home / "journal.db", write=True, clock=clock) as journal:
-        import_csv(journal, io.BytesIO(rows), now=clock.now().wall)
+    type_in(rows, home, clock)
     async with sit() as sitting:
         await to_pieces(sitting)
         await sitting.press("a")
