@@ -21,21 +21,16 @@ from bench.screens.drawing.at_hand import stock_at_hand
 from bench.screens.drawing.colour_page import foot_of_list
 from bench.screens.drawing.drawing import Drawing
 from bench.screens.drawing.host import BoardHost
-from bench.screens.drawing.mode import BoardMode
 from bench.screens.drawing.panel import by_weight
 from bench.screens.drawing.question import Question
+from bench.screens.drawing.text_page import Line, TextPage
 from bench.screens.drawing.versions_page import VersionsPage
-from bench.screens.kit.canvas import Canvas, wrap
-from bench.screens.kit.picking import scrolled
-
-Line = tuple[str, str]
-"""A text and its style."""
+from bench.screens.kit.canvas import Canvas
 
 
-class FiguresPage(BoardMode):
+class FiguresPage(TextPage):
     """All figures of the sketch as a text; findings have digits that cure them."""
 
-    whole = True
     help = (
         ("1 to 9", "cure that finding; U on the board takes it back"),
         ("0 C", "a core as the growth model suggests it; type one of your own"),
@@ -45,9 +40,7 @@ class FiguresPage(BoardMode):
     )
 
     def __init__(self, host: BoardHost) -> None:
-        super().__init__(host.drawing)
-        self.host = host
-        self.first = 0
+        super().__init__(host)
         self.alike: tuple[str, ...] | None = None
         self.figures: PieceFigures | None = None
         self.shelf, self.trouble = stock_at_hand(host.companion)
@@ -113,26 +106,11 @@ class FiguresPage(BoardMode):
             if at < len(self.curable):
                 cure(self.drawing, self.curable[at])
         else:
-            self.first = max(0, scrolled(self.first, key.replace("page", "page_"), 1_000, 1))
+            self.scroll(key)
 
     def draw(self, canvas: Canvas, y: int) -> None:
         """Draw the text, as much of it as finds room."""
-        width, height = canvas.width, canvas.height
-        canvas.text(1, 0, "FIGURES AND FINDINGS", "bold")
-        canvas.rule(1)
-        lines = [
-            (line, style)
-            for text, style in self._lines()
-            for line in (wrap(text, width - 2) or [""])
-        ]
-        room = height - 5
-        self.first = max(0, min(self.first, len(lines) - room))
-        for number, (text, style) in enumerate(lines[self.first : self.first + room], 2):
-            canvas.text(1, number, text, style)
-        if len(lines) > room:
-            canvas.text(1, height - 3, f"{len(lines)} lines: UP and DOWN", "dim")
-        if self.drawing.said:
-            canvas.text(1, height - 3, self.drawing.said, "warn", width - 2)
+        self.draw_text(canvas, "FIGURES AND FINDINGS", self._lines(), self.drawing.said)
         foot_of_list(canvas, (("1-9", "cure"), ("0", "core anew"), ("V", "versions, card")))
 
     def _lines(self) -> Iterator[Line]:

@@ -11,19 +11,17 @@ from bench.making.design_history import versions_answer
 from bench.screens.drawing.colour_page import foot_of_list
 from bench.screens.drawing.customer_card import write_card
 from bench.screens.drawing.host import BoardHost
-from bench.screens.drawing.mode import BoardMode
 from bench.screens.drawing.question import Question
-from bench.screens.kit.canvas import Canvas, wrap
-from bench.screens.kit.picking import scrolled
+from bench.screens.drawing.text_page import TextPage
+from bench.screens.kit.canvas import Canvas
 from bench.sheets.versions import version_lines
 
 NOT_KEPT = "Its versions begin when it is kept (K on the board)."
 
 
-class VersionsPage(BoardMode):
+class VersionsPage(TextPage):
     """The versions as a text, the first one first; the last one's reason can be typed."""
 
-    whole = True
     help = (
         ("W", "why the last version came about"),
         ("C", "a card for a customer, in true size, to print"),
@@ -32,9 +30,7 @@ class VersionsPage(BoardMode):
     )
 
     def __init__(self, host: BoardHost) -> None:
-        super().__init__(host.drawing)
-        self.host = host
-        self.first = 0
+        super().__init__(host)
         self.answer: VersionsAnswer | None = None
         self.trouble = ""
         self._read()
@@ -60,7 +56,7 @@ class VersionsPage(BoardMode):
         elif key.lower() == "c":
             write_card(self.host)
         else:
-            self.first = max(0, scrolled(self.first, key.replace("page", "page_"), 10_000, 1))
+            self.scroll(key)
 
     def _ask_why(self) -> None:
         answer = self.answer
@@ -83,17 +79,7 @@ class VersionsPage(BoardMode):
 
     def draw(self, canvas: Canvas, y: int) -> None:
         """Draw the text, as much of it as finds room."""
-        width, height = canvas.width, canvas.height
-        canvas.text(1, 0, "HOW IT CAME ABOUT", "bold")
-        canvas.rule(1)
-        said = [] if self.answer is None else list(version_lines(self.answer))
-        lines = [line for text in said for line in (wrap(text, width - 2) or [""])]
-        room = height - 5
-        self.first = max(0, min(self.first, len(lines) - room))
-        for number, line in enumerate(lines[self.first : self.first + room], 2):
-            canvas.text(1, number, line)
-        said_last = self.drawing.said or self.trouble
-        if said_last:
-            for number, line in enumerate(wrap(said_last, width - 2)[:2]):
-                canvas.text(1, height - 4 + number, line, "warn")
+        lines = () if self.answer is None else version_lines(self.answer)
+        told = self.drawing.said or self.trouble
+        self.draw_text(canvas, "HOW IT CAME ABOUT", ((line, "") for line in lines), told)
         foot_of_list(canvas, (("W", "why"), ("C", "a card for a customer")))
