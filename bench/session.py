@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from bench.documents.settings import Settings
     from bench.journal.clock import Clock
     from bench.journal.inbox import TakenIn
+    from bench.journal.piece_times import PieceTimes
     from bench.journal.rescue import Kept
     from bench.journal.store import Journal
     from bench.making.worked_pattern import WorkedPattern
@@ -295,6 +296,14 @@ class Session:
         found = self.pace_service.fitted(journal, now_s, _tell_many)
         self._warn_of_times(found)
         return found
+
+    def pace_of(
+        self, journal: Journal, commission: str, now_s: float
+    ) -> tuple[FittedPace, list[PieceTimes]]:
+        """Say the pace as `pace` does, and the times of a commission's finished pieces."""
+        pace, finished = self.pace(journal, now_s), self.pace_service.finished
+        finished.read_these(journal, pace.commissions.get(commission, ()))
+        return pace, list(finished.pieces.values())
 
     def renew_figures(self) -> None:
         """Work the pace out anew after pieces were written down, and keep it."""

@@ -36,13 +36,11 @@ def answer(args: argparse.Namespace, session: Session) -> ClosingAnswer:
 
     now = SystemClock().now()
     with session.reading() as journal:
-        pace = session.pace(journal, now.wall)
-        finished = session.pace_service.finished
         book = open_book(session.library, journal, args.commission)
-        finished.read_these(journal, pace.commissions.get(book.name, ()))
+        pace, pieces = session.pace_of(journal, book.name, now.wall)
         found = read_overview(
-            journal, session.library, session.settings, args.commission,
-            list(finished.pieces.values()), pace.loose, pace.model, now, pace.days,
+            journal, session.library, session.settings, args.commission, pieces,
+            pace.loose, pace.model, now, pace.days,
         )  # fmt: skip
         account = read_account(journal, book.id, book.commission, book.history)
         following = None

@@ -68,13 +68,14 @@ def answer(args: argparse.Namespace, session: Session) -> CommissionAnswer:
     from bench.commission.book import keep, new_book, open_book
     from bench.commission.commission_answer import commission_answer
     from bench.commission.versions import differences
-    from bench.craft.text import plain
+    from bench.craft.text import check_name, plain
     from bench.journal.commission_payloads import CommissionCancelled
     from bench.journal.events import Entry, new_id
 
     day = day_of(args.on, "on") or dt.date.today()
     if args.new:
-        book = new_book(session.library, _name(args.commission), _first(args))
+        check_name(args.commission, "a new commission's")
+        book = new_book(session.library, args.commission, _first(args))
     else:
         with session.reading() as journal:
             book = open_book(session.library, journal, args.commission)
@@ -199,14 +200,3 @@ def _check_lots(session: Session, commission: Commission) -> None:
             plan.pattern.resolve(lot.size, lot.colourway)
         except Fault as fault:
             raise Fault(f"lot '{lot.name}': {fault}") from None
-
-
-def _name(text: str) -> str:
-    from bench.craft.text import Fault, cleaned
-
-    if not re.fullmatch(r"[a-z0-9][a-z0-9-]{0,39}", text):
-        raise Fault(
-            "a new commission's name is made of small letters, digits and hyphens;"
-            f" found '{cleaned(text, 40)}'"
-        )
-    return text

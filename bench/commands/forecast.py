@@ -42,12 +42,10 @@ def answer(args: argparse.Namespace, session: Session) -> ForecastAnswer:
         settings = settings.model_copy(update={"work": work})
     with session.reading() as journal:
         name = session.library.commission_path(args.commission).stem
-        pace = session.pace(journal, now.wall)
-        finished = session.pace_service.finished
-        finished.read_these(journal, pace.commissions.get(name, ()))
+        pace, pieces = session.pace_of(journal, name, now.wall)
         found = read_overview(
-            journal, session.library, settings, args.commission, list(finished.pieces.values()),
-            pace.loose, pace.model, now, pace.days if args.hours_per_week is None else None,
+            journal, session.library, settings, args.commission, pieces, pace.loose,
+            pace.model, now, pace.days if args.hours_per_week is None else None,
         )  # fmt: skip
     return commission_forecast(found, pace.model, settings.work, now)
 

@@ -89,6 +89,7 @@ def operations_of(args: argparse.Namespace, sheet: Sheet, session: Session) -> I
     from pydantic import ValidationError
 
     from bench.design import operations
+    from bench.documents.reading import fault_in
 
     if args.action == "replay":
         for at, line in enumerate(sys.stdin, 1):
@@ -105,9 +106,7 @@ def operations_of(args: argparse.Namespace, sheet: Sheet, session: Session) -> I
         kind, given = _words(args, sheet, session)
         yield kind.model_validate(given)
     except ValidationError as error:
-        first = error.errors(include_url=False)[0]
-        key = ".".join(map(str, first["loc"]))
-        raise Fault(f"{key}: {first['msg'][:1].lower()}{first['msg'][1:]}") from None
+        raise fault_in(error) from None
 
 
 def _words(

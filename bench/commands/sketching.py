@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
@@ -19,7 +18,7 @@ from bench.commands.options import stock_at_hand
 from bench.commission.piece_figures import PieceFigures, piece_figures
 from bench.craft.plan import Plan
 from bench.craft.stringing import fold_load
-from bench.craft.text import Fault, cleaned
+from bench.craft.text import check_name
 from bench.design.colours import alike_pairs
 from bench.design.history import replayed
 from bench.design.operation import Desk, Operation
@@ -32,8 +31,6 @@ from bench.documents.pattern_writing import stamp_of, write_document, written_pa
 from bench.making.worked_pattern import WorkedPattern
 from bench.session import Session
 from bench.timing.kept_figures import read_kept_figures
-
-_NAME = re.compile(r"[a-z0-9][a-z0-9-]{0,39}")
 
 
 def sheet_of(session: Session, source: str) -> Sheet:
@@ -57,11 +54,7 @@ def made(
 
     Raises Fault for a name or an operation that cannot be, DocumentError for a file.
     """
-    if not _NAME.fullmatch(new):
-        raise Fault(
-            f"a pattern's name is made of small letters, digits and hyphens;"
-            f" found '{cleaned(new, 40)}'"
-        )
+    check_name(new, "a pattern's")
     before = sheet_of(session, source)
     entitle = Entitle.model_validate({"title": title or new.replace("-", " ").title()})
     history = replayed(before, [entitle, *operations], Desk(session.library.structure))

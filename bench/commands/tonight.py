@@ -40,17 +40,15 @@ def answer(args: argparse.Namespace, session: Session) -> TonightAnswer:
         raise Fault(f"an evening has up to {MOST_H} hours, on 1 to 20 stands")
     now = SystemClock().now()
     with session.reading() as journal:
-        pace = session.pace(journal, now.wall)
-        finished = session.pace_service.finished
         book = open_book(session.library, journal, args.commission)
-        finished.read_these(journal, pace.commissions.get(book.name, ()))
+        pace, pieces = session.pace_of(journal, book.name, now.wall)
         samples = {sample.lot.id or "": not sample.signed_off
                    for sample in read_pieces(journal, book).samples}  # fmt: skip
 
         def stands_with(commission: Commission) -> Overview:
             return read_overview(
-                journal, session.library, session.settings, args.commission,
-                list(finished.pieces.values()), pace.loose, pace.model, now, pace.days, commission,
+                journal, session.library, session.settings, args.commission, pieces,
+                pace.loose, pace.model, now, pace.days, commission,
             )  # fmt: skip
 
         turns = turns_of(stands_with(book.commission).progress, samples)

@@ -7,8 +7,8 @@ from typing import Annotated
 from pydantic import Field, ValidationError
 
 from bench.craft.fields import DocumentPart, PlainLine, Title
-from bench.craft.text import Fault, cleaned
 from bench.design.operations import AnyOperation
+from bench.documents.reading import fault_in
 
 
 class WantedVariant(DocumentPart):
@@ -27,7 +27,4 @@ def read_variant(line: str) -> WantedVariant:
     try:
         return WantedVariant.model_validate_json(line)
     except ValidationError as error:
-        first = error.errors(include_url=False)[0]
-        at = ".".join(str(part) for part in first["loc"])
-        message = cleaned(first["msg"][:1].lower() + first["msg"][1:], 200)
-        raise Fault(f"{at + ': ' if at else ''}{message}") from None
+        raise fault_in(error) from None

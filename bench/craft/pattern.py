@@ -16,11 +16,11 @@ from pydantic import (
 
 from bench.craft.fields import DocumentPart, PlainLine, Title
 from bench.craft.load import SKIP, parse_load
-from bench.craft.text import Fault
+from bench.craft.text import NAME, Fault
 
 _T = TypeVar("_T")
 Letter = Annotated[str, StringConstraints(pattern=r"^[a-z]$")]
-Name = Annotated[str, StringConstraints(pattern=r"^[a-z0-9][a-z0-9-]{0,39}$")]
+Name = Annotated[str, StringConstraints(pattern=NAME)]
 """The name of a file, size or colourway: small letters, digits and hyphens."""
 Colour = Annotated[str, StringConstraints(pattern=r"^#[0-9a-fA-F]{6}$")]
 Shape = Literal["round", "rondelle", "pearl", "drop"]

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import re
 import unicodedata
 
 MAX_TEXT = 300
+NAME = "^[a-z0-9][a-z0-9-]{0,39}$"
+"""What files and the parts of a document are named by."""
 
 
 class Fault(ValueError):  # noqa: N818
@@ -13,6 +16,19 @@ class Fault(ValueError):  # noqa: N818
     def __init__(self, message: str, *key: str | int) -> None:
         super().__init__(message)
         self.key = key
+
+
+def is_name(text: str) -> bool:
+    """Whether a file or a part of a document can have this name."""
+    return re.fullmatch(NAME, text) is not None
+
+
+def check_name(text: str, of: str) -> None:
+    """Raise Fault unless this can be a name; `of`: whose, as "a pattern's"."""
+    if not is_name(text):
+        raise Fault(
+            f"{of} name is made of small letters, digits and hyphens; found '{cleaned(text, 40)}'"
+        )
 
 
 def is_plain(text: str) -> bool:

@@ -7,7 +7,7 @@ import re
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
-from bench.craft.text import Fault, cleaned
+from bench.craft.text import NAME, Fault, cleaned
 from bench.documents.errors import DocumentError
 from bench.documents.key_lines import KeyPath, key_lines, line_of
 from bench.journal.regular_file import NotAFile, open_regular
@@ -28,7 +28,7 @@ _Model = TypeVar("_Model", bound="BaseModel")
 _FORMS = {
     "^#[0-9a-fA-F]{6}$": "a colour is written as #9fb8c8",
     "^[a-z]$": "a bead is named by one small letter",
-    "^[a-z0-9][a-z0-9-]{0,39}$": "a name is made of small letters, digits and hyphens",
+    NAME: "a name is made of small letters, digits and hyphens",
 }
 
 
@@ -149,6 +149,13 @@ def sentence_of(detail: ErrorDetails) -> str:
     elif isinstance(found, dict):
         message += "; found a table"
     return message
+
+
+def fault_in(error: ValidationError) -> Fault:
+    """Return the first mistake that pydantic has found, in one sentence with its key."""
+    first = error.errors(include_url=False)[0]
+    key = ".".join(map(str, first["loc"]))
+    return Fault(f"{key + ': ' if key else ''}{cleaned(sentence_of(first), 200)}")
 
 
 def _nesting(line: str) -> int:

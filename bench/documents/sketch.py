@@ -10,12 +10,11 @@ import contextlib
 import io
 import json
 import os
-import re
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from bench.craft.text import Fault, cleaned
+from bench.craft.text import Fault, check_name, cleaned, is_name
 from bench.design.history import History
 from bench.design.operation import Desk
 from bench.design.operations import read_operation
@@ -26,7 +25,6 @@ from bench.journal.regular_file import read_regular
 
 SUFFIX = ".jsonl"
 MOST_BYTES = 200_000_000
-_NAME = re.compile(r"[a-z0-9][a-z0-9-]{0,39}")
 
 
 @dataclass(frozen=True)
@@ -53,11 +51,7 @@ class Sketch:
 
 def sketch_path(home: Path, name: str) -> Path:
     """Where a sketch of a name lies. Raises Fault for what is no name of a pattern."""
-    if not _NAME.fullmatch(name):
-        raise Fault(
-            "a pattern's name is made of small letters, digits and hyphens;"
-            f" found '{cleaned(name, 40)}'"
-        )
+    check_name(name, "a pattern's")
     return home / "sketches" / f"{name}{SUFFIX}"
 
 
@@ -65,7 +59,7 @@ def sketch_names(home: Path) -> list[str]:
     """The names of the sketches in a data folder."""
     with contextlib.suppress(OSError):
         found = (name.removesuffix(SUFFIX) for name in os.listdir(home / "sketches"))
-        return sorted(name for name in found if _NAME.fullmatch(name))
+        return sorted(name for name in found if is_name(name))
     return []
 
 

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from bench.craft.text import cleaned
 from bench.documents.errors import DocumentError
+from bench.journal.syncing import sync_folder
 
 
 def write_file(path: Path, text: str, suffix: str, *, synced: bool = False) -> str:
@@ -72,18 +73,8 @@ def _replace(path: Path, text: str, *, synced: bool) -> None:
         os.chmod(name, mode)
         os.replace(name, target)
         if synced:
-            _sync_folder(target.parent)
+            sync_folder(target.parent)
     except BaseException:
         with contextlib.suppress(OSError):
             os.unlink(name)
         raise
-
-
-def _sync_folder(folder: Path) -> None:
-    """Have the folder's own entry on the disk, where the system can do that."""
-    with contextlib.suppress(OSError):
-        handle = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)

@@ -21,6 +21,7 @@ from bench.journal.errors import Refused
 from bench.journal.events import Event
 from bench.journal.lock import LOCK_NAME, FileLock
 from bench.journal.schema import beside
+from bench.journal.syncing import sync_file, sync_folder
 
 FOLDER = "backups"
 DAYS, WEEKS = 7, 4
@@ -92,12 +93,12 @@ def make(journal: Path, day: dt.date, rest: Callable[[], object] = lambda: None)
             target.execute("PRAGMA journal_mode = DELETE")  # one file, whole by itself
     try:
         _check_whole(part, rest)
-        schema.sync_file(part)
+        sync_file(part)
     except BaseException:
         schema.sweep(part)
         raise
     part.replace(made.path)
-    schema.sync_folder(made.path.parent)
+    sync_folder(made.path.parent)
     for old in _no_longer_kept(backups(journal.parent)):
         old.path.unlink(missing_ok=True)
     return made
@@ -146,7 +147,7 @@ def restore(journal: Path, backup: Backup, wait_s: float) -> Path | None:
         new, saved = beside(journal, ".new"), beside(journal, ".saved")
         schema.sweep(new)
         shutil.copyfile(backup.path, new)
-        schema.sync_file(new)
+        sync_file(new)
         there = any(beside(journal, ending).exists() for ending in ("", "-wal"))
         new.replace(saved)
         aside = damage.set_aside(journal, "replaced") if there else None

@@ -23,6 +23,7 @@ from bench.journal import schema
 from bench.journal.errors import Damaged
 from bench.journal.events import Event
 from bench.journal.schema import PAGE, beside
+from bench.journal.syncing import sync_file, sync_folder
 from bench.journal.write_ahead_log import FRAME, HEAD
 
 _PARTS = "SELECT parts.seq, uuid FROM parts JOIN pieces ON id = piece ORDER BY parts.seq"
@@ -89,7 +90,7 @@ def mend(
         saved, last = db.execute("SELECT count(*), coalesce(max(seq), 0) FROM events").fetchone()
         db.execute("COMMIT")
     os.rename(new, saved_file)
-    schema.sync_folder(path.parent)
+    sync_folder(path.parent)
     if let_go is not None:
         let_go()
         schema.sweep(path)
@@ -104,8 +105,8 @@ def _copied_as_it_lies(path: Path) -> Path:
     for ending in ("", "-wal"):
         if beside(path, ending).exists():
             shutil.copyfile(beside(path, ending), beside(found, ending))
-            schema.sync_file(beside(found, ending))
-    schema.sync_folder(path.parent)
+            sync_file(beside(found, ending))
+    sync_folder(path.parent)
     return found
 
 
@@ -140,7 +141,7 @@ def set_aside(path: Path, why: str = "damaged", *, lies_as: Path | None = None) 
     for ending in ("-wal", "-shm", ""):
         with contextlib.suppress(FileNotFoundError):
             os.rename(beside(lies_as or path, ending), beside(aside, ending))
-    schema.sync_folder(path.parent)
+    sync_folder(path.parent)
     return aside
 
 

@@ -20,6 +20,7 @@ from bench.journal.errors import BadEvent, NotSaved
 from bench.journal.events import Entry, canonical, checked, new_id
 from bench.journal.regular_file import read_regular
 from bench.journal.store import Journal
+from bench.journal.syncing import sync_folder
 from bench.journal.typed_json import as_json
 
 FOLDER = "inbox"
@@ -61,6 +62,7 @@ def leave(home: Path, entries: Iterable[Entry]) -> Path:
         os.fsync(file.fileno())
     left = folder / f"{time.time_ns()}-{new_id()}{ENDING}"
     part.replace(left)
+    sync_folder(folder)
     return left
 
 
@@ -121,7 +123,7 @@ def _entry(event: Mapping[str, Any]) -> Entry:
 def _known(journal: Journal, entry: Entry) -> bool:
     """Whether an event was taken in before; by its piece where the file gives it no id."""
     if entry.uuid is not None:
-        return journal.has(entry.uuid)
+        return journal.holds(entry.uuid)
     try:
         journal.state(str(entry.pieces))
     except KeyError:

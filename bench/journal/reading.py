@@ -197,11 +197,6 @@ class Reading:
             found[event.bench] = max(event.number, found.get(event.bench, 0))
         return found
 
-    def has(self, uuid: str) -> bool:
-        """Return whether an event is known, pending or in the file."""
-        pending = any(event.uuid == uuid for event in self.pending)
-        return pending or self._read(partial(table.has, uuid=uuid))
-
     def started(self, piece: str) -> PieceStarted | None:
         """Return what began a piece; None if that is not there or not understood."""
         found = self._read(lambda db: table.start(db, piece))

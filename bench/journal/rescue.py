@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 from bench.journal.errors import BadEvent
 from bench.journal.events import Event
 from bench.journal.regular_file import read_regular
+from bench.journal.syncing import sync_folder
 from bench.journal.transfer import from_line, to_line
 
 if TYPE_CHECKING:
@@ -49,6 +50,7 @@ def keep(events: Iterable[Event], folders: Iterable[Path]) -> Path | None:
                 file.write(text)
                 file.flush()
                 os.fsync(handle)
+            sync_folder(folder)
             return Path(name)
         except OSError:
             if name:

@@ -16,6 +16,7 @@ from pathlib import Path
 from bench.journal.errors import Damaged, Refused, Unwritable
 from bench.journal.events import new_id
 from bench.journal.regular_file import NotAFile, check_regular
+from bench.journal.syncing import sync_folder
 
 APPLICATION_ID = 0x62524149
 PAGE = 4096
@@ -174,22 +175,6 @@ def put(new: Path, path: Path) -> None:
         raise FileExistsError(str(path))
     os.rename(new, path)
     sync_folder(path.parent)
-
-
-def sync_file(path: Path) -> None:
-    """Make what was written to a file last."""
-    with path.open("r+b") as file:
-        os.fsync(file.fileno())
-
-
-def sync_folder(folder: Path) -> None:
-    """Make a rename in `folder` last, where the system can."""
-    with contextlib.suppress(OSError):
-        handle = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)
 
 
 def probe(path: Path, *, write: bool) -> str | None:

@@ -55,7 +55,7 @@ def test_a_line_that_cannot_be_used_is_answered_and_the_next_goes_on(
     errors = [one.get("error", "") for one in found]
     for error, says in zip(
         errors,
-        ["invalid JSON", "colour: extra inputs", "small letters, digits and hyphens", "",
+        ["invalid JSON", "colour: this key is not known", "small letters, digits and hyphens", "",
          "there is such a file already", "there is no bead 'z'", "cannot become one with itself",
          "there is no bead 'z'", "operations.0: ", ""],
         strict=True,

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from bench.craft.pattern import ColourChange, Pattern
-from bench.craft.text import Fault
+from bench.craft.text import Fault, is_name
 from bench.design.colours import alike_pairs, new_colourway, run_of_colours
 from bench.design.operations import Recolour
 from bench.documents.stock_colours import looks_in_stock
@@ -15,7 +15,7 @@ from bench.screens.drawing.host import BoardHost
 from bench.screens.drawing.mode import BoardMode
 from bench.screens.drawing.outline import Outline
 from bench.screens.drawing.question import Question
-from bench.screens.drawing.shown_choices import AS_WRITTEN, NAME
+from bench.screens.drawing.shown_choices import AS_WRITTEN
 from bench.screens.kit.canvas import Canvas, wrap
 
 TURN_DEG, LIGHTER = 15, 0.04
@@ -98,7 +98,7 @@ class ColourwayPage(BoardMode):
         self.told = ["S takes the nearest beads in stock of these."]
 
     def _name_wrong(self, text: str) -> str:
-        if not NAME.fullmatch(text):
+        if not is_name(text):
             return "a colourway's name is made of small letters, digits and hyphens"
         there = text in self.drawing.draft.sheet.pattern.colourways
         return f"there is a colourway '{text}' already" if there else ""

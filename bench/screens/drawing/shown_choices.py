@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable
 
-from bench.craft.text import Fault
+from bench.craft.text import Fault, is_name
 from bench.design.history import History
 from bench.design.operation import Operation
 from bench.design.operations import Entitle, Mirror, Resize
@@ -21,7 +20,6 @@ from bench.screens.drawing.question import Question
 ANTICLOCKWISE = "-anticlockwise"
 """What the name of a structure ends with that is worked the other way round."""
 LONGEST_TITLE = 60
-NAME = re.compile(r"[a-z0-9][a-z0-9-]{0,39}")
 AS_WRITTEN = "as written"
 
 
@@ -77,7 +75,7 @@ def _ask_name(host: BoardHost, steps: int) -> None:
     usual = "small" if steps < 0 else "large"
 
     def look(text: str) -> str:
-        if not NAME.fullmatch(text):
+        if not is_name(text):
             return "a size's name is made of small letters, digits and hyphens"
         return f"there is a size '{text}' already" if text in pattern.sizes else ""
 
