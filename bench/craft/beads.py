@@ -141,6 +141,11 @@ def find(size: str, shape: str = "round") -> BeadSize:
         ) from None
 
 
+def numbered(shape: str) -> tuple[BeadSize, ...]:
+    """The table's sizes of a shape that go by a number such as 8/0, smallest first."""
+    return tuple(size for size in TABLE if size.shape == shape and not size.name.endswith("mm"))
+
+
 def mass_g(bead: BeadSize) -> float:
     """Mass of one bead in grams, from the count per 10 g, else from the measures."""
     return mass_by_measures_g(bead) if bead.per_10_g is None else 10 / bead.per_10_g

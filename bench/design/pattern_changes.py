@@ -54,7 +54,7 @@ def _cell(load: str, row: int) -> str:
 
 def _of_beads(before: Mapping[str, Bead], after: Mapping[str, Bead]) -> Iterator[str]:
     yield from _of_names("bead", dict.fromkeys(before), dict.fromkeys(after))
-    for letter in before.keys() & after.keys():
+    for letter in (x for x in before if x in after):
         old, new = before[letter], after[letter]
         for name in Bead.model_fields:
             was, now = getattr(old, name), getattr(new, name)
@@ -79,7 +79,7 @@ def _of_parts(before: Pattern, after: Pattern) -> Iterator[str]:
         was, now = getattr(before, name), getattr(after, name)
         if was != now:
             yield f"{name.replace('_', ' ')}: {_said(was)} became {_said(now)}"
-    for name in ("threads", "core", "marks", "finish"):
+    for name in ("threads", "core", "marks", "halts", "finish"):
         if getattr(before, name) != getattr(after, name):
             yield f"{name} changed"
 

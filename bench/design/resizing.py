@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bench.craft.beads import TABLE, BeadSize, mass_g
+from bench.craft.beads import BeadSize, mass_g, numbered
 from bench.craft.core_choice import choose_core
 from bench.craft.cutting import passing
 from bench.craft.growth import grow, sizes_of, thread_mm
@@ -27,7 +27,7 @@ def stepped_sizes(sheet: Sheet, steps: int) -> dict[str, BeadInSize]:
     own = sizes_of(sheet.pattern)
     taken: dict[BeadSize, BeadSize] = {}
     for shape in sorted({size.shape for size in own.values()}):
-        ladder = [size for size in TABLE if size.shape == shape and not size.name.endswith("mm")]
+        ladder = numbered(shape)
         before: BeadSize | None = None
         for size in sorted({s for s in own.values() if s.shape == shape}, key=_thick):
             wanted = size.diameter_mm * ONE_STEP**-steps

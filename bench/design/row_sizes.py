@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from bench.craft.beads import TABLE, BeadSize
+from bench.craft.beads import BeadSize, numbered
 from bench.craft.growth import sizes_of
 from bench.craft.pattern import BeadInSize
 from bench.craft.text import Fault
@@ -42,8 +42,7 @@ def step_size(
 def next_size(sizes: dict[str, BeadSize], size: BeadSize, steps: int) -> BeadSize | None:
     """The next larger (steps 1) or smaller (-1) bead of a shape: of these, else of the table."""
     alike = [other for other in sizes.values() if other.shape == size.shape]
-    table = [other for other in TABLE if other.shape == size.shape and "mm" not in other.name]
-    for at_hand in (alike, table):
+    for at_hand in (alike, numbered(size.shape)):
         further = [s for s in at_hand if (s.diameter_mm - size.diameter_mm) * steps > 1e-9]
         if further:
             return min(further, key=lambda s: abs(s.diameter_mm - size.diameter_mm))

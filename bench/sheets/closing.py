@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from bench.craft.text import cleaned
 from bench.craft.words import STAGES_DOING
 from bench.sheets.offer import TAX_CAUTION
-from bench.sheets.paper import page
+from bench.sheets.paper import page, safe
 from bench.sheets.words import WIDTH, headed
 
 if TYPE_CHECKING:
@@ -48,18 +48,18 @@ def invoice_csv(answer: ClosingAnswer) -> str:
 def closing_html(answer: ClosingAnswer) -> str:
     """The whole sheet on one page, for the maker's own file."""
     facts = "".join(
-        f"<tr><td>{escape(head)}</td><td>{_safe(text)}</td></tr>" for head, text in _facts(answer)
+        f"<tr><td>{escape(head)}</td><td>{safe(text)}</td></tr>" for head, text in _facts(answer)
     )
     lots = "".join(
-        f"<tr><td>{_safe(lot.lot)}</td><td>{_safe(_lot(lot))}</td></tr>" for lot in answer.lots
+        f"<tr><td>{safe(lot.lot)}</td><td>{safe(_lot(lot))}</td></tr>" for lot in answer.lots
     )
     invoice = "".join(
-        f'<tr><td>{line.count} × {_safe(line.what)}</td><td class="n">{line.each}</td>'
-        f'<td class="n">{line.amount} {_safe(answer.currency)}</td></tr>'
+        f'<tr><td>{line.count} × {safe(line.what)}</td><td class="n">{line.each}</td>'
+        f'<td class="n">{line.amount} {safe(answer.currency)}</td></tr>'
         for line in answer.invoice
     )
     body = (
-        f"<h1>{_safe(answer.title)}</h1><table>{facts}</table><h2>Lots</h2><table>{lots}</table>"
+        f"<h1>{safe(answer.title)}</h1><table>{facts}</table><h2>Lots</h2><table>{lots}</table>"
         f"<h2>For the invoice</h2><table>{invoice}</table>"
         f'<p class="caution">{escape(TAX_CAUTION)}</p>'
     )
@@ -102,7 +102,3 @@ def _lot(lot: ClosingLot) -> str:
     if lot.last_finished:
         said += f", last finished {lot.last_finished}"
     return said
-
-
-def _safe(text: str) -> str:
-    return escape(cleaned(text, 2000))

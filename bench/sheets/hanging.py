@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from bench.craft.text import cleaned
 from bench.craft.words import plural
-from bench.sheets.paper import page
+from bench.sheets.paper import page, safe
 from bench.sheets.words import WIDTH, caution_lines, headed
 
 if TYPE_CHECKING:
@@ -54,14 +54,14 @@ def hanging_html(answer: HangAnswer) -> str:
         f'<tr><td><span class="tick"></span>{place.place}</td>'
         f'<td class="n">{place.x_mm:.0f}</td><td class="n">{place.drop_mm:.0f}</td>'
         f'<td class="n">{"" if place.thread_mm is None else f"{place.thread_mm:.0f} mm"}</td>'
-        f"<td>{escape(cleaned(place.piece or '–'))}</td></tr>"
+        f"<td>{safe(place.piece or '–')}</td></tr>"
         for place in answer.places
     )
     told = "".join(f"<p>{escape(line)}</p>" for line in told_lines(answer, 1000))
     cautions = "".join(f'<p class="caution">{escape(text)}</p>' for text in answer.cautions)
     title = f"{answer.title}: {answer.shape}"
     body = (
-        f"<h1>{escape(cleaned(title))}</h1>{hanging_svg(answer)}<h2>Cut list</h2>"
+        f"<h1>{safe(title)}</h1>{hanging_svg(answer)}<h2>Cut list</h2>"
         '<table><tr><th>place</th><th class="n">along, mm</th><th class="n">drop, mm</th>'
         f'<th class="n">thread</th><th>piece</th></tr>{rows}</table>{told}{cautions}'
     )

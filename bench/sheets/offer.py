@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import datetime as dt
 from decimal import Decimal
-from html import escape
 from typing import TYPE_CHECKING
 
 from bench.craft.text import cleaned
 from bench.craft.words import duration
-from bench.sheets.paper import page
+from bench.sheets.paper import page, safe
 from bench.sheets.words import WIDTH, headed
 
 if TYPE_CHECKING:
@@ -65,19 +64,19 @@ def maker_lines(answer: OfferAnswer, width: int = WIDTH) -> list[str]:
 def offer_html(answer: OfferAnswer) -> str:
     """The customer's sheet as one HTML page."""
     title = "Order" if answer.accepted else "Offer"
-    whom = f"<p>for {_safe(answer.whom)}</p>" if answer.whom else ""
+    whom = f"<p>for {safe(answer.whom)}</p>" if answer.whom else ""
     rows = "".join(
-        f'<tr><td>{_safe(name)}</td><td class="n">{price} {_safe(answer.currency)}</td></tr>'
+        f'<tr><td>{safe(name)}</td><td class="n">{price} {safe(answer.currency)}</td></tr>'
         for name, price in _lines(answer)
     )
     sums = "".join(
-        f'<tr class="sum"><td>{_safe(name)}</td>'
-        f'<td class="n">{price} {_safe(answer.currency)}</td></tr>'
+        f'<tr class="sum"><td>{safe(name)}</td>'
+        f'<td class="n">{price} {safe(answer.currency)}</td></tr>'
         for name, price in _sums(answer)
     )
-    terms = "".join(f"<p>{_safe(line)}</p>" for line in _terms(answer))
-    note = f'<p class="note">{_safe(answer.note)}</p>' if answer.note else ""
-    body = f"<h1>{title}: {_safe(answer.title)}</h1>{whom}<table>{rows}{sums}</table>{terms}{note}"
+    terms = "".join(f"<p>{safe(line)}</p>" for line in _terms(answer))
+    note = f'<p class="note">{safe(answer.note)}</p>' if answer.note else ""
+    body = f"<h1>{title}: {safe(answer.title)}</h1>{whom}<table>{rows}{sums}</table>{terms}{note}"
     return page(f"{title}: {answer.title}", body)
 
 
@@ -119,7 +118,3 @@ def _hours(said: HoursInterval) -> str:
 def _long(day: str) -> str:
     found = dt.date.fromisoformat(day)
     return f"{found.day} {found:%B %Y}"
-
-
-def _safe(text: str) -> str:
-    return escape(cleaned(text))

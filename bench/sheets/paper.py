@@ -29,10 +29,15 @@ tr { break-inside: avoid; }
 """
 
 
+def safe(text: str) -> str:
+    """Return a text as it goes into a page's HTML, without control characters."""
+    return escape(cleaned(text, 2000))
+
+
 def page(title: str, body: str, style: str = "") -> str:
     """Return a whole HTML page around a body that is HTML already; `style` comes on top."""
     return (
         '<!DOCTYPE html><html lang="en"><head><meta charset="utf-8">'
-        f"<title>{escape(cleaned(title))}</title><style>{_STYLE}{style}</style></head>"
+        f"<title>{safe(title)}</title><style>{_STYLE}{style}</style></head>"
         f"<body>{body}</body></html>\n"
     )

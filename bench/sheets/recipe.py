@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from bench.craft.text import cleaned
 from bench.craft.words import full_name
-from bench.sheets.paper import page
+from bench.sheets.paper import page, safe
 from bench.sheets.words import WIDTH, headed
 
 if TYPE_CHECKING:
@@ -27,11 +27,11 @@ def recipe_lines(answer: RecipeAnswer, width: int = WIDTH) -> list[str]:
 def recipe_html(answer: RecipeAnswer) -> str:
     """The card on one page."""
     rows = "".join(
-        f"<tr><td>{escape(head)}</td><td>{_safe(text)}</td></tr>" for head, text in _facts(answer)
+        f"<tr><td>{escape(head)}</td><td>{safe(text)}</td></tr>" for head, text in _facts(answer)
     )
-    now = "".join(f'<p class="caution">{_safe(said)}</p>' for said in answer.differs)
+    now = "".join(f'<p class="caution">{safe(said)}</p>' for said in answer.differs)
     title = f"Recipe: {answer.piece}"
-    return page(title, f"<h1>{_safe(title)}</h1><table>{rows}</table>{now}")
+    return page(title, f"<h1>{safe(title)}</h1><table>{rows}</table>{now}")
 
 
 def _facts(answer: RecipeAnswer) -> list[tuple[str, str]]:
@@ -70,7 +70,3 @@ def _facts(answer: RecipeAnswer) -> list[tuple[str, str]]:
     ]
     found.append(("measured", ", ".join(measures) or "nothing was measured"))
     return found
-
-
-def _safe(text: str) -> str:
-    return escape(cleaned(text, 2000))

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from html import escape
 from itertools import groupby
 from typing import TYPE_CHECKING
 
-from bench.craft.text import cleaned
-from bench.sheets.paper import page
+from bench.sheets.paper import page, safe
 
 if TYPE_CHECKING:
     from bench.answers.needs import NeedsAnswer, Purchase
@@ -25,14 +23,14 @@ def shopping_html(answer: NeedsAnswer) -> str:
     parts = []
     for shop, items in groupby(order, key=lambda item: item.shop):
         rows = "".join(map(_row, items))
-        parts.append(f"<h2>{_safe(shop or 'no shop noted')}</h2><table>{rows}</table>")
+        parts.append(f"<h2>{safe(shop or 'no shop noted')}</h2><table>{rows}</table>")
     cost = ""
     if answer.cost is not None:
         more = "" if answer.cost.complete else ", and what has no price in your stock"
-        cost = f"<p>{answer.cost.amount:.2f} {_safe(answer.cost.currency)}{more}</p>"
+        cost = f"<p>{answer.cost.amount:.2f} {safe(answer.cost.currency)}{more}</p>"
     nothing = "" if order else "<p>nothing: your stock holds it all</p>"
     body = (
-        f"<h1>To buy: {_safe(answer.of)}</h1>{nothing}"
+        f"<h1>To buy: {safe(answer.of)}</h1>{nothing}"
         f'<div class="lists">{"".join(parts)}</div>{cost}'
     )
     style = _TIGHT + (_SMALL if len(order) + 3 * len(parts) > _FITS else "")
@@ -44,10 +42,6 @@ def _row(item: Purchase) -> str:
     packs = f"{item.packs} × {item.pack}" if item.unit != "count" else f"{item.packs} ×"
     price = "" if item.price is None else f"{item.price:.2f}"
     return (
-        f'<tr><td><span class="tick"></span>{_safe(packs)}</td><td>{_safe(item.what)}</td>'
+        f'<tr><td><span class="tick"></span>{safe(packs)}</td><td>{safe(item.what)}</td>'
         f'<td class="n">{missing}</td><td class="n">{price}</td></tr>'
     )
-
-
-def _safe(text: str) -> str:
-    return escape(cleaned(text))

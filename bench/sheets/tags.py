@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from html import escape
 from typing import TYPE_CHECKING
 
 from bench.craft.text import cleaned
 from bench.craft.words import full_name
-from bench.sheets.paper import page
+from bench.sheets.paper import page, safe
 
 if TYPE_CHECKING:
     from bench.answers.tags import Tag, TagsAnswer
@@ -46,8 +45,8 @@ def tags_lines(answer: TagsAnswer) -> Iterator[str]:
 
 
 def _box(tag: Tag) -> str:
-    name = escape(cleaned(f"{tag.lot} {tag.number} of {tag.of}"))
-    return f'<div class="tag"><b>{name}</b><span>{escape(cleaned(_made(tag)))}</span></div>'
+    name = safe(f"{tag.lot} {tag.number} of {tag.of}")
+    return f'<div class="tag"><b>{name}</b><span>{safe(_made(tag))}</span></div>'
 
 
 def _made(tag: Tag) -> str:

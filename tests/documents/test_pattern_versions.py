@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bench.craft.pattern import Bead, SizeChange
+from bench.craft.pattern import Bead, Halts, SizeChange
 from bench.design.painting import paint
 from bench.design.pattern_changes import changes
 from bench.design.sheet import Cell, Sheet
@@ -72,7 +72,10 @@ def test_a_line_that_cannot_be_read_is_told_and_the_others_stand(tmp_path: Path)
 
 
 def test_changes_are_told_by_row_strand_and_bead() -> None:
-    """One bead, a whole row, rows more, a size, a colour, a title: each in a sentence."""
+    """One bead, a whole row, rows more, a size, a colour, a title: each in a sentence.
+
+    Beads are told in the palette's order.
+    """
     before = board("second-drop").to_pattern()
     sheet = board("second-drop")
     after = paint(sheet, [Cell(1, 15), Cell(5, 15)], "c")
@@ -84,6 +87,7 @@ def test_changes_are_told_by_row_strand_and_bead() -> None:
         sizes={"small": SizeChange()},
         plain_end=8,
         core=None,
+        halts=Halts(let_out_mm=200),
     )  # fmt: skip
     assert changes(before, after.to_pattern(), 8) == (
         "row 1 on all strands: a became b",
@@ -94,7 +98,11 @@ def test_changes_are_told_by_row_strand_and_bead() -> None:
         "title: Second Drop became Third Drop",
         "plain end: 4 became 8",
         "core changed",
+        "halts changed",
     )
+    dark = {x: bead.model_copy(update={"colour": "#000000"}) for x, bead in sheet.beads.items()}
+    told = changes(before, sheet.with_pattern(beads=dark).to_pattern(), 8)
+    assert [line.split(":")[0] for line in told] == [f"bead {letter}" for letter in sheet.beads]
     longer = sheet.with_loads(load + "aa" for load in sheet.loads).to_pattern()
     assert changes(before, longer, 8) == (f"2 rows more, {sheet.rows + 2} in all",)
     assert changes(longer, before, 8) == (f"2 rows less, {sheet.rows} in all",)

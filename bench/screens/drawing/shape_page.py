@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bench.craft.beads import TABLE
+from bench.craft.beads import numbered
 from bench.craft.growth import sizes_of
 from bench.craft.stringing import fold_load
 from bench.craft.text import Fault
@@ -28,7 +28,7 @@ class ShapePage(BoardMode):
     whole = True
     help = (
         ("UP DOWN", "choose a figure; LEFT RIGHT change it; a digit types it"),
-        ("A to G", "beads at hand: take a size in, or leave it out"),
+        ("A to F", "beads at hand: take a size in, or leave it out"),
         ("W", "wish a thickness at one height more, a waist for one; X takes it out"),
         ("ENTER", "work the proposals out; then 1 2 3 look at one, ENTER takes it"),
         ("ESC", "leave it"),
@@ -45,8 +45,7 @@ class ShapePage(BoardMode):
             Field("thickness at the end", 4.5, 0.5, 2, 40),
         ]
         self.waists: list[tuple[Field, Field]] = []
-        round_ones = [s.name for s in TABLE if s.shape == "round" and "mm" not in s.name]
-        self.sizes = tuple(round_ones[:7])
+        self.sizes = tuple(size.name for size in numbered("round"))
         own = {size.name for size in sizes_of(self.drawing.draft.sheet.pattern).values()}
         self.at_hand = {name for name in self.sizes if name in own} or set(USUAL_SIZES)
         self.picked = 0
