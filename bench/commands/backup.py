@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from bench.answers.files import BackupAnswer
 
 DOCUMENTS = ("settings.toml", "stock.toml", "stock.csv", "patterns/**/*", "commissions/**/*",
-             "versions/**/*", "sketches/**/*")  # fmt: skip
+             "sketches/**/*")  # fmt: skip
 JOURNAL = "journal.db"
 
 
@@ -29,6 +29,7 @@ def answer(args: argparse.Namespace, session: Session) -> BackupAnswer:
     """Write the file whole, or not at all; customers' names are in it."""
     from bench.answers.files import BackupAnswer
     from bench.craft.text import Fault
+    from bench.journal.syncing import sync_file, sync_folder
 
     target: Path = args.file
     if target.suffix.lower() != ".zip":
@@ -46,7 +47,9 @@ def answer(args: argparse.Namespace, session: Session) -> BackupAnswer:
                     journal.copy_to(copy)
                     events = journal.counts()["events"]
                 archive.write(copy, JOURNAL)
+        sync_file(part)
         os.replace(part, target)
+    sync_folder(target.absolute().parent)
     return BackupAnswer(file=str(target), documents=len(files), events=events)
 
 

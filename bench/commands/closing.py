@@ -51,9 +51,9 @@ def answer(args: argparse.Namespace, session: Session) -> ClosingAnswer:
             )  # fmt: skip
     told = closing_answer(book, found, account, following)
     if args.csv is not None:
-        write_file(args.csv, invoice_csv(told), ".csv")
+        session.warn(write_file(args.csv, invoice_csv(told), ".csv"))
     elif args.html is not None:
-        write_file(args.html, closing_html(told), ".html")
+        session.warn(write_file(args.html, closing_html(told), ".html"))
     file = args.csv or args.html
     return told if file is None else replace(told, file=str(file))
 

@@ -68,7 +68,7 @@ def answer(args: argparse.Namespace, session: Session) -> HangAnswer:
     waits = write_down(session, entries)
     if args.swap is not None:
         plan = _again(session, book, pieces)
-    return replace(_written(args, hang_answer(book, plan)), waits=waits)
+    return replace(_written(args, session, hang_answer(book, plan)), waits=waits)
 
 
 def _again(session: Session, book: CommissionBook, pieces: Sequence[NamedPiece]) -> HangingPlan:
@@ -138,14 +138,14 @@ def _even(args: argparse.Namespace, values: dict[str, Any]) -> list[tuple[float,
     return [(round(at * step, 1), drops[at % len(drops)]) for at in range(count)]
 
 
-def _written(args: argparse.Namespace, told: HangAnswer) -> HangAnswer:
+def _written(args: argparse.Namespace, session: Session, told: HangAnswer) -> HangAnswer:
     from bench.documents.writing import write_file
     from bench.sheets.hanging import hanging_html, hanging_svg
 
     if args.svg is not None:
-        write_file(args.svg, hanging_svg(told), ".svg")
+        session.warn(write_file(args.svg, hanging_svg(told), ".svg"))
     if args.html is not None:
-        write_file(args.html, hanging_html(told), ".html")
+        session.warn(write_file(args.html, hanging_html(told), ".html"))
     return replace(told, files=tuple(str(f) for f in (args.svg, args.html) if f is not None))
 
 

@@ -43,7 +43,7 @@ def answer(args: argparse.Namespace, session: Session) -> NeedsAnswer:
     found = needs_of(title, lots, shelf, session.settings)
     if args.list is None:
         return found
-    write_file(args.list, shopping_html(found), ".html")
+    session.warn(write_file(args.list, shopping_html(found), ".html"))
     return replace(found, list=str(args.list))
 
 

@@ -47,11 +47,11 @@ def answer(args: argparse.Namespace, session: Session) -> OfferAnswer:
                     f"the offer was accepted on {account.acceptance.said.day}; take that back"
                     " first (`account COMMISSION --undo accepted`)"
                 )
-            return _written(accepted_answer(book, account.acceptance), args)
+            return _written(args, session, accepted_answer(book, account.acceptance))
         model = session.pace(journal, SystemClock().now().wall).model
         found = read_offer(journal, session.library, session.settings, book.commission, model, day)
     level = None if model.is_guess else LEVEL
-    told = _written(offer_answer(book, found, level), args)
+    told = _written(args, session, offer_answer(book, found, level))
     if not args.accept:
         return told
     if found.holds_until < day:
@@ -61,14 +61,14 @@ def answer(args: argparse.Namespace, session: Session) -> OfferAnswer:
     return replace(told, accepted=said.day, waits=waits)
 
 
-def _written(told: OfferAnswer, args: argparse.Namespace) -> OfferAnswer:
+def _written(args: argparse.Namespace, session: Session, told: OfferAnswer) -> OfferAnswer:
     from bench.documents.writing import write_file
     from bench.sheets.offer import customer_lines, offer_html
 
     if args.html is not None:
-        write_file(args.html, offer_html(told), ".html")
+        session.warn(write_file(args.html, offer_html(told), ".html"))
     if args.text is not None:
-        write_file(args.text, "\n".join(customer_lines(told)) + "\n", ".txt")
+        session.warn(write_file(args.text, "\n".join(customer_lines(told)) + "\n", ".txt"))
     file = args.html or args.text
     return told if file is None else replace(told, file=str(file))
 

@@ -35,11 +35,10 @@ def shelf_of(session: Session, file: str | None) -> Shelf:
 
 def stock_at_hand(session: Session) -> Shelf:
     """The maker's stock as it stands: by the journal's tubes, and the file for what has none."""
-    from bench.commission.stock_tubes import with_tubes
-    from bench.commission.tube_book import read_tubes
+    from bench.commission.stock_tubes import read_shelf
 
     with session.reading() as journal:
-        return with_tubes(shelf_of(session, None), read_tubes(journal))
+        return read_shelf(journal, session.library)
 
 
 def number(text: str, what: str) -> float:

@@ -40,7 +40,7 @@ def answer(args: argparse.Namespace, session: Session) -> RecipeAnswer:
         told = recipe_answer(journal, book, lot, piece, made, today, session.settings)
     if args.html is None:
         return told
-    write_file(args.html, recipe_html(told), ".html")
+    session.warn(write_file(args.html, recipe_html(told), ".html"))
     return replace(told, file=str(args.html))
 
 

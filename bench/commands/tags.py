@@ -38,7 +38,7 @@ def answer(args: argparse.Namespace, session: Session) -> TagsAnswer:
         told = tags_of(book, read_pieces(journal, book), titles, args.lot, wide, high)
     if args.html is None:
         return told
-    write_file(args.html, tags_html(told), ".html")
+    session.warn(write_file(args.html, tags_html(told), ".html"))
     return replace(told, file=str(args.html))
 
 

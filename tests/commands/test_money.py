@@ -196,3 +196,22 @@ def test_without_a_rate_there_is_no_offer(curtain: Any) -> None:
     said = curtain("offer", "curtain")
     assert said.status == 1
     assert "hourly_rate under [work]" in said.err
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("offer", "curtain", "--text"), ("closing", "curtain", "--csv"),
+        ("tags", "curtain", "--html"), ("needs", "curtain", "--list"),
+    ],
+)  # fmt: skip
+def test_a_sheet_written_onto_a_link_says_where(
+    curtain: Any, tmp_path: Any, words: tuple[str, ...]
+) -> None:
+    """What is written where a link leads says which file that is."""
+    ending = {"--text": "txt", "--csv": "csv"}.get(words[-1], "html")
+    (tmp_path / f"l.{ending}").symlink_to(f"behind.{ending}")
+    (curtain.home / "settings.toml").write_text(SETTINGS, "utf-8")
+    said = curtain(*words, f"l.{ending}", "--json")
+    assert f"behind.{ending} was written" in " ".join(said.json["warnings"])
+    assert (tmp_path / f"behind.{ending}").read_text("utf-8")
