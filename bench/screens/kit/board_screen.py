@@ -17,6 +17,10 @@ if TYPE_CHECKING:
     from bench.screens.kit.help_page import Lines
 
 
+LEAST_WIDTH, LEAST_HEIGHT = 60, 20
+"""What screens are made for at the least; a smaller terminal shows the upper left part of it."""
+
+
 class BoardScreen(Screen[None]):
     """Subclasses act on a key in `press` and return the whole screen as a canvas in `draw`."""
 
@@ -123,7 +127,8 @@ class BoardScreen(Screen[None]):
     def redraw(self) -> None:
         """Show what the screen is now, if it is still up."""
         if self.is_attached and self.size.width:
-            width, height = self.size
+            width = max(self.size.width, LEAST_WIDTH)
+            height = max(self.size.height, LEAST_HEIGHT)
             canvas = self._draw_help(width, height) if self.help else self.draw(width, height)
             self.board.show(self.companion.watch_over(canvas))
 
