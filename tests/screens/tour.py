@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import contextlib
 from collections.abc import AsyncIterator
 from pathlib import Path
+
+from textual.worker import WorkerCancelled
 
 from bench.screens.bench.rest_offered import RestOffered
 from bench.screens.bench.screen import BenchScreen
@@ -14,9 +17,10 @@ from .conftest import Sitting
 
 
 async def settled(sitting: Sitting) -> None:
-    """Wait until what other threads work out is on the screen."""
+    """Wait until what other threads work out is on the screen; those that a key ended are gone."""
     for _ in range(3):
-        await sitting.app.workers.wait_for_complete()
+        with contextlib.suppress(WorkerCancelled):
+            await sitting.app.workers.wait_for_complete()
         await sitting.pilot.pause()
 
 
@@ -89,8 +93,6 @@ async def _times(sitting: Sitting) -> AsyncIterator[str]:
     await settled(sitting)
     for _ in range(3):
         yield "times of a pattern"
-        await sitting.press("right")
-    while sitting.app.screen.mode.page != "pieces":  # type: ignore[attr-defined]
         await sitting.press("right")
     await sitting.press("enter")
     yield "gaps of a piece"

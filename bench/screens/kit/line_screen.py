@@ -21,6 +21,14 @@ def one_line(text: str) -> str:
 class LineInput(Input):
     """Textual's input; a paste keeps all its lines, as one, and as much as there is room for."""
 
+    DEFAULT_CSS = """
+    LineInput {
+        layer: line; dock: top; height: 1; border: none; padding: 0;
+        background: $background; color: $foreground;
+        &:focus { border: none; }
+    }
+    """
+
     def __init__(self, most: int) -> None:
         super().__init__(max_length=most, select_on_focus=False)
         self.most = most
@@ -48,11 +56,7 @@ class LineScreen(BoardScreen):
     DEFAULT_CSS = """
     LineScreen { layers: page line; }
     LineScreen Board { layer: page; }
-    LineScreen LineInput {
-        layer: line; dock: top; margin: 0 4; height: 1; border: none; padding: 0;
-        background: $background; color: $foreground;
-        &:focus { border: none; }
-    }
+    LineScreen LineInput { margin: 0 4; }
     """
 
     def __init__(self, companion: Companion, most: int) -> None:

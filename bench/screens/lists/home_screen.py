@@ -39,11 +39,6 @@ class HomeScreen(ListScreen):
     DEFAULT_CSS = """
     HomeScreen { layers: page line; }
     HomeScreen Board { layer: page; }
-    HomeScreen LineInput {
-        layer: line; dock: top; height: 1; border: none; padding: 0;
-        background: $background; color: $foreground;
-        &:focus { border: none; }
-    }
     """
     companion: ListsCompanion
 

@@ -214,9 +214,8 @@ class LotsPage(CommissionPage):
                 said += "; the lots' hours are middles and need not add up to it"
             ends = (found.finish.low_days, found.finish.median_days, found.finish.high_days)
             low, middle, high = (date(self.figures.now, days) for days in ends)
-            finish = (
-                f"{middle} {by_weeks(found)}, {holds(is_guess=found.is_guess)} {low} and {high}"
-            )
+            sure = holds(is_guess=found.is_guess)
+            finish = f"{middle} {by_weeks(found)}, {sure} {low} and {high}"
             lines += [("to come", said), ("finish", finish)]
         lines.append(("price", price_words(self.figures, found)))
         return lines + [("besides", note) for note in self.figures.notes]

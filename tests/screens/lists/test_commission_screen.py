@@ -39,15 +39,9 @@ from tests.support.clock import ManualClock
 from tests.support.events import times_of
 
 from ..conftest import Sit, Sitting
+from ..tour import settled
 
 COMMISSION = "stair-window"
-
-
-async def settled(sitting: Sitting) -> None:
-    """Wait until what other threads work out is on the screen."""
-    for _ in range(3):
-        await sitting.app.workers.wait_for_complete()
-        await sitting.pilot.pause()
 
 
 def screen_of(sitting: Sitting) -> CommissionScreen:

@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-import contextlib
 import datetime as dt
 from pathlib import Path
-
-from textual.worker import WorkerError
 
 from bench.commission.book import open_book
 from bench.documents.library import Library
@@ -14,10 +11,12 @@ from bench.documents.settings import Settings
 from bench.journal.store import Journal
 from bench.making.braid import Braid
 from bench.making.worked_pattern import WorkedPattern
+from bench.screens.lists.form import FormScreen
 from bench.screens.lists.order_screen import OrderScreen
 from tests.commands.test_money import CURTAIN
 
 from ..conftest import Sit, Sitting
+from ..tour import settled
 
 STOCK = """format = 1
 [[beads]]
@@ -41,14 +40,6 @@ def furnished(home: Path) -> None:
             Braid.start(
                 journal, made, stage="finish", commission="curtain", lot="Plum"
             ).finish("good")  # fmt: skip
-
-
-async def settled(sitting: Sitting) -> None:
-    """Wait until what other threads work out is on the screen; those that a key ended are gone."""
-    for _ in range(3):
-        with contextlib.suppress(WorkerError):
-            await sitting.app.workers.wait_for_complete()
-        await sitting.pilot.pause()
 
 
 async def ready(sitting: Sitting) -> None:
@@ -113,7 +104,8 @@ async def test_three_fewer_three_more_a_week_earlier(sit: Sit, sixty: Path) -> N
 async def pick_row(sitting: Sitting, name: str) -> None:
     """Move to a row of a form by the beginning of its name."""
     screen = sitting.app.screen
-    rows = [row.name for row in screen.rows()]  # type: ignore[attr-defined]
+    assert isinstance(screen, FormScreen)
+    rows = [row.name for row in screen.rows()]
     at = next(number for number, row in enumerate(rows) if row.startswith(name))
     await sitting.press("home", *["down"] * at)
 

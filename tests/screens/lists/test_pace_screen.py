@@ -26,16 +26,9 @@ from bench.timing.piece_history import RowTime, course_of
 from tests.support.clock import ManualClock
 
 from ..conftest import Sit, Sitting
+from ..tour import settled
 
 LINE = PatternTimes(Variant("cistern"), "Cistern", 4, 3000.0, 3600.0, 4200.0, None)
-
-
-async def settled(sitting: Sitting) -> None:
-    """Wait until what other threads work out is on the screen."""
-    await sitting.app.workers.wait_for_complete()
-    await sitting.pilot.pause()
-    await sitting.app.workers.wait_for_complete()
-    await sitting.pilot.pause()
 
 
 def pace(sitting: Sitting) -> PaceScreen:

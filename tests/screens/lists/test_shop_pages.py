@@ -12,7 +12,8 @@ from bench.journal.commission_payloads import HangingKept
 from bench.journal.store import Journal
 
 from ..conftest import Sit, Sitting
-from .test_order_screen import furnished, pick_row, settled
+from ..tour import settled
+from .test_order_screen import furnished, pick_row
 
 
 async def typed(sitting: Sitting, row: str, text: str) -> None:
