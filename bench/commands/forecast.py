@@ -47,7 +47,7 @@ def answer(args: argparse.Namespace, session: Session) -> ForecastAnswer:
             journal, session.library, settings, args.commission, pieces, pace.loose,
             pace.model, now, pace.days if args.hours_per_week is None else None,
         )  # fmt: skip
-    return commission_forecast(found, pace.model, settings.work, now)
+    return commission_forecast(found, pace.model, settings, now)
 
 
 def sheet(answer: ForecastAnswer) -> Iterable[RenderableType]:

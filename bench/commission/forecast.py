@@ -7,10 +7,12 @@ from pathlib import Path
 
 from bench.answers.forecast import FinishDates, ForecastAnswer, HoursInterval, LotForecast, Money
 from bench.answers.pace import PaceLine, SecondsInterval
+from bench.commission.materials import priced_by
 from bench.commission.overview import Overview
+from bench.commission.pricing import NO_RATE
 from bench.commission.progress import LotProgress
 from bench.documents.library import Library
-from bench.documents.settings import WorkSettings
+from bench.documents.settings import Settings
 from bench.journal.clock import Instant
 from bench.journal.frozen import work_of
 from bench.pace.intervals import LEVEL, Forecast
@@ -55,7 +57,7 @@ def pace_of(
 
 
 def commission_forecast(
-    found: Overview, model: Model, work: WorkSettings, now: Instant
+    found: Overview, model: Model, settings: Settings, now: Instant
 ) -> ForecastAnswer:
     """When a commission will be done, and what to charge for it.
 
@@ -72,7 +74,7 @@ def commission_forecast(
         done_h=round(stands.done_s / 3600, 2),
         to_come=_hours(stands.to_come, level),
         finish=_dates(stands.finish, now),
-        price=_price(found, work),
+        price=_price(found, settings),
         lots=tuple(_line(lot, level) for lot in stands.lots),
         basis=basis_of(model),
     )
@@ -100,23 +102,23 @@ def _late(late: float | None, level: float | None) -> float | None:
     return None if late is None or (level is None and late < 1) else round(late, 3)
 
 
-def _price(found: Overview, work: WorkSettings) -> Money:
+def _price(found: Overview, settings: Settings) -> Money:
+    work, without = settings.work, priced_by(settings.shop)
     said, materials = found.progress.price, found.materials
     if said is None:
         return Money(
             amount=None, low=None, high=None, currency=work.currency,
-            says="no hourly rate is set: hourly_rate under [work] in settings.toml, which"
-            " `braid-bench where` names",
+            says=NO_RATE,
         )  # fmt: skip
     if materials is None:
-        says = "hours and margin; materials come on top, your stock has no price for them"
+        says = f"{without}; materials come on top, your stock has no price for them"
     elif found.progress.materials is None:
         says = (
-            f"hours and margin; materials come on top,"
+            f"{without}; materials come on top,"
             f" {materials.amount:,.2f} {materials.currency} by your stock"
         )
     else:
-        says = f"hours, materials ({materials.amount:,.2f}) and margin"
+        says = priced_by(settings.shop, f"{materials.amount:,.2f}")
         if materials.unpriced:
             says += f", without {', '.join(materials.unpriced)}: no price in your stock"
     return Money(

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from bench.answers.needs import BeadNeed, NeedsAnswer
 from bench.craft.pattern import Bead
-from bench.documents.settings import ThumbRules
+from bench.documents.settings import ShopSettings, ThumbRules
 from bench.documents.stock import Stock
 
 
@@ -57,3 +57,13 @@ def _bead(bead: BeadNeed, stock: Stock, thumb: ThumbRules) -> float | None:
         if entry.price is not None:
             return bead.grams / (entry.tube_g or thumb.tube_g) * entry.price
     return None
+
+
+def priced_by(shop: ShopSettings, materials: str = "") -> str:
+    """Return what goes into a price: 'hours, materials (12.00), overhead and margin'."""
+    parts = ["hours"]
+    if materials:
+        parts.append(f"materials ({materials})")
+    if shop.overhead_percent:
+        parts.append("overhead")
+    return f"{', '.join(parts)} and margin"

@@ -67,7 +67,7 @@ def read_overview(
     Args:
         journal: has the pieces in the making and what was measured.
         library: has the commission and its patterns; the stock lies in its folder.
-        settings: hours a week, rate and margin.
+        settings: hours a week, rate, overhead and margin.
         name: the commission's name or file.
         pieces: the times of the commission's finished pieces; others do no harm.
         loose: how many good pieces were started for no commission.

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from bench.commission.materials import materials_of
+from bench.commission.materials import materials_of, priced_by
 from bench.commission.needs import WorkedLot, needs_of
 from bench.craft.stages import HANDS_ON
 from bench.craft.words import length_said, thickness_said
@@ -66,19 +66,26 @@ def piece_figures(
     hands_on = stages_of_piece(expected, work_of(made.plan), HANDS_ON)
     materials = materials_of(needs, shelf.stock, settings.thumb)
     counted = materials is not None and materials.currency == work.currency
-    says = "hours and margin; the stock has no price for the materials"
+    without = priced_by(settings.shop)
+    says = f"{without}; the stock has no price for the materials"
     if materials is not None:
         amount = f"{materials.amount:,.2f}"
-        says = f"hours, materials ({amount}) and margin"
+        says = priced_by(settings.shop, amount)
         if not counted:
-            says = f"hours and margin; materials on top, {amount} {materials.currency}"
+            says = f"{without}; materials on top, {amount} {materials.currency}"
         elif materials.unpriced:
             says += f", without {', '.join(materials.unpriced)}"
     if work.hourly_rate is None:
         said, says = None, "no hourly rate is set"
     else:
         cost = materials.amount if materials is not None and counted else 0.0
-        said = price(hands_on, per_hour=work.hourly_rate, materials=cost, margin=work.margin)
+        said = price(
+            hands_on,
+            per_hour=work.hourly_rate,
+            materials=cost,
+            overhead=float(settings.shop.overhead_percent) / 100,
+            margin=work.margin,
+        )
     return PieceFigures(
         beads=len(strung),
         grams=sum(made.masses_g[letter] for letter in strung),

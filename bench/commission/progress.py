@@ -170,7 +170,7 @@ def progress_of(
         pieces: the times of finished pieces, of any commission.
         making: the pieces in the making, of any commission.
         model: the maker's pace.
-        settings: hours a week, rate and margin.
+        settings: hours a week, rate, overhead and margin.
         now: the present moment.
         materials: what beads, thread and notions of the whole commission cost, if known.
         weeks: the hours a week as they were; those that are set by default.
@@ -230,6 +230,7 @@ def progress_of(
             replace(to_come, done_s=spent),
             per_hour=work.hourly_rate,
             materials=materials or 0.0,
+            overhead=float(settings.shop.overhead_percent) / 100,
             margin=work.margin,
         )
     return CommissionProgress(

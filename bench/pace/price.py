@@ -1,4 +1,4 @@
-"""What a maker charges: hours at a rate, materials, and a margin on both."""
+"""What a maker charges: hours at a rate and materials, with overhead and margin on both."""
 
 from __future__ import annotations
 
@@ -18,25 +18,31 @@ class Price:
 
 
 def price(
-    hands_on: Forecast, *, per_hour: float, materials: float = 0.0, margin: float = 0.0
+    hands_on: Forecast,
+    *,
+    per_hour: float,
+    materials: float = 0.0,
+    overhead: float = 0.0,
+    margin: float = 0.0,
 ) -> Price:
-    """Hours at a rate, plus materials, plus a margin on both.
+    """Hours at a rate, plus materials, with overhead on both and the margin on all of it.
 
     Args:
         hands_on: the seconds of the work.
         per_hour: the maker's rate.
         materials: what beads, thread and findings cost.
-        margin: a share on top, 0.2 for 20 %.
+        overhead: a share for rent, light and tools, 0.2 for 20 %.
+        margin: a share on top of that.
 
     Raises:
         ValueError: a negative amount.
 
     """
-    if min(per_hour, materials, margin) < 0:
-        raise ValueError("rate, materials and margin may not be negative")
+    if min(per_hour, materials, overhead, margin) < 0:
+        raise ValueError("rate, materials, overhead and margin may not be negative")
     said = hands_on.interval(LEVEL)
     low, median, high = (
-        (s / 3600 * per_hour + materials) * (1 + margin)
+        (s / 3600 * per_hour + materials) * (1 + overhead) * (1 + margin)
         for s in (said.low_s, said.median_s, said.high_s)
     )
     return Price(said.level, low, median, high)

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
 
 from bench.commission.needs import WorkedLot, needs_of
 from bench.commission.piece_figures import PieceFigures, piece_figures
-from bench.documents.settings import Settings, WorkSettings
+from bench.documents.settings import Settings, ShopSettings, WorkSettings
 from bench.documents.stock import Shelf, Stock, StockBead
 from bench.journal.frozen import work_of
 from bench.making.worked_pattern import WorkedPattern
@@ -24,9 +25,10 @@ def worked(name: str = "silver-eaves") -> WorkedPattern:
     return WorkedPattern.from_library(library(), Settings(), name)
 
 
-def figures(shelf: Shelf = EMPTY, **work: object) -> PieceFigures:
+def figures(shelf: Shelf = EMPTY, overhead: int = 0, **work: object) -> PieceFigures:
     """Its figures without a piece recorded."""
-    settings = Settings(work=WorkSettings.model_validate(work))
+    shop = ShopSettings(overhead_percent=Decimal(overhead))
+    settings = Settings(work=WorkSettings.model_validate(work), shop=shop)
     return piece_figures(worked(), shelf, KeptFigures(), settings)
 
 
@@ -53,8 +55,8 @@ def test_beads_time_and_length_are_those_of_the_pattern() -> None:
     assert (found.price, found.price_says) == (None, "no hourly rate is set")
 
 
-def test_a_price_is_hours_materials_and_margin() -> None:
-    """By hand: the hours at the rate and the share of each priced tube, and the margin on both."""
+def test_a_price_is_hours_materials_overhead_and_margin() -> None:
+    """By hand: the hours at the rate and the share of each priced tube, what comes on both."""
     made = worked()
     bead = made.pattern.beads["a"]
     stock = Stock(beads=(StockBead(size=bead.size, name=bead.name, tubes=1, tube_g=5, price=4.0),))
@@ -68,6 +70,10 @@ def test_a_price_is_hours_materials_and_margin() -> None:
     )
     assert found.price.low < found.price.median < found.price.high
     assert found.price_says.startswith(f"hours, materials ({materials:.2f}) and margin, without")
+    dear = figures(Shelf(stock, Path("stock.toml")), overhead=10, hourly_rate=20, margin=0.5)
+    assert dear.price is not None
+    assert dear.price.median == pytest.approx(1.1 * found.price.median)
+    assert dear.price_says.startswith(f"hours, materials ({materials:.2f}), overhead and margin")
     other = Stock(currency="JPY", beads=stock.beads)
     apart = figures(Shelf(other, Path("stock.toml")), hourly_rate=20, margin=0.5)
     assert apart.price is not None

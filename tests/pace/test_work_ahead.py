@@ -124,9 +124,11 @@ def test_pieces_are_spread_over_the_weeks() -> None:
 
 
 def test_price() -> None:
-    """Hours at the rate, plus materials, plus the margin on both."""
+    """Hours at the rate, plus materials, plus overhead on both, plus the margin on all of it."""
     sure = Forecast(8.188689124444202, 1e-9, 100.0)  # log of 3,600 s
     assert price(sure, per_hour=30, materials=6, margin=0.25).median == pytest.approx(45.0)
+    whole = price(sure, per_hour=30, materials=6, overhead=0.1, margin=0.25)
+    assert whole.median == pytest.approx(49.5)
     said = price(forecast(GOOD, [JOB]), per_hour=30)
     assert said.low < said.median < said.high
     with pytest.raises(ValueError, match="negative"):
