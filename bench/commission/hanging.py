@@ -93,7 +93,7 @@ class Hung:
 
 @dataclass
 class _Task:
-    """The pairs of places with what two pieces there cost, worked out once for each two pieces."""
+    """What there is to hang, and what it costs. `near`: the neighbours of each place."""
 
     rail: Rail
     pieces: Sequence[HungPiece]
