@@ -32,7 +32,8 @@ def note_entry(companion: Companion, braid: Braid, tell: Callable[[str], None]) 
     def keep(text: str) -> None:
         try:
             braid.note(text)
-            tell("note kept with the piece")
+            unsaved = braid.unsaved
+            tell(f"not saved ({unsaved}): the note" if unsaved else "note kept with the piece")
         except (NotNow, JournalError) as refusal:
             tell(str(refusal))
 

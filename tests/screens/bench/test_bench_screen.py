@@ -525,6 +525,9 @@ async def test_a_journal_that_cannot_be_written_is_told_large(
         await sitting.press("space", "space")
         assert braid.made >= 3
         assert "NOT SAVED (" in sitting.shown
+        await sitting.press("n", "x", "enter")
+        assert "): the note" in sitting.shown
+        assert "note kept" not in sitting.shown
         home.unlink()
         blocker.chmod(0o700)
         blocker.rename(home)
