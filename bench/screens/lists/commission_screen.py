@@ -45,6 +45,7 @@ from bench.screens.lists.order_ahead import (
 from bench.screens.lists.order_page import OrderPage
 from bench.screens.lists.order_screen import OrderScreen
 from bench.screens.lists.pace_screen import PAGE_KEYS
+from bench.screens.lists.shop_writing import write
 from bench.screens.lists.what_fits_page import WhatFitsPage
 from bench.timing.piece_records import loose_of, work_days
 
@@ -223,11 +224,15 @@ class CommissionScreen(ListScreen):
 
     def _waive(self, number: int, stage: Stage, reason: str | None) -> None:
         """Keep why a lot does not wait for its sample, and begin its piece."""
-        journal, book = self.companion.journal, self._book()
-        if journal is None or book is None:
+        book = self._book()
+        if book is None:
             return
         said = SampleWaived(book.commission.lots[number].id or "", reason or "no reason said")
-        journal.append(said, pieces=book.id)
+        try:
+            write(self.companion, book, (said, book.id, None))
+        except (JournalError, Fault) as error:
+            self.lots.said = str(error)
+            return
         self._start(number, stage)
 
     # The order

@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from bench.craft.text import Fault
+from bench.journal.errors import JournalError
 from bench.screens.kit.board_screen import BoardScreen
 from bench.screens.kit.canvas import Canvas, wrap
 from bench.screens.kit.foot import Key, draw_foot
@@ -28,7 +29,7 @@ KEEP_IT = "keep it"
 
 @dataclass(frozen=True)
 class FormRow:
-    """A named value. `turn` takes -1 or 1, `typed` a line; what it raises as Fault is said.
+    """A named value. `turn` takes -1 or 1, `typed` a line; Fault and JournalError are said.
 
     `opens` goes to a page of its own; `asks` stands above the typed line; `starts` in it.
     """
@@ -141,8 +142,8 @@ class FormScreen(BoardScreen):
     def _try(self, act: Callable[[], None]) -> None:
         try:
             act()
-        except Fault as fault:
-            self.said = str(fault)
+        except (Fault, JournalError) as error:
+            self.said = str(error)
 
     def _leave(self, *, again: bool) -> None:
         if self.changed and not again:

@@ -18,7 +18,7 @@ from bench.journal.commission_payloads import HangingKept
 from bench.making.worked_pattern import WorkedPattern
 from bench.screens.lists.companion import ListsCompanion
 from bench.screens.lists.form import FormRow, FormScreen
-from bench.screens.lists.shop_writing import writable, write
+from bench.screens.lists.shop_writing import append, writable, write
 from bench.screens.lists.typed_values import typed_number
 from bench.sheets.hanging import told_lines
 
@@ -112,7 +112,7 @@ class HangingScreen(FormScreen):
             entries = keep(self.book, changed, dt.date.today())
         except DocumentError as error:
             raise Fault(str(error)) from None
-        journal.append_many(entries)
+        append(journal, entries)
         self.book = self.book.reopened(companion.library, journal)
         self._work_out(anew=True)
 

@@ -22,7 +22,7 @@ from bench.screens.lists.hanging_screen import HangingScreen
 from bench.screens.lists.lot_screen import LotScreen
 from bench.screens.lists.money_screen import MoneyScreen
 from bench.screens.lists.pieces_screen import PiecesScreen
-from bench.screens.lists.shop_writing import writable
+from bench.screens.lists.shop_writing import append, writable
 from bench.screens.lists.tubes_screen import TubesScreen
 from bench.screens.lists.typed_values import DAY_ASKS, day_to_come
 
@@ -233,7 +233,7 @@ class OrderScreen(FormScreen):
             return
         except DocumentError as error:
             raise Fault(str(error)) from None
-        journal.append_many(entries)
+        append(journal, entries)
         self.companion.fill_home()
         self.app.pop_screen()
 

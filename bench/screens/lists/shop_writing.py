@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Sequence
+from contextlib import suppress
 
 from bench.commission.book import CommissionBook
 from bench.craft.text import Fault
+from bench.journal.errors import NotSaved
 from bench.journal.events import Entry
 from bench.journal.payload_base import Payload
 from bench.journal.store import Journal
@@ -19,6 +22,12 @@ def writable(companion: ListsCompanion) -> Journal:
     return companion.journal
 
 
+def append(journal: Journal, entries: Sequence[Entry]) -> None:
+    """Append entries; what cannot be saved counts all the same, and every screen says so."""
+    with suppress(NotSaved):
+        journal.append_many(entries)
+
+
 def write(
     companion: ListsCompanion,
     book: CommissionBook | None,
@@ -30,4 +39,4 @@ def write(
     """
     journal = writable(companion)
     first = () if book is None else book.first(dt.date.today())
-    journal.append_many([*first, *(Entry(*one) for one in said)])
+    append(journal, [*first, *(Entry(*one) for one in said)])

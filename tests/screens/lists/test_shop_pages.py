@@ -86,3 +86,31 @@ async def test_pieces_tubes_and_places(sit: Sit, home: Path) -> None:
         tubes = sorted(round(tube.held) for tube in read_tubes(journal).values())
     assert tubes == [150, 450]
     assert book.commission.hanging is not None
+
+
+async def test_what_cannot_be_saved_is_told_over_the_page_and_kept(
+    sit: Sit, home: Path, tmp_path: Path
+) -> None:
+    """Where the disk takes nothing a line is still written down, as not saved, and saved later."""
+    home.mkdir()
+    furnished(home)
+    async with sit() as sitting:
+        await settled(sitting)
+        await sitting.pick("curtain")
+        await sitting.press("enter")
+        await settled(sitting)
+        await sitting.press("6", "enter")
+        await opened(sitting, "pieces")
+        await sitting.press("home", "enter")
+        (home / "journal.db").rename(tmp_path / "away.db")
+        gone = home.rename(tmp_path / "gone")
+        home.write_text("a file where the folder was")
+        await typed(sitting, "length", "60")
+        assert "NOT SAVED (" in sitting.shown
+        assert "60" in next(line for line in sitting.shown.splitlines() if "length" in line)
+        home.unlink()
+        gone.rename(home)
+        (tmp_path / "away.db").rename(home / "journal.db")
+    with Journal.open(home / "journal.db", write=False) as journal:
+        book = open_book(Library(home), journal, "curtain")
+        assert read_pieces(journal, book).pieces[0].measures.length_mm == 60
