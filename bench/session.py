@@ -182,12 +182,7 @@ class Session:
                     path, write=True, clock=clock, even_unsaved=True, wait_s=wait_s
                 )
                 self.warn(*self.journal.reports)
-                self.kept = self.kept_aside(self.journal)
-                mine = self.home.resolve()
-                odd = [file for file in self.kept.unreadable if file.parent == mine]
-                self.warn(
-                    *(f"{file} has what could not be saved and cannot be read" for file in odd)
-                )
+                self._look_for_kept(self.journal)
             except Locked as locked:
                 self.looking_on = str(locked)
                 self.warn(self.looking_on)
@@ -217,8 +212,17 @@ class Session:
             self.journal.close()
         self.journal, self.looking_on = journal, ""
         self._follow_pace()
-        self.kept = self.kept_aside(journal)
+        self._look_for_kept(journal)
         return True
+
+    def _look_for_kept(self, journal: Journal) -> None:
+        self.kept = self.kept_aside(journal)
+        self.warn(
+            *(
+                f"{file} has what could not be saved and cannot be read; it stays as it is"
+                for file in self.kept.unreadable
+            )
+        )
 
     def take_in(self) -> TakenIn:
         """Take in what commands have left while this sitting holds the journal to write."""

@@ -110,8 +110,12 @@ class SchemaAnswer(Answer):
 
 @dataclass(frozen=True, kw_only=True)
 class BackupAnswer(Answer):
-    """`backup FILE.zip`: what was written."""
+    """`backup FILE.zip`: what was written.
+
+    `waiting`: files with events that are not in the journal yet.
+    """
 
     file: str
     documents: int
     events: int
+    waiting: int

@@ -17,6 +17,8 @@ if TYPE_CHECKING:
 
 DOCUMENTS = ("settings.toml", "stock.toml", "stock.csv", "patterns/**/*", "commissions/**/*",
              "sketches/**/*")  # fmt: skip
+WAITING = ("inbox/*.json", "braid-bench-not-saved-*.jsonl")
+"""What commands have left for an open program, and what could not be saved when one ended."""
 JOURNAL = "journal.db"
 
 
@@ -29,6 +31,7 @@ def answer(args: argparse.Namespace, session: Session) -> BackupAnswer:
     """Write the file whole, or not at all; customers' names are in it."""
     from bench.answers.files import BackupAnswer
     from bench.craft.text import Fault
+    from bench.journal.schema import name_anew
     from bench.journal.syncing import sync_file, sync_folder
 
     target: Path = args.file
@@ -38,30 +41,48 @@ def answer(args: argparse.Namespace, session: Session) -> BackupAnswer:
         part = Path(folder) / "part.zip"
         events = 0
         with zipfile.ZipFile(part, "w", zipfile.ZIP_DEFLATED, strict_timestamps=False) as archive:
-            files = list(_documents(session.home))
+            files = list(_files(session.home, DOCUMENTS))
             for file in files:
                 archive.write(file, file.relative_to(session.home))
+            # Before the journal: what is taken in meanwhile is in both, and counts once.
+            waiting = sum(
+                _written(archive, file, session.home) for file in _files(session.home, WAITING)
+            )
             if session.journal_path.exists():
                 copy = Path(folder) / JOURNAL
                 with session.reading() as journal:
                     journal.copy_to(copy)
                     events = journal.counts()["events"]
+                name_anew(copy)
                 archive.write(copy, JOURNAL)
         sync_file(part)
         os.replace(part, target)
     sync_folder(target.absolute().parent)
-    return BackupAnswer(file=str(target), documents=len(files), events=events)
+    return BackupAnswer(file=str(target), documents=len(files), events=events, waiting=waiting)
 
 
 def sheet(answer: BackupAnswer) -> Iterable[str]:
     """What is in it, and how it is put back."""
+    from bench.craft.words import plural
+
     yield f"{answer.file}: {answer.documents} documents and a journal of {answer.events:,} events"
+    if answer.waiting:
+        yield f"and {plural(answer.waiting, 'file')} of what is still to be taken into the journal"
     yield "To put it back, unpack it into an empty data folder (--home DIR, or that of `where`)."
 
 
-def _documents(home: Path) -> Iterator[Path]:
-    """The maker's own files, links left out."""
-    for pattern in DOCUMENTS:
+def _files(home: Path, patterns: Iterable[str]) -> Iterator[Path]:
+    """Files of a data folder, links left out."""
+    for pattern in patterns:
         for file in sorted(home.glob(pattern)):
             if file.is_file() and not file.is_symlink():
                 yield file
+
+
+def _written(archive: zipfile.ZipFile, file: Path, home: Path) -> bool:
+    """Write what waits; whether it was still there."""
+    try:
+        archive.write(file, file.relative_to(home))
+    except FileNotFoundError:
+        return False
+    return True

@@ -131,6 +131,8 @@ def events_of_latest(journal: Path) -> Iterator[Event]:
 def restore(journal: Path, backup: Backup, wait_s: float) -> Path | None:
     """Put a backup in the journal's place; return where what lay there was set aside, or None.
 
+    From then on it is another bench than the one that was backed up: no number is used twice.
+
     Raises Locked if another program writes to the journal, Refused if the backup is no journal or
     not whole, OSError if it cannot be copied. What lay there is then as it was.
     """
@@ -147,6 +149,7 @@ def restore(journal: Path, backup: Backup, wait_s: float) -> Path | None:
         new, saved = beside(journal, ".new"), beside(journal, ".saved")
         schema.sweep(new)
         shutil.copyfile(backup.path, new)
+        schema.name_anew(new)
         sync_file(new)
         there = any(beside(journal, ending).exists() for ending in ("", "-wal"))
         new.replace(saved)

@@ -17,7 +17,7 @@ from pathlib import Path
 from typing import Any
 
 from bench.journal.errors import BadEvent, NotSaved
-from bench.journal.events import Entry, canonical, checked, new_id
+from bench.journal.events import Entry, canonical, check_id, checked, new_id
 from bench.journal.regular_file import read_regular
 from bench.journal.store import Journal
 from bench.journal.syncing import sync_folder
@@ -90,6 +90,7 @@ def take_in(journal: Journal, home: Path) -> TakenIn:
         try:
             left = json.loads(read_regular(file, MOST_BYTES))
             entries = [_entry(event) for event in left["events"]]
+            _check_ids_differ(entries)
             new = [entry for entry in entries if not _known(journal, entry)]
             if new:
                 _append(journal, new)
@@ -117,13 +118,32 @@ def _waiting(home: Path) -> Sequence[Path]:
 def _entry(event: Mapping[str, Any]) -> Entry:
     payload = checked(event["kind"], event["version"], event["payload"])
     uuid = event.get("uuid")
-    return Entry(payload, str(event["piece"]), uuid=None if uuid is None else str(uuid))
+    return Entry(
+        payload,
+        check_id("piece", event["piece"]),
+        uuid=None if uuid is None else check_id("uuid", uuid),
+    )
+
+
+def _check_ids_differ(entries: Sequence[Entry]) -> None:
+    """Raise BadEvent where one id stands twice: the journal could never write the second."""
+    ids = [entry.uuid for entry in entries if entry.uuid is not None]
+    if len(set(ids)) < len(ids):
+        raise BadEvent("Two of its events have the same id.")
 
 
 def _known(journal: Journal, entry: Entry) -> bool:
-    """Whether an event was taken in before; by its piece where the file gives it no id."""
+    """Whether an event was taken in before; by its piece where the file gives it no id.
+
+    Raises BadEvent where another event has its id.
+    """
     if entry.uuid is not None:
-        return journal.holds(entry.uuid)
+        if not journal.holds(entry.uuid):
+            return False
+        its = journal.events(str(entry.pieces), entry.payload.KIND)
+        if not any(event.uuid == entry.uuid and event.payload == entry.payload for event in its):
+            raise BadEvent(f"The event {entry.uuid} differs from the one in the journal.")
+        return True
     try:
         journal.state(str(entry.pieces))
     except KeyError:

@@ -42,6 +42,11 @@ class Reading:
         return self._hold.path
 
     @property
+    def folder(self) -> Path:
+        """The data folder that the journal lies in."""
+        return self._hold.path.parent
+
+    @property
     def reports(self) -> list[str]:
         """What was done about damage or a vanished folder, one sentence each, for the maker."""
         return self._hold.reports

@@ -77,8 +77,9 @@ class Kept:
 def kept_for(journal: Reading, folders: Iterable[Path]) -> Kept:
     """Return what was kept of a journal's events and is not in it, the earliest file first.
 
-    They are its own bench's, or of pieces that it knows: a mended journal is another bench. Files
-    of other journals, and of other users, are passed over.
+    They are its own bench's, or of pieces that it knows, or lie in its own folder: a journal that
+    was mended, or taken from a backup, is another bench. Files of other journals, and of other
+    users, are passed over.
     """
     events: dict[str, Event] = {}
     files: list[Path] = []
@@ -89,7 +90,8 @@ def kept_for(journal: Reading, folders: Iterable[Path]) -> Kept:
         except (OSError, UnicodeDecodeError, BadEvent):
             unreadable.append(file)
             continue
-        ours = [event for event in found if _is_ours(journal, event)]
+        at_home = file.parent == journal.folder.resolve()
+        ours = [event for event in found if at_home or _is_ours(journal, event)]
         lacking = {event.uuid: event for event in ours if not journal.holds(event.uuid)}
         if lacking:
             files.append(file)

@@ -169,6 +169,15 @@ def copy(db: sqlite3.Connection, new: Path) -> None:
         durable(target)
 
 
+def name_anew(path: Path) -> None:
+    """Make a closed copy of a journal a bench of its own, which goes on from the copied number.
+
+    What the journal wrote after the copy was made bears numbers that the copy would give again.
+    """
+    with contextlib.closing(connect(path, "rw")) as db:
+        db.execute("UPDATE bench SET uuid = ?", (new_id(),))
+
+
 def put(new: Path, path: Path) -> None:
     """Give a whole, closed journal its name. Raises FileExistsError rather than overwrite."""
     if path.exists():

@@ -86,11 +86,6 @@ class Journal(Reading):
     ) -> None:
         self.close()
 
-    @property
-    def folder(self) -> Path:
-        """The data folder that the journal lies in."""
-        return self._hold.path.parent
-
     def close(self) -> None:
         """Try once more to save what is pending, then let file and lock go."""
         with self._guard:

@@ -4,10 +4,15 @@ from __future__ import annotations
 
 import os
 import zipfile
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 from bench.journal.commission_payloads import CustomerNamed
+from bench.journal.events import Entry
+from bench.journal.inbox import leave, take_in
+from bench.journal.payloads import Note
+from bench.journal.rescue import keep, kept_for, take_in_kept
 from bench.journal.store import Journal
 from bench.journal.transfer import import_jsonl
 from tests.commands.test_commission import BEGIN
@@ -29,6 +34,27 @@ def test_all_of_it_comes_back(call: Any, tmp_path: Path) -> None:
     file = Path("commissions") / "door.toml"
     assert (other / file).read_bytes() == (call.home / file).read_bytes()
     assert call("backup", "b.txt").status == 1
+
+
+def test_what_waits_to_be_taken_in_is_in_it(call: Any, tmp_path: Path) -> None:
+    """What a command left for the open program, and what could not be saved, come back too."""
+    call("record", "silver-eaves", "--minutes", "70")
+    with Journal.open(call.home / "journal.db", write=True) as journal:
+        leave(call.home, [Entry(Note("left"), journal.pieces(open_only=False)[0].uuid)])
+        last = next(journal.events())
+    unsaved = replace(last, uuid="lost", number=9, after=(last.uuid,), payload=Note("unsaved"))
+    assert keep([replace(unsaved, kind="note")], [call.home]) is not None
+    done = call("backup", "b.zip")
+    assert "and 2 files of what is still to be taken into the journal" in done.out
+    other = tmp_path / "other"
+    with zipfile.ZipFile(tmp_path / "b.zip") as archive:
+        archive.extractall(other)
+    with Journal.open(other / "journal.db", write=True) as again:
+        assert again.bench != last.bench, "two benches go on from here, and number their events"
+        assert len(take_in(again, other).pieces) == 1
+        take_in_kept(again, kept_for(again, [other]))
+        notes = [note.text for _, note in again.each(Note)]
+    assert sorted(notes) == ["left", "unsaved"]
 
 
 def test_a_document_of_before_1980_is_in_it(call: Any, tmp_path: Path) -> None:

@@ -98,6 +98,29 @@ def test_a_backup_is_taken_and_what_lay_there_is_kept(path: Path, start: dict[st
         assert replaced.state("p").made == 4
 
 
+def test_what_is_done_after_a_restore_bears_no_number_twice(
+    path: Path, start: dict[str, object]
+) -> None:
+    """Joined again with what was set aside, no event has bench and number of another one."""
+    with Journal.open(path, write=True) as journal:
+        begin(journal, start, 3)
+        before = journal.bench
+    made = backups.make(path, DAY)
+    assert made is not None
+    with Journal.open(path, write=True) as journal:
+        journal.append(Crossed(3, 4), pieces="p")
+        seen = journal.seen()
+    aside = backups.restore(path, made, 0.0)
+    assert aside is not None
+    with Journal.open(path, write=True) as journal, Journal.open(aside, write=False) as old:
+        assert journal.bench != before
+        new = journal.append(Crossed(3, 5), pieces="p")
+        assert new.number > seen.get(new.bench, 0), "a count of a tube made before has not seen it"
+        journal.merge(old.events())
+        numbers = [(event.bench, event.number) for event in journal.events()]
+    assert len(numbers) == len(set(numbers)) == 6
+
+
 def test_a_broken_backup_is_refused(path: Path, journal: Journal, start: dict[str, object]) -> None:
     """A backup that is not whole takes nothing's place."""
     begin(journal, start)

@@ -19,6 +19,25 @@ TIMED = {
 }  # fmt: skip
 
 
+def left_with(*wrong: dict[str, object]) -> str:
+    """The text of a file with one event for each that is given, in which it stands as given."""
+    event = {"kind": "recorded", "version": 1, "piece": "p", "payload": TIMED}
+    return json.dumps({"events": [event | other for other in wrong]})
+
+
+def test_an_id_that_another_event_has_is_refused(path: Path) -> None:
+    """What is not the event that is known by its id is told, and not passed over as known."""
+    with Journal.open(path, write=True) as journal:
+        leave(path.parent, [Entry(said("recorded", TIMED), "p", uuid="one")])
+        assert take_in(journal, path.parent).refusals == ()
+        for piece, hands_on_s in (("p", 90.0), ("q", 3600.0)):
+            other = said("recorded", TIMED | {"hands_on_s": hands_on_s})
+            leave(path.parent, [Entry(other, piece, uuid="one")])
+            (told,) = take_in(journal, path.parent).refusals
+            assert "The event one differs from the one in the journal" in told
+        assert len(list(journal.events())) == 1
+
+
 def test_what_is_left_is_taken_in_once(path: Path) -> None:
     """The holder takes in what was left and the file goes; left twice it is still one piece."""
     entry = Entry(said("recorded", TIMED), "p")
@@ -77,6 +96,10 @@ def test_a_pipe_in_the_inbox_is_not_waited_for(path: Path) -> None:
             ),
             "never started",
         ),
+        (left_with({"uuid": 5}), "The uuid 5 is not an id"),
+        (left_with({"uuid": "a\x1b[2J"}), "is not an id"),
+        (left_with({"piece": ["p"]}), "is not an id"),
+        (left_with({"uuid": "one"}, {"uuid": "one"}), "have the same id"),
     ],
 )
 def test_what_does_not_fit_is_refused_and_told(path: Path, text: str, why: str) -> None:

@@ -5,10 +5,13 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
+import pytest
+
 from bench.journal.events import Entry, Event
 from bench.journal.payloads import Crossed
 from bench.journal.rescue import keep, kept_for, take_in_kept
 from bench.journal.store import Journal
+from bench.session import Session
 from tests.support.events import said
 
 
@@ -54,6 +57,20 @@ def test_files_of_others_are_passed_over(
     assert theirs.exists()
 
 
+def test_what_lies_in_the_data_folder_is_its_own(
+    journal: Journal, start: dict[str, object]
+) -> None:
+    """A journal taken from a backup of before a piece finds what was not saved of it."""
+    lost = [replace(event, bench="before the restore") for event in lost_events(journal, start)]
+    lost[0] = replace(lost[0], after=("never saved",))
+    unknown = [replace(event, pieces=(("begun since", 1.0),)) for event in lost]
+    keep(unknown, [journal.folder])
+    found = kept_for(journal, [journal.folder])
+    assert found.by_piece == {"begun since": 2}
+    take_in_kept(journal, found)
+    assert kept_for(journal, [journal.folder]).files == ()
+
+
 def test_a_file_that_is_known_is_set_aside(
     journal: Journal, start: dict[str, object], tmp_path: Path
 ) -> None:
@@ -79,3 +96,35 @@ def test_what_is_of_a_known_piece_is_found_by_a_mended_journal(
     assert kept_for(journal, [tmp_path]).files == ()
     assert file is not None
     assert file.exists()
+
+
+def test_whatever_cannot_be_read_is_told_wherever_it_lies(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A file in another folder than the journal's is told as well, also when a sitting takes over.
+
+    A sitting that looks on hears of it once it writes.
+    """
+    for place in ("user", "temp", "data"):
+        (tmp_path / place).mkdir()
+        (tmp_path / place / "braid-bench-not-saved-1.jsonl").write_bytes(b"\xff{")
+    monkeypatch.setattr("pathlib.Path.home", lambda: tmp_path / "user")
+    monkeypatch.setattr("tempfile.gettempdir", lambda: str(tmp_path / "temp"))
+    first, second = Session(tmp_path / "data"), Session(tmp_path / "data")
+    first.hold_journal(0.0)
+    second.hold_journal(0.0)
+    assert all_are_told(first, tmp_path)
+    assert not any("could not be saved" in told for told in second.warnings)
+    assert first.journal is not None
+    first.journal.close()
+    assert second.take_over()
+    assert all_are_told(second, tmp_path)
+    assert second.journal is not None
+    second.journal.close()
+
+
+def all_are_told(sitting: Session, folder: Path) -> bool:
+    """Whether a sitting warns of the file in each of the three places."""
+    told = [line for line in sitting.warnings if "cannot be read; it stays as it is" in line]
+    places = ("user", "temp", "data")
+    return len(told) == 3 and all(str(folder / place) in "".join(told) for place in places)
