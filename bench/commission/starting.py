@@ -6,9 +6,11 @@ from collections.abc import Iterable
 
 from bench.commission.lot_names import SAME, Called
 from bench.commission.lot_number import next_number
+from bench.craft.pattern import canonical
 from bench.craft.stages import Stage
 from bench.documents.commission import Lot
-from bench.journal.piece_state import PieceState
+from bench.journal.events import fingerprint
+from bench.journal.piece_state import GIVEN_UP, PieceState
 from bench.journal.piece_times import PieceTimes
 from bench.journal.store import Journal
 from bench.making.braid import Braid, unfinished
@@ -72,3 +74,18 @@ def begun_last_with(journal: Journal | None) -> Stage:
     last = None if journal is None else journal.begun_last()
     stages = set() if last is None else {*last.stages_done, last.stage}
     return next((stage for stage in FIRST_STAGES if stage in stages), "braid")
+
+
+def is_first(journal: Journal, made: WorkedPattern) -> bool:
+    """Whether no piece of a pattern as it is now, in its size and colourway, was begun yet.
+
+    Trials, and pieces that were given up or spoilt, count as none.
+    """
+    mark = fingerprint(canonical(made.pattern), canonical(made.structure))
+    return not any(
+        state.hash == mark
+        and not state.trial
+        and state.status != GIVEN_UP
+        and state.inspected != "spoilt"
+        for state in journal.pieces(open_only=False)
+    )

@@ -167,7 +167,7 @@ class SketchLog:
                     self._size += len(self._waiting.pop(0))
             except OSError as error:
                 self._torn = True
-                self.trouble = f"{cleaned(str(self.path))}: not saved ({error.strerror})"
+                self.trouble = f"not saved ({error.strerror}), in {cleaned(str(self.path))}"
                 return False
         self.trouble = ""
         self._sync_soon()
@@ -185,10 +185,10 @@ class SketchLog:
                 os.ftruncate(self._handle, self._size)
                 self._torn = False
             elif not same or here.st_size != self._size:
-                self.trouble = f"{cleaned(str(self.path))}: another program wrote into this sketch"
+                self.trouble = f"another program wrote into the sketch {cleaned(str(self.path))}"
                 return False
         except OSError as error:
-            self.trouble = f"{cleaned(str(self.path))}: not saved ({error.strerror})"
+            self.trouble = f"not saved ({error.strerror}), in {cleaned(str(self.path))}"
             return False
         return True
 

@@ -34,6 +34,7 @@ class PieceStarted(Payload):
     `marks`: what is to be done on the way. `number`: the piece's number in its lot, from 1, never
     given to another piece, but for that of one given up before anything was done; `lot_size`: the
     pieces that the lot had then. Both None outside a lot; `lot_size` None too beyond that number.
+    `as_sample`: it was begun to be the sample of its pattern, size and colourway.
     """
 
     KIND: ClassVar[str] = "piece_started"
@@ -48,6 +49,7 @@ class PieceStarted(Payload):
     marks: tuple[Mark, ...] = ()
     number: Positive | None = None
     lot_size: Positive | None = None
+    as_sample: bool = False
 
 
 @dataclass(frozen=True, slots=True)

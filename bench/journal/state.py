@@ -45,6 +45,7 @@ def _piece_started(state: PieceState, said: p.PieceStarted) -> PieceState:
         commission=said.commission,
         number=said.number,
         lot_size=said.lot_size,
+        as_sample=said.as_sample,
     )
 
 

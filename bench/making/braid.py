@@ -44,11 +44,12 @@ class Braid(BraidSoFar):
         lot: str | None = None,
         number: int | None = None,
         lot_size: int | None = None,
+        as_sample: bool = False,
     ) -> Braid:
         """Start a piece of a pattern that was worked up; its plan is frozen with it.
 
-        `number`: its number in the lot, `lot_size`: of how many. Without beads there is nothing to
-        load: such a piece begins with setting up.
+        `number`: its number in the lot, `lot_size`: of how many. `as_sample`: it is to be the
+        sample. Without beads there is nothing to load: such a piece begins with setting up.
         """
         if stage == "load" and not any(workup.plan.loads):
             stage = "set_up"
@@ -65,6 +66,7 @@ class Braid(BraidSoFar):
             marks=workup.marks,
             number=number,
             lot_size=lot_size,
+            as_sample=as_sample,
         )
         return cls._begin(journal, lot, started, p.StageStarted(stage))
 
@@ -73,7 +75,7 @@ class Braid(BraidSoFar):
 
         `tag`: of its set; `number`: its number in the lot.
         """
-        started = replace(self.started, number=number)
+        started = replace(self.started, number=number, as_sample=False)
         return self._begin(self.journal, self.state.lot, started, tag, p.StageStarted("load"))
 
     @classmethod

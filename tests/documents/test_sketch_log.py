@@ -133,7 +133,7 @@ def test_a_sketch_that_another_program_writes_is_not_written_over(tmp_path: Path
     log.path.write_text("mine\n")
     for _ in range(2):
         assert not log.append(Undo())
-        assert log.trouble.endswith("another program wrote into this sketch")
+        assert log.trouble == f"another program wrote into the sketch {log.path}"
     with pytest.raises(DocumentError, match="another program wrote"):
         log.compact(History(board()))
     log.close()
@@ -163,7 +163,7 @@ def test_on_a_full_disk_operations_wait_and_are_written_later(
         for count, operation in enumerate((Undo(), Paint(bead="c")), 1):
             history = history.do(operation, DESK)
             assert not log.append(operation)
-            assert log.trouble.endswith("not saved (No space left on device)")
+            assert log.trouble == f"not saved (No space left on device), in {log.path}"
             assert log.waiting == count
     history = history.do(Entitle(title="After"), DESK)
     assert log.append(Entitle(title="After"))

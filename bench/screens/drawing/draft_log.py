@@ -9,7 +9,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
-from bench.craft.text import Fault
+from bench.craft.text import Fault, cleaned
 from bench.design.history import History
 from bench.design.operation import Operation
 from bench.documents.errors import DocumentError
@@ -78,8 +78,10 @@ class DraftLog:
         try:
             self.open_log = SketchLog.begin(self.home, sketch)
             self.trouble = ""
-        except (DocumentError, Fault) as error:
-            self.trouble = str(error)
+        except DocumentError as error:
+            self.trouble = f"{error.message}, in {cleaned(str(error.file))}"
+        except Fault as fault:
+            self.trouble = str(fault)
 
     def _note_trouble(self) -> None:
         assert self.open_log is not None

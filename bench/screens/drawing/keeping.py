@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
-from bench.commission.starting import begun_last_with
+from bench.commission.starting import is_first
 from bench.craft.text import Fault, plain
 from bench.design.operations import Entitle
 from bench.design.sheet import Sheet
@@ -52,7 +52,7 @@ class Keeper:
         self.host.ask(Question("What is it called?", self._look, keep, title))
 
     def braid(self) -> None:
-        """Keep it, begin a piece of it, the sample, and go to the bench."""
+        """Keep it and begin a piece of it at its loading, the first one as the sample."""
         draft, drawing, app = self.drawing.draft, self.drawing, self.companion
         if not draft.is_kept:
             if draft.name or draft.sheet.open_cells:
@@ -67,8 +67,8 @@ class Keeper:
             return
         try:
             made = app.session.work_up(draft.name, draft.size, draft.colourway)
-            stage = begun_last_with(app.journal)
-            app.to_bench(Braid.start(app.journal, made, stage=stage))
+            first = is_first(app.journal, made)
+            app.to_bench(Braid.start(app.journal, made, stage="load", as_sample=first))
         except (JournalError, DocumentError, Fault) as error:
             drawing.said = str(error)
 

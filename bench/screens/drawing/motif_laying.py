@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable
 from dataclasses import dataclass
 
 from bench.craft.text import Fault
 from bench.design.motifs import KINDS, Kind
 from bench.design.operations import LayMotif
-from bench.screens.drawing.drawing import DIGITS
+from bench.screens.drawing.drawing import DIGITS, Drawing
 from bench.screens.drawing.host import BoardHost
 from bench.screens.drawing.mode import BoardMode
 from bench.screens.drawing.panel import draw_beads_to_pick, draw_keys_line
@@ -54,11 +55,24 @@ BEGIN: dict[Kind, dict[str, int]] = {
 KINDS_IN_ORDER: tuple[Kind, ...] = ("stripe", "spiral", "ring", "dots", "chevron")
 
 
+def bead_off_ground(drawing: Drawing) -> str:
+    """The bead that a motif begins with: not that of the ground, and if it can be of its size."""
+    sheet, letters = drawing.draft.sheet, drawing.letters
+    first, last = drawing.marked_rows
+    rows = Counter("".join(load[first - 1 : last] for load in sheet.loads))
+    ground = max(rows, key=lambda letter: rows[letter], default="")
+    others = [letter for letter in letters if letter != ground] or list(letters)
+    if drawing.hand in others:
+        return drawing.hand
+    size = sheet.beads[ground].size if ground in sheet.beads else ""
+    return next((letter for letter in others if sheet.beads[letter].size == size), others[0])
+
+
 class MotifLaying(BoardMode):
     """One motif before it is taken; one that was laid last is laid anew."""
 
     help = (
-        ("TAB", "another motif: stripe, spiral, ring, dots, chevron"),
+        ("TAB", "another motif: stripe, spiral, ring, dots, chevron; SHIFT TAB back"),
         ("1 to 0", "the bead that it lays; the ground stays"),
         ("UP DOWN", "choose a figure: every how many rows, width, climb, number round, rows"),
         ("LEFT RIGHT", "change that figure; the picture follows"),
@@ -80,16 +94,9 @@ class MotifLaying(BoardMode):
         else:
             first, end = drawing.marked_rows
             block = drawing.corner is not None
-            letters = drawing.letters
-            here = drawing.draft.sheet.at(drawing.cell)
-            beads = drawing.draft.sheet.beads
-            others = [letter for letter in letters if letter != here] or letters
-            alike = [x for x in others if here in beads and beads[x].size == beads[here].size]
-            other = (alike or others)[0]
-            in_hand = drawing.hand if drawing.hand in letters else other
             self.motif = LayMotif(
                 motif="dots",
-                bead=in_hand,
+                bead=bead_off_ground(drawing),
                 strand=drawing.cell.strand,
                 first=first,
                 last=end if block else _rows(host),
@@ -106,6 +113,12 @@ class MotifLaying(BoardMode):
         except Fault as fault:
             self.drawing.preview = base
             self.drawing.said = f"{fault}."
+            return
+        if self.drawing.preview.loads == base.loads:
+            self.drawing.said = (
+                f"Nothing changes: {self.motif.bead} lies there already. A digit takes another"
+                " bead, ESC and I one that is not here yet."
+            )
 
     def _with(self, **figures: object) -> None:
         self.motif = self.motif.model_copy(update=figures)
@@ -119,9 +132,10 @@ class MotifLaying(BoardMode):
             self.host.to_mode(None)
         elif key in {"enter", "space"}:
             self._take()
-        elif key in {"tab", "t"}:
+        elif key in {"tab", "t", "shift+tab"}:
             at = KINDS_IN_ORDER.index(self.motif.motif)
-            kind = KINDS_IN_ORDER[(at + 1) % len(KINDS_IN_ORDER)]
+            on = -1 if key == "shift+tab" else 1
+            kind = KINDS_IN_ORDER[(at + on) % len(KINDS_IN_ORDER)]
             usual = {"repeat": 1, "climb": 0, "width": 1, "number": 1} | BEGIN[kind]
             usual["repeat"] = min(usual["repeat"], _rows(self.host))
             self._with(motif=kind, **usual)

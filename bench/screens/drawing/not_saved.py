@@ -16,7 +16,9 @@ def draw_alarm(canvas: Canvas, y: int, drawing: Drawing) -> None:
         big(canvas, 2, y, WORDS, "back")
     else:
         canvas.text(2, y, WORDS, "mark")
-    line = wrap(drawing.unsaved, width - 4)[:1]
+    why = drawing.unsaved or drawing.draft.trouble
+    line = wrap(why, width - 4)[:1]
     canvas.text(2, y + HEIGHT, " ".join(line), "warn", width - 4)
-    said = "It stays here: K tries again.  H help  ESC leave"
+    tries = "K tries again" if drawing.unsaved else "every change tries again"
+    said = f"It stays here: {tries}.  H help  ESC leave"
     canvas.text(2, y + HEIGHT + 1, said, "bold", width - 4)

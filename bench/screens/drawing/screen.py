@@ -63,17 +63,23 @@ class DrawingScreen(BoardScreen):
 
     def press(self, key: str, character: str | None) -> None:
         """Leave the key to the mode that is up; the figures follow."""
-        self.drawing.said, self.drawing.alarm = "", False
-        self.mode.press(key, character)
-        self._work_out_soon()
+        self._act(lambda: self.mode.press(key, character))
 
     def touch(self, action: str) -> None:
         """Leave the touched part to the mode that is up."""
         if action == "help" or self.help:
             self.take("h", "h")
             return
-        self.drawing.said, self.drawing.alarm = "", False
-        self.mode.touch(action)
+        self._act(lambda: self.mode.touch(action))
+
+    def _act(self, deed: Callable[[], None]) -> None:
+        """Do it; where the sketch cannot be written any more, that is said large once."""
+        drawing = self.drawing
+        drawing.said, drawing.alarm = "", False
+        before = drawing.draft.trouble
+        deed()
+        if drawing.draft.trouble and not before:
+            drawing.alarm = True
         self._work_out_soon()
 
     def answers(self) -> tuple[str, ...]:

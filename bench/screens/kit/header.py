@@ -10,7 +10,8 @@ from bench.screens.kit.view import View
 def draw_header(canvas: Canvas, state: PieceState, view: View) -> None:
     """Draw the first line: what is being made, the time it took, and when it is ready."""
     title = state.title.upper()
-    kind = ", ".join(part for part in (state.size, state.colourway, state.tag) if part)
+    sample = "the sample" if state.to_be_sample else ""
+    kind = ", ".join(p for p in (sample, state.size, state.colourway, state.tag) if p)
     right = "   ".join(part for part in (view.hands_on, view.ready) if part)
     start = canvas.right(0, right, end=view.width - 1) if right else view.width
     if state.sew_ins:

@@ -137,7 +137,8 @@ def piece_details(state: PieceState, session: Session) -> tuple[Clause, ...]:
         stage = drying_words(session.journal, state.uuid, session.clock)
     apart = elsewhere_words(state.made, (made for _, made in state.elsewhere))
     found = [apart] if apart else []
-    found += [f"a trial: {stage}" if state.trial else stage]
+    sample = "the sample: " if state.to_be_sample else ""
+    found += [f"a trial: {stage}" if state.trial else f"{sample}{stage}"]
     found += [f"{plural(state.made, 'cross')} made"] if state.made else []
     found += ["paused: stick in"] if state.paused else []
     found += [lost_words(state.not_understood)] if state.not_understood else []

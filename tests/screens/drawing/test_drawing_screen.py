@@ -29,7 +29,10 @@ SECOND = "2a 2b 2c 1d 2c 1b 2c 2d 1c 1b 1a"
 async def test_a_pattern_is_copied_painted_taken_back_kept_and_braided(
     sit: Sit, home: Path
 ) -> None:
-    """A shipped drop is copied, two beads are laid, one taken back, kept as TOML, and begun."""
+    """A shipped drop is copied, two beads are laid, one taken back, kept as TOML, and begun.
+
+    It begins with its loading, and says that it is the sample; a second piece does not.
+    """
     async with sit() as sitting:
         await sitting.pick("cistern")
         await sitting.press("c")
@@ -51,8 +54,13 @@ async def test_a_pattern_is_copied_painted_taken_back_kept_and_braided(
         assert "Taken back: paint" in sitting.shown
         await at.press("y", "p")
         assert isinstance(sitting.app.screen, BenchScreen)
-        assert "CISTERN TWO" in sitting.shown
+        assert sitting.shown.startswith(" CISTERN TWO  the sample")
+        assert "begin with the first thread" in sitting.shown
         assert Library(home).plan(file).loads == sitting.app.screen.braid.plan.loads != sheet.loads
+        await sitting.press("space", "space", "l")
+        await at.press("p")
+        assert sitting.shown.startswith(" CISTERN TWO ")
+        assert "sample" not in sitting.shown
 
 
 async def test_second_drop_is_made_and_then_in_small(sit: Sit) -> None:
@@ -144,14 +152,10 @@ async def braid_some(sitting: Sitting, at: AtTheBoard, title: str) -> tuple[str,
     await at.press("p")
     bench = sitting.app.screen
     assert isinstance(bench, BenchScreen)
+    await sitting.press("m", "m", "m", "m")
     while bench.braid.made < 16:
-        if bench.braid.mark_due is not None:
-            bench.braid.mark_done()
-        else:
-            sitting.clock.advance(10)
-            bench.braid.cross()
-    sitting.app.pop_screen()
-    await sitting.pilot.pause()
+        await sitting.press("m" if bench.braid.mark_due is not None else "space")
+    await sitting.press("l", "l")
     return tuple(bench.braid.plan.loads)
 
 
@@ -183,8 +187,15 @@ async def test_a_full_disk_is_told_large_and_the_board_goes_on(
     async with sit() as sitting:
         await sitting.pick("cistern")
         at = AtTheBoard(sitting)
-        await at.press("c", "2", "k")
+        await at.press("c", "2")
         with monkeypatch.context() as disk:
+            disk.setattr("bench.documents.sketch_log.os.write", full)
+            await at.press("1")
+            assert "every change tries again" in sitting.shown
+            await at.press("down", "1")
+            assert "NOT SAVED: not saved (No space left on device)" in sitting.shown
+            assert "every change tries again" not in sitting.shown
+            await at.press("k")
             disk.setattr("bench.documents.writing.os.replace", full)
             await at.type("Full")
             assert "K tries again" in sitting.shown

@@ -1,0 +1,58 @@
+"""A board without a screen, for what its modes do and draw by themselves."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import cast
+
+from bench.design.history import History
+from bench.design.operation import Desk
+from bench.design.sheet import Sheet
+from bench.screens.drawing.companion import DrawingCompanion
+from bench.screens.drawing.draft import Draft
+from bench.screens.drawing.drawing import Drawing
+from bench.screens.drawing.mode import BoardMode
+from bench.screens.drawing.question import Question
+from bench.screens.kit.canvas import Canvas
+from tests.support.boards import structure
+
+
+class BareBoard:
+    """Keeps what a mode asks for: the mode put up last, and the questions."""
+
+    companion = cast(DrawingCompanion, None)
+
+    def __init__(self, sheet: Sheet) -> None:
+        self.drawing = Drawing(Draft(History(sheet), Desk(structure)))
+        self.mode: BoardMode | None = None
+        self.asked: list[Question] = []
+        self.beside_it: list[Draft] = []
+
+    def ask(self, question: Question) -> None:
+        """Keep the question."""
+        self.asked.append(question)
+
+    def to_mode(self, mode: BoardMode | None) -> None:
+        """Keep the mode."""
+        self.mode = mode
+
+    def beside(self, work: Callable[[], object], done: Callable[[object], None]) -> None:
+        """Do it at once."""
+        done(work())
+
+    def open_beside(self, draft: Draft) -> None:
+        """Keep the sketch."""
+        self.beside_it.append(draft)
+
+    def press(self, *keys: str) -> None:
+        """Press keys in the mode that is up."""
+        for key in keys:
+            assert self.mode is not None
+            self.mode.press(key, key if len(key) == 1 else None)
+
+    def shown(self, width: int = 80) -> str:
+        """What the mode writes into a panel of seven lines, or a screen of 24."""
+        assert self.mode is not None
+        canvas = Canvas(width, 24 if self.mode.whole else 7)
+        self.mode.draw(canvas, 0)
+        return canvas.as_text()

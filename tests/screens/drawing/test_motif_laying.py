@@ -1,0 +1,41 @@
+"""Laying a motif, by its keys."""
+
+from __future__ import annotations
+
+from bench.screens.drawing.motif_laying import KINDS_IN_ORDER, MotifLaying
+from tests.support.boards import with_loads
+
+from .bare_board import BareBoard
+
+
+def laying(load: str, hand: str = "") -> tuple[BareBoard, MotifLaying]:
+    """A motif on strands of one load."""
+    board = BareBoard(with_loads(load))
+    board.drawing.hand = hand
+    mode = MotifLaying(board)
+    board.to_mode(mode)
+    return board, mode
+
+
+def test_a_motif_begins_with_a_bead_that_shows_on_the_ground() -> None:
+    """Not with the ground's own, even if that is in hand; what shows nothing is told."""
+    board, mode = laying("b" * 12, hand="b")
+    assert mode.motif.bead != "b"
+    assert board.drawing.preview is not None
+    assert board.drawing.preview.loads != board.drawing.draft.sheet.loads
+    board.press("2")
+    assert "Nothing changes: b lies there already" in board.shown()
+    board.press("3")
+    assert mode.motif.bead == "c"
+    assert laying("b" * 12, hand="d")[1].motif.bead == "d"
+
+
+def test_tab_goes_to_the_next_motif_and_shift_tab_back() -> None:
+    """All round either way, and one step there and back again is where it was."""
+    board, mode = laying("b" * 12)
+    seen = []
+    for key in ["tab"] * 5 + ["shift+tab"] * 5:
+        seen.append(mode.motif.motif)
+        board.press(key)
+    assert sorted(seen[:5]) == sorted(KINDS_IN_ORDER)
+    assert seen[6:] == seen[1:5][::-1]
