@@ -86,5 +86,10 @@ def elsewhere_words(made: int, elsewhere: Iterable[int]) -> str:
 
     `made`: its crosses as counted here; `elsewhere`: as counted there, for each other place.
     """
-    there = " and ".join(f"{count:,}" for count in elsewhere)
-    return f"went on elsewhere too: {there} crosses there, {made:,} here" if there else ""
+    counts = list(elsewhere)
+    if not counts:
+        return ""
+    if not made and not any(counts):
+        return "went on elsewhere too, before its first cross"
+    there = " and ".join([*(f"{count:,}" for count in counts[:-1]), plural(counts[-1], "cross")])
+    return f"went on elsewhere too: {there} there, {made:,} here"

@@ -237,7 +237,8 @@ def of_piece(db: sqlite3.Connection, piece: str) -> list[Event]:
     """Return a piece's events, in their order. Raises Damaged if one is not as it was written.
 
     An event that another piece's list holds, or that this one lacks though the file has it, is
-    damage too.
+    damage too. One that names an event of another piece as the one before it is not: a foreign hand
+    can write that, and it is taken like one whose forerunner is missing.
     """
     events = [to_event(row) for row in db.execute(_OF_PIECE, (piece,))]
     known = {event.uuid for event in events}
@@ -245,7 +246,8 @@ def of_piece(db: sqlite3.Connection, piece: str) -> list[Event]:
         after = after_of(event, piece)
         if after is None or after in known:
             continue
-        if after == "" or has(db, after):
+        before = find(db, after) if after else None
+        if after == "" or (before is not None and any(own == piece for own, _ in before.pieces)):
             raise Damaged("An event in the journal is not with its piece.")
     return in_order(piece, events)
 

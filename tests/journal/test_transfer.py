@@ -4,6 +4,7 @@ import io
 import json
 import tempfile
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -11,6 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bench.journal.errors import BadEvent
+from bench.journal.payloads import Crossed
 from bench.journal.state import replay
 from bench.journal.store import Journal
 from bench.journal.transfer import ImportRefused, export_jsonl, from_line, import_jsonl, to_line
@@ -332,3 +334,23 @@ def test_a_foreign_number_does_not_run_this_journals_own_out(
     assert newest.number < 2**53
     import_jsonl(second, io.StringIO(exported(journal)))
     assert exported(second) == exported(journal)
+
+
+def test_an_event_said_to_follow_one_of_another_piece_spoils_nothing(
+    journal: Journal, second: Journal, start: dict[str, object]
+) -> None:
+    """In whichever order two such events come, journal and pieces are read, exported, taken in."""
+    begun = journal.append(said("piece_started", start), pieces="p")
+    crossed = replace(begun, bench="foreign", kind="crossed", payload=Crossed(0, 1))
+    first = replace(crossed, uuid="E", number=2, after=(begun.uuid,))
+    follows = replace(crossed, uuid="X", number=1, pieces=(("q", 1.0),), after=("E",))
+    third = replace(follows, uuid="Y", number=3, pieces=(("r", 1.0),), after=("X",))
+    for event in (follows, first, third):
+        journal.merge([event])
+    for piece in ("p", "q", "r"):
+        assert journal.state(piece).made == 1
+        assert len(list(journal.events(piece, "crossed"))) == 1
+    assert journal.reports == []
+    assert journal.check()
+    assert import_jsonl(second, io.StringIO(exported(journal))).added == 4
+    assert list(second.events()) == list(journal.events())

@@ -276,8 +276,10 @@ class BenchScreen(BoardScreen):
         if stood_still := self.stalls.sentence(place):
             return stood_still
         apart = elsewhere_words(state.made, (made for _, made in state.elsewhere))
-        at_the_braid = state.open and state.stage == "braid"
-        return f"{apart.upper()}. {place} finds your place" if apart and at_the_braid else ""
+        if not apart or not state.open:
+            return ""
+        does = "finds your place" if state.stage == "braid" else "goes on as it is here"
+        return f"{apart.upper()}. {place} {does}"
 
     def crossed(self) -> None:
         """A cross was counted: what the next one will show is drawn while the hands are busy."""

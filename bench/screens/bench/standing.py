@@ -55,6 +55,9 @@ class Standing(Mode):
             raise NotNow(f"The piece is paused; {bench.companion.keys.name('pause')} goes on.")
         elif action == "point" and state.stage in {"set_up", "braid"}:
             bench.open(PointOfBraiding(bench))
+        elif action == "place" and state.stage != "braid" and state.elsewhere and state.open:
+            self.braid.set_place(state.made)
+            bench.said = "from here on it goes on as it is here"
         else:
             self.act(action)
 

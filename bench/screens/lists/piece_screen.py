@@ -146,7 +146,8 @@ class PieceScreen(BoardScreen):
         stage = "it waits" if state.stage is None else STAGES_DOING[state.stage]
         made = f", {plural(state.made, 'cross')} made" if state.made else ""
         apart = elsewhere_words(state.made, (count for _, count in state.elsewhere))
-        apart = f" It {apart}; find your place at the bench." if apart else ""
+        where = "find your place" if state.stage == "braid" else "say how it goes on"
+        apart = f" It {apart}; {where} at the bench." if apart else ""
         return f"In the making: {stage}{made}; last touched {when:%d %b %H:%M}.{apart}"
 
     def _measures(self) -> str:

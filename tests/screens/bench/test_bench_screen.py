@@ -9,7 +9,7 @@ from textual import events
 
 from bench.documents.library import Library
 from bench.journal.events import new_id
-from bench.journal.payloads import Crossed
+from bench.journal.payloads import Crossed, Note, StageStarted
 from bench.journal.store import Journal
 from bench.making.braid import Braid
 from bench.screens.bench.braiding import Braiding
@@ -660,3 +660,20 @@ async def test_a_piece_that_went_on_elsewhere_is_told_until_the_place_is_set(sit
         await sitting.press("p", "f", "enter", "0", "enter", "enter")
         assert "ELSEWHERE" not in sitting.shown
         assert braid.state.elsewhere == ()
+
+
+async def test_a_piece_that_went_on_elsewhere_is_told_in_every_stage(sit: Sit) -> None:
+    """While it is loaded, set up and finished too, until a key says that it goes on as it is."""
+    async with sit() as sitting:
+        await sitting.begin("silver-eaves")
+        braid = braid_of(sitting)
+        for stage in ("load", "set_up", "finish"):
+            begun = braid.journal.append(StageStarted(stage), pieces=braid.piece)
+            noted = braid.journal.append(Note("here"), pieces=braid.piece)
+            theirs = replace(noted, uuid=stage, bench="elsewhere", number=99, after=(begun.uuid,))
+            braid.journal.merge([theirs])
+            await sitting.press("x")
+            assert "TOO, BEFORE ITS FIRST CROSS. F goes on as it is here" in sitting.shown
+            await sitting.press("f")
+            assert "ELSEWHERE" not in sitting.shown
+            assert (braid.state.elsewhere, braid.state.stage) == ((), stage)
