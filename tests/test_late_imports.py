@@ -51,7 +51,7 @@ def loaded(code: str, *given: str, said: str = "") -> tuple[str, set[str]]:
 
 @pytest.mark.parametrize(
     "command",
-    [["list"], ["where"], ["steps", "gutter-pearl"], ["sheet", "gutter-pearl"],
+    [["list"], ["steps", "gutter-pearl"], ["sheet", "gutter-pearl"],
      ["picture", "gutter-pearl"], ["ask", "gutter-pearl"]],
     ids=lambda command: command[0],
 )  # fmt: skip
@@ -60,6 +60,13 @@ def test_commands_load_only_what_they_need(command: list[str], tmp_path: Path) -
     _, found = loaded(COMMAND, *command, "--home", str(tmp_path))
     assert "bench.session" in found
     assert not (LATE | {"textual"}) & found
+
+
+def test_where_reads_nothing(tmp_path: Path) -> None:
+    """To say where things lie, no document, no event and nothing of what checks them is loaded."""
+    _, found = loaded(COMMAND, "where", "--home", str(tmp_path))
+    assert "bench.commands.where" in found
+    assert not {"pydantic", "rich", "bench.journal.events", "bench.documents.library"} & found
 
 
 BENCH = "enter enter space space backspace backspace p p o 1 space space exclamation_mark"

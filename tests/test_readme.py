@@ -19,7 +19,7 @@ from bench.documents.actions import ACTIONS, LIST_ACTIONS
 from bench.documents.library import Library
 from bench.documents.settings import Settings, read_settings
 from bench.journal.csv_rows import COLUMNS
-from bench.journal.payloads import KINDS
+from bench.journal.payloads import kinds
 from bench.journal.store import Journal
 from bench.journal.typed_json import keys
 from bench.making.braid import Braid
@@ -60,16 +60,16 @@ def examples(language: str) -> list[str]:
 def test_every_kind_of_event_is_described() -> None:
     """DEVELOPERS.md names every kind with exactly the keys that the journal asks for and takes."""
     described: dict[str, tuple[set[str], set[str]]] = {}
-    for kinds, payload, _ in table(part(DEVELOPERS, "Events")):
+    for names, payload, _ in table(part(DEVELOPERS, "Events")):
         optional = code("".join(re.findall(r"\(([^)]*)\)", payload)))
         required = [key for key in code(payload) if key not in optional]
-        described |= {kind: (set(required), set(optional)) for kind in code(kinds)}
+        described |= {kind: (set(required), set(optional)) for kind in code(names)}
     assert described == {
         name: (
             {key for key, needed in keys(model).items() if needed},
             {key for key, needed in keys(model).items() if not needed},
         )
-        for name, model in KINDS.items()
+        for name, model in kinds().items()
     }
 
 

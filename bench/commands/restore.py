@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from rich.console import RenderableType
 
     from bench.answers.files import BackupFile, RestoreAnswer
-    from bench.journal.backups import Backup
+    from bench.journal.backup_files import Backup
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -31,7 +31,8 @@ def answer(args: argparse.Namespace, session: Session) -> RestoreAnswer:
     """List the backups; with a day put that one in the journal's place, which is set aside."""
     from bench.answers.files import RestoreAnswer
     from bench.craft.text import Fault
-    from bench.journal.backups import backups, restore
+    from bench.journal.backup_files import backups
+    from bench.journal.backups import restore
 
     found = backups(session.home)
     listed = tuple(listed_backup(backup) for backup in found)

@@ -28,7 +28,7 @@ DOCUMENTS = {
 ANSWERS = {
     "list": "bench.answers.listing:ListAnswer",
     "check": "bench.answers.files:CheckAnswer",
-    "where": "bench.answers.files:WhereAnswer",
+    "where": "bench.answers.where:WhereAnswer",
     "restore": "bench.answers.files:RestoreAnswer",
     "schema": "bench.answers.files:SchemaAnswer",
     "steps": "bench.answers.steps:StepsAnswer",

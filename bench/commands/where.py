@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from bench.session import Session
 
 if TYPE_CHECKING:
-    from bench.answers.files import WhereAnswer
+    from bench.answers.where import WhereAnswer
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -19,9 +19,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def answer(args: argparse.Namespace, session: Session) -> WhereAnswer:
     """Name every place, whether it is there or not."""
-    from bench.answers.files import Location, WhereAnswer
+    from bench.answers.where import Location, WhereAnswer
     from bench.documents.folders import shipped_folder
-    from bench.journal.backups import FOLDER, backups
+    from bench.journal.backup_files import FOLDER, backups
     from bench.journal.sqlite_version import VERSION, fault_of
 
     def spot(path: Path) -> Location:

@@ -9,66 +9,28 @@ from __future__ import annotations
 import contextlib
 import datetime as dt
 import os
-import re
 import shutil
 import sqlite3
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 
 from bench.journal import damage, schema
+from bench.journal.backup_files import Backup, backup_path, backups, count_of
 from bench.journal.errors import Refused
 from bench.journal.events import Event
 from bench.journal.lock import LOCK_NAME, FileLock
 from bench.journal.schema import beside
 from bench.journal.syncing import sync_file, sync_folder
 
-FOLDER = "backups"
 DAYS, WEEKS = 7, 4
 AGAIN_S = 3600.0
 """A day's backup is made anew after so long, if something was written since."""
-
-_NAME = re.compile(r"journal-(\d{4}-\d\d-\d\d)\.db")
-
-
-@dataclass(frozen=True, slots=True)
-class Backup:
-    """One backup: the day whose journal it holds."""
-
-    day: dt.date
-    path: Path
-
-    @property
-    def size(self) -> int:
-        """Bytes; 0 if it has gone."""
-        try:
-            return self.path.stat().st_size
-        except OSError:
-            return 0
-
-    def counts(self) -> tuple[int, int]:
-        """How many events and pieces it holds. Raises sqlite3.Error if it cannot be read."""
-        with contextlib.closing(schema.connect(self.path, "still")) as db:
-            return _count(db, "events"), _count(db, "pieces")
-
-
-def backups(home: Path) -> Sequence[Backup]:
-    """Return the backups of a data folder, the latest day first."""
-    found = []
-    with contextlib.suppress(OSError):
-        for name in os.listdir(home / FOLDER):
-            match = _NAME.fullmatch(name)
-            with contextlib.suppress(ValueError):
-                if match and (home / FOLDER / name).is_file():
-                    day = dt.date.fromisoformat(match[1])
-                    found.append(Backup(day, home / FOLDER / name))
-    return sorted(found, key=lambda backup: backup.day, reverse=True)
 
 
 def is_due(journal: Path, day: dt.date) -> bool:
     """Say whether a backup of this day is to be made: none is there, or an old one."""
     written = max((_written(beside(journal, ending)) for ending in ("", "-wal")), default=0.0)
-    kept = _written(_path(journal, day))
+    kept = _written(backup_path(journal.parent, day))
     return written > 0.0 and (kept == 0.0 or (written > kept and written - kept > AGAIN_S))
 
 
@@ -79,11 +41,11 @@ def make(journal: Path, day: dt.date, rest: Callable[[], object] = lambda: None)
     one, where this one cannot be made, or proves not to be whole. `rest` is called now and then, to
     let others work; what it raises passes through. Raises OSError, JournalError or sqlite3.Error.
     """
-    made = Backup(day, _path(journal, day))
+    made = Backup(day, backup_path(journal.parent, day))
     part = beside(made.path, ".part")
     made.path.parent.mkdir(exist_ok=True)
     with contextlib.closing(schema.open_reader(journal)) as db:
-        events = _count(db, "events")
+        events = count_of(db, "events")
         with contextlib.suppress(sqlite3.Error):
             if not events or (made.path.exists() and made.counts()[0] > events):
                 return None
@@ -166,18 +128,9 @@ def _check_whole(path: Path, rest: Callable[[], object] = lambda: None) -> None:
         damage.whole(db, rest)
 
 
-def _path(journal: Path, day: dt.date) -> Path:
-    return journal.parent / FOLDER / f"journal-{day.isoformat()}.db"
-
-
 def _written(path: Path) -> float:
     """When a file was written to last, 0 if it is not there."""
     try:
         return path.stat().st_mtime
     except OSError:
         return 0.0
-
-
-def _count(db: sqlite3.Connection, what: str) -> int:
-    count: int = db.execute(f"SELECT count(*) FROM {what}").fetchone()[0]
-    return count

@@ -11,7 +11,7 @@ from typing import TypeAlias
 from bench.journal.clock import Instant
 from bench.journal.errors import BadEvent
 from bench.journal.payload_base import JSON, NotUnderstood, Payload
-from bench.journal.payloads import KINDS
+from bench.journal.payloads import model_of
 from bench.journal.typed_json import as_json, brief, read
 
 Pieces: TypeAlias = str | Sequence[tuple[str, float]]
@@ -99,7 +99,7 @@ def payload_of(kind: str, version: int, values: Mapping[str, JSON]) -> Payload:
 
     A kind or a version that it does not know, and what does not fit its kind, is NotUnderstood.
     """
-    model = KINDS.get(kind)
+    model = model_of(kind)
     if model is None or version > model.VERSION:
         return NotUnderstood(values)
     try:
@@ -121,7 +121,7 @@ def kept(payload: Payload) -> Payload:
 
     Raises BadEvent for what does not fit its kind, and for what JSON cannot hold.
     """
-    if payload.KIND not in KINDS:
+    if model_of(payload.KIND) is None:
         raise BadEvent("What is not understood cannot be written.")
     try:
         values = json.loads(canonical(as_json(payload)))

@@ -7,7 +7,6 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from bench.journal import event_rows as table
-from bench.journal.commission_payloads import CommissionKept
 from bench.journal.errors import Conflict
 from bench.journal.events import Event
 from bench.journal.typed_json import shown
@@ -27,6 +26,8 @@ def join(db: sqlite3.Connection, events: Iterable[Event], ids: dict[str, int]) -
 
     Raises Conflict if the file holds one of the same id and another content.
     """
+    from bench.journal.commission_payloads import CommissionKept
+
     added = known = 0
     touched: dict[str, None] = {}
     for event in events:

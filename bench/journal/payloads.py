@@ -6,16 +6,16 @@ that slips leave stand in slip_payloads.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cache
 from typing import ClassVar, Literal
 
 from bench.craft.mark import Mark
 from bench.craft.stages import Stage
-from bench.journal.commission_payloads import COMMISSION_KINDS
 from bench.journal.inspection_payloads import INSPECTION_KINDS
 from bench.journal.payload_base import JSON, Measure, Payload, Positive, Wall, Whole
 from bench.journal.slip_payloads import SLIP_KINDS
-from bench.journal.tube_payloads import TUBE_KINDS
 
 Quality = Literal["good", "second"]
 PointAt = Literal["high", "low", "level"]
@@ -317,6 +317,21 @@ _OTHER_KINDS: tuple[type[Payload], ...] = (
     BeadWeighed, PointSeen, Finished, GivenUp, Reopened, TriedOut, BreakCorrected, Recorded,
 )  # fmt: skip
 
-_BESIDE = (*SLIP_KINDS, *COMMISSION_KINDS, *TUBE_KINDS, *INSPECTION_KINDS)
-KINDS = {model.KIND: model for model in (*_OTHER_KINDS, *_BESIDE)}
-"""Every kind that this version writes."""
+_OF_PIECES = {model.KIND: model for model in (*_OTHER_KINDS, *SLIP_KINDS, *INSPECTION_KINDS)}
+
+
+def model_of(kind: str) -> type[Payload] | None:
+    """Return the model of a kind of event; None for one that this version does not write."""
+    return _OF_PIECES.get(kind) or kinds().get(kind)
+
+
+@cache
+def kinds() -> Mapping[str, type[Payload]]:
+    """Return every kind that this version writes, with its model.
+
+    Most commands meet none that is not about pieces, and need not load those.
+    """
+    from bench.journal.commission_payloads import COMMISSION_KINDS
+    from bench.journal.tube_payloads import TUBE_KINDS
+
+    return _OF_PIECES | {model.KIND: model for model in (*COMMISSION_KINDS, *TUBE_KINDS)}

@@ -16,7 +16,7 @@ from bench.journal.clock import Instant
 from bench.journal.errors import Damaged
 from bench.journal.events import Event
 from bench.journal.payload_base import NotUnderstood
-from bench.journal.payloads import KINDS
+from bench.journal.payloads import kinds
 from bench.journal.state import replay
 from bench.journal.store import Journal
 from bench.journal.transfer import to_line
@@ -107,7 +107,7 @@ def other(tmp_path: Path) -> Path:
 
 def test_kinds_of_a_newer_program_are_passed_over_by_every_reader(call: Any, other: Path) -> None:
     """Known kinds in a later version, with nothing in them, break no reader."""
-    later = ({"kind": kind, "version": 2, "payload": {}} for kind in sorted(KINDS))
+    later = ({"kind": kind, "version": 2, "payload": {}} for kind in sorted(kinds()))
     read_all(call, import_lines(call, other, more(lines_of_a_piece(other), *later)))
 
 

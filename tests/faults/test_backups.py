@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from bench.journal.backups import backups
+from bench.journal.backup_files import backups
 from tests.faults.test_disk import soundly_made
 from tests.support.homes import furnished
 from tests.support.terminal import LAUNCH, Program

@@ -9,6 +9,8 @@ from pathlib import Path
 import pytest
 
 from bench.journal import backups
+from bench.journal.backup_files import FOLDER
+from bench.journal.backup_files import backups as backups_in
 from bench.journal.errors import Locked, Refused
 from bench.journal.payloads import Crossed
 from bench.journal.store import Journal
@@ -60,7 +62,7 @@ def test_a_day_is_backed_up_anew_when_much_has_come(
         there.mkdir()
         again.path.rename(there / again.path.name)
         assert backups.make(fewer.path, DAY) is None
-        assert backups.backups(fewer.folder)[0].counts() == (3, 1)
+        assert backups_in(fewer.folder)[0].counts() == (3, 1)
 
 
 def test_the_last_days_and_weeks_are_kept(
@@ -71,7 +73,7 @@ def test_the_last_days_and_weeks_are_kept(
     first = DAY - dt.timedelta(59)
     for ago in range(60):
         assert backups.make(path, first + dt.timedelta(ago)) is not None
-    kept = [backup.day for backup in backups.backups(path.parent)]
+    kept = [backup.day for backup in backups_in(path.parent)]
     days = [DAY - dt.timedelta(ago) for ago in range(7)]
     # DAY is a Sunday, the last day of its ISO week.
     weeks = [DAY - dt.timedelta(7 * ago) for ago in range(1, 4)]
@@ -137,7 +139,7 @@ def test_a_broken_backup_is_refused(path: Path, journal: Journal, start: dict[st
 
 def test_a_pipe_among_the_backups_is_none(path: Path) -> None:
     """What is no file is passed over, and never waited for."""
-    folder = path.parent / backups.FOLDER
+    folder = path.parent / FOLDER
     folder.mkdir(parents=True)
     os.mkfifo(folder / "journal-2026-01-01.db")
-    assert backups.backups(path.parent) == []
+    assert backups_in(path.parent) == []

@@ -11,7 +11,7 @@ from bench.journal import event_rows as table
 from bench.journal import schema
 from bench.journal.errors import Refused, Unwritable
 from bench.journal.events import Entry
-from bench.journal.payloads import KINDS
+from bench.journal.payloads import kinds
 from bench.journal.piece_state import PieceState
 from bench.journal.state import replay
 from bench.journal.store import Journal
@@ -240,7 +240,7 @@ def test_a_new_journal_never_takes_an_old_ones_place(path: Path) -> None:
     assert path.read_bytes() == before
 
 
-@pytest.mark.parametrize("kind", sorted(set(KINDS) - {"crossed"}))
+@pytest.mark.parametrize("kind", sorted(set(kinds()) - {"crossed"}))
 def test_events_of_a_kind_are_found_without_reading_the_others(journal: Journal, kind: str) -> None:
     """Seeking events of any kind but crosses goes by the index, whatever else the journal holds."""
     plan = journal._hold.db.execute(f"EXPLAIN QUERY PLAN {table.some_of(kind)}", (0, kind, 1000))

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from bench.journal.backups import backups
+from bench.journal.backup_files import backups
 from bench.journal.payloads import Recorded
 from bench.journal.store import Journal
 from bench.screens.journal_watch import Watch

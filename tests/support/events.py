@@ -9,14 +9,14 @@ from typing import Any
 from bench.journal.events import canonical, checked
 from bench.journal.frozen import frozen_work
 from bench.journal.payload_base import Payload
-from bench.journal.payloads import KINDS
+from bench.journal.payloads import kinds
 from bench.journal.piece_times import PieceTimes, piece_times
 from bench.making.braid import Braid
 
 
 def said(kind: str, values: Mapping[str, Any] | None = None) -> Payload:
     """Return what an event of a known kind holds. Raises BadEvent for what does not fit it."""
-    return checked(kind, KINDS[kind].VERSION, json.loads(canonical(values or {})))
+    return checked(kind, kinds()[kind].VERSION, json.loads(canonical(values or {})))
 
 
 def record(braid: Braid, kind: str, values: Mapping[str, Any] | None = None) -> None:
