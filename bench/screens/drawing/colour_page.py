@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import partial
 
-from bench.craft.pattern import ColourChange
+from bench.craft.pattern import Bead, ColourChange
 from bench.craft.text import Fault, plain
+from bench.design.colour_names import colour_and_name, named_colours, two_colours
 from bench.design.colour_run import LayRun, RunColour
 from bench.design.colours import run_of_colours
 from bench.documents.beads_at_hand import beads_at_hand
@@ -19,8 +22,9 @@ from bench.screens.drawing.question import Question
 from bench.screens.kit.canvas import Canvas, wrap
 from bench.screens.kit.picking import draw_list, moved
 
-RUN = re.compile(r"(#[0-9a-fA-F]{6})\s+(#[0-9a-fA-F]{6})\s+(\d{1,2})", re.ASCII)
-TYPED = re.compile(r"(#[0-9a-fA-F]{6})(?:\s+(.{1,60}))?")
+RUN = re.compile(r"(.{1,120})\s+(\d{1,2})", re.ASCII)
+ASKS_COLOUR = "Which colour? Teal, dark red or #9fb8c8, and a name of yours behind it:"
+ASKS_RUN = "A run over the marked rows: two colours and how many, as navy pale green 5"
 
 
 @dataclass(frozen=True)
@@ -33,28 +37,44 @@ class Offered:
 
 
 class ColourPage(BoardMode):
-    """A list of colours for the bead under the cursor; Enter takes one."""
+    """A list of colours for a bead; Enter takes one."""
 
     whole = True
     help = (
         ("UP DOWN", "choose a colour; ENTER takes it, here or wherever the bead stands"),
-        ("T", "type a colour as #9fb8c8, and a name behind it if you like"),
+        ("N", "on to the beads of this pattern, to the named colours, to the stock"),
+        ("T", "type a colour by its name or as #9fb8c8, and a name of yours behind it"),
         ("R", "a run of colours over the marked rows, or all, out of the stock"),
         ("A", "beads of all sizes in stock, or of this size alone"),
         ("ESC", "back to painting"),
     )
 
-    def __init__(self, host: BoardHost, letter: str) -> None:
+    def __init__(
+        self,
+        host: BoardHost,
+        bead: Bead,
+        heading: str,
+        take: Callable[[ColourChange], None],
+        *,
+        letter: str = "",
+    ) -> None:
+        """`take` gets the colour; `letter`: the bead on the board whose colour it is, if any."""
         super().__init__(host.drawing)
-        self.host, self.letter = host, letter
-        self.bead = host.drawing.draft.shown().beads[letter]
+        self.host, self.bead, self.heading, self.letter = host, bead, heading, letter
+        self._give = take
         self.shelf, self.trouble = stock_at_hand(host.companion)
         self.all_sizes = False
         self.picked = 0
+        self.named: Mapping[str, str] = {}
+        host.beside(named_colours, self._take_names)
+
+    def _take_names(self, found: object) -> None:
+        if isinstance(found, Mapping):
+            self.named = found
 
     @property
-    def offered(self) -> list[Offered]:
-        """The stock's beads of the size, then the colours of the pattern's other beads."""
+    def parts(self) -> tuple[list[Offered], list[Offered], list[Offered]]:
+        """The stock's beads of the size, the pattern's other beads, the named colours."""
         tube_g = self.host.companion.settings.thumb.tube_g
         kinds = [(self.bead.size, self.bead.shape)]
         if self.all_sizes:
@@ -68,7 +88,19 @@ class ColourPage(BoardMode):
             (bead.colour, bead.name): Offered(bead.colour, bead.name, "in this pattern")
             for bead in self.drawing.draft.shown().beads.values()
         }
-        return [*stock, *own.values()]
+        named = [Offered(colour, name, "a named colour") for name, colour in self.named.items()]
+        return stock, list(own.values()), named
+
+    @property
+    def offered(self) -> list[Offered]:
+        """All of them in one list."""
+        return [one for part in self.parts for one in part]
+
+    @property
+    def by_name(self) -> Mapping[str, str]:
+        """The colours of the stock's beads, and of those on the board, by their names."""
+        stock, own, _ = self.parts
+        return {one.name: one.colour for one in (*own, *stock) if one.colour}
 
     def press(self, key: str, character: str | None) -> None:
         """Choose, take, type or go back."""
@@ -82,15 +114,24 @@ class ColourPage(BoardMode):
                 return
             self._take(ColourChange(colour=one.colour, name=one.name))
         elif key.lower() == "t":
-            asks = "Which colour? As #9fb8c8, and a name behind it:"
-            self.host.ask(Question(asks, typed_wrong, self._take_typed, f"{self.bead.colour} "))
-        elif key.lower() == "r":
-            asks = "A run over the marked rows: first colour, last, how many? #335577 #ddeeff 5"
-            self.host.ask(Question(asks, self._run_wrong, self._lay_run))
+            wrong = partial(typed_wrong, own=self.by_name)
+            self.host.ask(Question(ASKS_COLOUR, wrong, self._take_typed, self.bead.colour))
+        elif key.lower() == "n":
+            self._next_part()
+        elif key.lower() == "r" and self.letter:
+            self.host.ask(Question(ASKS_RUN, self._run_wrong, self._lay_run))
         elif key.lower() == "a":
             self.all_sizes = not self.all_sizes
         else:
             self.picked = moved(self.picked, key.replace("page", "page_"), len(offered))
+
+    def _next_part(self) -> None:
+        """Pick the first line of the next part of the list."""
+        starts, at = [], 0
+        for part in self.parts:
+            starts += [at] if part else []
+            at += len(part)
+        self.picked = next((start for start in starts if start > self.picked), 0)
 
     def touch(self, action: str) -> None:
         """Pick a touched line, or take the one that is picked."""
@@ -104,7 +145,7 @@ class ColourPage(BoardMode):
         """The run of a line out of the beads in stock, and what of it the stock does not have."""
         found = RUN.fullmatch(text)
         assert found is not None
-        colours = run_of_colours(found[1], found[2], int(found[3]))
+        colours = run_of_colours(*two_colours(found[1], self.by_name), int(found[2]))
         looks = [RunColour(colour=colour, name=self.bead.name) for colour in colours]
         drawing = self.drawing
         strands, first, last = drawing.marked
@@ -120,8 +161,8 @@ class ColourPage(BoardMode):
 
     def _run_wrong(self, text: str) -> str:
         found = RUN.fullmatch(text)
-        if found is None or not 2 <= int(found[3]) <= 24:
-            return "two colours and how many, 2 to 24, as #335577 #ddeeff 5"
+        if found is None or not 2 <= int(found[2]) <= 24:
+            return "two colours and how many, 2 to 24, as navy pale green 5"
         try:
             self._run(text)[0].on(self.drawing.draft.sheet, self.drawing.draft.desk)
         except Fault as fault:
@@ -136,28 +177,24 @@ class ColourPage(BoardMode):
         self.host.to_mode(None)
 
     def _take_typed(self, text: str) -> None:
-        found = TYPED.fullmatch(text)
-        assert found is not None
-        self._take(ColourChange(colour=found[1], name=found[2] or self.bead.name))
+        colour, name = colour_and_name(text, self.by_name)
+        self._take(ColourChange(colour=colour, name=name or self.bead.name))
 
     def _take(self, look: ColourChange) -> None:
         self.host.to_mode(None)
-        here_or_everywhere(self.host, self.letter, *colour_operations(self.host, self.letter, look))
+        self._give(look)
 
     def draw(self, canvas: Canvas, y: int) -> None:
         """Draw the list."""
         width, height = canvas.width, canvas.height
-        shown = self.drawing.draft.colourway
-        where = f" in the colourway {shown}" if shown else ""
-        heading = f"COLOUR of {self.letter}, {self.bead.name} {self.bead.size}{where}"
-        canvas.text(1, 0, heading, "bold", width - 2)
+        canvas.text(1, 0, self.heading, "bold", width - 2)
         canvas.rule(1)
         offered = self.offered
         self.picked = min(self.picked, max(0, len(offered) - 1))
 
         def line(number: int, at: int, style: str) -> None:
             one = offered[number]
-            canvas.text(3, at, self.letter, style)
+            canvas.text(2, at, self.letter, style)
             if one.colour:
                 canvas.text(4, at, "██", one.colour)
             canvas.text(8, at, one.name, style, 28)
@@ -167,7 +204,7 @@ class ColourPage(BoardMode):
         none = "" if self.shelf.file is not None else "No stock is kept yet, in stock.toml."
         for number, text in enumerate(wrap(self.trouble or none, width - 2)[:2]):
             canvas.text(1, height - 4 + number, text, "warn" if self.trouble else "dim")
-        foot_of_list(canvas, (("ENTER", "take it"), ("T", "type a colour"), ("A", "all sizes")))
+        foot_of_list(canvas, (("ENTER", "take it"), ("T", "type a colour"), ("N", "named colours")))
 
 
 def foot_of_list(canvas: Canvas, keys: tuple[tuple[str, str], ...]) -> None:
@@ -189,14 +226,24 @@ def foot_of_list(canvas: Canvas, keys: tuple[tuple[str, str], ...]) -> None:
 def colour_page(host: BoardHost) -> None:
     """Put the colours up for the bead under the cursor."""
     letter = bead_here(host)
-    if letter:
-        host.to_mode(ColourPage(host, letter))
+    if not letter:
+        return
+    draft = host.drawing.draft
+    bead, shown = draft.shown().beads[letter], draft.colourway
+    where = f" in the colourway {shown}" if shown else ""
+
+    def take(look: ColourChange) -> None:
+        here_or_everywhere(host, letter, *colour_operations(host, letter, look))
+
+    heading = f"COLOUR of {letter}, {bead.name} {bead.size}{where}"
+    host.to_mode(ColourPage(host, bead, heading, take, letter=letter))
 
 
-def typed_wrong(text: str) -> str:
+def typed_wrong(text: str, own: Mapping[str, str]) -> str:
     """What is wrong with a typed colour and its name, "" if nothing is."""
     try:
         plain(text)
+        colour_and_name(text, own)
     except Fault as fault:
         return str(fault)
-    return "" if TYPED.fullmatch(text) else "a colour is written as #9fb8c8"
+    return ""

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import re
-
 from bench.craft.pattern import ColourChange, Pattern
 from bench.craft.text import Fault, is_name
+from bench.design.colour_names import two_colours
 from bench.design.colours import alike_pairs, new_colourway, run_of_colours
 from bench.design.operations import Recolour
 from bench.documents.stock_colours import looks_in_stock
@@ -19,7 +18,6 @@ from bench.screens.drawing.shown_choices import AS_WRITTEN
 from bench.screens.kit.canvas import Canvas, wrap
 
 TURN_DEG, LIGHTER = 15, 0.04
-RUN = re.compile(r"(#[0-9a-fA-F]{6})\s+(#[0-9a-fA-F]{6})")
 COLUMN = 24
 MOST_SAID = 4
 """Lines of what is said of the colours."""
@@ -72,7 +70,7 @@ class ColourwayPage(BoardMode):
         elif low == "s":
             self._from_stock()
         elif low == "r":
-            asks = "A run between which two colours? As #335577 #ddeeff:"
+            asks = "A run between which two colours? As navy pale green, or #335577 #ddeeff:"
             self.host.ask(Question(asks, _run_wrong, self._run))
         elif key in {"enter", "space"}:
             self.host.ask(Question("What is the colourway called?", self._name_wrong, self._take))
@@ -87,10 +85,8 @@ class ColourwayPage(BoardMode):
         self.told = list(gaps) or ["Every bead is in stock, enough for one piece."]
 
     def _run(self, text: str) -> None:
-        found = RUN.fullmatch(text)
-        assert found is not None
         made = self.made
-        colours = run_of_colours(found[1], found[2], max(2, len(made)))
+        colours = run_of_colours(*two_colours(text), max(2, len(made)))
         self.looks = {
             letter: ColourChange(colour=colour, name=look.name)
             for (letter, look), colour in zip(sorted(made.items()), colours, strict=False)
@@ -201,4 +197,8 @@ def looks_of(pattern: Pattern, name: str | None) -> dict[str, ColourChange]:
 
 
 def _run_wrong(text: str) -> str:
-    return "" if RUN.fullmatch(text) else "two colours are written as #335577 #ddeeff"
+    try:
+        two_colours(text)
+    except Fault as fault:
+        return str(fault)
+    return ""

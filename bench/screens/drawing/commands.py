@@ -13,7 +13,7 @@ from bench.screens.drawing.host import BoardHost
 from bench.screens.drawing.keeping import Keeper
 from bench.screens.drawing.length_question import length_question
 from bench.screens.drawing.motif_laying import MotifLaying
-from bench.screens.drawing.new_bead import bead_question
+from bench.screens.drawing.new_bead import bead_more
 from bench.screens.drawing.new_page import structure_choices
 from bench.screens.drawing.row_choices import RowChoices
 from bench.screens.drawing.shape_page import ShapePage
@@ -49,7 +49,7 @@ def commands_of(host: BoardHost, leave: Callable[[], None]) -> dict[str, Callabl
         "e": lambda: exchange_choices(host),
         "f": lambda: host.to_mode(FiguresPage(host)),
         "g": lambda: host.ask(row_question(drawing)),
-        "i": lambda: host.ask(bead_question(drawing)),
+        "i": lambda: bead_more(host),
         "j": lambda: host.ask(strands_question(drawing)),
         "k": keeper.keep,
         "l": lambda: host.ask(load_question(drawing)),

@@ -12,6 +12,7 @@ from bench.design.operations import LayMotif
 from bench.screens.drawing.drawing import DIGITS, Drawing
 from bench.screens.drawing.host import BoardHost
 from bench.screens.drawing.mode import BoardMode
+from bench.screens.drawing.new_bead import colour_of_new_bead
 from bench.screens.drawing.panel import draw_beads_to_pick, draw_keys_line
 from bench.screens.kit.canvas import Canvas
 from bench.screens.kit.picking import turned
@@ -55,17 +56,24 @@ BEGIN: dict[Kind, dict[str, int]] = {
 KINDS_IN_ORDER: tuple[Kind, ...] = ("stripe", "spiral", "ring", "dots", "chevron")
 
 
-def bead_off_ground(drawing: Drawing) -> str:
-    """The bead that a motif begins with: not that of the ground, and if it can be of its size."""
-    sheet, letters = drawing.draft.sheet, drawing.letters
+def ground_of(drawing: Drawing) -> str:
+    """The bead that stands most often in the marked rows, or in all; "" without any."""
+    sheet = drawing.draft.sheet
     first, last = drawing.marked_rows
     rows = Counter("".join(load[first - 1 : last] for load in sheet.loads))
-    ground = max(rows, key=lambda letter: rows[letter], default="")
-    others = [letter for letter in letters if letter != ground] or list(letters)
+    return max(
+        (letter for letter in rows if letter in sheet.beads), key=lambda x: rows[x], default=""
+    )
+
+
+def bead_off_ground(drawing: Drawing) -> str:
+    """The bead that a motif begins with: not that of the ground, and if it can be of its size."""
+    beads, ground = drawing.draft.sheet.beads, ground_of(drawing)
+    others = [letter for letter in drawing.letters if letter != ground] or list(drawing.letters)
     if drawing.hand in others:
         return drawing.hand
-    size = sheet.beads[ground].size if ground in sheet.beads else ""
-    return next((letter for letter in others if sheet.beads[letter].size == size), others[0])
+    size = beads[ground].size if ground else ""
+    return next((letter for letter in others if beads[letter].size == size), others[0])
 
 
 class MotifLaying(BoardMode):
@@ -76,6 +84,7 @@ class MotifLaying(BoardMode):
         ("1 to 0", "the bead that it lays; the ground stays"),
         ("UP DOWN", "choose a figure: every how many rows, width, climb, number round, rows"),
         ("LEFT RIGHT", "change that figure; the picture follows"),
+        ("I", "a bead that is not here yet, of the ground's size: its colour"),
         ("N", "begin on the next stripe"),
         ("F", "fill the ends: begin a repeat too that does not fit in whole"),
         ("ENTER", "take it"),
@@ -117,7 +126,7 @@ class MotifLaying(BoardMode):
         if self.drawing.preview.loads == base.loads:
             self.drawing.said = (
                 f"Nothing changes: {self.motif.bead} lies there already. A digit takes another"
-                " bead, ESC and I one that is not here yet."
+                " bead, I one that is not here yet."
             )
 
     def _with(self, **figures: object) -> None:
@@ -151,8 +160,24 @@ class MotifLaying(BoardMode):
             stripes = self.drawing.stripes
             at = turned(stripes.index(self.motif.strand), "right", len(stripes))
             self._with(strand=stripes[at])
+        elif low == "i":
+            self._another_bead()
         elif low == "f":
             self._with(fill_ends=not self.motif.fill_ends)
+
+    def _another_bead(self) -> None:
+        """Choose the colour of a bead of the ground's size that is not here yet, and go on."""
+        drawing = self.drawing
+        ground = drawing.draft.sheet.beads[ground_of(drawing) or self.motif.bead]
+        motif, host = self.motif, self.host
+
+        def go_on(letter: str) -> None:
+            drawing.hand = letter
+            laying = MotifLaying(host)
+            host.to_mode(laying)
+            laying._with(**motif.model_dump(exclude={"kind", "bead"}), bead=letter)
+
+        colour_of_new_bead(host, ground.size, ground.shape, go_on)
 
     def _change(self, by: int) -> None:
         figure = FIGURES[self.at]
@@ -207,5 +232,6 @@ class MotifLaying(BoardMode):
         canvas.text(1, y + 4, start, "", width - 2)
         canvas.text(1, y + 5, drawing.said, "warn", width - 2)
         draw_keys_line(canvas, (("TAB", "motif", "tab"), ("ENTER", "take it", "enter"),
-                                ("N", "next stripe", "n"), ("F", "ends", "f"),
+                                ("I", "a new bead", "i"), ("N", "next stripe", "n"),
+                                ("F", "ends", "f"),
                                 ("H", "help", "h"), ("ESC", "leave it", "escape")))  # fmt: skip

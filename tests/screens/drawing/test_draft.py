@@ -168,13 +168,17 @@ def test_a_title_gives_a_name() -> None:
 
 def test_a_bead_is_read_from_a_line() -> None:
     """Size, shape, colour and name; what the table does not have is told with what it has."""
-    bead = bead_of("3.4 mm drop #bfe3ee ice drop")
+    bead = bead_of("3.4 mm drop #bfe3ee ice drop", {})
     assert (bead.size, bead.shape, bead.name) == ("3.4 mm", "drop", "ice drop")
-    assert bead_of("8/0 #9fb8c8").shape == "round"
+    assert bead_of("8/0 #9fb8c8", {}).shape == "round"
+    named = bead_of("11/0 Dark Red brick dust", {})
+    assert (named.colour, named.name) == ("#8b0000", "brick dust")
+    own = bead_of("6/0 rondelle rain grey", {"rain grey": "#9fb8c8"})
+    assert (own.shape, own.colour, own.name) == ("rondelle", "#9fb8c8", "rain grey")
     hidden = "8/0 #9fb8c8 rain \u202egrey"
-    for wrong in ("8/0", "", "7/0 #9fb8c8 x", hidden, f"{'8' * 70} #9fb8c8", "1" * 500):
+    for wrong in ("8/0", "", "7/0 #9fb8c8 x", "8/0 murk", hidden, f"{'8' * 70} #9fb8c8", "1" * 500):
         with pytest.raises(Fault):
-            bead_of(wrong)
+            bead_of(wrong, {})
     made = AddBead(bead=bead).on(board("cistern"), draft_of("cistern", []).desk)
     assert bead in made.beads.values()
 
@@ -234,8 +238,8 @@ def test_open_cells_count_as_no_bead() -> None:
 
 def test_signs_that_cannot_be_seen_are_told_and_not_taken(tmp_path: Path) -> None:
     """A pasted change of direction in a colour's name or a title is told in a sentence."""
-    assert "U+202E" in typed_wrong("#9fb8c8 rain \u202egrey")
-    assert typed_wrong("#9fb8c8 rain grey") == ""
+    assert "U+202E" in typed_wrong("#9fb8c8 rain \u202egrey", {})
+    assert typed_wrong("#9fb8c8 rain grey", {}) == ""
     assert "U+202E" in title_wrong("Rain \u202eRope", tmp_path, None)
     assert title_wrong("Rain Rope", tmp_path, None) == ""
 
