@@ -131,9 +131,9 @@ def is_right(planted: World, inquiry: Inquiry, top: EquivalenceClass) -> bool:
         touched |= {e.strand for e in way.effects if isinstance(e, NewRemaining | SewIn)}
         touched |= {strand for strand, _ in way.string}
     made = min(counts - {planted.made}, default=planted.made)
+    touched = touched or {s.strand for s in top.first.slips if s.strand is not None}
     if made != planted.hands.real and (made != planted.made or not touched):
         return False
-    touched = touched or {s.strand for s in top.first.slips if s.strand is not None}
     places = planted.plan.arrangement(made)
     return all(planted.unsound(places.index(strand) + 1) for strand in touched)
 

@@ -257,20 +257,23 @@ def _cross_twice(plan: Plan, rng: random.Random) -> World | None:
 
 
 def _both_wrong_of_pair(plan: Plan, rng: random.Random) -> World | None:
+    """Two hands that carry the wrong one of their pair at one cross."""
     one = plant(plan, "wrong_of_pair", rng)
-    if one is None or one.at is None or one.strand is None or one.with_ is None:
+    if one is None or one.at is None:
         return None
-    carried = [m.strand for m in plan.step(one.at).carried]
-    for _ in range(30):
-        two = plant(plan, "wrong_of_pair", rng)
-        if two is None or two.strand not in carried or two.strand == one.strand:
-            continue
-        two = replace(two, at=one.at)
-        if two.with_ not in (None, one.with_, *carried) and two.with_ is not None:
-            slips = (one, two)
-            faulty = {s for x in slips for s in (x.strand, x.with_) if s is not None}
-            return World("both_wrong_of_pair", plan, Hands(plan, slips), frozenset(faulty))
-    return None
+    lie = plan.arrangement(one.at - 1)
+    carried = {m.strand: m.transfer.start for m in plan.step(one.at).carried}
+    others = [
+        Suspect("wrong_of_pair", strand, lie[beside - 1], at=one.at)
+        for strand, place in carried.items()
+        for beside in plan.structure.beside(place)
+        if strand != one.strand and lie[beside - 1] not in (one.with_, *carried)
+    ]
+    if not others:
+        return None
+    slips = (one, rng.choice(others))
+    faulty = {s for x in slips for s in (x.strand, x.with_) if s is not None}
+    return World("both_wrong_of_pair", plan, Hands(plan, slips), frozenset(faulty))
 
 
 def _wrong_piece(plan: Plan, rng: random.Random) -> World | None:
