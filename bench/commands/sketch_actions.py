@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import re
 import sys
 from collections.abc import Iterator
 from pathlib import Path
@@ -59,7 +58,8 @@ def declare(parser: argparse.ArgumentParser) -> None:
     recolour.add_argument("--lighter", type=float, default=0, help="-1 (black) to 1 (white)")
     recolour.add_argument("--stock", action="store_true", help="take the nearest beads in stock")
     run = made["run"]
-    run.add_argument("--colours", required=True, metavar="FROM,TO", help="as '#203040,#d0e0f0'")
+    run.add_argument("--colours", required=True, metavar="FROM,TO",
+                     help="as 'navy,pale green' or '#203040,#d0e0f0'")  # fmt: skip
     run.add_argument("--steps", type=int, required=True, help="how many colours, both ends too")
     run.add_argument("--first", type=int, default=1)
     run.add_argument("--last", type=int, help="the last row; else the sheet's")
@@ -174,6 +174,18 @@ def _from_stock(args: argparse.Namespace, sheet: Sheet, session: Session) -> dic
     return {letter: look.model_dump() for letter, look in looks.items()}
 
 
+def _colour(text: str) -> str:
+    """A colour #rrggbb by its name, or as it stands. Raises Fault with what was found."""
+    from bench.design.colour_names import colour_called
+
+    colour = colour_called(text)
+    if colour is None:
+        raise Fault(
+            f"a colour is a name such as teal, or written as #9fb8c8; found '{cleaned(text, 20)}'"
+        )
+    return colour
+
+
 def _run(args: argparse.Namespace, sheet: Sheet, session: Session) -> dict[str, object]:
     """A run of colours, as wished or out of the stock. Raises Fault where a bead is missing."""
     from bench.design.colour_run import LayRun
@@ -181,14 +193,12 @@ def _run(args: argparse.Namespace, sheet: Sheet, session: Session) -> dict[str, 
     from bench.documents.stock_colours import run_in_stock
 
     ends = [word.strip() for word in args.colours.split(",")]
-    for colour in ends:
-        if not re.fullmatch("#[0-9a-fA-F]{6}", colour):
-            raise Fault(f"a colour is written as #9fb8c8; found '{cleaned(colour, 20)}'")
     if len(ends) != 2:
-        raise Fault("a run goes from one colour to another, as '#203040,#d0e0f0'")
+        raise Fault("a run goes from one colour to another, as 'navy,pale green'")
+    first, last = map(_colour, ends)
     if args.steps < 2:
         raise Fault("a run has two colours at least")
-    colours = run_of_colours(ends[0], ends[1], args.steps)
+    colours = run_of_colours(first, last, args.steps)
     run = [{"colour": colour} for colour in colours]
     given = {"first": args.first, "last": args.last, "run": run}
     if args.stock:

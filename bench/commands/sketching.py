@@ -24,7 +24,7 @@ from bench.design.history import replayed
 from bench.design.operation import Desk, Operation
 from bench.design.operations import Entitle, Shape, beaded_mm
 from bench.design.palette import MANY_LETTERS, gaps, nearest_pair
-from bench.design.resizing import proposals
+from bench.design.resizing import levelled, proposals
 from bench.design.sheet import Sheet
 from bench.documents.pattern_versions import note_kept
 from bench.documents.pattern_writing import stamp_of, write_document, written_pattern
@@ -146,6 +146,10 @@ def _to_ask(sheet: Sheet) -> Iterator[str]:
     for letter in sorted(sheet.counts()):
         for where in gaps(sheet, letter):
             yield f"what bead {letter} is in {where}"
+    for size in sheet.pattern.sizes:
+        for letters in levelled(sheet, size):
+            alike = " and ".join(letters)
+            yield f"whether {alike} may be equally thick in {size}, which flattens it"
     pair = nearest_pair(sheet)
     if len(sheet.beads) > MANY_LETTERS and pair is not None:
         yield f"whether {pair[0]} and {pair[1]}, of {len(sheet.beads)} beads, can be one"

@@ -19,6 +19,8 @@ from bench.design.symmetry import (
 
 MOST_LISTED = 500
 """Above so many there is a count and a sample, never a list."""
+ORDINALS = ("ground", "first", "second", "third", *(f"{n}th" for n in range(4, 26)))
+"""How a colour of a repeat is called, by its number."""
 MOST_BARREN = 300
 """A sample ends after so many draws one after the other that found nothing new.
 
@@ -141,6 +143,18 @@ def _sees(structure: Structure, beads: tuple[int, ...], rows: int) -> str:
     ring = [columns[strand - 1][0] for strand in order]
     if len(set(ring)) == 1:
         return "all of one colour"
+    others = sorted(set(ring) - {0})
+    if others == [1]:
+        return _in_one(ring)
+    each = (
+        f"{_in_one([int(colour == other) for colour in ring])} of the {ORDINALS[other]}"
+        for other in others
+    )
+    return ", ".join(each)
+
+
+def _in_one(ring: list[int]) -> str:
+    """What one sees of one colour on its ground, 0, round the braid."""
     widths = sorted((width for colour, width in _bands(ring) if colour), reverse=True)
     if len(widths) == 1:
         return "one stripe" if widths[0] == 1 else f"a band of {widths[0]} neighbours"
@@ -148,7 +162,11 @@ def _sees(structure: Structure, beads: tuple[int, ...], rows: int) -> str:
         if len(widths) == 2:
             return "an opposite pair" if widths[0] == 1 else f"two bands of {widths[0]}, opposite"
         return f"{len(widths)} bands of {widths[0]}, evenly round"
-    return "bands of " + ", ".join(map(str, widths))
+    apart = ""
+    if len(widths) == 2:
+        between = min(width for colour, width in _bands(ring) if not colour)
+        apart = f", {between} apart"
+    return "bands of " + " and ".join(map(str, widths)) + apart
 
 
 def _bands(ring: list[int]) -> Iterator[tuple[int, int]]:

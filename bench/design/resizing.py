@@ -41,6 +41,23 @@ def stepped_sizes(sheet: Sheet, steps: int) -> dict[str, BeadInSize]:
     return {letter: BeadInSize(size=size.name) for letter, size in changed.items()}
 
 
+def levelled(sheet: Sheet, name: str) -> tuple[tuple[str, ...], ...]:
+    """Beads of unlike thickness that one of the pattern's sizes makes equally thick.
+
+    There the shape is flatter than as written. Of the beads that lie in the braid alone.
+    """
+    own = sizes_of(sheet.pattern)
+    sized = sizes_of(sheet.pattern.resolve(name))
+    alike: dict[float, list[str]] = {}
+    for letter in sorted(sheet.counts()):
+        alike.setdefault(sized[letter].diameter_mm, []).append(letter)
+    return tuple(
+        tuple(letters)
+        for letters in alike.values()
+        if len({own[letter].diameter_mm for letter in letters}) > 1
+    )
+
+
 def _thick(size: BeadSize) -> float:
     return size.diameter_mm
 

@@ -13,19 +13,22 @@ from bench.screens.drawing.panel import draw_beads_to_pick, draw_keys_line
 from bench.screens.kit.canvas import Canvas
 
 MOST_ROWS = 3
+MOST_BEADS = 4
+IN_WORDS = ("no", "one", "two", "three", "four")
 SAMPLE = 60
 
 
 class AppearancePage(BoardMode):
-    """Every way that a repeat of one, two or three rows can look in two beads, one at a time.
+    """Every way that a repeat of some rows can look in two beads or more, one at a time.
 
     Of more than can be listed a sample is shown, and the count; `most` beads that are not ground.
     """
 
     help = (
         ("LEFT RIGHT", "leaf through; the picture shows each"),
-        ("1 to 0", "the bead of the ground, then the other one, by turns"),
+        ("1 to 0", "the bead of the ground, then the others, by turns"),
         ("R", "a repeat of one, two or three rows"),
+        ("C", "in two, three or four beads"),
         ("UP DOWN", "a sample: at most so many beads that are not the ground"),
         ("S", "another sample"),
         ("E", "end over end counts as alike too"),
@@ -40,7 +43,8 @@ class AppearancePage(BoardMode):
         letters = drawing.letters
         here = drawing.draft.sheet.at(drawing.cell)
         ground = here if here in letters else letters[0]
-        self.beads = [ground, next((x for x in letters if x != ground), ground)]
+        others = [letter for letter in letters if letter != ground]
+        self.beads = [ground, *(others or [ground])[:1]]
         self.next_bead = 0
         self.rows = 1
         self.most: int | None = None
@@ -57,15 +61,15 @@ class AppearancePage(BoardMode):
         return "end over end" if self.end_over_end else "turned and climbed"
 
     def _find(self) -> None:
-        structure = self.drawing.draft.sheet.structure
-        self.count = how_many(structure, self.rows, 2, alike=self._alike)
+        structure, colours = self.drawing.draft.sheet.structure, len(self.beads)
+        self.count = how_many(structure, self.rows, colours, alike=self._alike)
         self.found: tuple[Appearance, ...]
         if self.count <= MOST_LISTED:
-            self.found = listed(structure, self.rows, 2, alike=self._alike)
+            self.found = listed(structure, self.rows, colours, alike=self._alike)
         else:
             draw = random.Random(self.seed).randrange
             self.found = sampled(
-                structure, self.rows, 2, SAMPLE, draw=draw, most=self.most, alike=self._alike
+                structure, self.rows, colours, SAMPLE, draw=draw, most=self.most, alike=self._alike
             )
         self.at = 0
         self._look()
@@ -98,10 +102,12 @@ class AppearancePage(BoardMode):
             at = DIGITS.index(character)
             if at < len(self.drawing.in_reach):
                 self.beads[self.next_bead] = self.drawing.in_reach[at]
-                self.next_bead = 1 - self.next_bead
+                self.next_bead = (self.next_bead + 1) % len(self.beads)
         elif low == "r":
             self.rows = self.rows % MOST_ROWS + 1
             self._find()
+        elif low == "c":
+            self._more_beads()
         elif low == "e":
             self.end_over_end = not self.end_over_end
             self._find()
@@ -114,28 +120,42 @@ class AppearancePage(BoardMode):
             self._find()
         self._look()
 
+    def _more_beads(self) -> None:
+        """One bead more, of those that are not taken yet; past the most two again."""
+        free = [letter for letter in self.drawing.letters if letter not in self.beads]
+        if len(self.beads) < MOST_BEADS and free:
+            self.beads.append(free[0])
+        else:
+            del self.beads[2:]
+        self.next_bead = min(self.next_bead, len(self.beads) - 1)
+        self._find()
+
     def draw(self, canvas: Canvas, y: int) -> None:
         """Draw which one is shown, of how many."""
         drawing, width = self.drawing, canvas.width
         one = self.found[self.at]
         noun = "row" if self.rows == 1 else "rows"
-        end = canvas.text(1, y, f"APPEARANCES of {self.rows} {noun} in two beads", "call")
+        end = canvas.text(
+            1, y, f"APPEARANCES of {self.rows} {noun} in {IN_WORDS[len(self.beads)]} beads", "call"
+        )
         if self.count <= MOST_LISTED:
             said = f"{self.at + 1} of {self.count}"
         else:
-            said = f"{self.count:,} in all, too many to leaf through: {self.at + 1} of a sample"
+            said = f"{self.count:,} in all: {self.at + 1} of a sample"
         canvas.text(end + 2, y, said, "", width - end - 3)
         canvas.text(1, y + 1, one.says, "bold", width - 2)
-        ground, other = self.beads
-        which = "the ground" if self.next_bead == 0 else "the other one"
-        canvas.text(1, y + 2, f"{other} on {ground}; the next digit picks {which}", "", width - 2)
+        ground, *others = self.beads
+        which = "the ground" if self.next_bead == 0 else f"in place of {self.beads[self.next_bead]}"
+        beads = f"{', '.join(others)} on {ground}; the next digit picks {which}"
+        canvas.text(1, y + 2, beads, "", width - 2)
         draw_beads_to_pick(canvas, y + 3, drawing, drawing.draft.shown(drawing.sheet))
-        most = "" if self.most is None else f"; at most {self.most} beads of the other one"
+        most = "" if self.most is None else f"; at most {self.most} beads that are not ground"
         alike = "one turned end over end is the same" if self.end_over_end else (
             "turned and moved along the braid is the same"
         )  # fmt: skip
         canvas.text(1, y + 4, f"{alike}{most}", "dim", width - 2)
-        keys = (("LEFT RIGHT", "leaf", "right"), ("ENTER", "take it", "enter"), ("R", "rows", "r"))
+        keys = (("LEFT RIGHT", "leaf", "right"), ("ENTER", "take it", "enter"), ("R", "rows", "r"),
+                ("C", "beads", "c"))  # fmt: skip
         more = (("S", "sample", "s"),) if self.count > MOST_LISTED else ()
         draw_keys_line(canvas, (*keys, *more, ("E", "end over end", "e"),
                                 ("H", "help", "h"), ("ESC", "leave it", "escape")))  # fmt: skip

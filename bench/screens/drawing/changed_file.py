@@ -13,13 +13,17 @@ from bench.screens.drawing.host import BoardHost
 from bench.screens.drawing.mode import BoardMode
 from bench.screens.drawing.worked_out import load_in_words
 from bench.screens.kit.canvas import Canvas, wrap
+from bench.screens.kit.help_page import Lines
 
 
 class ChangedFile(BoardMode):
-    """Both are shown, the file's loads and the board's; nothing was written yet."""
+    """Both are shown, the file's loads and the board's; nothing was written yet.
+
+    Of a file that has gone there is nothing to take.
+    """
 
     whole = True
-    help = (
+    help: Lines = (
         ("1", "keep what is on the board under another title"),
         ("2", "write what is on the board over the file as it is now"),
         ("3", "take the file: what is on the board is let go"),
@@ -32,11 +36,19 @@ class ChangedFile(BoardMode):
         """`keep_as` keeps it under another title, `keep` over the file that it knows."""
         super().__init__(host.drawing)
         self.host, self._keep_as, self._keep = host, keep_as, keep
-        self.theirs = self._loads_of_file()
+        path = self.drawing.draft.path
+        self.gone = path is not None and not path.exists()
+        self.theirs = () if self.gone else self._loads_of_file()
+        if self.gone:
+            self.help = (
+                self.help[0],
+                ("2", "write what is on the board into a new file of that name"),
+                self.help[-1],
+            )
 
     def press(self, key: str, character: str | None) -> None:
-        """Take one of the three ways, or go back."""
-        if key != "escape" and character not in {"1", "2", "3"}:
+        """Take one of the ways, or go back."""
+        if key != "escape" and character not in {way for way, _ in self.help[:-1]}:
             return
         self.host.to_mode(None)
         draft = self.drawing.draft
@@ -74,11 +86,13 @@ class ChangedFile(BoardMode):
     def draw(self, canvas: Canvas, y: int) -> None:
         """Draw both side by side, and the three ways."""
         width, height = canvas.width, canvas.height
-        canvas.text(1, 0, "THE FILE WAS CHANGED BY ANOTHER PROGRAM", "warn", width - 2)
+        what = "HAS GONE" if self.gone else "WAS CHANGED BY ANOTHER PROGRAM"
+        canvas.text(1, 0, f"THE FILE {what}; nothing was written", "warn", width - 2)
         canvas.rule(1)
         half = width // 2
         ours = _told(self.drawing.draft.sheet.loads)
-        for x, heading, lines in ((1, "on the board", ours), (half + 1, "the file", self.theirs)):
+        there = "no file is there" if self.gone else "the file"
+        for x, heading, lines in ((1, "on the board", ours), (half + 1, there, self.theirs)):
             canvas.text(x, 2, heading, "bold")
             at = 3
             for text in lines:
@@ -86,10 +100,10 @@ class ChangedFile(BoardMode):
                     if at < height - 7:
                         canvas.text(x, at, line)
                     at += 1
-        for number, (_, what) in enumerate(self.help[:3]):
-            canvas.text(1, height - 6 + number, str(number + 1), "key")
-            canvas.text(3, height - 6 + number, what, "", width - 4)
-            canvas.zone(1, height - 6 + number, width - 2, 1, str(number + 1))
+        for number, (key, what) in enumerate(self.help[:-1], height - 6):
+            canvas.text(1, number, key, "key")
+            canvas.text(3, number, what, "", width - 4)
+            canvas.zone(1, number, width - 2, 1, key)
         foot_of_list(canvas, ())
 
 

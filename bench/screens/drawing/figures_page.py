@@ -15,6 +15,7 @@ from bench.craft.words import duration, plural
 from bench.design.board_operations import Cure, TakeCore
 from bench.design.colours import alike_pairs
 from bench.design.palette import MANY_LETTERS, gaps, nearest_pair
+from bench.design.resizing import levelled
 from bench.documents.stock import grams_of
 from bench.making.worked_pattern import WorkedPattern
 from bench.screens.drawing.at_hand import stock_at_hand
@@ -184,6 +185,10 @@ class FiguresPage(TextPage):
         for letter in sorted(sheet.counts()):
             for where in gaps(sheet, letter):
                 yield (f"bead {letter} has no place of its own in {where}", "warn")
+        for size in sheet.pattern.sizes:
+            for letters in levelled(sheet, size):
+                alike = " and ".join(letters)
+                yield (f"in {size} {alike} are equally thick, which flattens it", "warn")
         pair = nearest_pair(sheet)
         if len(sheet.beads) > MANY_LETTERS and pair is not None:
             one, other = pair

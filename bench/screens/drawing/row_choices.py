@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Literal
 
+from bench.craft.text import Fault
 from bench.craft.words import plural
 from bench.design.board_operations import StepSize
 from bench.design.operations import Rows
@@ -20,6 +21,8 @@ class RowChoices(Choosing):
     """The choices for the rows that are marked, or the cursor's."""
 
     def __init__(self, host: BoardHost) -> None:
+        self._asked: str | None = None
+        """The key of a move that is shown and not done yet."""
         first, last = host.drawing.marked_rows
         rows = f"row {first}" if first == last else f"rows {first} to {last}"
         super().__init__(
@@ -39,6 +42,12 @@ class RowChoices(Choosing):
             ),
         )
 
+    def press(self, key: str, character: str | None) -> None:
+        """As choices do; what was only shown of a move is let go with any other key."""
+        if self._asked is not None and key != self._asked:
+            self._asked = self.drawing.preview = None
+        super().press(key, character)
+
     def _rows(self, do: Act, before: int | None = None, count: int = 1) -> bool:
         first, last = self.drawing.marked_rows
         operation = Rows(do=do, first=first, last=last, before=before, count=count)
@@ -51,11 +60,24 @@ class RowChoices(Choosing):
             self.drawing.corner = None
 
     def _move_on(self, stripes: int) -> None:
-        first, last = self.drawing.marked_rows
-        open_ends = len(uneven_ends(self.drawing.draft.sheet, first, last, stripes))
-        if self._rows("move on", count=stripes) and open_ends:
-            cells = plural(open_ends, "cell")
-            self.drawing.said = f"{cells} at the ends of these rows are open now: fill them."
+        """Move the rows on; where that leaves ends open it is shown first, and asked."""
+        drawing = self.drawing
+        first, last = drawing.marked_rows
+        key = "right" if stripes > 0 else "left"
+        left_open = len(uneven_ends(drawing.draft.sheet, first, last, stripes))
+        if not left_open or self._asked == key:
+            self._asked = drawing.preview = None
+            self._rows("move on", count=stripes)
+            return
+        move = Rows(do="move on", first=first, last=last, count=stripes)
+        try:
+            drawing.preview = move.on(drawing.draft.sheet, drawing.draft.desk)
+        except Fault as fault:
+            drawing.said = f"{fault}."
+            return
+        self._asked = key
+        cells = plural(left_open, "cell")
+        drawing.said = f"So it would be, {cells} open at the ends; {key.upper()} again does it."
 
     def _step(self, steps: int) -> None:
         """Grow or shrink the rows, on the strands that the spread reaches from the block's."""

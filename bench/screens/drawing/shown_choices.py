@@ -9,6 +9,7 @@ from bench.design.history import History
 from bench.design.operation import Operation
 from bench.design.operations import Entitle, Mirror, Resize
 from bench.design.palette import gaps
+from bench.design.resizing import levelled
 from bench.design.sheet import Cell
 from bench.documents.errors import DocumentError
 from bench.screens.drawing.choosing import Choice, Choosing
@@ -93,14 +94,18 @@ def _make(host: BoardHost, name: str, steps: int) -> None:
     drawing.draft.size = name
     sheet = drawing.draft.sheet
     left = [letter for letter in sorted(sheet.counts()) if name in gaps(sheet, letter)]
+    flat = ", ".join(" and ".join(letters) for letters in levelled(sheet, name))
+    flatter = f" {flat} are equally thick there, which flattens it." if flat else ""
     if left:
         letters = " and ".join(left)
         beads = ", ".join(f"{sheet.beads[x].size} {sheet.beads[x].shape}" for x in left)
-        drawing.said = f"What does {letters} ({beads}) become in {name}? S on such a bead says it."
+        asks = f"What does {letters} ({beads}) become in {name}? S on such a bead says it."
+        drawing.said = asks + flatter
         strand = next(n for n, load in enumerate(sheet.loads, 1) if left[0] in load)
         drawing.go_to(Cell(strand, sheet.loads[strand - 1].index(left[0]) + 1))
     else:
         drawing.said = f"The size {name} is made, with a core of its own; V shows the others."
+        drawing.said += flatter
 
 
 def _anew(host: BoardHost, steps: int) -> None:

@@ -18,6 +18,7 @@ from bench.design.operations import Paint
 from bench.design.resizing import shaped
 from bench.documents.library import Library
 from bench.screens.bench.screen import BenchScreen
+from bench.screens.drawing.choosing import Choosing
 from bench.screens.drawing.shape_page import ShapePage
 from tests.screens.conftest import Sit, Sitting
 
@@ -212,7 +213,10 @@ async def test_a_full_disk_is_told_large_and_the_board_goes_on(
 async def test_a_file_that_another_program_changed_is_shown_beside_the_board(
     sit: Sit, home: Path
 ) -> None:
-    """Both loads are shown and nothing is written; written over it only when that is asked for."""
+    """Both loads are shown and nothing is written; written over it only when that is asked for.
+
+    Of one that has gone only the board's are there to be kept.
+    """
     async with sit() as sitting:
         await sitting.pick("cistern")
         at = AtTheBoard(sitting)
@@ -233,6 +237,14 @@ async def test_a_file_that_another_program_changed_is_shown_beside_the_board(
         file.write_text(theirs, "utf-8")
         await at.press("3", "k", "3")
         assert at.drawing.sheet.loads == Library(home).plan(file).loads
+        file.unlink()
+        await at.press("2", "k")
+        assert "THE FILE HAS GONE" in sitting.shown
+        await at.press("3")
+        assert "THE FILE HAS GONE" in sitting.shown
+        assert not file.exists()
+        await at.press("2")
+        assert Library(home).plan(file).loads == at.drawing.sheet.loads
 
 
 async def test_touch_goes_to_a_bead_and_lays_the_one_in_hand(sit: Sit) -> None:
@@ -265,8 +277,9 @@ async def test_a_structure_without_columns_has_a_chart_and_chosen_strands(sit: S
     async with sit() as sitting:
         at = AtTheBoard(sitting)
         await at.press("n", "n")
-        names = [choice.name for choice in at.screen.mode.choices]  # type: ignore[attr-defined]
-        key = next(str(n) for n, name in enumerate(names, 1) if name.startswith("square-8"))
+        mode = at.screen.mode
+        assert isinstance(mode, Choosing)
+        key = next(one.key for one in mode.choices if one.name.startswith("square-8"))
         await at.press(key)
         assert "a chart, not a picture" in sitting.shown
         await at.press("j")

@@ -1,0 +1,34 @@
+"""Leafing through the appearances of a repeat, by keys."""
+
+from __future__ import annotations
+
+from bench.screens.drawing.appearance_page import AppearancePage
+from tests.support.boards import with_loads
+
+from .bare_board import BareBoard
+
+
+def test_two_beads_or_more_are_counted_and_listed_where_they_are_few() -> None:
+    """36 in two beads; in three 834, a sample of them, and 498, each of them, end over end.
+
+    The number of necklaces and of bracelets of eight beads in three colours: OEIS A001867(8) and
+    A027671(8), from memory.
+    """
+    at = BareBoard(with_loads("aaaa"))
+    at.to_mode(AppearancePage(at))
+    assert "in two beads  1 of 36" in at.shown()
+    at.press("c")
+    assert "in three beads  834 in all: 1 of a sample" in at.shown()
+    assert "b, c on a" in at.shown()
+    at.press("e")
+    assert "in three beads  1 of 498" in at.shown()
+    at.press(*["right"] * 14)
+    assert "one stripe of the first, one stripe of the second" in at.shown()
+    at.press("end", "right", "right", "right", "enter")
+    laid = at.drawing.draft.sheet
+    assert set(laid.counts()) <= {"a", "b", "c"}
+    assert len(laid.counts()) > 1
+    again = BareBoard(laid)
+    again.to_mode(AppearancePage(again))
+    again.press("c", "c", "c")
+    assert "in two beads" in again.shown()
