@@ -323,6 +323,17 @@ def some_of(kind: str | None) -> str:
     return f"SELECT seq, {COLUMNS} FROM events WHERE seq > ?1 AND {which} ORDER BY seq LIMIT ?3"
 
 
+def latest(db: sqlite3.Connection, bench: str, kinds: Sequence[str], most: int) -> list[Instant]:
+    """Return when a bench's events of some kinds came about, of the last `most` in the file."""
+    rows = db.execute(
+        "SELECT wall, offset_min, boot, mono FROM"
+        " (SELECT * FROM events ORDER BY seq DESC LIMIT ?)"
+        f" WHERE bench = ? AND kind IN ({', '.join('?' * len(kinds))}) ORDER BY seq",
+        (most, bench, *kinds),
+    )
+    return [Instant(*row) for row in rows]
+
+
 def start(db: sqlite3.Connection, piece: str) -> Event | None:
     """Return the event that started a piece, or None."""
     row = db.execute(

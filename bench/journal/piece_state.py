@@ -16,7 +16,7 @@ from bench.journal.presses import Presses
 from bench.journal.slip_payloads import LoadChanged, Restore, SewIn, Spot
 from bench.journal.typed_json import as_json, read
 
-STATE_VERSION = 14
+STATE_VERSION = 15
 """Raised with every change to `PieceState` or its fold: older checkpoints are then replayed."""
 
 Status = Literal["in the making", "good", "second", "given up"]
@@ -56,24 +56,23 @@ class BeforeMend:
 class PieceState:
     """A piece after its events so far.
 
-    `number`, `lot_size`: its number in its lot, and of how many; None outside a lot. `as_sample`:
-    it was begun to be the sample. `batch`: the tag of its loaded set. `reason`: why it is a second
-    or was given up, where that was said. `signed_off`: when it was signed off as the sample.
-    `made`: crosses made, as counted now. `back`: crosses are being taken back, until the next one
-    forward. `set_up_steps`: steps of setting up that are done. `stage_began`: the stage begun last.
-    `marks_ever_done`: ids, those taken back since, too. `measured`: the last of each figure.
-    `load_changes`: of each what remained then. `sew_ins`: beads still to be sewn in, `sewn`: those
-    that are. `seen`: where the braid is not as planned. `mending`: the mend that crosses are taken
-    back for. `restores`: what hangs on strands once a slip itself is taken back. `mended`: how it
-    stood before the last mend, until the next cross. `later`: what a mend still asks of the hands
-    before a cross. `out`: those of `seen` that lay in the crosses taken back since the last one
-    forward, `undone`: those of `marks_done`. `loaded`: beads on each strand's thread. Walls are UTC
-    seconds. `not_understood`: events that do not hold what their kind must. `elsewhere`: (last
-    event, crosses made) of each branch of a piece that went on at two benches, until the place is
-    set. `inspected`: what the last inspection found, `before_inspection`: status and reason before
-    it. `tray`: where it is packed. `delivered`: the day on which it was handed over. `returned`: it
-    came back, and is not mended yet. `presses`: its times; None in a state that comes from a
-    checkpoint.
+    `number`: its number in its lot; None outside one. `as_sample`: it was begun to be the sample.
+    `batch`: the tag of its loaded set. `reason`: why it is a second or was given up, where that was
+    said. `signed_off`: when it was signed off as the sample. `made`: crosses made, as counted now.
+    `back`: crosses are being taken back, until the next one forward. `set_up_steps`: steps of
+    setting up that are done. `stage_began`: the stage begun last. `marks_ever_done`: ids, those
+    taken back since, too. `measured`: the last of each figure. `load_changes`: of each what
+    remained then. `sew_ins`: beads still to be sewn in, `sewn`: those that are. `seen`: where the
+    braid is not as planned. `mending`: the mend that crosses are taken back for. `restores`: what
+    hangs on strands once a slip itself is taken back. `mended`: how it stood before the last mend,
+    until the next cross. `later`: what a mend still asks of the hands before a cross. `out`: those
+    of `seen` that lay in the crosses taken back since the last one forward, `undone`: those of
+    `marks_done`. `loaded`: beads on each strand's thread. Walls are UTC seconds. `not_understood`:
+    events that do not hold what their kind must. `elsewhere`: (last event, crosses made) of each
+    branch of a piece that went on at two benches, until the place is set. `inspected`: what the
+    last inspection found, `before_inspection`: status and reason before it. `tray`: where it is
+    packed. `delivered`: the day on which it was handed over. `returned`: it came back, and is not
+    mended yet. `presses`: its times; None in a state that comes from a checkpoint.
     """
 
     uuid: str
@@ -85,7 +84,6 @@ class PieceState:
     lot: str | None = None
     commission: str | None = None
     number: int | None = None
-    lot_size: int | None = None
     as_sample: bool = False
     batch: SetTagged | None = None
     status: Status = IN_THE_MAKING
@@ -132,8 +130,7 @@ class PieceState:
         """What the piece is called: its pattern's title, and its number in a lot."""
         if self.number is None:
             return self.pattern_title
-        of = "" if self.lot_size is None else f" of {self.lot_size}"
-        return f"{self.pattern_title} {self.number}{of}"
+        return f"{self.pattern_title} {self.number}"
 
     @property
     def tag(self) -> str | None:

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import sqlite3
 import threading
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from functools import partial
 from pathlib import Path
 from typing import TypeVar
 
 from bench.journal import event_rows as table
 from bench.journal import schema
+from bench.journal.clock import Instant
 from bench.journal.events import Event
 from bench.journal.file_in_hand import Hold
 from bench.journal.order import in_order
@@ -201,6 +202,11 @@ class Reading:
         for event in self.pending:
             found[event.bench] = max(event.number, found.get(event.bench, 0))
         return found
+
+    def latest(self, models: Iterable[type[Payload]], most: int) -> list[Instant]:
+        """Return when events of some kinds came about here, of the last `most` that are saved."""
+        kinds = [model.KIND for model in models]
+        return self._read(lambda db: table.latest(db, self._bench, kinds, most))
 
     def started(self, piece: str) -> PieceStarted | None:
         """Return what began a piece; None if that is not there or not understood."""

@@ -44,7 +44,6 @@ def _piece_started(state: PieceState, said: p.PieceStarted) -> PieceState:
         hash=said.hash,
         commission=said.commission,
         number=said.number,
-        lot_size=said.lot_size,
         as_sample=said.as_sample,
     )
 
@@ -274,7 +273,7 @@ _STEPS: dict[type[Payload], FoldStep] = {
         state, delivered=None if said.undone else said.day, returned=False
     ),
     PutIntoLot: lambda state, said: replace(
-        state, commission=said.commission, number=said.number, lot_size=None, signed_off=None
+        state, commission=said.commission, number=said.number, signed_off=None
     ),
     Returned: lambda state, said: replace(state, delivered=None, returned=not said.mended),
 }

@@ -102,7 +102,6 @@ class BenchApp(CompanionApp):
 
     def read_all(self) -> None:
         """Open the journal, and go on with what was read; say what is wrong with any of it."""
-        from bench.screens.bench.rests import Rests
         from bench.screens.signals import Endings
 
         session = self.session
@@ -115,7 +114,6 @@ class BenchApp(CompanionApp):
         if not self.go_by_settings():
             known = ", ".join(THEMES)
             notices.append(f"There is no theme '{self.settings.theme}'; known: {known}.")
-        self.rests = Rests()
         self.is_ready = True
         self.first.home.notices = notices
         self.first.home.news = session.sqlite_news()

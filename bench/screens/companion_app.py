@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 from textual.app import App
@@ -40,7 +41,6 @@ class CompanionApp(App[None]):
     """The app over one session, without its start and its end."""
 
     speaker: Speaker
-    rests: Rests
     keys: Keys
 
     def __init__(self, session: Session) -> None:
@@ -86,6 +86,14 @@ class CompanionApp(App[None]):
         """Why nothing can be written, whatever the reason; else empty."""
         none = "There is no journal to write to." if self.journal is None else ""
         return self.looking_on or none
+
+    @cached_property
+    def rests(self) -> Rests:
+        """How long the maker is at work, and what was said of it."""
+        from bench.screens.bench.rests import AT_THE_BENCH, LATELY, Rests
+
+        before = [] if self.journal is None else self.journal.latest(AT_THE_BENCH, LATELY)
+        return Rests(before, self.settings.rest)
 
     @property
     def pace(self) -> LivePace:

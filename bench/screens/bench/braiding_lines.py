@@ -28,6 +28,8 @@ Offers = Mapping[int, Look]
 """The looks that are offered over a piece, by crosses made."""
 LINES = 4
 """How many lines are always there; where there is room, one more tells what is asked for."""
+OF_TWO = " of the two"
+"""What is left out of a place where there is little room: 'top, left' says it too."""
 TEXT = 8
 """The column of a line's text, behind its name."""
 
@@ -128,7 +130,9 @@ def _asked(braid: Braid, view: View, made: int, offers: Offers) -> tuple[str, st
             view.keys.name("slip"),
         )
         text = f"{asks}  {yes} yes, and on   {no} no"
-        return "LOOK", text if cell_len(text) <= view.width - 9 else f"{asks} {yes} yes {no} no"
+        if cell_len(text) > view.width - 9:
+            text = f"{asks.replace(OF_TWO, '')} {yes} yes {no} no"
+        return "LOOK", text
     if made == 0 and (core := _core_asked(braid)):
         return "CORE", next(
             text for text in core if cell_len(text) <= view.width - 9 or text == core[-1]

@@ -48,13 +48,14 @@ def draw_bench(
     room = view.width - (22 if beside else 2)
     canvas.rule(y + tall)
     whole = view.per_row and step.row is not None
-    if not (whole and draw_row_letters(canvas, 1, y, plan, step, scale, room, view)):
+    whole = whole and draw_row_letters(canvas, 1, y, plan, step, scale, room, view)
+    if not whole:
         rest = draw_call(canvas, 1, y, step, scale, room)
         canvas.text(1, y + tall, rest, "call")
     if beside:
         draw_row(canvas, view.width - 20, y, plan, step)
     y += tall
-    if narrow:
+    if narrow and not whole:
         canvas.right(y, f" {', '.join(words.row_words(plan, step.cross))} ", "bold", view.width)
     y += 1
     foot = draw_keys(canvas, view) - (4 if short else 6)

@@ -17,7 +17,11 @@ class BenchCompanion(Companion, Protocol):
     """The app as the bench sees it."""
 
     speaker: Speaker
-    rests: Rests
+
+    @property
+    def rests(self) -> Rests:
+        """How long the maker is at work, and what was said of it."""
+        ...
 
     def maker(self) -> Maker:
         """The maker as the settings say, with what the journal has taught so far."""

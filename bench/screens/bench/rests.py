@@ -3,27 +3,49 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Iterable
 
 from bench.documents.settings import RestSettings
+from bench.journal import payloads as p
 from bench.journal.clock import Instant, seconds_between
+from bench.journal.payload_base import Payload
 
 NIGHT_ENDS = 5
 """Up to this hour it is still the evening before."""
-LIGHT = "Evening: turn a lamp onto the point of braiding, from the side, before your eyes tire."
+LIGHT = "Evening: light the point of braiding from the side."
+
+
+AT_THE_BENCH: tuple[type[Payload], ...] = (
+    *(p.Loaded, p.Proved, p.SetUpDone, p.Crossed, p.TakenBack, p.PlaceSet, p.MarkDone),
+    *(p.Paused, p.Resumed, p.StageEnded),
+)
+"""Events that a key at the bench writes down."""
+LATELY = 1000
+"""Events of the journal that are looked at for what was done before the program was opened."""
 
 
 class Rests:
-    """How long the maker has been at work without a rest; kept while the program is open.
+    """How long the maker has been at work without a rest, the time before a restart included.
 
     A stretch without a key that is as long as a rest is one, whatever it was taken for.
     """
 
-    def __init__(self) -> None:
+    def __init__(self, before: Iterable[Instant] = (), wanted: RestSettings | None = None) -> None:
+        """Begin with what was done at the bench before the program was opened.
+
+        What was to be said then was said: neither a rest nor light is spoken of twice.
+        """
         self.worked_s = 0.0
         """Seconds at work since the last rest."""
         self._untold_s = 0.0
         self._last: Instant | None = None
         self._evening: dt.date | None = None
+        wanted = wanted or RestSettings()
+        for moment in before:
+            self.heard(moment, wanted)
+            self.take_light(wanted)
+            if self.is_due(wanted):
+                self.offer()
 
     def heard(self, now: Instant, wanted: RestSettings) -> None:
         """Note that a key was pressed at the bench."""

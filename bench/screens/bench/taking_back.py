@@ -92,7 +92,7 @@ def draw_back(
         y = top + (1 + HEIGHT * scale if layout.large else 3)
         moves = _reverse_moves(braid, step, canvas.width - x - 3)
         if not is_out and braid.state.mending is None:
-            moves = _only_counted(braid, canvas.width - x - 3) + moves
+            moves = _only_counted(braid, view, canvas.width - x - 3) + moves
         ask = [] if is_out else _undoing(braid, step, canvas.width - 6, wire_is_out=wire_is_out)
         ask += _mending(braid, view, canvas.width - 6, layout)
         ask += _forward(braid, view, canvas.width - 6)
@@ -122,9 +122,16 @@ def draw_back(
     return canvas
 
 
-def _only_counted(braid: Braid, room: int) -> Styled:
-    """That most presses too many are only counted: then the braid is right as it is."""
+def _only_counted(braid: Braid, view: View, room: int) -> Styled:
+    """That most presses too many are only counted: then the braid is right as it is.
+
+    Where a press counts a row, how many presses back take the rest of it.
+    """
     text = f"Count is back to {braid.made}. Only pressed too often? Leave the braid alone."
+    more = braid.plan.row_at(braid.made + 1)[1] - 1
+    if view.per_row and more:
+        back = view.keys.name("back")
+        text += f" This takes one cross; {back} {plural(more, 'more time')} takes the whole row."
     lines: Styled = [(line, "warn") for line in wrap(text, room)]
     return [*lines, ("Was it laid? It comes out like this:", "bold")]
 
@@ -212,5 +219,6 @@ def _forward(braid: Braid, view: View, room: int) -> Styled:
     if step is None or (mending is not None and mending.to < braid.made):
         return []
     beads = f", {words.beads_line(braid.plan, step)}" if step.row is not None else ", plain"
-    text = f"THEN FORWARD  {step.call}{beads}: {view.keys.name('next')} counts it"
+    counts = "counts its row to the end" if view.per_row else "counts it"
+    text = f"THEN FORWARD  {step.call}{beads}: {view.keys.name('next')} {counts}"
     return [(line, "") for line in (wrap(text, room) if len(text) > room else [text])]

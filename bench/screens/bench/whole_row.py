@@ -57,7 +57,7 @@ def draw_row_words(
     canvas: Canvas, x: int, y: int, height: int, plan: Plan, step: PlannedCross, room: int
 ) -> None:
     """Write every cross of the row that is still to come, each side with its bead."""
-    canvas.text(x, y, "THE ROW", "bold", room)
+    canvas.text(x, y, words.row_words(plan, step.cross)[0].upper(), "bold", room)
     y, end = y + 1, y + height
     for cross in range(step.cross, plan.row_end(step.cross) + 1):
         row = plan.step(cross)

@@ -11,8 +11,9 @@ from bench.craft.words import STAGES_DOING, plural
 from bench.documents.errors import DocumentError
 from bench.journal.frozen import work_of
 from bench.making.worked_pattern import WorkedPattern
+from bench.pace.records import Variant
 from bench.screens.kit.hanging_braid import HangingBraid, hanging
-from bench.screens.lists.expected_times import usual_time
+from bench.screens.lists.expected_times import time_from
 from bench.screens.lists.home_entries import counts
 from bench.screens.lists.pattern_card import CardChoice, PatternCard
 from bench.session import Session
@@ -73,7 +74,8 @@ def fill_card(session: Session, pace: LivePace, card: PatternCard) -> None:
         *_core_words(made),
         f"thread: {made.pattern.threads.name}",
     ]
-    takes = usual_time(pace, card.ref, work_of(plan))
+    variant = Variant(card.ref, made.size, made.colourway)
+    takes = time_from(pace, variant, work_of(plan), beginning_of(card))
     facts += [] if takes is None else [takes.text]
     card.facts, card.warnings = facts, list(made.warnings)
     card.braids, card.chosen = braids_of(session, made), card.choices[0].at

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import datetime as dt
 
-from bench.craft.stages import HANDS_ON, STAGES, HandsOn
-from bench.craft.words import duration, plural
+from bench.craft.stages import HANDS_ON, STAGES, HandsOn, Stage
+from bench.craft.words import STAGES_DOING, duration, plural
 from bench.journal.clock import Instant
 from bench.journal.frozen import work_of
 from bench.making.braid import Braid
@@ -36,6 +36,24 @@ def usual_time(pace: LivePace, pattern: str, work: Work) -> Clause | None:
         return Clause(f"{short})")
     between = f"{duration(own.fastest_s)} to {duration(own.slowest_s)}"
     return Clause(f"{short}: {between})", f"{short})")
+
+
+def time_from(pace: LivePace, variant: Variant, work: Work, first: Stage) -> Clause | None:
+    """How long the hands are at a piece that begins with a stage, with its range.
+
+    None while the times are being read.
+    """
+    if not pace.known:
+        return None
+    at = STAGES.index(first)
+    stages = [stage for stage in HANDS_ON if STAGES.index(stage) >= at]
+    said = stages_of_piece(pace.figures.next_piece(variant), work, stages).interval()
+    own = pace.figures.own_times(variant.pattern).pieces
+    basis = f"your {plural(own, 'piece')}" if own else "by your other pieces"
+    basis = basis if pace.figures.pieces else "guess"
+    between = f"{duration(said.low_s)} to {duration(said.high_s)}"
+    whole = f"{duration(said.median_s)} from {STAGES_DOING[first]} on"
+    return Clause(f"{whole} ({basis}: {between})", whole)
 
 
 def finished_news(pace: LivePace) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from rich.cells import cell_len
@@ -50,10 +50,19 @@ class HomeEntry:
         """All its details."""
         return ", ".join(clause.text for clause in self.details)
 
-    def goes_with(self, words: Sequence[str]) -> bool:
-        """Whether its title or its name holds every one of these words, in small letters."""
-        said = f"{self.title} {self.ref}".casefold()
-        return all(word in said for word in words)
+    def goes_with(self, words: Sequence[str], notes: Sequence[str] = ()) -> bool:
+        """Whether its title and its name, or a note, hold every one of these words.
+
+        The words are in small letters; notes: those kept with what it opens.
+        """
+        return any(_holds(said, words) for said in (f"{self.title} {self.ref}", *notes))
+
+    def with_note(self, words: Sequence[str], notes: Sequence[str]) -> HomeEntry:
+        """The line as it is shown where words were typed: with the note that alone holds them."""
+        if self.goes_with(words):
+            return self
+        note = next((text for text in reversed(notes) if _holds(text, words)), None)
+        return self if note is None else replace(self, details=(Clause(f"note: {note}"),))
 
     def details_in(self, room: int) -> str:
         """Its details in so many columns: the last ones are left out, then the first is short."""
@@ -63,6 +72,10 @@ class HomeEntry:
         if len(texts) == 1 and cell_len(texts[0]) > room:
             return self.details[0].short or texts[0]
         return ", ".join(texts)
+
+
+def _holds(said: str, words: Sequence[str]) -> bool:
+    return all(word in said.casefold() for word in words)
 
 
 def with_headings(rows: Sequence[HomeEntry]) -> list[tuple[int | None, str]]:

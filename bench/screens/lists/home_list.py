@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
@@ -35,7 +35,7 @@ HOME_HELP: Lines = (
     ("N", "a new pattern on the drawing board"),
     ("T", "your times, pattern by pattern"),
     ("UP DOWN", "choose a line; PAGE UP, PAGE DOWN go further"),
-    ("/", "find by name; ENTER opens, TAB leaves the line"),
+    ("/", "find by name or note; ENTER opens, TAB leaves the line"),
     ("Q", "close the program; nothing is lost"),
 )
 FIND = "find "
@@ -68,6 +68,8 @@ class HomeList(ListMode):
     """What was typed: only lines that go with it are shown."""
     typing: bool = False
     """Whether the line is open on which that is typed."""
+    notes: Mapping[tuple[str, str], Sequence[str]] = field(default_factory=dict)
+    """The notes kept with what a line opens, by its kind and what it opens; the earliest first."""
     braid: HangingBraid | None = None
     """The picked line's braid, if it has one to show."""
     colours: bool = False
@@ -82,8 +84,16 @@ class HomeList(ListMode):
     @property
     def shown(self) -> Sequence[HomeEntry]:
         """The lines that go with what was typed."""
-        words = self.narrowed.casefold().split()
-        return [row for row in self.rows if row.goes_with(words)] if words else self.rows
+        words = self._words
+        found = [row for row in self.rows if row.goes_with(words, self._notes_of(row))]
+        return found if words else self.rows
+
+    @property
+    def _words(self) -> Sequence[str]:
+        return self.narrowed.casefold().split()
+
+    def _notes_of(self, row: HomeEntry) -> Sequence[str]:
+        return self.notes.get((row.kind, row.ref), ())
 
     @property
     def entry(self) -> HomeEntry | None:
@@ -228,7 +238,9 @@ class HomeList(ListMode):
             else:
                 style = draw_picked(canvas, y, index, self.picked)
                 edge = picture[0] if picture and y >= picture[1] else width
-                draw_entry(canvas, y, rows[index], columns[rows[index].kind], style, edge)
+                row = rows[index]
+                found = row.with_note(self._words, self._notes_of(row))
+                draw_entry(canvas, y, found, columns[row.kind], style, edge)
         if self.narrowed and not rows:
             canvas.text(3, 2, f"Nothing goes with '{self.narrowed}'.")
         if picture and self.braid is not None:

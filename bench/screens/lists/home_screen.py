@@ -5,6 +5,8 @@ Nothing is imported before the first paint but what draws the list.
 
 from __future__ import annotations
 
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from bench.screens.kit.list_screen import ListMode, ListScreen, bindings
@@ -113,11 +115,24 @@ class HomeScreen(ListScreen):
         if self.line is None:
             self.home.clear()
             self.home.typing = True
+            self.home.notes = self._notes()
             self.line = LineInput(MOST_TYPED)
             self.line.value = self.home.narrowed
             self.mount(self.line)
             self.set_focus(self.line)
         self.redraw()
+
+    def _notes(self) -> Mapping[tuple[str, str], Sequence[str]]:
+        """What was kept with pieces: by the piece, its pattern, and its commission."""
+        from bench.making.notes import notes_of
+
+        found = defaultdict[tuple[str, str], list[str]](list)
+        for note in notes_of(self.companion.journal, lambda piece: True):
+            piece = note.piece
+            found["pattern", piece.pattern_name].append(note.text)
+            found["piece" if piece.open else "made", piece.uuid].append(note.text)
+            found["commission", piece.commission or ""].append(note.text)
+        return found
 
     def _leave_line(self) -> None:
         """Close the line; what was typed on it still holds."""

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from textual.geometry import Size
 
+from bench.craft.words import plural
 from bench.screens.kit.canvas import Canvas, wrap
 from bench.screens.kit.foot import WIDE, draw_foot
 from bench.screens.kit.list_screen import ListMode
@@ -147,8 +148,9 @@ class PatternCard(ListMode):
             box = width - side + 1, 2, side - 2, height - 5
             draw_hanging(canvas, *box, self.braids, self.chosen, colours=self.colours)
         if len(lines) > room:
+            kept = f"{plural(len(self.notes), 'note')} and " if self.notes else ""
             pages = f"{named('PAGE UP')} and {named('PAGE DOWN')}"
-            canvas.text(3, y, f"{len(lines)} lines: {pages}", "bold")
+            canvas.text(3, y, f"{kept}{len(lines)} lines: {pages}", "bold")
         keys = (
             ("ENTER", "start", "open"),
             ("UP DOWN", "line", ""),

@@ -450,11 +450,17 @@ async def test_a_row_is_shown_whole_where_a_press_counts_it(sit: Sit) -> None:
             )
             assert wanted in sitting.shown
         assert "BACKSPACE one cross back" in sitting.shown, "not the whole row"
+        assert "ROW 1 OF 254" in sitting.shown
+        await sitting.pilot.resize_terminal(60, 20)
+        assert " 3 TOP+BOTTOM  4 LEFT+RIGHT " in sitting.shown, "whole on the smallest screen"
         await sitting.press("space")
         assert braid.made == 8
-        await sitting.press("r", "space")
+        await sitting.press("backspace")
+        said = " ".join(sitting.shown.replace("║", " ").split())
+        assert "takes one cross; BACKSPACE 3 more times takes the whole row" in said
+        await sitting.press("space", "r", "space")
         assert braid.made == 9
-        assert "THE ROW" not in sitting.shown
+        assert "ROW 2 OF 254" not in sitting.shown
 
 
 async def test_keys_from_the_settings_work_and_are_shown(sit: Sit, home: Path) -> None:

@@ -7,6 +7,7 @@ from bench.documents.settings import RestSettings
 from bench.journal.clock import Instant
 from bench.screens.bench.rests import LIGHT, Rests
 from bench.screens.bench.screen import BenchScreen
+from tests.support.clock import ManualClock
 
 from ..conftest import Sit
 
@@ -62,6 +63,37 @@ def test_light_is_spoken_of_once_an_evening() -> None:
         heard.append(rests.take_light(WANTED))
     assert heard == ["", "", LIGHT, "", "", "", "", "", LIGHT]
     assert Rests().take_light(RestSettings(evening_hour=24)) == ""
+
+
+def test_a_restart_is_no_rest_and_nothing_is_said_twice() -> None:
+    """What was done before the program was opened counts as work; light was spoken of then."""
+    before = [at(60 * 6 + minute) for minute in range(40)]
+    rests = Rests(before, WANTED)
+    assert rests.worked_s == 39 * 60
+    rests.heard(at(60 * 6 + 41), WANTED)
+    assert rests.take_light(WANTED) == ""
+    work(rests, 60 * 6 + 42, 60 * 6 + 50)
+    assert rests.is_due(WANTED), "50 minutes at work, the restart between"
+    later = Rests([at(60 * 6 + minute) for minute in range(56)], WANTED)
+    assert later.worked_s == 55 * 60
+    assert not later.is_due(WANTED), "it was offered before the restart"
+
+
+async def test_light_is_not_spoken_of_again_after_a_restart(
+    sit: Sit, home: Path, clock: ManualClock
+) -> None:
+    """Opened again in the same evening the bench is silent about it; the journal tells that."""
+    clock.set_wall(NOON + 7 * 3600)
+    async with sit() as sitting:
+        await sitting.begin("silver-eaves")
+        assert LIGHT in sitting.shown
+        await sitting.press("space", "space", "l", "l")
+    async with sit() as sitting:
+        await sitting.press("enter")
+        assert LIGHT not in sitting.shown
+        await sitting.press("p")
+        assert "cross 3 of" in sitting.shown
+        assert LIGHT not in sitting.shown
 
 
 async def test_a_rest_is_offered_between_two_rows_and_costs_no_press(sit: Sit, home: Path) -> None:

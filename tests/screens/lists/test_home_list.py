@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -139,3 +140,30 @@ async def test_typing_narrows_the_list_and_letters_stay_commands(sit: Sit, home:
         assert home_list.entry.ref == "silver-eaves"
         await sitting.press("slash", *"nosuch")
         assert "Nothing goes with 'nosuch'." in sitting.shown
+
+
+def minutes(card: str) -> int:
+    """The minutes that a card tells for what its piece begins with."""
+    told = re.search(r"(?:(\d+) h )?(\d+)(?: min)? from \w+ on \(", card)
+    assert told is not None
+    return 60 * int(told[1] or 0) + int(told[2])
+
+
+async def test_a_note_is_found_by_what_it_says(sit: Sit) -> None:
+    """Typing narrows the list to the piece that a note was kept with, and to its pattern."""
+    async with sit() as sitting:
+        await sitting.begin("gutter-pearl")
+        await sitting.press("space", "n", *"row four sits high", "enter", "l", "l")
+        await sitting.pick("gutter-pearl")
+        await sitting.press("enter")
+        assert "row four sits high" in sitting.shown, "on the pattern's card, too"
+        from_braiding = minutes(sitting.shown)
+        await sitting.press("right")
+        assert minutes(sitting.shown) > from_braiding, "with the loading it takes longer"
+        await sitting.press("escape")
+        await sitting.press("slash", *"sits")
+        shown = sitting.shown
+        assert "2 of " in shown
+        assert shown.count("note: row four sits high") == 2
+        await sitting.press("escape", "slash", *"zinc")
+        assert "Nothing goes with 'zinc'." in sitting.shown
