@@ -30,7 +30,7 @@ from bench.craft.text import Fault
 from bench.craft.thread import Cut
 from bench.documents.settings import Settings
 from bench.documents.stock import Shelf, StockThread, grams_of
-from bench.making.core_answer import core_part
+from bench.making.core_answer import core_cord_mm, core_wire_mm
 from bench.making.loading_sheet import bead_rows
 from bench.making.trays import spare_of
 from bench.making.worked_pattern import WorkedPattern
@@ -205,7 +205,7 @@ def _lot(lot: WorkedLot, settings: Settings) -> LotNeed:
             for c in made.cutting(settings).cuts
         ),
         thread=made.pattern.threads.name,
-        wire_mm=core_part(made).wire_mm if wired else None,
+        wire_mm=core_wire_mm(made) if wired else None,
         needle=found.needles if found is not None else "none: there are no beads",
     )
 
@@ -223,8 +223,8 @@ def _notions(lots: Sequence[WorkedLot]) -> tuple[Notion, ...]:
             used[name] = used.get(name, 0) + lot.pieces
         elif made.pattern.finish.threads == 0:
             used["end cap"] = used.get("end cap", 0) + 2 * lot.pieces
-        if made.pattern.core is not None and made.pattern.core.on == "cord":
-            cord_mm = core_part(made).cord_mm or 0
+        cord_mm = core_cord_mm(made)
+        if cord_mm is not None:
             name = f"core cord of {cord_mm / 1000:.2f} m"
             used[name] = used.get(name, 0) + lot.pieces
         doubles = len(made.pattern.threads.double_lengths)

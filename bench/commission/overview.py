@@ -29,8 +29,8 @@ from bench.journal.clock import Instant
 from bench.journal.frozen import frozen_work
 from bench.journal.piece_times import DAY_S, PieceTimes, piece_times
 from bench.journal.store import Journal
-from bench.making.calibration import calibration_of
-from bench.making.worked_pattern import WorkedPattern
+from bench.making.calibration import calibrations_of
+from bench.making.kept_worked import kept_worked
 from bench.pace.model import Model
 from bench.pace.records import Variant
 from bench.pace.weeks import Weeks, weeks_of, whole_weeks
@@ -129,16 +129,14 @@ def worked_lots(
 
     Lots of one pattern, size and colourway share it.
     """
-    known: dict[tuple[str, str | None, str | None], WorkedPattern] = {}
+    lots = {(work.pattern, work.lot.size, work.lot.colourway): work.lot for work in works}
+    known = {
+        kind: kept_worked(library, settings, lots[kind].pattern, kind, calibration)
+        for kind, calibration in calibrations_of(journal, settings, [*lots], weighed).items()
+    }
     for work in works:
-        lot = work.lot
-        kind = (work.pattern, lot.size, lot.colourway)
-        if kind not in known:
-            calibration = calibration_of(journal, settings, *kind, weighed)
-            known[kind] = WorkedPattern.from_library(
-                library, settings, lot.pattern, lot.size, lot.colourway, calibration
-            )
-        yield WorkedLot(lot.name, known[kind], lot.pieces)
+        kind = (work.pattern, work.lot.size, work.lot.colourway)
+        yield WorkedLot(work.lot.name, known[kind], work.lot.pieces)
 
 
 def _making(journal: Journal, commission: str) -> Iterator[BegunPiece]:

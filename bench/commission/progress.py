@@ -24,7 +24,7 @@ from bench.pace.price import Price, price
 from bench.pace.records import Work
 from bench.pace.weeks import Finish, Weeks, chance_by, finish
 from bench.pace.what_fits import PieceAhead
-from bench.pace.work_ahead import spaced, work_ahead
+from bench.pace.work_ahead import spaced, work_ahead, works_ahead
 
 DAY_S = 86_400.0
 MOST_PIECES = 20_000
@@ -202,13 +202,14 @@ def progress_of(
         counts.append((first, len(jobs)))
         dry.append(lot_work.dry_s if fresh else _dry_left(begun[:left], lot_work, now))
     jobs = list(spaced(model, jobs, weeks))
+    ends = [end if end > first else 0 for first, end in counts]
+    *upto, whole = works_ahead(model, jobs, (*ends, len(jobs)))
     lots = []
-    for lot_work, (first, end), dry_s in zip(works, counts, dry, strict=True):
+    for lot_work, (first, end), until, dry_s in zip(works, counts, upto, dry, strict=True):
         lot_name = lot_work.lot.name
         to_come = work_ahead(model, jobs[first:end])
-        upto = jobs[: end if end > first else 0]
         due = commission.due_of(lot_work.lot)
-        done_by, late = _dates(due, dry_s, upto, model, weeks, now)
+        done_by, late = _dates(due, dry_s, until if end > first else None, weeks, now)
         lots.append(
             LotProgress(
                 lot_work,
@@ -221,13 +222,12 @@ def progress_of(
                 beyond[lot_name],
             )
         )
-    to_come = work_ahead(model, jobs)
     spent = sum(lot.done_s for lot in lots)
     last_dry_s = next((d for d, (a, b) in reversed([*zip(dry, counts, strict=True)]) if b > a), 0.0)
     charge = None
     if work.hourly_rate is not None:
         charge = price(
-            replace(to_come, done_s=spent),
+            replace(whole, done_s=spent),
             per_hour=work.hourly_rate,
             materials=materials or 0.0,
             overhead=float(settings.shop.overhead_percent) / 100,
@@ -237,12 +237,12 @@ def progress_of(
         name,
         commission,
         tuple(lots),
-        to_come,
-        finish(to_come, weeks, dry_s=last_dry_s) if jobs else None,
+        whole,
+        finish(whole, weeks, dry_s=last_dry_s) if jobs else None,
         charge,
         materials,
         weeks,
-        _dates(commission.due, last_dry_s, jobs, model, weeks, now)[1],
+        _dates(commission.due, last_dry_s, whole if jobs else None, weeks, now)[1],
         model.is_guess,
     )
 
@@ -250,14 +250,13 @@ def progress_of(
 def _dates(
     due: dt.date | None,
     dry_s: float,
-    upto: Sequence[Job],
-    model: Model,
+    whole: Forecast | None,
     weeks: Weeks,
     now: Instant,
 ) -> tuple[Finish | None, float | None]:
-    if not upto:
+    """When some work is done, and the chance that it is late; None where there is none of it."""
+    if whole is None:
         return None, None if due is None else 0.0
-    whole = work_ahead(model, upto)
     done_by = finish(whole, weeks, dry_s=dry_s)
     if due is None:
         return done_by, None

@@ -6,11 +6,11 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from bench.commission.bead_kind import BeadKind, kind_of
-from bench.commission.tubes import Balance, Count, Draw, balance_of, draws_of
+from bench.commission.loadings import read_loadings
+from bench.commission.tubes import Balance, Count, Draw, balance_of
 from bench.craft.beads import find, mass_g
 from bench.craft.text import Fault, cleaned
 from bench.craft.words import plural
-from bench.journal.payloads import Loaded
 from bench.journal.store import Journal
 from bench.journal.tube_payloads import Seen, TubeCounted, TubeGivenAway, TubeOpened, TubeTaken
 
@@ -81,7 +81,8 @@ def read_tubes(journal: Journal) -> Mapping[str, Tube]:
             Count(event.bench, event.number, said.held, said.error, said.how, seen)
         )
     draws: dict[str, list[Draw]] = {}
-    for draw in (*_loadings(journal), *_given_away(journal)):
+    loaded = (draw for loading in read_loadings(journal) for draw in loading.draws)
+    for draw in (*loaded, *_given_away(journal)):
         draws.setdefault(draw.tube, []).append(draw)
     return {
         tube: Tube(
@@ -97,18 +98,17 @@ def read_tubes(journal: Journal) -> Mapping[str, Tube]:
 def begun_with(journal: Journal, commission: str) -> Mapping[str, Mapping[BeadKind, str]]:
     """The dye lots that the lots of a commission are begun with: by lot, then by bead.
 
-    Of each bead it is the dye lot loaded last. Lots go by the name that their pieces were begun
-    under.
+    Of each bead it is the dye lot loaded last, of the piece begun last. Lots go by the name that
+    their pieces were begun under.
     """
     tubes = {event.piece: said for event, said in journal.each(TubeTaken)}
     found: dict[str, dict[BeadKind, str]] = {}
-    for event, said in journal.each(Loaded) if tubes else ():
-        tube = tubes.get(said.tube or "")
-        if tube is None:
-            continue
-        state = journal.state(event.piece)
+    for loading in read_loadings(journal) if tubes else ():
+        state = loading.state
         if state.commission == commission and state.lot is not None:
-            found.setdefault(state.lot, {})[kind_of(tube)] = tube.dye_lot
+            begun = found.setdefault(state.lot, {})
+            known = (tubes[tube] for tube in loading.tubes if tube in tubes)
+            begun.update((kind_of(tube), tube.dye_lot) for tube in known)
     return found
 
 
@@ -143,14 +143,6 @@ def tube_called(tubes: Mapping[str, Tube], name: str) -> Tube:
         raise Fault(f"'{cleaned(name, 40)}' is more than one tube: {known}")
     known = "; ".join(f"{tube.short} {tube.name}" for tube in list(tubes.values())[:6])
     raise Fault(f"there is no tube '{cleaned(name, 40)}'; there are: {known or 'none'}")
-
-
-def _loadings(journal: Journal) -> Iterator[Draw]:
-    """What loadings drew, piece by piece."""
-    loaded = [event for event, said in journal.each(Loaded) if said.tube is not None]
-    pieces = dict.fromkeys(piece for event in loaded for piece, _ in event.pieces)
-    for piece in pieces:
-        yield from draws_of(journal.events(piece, Loaded.KIND))
 
 
 def _given_away(journal: Journal) -> Iterator[Draw]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from bench.craft.packing import Fit, bundle_mm, passes
 from bench.craft.words import in_figures, often, plural
@@ -56,6 +57,7 @@ def lead_mm(needle_mm: float, thread_mm: float) -> float:
     return needle_mm + 2 * thread_mm
 
 
+@lru_cache(maxsize=1024)
 def needle_for(hole_mm: float, thread_mm: float, times: int) -> NeedleAdvice:
     """Find the thickest needle that takes a thread through a hole so many times.
 
@@ -117,6 +119,7 @@ def strand_passes(hole_mm: float, thread_mm: float) -> Fit:
     )
 
 
+@lru_cache(maxsize=1024)
 def finish_fit(hole_mm: float, thread_mm: float, threads: int, times: int) -> Fit:
     """Whether the smallest bead takes all the passes of the finish.
 

@@ -22,6 +22,9 @@ from bench.journal.frozen import thaw
 from bench.journal.piece_state import PieceState
 from bench.journal.store import Journal
 
+Kind = tuple[str, str | None, str | None]
+"""A pattern's name, one of its sizes, one of its colourways."""
+
 
 @dataclass(frozen=True, slots=True)
 class Calibration:
@@ -65,7 +68,18 @@ def calibration_of(
     colourway: str | None = None,
     in_stock: Iterable[WeighedBeads] = (),
 ) -> Calibration:
-    """Read what the journal knows of a pattern in one size and colourway.
+    """Read what the journal knows of a pattern in one size and colourway, as `calibrations_of`."""
+    kind = (pattern_name, size, colourway)
+    return calibrations_of(journal, settings, [kind], in_stock)[kind]
+
+
+def calibrations_of(
+    journal: Journal,
+    settings: Settings,
+    kinds: Sequence[Kind],
+    in_stock: Iterable[WeighedBeads] = (),
+) -> Mapping[Kind, Calibration]:
+    """Read what the journal knows of patterns, each in a size and colourway.
 
     Beads count as weighed in the journal and, `in_stock`, by the maker's stock.
 
@@ -78,21 +92,23 @@ def calibration_of(
     for event, said in journal.each(p.Measured):
         for piece, _ in event.pieces:
             last[piece] = {**last.get(piece, {}), **_figures(said)}
-    measured = []
-    sample = None
-    predicted: dict[str, MeasuredPiece | None] = {}
+    wanted = {(name, size) for name, size, _ in kinds}
+    measured: dict[tuple[str, str | None], list[MeasuredPiece]] = {one: [] for one in wanted}
+    samples: dict[Kind, str] = {}
     for piece, figures in last.items():
         started = journal.started(piece)
-        if started is None or (started.pattern_name, started.size) != (pattern_name, size):
+        if started is None or (started.pattern_name, started.size) not in wanted:
             continue
-        if started.colourway == colourway and (state := journal.state(piece)).sample:
-            sample = state.name
-        if started.hash not in predicted:
-            predicted[started.hash] = _predicted(started, settings, weighed)
-        base = predicted[started.hash]
+        kind = (started.pattern_name, started.size, started.colourway)
+        if kind in kinds and (state := journal.state(piece)).sample:
+            samples[kind] = state.name
+        base = _kept_prediction(started, settings, weighed)
         if base is not None:
-            measured.append(_beside(figures, base))
-    return Calibration(corrections(measured), weighed, sample)
+            measured[started.pattern_name, started.size].append(_beside(figures, base))
+    corrected = {one: corrections(found) for one, found in measured.items()}
+    return {
+        kind: Calibration(corrected[kind[0], kind[1]], weighed, samples.get(kind)) for kind in kinds
+    }
 
 
 def calibration_with_stock(journal: Journal, state: PieceState, settings: Settings) -> Calibration:
@@ -137,6 +153,22 @@ def _figures(said: p.Measured) -> dict[str, float]:
     """What was measured, by name; nothing of what was not."""
     known = asdict(said).items()
     return {name: value for name, value in known if name != "sample" and value is not None}
+
+
+_predictions: dict[tuple[str, ThumbRules, tuple[WeighedBeads, ...]], MeasuredPiece | None] = {}
+"""By the pattern's hash: a piece's frozen pattern never changes."""
+MOST_PREDICTIONS = 500
+
+
+def _kept_prediction(
+    started: p.PieceStarted, settings: Settings, weighed: tuple[WeighedBeads, ...]
+) -> MeasuredPiece | None:
+    key = (started.hash, settings.thumb, weighed)
+    if key not in _predictions:
+        if len(_predictions) >= MOST_PREDICTIONS:
+            _predictions.clear()
+        _predictions[key] = _predicted(started, settings, weighed)
+    return _predictions[key]
 
 
 def _predicted(

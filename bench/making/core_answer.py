@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from bench.answers.core import CoreAnswer, CorePart, CoreStack, RingLine
 from bench.craft import core
 from bench.craft.core import CoreFit
-from bench.craft.core_choice import CoreChoice, choose_core
+from bench.craft.core_choice import CoreChoice
 from bench.craft.growth import thread_mm
 from bench.craft.load import parse_load, write_load
 from bench.craft.mark import MarkKind
@@ -21,10 +21,8 @@ def core_answer(made: WorkedPattern) -> CoreAnswer:
 
 def core_part(made: WorkedPattern) -> CorePart:
     """The core as planned and as suggested by the predicted lattice."""
-    choice = choose_core(made.plan, made.growth.lattice, made.sizes)
+    choice = made.core_choice
     on = made.pattern.core.on if made.pattern.core is not None else None
-    wired = on == "wire" or (on is None and choice.suggested is not None)
-    length_mm = made.growth.high_mm
     marks = {mark.kind: mark.after_cross for mark in made.marks}
     return CorePart(
         on=on,
@@ -43,12 +41,26 @@ def core_part(made: WorkedPattern) -> CorePart:
             )
             for ring in choice.rings
         ),
-        wire_mm=round(core.wire_mm(length_mm, choice.parked_mm)) if wired else None,
-        cord_mm=round(core.cord_mm(length_mm)) if on == "cord" else None,
+        wire_mm=core_wire_mm(made),
+        cord_mm=core_cord_mm(made),
         down_after_cross=marks.get("core-down"),
         clip_off_after_cross=marks.get("upper-clip-off"),
         out_after_cross=marks.get("wire-out", marks.get("core-cord-off")),
     )
+
+
+def core_wire_mm(made: WorkedPattern) -> int | None:
+    """The wire to cut for a core that is planned or suggested; None where there is none."""
+    choice, planned = made.core_choice, made.pattern.core
+    wired = choice.suggested is not None if planned is None else planned.on == "wire"
+    return round(core.wire_mm(made.growth.high_mm, choice.parked_mm)) if wired else None
+
+
+def core_cord_mm(made: WorkedPattern) -> int | None:
+    """The cord to cut for a core without beads; None for any other."""
+    planned = made.pattern.core
+    on_cord = planned is not None and planned.on == "cord"
+    return round(core.cord_mm(made.growth.high_mm)) if on_cord else None
 
 
 def core_beads(made: WorkedPattern) -> str:

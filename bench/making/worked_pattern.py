@@ -11,6 +11,7 @@ from typing import Protocol
 
 from bench.craft.bead_weighings import masses_of
 from bench.craft.beads import BeadSize
+from bench.craft.core_choice import CoreChoice, choose_core
 from bench.craft.cutting import Cutting, cut_for
 from bench.craft.findings import Finding
 from bench.craft.growth import Growth, grow, sizes_of
@@ -172,6 +173,11 @@ class WorkedPattern:
     def masses_g(self) -> dict[str, float]:
         """The mean mass of each bead by letter, in grams."""
         return {letter: mass.mean_g for letter, mass in self.masses.items()}
+
+    @cached_property
+    def core_choice(self) -> CoreChoice:
+        """The core as planned and as suggested by the predicted lattice."""
+        return choose_core(self.plan, self.growth.lattice, self.sizes)
 
     def take_up(self, settings: Settings) -> float:
         """Strand worked in over braid length, as set and as measured pieces have shown."""

@@ -63,33 +63,29 @@ class Job:
         return Variant(self.pattern, self.size, self.colourway)
 
 
-@dataclass(frozen=True, eq=False)
-class _Part:
-    """A job with its guessed seconds by stage, its covariates and what the prior adds.
-
-    days_ahead: from the newest piece.
-    """
-
-    variant: Variant
-    seconds: Array
-    covariates: Array
-    shift: float
-    days_ahead: float
-
-
 def forecast(model: Model, jobs: Sequence[Job]) -> Forecast:
     """Seconds of jobs together, made in the order given, after all recorded pieces.
 
     Hands-on seconds, with the maker's usual rework.
     """
-    return _forecast(model, _parts(model, jobs))
+    return forecasts(model, jobs, (len(jobs),))[0]
 
 
-def _forecast(model: Model, parts: Sequence[_Part]) -> Forecast:
+def forecasts(model: Model, jobs: Sequence[Job], ends: Sequence[int]) -> list[Forecast]:
+    """Seconds of the first jobs together, for each number of them in `ends`, as `forecast` says."""
+    batch, with_work = _batch(model, jobs)
+    known = [_expected(model, part, batch) for part in model.components] if with_work[-1] else []
+    return [_forecast(model, batch, known, with_work[end]) for end in ends]
+
+
+def _forecast(model: Model, batch: _Batch, known: Sequence[_Expected], parts: int) -> Forecast:
+    """Put together what each component expects of the first so many parts."""
     if not parts:
         return Forecast(-math.inf, 0.0, model.degrees_of_freedom)
-    batch = _Batch.of_parts(model, parts)
-    found = [(part.chance, *_sum(model, part, batch)) for part in model.components]
+    found = [
+        (component.chance, *_sum(model, component, batch, expected, parts))
+        for component, expected in zip(model.components, known, strict=True)
+    ]
     mean = sum(chance * m for chance, m, _, _ in found)
     variance = sum(chance * (v + (m - mean) ** 2) for chance, m, v, _ in found)
     # Only what goes with the scale of the scatter is uncertain by it; the degrees of
@@ -130,15 +126,17 @@ def history(
     out: list[MadePiece] = []
     for within, (overall, at) in enumerate(own[first:], first + 1):
         record = at.record
-        part = _Part(
-            record.variant,
-            _seconds(model, record.work, dict.fromkeys(stages, 1.0)),
-            covariates(overall, within, at.cold, at.age)[0],
-            prior_shift(overall, within, at.cold, model.prior),
-            0.0,
+        seconds = _seconds(model, record.work, dict.fromkeys(stages, 1.0))
+        batch = _Batch.of_parts(
+            model,
+            [record.variant],
+            [seconds],
+            covariates(overall, within, at.cold, at.age),
+            [prior_shift(overall, within, at.cold, model.prior)],
+            [0.0],
         )
-        band = _forecast(model, [part] if part.seconds.any() else [])
-        out.append(MadePiece(record, within, band))
+        known = [_expected(model, part, batch) for part in model.components]
+        out.append(MadePiece(record, within, _forecast(model, batch, known, int(seconds.any()))))
     return tuple(out)
 
 
@@ -184,21 +182,29 @@ def stage_predictive(model: Model, kind: Variant | str | None = None) -> StagePr
     )
 
 
-def _parts(model: Model, jobs: Sequence[Job]) -> list[_Part]:
-    overall, counts, cold = model.pieces, dict(model.pattern_pieces), model.cold
-    out = []
-    for job in jobs:
-        overall += 1
+def _batch(model: Model, jobs: Sequence[Job]) -> tuple[_Batch, list[int]]:
+    """The jobs that have any work, and how many of the first 0, 1, 2 … jobs those are."""
+    counts, cold = dict(model.pattern_pieces), model.cold
+    of_shares: dict[tuple[Work, tuple[tuple[HandsOn, float], ...]], Array] = {}
+    variants: list[Variant] = []
+    seconds, places, ahead = list[Array](), list[tuple[int, int, float]](), list[float]()
+    with_work = [0]
+    for overall, job in enumerate(jobs, model.pieces + 1):
         within = counts[job.pattern] = counts.get(job.pattern, 0) + 1
-        seconds = _seconds(model, job.work, dict(job.shares))
-        if seconds.any():
-            common = covariates(overall, within, cold)[0]
-            shift = prior_shift(overall, within, cold, model.prior)
+        kind = (job.work, job.shares)
+        if kind not in of_shares:
+            of_shares[kind] = _seconds(model, job.work, dict(job.shares))
+        if of_shares[kind].any():
+            variants.append(job.variant)
+            seconds.append(of_shares[kind])
+            places.append((overall, within, cold))
             # Beyond the last knot the drift stands still, ahead as in the past.
-            ahead = min(KNOTS[-1], model.pause_drift_days + max(0.0, job.days_ahead))
-            out.append(_Part(job.variant, seconds, common, shift, ahead))
+            ahead.append(min(KNOTS[-1], model.pause_drift_days + max(0.0, job.days_ahead)))
             cold *= STILL_COLD
-    return out
+        with_work.append(len(variants))
+    common = covariates(*np.array(places).reshape(-1, 3).T)
+    shift = [prior_shift(*place, model.prior) for place in places]
+    return _Batch.of_parts(model, variants, seconds, common, shift, ahead), with_work
 
 
 def _seconds(model: Model, work: Work, shares: Mapping[HandsOn, float]) -> Array:
@@ -325,54 +331,79 @@ class _Batch:
     unmade: _Places
 
     @classmethod
-    def of_parts(cls, model: Model, parts: Sequence[_Part]) -> _Batch:
-        """Put parts together."""
-        at = {variant: k for k, variant in enumerate(dict.fromkeys(p.variant for p in parts))}
-        of = np.array([at[p.variant] for p in parts])
+    def of_parts(
+        cls,
+        model: Model,
+        variants: Sequence[Variant],
+        seconds: Sequence[Array],
+        covariates: Array,
+        shift: Sequence[float],
+        days_ahead: Sequence[float],
+    ) -> _Batch:
+        """Put parts together, each with its guessed seconds by stage and what the prior adds."""
+        at = {variant: k for k, variant in enumerate(dict.fromkeys(variants))}
+        of = np.array([at[variant] for variant in variants], dtype=np.intp)
         places = _places(model, [v.pattern for v in at], [*at])
         nowhere = np.full(len(at), -1)
         return cls(
             of,
             np.unique(of, return_index=True)[1],
-            np.array([p.seconds for p in parts]),
-            np.array([p.covariates for p in parts]),
-            np.array([p.shift for p in parts]),
-            np.array([p.days_ahead for p in parts]),
+            np.array(seconds),
+            covariates,
+            np.array(shift),
+            np.array(days_ahead),
             places,
             replace(places, variants=nowhere, patterns=nowhere),
         )
 
 
-def _sum(model: Model, part: Component, batch: _Batch) -> tuple[float, float, float]:
-    """Log median and log variance of the parts' sum under one component.
+@dataclass(frozen=True, eq=False)
+class _Expected:
+    """What one component expects of a batch: the mean seconds of its parts, N × stages.
+
+    levels: of the variants; before: as they were before any piece.
+    """
+
+    seconds: Array
+    levels: _Levels
+    before: _Levels
+
+
+def _expected(model: Model, part: Component, batch: _Batch) -> _Expected:
+    of, levels = batch.of, _levels(model, part, batch.places)
+    spread = levels.covariance(batch.covariates[batch.first])
+    spread = np.diagonal(spread + tail_factor(model.prior.tail) * model.scatter, axis1=1, axis2=2)
+    moved = batch.shift + batch.covariates @ part.mean[N_STAGES:]
+    # Nothing is known of a stage without work, so that its exponent may be anything.
+    log_ratio = np.where(batch.seconds > 0, moved[:, None] + levels.mean[of] + spread[of] / 2, 0.0)
+    untold = replace(part, covariance=coefficient_prior(part.drift_sd, part.span_days, model.prior))
+    before = _levels(model, untold, batch.unmade)
+    return _Expected(batch.seconds * np.exp(log_ratio), levels, before)
+
+
+def _sum(
+    model: Model, part: Component, batch: _Batch, known: _Expected, parts: int
+) -> tuple[float, float, float]:
+    """Log median and log variance of the sum of the first so many parts under one component.
 
     Third, how much of the variance goes up and down with the scale of the scatter: the next
     pieces' own, and of the effects what is known from data and not from the prior.
     """
-    tail, of = model.prior.tail, batch.of
-    levels = _levels(model, part, batch.places)
-    spread = levels.covariance(batch.covariates[batch.first])
-    spread = np.diagonal(spread + tail_factor(tail) * model.scatter, axis1=1, axis2=2)
-    moved = batch.shift + batch.covariates @ part.mean[N_STAGES:]
-    # Nothing is known of a stage without work, so that its exponent may be anything.
-    log_ratio = np.where(batch.seconds > 0, moved[:, None] + levels.mean[of] + spread[of] / 2, 0.0)
-    expected = batch.seconds * np.exp(log_ratio)
+    expected = known.seconds[:parts]
     total = expected.sum()
     share = expected / total
     whole = share.sum(axis=1)
     weights = np.zeros((len(batch.first), N_STAGES))
-    np.add.at(weights, of, share)
-    common = whole @ batch.covariates
+    np.add.at(weights, batch.of[:parts], share)
+    common = whole @ batch.covariates[:parts]
 
-    effects = levels.variance(weights, common)
+    effects = known.levels.variance(weights, common)
     scatter = float(quadratic_forms(model.scatter, share).sum())
-    scatter *= tail_factor(tail, 1 / float(whole @ whole))
-    walk = part.drift_sd**2 / 100 * _walk(batch.days_ahead, whole)
+    scatter *= tail_factor(model.prior.tail, 1 / float(whole @ whole))
+    walk = part.drift_sd**2 / 100 * _walk(batch.days_ahead[:parts], whole)
     uneven_rework = model.rework.sd / (1 + model.rework.share) * share[:, BRAID]
     variance = effects + scatter + walk + float(uneven_rework @ uneven_rework)
-    untold = replace(part, covariance=coefficient_prior(part.drift_sd, part.span_days, model.prior))
-    before = _levels(model, untold, batch.unmade).variance(weights, common)
-    scaled = scatter + effects * (1 - effects / before)
+    scaled = scatter + effects * (1 - effects / known.before.variance(weights, common))
     return math.log(total) - variance / 2, variance, max(scaled, scatter)
 
 

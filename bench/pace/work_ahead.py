@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from bench.pace.intervals import Forecast
 from bench.pace.model import Model
-from bench.pace.predictive import WHOLE, Job, forecast
+from bench.pace.predictive import WHOLE, Job, forecast, forecasts
 from bench.pace.weeks import WEEK_DAYS, Weeks
 
 LEAST_CHANCE = 0.02
@@ -22,12 +22,31 @@ def work_ahead(model: Model, jobs: Sequence[Job]) -> Forecast:
     A piece to be made again costs a whole piece, however far the spoilt one had come. How many
     there will be is a chance of its own, since with few pieces there is most likely none.
     """
-    once = forecast(model, jobs)
-    fresh = sum(_begun_here(job) for job in jobs)
+    return works_ahead(model, jobs, (len(jobs),))[0]
+
+
+def works_ahead(model: Model, jobs: Sequence[Job], ends: Sequence[int]) -> list[Forecast]:
+    """Seconds of the first jobs of a run, for each number of them in `ends`, as `work_ahead`."""
+    risks = [_begun_here(job) for job in jobs]
+    once = again = forecasts(model, jobs, ends)
+    if any(job.shares != WHOLE for job in jobs):
+        at_risk = [
+            replace(job, shares=WHOLE) for job, risk in zip(jobs, risks, strict=True) if risk
+        ]
+        counts = [sum(risk > 0 for risk in risks[:end]) for end in ends]
+        again = forecasts(model, at_risk, counts)
+    return [
+        _until_good(model, found, whole, risks[:end])
+        for found, whole, end in zip(once, again, ends, strict=True)
+    ]
+
+
+def _until_good(model: Model, once: Forecast, again: Forecast, risks: Sequence[float]) -> Forecast:
+    """A run made `once`, with the pieces that are spoilt on the way; `again`: its pieces whole."""
+    fresh = sum(risks)
     if not fresh or once.log_median == -math.inf:
         return once
-    again = forecast(model, [replace(job, shares=WHOLE) for job in jobs if _begun_here(job)])
-    whole_s = again.mean_s() / sum(_begun_here(job) > 0 for job in jobs)
+    whole_s = again.mean_s() / sum(risk > 0 for risk in risks)
     spoilt, good = model.prior.spoilt
     part = whole_s / once.mean_s()
     chances = _made_again(fresh, spoilt + model.spoilt, good + model.good)

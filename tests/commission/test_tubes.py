@@ -14,6 +14,7 @@ from hypothesis import settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, rule
 
+from bench.commission import loadings
 from bench.commission.tube_book import read_tubes, seen_by
 from bench.commission.tubes import Count, Draw, balance_of, draws_of
 from bench.journal.clock import Instant
@@ -199,6 +200,26 @@ def modelled(did: list[Did]) -> float:
 
 TestTwoBenches = TwoBenches.TestCase
 TestTwoBenches.settings = settings(max_examples=12, stateful_step_count=15, deadline=None)
+
+
+def test_many_loadings_are_read_in_one_go_alike(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Read together, pieces have drawn what they have one by one; what changes is read anew."""
+    with Journal.open(tmp_path / "journal.db", write=True) as journal:
+        for number in range(4):
+            journal.append(said("piece_started", START), pieces=f"piece {number}")
+            for beads, tube in ((20, "t"), (30 + number, "u"), (10, None), (25, "t")):
+                journal.append(Loaded(1, beads, tube), pieces=f"piece {number}")
+        found = []
+        for few in (-1, 30):
+            monkeypatch.setattr(loadings, "FEW", few)
+            loadings._kept.clear()
+            found.append([(one.draws, one.tubes) for one in loadings.read_loadings(journal)])
+        assert found[0] == found[1]
+        assert all(draws and tubes == ("u", "t") for draws, tubes in found[0])
+        journal.append(Loaded(1, 40, "v"), pieces="piece 2")
+        assert [*loadings.read_loadings(journal)][2].tubes == ("u", "t", "v")
 
 
 def test_the_order_of_counts_and_draws_does_not_matter() -> None:

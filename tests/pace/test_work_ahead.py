@@ -15,7 +15,7 @@ from bench.pace.predictive import Job, forecast
 from bench.pace.price import price
 from bench.pace.records import Outcome, PieceRecord, StageTime, Work
 from bench.pace.weeks import Weeks
-from bench.pace.work_ahead import spaced, work_ahead
+from bench.pace.work_ahead import spaced, work_ahead, works_ahead
 
 DROP = Work(128, 8, 72)
 JOB = Job("Silver Eaves", "as drawn", "rain", DROP)
@@ -82,6 +82,21 @@ def test_a_run_of_few_pieces_is_as_sure_as_it_is(jobs: int) -> None:
             least = said.quantile(p)
             assert sum(s < least for s in found) / 4000 == pytest.approx(p, abs=0.025)
             assert said.chance(least) == pytest.approx(p, abs=0.001)
+
+
+def test_the_first_so_many_of_a_run_are_as_by_themselves() -> None:
+    """What is worked out of a run's beginnings together is what each of them says alone."""
+    half = replace(JOB, shares=(("load", 0.0), ("set_up", 0.0), ("braid", 0.5), ("finish", 1.0)))
+    done = replace(JOB, shares=())
+    other = replace(JOB, pattern="Stair Rope")
+    run = spaced(GOOD, [half, done, JOB, other, half, other], Weeks(6.0))
+    ends = range(len(run) + 1)
+    for end, found in zip(ends, works_ahead(GOOD, run, ends), strict=True):
+        alone = work_ahead(GOOD, run[:end])
+        for name in ("log_median", "log_sd", "degrees_of_freedom"):
+            assert getattr(found, name) == pytest.approx(getattr(alone, name), rel=1e-9), name
+        for said, times in zip(found.times, alone.times, strict=True):
+            assert said == pytest.approx(times)
 
 
 def test_braided_pieces_are_not_spoilt_any_more() -> None:

@@ -1,0 +1,68 @@
+"""What pieces were loaded from, read once for each piece and kept while nothing is done to it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from bench.commission.tubes import Draw, draws_of
+from bench.journal.events import Event
+from bench.journal.payloads import Loaded
+from bench.journal.piece_state import PieceState
+from bench.journal.store import Journal
+
+FEW = 30
+"""So many pieces are read one by one; more of them in one go through all loadings."""
+
+
+@dataclass(frozen=True, slots=True)
+class Loading:
+    """What the loadings of a piece drew, and the tubes that they name, the one named last behind.
+
+    state: how the piece stands.
+    """
+
+    state: PieceState
+    draws: tuple[Draw, ...]
+    tubes: tuple[str, ...]
+
+
+_kept: dict[str, Loading] = {}
+"""By the piece; it holds while the piece's mark is the same, which each of its events changes."""
+
+
+def read_loadings(journal: Journal) -> Iterator[Loading]:
+    """Read the loadings of every piece, in the order in which the pieces came."""
+    states = journal.pieces(open_only=False)
+    new = [state for state in states if not _is_known(state)]
+    events = _together(journal) if len(new) > FEW else {}
+    for state in states:
+        if not _is_known(state):
+            own = events.get(state.uuid, [])
+            # Those of one bench came in their order; a piece carried on elsewhere has to be sorted.
+            if len(new) <= FEW or len({event.bench for event in own}) > 1:
+                own = [*journal.events(state.uuid, Loaded.KIND)]
+            _kept[state.uuid] = _read(state, own)
+        yield replace(_kept[state.uuid], state=state)
+
+
+def _is_known(state: PieceState) -> bool:
+    known = _kept.get(state.uuid)
+    return known is not None and known.state.mark == state.mark
+
+
+def _together(journal: Journal) -> dict[str, list[Event]]:
+    found: dict[str, list[Event]] = {}
+    for event, _ in journal.each(Loaded):
+        for piece, _ in event.pieces:
+            found.setdefault(piece, []).append(event)
+    return found
+
+
+def _read(state: PieceState, events: Sequence[Event]) -> Loading:
+    tubes: dict[str, None] = {}
+    for event in events:
+        if isinstance(event.payload, Loaded) and event.payload.tube is not None:
+            tubes.pop(event.payload.tube, None)
+            tubes[event.payload.tube] = None
+    return Loading(state, tuple(draws_of(events)) if tubes else (), tuple(tubes))
