@@ -15,7 +15,7 @@ import bench
 from bench.cli import main
 from bench.commands import COMMANDS
 from bench.commands.schema import ANSWERS
-from bench.documents.actions import ACTIONS, LIST_ACTIONS
+from bench.documents.actions import ACTIONS, BOARD_ACTIONS, LIST_ACTIONS
 from bench.documents.library import Library
 from bench.documents.settings import Settings, read_settings
 from bench.journal.csv_rows import COLUMNS
@@ -149,10 +149,13 @@ def test_every_key_stands_in_the_readme() -> None:
     """The README's tables name each action that can be set, with its usual key."""
     rows = table(part(README, "Keys"))
     named = {action: row[1] for row in rows for action in code(row[0])}
-    assert set(named) == set(ACTIONS) | set(LIST_ACTIONS)
+    assert set(named) == set(ACTIONS) | set(LIST_ACTIONS) | set(BOARD_ACTIONS)
     keys = Keys(Settings())
     for action in ACTIONS:
         assert named[action] == keys.name(action)
+    for row in rows:
+        if set(actions := code(row[0])) <= set(BOARD_ACTIONS):
+            assert row[1].split() == [keys.name(action) for action in actions]
 
 
 def test_every_command_stands_in_the_readme() -> None:

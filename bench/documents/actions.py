@@ -36,6 +36,44 @@ LIST_ACTIONS: dict[str, tuple[str, tuple[str, ...]]] = {
 }
 """The keys of lists and pages, beside `help` and `leave`."""
 
+BOARD_ACTIONS: dict[str, tuple[str, tuple[str, ...]]] = {
+    "lay": ("lay the bead in hand", ("enter", "space")),
+    "take_up": ("take the bead here in hand", ("full_stop",)),
+    "more_beads": ("the next ten beads for the digits", ("comma",)),
+    "no_bead": ("carried here without a bead", ("minus",)),
+    "unset": ("left open here", ("question_mark",)),
+    "turn_on": ("turn the outline", ("greater_than_sign",)),
+    "turn_back": ("turn the outline back", ("less_than_sign",)),
+    "spread": ("the spread; with SHIFT the one before", ("w",)),
+    "strands": ("strands that are reached together", ("j",)),
+    "block": ("mark a block", ("b",)),
+    "row": ("go to a row", ("g",)),
+    "load": ("type the load", ("l",)),
+    "size": ("size of the bead", ("s",)),
+    "colour": ("colour of the bead", ("c",)),
+    "exchange": ("another bead, or its finish", ("e",)),
+    "another_bead": ("a bead more", ("i",)),
+    "rows": ("rows: in, out, copy, move", ("r",)),
+    "length": ("a length in mm", ("d",)),
+    "repeats": ("every repeat at once", ("equals_sign",)),
+    "motif": ("motif", ("m",)),
+    "appearances": ("appearances of a repeat", ("a",)),
+    "shape": ("shape from a wish", ("o",)),
+    "shown": ("which size and colourway are shown", ("v",)),
+    "another_size": ("another size", ("z",)),
+    "colourways": ("colourways", ("t",)),
+    "twin": ("mirror twin", ("x",)),
+    "figures": ("figures and findings", ("f",)),
+    "cure": ("cure the worst finding", ("exclamation_mark",)),
+    "undo": ("take back", ("u",)),
+    "redo": ("do again", ("y",)),
+    "keep": ("keep it", ("k",)),
+    "braid": ("braid it, the sample first", ("p",)),
+    "structure": ("the structure of a new one", ("n",)),
+    "leave_board": ("leave the board", ("q",)),
+}
+"""The keys of the drawing board, beside `help`."""
+
 MODES: dict[str, tuple[str, ...]] = {
     "the bench": tuple(ACTIONS),
     "the list": (
@@ -58,6 +96,7 @@ MODES: dict[str, tuple[str, ...]] = {
         *("piece", "trial"),
         *("help", "leave"),
     ),
+    "the board": (*BOARD_ACTIONS, "help"),
 }
 """Which actions are at hand together: no two of them can have one key."""
 
@@ -65,4 +104,4 @@ FIXED = (
     *("escape", "backspace", "tab", "home", "end", "pageup", "pagedown", "slash"),
     *"0123456789",
 )
-"""Keys that lists and pages keep for themselves."""
+"""Keys that lists, pages and the board keep for themselves."""

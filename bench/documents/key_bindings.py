@@ -5,10 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from bench.craft.text import Fault
-from bench.documents.actions import ACTIONS, FIXED, LIST_ACTIONS, MODES
+from bench.documents.actions import ACTIONS, BOARD_ACTIONS, FIXED, LIST_ACTIONS, MODES
 from bench.documents.key_names import why_not
 
-_ALL = ACTIONS | LIST_ACTIONS
+_ALL = ACTIONS | LIST_ACTIONS | BOARD_ACTIONS
+
+ARROWS = ("up", "down", "left", "right")
+"""Besides fixed at the board, where they move the cursor."""
 
 
 def keys_of(mode: str, own: Mapping[str, tuple[str, ...]]) -> dict[str, tuple[str, ...]]:
@@ -26,8 +29,10 @@ def check_keys(own: Mapping[str, tuple[str, ...]]) -> None:
             raise Fault("this action needs at least one key", "keys", action)
         for key in keys:
             wrong = why_not(key)
-            if wrong is None and key in FIXED and action in LIST_ACTIONS:
-                wrong = f"key '{key}' is fixed on lists and pages; take another one"
+            arrow = action in BOARD_ACTIONS and key in ARROWS
+            if wrong is None and action not in ACTIONS and (key in FIXED or arrow):
+                where = "at the board" if action in BOARD_ACTIONS else "on lists and pages"
+                wrong = f"key '{key}' is fixed {where}; take another one"
             if wrong is not None:
                 raise Fault(wrong, "keys", action)
     for mode in MODES:
@@ -41,8 +46,8 @@ def _check_clashes(mode: str, own: Mapping[str, tuple[str, ...]]) -> None:
             if key in taken:
                 where = action if action in own else taken[key]
                 raise Fault(
-                    f"key '{key}' is set for both {taken[key]} and {action}"
-                    f" ({', '.join(MODES[mode])} are at hand together)",
+                    f"key '{key}' is set for both {taken[key]} and {action},"
+                    f" which are at hand together: {mode}",
                     "keys",
                     where,
                 )

@@ -11,7 +11,7 @@ from pydantic import AfterValidator, Field, model_validator
 from bench.craft.colour import Vision
 from bench.craft.fields import DocumentPart, PlainLine, Title
 from bench.craft.text import Fault, plain
-from bench.documents.actions import ACTIONS, LIST_ACTIONS
+from bench.documents.actions import ACTIONS, BOARD_ACTIONS, LIST_ACTIONS
 from bench.documents.amounts import Amount, Percent
 from bench.documents.errors import DocumentError
 from bench.documents.key_bindings import check_keys, keys_of
@@ -269,7 +269,7 @@ class Settings(DocumentPart):
     )
     keys: dict[str, tuple[Key, ...]] = Field(
         default_factory=dict,
-        description="Keys by action: " + ", ".join((*ACTIONS, *LIST_ACTIONS)),
+        description="Keys by action: " + ", ".join((*ACTIONS, *LIST_ACTIONS, *BOARD_ACTIONS)),
     )
 
     @model_validator(mode="after")

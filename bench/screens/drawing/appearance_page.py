@@ -157,8 +157,8 @@ class AppearancePage(BoardMode):
         keys = (("LEFT RIGHT", "leaf", "right"), ("ENTER", "take it", "enter"), ("R", "rows", "r"),
                 ("C", "beads", "c"))  # fmt: skip
         more = (("S", "sample", "s"),) if self.count > MOST_LISTED else ()
-        draw_keys_line(canvas, (*keys, *more, ("E", "end over end", "e"),
-                                ("H", "help", "h"), ("ESC", "leave it", "escape")))  # fmt: skip
+        last = (drawing.key("help"), "help", "help"), ("ESC", "leave it", "escape")
+        draw_keys_line(canvas, (*keys, *more, ("E", "end over end", "e"), *last))
 
 
 def appearances(host: BoardHost) -> None:

@@ -7,7 +7,6 @@ from collections.abc import Callable, Sequence
 from bench.craft.text import Fault
 from bench.documents.errors import DocumentError
 from bench.documents.pattern_writing import stamp_of
-from bench.screens.drawing.colour_page import foot_of_list
 from bench.screens.drawing.draft import opened
 from bench.screens.drawing.host import BoardHost
 from bench.screens.drawing.mode import BoardMode
@@ -104,7 +103,7 @@ class ChangedFile(BoardMode):
             canvas.text(1, number, key, "key")
             canvas.text(3, number, what, "", width - 4)
             canvas.zone(1, number, width - 2, 1, key)
-        foot_of_list(canvas, ())
+        self.draw_foot(canvas, ())
 
 
 def _told(loads: Sequence[str]) -> list[str]:

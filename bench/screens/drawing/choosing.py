@@ -68,8 +68,8 @@ class Choosing(BoardMode):
         canvas.text(1, last - 1, self.drawing.said, "warn", width - 2)
         end = canvas.text(canvas.text(1, last, "ESC", "key") + 1, last, "back")
         canvas.zone(1, last, end - 1, 1, "escape")
-        canvas.text(canvas.text(end + 3, last, "H", "key") + 1, last, "help")
-        canvas.zone(end + 3, last, 6, 1, "h")
+        after = canvas.text(end + 3, last, self.drawing.key("help"), "key")
+        canvas.zone(end + 3, last, canvas.text(after + 1, last, "help") - end - 3, 1, "help")
 
 
 def _draw_choice(canvas: Canvas, x: int, y: int, width: int, choice: Choice) -> None:

@@ -204,23 +204,9 @@ class ColourPage(BoardMode):
         none = "" if self.shelf.file is not None else "No stock is kept yet, in stock.toml."
         for number, text in enumerate(wrap(self.trouble or none, width - 2)[:2]):
             canvas.text(1, height - 4 + number, text, "warn" if self.trouble else "dim")
-        foot_of_list(canvas, (("ENTER", "take it"), ("T", "type a colour"), ("N", "named colours")))
-
-
-def foot_of_list(canvas: Canvas, keys: tuple[tuple[str, str], ...]) -> None:
-    """Write the keys of a whole page on its last line, the help and the way back last."""
-    canvas.rule(canvas.height - 2)
-    x, shown = 1, list(keys)
-    last = (("H", "help"), ("ESC", "back"))
-    while shown and sum(len(k) + len(what) + 4 for k, what in (*shown, *last)) > canvas.width:
-        shown.pop()
-    for key, what in (*shown, *last):
-        end = canvas.text(
-            canvas.text(x, canvas.height - 1, key, "key") + 1, canvas.height - 1, what
+        self.draw_foot(
+            canvas, (("ENTER", "take it"), ("T", "type a colour"), ("N", "named colours"))
         )
-        action = {"ESC": "escape"}.get(key, key.lower())
-        canvas.zone(x, canvas.height - 1, end - x, 1, action)
-        x = end + 3
 
 
 def colour_page(host: BoardHost) -> None:

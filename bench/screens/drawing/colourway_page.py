@@ -9,7 +9,6 @@ from bench.design.colours import alike_pairs, new_colourway, run_of_colours
 from bench.design.operations import Recolour
 from bench.documents.stock_colours import looks_in_stock
 from bench.screens.drawing.at_hand import stock_at_hand
-from bench.screens.drawing.colour_page import foot_of_list
 from bench.screens.drawing.host import BoardHost
 from bench.screens.drawing.mode import BoardMode
 from bench.screens.drawing.outline import Outline
@@ -111,7 +110,9 @@ class ColourwayPage(BoardMode):
         if drawing.do(recolour):
             drawing.draft.colourway = name
             self.host.to_mode(None)
-            drawing.said = f"The colourway {name} is made and shown; V shows the others."
+            drawing.said = (
+                f"The colourway {name} is made and shown; {drawing.key('shown')} shows the others."
+            )
 
     def draw(self, canvas: Canvas, y: int) -> None:
         """Draw the colourways side by side, as many as find room, the new one last."""
@@ -144,7 +145,7 @@ class ColourwayPage(BoardMode):
         canvas.text(1, at, shift, "dim", width - 2)
         for number, text in enumerate(said[:MOST_SAID], at + 1):
             canvas.text(1, number, text, "warn")
-        foot_of_list(canvas, (("TAB", "from which"), ("S", "stock"), ("ENTER", "name it")))
+        self.draw_foot(canvas, (("TAB", "from which"), ("S", "stock"), ("ENTER", "name it")))
 
     def _draw_outlines(
         self, canvas: Canvas, columns: list[dict[str, ColourChange]], y: int, below: int

@@ -1,4 +1,4 @@
-"""What the letters of the board do that lead to another mode, to a line, or away."""
+"""What the keys of the board do that lead to another mode, to a line, or away."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ from bench.screens.drawing.typing_loads import load_question, row_question, stra
 
 
 def commands_of(host: BoardHost, leave: Callable[[], None]) -> dict[str, Callable[[], None]]:
-    """The commands by their keys."""
+    """The commands by their actions."""
     keeper = Keeper(host)
     drawing = host.drawing
 
@@ -33,7 +33,9 @@ def commands_of(host: BoardHost, leave: Callable[[], None]) -> dict[str, Callabl
             if drawing.letters:
                 to()
             else:
-                drawing.said = "The palette has no bead yet: I puts one in."
+                drawing.said = (
+                    f"The palette has no bead yet: {drawing.key('another_bead')} puts one in."
+                )
 
         return go
 
@@ -43,27 +45,26 @@ def commands_of(host: BoardHost, leave: Callable[[], None]) -> dict[str, Callabl
             host.ask(question)
 
     return {
-        "a": with_beads(lambda: appearances(host)),
-        "c": lambda: colour_page(host),
-        "d": how_long,
-        "e": lambda: exchange_choices(host),
-        "f": lambda: host.to_mode(FiguresPage(host)),
-        "g": lambda: host.ask(row_question(drawing)),
-        "i": lambda: bead_more(host),
-        "j": lambda: host.ask(strands_question(drawing)),
-        "k": keeper.keep,
-        "l": lambda: host.ask(load_question(drawing)),
-        "m": with_beads(lambda: host.to_mode(MotifLaying(host))),
-        "n": lambda: structure_choices(host),
-        "o": with_beads(lambda: host.to_mode(ShapePage(host))),
-        "p": keeper.braid,
-        "r": lambda: host.to_mode(RowChoices(host)),
-        "s": lambda: size_choices(host),
-        "t": with_beads(lambda: host.to_mode(ColourwayPage(host))),
-        "v": lambda: show_choices(host),
-        "x": lambda: twin(host),
-        "z": with_beads(lambda: size_making(host)),
-        "!": lambda: cure_worst(drawing),
-        "q": leave,
-        "escape": leave,
+        "appearances": with_beads(lambda: appearances(host)),
+        "colour": lambda: colour_page(host),
+        "length": how_long,
+        "exchange": lambda: exchange_choices(host),
+        "figures": lambda: host.to_mode(FiguresPage(host)),
+        "row": lambda: host.ask(row_question(drawing)),
+        "another_bead": lambda: bead_more(host),
+        "strands": lambda: host.ask(strands_question(drawing)),
+        "keep": keeper.keep,
+        "load": lambda: host.ask(load_question(drawing)),
+        "motif": with_beads(lambda: host.to_mode(MotifLaying(host))),
+        "structure": lambda: structure_choices(host),
+        "shape": with_beads(lambda: host.to_mode(ShapePage(host))),
+        "braid": keeper.braid,
+        "rows": lambda: host.to_mode(RowChoices(host)),
+        "size": lambda: size_choices(host),
+        "colourways": with_beads(lambda: host.to_mode(ColourwayPage(host))),
+        "shown": lambda: show_choices(host),
+        "twin": lambda: twin(host),
+        "another_size": with_beads(lambda: size_making(host)),
+        "cure": lambda: cure_worst(drawing),
+        "leave_board": leave,
     }

@@ -24,7 +24,9 @@ def write_card(host: BoardHost) -> None:
     drawing, app = host.drawing, host.companion
     draft = drawing.draft
     if not draft.is_kept:
-        drawing.said = "Keep it first (K on the board): a card shows a pattern that is kept."
+        drawing.said = (
+            f"Keep it first ({drawing.key('keep')} on the board): a card shows what is kept."
+        )
         return
     name, home, library, settings = draft.name, app.session.home, app.library, app.settings
     drawing.said = "The card is being drawn."

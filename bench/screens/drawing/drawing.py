@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -16,6 +16,7 @@ from bench.design.sheet import OPEN, Cell, Sheet
 from bench.design.spread import Spread, chosen, spreads
 from bench.screens.drawing.draft import Draft
 from bench.screens.drawing.worked_out import WorkedOut
+from bench.screens.kit.keys import usual
 
 DIGITS = "1234567890"
 """The keys of the beads, in the order of the palette."""
@@ -51,6 +52,8 @@ class Drawing:
     """The column of beads that the outline shows in front, counted clockwise from above."""
     colours: bool = True
     """Whether the terminal shows colours."""
+    key: Callable[[str], str] = usual
+    """The key of an action, as it is written on the screen."""
     first_bead: int = 0
     """The first bead of the palette that has a digit, where there are more than ten."""
 
@@ -99,6 +102,10 @@ class Drawing:
         """Turn the outline round its axis."""
         if self.map.known:
             self.front = (self.front + columns) % self.map.columns
+
+    def widen(self, by: int) -> None:
+        """Go to the next spread, or the one before."""
+        self.reach = (self.reach + by) % len(self.spreads)
 
     def turn_palette(self) -> None:
         """Have the digits pick the next ten beads, where there are more."""
@@ -179,7 +186,9 @@ class Drawing:
             self.said = "No rows stand there twice one after the other."
             return
         self.repeat = found
-        self.said = "What is painted in one repeat goes into all of them; = ends that."
+        self.said = (
+            f"What is painted in one goes into all of them; {self.key('repeats')} ends that."
+        )
 
     def do(self, operation: Operation) -> bool:
         """Do an operation; say why where it cannot be done. Returns whether it was."""
@@ -208,7 +217,7 @@ class Drawing:
             return
         kind = self.draft.history.done[-1][0].kind
         self.draft.undo()
-        self.said = f"Taken back: {kind}. Y does it again."
+        self.said = f"Taken back: {kind}. {self.key('redo')} does it again."
         self.row = min(self.row, self.last_row)
 
     def redo(self) -> None:

@@ -19,7 +19,6 @@ from bench.design.resizing import levelled
 from bench.documents.stock import grams_of
 from bench.making.worked_pattern import WorkedPattern
 from bench.screens.drawing.at_hand import stock_at_hand
-from bench.screens.drawing.colour_page import foot_of_list
 from bench.screens.drawing.drawing import Drawing
 from bench.screens.drawing.host import BoardHost
 from bench.screens.drawing.panel import by_weight
@@ -112,7 +111,7 @@ class FiguresPage(TextPage):
     def draw(self, canvas: Canvas, y: int) -> None:
         """Draw the text, as much of it as finds room."""
         self.draw_text(canvas, "FIGURES AND FINDINGS", self._lines(), self.drawing.said)
-        foot_of_list(canvas, (("1-9", "cure"), ("0", "core anew"), ("V", "versions, card")))
+        self.draw_foot(canvas, (("1-9", "cure"), ("0", "core anew"), ("V", "versions, card")))
 
     def _lines(self) -> Iterator[Line]:
         worked = self.drawing.worked
@@ -192,8 +191,9 @@ class FiguresPage(TextPage):
         pair = nearest_pair(sheet)
         if len(sheet.beads) > MANY_LETTERS and pair is not None:
             one, other = pair
-            yield (f"{len(sheet.beads)} beads: {one} and {other} are most alike; E on one of them"
-                   " makes them one", "warn")  # fmt: skip
+            key = self.drawing.key("exchange")
+            yield (f"{len(sheet.beads)} beads: {one} and {other} are most alike; {key} on one of"
+                   " them makes them one", "warn")  # fmt: skip
 
 
 def core_question(drawing: Drawing) -> Question:
@@ -227,7 +227,7 @@ def cure(drawing: Drawing, finding: Finding) -> None:
     else:
         done = drawing.do(Cure.of(finding.cure))
     if done:
-        drawing.said = "Cured; U takes it back."
+        drawing.said = f"Cured; {drawing.key('undo')} takes it back."
 
 
 def cure_worst(drawing: Drawing) -> None:

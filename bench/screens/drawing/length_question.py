@@ -23,7 +23,9 @@ def length_question(drawing: Drawing) -> Question | None:
     else:
         found = found_repeat(sheet)
         if found is None:
-            drawing.said = "No rows stand there twice in a row; mark the rows to repeat with B."
+            drawing.said = (
+                f"No rows stand there twice in a row; mark them with {drawing.key('block')}."
+            )
             return None
         first, last, times = found
 
@@ -59,7 +61,7 @@ def length_question(drawing: Drawing) -> Question | None:
         elif len(text.split()) == 1:
             drawing.said += (
                 f" Predicted: braid a swatch of {SWATCH_ROWS} rows before it is loaded;"
-                " D again takes what it measures."
+                f" {drawing.key('length')} again takes what it measures."
             )
 
     rows = f"rows {first} to {last} (now {times} times)" if first < last else f"row {first}"

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from bench.screens.drawing.drawing import Drawing
 from bench.screens.kit.canvas import Canvas
+from bench.screens.kit.foot import put
 
 if TYPE_CHECKING:
     from bench.screens.kit.help_page import Lines
@@ -39,3 +41,14 @@ class BoardMode:
     def answers(self) -> tuple[str, ...]:
         """Keys that are answers here, so that none of them asks for help."""
         return ()
+
+    def draw_foot(self, canvas: Canvas, keys: Sequence[tuple[str, str]]) -> None:
+        """Write the keys of a whole page on its last line, the help and the way back last."""
+        last = ((self.drawing.key("help"), "help"), ("ESC", "back"))
+        shown = list(keys)
+        while shown and sum(len(k) + len(what) + 4 for k, what in (*shown, *last)) > canvas.width:
+            shown.pop()
+        canvas.rule(canvas.height - 2)
+        actions = {"ESC": "escape", last[0][0]: "help"}
+        named = [(key, what, actions.get(key, key.lower())) for key, what in (*shown, *last)]
+        put(canvas, canvas.height - 1, named)

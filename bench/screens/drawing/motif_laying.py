@@ -196,7 +196,9 @@ class MotifLaying(BoardMode):
             drawing.undo()
         if drawing.do(self.motif):
             drawing.corner = None
-            drawing.said = "M again changes this motif as long as nothing else is done."
+            drawing.said = (
+                f"{drawing.key('motif')} again changes this motif as long as nothing else is done."
+            )
         self.host.to_mode(None)
 
     def touch(self, action: str) -> None:
@@ -231,7 +233,7 @@ class MotifLaying(BoardMode):
         start = f"begins on strand {self.motif.strand}, {ends}"
         canvas.text(1, y + 4, start, "", width - 2)
         canvas.text(1, y + 5, drawing.said, "warn", width - 2)
-        draw_keys_line(canvas, (("TAB", "motif", "tab"), ("ENTER", "take it", "enter"),
-                                ("I", "a new bead", "i"), ("N", "next stripe", "n"),
-                                ("F", "ends", "f"),
-                                ("H", "help", "h"), ("ESC", "leave it", "escape")))  # fmt: skip
+        keys = (("TAB", "motif", "tab"), ("ENTER", "take it", "enter"), ("I", "a new bead", "i"),
+                ("N", "next stripe", "n"), ("F", "ends", "f"))  # fmt: skip
+        last = (drawing.key("help"), "help", "help"), ("ESC", "leave it", "escape")
+        draw_keys_line(canvas, (*keys, *last))

@@ -79,11 +79,13 @@ def put_in(drawing: Drawing, bead: Bead) -> str:
         return ""
     letter = find_letter(drawing.draft.sheet, Column(bead)) or ""
     drawing.hand = letter
-    drawing.said = f"{letter} is in hand: ENTER lays it."
+    drawing.said = f"{letter} is in hand: {drawing.key('lay')} lays it."
     unsaid = gaps(drawing.draft.sheet, letter)
     if unsaid:
-        where = ", ".join(unsaid)
-        drawing.said = f"{letter} is the same in {where}: S and C change it, V first."
+        where, keys = ", ".join(unsaid), f"{drawing.key('size')} and {drawing.key('colour')}"
+        drawing.said = (
+            f"{letter} is the same in {where}: {keys} change it, {drawing.key('shown')} first."
+        )
     return letter
 
 

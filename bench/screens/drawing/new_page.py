@@ -17,7 +17,8 @@ def structure_choices(host: BoardHost) -> None:
     """Choose the structure of a pattern on which nothing is laid yet."""
     draft, library = host.drawing.draft, host.companion.library
     if draft.history.done or draft.name or draft.text:
-        host.drawing.said = "The structure is chosen before the first bead: N on the list."
+        key = host.drawing.key("new")
+        host.drawing.said = f"The structure is chosen before the first bead: {key} on the list."
         return
     names = [entry.name for entry in library.structures()]
     names.sort(key=lambda name: (name != USUAL, name))

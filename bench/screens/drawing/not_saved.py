@@ -19,6 +19,6 @@ def draw_alarm(canvas: Canvas, y: int, drawing: Drawing) -> None:
     why = drawing.unsaved or drawing.draft.trouble
     line = wrap(why, width - 4)[:1]
     canvas.text(2, y + HEIGHT, " ".join(line), "warn", width - 4)
-    tries = "K tries again" if drawing.unsaved else "every change tries again"
-    said = f"It stays here: {tries}.  H help  ESC leave"
+    tries = f"{drawing.key('keep')} tries again" if drawing.unsaved else "every change tries again"
+    said = f"It stays here: {tries}.  {drawing.key('help')} help  ESC leave"
     canvas.text(2, y + HEIGHT + 1, said, "bold", width - 4)

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 
 from bench.craft.load import SKIP
 from bench.design.sheet import OPEN
-from bench.screens.drawing.drawing import DIGITS, Drawing
+from bench.screens.drawing.drawing import DIGITS
+from bench.screens.drawing.host import BoardHost
 from bench.screens.drawing.mode import BoardMode
 from bench.screens.drawing.panel import draw_keys_line, draw_panel
 from bench.screens.kit.canvas import Canvas
-from bench.screens.kit.foot import Key
 
 STEPS = {
     "left": (-1, 0),
@@ -23,86 +23,89 @@ STEPS = {
     "end": (0, 100_000),
 }
 """Keys that move the cursor: stripes and rows."""
-KEYS: tuple[Key, ...] = (
-    ("1-9", "lay", ""),
-    ("L", "load", "l"),
-    ("W", "spread", "w"),
-    ("O", "shape", "o"),
-    ("U", "undo", "u"),
-    ("K", "keep", "k"),
-    ("M", "motif", "m"),
-    ("S", "size", "s"),
-    ("C", "colour", "c"),
-    ("R", "rows", "r"),
-    ("F", "figures", "f"),
-    ("H", "help", "h"),
-    ("ESC", "leave", "escape"),
+KEYS = (
+    *("load", "spread", "shape", "undo", "keep", "motif", "size", "colour", "rows", "figures"),
+    *("help", "leave_board"),
 )
+"""Actions whose keys stand at the foot, the first ones first where there is little room."""
+WORDS = {"leave_board": "leave"}
+"""What an action is called at the foot, where not by its id."""
 
 
 class Painting(BoardMode):
-    """Going about by stripe and row, and painting; letters are commands."""
+    """Going about by stripe and row, and painting; letters are commands, as the maker sets them."""
 
     help = (
-        ("arrows", "by stripe round, by row along; G to a row"),
-        ("1 to 0", "lay it; ENTER in hand, . take up, , more"),
-        ("- ? < >", "no bead here; left open; turn the outline"),
-        ("W J B", "the spread (SHIFT W back); strands; a block"),
-        ("L", "type the load of this strand, its spread"),
-        ("S C E", "size; colour; another bead, finish"),
-        ("R D =", "rows; a length in mm; every repeat at once"),
-        ("M A O", "motif; appearances; shape from a wish"),
-        ("V Z T X", "what is shown; a size; colourways; twin"),
-        ("F !", "figures and findings; cure the worst"),
-        ("U Y", "take back; do again"),
-        ("K P", "keep it; braid it, the sample first"),
-        ("I N", "a bead more; a new one's structure"),
-        ("ESC Q", "leave the board"),
+        ("arrows row", "by stripe round, by row along; to a row"),
+        ("1 to 0 lay take_up more_beads", "lay it; that in hand; take up; more beads"),
+        ("no_bead unset turn_back turn_on", "no bead here; left open; turn the outline"),
+        ("spread strands block", "the spread (SHIFT: back); strands; a block"),
+        ("load", "type the load of this strand, its spread"),
+        ("size colour exchange", "size; colour; another bead, finish"),
+        ("rows length repeats", "rows; a length in mm; every repeat at once"),
+        ("motif appearances shape", "motif; appearances; shape from a wish"),
+        ("shown another_size colourways twin", "what is shown; a size; colourways; twin"),
+        ("figures cure", "figures and findings; cure the worst"),
+        ("undo redo", "take back; do again"),
+        ("keep braid", "keep it; braid it, the sample first"),
+        ("another_bead structure", "a bead more; a new one's structure"),
+        ("ESC leave_board", "leave the board"),
     )
 
-    def __init__(self, drawing: Drawing, commands: dict[str, Callable[[], None]]) -> None:
-        """`commands`: what keys do that lead to other modes, or need the screen."""
-        super().__init__(drawing)
-        self._commands = commands
+    def __init__(self, host: BoardHost, commands: Mapping[str, Callable[[], None]]) -> None:
+        """`commands`: what actions do that lead to other modes, or need the screen."""
+        super().__init__(host.drawing)
+        self._host = host
+        self._deeds = {**self._own_deeds(), **commands}
+
+    def _own_deeds(self) -> Mapping[str, Callable[[], None]]:
+        drawing = self.drawing
+        return {
+            "lay": self._lay,
+            "take_up": self._take_up,
+            "more_beads": drawing.turn_palette,
+            "no_bead": lambda: drawing.paint(SKIP),
+            "unset": lambda: drawing.paint(OPEN),
+            "turn_on": lambda: drawing.turn(1),
+            "turn_back": lambda: drawing.turn(-1),
+            "spread": lambda: drawing.widen(1),
+            "block": self._block,
+            "repeats": drawing.toggle_repeat,
+            "undo": drawing.undo,
+            "redo": drawing.redo,
+        }
 
     def press(self, key: str, character: str | None) -> None:
         """Move, paint or do what the key stands for."""
         drawing = self.drawing
-        low = key.lower()
+        action = self._host.companion.keys.at_the_board(key)
         if key in STEPS:
             drawing.go(*STEPS[key])
         elif character is not None and character in DIGITS:
             at = DIGITS.index(character)
             if at < len(drawing.in_reach):
                 drawing.paint(drawing.in_reach[at])
-        elif key in {"enter", "space"}:
-            here = drawing.sheet.at(drawing.cell)
-            drawing.paint(drawing.hand or here or next(iter(drawing.letters), SKIP))
-        elif character == ".":
-            drawing.hand = drawing.sheet.at(drawing.cell).strip(SKIP + OPEN) or drawing.hand
-        elif character in {SKIP, OPEN}:
-            drawing.paint(character)
-        elif low == "w":
-            back = character == "W"
-            drawing.reach = (drawing.reach + (-1 if back else 1)) % len(drawing.spreads)
-        elif character == "=":
-            drawing.toggle_repeat()
-        elif character == ",":
-            drawing.turn_palette()
-        elif character in {"<", ">"}:
-            drawing.turn(1 if character == ">" else -1)
-        elif low == "b":
-            drawing.corner = None if drawing.corner else drawing.cell
-        elif low == "u":
-            drawing.undo()
-        elif low == "y":
-            drawing.redo()
         elif key == "escape" and drawing.corner is not None:
             drawing.corner = None
-        elif low in self._commands:
-            self._commands[low]()
-        elif character in self._commands:
-            self._commands[character]()
+        elif key == "escape":
+            self._deeds["leave_board"]()
+        elif action == "spread" and key.isupper():
+            drawing.widen(-1)
+        elif action in self._deeds:
+            self._deeds[action]()
+
+    def _lay(self) -> None:
+        drawing = self.drawing
+        here = drawing.sheet.at(drawing.cell)
+        drawing.paint(drawing.hand or here or next(iter(drawing.letters), SKIP))
+
+    def _take_up(self) -> None:
+        drawing = self.drawing
+        drawing.hand = drawing.sheet.at(drawing.cell).strip(SKIP + OPEN) or drawing.hand
+
+    def _block(self) -> None:
+        drawing = self.drawing
+        drawing.corner = None if drawing.corner else drawing.cell
 
     def touch(self, action: str) -> None:
         """Go to a touched cell, and lay the bead in hand there."""
@@ -112,6 +115,8 @@ class Painting(BoardMode):
             self.drawing.go_to(self.drawing.cell._replace(strand=strand, row=row))
             if self.drawing.hand:
                 self.drawing.paint(self.drawing.hand)
+        elif action in self._deeds:
+            self._deeds[action]()
         else:
             super().touch(action)
 
@@ -119,4 +124,5 @@ class Painting(BoardMode):
         """Draw the panel and the keys."""
         drawing = self.drawing
         draw_panel(canvas, y, drawing, drawing.draft.shown(drawing.sheet))
-        draw_keys_line(canvas, KEYS)
+        keys = [(drawing.key(action), WORDS.get(action, action), action) for action in KEYS]
+        draw_keys_line(canvas, (("1-9", "lay", ""), *keys))

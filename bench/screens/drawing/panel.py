@@ -85,8 +85,8 @@ def _draw_figures(canvas: Canvas, y: int, drawing: Drawing) -> None:
         said = f"{open_cells:,} cells are open: no bead chosen yet"
         canvas.text(1, y + 1, said, "dim", width - 2)
     elif found:
-        more = f" (and {len(found) - 1} more: F)" if len(found) > 1 else ""
-        cure = "  ! cures it" if found[0].cure else ""
+        more = f" (and {len(found) - 1} more: {drawing.key('figures')})" if len(found) > 1 else ""
+        cure = f"  {drawing.key('cure')} cures it" if found[0].cure else ""
         room = width - 2 - cell_len(more) - cell_len(cure)
         end = canvas.text(1, y + 1, found[0].says, "dim" if stale else "warn", room)
         end = canvas.text(end, y + 1, more)

@@ -27,7 +27,7 @@ class RowChoices(Choosing):
         rows = f"row {first}" if first == last else f"rows {first} to {last}"
         super().__init__(
             host,
-            f"ROWS: {rows}. B marks more of them, before this.",
+            f"ROWS: {rows}. {host.drawing.key('block')} marks more of them, before this.",
             (
                 Choice("i", "open row in", lambda: self._do("insert"), stays=True),
                 Choice("t", "take out", lambda: self._do("take out")),

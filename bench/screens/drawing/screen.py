@@ -27,10 +27,6 @@ from bench.screens.kit.canvas import Canvas
 from bench.screens.kit.help_page import Lines
 from bench.screens.kit.themes import shows_colours
 
-HOW_TO_BEGIN = (
-    "O makes a shape from a wish, L takes a typed load, a digit lays a bead; N: on another"
-    " structure, H: all keys."
-)
 AFTER_KEYS_S = 0.12
 """So long after the last key the figures are worked out, so that no key waits for them."""
 AFTER_MANY_S, MANY_BEADS = 0.7, 4_000
@@ -46,7 +42,7 @@ class DrawingScreen(BoardScreen):
         super().__init__(companion)
         self.drawing = Drawing(draft)
         self.picture = Picture(self.drawing)
-        self.painting = Painting(self.drawing, commands_of(self, self.leave))
+        self.painting = Painting(self, commands_of(self, self.leave))
         self.mode: BoardMode = self.painting
         self._timer: Timer | None = None
         self._wanted: Sheet | None = None
@@ -56,8 +52,16 @@ class DrawingScreen(BoardScreen):
         self.drawing.colours = shows_colours(self.app.console)
         draft = self.drawing.draft
         begun = not (draft.text or draft.history.done)
-        self.drawing.said = " ".join(draft.told) or (HOW_TO_BEGIN if begun else "")
+        self.drawing.key = self.companion.keys.name
+        self.drawing.said = " ".join(draft.told) or (self._how_to_begin() if begun else "")
         self._work_out_soon()
+
+    def _how_to_begin(self) -> str:
+        key = self.drawing.key
+        return (
+            f"{key('shape')} makes a shape from a wish, {key('load')} takes a typed load, a digit"
+            f" lays a bead; {key('structure')}: on another structure, {key('help')}: all keys."
+        )
 
     # Keys and what is shown
 
@@ -67,8 +71,8 @@ class DrawingScreen(BoardScreen):
 
     def touch(self, action: str) -> None:
         """Leave the touched part to the mode that is up."""
-        if action == "help" or self.help:
-            self.take("h", "h")
+        if action == "help":
+            self.help = bool(self.help_lines())
             return
         self._act(lambda: self.mode.touch(action))
 
@@ -89,6 +93,10 @@ class DrawingScreen(BoardScreen):
     def help_lines(self) -> Lines:
         """The help of the present mode."""
         return self.mode.help
+
+    def named_help(self, lines: Lines) -> list[tuple[str, str]]:
+        """The keys of painting can be set; those of the other modes are as they are."""
+        return self.companion.keys.of_the_board(lines)
 
     def told(self, said: str) -> None:
         """Say how a piece was left."""

@@ -10,7 +10,6 @@ from bench.design.operations import Shape
 from bench.design.resizing import proposals
 from bench.design.shape import Fit, thickness_mm
 from bench.design.sheet import Sheet
-from bench.screens.drawing.colour_page import foot_of_list
 from bench.screens.drawing.fields import Field, draw_fields
 from bench.screens.drawing.host import BoardHost
 from bench.screens.drawing.mode import BoardMode
@@ -166,7 +165,7 @@ class ShapePage(BoardMode):
         if drawing.do(wish.model_copy(update={"take": self.looked_at + 1})):
             drawing.row = 1
             self.host.to_mode(None)
-            drawing.said = "The shape is laid on all strands; U takes it back."
+            drawing.said = f"The shape is laid on all strands; {drawing.key('undo')} takes it back."
 
     def draw(self, canvas: Canvas, y: int) -> None:
         """Draw the wish, and beside it the proposals."""
@@ -203,7 +202,7 @@ class ShapePage(BoardMode):
         if self.fits and y <= height - 3:
             canvas.text(1, height - 3, weights, "dim", width - 2)
         main = "take it" if self.fits else "work it out"
-        foot_of_list(canvas, (("ENTER", main), ("W", "a height more")))
+        self.draw_foot(canvas, (("ENTER", main), ("W", "a height more")))
 
     def _draw_fit(self, canvas: Canvas, y: int, number: int, fit: Fit) -> None:
         """Draw a proposal on two lines: its rows, and how far it is off."""

@@ -99,12 +99,16 @@ def _make(host: BoardHost, name: str, steps: int) -> None:
     if left:
         letters = " and ".join(left)
         beads = ", ".join(f"{sheet.beads[x].size} {sheet.beads[x].shape}" for x in left)
-        asks = f"What does {letters} ({beads}) become in {name}? S on such a bead says it."
+        asks = (
+            f"What does {letters} ({beads}) become in {name}? {drawing.key('size')} on it says it."
+        )
         drawing.said = asks + flatter
         strand = next(n for n, load in enumerate(sheet.loads, 1) if left[0] in load)
         drawing.go_to(Cell(strand, sheet.loads[strand - 1].index(left[0]) + 1))
     else:
-        drawing.said = f"The size {name} is made, with a core of its own; V shows the others."
+        drawing.said = (
+            f"The size {name} is made, its core too; {drawing.key('shown')} shows the others."
+        )
         drawing.said += flatter
 
 

@@ -8,7 +8,6 @@ from bench.documents.errors import DocumentError
 from bench.documents.pattern_versions import MOST_WHY, say_why
 from bench.journal.errors import JournalError
 from bench.making.design_history import versions_answer
-from bench.screens.drawing.colour_page import foot_of_list
 from bench.screens.drawing.customer_card import write_card
 from bench.screens.drawing.host import BoardHost
 from bench.screens.drawing.question import Question
@@ -16,7 +15,7 @@ from bench.screens.drawing.text_page import TextPage
 from bench.screens.kit.canvas import Canvas
 from bench.sheets.versions import version_lines
 
-NOT_KEPT = "Its versions begin when it is kept (K on the board)."
+NOT_KEPT = "Its versions begin when it is kept."
 
 
 class VersionsPage(TextPage):
@@ -82,4 +81,4 @@ class VersionsPage(TextPage):
         lines = () if self.answer is None else version_lines(self.answer)
         told = self.drawing.said or self.trouble
         self.draw_text(canvas, "HOW IT CAME ABOUT", ((line, "") for line in lines), told)
-        foot_of_list(canvas, (("W", "why"), ("C", "a card for a customer")))
+        self.draw_foot(canvas, (("W", "why"), ("C", "a card for a customer")))

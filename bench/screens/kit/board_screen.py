@@ -51,6 +51,12 @@ class BoardScreen(Screen[None]):
         """The keys of what is up and what they do; none where there is no help."""
         return ()
 
+    def named_help(self, lines: Lines) -> list[tuple[str, str]]:
+        """Name the keys of the help as the maker has set them."""
+        from bench.screens.kit.help_page import named
+
+        return named(lines, self.companion.keys)
+
     def answers(self) -> Sequence[str]:
         """Keys that are answers here, so that none of them asks for help."""
         return ()
@@ -133,8 +139,8 @@ class BoardScreen(Screen[None]):
             self.board.show(self.companion.watch_over(canvas))
 
     def _draw_help(self, width: int, height: int) -> Canvas:
-        from bench.screens.kit.help_page import draw_help, named
+        from bench.screens.kit.help_page import draw_help
         from bench.screens.kit.view import View
 
-        keys = self.companion.keys
-        return draw_help(View(width, height, keys), named(self.help_lines(), keys))
+        view = View(width, height, self.companion.keys)
+        return draw_help(view, self.named_help(self.help_lines()))

@@ -2,11 +2,19 @@
 
 from __future__ import annotations
 
-from bench.documents.actions import ACTIONS, LIST_ACTIONS, MODES
+from collections.abc import Sequence
+
+from bench.documents.actions import ACTIONS, BOARD_ACTIONS, LIST_ACTIONS, MODES
 from bench.documents.key_names import sign_of
 from bench.documents.settings import Settings
 
-_USUAL = {action: keys for action, (_, keys) in (ACTIONS | LIST_ACTIONS).items()}
+_ALL = ACTIONS | LIST_ACTIONS | BOARD_ACTIONS
+_USUAL = {action: keys for action, (_, keys) in _ALL.items()}
+
+
+def usual(action: str) -> str:
+    """The usual key of an action, as it is written on the screen."""
+    return sign_of(_USUAL[action][0])
 
 
 class Keys:
@@ -16,13 +24,16 @@ class Keys:
         self._keys = {
             action: keys for mode in MODES for action, keys in settings.all_keys(mode).items()
         }
-        self._at_the_bench = {
-            key: action for action, keys in settings.all_keys().items() for key in keys
-        }
+        self._at_the_bench = _by_key(settings, "the bench")
+        self._at_the_board = _by_key(settings, "the board")
 
     def action(self, key: str) -> str | None:
         """The action of a key at the bench, as the terminal names it."""
         return self._at_the_bench.get(key.lower())
+
+    def at_the_board(self, key: str) -> str | None:
+        """The action of a key at the drawing board, as the terminal names it."""
+        return self._at_the_board.get(key.lower())
 
     def name(self, action: str) -> str:
         """The action's first key, as it is written on the screen."""
@@ -40,7 +51,18 @@ class Keys:
     @property
     def signs(self) -> dict[str, str]:
         """The sign of each usual key of lists and pages, with that of the maker's own instead."""
-        return {sign_of(_USUAL[a][0]): self.name(a) for a in (*LIST_ACTIONS, *_BOTH)}
+        return {usual(action): self.name(action) for action in (*LIST_ACTIONS, *_BOTH)}
+
+    def of_the_board(self, lines: Sequence[tuple[str, str]]) -> list[tuple[str, str]]:
+        """Help of the board, whose keys are actions' ids or fixed keys, by the maker's keys."""
+        return [
+            (" ".join(self.name(w) if w in _USUAL else w for w in label.split(" ")), what)
+            for label, what in lines
+        ]
+
+
+def _by_key(settings: Settings, mode: str) -> dict[str, str]:
+    return {key: action for action, keys in settings.all_keys(mode).items() for key in keys}
 
 
 _BOTH = ("help", "leave")

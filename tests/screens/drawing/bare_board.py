@@ -3,26 +3,31 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from types import SimpleNamespace
 from typing import cast
 
 from bench.design.history import History
 from bench.design.operation import Desk
 from bench.design.sheet import Sheet
+from bench.documents.settings import Settings
 from bench.screens.drawing.companion import DrawingCompanion
 from bench.screens.drawing.draft import Draft
 from bench.screens.drawing.drawing import Drawing
 from bench.screens.drawing.mode import BoardMode
 from bench.screens.drawing.question import Question
 from bench.screens.kit.canvas import Canvas
-from tests.support.boards import structure
+from bench.screens.kit.keys import Keys
+from tests.support.boards import NOWHERE, structure
 
 
 class BareBoard:
     """Keeps what a mode asks for: the mode put up last, and the questions."""
 
-    companion = cast(DrawingCompanion, None)
-
-    def __init__(self, sheet: Sheet) -> None:
+    def __init__(self, sheet: Sheet, settings: Settings | None = None) -> None:
+        known = settings or Settings()
+        app = SimpleNamespace(settings=known, keys=Keys(known), journal=None)
+        app.session = SimpleNamespace(home=NOWHERE)
+        self.companion = cast(DrawingCompanion, app)
         self.drawing = Drawing(Draft(History(sheet), Desk(structure)))
         self.mode: BoardMode | None = None
         self.asked: list[Question] = []
