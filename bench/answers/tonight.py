@@ -46,7 +46,10 @@ class PromisedDay(Part):
 
 @dataclass(frozen=True, kw_only=True)
 class TonightAnswer(Answer):
-    """`tonight COMMISSION`. `chance`: that these pieces get finished; null for a guess."""
+    """`tonight COMMISSION`.
+
+    `chance`: that these pieces get finished, `one_more`: that one more does; null for a guess.
+    """
 
     commission: str
     title: str
@@ -55,5 +58,6 @@ class TonightAnswer(Answer):
     steps: tuple[TonightStep, ...]
     finished: tuple[str, ...]
     chance: float | None
+    one_more: float | None
     turns: tuple[LotTurn, ...]
     promised: tuple[PromisedDay, ...]

@@ -26,8 +26,7 @@ def answer(args: argparse.Namespace, session: Session) -> TonightAnswer:
     """Put the lots in their turn and lay the evening out."""
     from bench.commission.book import open_book
     from bench.commission.overview import Overview, read_overview
-    from bench.commission.pieces import read_pieces
-    from bench.commission.tonight import in_turns_order, tonight_answer, turns_of
+    from bench.commission.tonight import read_tonight
     from bench.craft.text import Fault
     from bench.documents.commission import Commission
     from bench.journal.clock import SystemClock
@@ -42,8 +41,6 @@ def answer(args: argparse.Namespace, session: Session) -> TonightAnswer:
     with session.reading() as journal:
         book = open_book(session.library, journal, args.commission)
         pace, pieces = session.pace_of(journal, book.name, now.wall)
-        samples = {sample.lot.id or "": not sample.signed_off
-                   for sample in read_pieces(journal, book).samples}  # fmt: skip
 
         def stands_with(commission: Commission) -> Overview:
             return read_overview(
@@ -51,9 +48,7 @@ def answer(args: argparse.Namespace, session: Session) -> TonightAnswer:
                 pace.loose, pace.model, now, pace.days, commission,
             )  # fmt: skip
 
-        turns = turns_of(stands_with(book.commission).progress, samples)
-        found = stands_with(in_turns_order(book.commission, turns)).progress
-    return tonight_answer(found, turns, pace.model, now, 3600 * hours, stands)
+        return read_tonight(journal, book, stands_with, pace.model, now, 3600 * hours, stands)
 
 
 def sheet(answer: TonightAnswer) -> Iterable[str]:

@@ -3,16 +3,41 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 from bench.answers.tonight import LotTurn, PromisedDay, TonightAnswer, TonightStep
+from bench.commission.book import CommissionBook
+from bench.commission.overview import Overview
+from bench.commission.pieces import read_pieces
 from bench.commission.progress import CommissionProgress, LotProgress, waiting
 from bench.commission.turns import LotAhead, Turn, in_turn, shortfalls
 from bench.documents.commission import Commission
 from bench.journal.clock import Instant
+from bench.journal.store import Journal
 from bench.pace.model import Model
 from bench.pace.predictive import forecast
 from bench.pace.what_fits import MOST_PIECES, PieceAhead, Schedule, what_fits
+
+
+def read_tonight(
+    journal: Journal,
+    book: CommissionBook,
+    stands_with: Callable[[Commission], Overview],
+    model: Model,
+    now: Instant,
+    seconds: float,
+    stands: int,
+) -> TonightAnswer:
+    """Put the lots of a commission in their turn and lay an evening of so many seconds out.
+
+    `stands_with`: reads how the commission stands with its lots in another order.
+    """
+    samples = {
+        sample.lot.id or "": not sample.signed_off for sample in read_pieces(journal, book).samples
+    }
+    turns = turns_of(stands_with(book.commission).progress, samples)
+    found = stands_with(in_turns_order(book.commission, turns)).progress
+    return tonight_answer(found, turns, model, now, seconds, stands)
 
 
 def turns_of(found: CommissionProgress, samples: Mapping[str, bool]) -> tuple[Turn, ...]:
@@ -60,6 +85,7 @@ def tonight_answer(
         ),
         finished=fit.finished,
         chance=None if found.is_guess else round(fit.chance, 3),
+        one_more=None if found.is_guess or fit.one_more is None else round(fit.one_more, 3),
         turns=tuple(_turn(turn, None if found.is_guess else late[turn.lot.name]) for turn in turns),
         promised=tuple(
             PromisedDay(

@@ -340,6 +340,18 @@ class CompanionApp(App[None]):
         except (DocumentError, Fault) as error:
             self.first.home.said = str(error)
 
+    def begin_commission(self) -> None:
+        """Show a commission that is new and not kept yet."""
+        from bench.craft.text import Fault
+        from bench.documents.errors import DocumentError
+        from bench.screens.lists.order_ahead import new_order
+        from bench.screens.lists.order_screen import OrderScreen
+
+        try:
+            self.push_screen(OrderScreen(self, new_order(self.library)))
+        except (DocumentError, Fault) as error:
+            self.first.home.said = str(error)
+
     def ask_to_give_up(self, piece: str, name: str) -> None:
         """Ask why a piece in the making is given up; the answer gives it up."""
         from bench.screens.lists.giving_up import ask_to_give_up

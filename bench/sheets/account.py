@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 def account_lines(answer: AccountAnswer, width: int = WIDTH) -> list[str]:
     """What `account` prints: what is due, what came in, what is still to pay."""
     lines = [f"{cleaned(answer.title)}: money", ""]
+    wide = min(50, width - 28)
     if answer.accepted is None:
         lines += headed("OFFER", "none is accepted yet", width=width)
     else:
@@ -23,20 +24,27 @@ def account_lines(answer: AccountAnswer, width: int = WIDTH) -> list[str]:
         lines += [*headed("OFFER", said, width=width), ""]
         for line in answer.lines:
             count = f"{line.pieces}" + (f" + {line.charged} charged" if line.charged else "")
-            name = cleaned(f"{count} × {line.name}, {line.each} each", 48)
+            name = cleaned(f"{count} × {line.name}, {line.each} each", wide - 2)
             change = f"  ({Decimal(line.change):+.2f})" if Decimal(line.change) else ""
-            lines.append(f"{name:<50}{line.price:>12}{change}")
+            lines.append(f"{name:<{wide}}{line.price:>12}{change}")
         if answer.to_stock:
             lines.append(f"{answer.to_stock} made beyond a lowered count: finished stock")
-        lines += ["", *_row("due", answer.due, answer), *_row("of it tax", answer.tax, answer)]
+        lines += [
+            "",
+            *_row("due", answer.due, answer, wide),
+            *_row("of it tax", answer.tax, answer, wide),
+        ]
     for moved in answer.movements:
         name = f"{moved.what} on {moved.day}" + (f", {moved.note}" if moved.note else "")
-        lines.append(f"{cleaned(name, 48):<50}{moved.amount:>12}")
-    lines += [*_row("received", answer.received, answer), *_row("to pay", answer.to_pay, answer)]
+        lines.append(f"{cleaned(name, wide - 2):<{wide}}{moved.amount:>12}")
+    lines += [
+        *_row("received", answer.received, answer, wide),
+        *_row("to pay", answer.to_pay, answer, wide),
+    ]
     if Decimal(answer.deposit_missing):
-        lines += _row("of the deposit missing", answer.deposit_missing, answer)
+        lines += _row("of the deposit missing", answer.deposit_missing, answer, wide)
     return [*lines, "", *headed("!", TAX_CAUTION, indent=2, width=width)]
 
 
-def _row(name: str, amount: str | None, answer: AccountAnswer) -> list[str]:
-    return [] if amount is None else [f"{name.upper():<50}{amount:>12} {answer.currency}"]
+def _row(name: str, amount: str | None, answer: AccountAnswer, wide: int) -> list[str]:
+    return [] if amount is None else [f"{name.upper():<{wide}}{amount:>12} {answer.currency}"]

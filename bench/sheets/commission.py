@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from bench.craft.text import cleaned
@@ -12,7 +12,8 @@ from bench.sheets.words import WIDTH, headed
 if TYPE_CHECKING:
     from bench.answers.commission import CommissionAnswer, LotLine
 
-_HEAD = f"{'lot':<22}{'pattern':<26}{'good':>9}  {'due':<11}{'each':>6}"
+_NARROW = 76
+"""In fewer columns there is no room for what a lot's pieces are."""
 
 
 def commission_lines(answer: CommissionAnswer, width: int = WIDTH) -> list[str]:
@@ -24,7 +25,7 @@ def commission_lines(answer: CommissionAnswer, width: int = WIDTH) -> list[str]:
         lines += headed("FOR", cleaned(answer.whom), width=width)
     if answer.due:
         lines += headed("DUE", answer.due, width=width)
-    lines += ["", _HEAD, *map(_lot, answer.lots), ""]
+    lines += ["", *_lots(answer.lots, wide=width >= _NARROW), ""]
     for name, value in answer.terms.items():
         lines += headed("TERMS", f"{name.replace('_', ' ')}: {value}", width=width)
     for said in answer.changed:
@@ -34,12 +35,16 @@ def commission_lines(answer: CommissionAnswer, width: int = WIDTH) -> list[str]:
     return lines
 
 
-def _lot(lot: LotLine) -> str:
-    made = full_name(lot.pattern, lot.size, lot.colourway)
-    return (
-        f"{cleaned(lot.lot, 21):<22}{cleaned(made, 25):<26}{f'{lot.good} of {lot.pieces}':>9}"
-        f"  {lot.due or '':<11}{lot.price or '':>6}"
-    ).rstrip()
+def _lots(lots: Sequence[LotLine], *, wide: bool) -> Iterator[str]:
+    pattern = f"{'pattern':<26}" if wide else ""
+    yield f"{'lot':<22}{pattern}{'good':>9}  {'due':<11}{'each':>6}"
+    for lot in lots:
+        made = cleaned(full_name(lot.pattern, lot.size, lot.colourway), 25)
+        pattern = f"{made:<26}" if wide else ""
+        yield (
+            f"{cleaned(lot.lot, 21):<22}{pattern}{f'{lot.good} of {lot.pieces}':>9}"
+            f"  {lot.due or '':<11}{lot.price or '':>6}"
+        ).rstrip()
 
 
 def _history(answer: CommissionAnswer, width: int) -> Iterator[str]:

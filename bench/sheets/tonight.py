@@ -16,7 +16,7 @@ def tonight_lines(answer: TonightAnswer, width: int = WIDTH) -> list[str]:
     """What `tonight` prints: the steps, what gets finished, the turns, the promised days."""
     lines = [f"{cleaned(answer.title)}: {answer.hours:g} hours", ""]
     for step in answer.steps:
-        times = f"{_clock(step.start_min)} to {_clock(step.end_min)}"
+        times = f"{clock(step.start_min)} to {clock(step.end_min)}"
         lines.append(f"{times:<15}{STAGES_DOING[step.stage]:<12}{cleaned(step.piece, width - 28)}")
     if not answer.steps:
         lines.append("not even one stage fits with 8 in 10")
@@ -26,7 +26,7 @@ def tonight_lines(answer: TonightAnswer, width: int = WIDTH) -> list[str]:
         lines += headed("FINISHED", cleaned(said, 2000), width=width)
     lines += ["", "IN THIS TURN"]
     for turn in answer.turns:
-        lines += headed(cleaned(turn.lot, 22), _turn(turn), indent=24, width=width)
+        lines += headed(cleaned(turn.lot, 22), turn_words(turn), indent=24, width=width)
     for day in answer.promised:
         if day.short_h > 0:
             said = f"{day.due} cannot hold: {day.short_h:.1f} hours short"
@@ -35,7 +35,8 @@ def tonight_lines(answer: TonightAnswer, width: int = WIDTH) -> list[str]:
     return lines
 
 
-def _turn(turn: LotTurn) -> str:
+def turn_words(turn: LotTurn) -> str:
+    """What is left of a lot, when it is due, and why it stands where it stands."""
     parts = [f"{turn.pieces} to make, {turn.hours:.1f} h"]
     if turn.due:
         late = "" if turn.late is None else f", late with chance {turn.late:.0%}"
@@ -45,5 +46,6 @@ def _turn(turn: LotTurn) -> str:
     return "; ".join(parts)
 
 
-def _clock(minutes: int) -> str:
+def clock(minutes: int) -> str:
+    """Minutes as hours and minutes."""
     return f"{minutes // 60}:{minutes % 60:02d}"

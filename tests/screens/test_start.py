@@ -49,7 +49,10 @@ def test_all_titles_are_there_before_anything_is_read(home: Path, clock: ManualC
     assert titles(app, "pattern") == [
         library.plan(e.path).pattern.title for e in library.patterns()
     ]
-    assert titles(app, "commission") == ["Rain curtain for the stair window"]
+    assert titles(app, "commission") == [
+        "Rain curtain for the stair window",
+        "A new commission",
+    ]
     assert titles(app, "piece") == []
     assert not home.exists()
 

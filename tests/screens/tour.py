@@ -10,10 +10,13 @@ from textual.worker import WorkerCancelled
 
 from bench.screens.bench.rest_offered import RestOffered
 from bench.screens.bench.screen import BenchScreen
+from bench.screens.lists.sheet_screen import SheetScreen
 from bench.screens.preparing.measuring_screen import MeasureScreen
 from tests.support.events import record
 
 from .conftest import Sitting
+
+SHOP_PARTS = ("money", "pieces", "hanging", "tubes")
 
 
 async def settled(sitting: Sitting) -> None:
@@ -103,11 +106,20 @@ async def _commission(sitting: Sitting) -> AsyncIterator[str]:
     await sitting.pick("stair-window")
     await sitting.press("enter")
     await settled(sitting)
-    for page in "12345":
+    for page in "1234567":
         await sitting.press(page)
         await settled(sitting)
         yield f"commission, page {page}"
-    await sitting.press("escape")
+    for part in range(len(SHOP_PARTS)):
+        await sitting.press("home", *["down"] * part, "enter")
+        await settled(sitting)
+        yield f"commission, {SHOP_PARTS[part]}"
+        await sitting.press("escape")
+    lines = [f"PIECE {number}" for number in range(1, 80)]
+    sitting.app.push_screen(SheetScreen(sitting.app, "a sheet", lambda width: lines))
+    await settled(sitting)
+    yield "a sheet"
+    await sitting.press("escape", "escape")
 
 
 async def _preparing(sitting: Sitting) -> AsyncIterator[str]:

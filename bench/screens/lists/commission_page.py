@@ -19,13 +19,13 @@ from bench.screens.kit.foot import Key, draw_foot
 from bench.screens.kit.help_page import Lines
 from bench.screens.kit.list_screen import ListMode
 
-PAGES = ("lots", "what fits", "needs", "closing", "notes", "order")
+PAGES = ("lots", "tonight", "needs", "closing", "notes", "order", "shop")
 PAGE_ACTIONS = {f"page_{number}": page for number, page in enumerate(PAGES, 1)}
 """What each key of a page stands for."""
 READING = "Hours and counts are those of before; they are read anew."
 FAR_DAYS = 300
 COMMISSION_HELP: Lines = (
-    ("1 to 6", "the pages: lots, what fits, needs, what it took, notes, the order; TAB too"),
+    ("1 to 7", "the pages; TAB goes on to the next one"),
     ("L", "back to the list"),
 )
 
@@ -98,7 +98,7 @@ class CommissionPage(ListMode):
             self.draw_page(canvas, figures.progress, named)
             keys += self.keys()
         anew = figures.reading and figures.progress is not None
-        keys += [("1-6", "page", "next_page"), ("L", "back", "leave")]
+        keys += [("1-7", "page", "next_page"), ("L", "back", "leave")]
         draw_foot(canvas, keys, self.said or (READING if anew else ""), named)
         return canvas
 

@@ -1,4 +1,4 @@
-"""The commission screen: how a commission stands, what fits in the time at hand, what it needs."""
+"""The commission screen: how a commission stands, what to do tonight, what it needs."""
 
 from __future__ import annotations
 
@@ -11,12 +11,14 @@ from pathlib import Path
 from textual.worker import get_current_worker
 
 from bench.answers.needs import NeedsAnswer
+from bench.answers.tonight import TonightAnswer
 from bench.commission.book import CommissionBook, open_book
 from bench.commission.lot_names import SAME
 from bench.commission.needs import needs_of
 from bench.commission.overview import Overview, called_in, read_overview
-from bench.commission.progress import CommissionProgress, lot_works, waiting
+from bench.commission.progress import lot_works
 from bench.commission.starting import begun_last_with, in_hand, number_of_next, start_of_lot
+from bench.commission.tonight import read_tonight
 from bench.craft.stages import Stage
 from bench.craft.text import Fault
 from bench.documents.commission import Commission
@@ -25,14 +27,16 @@ from bench.journal.commission_payloads import SampleWaived
 from bench.journal.errors import JournalError
 from bench.journal.store import Journal
 from bench.making.notes import notes_of
-from bench.pace.what_fits import MOST_PIECES, Schedule, what_fits
 from bench.screens.kit.list_screen import ListScreen, bindings
 from bench.screens.kit.reason_entry import ReasonEntry
 from bench.screens.lists.closing_page import ClosingPage
 from bench.screens.lists.commission_page import PAGE_ACTIONS, CommissionFigures, CommissionPage
 from bench.screens.lists.companion import ListsCompanion
 from bench.screens.lists.expected_times import finished_news
+from bench.screens.lists.form import FormScreen
+from bench.screens.lists.hanging_screen import HangingScreen
 from bench.screens.lists.lots_page import LotsPage, NextPiece
+from bench.screens.lists.money_screen import MoneyScreen
 from bench.screens.lists.needs_page import NeedsPage
 from bench.screens.lists.notes_page import NotesPage
 from bench.screens.lists.order_ahead import (
@@ -45,14 +49,19 @@ from bench.screens.lists.order_ahead import (
 from bench.screens.lists.order_page import OrderPage
 from bench.screens.lists.order_screen import OrderScreen
 from bench.screens.lists.pace_screen import PAGE_KEYS
+from bench.screens.lists.pieces_screen import PiecesScreen
+from bench.screens.lists.shop_page import Part, ShopPage
 from bench.screens.lists.shop_writing import write
-from bench.screens.lists.what_fits_page import WhatFitsPage
+from bench.screens.lists.tonight_page import TonightPage
+from bench.screens.lists.tubes_screen import TubesScreen
 from bench.timing.piece_records import loose_of, work_days
 
 WAIVED = ("made such pieces before", "the customer is in a hurry", "the sample is being measured")
 """Usual reasons for not waiting for a sample."""
 STILL_S = 0.2
-"""So long no key changes the time at hand before it is worked out what fits."""
+"""So long no key changes the time at hand before the evening is worked out."""
+Lines = Callable[[int], Sequence[str]]
+"""A sheet's lines for a width."""
 NUMBER_KEYS = {action: action.removeprefix("page_") for action in PAGE_ACTIONS}
 
 
@@ -80,16 +89,20 @@ class CommissionScreen(ListScreen):
             *(self.figures, self._turn, len(self.commission.lots), begin),
             *(self._look, self._start, companion.take_up),
         )
-        self.what_fits = WhatFitsPage(self.figures, self._turn)
+        self.tonight = TonightPage(
+            self.figures, self._turn, lambda: companion.settings.stand.stands
+        )
         self.notes = NotesPage(self.figures, self._turn)
         self.order = OrderPage(self.figures, self._turn, self._change_order, self._begin_order)
+        self.shop = ShopPage(self.figures, self._turn, self._parts())
         self.pages: dict[str, CommissionPage] = {
             "lots": self.lots,
-            "what fits": self.what_fits,
+            "tonight": self.tonight,
             "needs": NeedsPage(self.figures, self._turn),
             "closing": ClosingPage(self.figures, self._turn),
             "notes": self.notes,
             "order": self.order,
+            "shop": self.shop,
         }
         self.mode = self.lots
 
@@ -100,7 +113,7 @@ class CommissionScreen(ListScreen):
             self.app.pop_screen()
 
     def action_act(self, action: str) -> None:
-        """Do what a key stands for; then what fits may have to be worked out."""
+        """Do what a key stands for; then the evening may have to be worked out."""
         super().action_act(action)
         self._work_out_time()
 
@@ -159,19 +172,13 @@ class CommissionScreen(ListScreen):
             if not worker.is_cancelled:
                 self.app.call_from_thread(show)
 
-    def _read(
-        self, instead: Commission | None = None
-    ) -> tuple[Overview, NeedsAnswer, Sequence[str]]:
+    def _read(self, instead: Commission | None = None) -> tuple[Overview, NeedsAnswer, Lines]:
         """Read how it stands, what it still needs, and the order; or how it would stand."""
-        app, pace = self.companion, self.companion.pace
+        app = self.companion
         with Journal.open(app.library.home / "journal.db", write=False) as reader:
-            found = read_overview(
-                reader, app.library, app.settings, self.commission_name, pace.pieces,
-                loose_of(pace.pieces), pace.model, self.clock.now(), work_days(pace.pieces),
-                instead,
-            )  # fmt: skip
+            found = self._overview(reader, instead)
             name = self.commission_name
-            order = order_lines(reader, app, name) if instead is None else ()
+            order = order_lines(reader, app, name) if instead is None else _no_lines
             told = before_loading(reader, app, name) if instead is None else ()
             found = replace(found, notes=(*found.notes, *told))
         rest = [
@@ -183,17 +190,24 @@ class CommissionScreen(ListScreen):
         needs = needs_of(title, rest or found.needs, found.shelf, app.settings)
         return found, needs, order
 
+    def _overview(self, reader: Journal, instead: Commission | None = None) -> Overview:
+        app, pace = self.companion, self.companion.pace
+        return read_overview(
+            reader, app.library, app.settings, self.commission_name, pace.pieces,
+            loose_of(pace.pieces), pace.model, self.clock.now(), work_days(pace.pieces), instead,
+        )  # fmt: skip
+
     def _failed(self, said: str) -> None:
         figures = self.figures
         figures.trouble, figures.progress, figures.reading = said, None, False
         self.redraw()
 
-    def _worked_out(self, found: Overview, needs: NeedsAnswer, order: Sequence[str]) -> None:
+    def _worked_out(self, found: Overview, needs: NeedsAnswer, order: Lines) -> None:
         figures, self.order.lines = self.figures, order
         figures.now, figures.progress = self.clock.now(), found.progress
         figures.materials, figures.notes, figures.needs = found.materials, found.notes, needs
         figures.trouble, figures.reading = "", False
-        self.what_fits.fit = None
+        self.tonight.evening = None
         self.lots.read()
         self._work_out_time()
         self.redraw()
@@ -201,26 +215,60 @@ class CommissionScreen(ListScreen):
     # The time at hand
 
     def _work_out_time(self) -> None:
-        """Work out what fits, in another thread, if that page is open and it is not known."""
-        found = self.figures.progress
-        if self.mode is self.what_fits and self.what_fits.fit is None and found is not None:
-            work = partial(self._fit, found, self.what_fits.at_hand_s)
+        """Lay the evening out, in another thread, if that page is open and it is not known."""
+        page = self.tonight
+        if self.mode is page and page.evening is None and self.figures.progress is not None:
+            work = partial(self._lay_out, *page.asked)
             self.run_worker(work, thread=True, exclusive=True, group="fit", exit_on_error=False)
 
-    def _fit(self, found: CommissionProgress, seconds: float) -> None:
+    def _lay_out(self, seconds: float, stands: int) -> None:
         worker, app = get_current_worker(), self.companion
         time.sleep(STILL_S)
         if worker.is_cancelled:
             return
-        lots = waiting(found, self.clock.now(), MOST_PIECES)
-        fit = what_fits(app.pace.model, lots, seconds, stands=app.settings.stand.stands)
-        if not worker.is_cancelled:
-            self.app.call_from_thread(self._fitted, seconds, fit)
+        show = partial(self.told, "The evening could not be laid out.")
+        try:
+            with Journal.open(app.library.home / "journal.db", write=False) as reader:
+                book = open_book(app.library, reader, self.commission_name)
+                stands_with = partial(self._overview, reader)
+                found = read_tonight(
+                    reader, book, stands_with, app.pace.model, self.clock.now(), seconds, stands
+                )
+            show = partial(self._laid_out, (seconds, stands), found)
+        except (JournalError, DocumentError, Fault) as error:
+            show = partial(self.told, str(error))
+        finally:
+            if not worker.is_cancelled:
+                self.app.call_from_thread(show)
 
-    def _fitted(self, seconds: float, fit: Schedule) -> None:
-        if self.what_fits.at_hand_s == seconds:
-            self.what_fits.fit = fit
+    def _laid_out(self, asked: tuple[float, int], evening: TonightAnswer) -> None:
+        if self.tonight.asked == asked:
+            self.tonight.evening = evening
             self.redraw()
+
+    # What else belongs to it
+
+    def _parts(self) -> Sequence[Part]:
+        """The pages that the shop's page opens."""
+        return (
+            ("money", "the offer, accepting it, deposit and payments", self._form(MoneyScreen)),
+            ("pieces", "measure, inspect, sign off, pack, hand over", self._form(PiecesScreen)),
+            ("hanging", "which piece hangs where, what to cut", self._form(HangingScreen)),
+            ("tubes", "bought, counted, empty, given away", self._open_tubes),
+        )
+
+    def _form(
+        self, page: Callable[[ListsCompanion, CommissionBook], FormScreen]
+    ) -> Callable[[], None]:
+        def show() -> None:
+            book = self._book()
+            if book is not None:
+                self.app.push_screen(page(self.companion, book))
+
+        return show
+
+    def _open_tubes(self) -> None:
+        self.app.push_screen(TubesScreen(self.companion))
 
     def _waive(self, number: int, stage: Stage, reason: str | None) -> None:
         """Keep why a lot does not wait for its sample, and begin its piece."""
@@ -243,9 +291,9 @@ class CommissionScreen(ListScreen):
         try:
             if journal is not None:
                 return open_book(self.companion.library, journal, self.commission_name)
-            self.order.said = self.companion.cannot_write
+            self.mode.said = self.companion.cannot_write
         except (JournalError, DocumentError, Fault) as error:
-            self.order.said = str(error)
+            self.mode.said = str(error)
         return None
 
     def _change_order(self) -> None:
@@ -307,3 +355,7 @@ class CommissionScreen(ListScreen):
             app.to_bench(start_of_lot(app.journal, made, self.commission_name, lot, piece, stage))
         except (JournalError, DocumentError, Fault) as error:
             self.lots.said = str(error)
+
+
+def _no_lines(width: int) -> Sequence[str]:
+    return ()

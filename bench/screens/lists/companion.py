@@ -76,3 +76,6 @@ class ListsCompanion(Companion, Protocol):
 
     def show_commission(self, name: str) -> None:
         """Show the lots of a commission."""
+
+    def begin_commission(self) -> None:
+        """Begin a new commission."""

@@ -18,6 +18,9 @@ from bench.screens.lists.home_entry import Clause, HomeEntry
 BEGUN = "commissions begun"
 """Commissions that stand before the patterns, in the index."""
 
+A_NEW_ONE = HomeEntry("commission", "+", "A new commission", is_read=True)
+"""The line that begins a commission."""
+
 
 def first_rows(folders: Folders, index: Index) -> list[HomeEntry]:
     """Pieces in the making, commissions that are under way, patterns, and other commissions.
@@ -38,14 +41,17 @@ def _kept_piece(ref: str, title: str, details: Sequence[Mapping[str, str]]) -> H
 def documents_in_order(
     folders: Folders, begun: Collection[str | None], title: Callable[[Entry], str]
 ) -> list[HomeEntry]:
-    """The maker's commissions and those begun, the patterns, then the commissions to try."""
+    """The maker's commissions and those begun, the patterns, then the commissions to try.
+
+    Behind the first commissions of these stands the line that begins a new one.
+    """
     commissions = folders.commissions()
     first = [e for e in commissions if not e.shipped or e.name in begun]
-    return [
-        *(HomeEntry("commission", e.name, title(e)) for e in first),
-        *(HomeEntry("pattern", e.name, title(e)) for e in folders.patterns()),
-        *(HomeEntry("commission", e.name, title(e)) for e in commissions if e not in first),
-    ]
+    own = [HomeEntry("commission", e.name, title(e)) for e in first]
+    others = [HomeEntry("commission", e.name, title(e)) for e in commissions if e not in first]
+    (own if own else others).append(A_NEW_ONE)
+    patterns = [HomeEntry("pattern", e.name, title(e)) for e in folders.patterns()]
+    return [*own, *patterns, *others]
 
 
 def keep_pieces(index: Index, rows: Sequence[HomeEntry], journal: Path) -> None:
@@ -57,7 +63,9 @@ def keep_pieces(index: Index, rows: Sequence[HomeEntry], journal: Path) -> None:
     ]
     index.put(_pieces_key(), pieces, journal_files(journal))
     before = takewhile(lambda row: row.kind != "pattern", rows)
-    index.put(BEGUN, [row.ref for row in before if row.kind == "commission"], [])
+    index.put(
+        BEGUN, [row.ref for row in before if row.kind == "commission" and row != A_NEW_ONE], []
+    )
 
 
 def journal_files(journal: Path) -> list[Path]:

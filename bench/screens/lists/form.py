@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from bench.craft.text import Fault
 from bench.journal.errors import JournalError
 from bench.screens.kit.board_screen import BoardScreen
-from bench.screens.kit.canvas import Canvas, wrap
+from bench.screens.kit.canvas import Canvas, clauses, wrap
 from bench.screens.kit.foot import Key, draw_foot
 from bench.screens.kit.help_page import Lines
 from bench.screens.kit.picking import draw_list, moved
@@ -180,7 +180,7 @@ class FormScreen(BoardScreen):
             turns = row.turn is not None and number == self.picked
             x = 4 + NAMES
             value = f"◀ {row.value} ▶" if turns else row.value
-            canvas.text(x, y, value, style, width - x - 1)
+            canvas.text(x, y, clauses(value, width - x - 1), style, width - x - 1)
 
         shown = draw_list(canvas, 2, room, len(rows), self.picked, draw_row)
         y = 3 + len(shown)

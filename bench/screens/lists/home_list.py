@@ -27,12 +27,12 @@ if TYPE_CHECKING:
 HOME_HELP: Lines = (
     ("ENTER", "a piece: go on, on the same cross"),
     ("", "a pattern: its card; ENTER again starts a piece"),
-    ("", "a commission: its lots, done and to make"),
+    ("", "a commission: its lots, done and to make; the order, the shop"),
     ("G", "a piece: give it up; asks why first"),
     ("I", "a piece: notes, measures, what can be taken back"),
     ("C", "a piece: only tried out; a pattern: copy it"),
     ("D", "a pattern: draw on it; a shipped one is copied"),
-    ("N", "a new pattern on the drawing board"),
+    ("N", "a new pattern on the drawing board; on a commission a new one"),
     ("T", "your times, pattern by pattern"),
     ("UP DOWN", "choose a line; PAGE UP, PAGE DOWN go further"),
     ("/", "find by name or note; ENTER opens, TAB leaves the line"),
@@ -140,6 +140,8 @@ class HomeList(ListMode):
             self._close(leaving)
         elif action == "times":
             self.companion.show_times()
+        elif action == "new" and self.on("commission"):
+            self.companion.begin_commission()
         elif action == "new":
             self.companion.begin_pattern()
         elif action == "back" and self.narrowed:
@@ -285,6 +287,8 @@ class HomeList(ListMode):
             on_line = [("I", "its page", "piece")]
         if self.on("pattern"):
             on_line = [("D", "draw", "draw")]
+        if self.on("commission"):
+            on_line = [("N", "a new one", "new")]
         if self.narrowed:
             return (*first, *on_line, ("ESC", "all lines", "back"))
         find = [("/", "find", "narrow")] if width >= WIDE or not self.on("piece") else []

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from bench.screens.kit.list_screen import ListMode, ListScreen, bindings
 from bench.screens.kit.themes import shows_colours
-from bench.screens.lists.first_list import keep_pieces
+from bench.screens.lists.first_list import A_NEW_ONE, keep_pieces
 from bench.screens.lists.home_entry import HomeEntry
 from bench.screens.lists.home_list import FIND, HomeList
 from bench.screens.lists.pattern_card import PatternCard
@@ -213,6 +213,8 @@ class HomeScreen(ListScreen):
             self.home.said = f"{entry.title}: {entry.wrong}"
         elif entry.kind == "pattern":
             self._open_card(entry.ref)
+        elif entry == A_NEW_ONE:
+            self.companion.begin_commission()
         else:
             self.companion.show_commission(entry.ref)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Sequence
 from decimal import Decimal
+from functools import partial
 
 from bench.commission.account import Account, read_account
 from bench.commission.book import CommissionBook
@@ -23,23 +24,24 @@ from bench.journal.commission_payloads import CommissionUndone, MoneyMoved, Move
 from bench.journal.payload_base import Payload
 from bench.pace.intervals import LEVEL
 from bench.screens.lists.companion import ListsCompanion
-from bench.screens.lists.form import FormRow, FormScreen
+from bench.screens.lists.dated_form import DatedForm
+from bench.screens.lists.form import FormRow
+from bench.screens.lists.sheet_screen import SheetScreen
 from bench.screens.lists.shop_writing import write
+from bench.screens.lists.written_sheets import WrittenSheet
 from bench.sheets.account import account_lines
-from bench.sheets.offer import customer_lines, maker_lines
+from bench.sheets.offer import customer_lines, maker_lines, offer_html
 
 
-class MoneyScreen(FormScreen):
+class MoneyScreen(DatedForm):
     """Each line writes down at once what it says; the last of it can be taken back."""
 
-    keeps = ""
-    own_help = (("ENTER", "write down what the line says"),)
+    own_help = (("ENTER", "write down what the line says"), *DatedForm.own_help)
 
     def __init__(self, companion: ListsCompanion, book: CommissionBook) -> None:
         super().__init__(companion)
         self.book = book
         self.heading = f"{book.commission.title}: money"
-        self._sheet: Sequence[str] = ()
         self.account = self._read()
 
     def _read(self) -> Account:
@@ -53,9 +55,13 @@ class MoneyScreen(FormScreen):
         """The offer, the ways in which money moves, and the last step back."""
         missing = self.account.deposit_missing
         to_pay = self.account.to_pay or Decimal(0)
-        rows = [FormRow("the offer", "look at it", opens=self._show)]
+        rows = [
+            FormRow("the offer", "look at it, print it, or as a text to send", opens=self._show),
+            self.day_row(),
+        ]
         if self.account.acceptance is None:
-            rows.append(FormRow("accept the offer", "today; it is frozen then", opens=self._accept))
+            said = f"{self.day_words}; it is frozen then"
+            rows.append(FormRow("accept the offer", said, opens=self._accept))
         rows += [
             self._move("deposit", "deposit came in", shown(missing) if missing else ""),
             self._move("payment", "payment came in", shown(to_pay) if to_pay > 0 else ""),
@@ -81,9 +87,7 @@ class MoneyScreen(FormScreen):
         )
 
     def below(self) -> Sequence[str]:
-        """The offer if it was asked for, else how it stands."""
-        if self._sheet:
-            return self._sheet
+        """How it stands."""
         told = account_answer(self.book, self.account, self.companion.settings.work.currency)
         return [*account_lines(told)[2:], *told.warnings]
 
@@ -93,14 +97,13 @@ class MoneyScreen(FormScreen):
         currency = self.companion.settings.work.currency
         if accepted is not None:
             currency = accepted.said.currency
-        self._write(MoneyMoved(what, amount, currency, dt.date.today().isoformat()))
+        self._write(MoneyMoved(what, amount, currency, self.day_said))
 
     def _undo(self, event: str) -> None:
         self._write(CommissionUndone(event))
 
     def _write(self, said: Payload) -> None:
         write(self.companion, self.book, (said, self.book.id, None))
-        self._sheet = ()
         self.account = self._read()
 
     def _show(self) -> None:
@@ -109,11 +112,25 @@ class MoneyScreen(FormScreen):
         else:
             found, level = self._offer()
             told = offer_answer(self.book, found, level)
-        self._sheet = [*customer_lines(told), "", *maker_lines(told)]
+
+        def lines(width: int) -> Sequence[str]:
+            own = ("", "FOR YOU ALONE", *maker_lines(told, width))
+            return [*customer_lines(told, width), *own]
+
+        def text() -> str:
+            return "\n".join(customer_lines(told)) + "\n"
+
+        name = f"{self.book.name}-offer"
+        written = (
+            WrittenSheet("p", "print", f"{name}.html", partial(offer_html, told)),
+            WrittenSheet("t", "a text to send", f"{name}.txt", text),
+        )
+        heading = f"{self.book.commission.title}: offer"
+        self.app.push_screen(SheetScreen(self.companion, heading, lines, written))
 
     def _accept(self) -> None:
         found, level = self._offer()
-        self._write(acceptance_of(found, level, dt.date.today().isoformat()))
+        self._write(acceptance_of(found, level, self.day_said))
 
     def _offer(self) -> tuple[Offer, float | None]:
         """The offer as it is now, and how often its ranges hold."""

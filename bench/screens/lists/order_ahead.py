@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import datetime as dt
 import re
-from collections.abc import Iterator, Sequence
+import unicodedata
+from collections.abc import Callable, Iterator, Sequence
 
 from bench.answers.needs import NeedsAnswer
 from bench.commission.account import read_account
@@ -15,25 +16,38 @@ from bench.commission.identity import new_lot_id
 from bench.commission.money_answers import account_answer
 from bench.commission.pieces import read_pieces, to_be_told, waits_for_sample
 from bench.commission.progress import CommissionProgress
+from bench.craft.text import Fault
+from bench.documents.commission import Commission, Lot
+from bench.documents.library import Library
 from bench.journal.clock import Instant
 from bench.journal.store import Journal
+from bench.screens.kit.canvas import wrap
 from bench.screens.lists.commission_page import date
 from bench.screens.lists.companion import ListsCompanion
 from bench.screens.lists.surety_words import by_weeks, holds
 from bench.sheets.account import account_lines
 from bench.sheets.commission import commission_lines
 
-ROOM = 78
+LONGEST = 32
+"""Letters of a file's name, at most; a number may come behind them."""
+UNTITLED = "A new commission"
 
 
-def order_lines(journal: Journal, companion: ListsCompanion, name: str) -> Sequence[str]:
-    """The order and its money as lines. Raises DocumentError or Fault as reading it does."""
+def order_lines(
+    journal: Journal, companion: ListsCompanion, name: str
+) -> Callable[[int], Sequence[str]]:
+    """The order and its money as lines of a width. Raises as reading it does."""
     book = open_book(companion.library, journal, name)
     told = commission_answer(book, book.commission, (), waits=False)
     money = read_account(journal, book.id, book.commission, book.history)
     owed = account_answer(book, money, companion.settings.work.currency)
     said = [*told.warnings, *owed.warnings]
-    return [*said, *commission_lines(told, ROOM)[2:], "", *account_lines(owed, ROOM)[2:]]
+
+    def lines(width: int) -> Sequence[str]:
+        warned = [part for one in said for part in wrap(f"! {one}", width)]
+        return [*warned, *commission_lines(told, width)[2:], "", *account_lines(owed, width)[2:]]
+
+    return lines
 
 
 def before_loading(journal: Journal, companion: ListsCompanion, name: str) -> list[str]:
@@ -56,15 +70,44 @@ def sample_awaited(journal: Journal, book: CommissionBook, lot: int) -> str:
 
 def begun_from(companion: ListsCompanion, book: CommissionBook) -> CommissionBook:
     """A new order with the first lot of another one, under a name that is free."""
-    known = {entry.name for entry in companion.library.commissions()}
-    stem = re.sub(r"-\d+$", "", book.name)[:32]
-    name = next(f"{stem}-{n}" for n in range(2, 10_000) if f"{stem}-{n}" not in known)
+    stem = re.sub(r"-\d+$", "", book.name)
+    name = free_name(companion.library, stem)
     lot = book.commission.lots[0].model_copy(update={"id": new_lot_id(), "pieces": 1, "due": None})
     title = f"{book.commission.title[:50]} {name.rsplit('-')[-1]}"
     bare = with_values(
         book.commission, id=None, title=title, whom="", due=None, lots=[lot.model_dump()]
     )
     return new_book(companion.library, name, bare)
+
+
+def new_order(library: Library) -> CommissionBook:
+    """A new order of one piece, the first pattern's, to be changed. Raises Fault without one."""
+    patterns = [entry.name for entry in library.patterns()]
+    if not patterns:
+        raise Fault("There is no pattern yet: N on the list draws one.")
+    first = Lot(id=new_lot_id(), name="Lot 1", pattern=patterns[0], pieces=1)
+    bare = Commission(format=1, title=UNTITLED, lots=(first,))
+    return new_book(library, free_name(library, "order"), bare)
+
+
+def named_after(library: Library, draft: Commission) -> CommissionBook:
+    """The book of a new order whose file is called after its title."""
+    bare = unicodedata.normalize("NFKD", draft.title).encode("ascii", "ignore").decode().lower()
+    words = re.findall(r"[a-z0-9]+", bare)
+    stem = words[0][:LONGEST] if words else "order"
+    for word in words[1:]:
+        if len(stem) + 1 + len(word) > LONGEST:
+            break
+        stem += f"-{word}"
+    return new_book(library, free_name(library, stem), draft)
+
+
+def free_name(library: Library, stem: str) -> str:
+    """A commission's name that is free: the stem, or with a number behind it."""
+    known = {entry.name for entry in library.commissions()}
+    if stem not in known:
+        return stem
+    return next(n for n in (f"{stem[:LONGEST]}-{n}" for n in range(2, 10_000)) if n not in known)
 
 
 def ahead_lines(

@@ -12,6 +12,7 @@ from bench.screens.kit.foot import Key
 from bench.screens.kit.help_page import Lines
 from bench.screens.kit.picking import scrolled
 from bench.screens.lists.commission_page import CommissionFigures, CommissionPage
+from bench.screens.lists.sheet_screen import draw_lines, sheet_width
 
 
 class OrderPage(CommissionPage):
@@ -34,7 +35,8 @@ class OrderPage(CommissionPage):
         """Show an order; change: opens it to be changed; begin: begins another one."""
         super().__init__(figures, turn)
         self._change, self._begin = change, begin
-        self.lines: Sequence[str] = ()
+        self.lines: Callable[[int], Sequence[str]] = lambda width: ()
+        """The order as lines of a width."""
         self.first = 0
 
     def act_here(self, action: str, size: Size) -> None:
@@ -44,7 +46,8 @@ class OrderPage(CommissionPage):
         elif action == "new":
             self._begin()
         else:
-            self.first = scrolled(self.first, action, len(self.lines), size.height - 6)
+            count = len(self.lines(sheet_width(size.width)))
+            self.first = scrolled(self.first, action, count, size.height - 6)
 
     def keys(self) -> Sequence[Key]:
         """The keys of the order."""
@@ -58,7 +61,4 @@ class OrderPage(CommissionPage):
         self, canvas: Canvas, found: CommissionProgress, named: Callable[[str], str]
     ) -> None:
         """Draw the order."""
-        lines, room = self.lines, canvas.height - 6
-        first = scrolled(self.first, "", len(lines), room)
-        for y, line in enumerate(lines[first : first + room], 3):
-            canvas.text(1, y, line, "", canvas.width - 2)
+        draw_lines(canvas, 3, canvas.height - 6, self.lines(sheet_width(canvas.width)), self.first)

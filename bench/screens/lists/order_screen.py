@@ -18,12 +18,9 @@ from bench.documents.commission import Commission, Lot
 from bench.documents.errors import DocumentError
 from bench.screens.lists.companion import ListsCompanion
 from bench.screens.lists.form import FormRow, FormScreen
-from bench.screens.lists.hanging_screen import HangingScreen
 from bench.screens.lists.lot_screen import LotScreen
-from bench.screens.lists.money_screen import MoneyScreen
-from bench.screens.lists.pieces_screen import PiecesScreen
+from bench.screens.lists.order_ahead import named_after
 from bench.screens.lists.shop_writing import append, writable
-from bench.screens.lists.tubes_screen import TubesScreen
 from bench.screens.lists.typed_values import DAY_ASKS, day_to_come
 
 PERCENT_ASKS = "A number of hundredths; “none” goes by your settings."
@@ -88,7 +85,6 @@ class OrderScreen(FormScreen):
             ),
             *(self._lot_row(lot) for lot in draft.lots),
             FormRow("another lot", "", opens=self._new_lot),
-            *self._page_rows(),
             *(
                 FormRow(
                     *(name, _value(getattr(draft.terms, key))),
@@ -131,29 +127,6 @@ class OrderScreen(FormScreen):
         if now.unpriced:
             said += f"; no price yet for {', '.join(now.unpriced)}"
         return [said]
-
-    def _page_rows(self) -> list[FormRow]:
-        """The pages of an order that was kept: its money, its pieces, where they hang, tubes."""
-        if self._account is None or not self.book.text:
-            return []
-        accepted = self._account.acceptance
-        said = "offer, deposit, payments"
-        if accepted is not None:
-            said = f"accepted on {accepted.said.day}, {shown(self._account.received)} came in"
-        return [
-            FormRow("money", said, opens=partial(self._go_to, MoneyScreen)),
-            FormRow("pieces", "inspect, pack, hand over", opens=partial(self._go_to, PiecesScreen)),
-            FormRow("hanging", "which hangs where", opens=partial(self._go_to, HangingScreen)),
-            FormRow("tubes", "beads and thread", opens=self._go_to_tubes),
-        ]
-
-    def _go_to(self, page: Callable[[ListsCompanion, CommissionBook], FormScreen]) -> None:
-        if self.changed:
-            raise Fault("Keep or leave the changes first (K).")
-        self.app.push_screen(page(self.companion, self.book))
-
-    def _go_to_tubes(self) -> None:
-        self.app.push_screen(TubesScreen(self.companion))
 
     def on_screen_resume(self) -> None:
         """Money may have moved meanwhile, and its places may be others."""
@@ -225,7 +198,11 @@ class OrderScreen(FormScreen):
         if not self.changed:
             self.app.pop_screen()
             return
+        is_new = not self.book.text
         try:
+            if is_new:
+                self.book = named_after(self.companion.library, self.draft)
+                self.draft = self.book.commission
             entries = keep(self.book, self.draft, dt.date.today(), "", choice or "")
         except MadeMore as more:
             self.choices = MADE_MORE
@@ -236,6 +213,8 @@ class OrderScreen(FormScreen):
         append(journal, entries)
         self.companion.fill_home()
         self.app.pop_screen()
+        if is_new:
+            self.companion.show_commission(self.book.name)
 
 
 def _account_of(

@@ -37,6 +37,19 @@ def day_to_come(text: str) -> dt.date | None:
     return day
 
 
+def day_that_was(text: str) -> dt.date:
+    """A typed day, today's or an earlier one. Raises Fault for no day, and for one to come."""
+    today = dt.date.today()
+    day = _day(text, today)
+    if day is None:
+        raise Fault(f"'{text}' is no day; write it as 2027-05-01 or 1 May")
+    if day > today and str(day.year) not in text:
+        day = day.replace(year=day.year - 1)
+    if day > today:
+        raise Fault(f"{day} is yet to come")
+    return day
+
+
 def typed_number(text: str, what: str) -> float:
     """A number that was typed. Raises Fault for anything below zero, and for no number."""
     try:

@@ -32,7 +32,7 @@ from bench.screens.lists.closing_page import ClosingPage
 from bench.screens.lists.commission_page import CommissionFigures, date, hours
 from bench.screens.lists.commission_screen import CommissionScreen
 from bench.screens.lists.lots_page import LotsPage
-from bench.screens.lists.what_fits_page import odds
+from bench.screens.lists.tonight_page import odds
 from bench.timing.finished_pieces import FinishedPieces
 from bench.timing.piece_records import record_of
 from tests.support.clock import ManualClock
@@ -208,20 +208,20 @@ async def test_more_time_finishes_no_fewer_pieces(sit: Sit, sixty: Path) -> None
         await settled(sitting)
         finished: list[int] = []
         for _ in range(3):
-            board = screen.what_fits
-            assert board.fit is not None
-            assert board.fit.end_s <= board.at_hand_s
-            finished.append(len(board.fit.finished))
+            page = screen.tonight
+            assert page.evening is not None
+            assert all(60 * step.end_min <= page.at_hand_s + 30 for step in page.evening.steps)
+            finished.append(len(page.evening.finished))
             await sitting.press("right", "right", "right", "right")
             await settled(sitting)
         assert finished == sorted(finished)
         assert finished[-1] > finished[0]
-        assert board.fit is not None
-        assert f"chance: {odds(board.fit.chance)}" in sitting.shown
-        screen.what_fits.at_hand_s = 1800.0
+        assert page.evening is not None
+        assert f"chance: {odds(page.evening.chance or 0.0)}" in sitting.shown
+        screen.tonight.at_hand_s = 1800.0
         await sitting.press("left", "left", "left")
         await settled(sitting)
-        assert screen.what_fits.at_hand_s == 900.0
+        assert screen.tonight.at_hand_s == 900.0
 
 
 async def test_needs_and_closing_sheet(sit: Sit, sixty: Path) -> None:

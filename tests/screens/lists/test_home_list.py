@@ -126,11 +126,11 @@ async def test_typing_narrows_the_list_and_letters_stay_commands(sit: Sit, home:
         ]  # fmt: skip
         assert home_list.entry is not None
         assert home_list.entry.ref == "tank-24"
-        assert "15 of 68 lines go with 'tank 4'" in sitting.shown
+        assert "15 of 69 lines go with 'tank 4'" in sitting.shown
         await sitting.press("tab", "n")
         assert sitting.app.screen is not sitting.app.first, "n begins a pattern again"
         await sitting.press("escape")
-        assert "15 of 68" in sitting.shown
+        assert "15 of 69" in sitting.shown
         await sitting.press("escape")
         assert home_list.shown is home_list.rows
         assert home_list.entry.ref == "tank-24"

@@ -11,6 +11,7 @@ from bench.documents.settings import Settings
 from bench.journal.store import Journal
 from bench.making.braid import Braid
 from bench.making.worked_pattern import WorkedPattern
+from bench.screens.lists.commission_screen import CommissionScreen
 from bench.screens.lists.form import FormScreen
 from bench.screens.lists.order_screen import OrderScreen
 from tests.commands.test_money import CURTAIN
@@ -63,15 +64,14 @@ async def test_three_fewer_three_more_a_week_earlier(sit: Sit, sixty: Path) -> N
         await sitting.pick("curtain")
         await sitting.press("enter")
         await settled(sitting)
-        await sitting.press("6", "enter", *["down"] * 7)
-        await sitting.press("enter")
+        await part(sitting, "money")
         for name, typed in (("accept", ""), ("deposit", "280.00")):
             await pick_row(sitting, name)
             await sitting.press("enter", *["full_stop" if c == "." else c for c in typed])
             if typed:
                 await sitting.press("enter")
         assert "280.00" in sitting.shown
-        await sitting.press("escape", "escape")
+        await sitting.press("escape", "6")
         keys = [
             *("enter", "down", "down", "left"),
             *("down", "left", "left", "left", "down", "right", "right", "right"),
@@ -110,6 +110,16 @@ async def pick_row(sitting: Sitting, name: str) -> None:
     await sitting.press("home", *["down"] * at)
 
 
+async def part(sitting: Sitting, name: str) -> None:
+    """Open a page of the commission that is up from its shop's page."""
+    await sitting.press("7", "home")
+    screen = sitting.app.screen
+    assert isinstance(screen, CommissionScreen)
+    names = [one[0] for one in screen.shop.parts]
+    await sitting.press(*["down"] * names.index(name), "enter")
+    assert sitting.app.screen is not screen
+
+
 async def test_a_new_order_and_a_mistake(sit: Sit, home: Path) -> None:
     """N begins another order from this one; a wrong value is one sentence; ESC asks once."""
     async with sit() as sitting:
@@ -129,9 +139,27 @@ async def test_a_new_order_and_a_mistake(sit: Sit, home: Path) -> None:
         assert "Not kept yet" in sitting.shown
         await sitting.press("k")
         await settled(sitting)
-    made = home / "commissions" / "stair-window-2.toml"
+    made = home / "commissions" / "rain-curtain-for-the-stair.toml"
     assert "due = 2199-05-01" in made.read_text("utf-8")
     with Journal.open(home / "journal.db", write=False) as journal:
-        book = open_book(Library(home), journal, "stair-window-2")
+        book = open_book(Library(home), journal, "rain-curtain-for-the-stair")
     assert len(book.commission.lots) == 2
     assert len(book.history.versions) == 1
+
+
+async def test_a_commission_begins_on_the_list(sit: Sit, home: Path) -> None:
+    """The line of a new commission opens it; kept, its file is called after its title."""
+    async with sit() as sitting:
+        await settled(sitting)
+        await sitting.pick("+")
+        assert "A new commission" in sitting.shown
+        await sitting.press("enter")
+        await pick_row(sitting, "called")
+        await sitting.press("enter", "ctrl+u", *"Stair", "space", *"rail", "enter", "k")
+        await settled(sitting)
+        assert "STAIR RAIL" in sitting.shown
+        assert (home / "commissions" / "stair-rail.toml").exists()
+        await sitting.press("escape")
+        await sitting.pick("stair-rail")
+        await sitting.press("n")
+        assert isinstance(sitting.app.screen, OrderScreen)

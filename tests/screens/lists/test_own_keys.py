@@ -41,7 +41,10 @@ async def test_own_keys_work_on_every_screen(sit: Sit, sixty: Path) -> None:
     (sixty / "settings.toml").write_text(SETTINGS)
     async with sit() as sitting:
         await sitting.app.workers.wait_for_complete()
-        assert "B V choose   F14 open   / find   Y times   F1 help   F12 close" in sitting.shown
+        assert (
+            "B V choose   F14 open   F15 a new one   / find   Y times   F1 help   F12 close"
+            in sitting.shown
+        )
         for usual in ("t", "h", "q", "down", "enter"):
             await sitting.press(usual)
             assert sitting.app.first.home.picked == 0
@@ -61,7 +64,7 @@ async def test_own_keys_work_on_every_screen(sit: Sit, sixty: Path) -> None:
         await sitting.press("x")
         await sitting.press("v")
         assert sitting.app.first.home.picked == 1
-        await sitting.press("v", "b", "f14")
+        await sitting.press("v", "v", "b", "f14")
         assert "F14 start" in sitting.shown
         await sitting.press("r", "r", "f14", "f13", "f13")
         assert "cross 3 of" in sitting.shown

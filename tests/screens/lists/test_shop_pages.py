@@ -13,7 +13,7 @@ from bench.journal.store import Journal
 
 from ..conftest import Sit, Sitting
 from ..tour import settled
-from .test_order_screen import furnished, pick_row
+from .test_order_screen import furnished, part, pick_row
 
 
 async def typed(sitting: Sitting, row: str, text: str) -> None:
@@ -38,9 +38,7 @@ async def test_pieces_tubes_and_places(sit: Sit, home: Path) -> None:
         await sitting.pick("curtain")
         await sitting.press("enter")
         await settled(sitting)
-        await sitting.press("6", "enter")
-
-        await opened(sitting, "pieces")
+        await part(sitting, "pieces")
         await sitting.press("home", "enter")
         await typed(sitting, "length", "60")
         await opened(sitting, "good")
@@ -56,7 +54,7 @@ async def test_pieces_tubes_and_places(sit: Sit, home: Path) -> None:
         assert "spoilt; OFF" in sitting.shown
         await sitting.press("escape")
 
-        await opened(sitting, "tubes")
+        await part(sitting, "tubes")
         await opened(sitting, "the stock file")
         assert "1 tube taken in" in sitting.shown
         await opened(sitting, "a tube more")
@@ -67,7 +65,7 @@ async def test_pieces_tubes_and_places(sit: Sit, home: Path) -> None:
         await typed(sitting, "weighed", "18.5 8.5")
         await sitting.press("escape", "escape")
 
-        await opened(sitting, "hanging")
+        await part(sitting, "hanging")
         await typed(sitting, "places", "6 500 40,90")
         await pick_row(sitting, "1:")
         before = sitting.shown
@@ -99,8 +97,7 @@ async def test_what_cannot_be_saved_is_told_over_the_page_and_kept(
         await sitting.pick("curtain")
         await sitting.press("enter")
         await settled(sitting)
-        await sitting.press("6", "enter")
-        await opened(sitting, "pieces")
+        await part(sitting, "pieces")
         await sitting.press("home", "enter")
         (home / "journal.db").rename(tmp_path / "away.db")
         gone = home.rename(tmp_path / "gone")

@@ -1,0 +1,179 @@
+"""Tonight: with the time at hand what to do in which order, and whether the promised days hold."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+
+from textual.geometry import Size
+
+from bench.answers.tonight import TonightAnswer
+from bench.commission.progress import CommissionProgress
+from bench.craft.words import STAGES_DOING, plural
+from bench.screens.kit.canvas import Canvas, clauses, wrap
+from bench.screens.kit.foot import Key
+from bench.screens.kit.help_page import Lines
+from bench.screens.kit.large_letters import HEIGHT, big
+from bench.screens.kit.picking import scrolled
+from bench.screens.lists.commission_page import CommissionFigures, CommissionPage
+from bench.sheets.tonight import clock, turn_words
+
+STEP_S = 900.0
+MOST_S = 12 * 3600.0
+USUAL_S = 8100.0
+TOP = 4 + HEIGHT
+"""The line on which the order of the work begins."""
+Line = tuple[str, str, str]
+"""When, what, and the style of a line."""
+
+
+class TonightPage(CommissionPage):
+    """Asks how much time there is, and shows the evening once it is worked out."""
+
+    page = "tonight"
+    own_help: Lines = (
+        ("LEFT RIGHT", "less or more time at hand; the evening is worked out anew"),
+        ("W", "one stand more; after the last of yours one again"),
+        ("UP DOWN", "scroll; the order of the lots and the promised days stand below"),
+    )
+
+    def __init__(
+        self,
+        figures: CommissionFigures,
+        turn: Callable[[str], None],
+        stands: Callable[[], int] = lambda: 1,
+    ) -> None:
+        """`stands`: how many the maker has."""
+        super().__init__(figures, turn)
+        self.at_hand_s = USUAL_S
+        self.evening: TonightAnswer | None = None
+        self.first = 0
+        self._most, self._free = stands, 0
+
+    @property
+    def stands(self) -> int:
+        """On how many stands the evening is laid out: all that the maker has, or fewer."""
+        return min(self._free or self._most(), self._most())
+
+    @property
+    def asked(self) -> tuple[float, int]:
+        """The time at hand in seconds, and the stands that are free."""
+        return self.at_hand_s, self.stands
+
+    def act_here(self, action: str, size: Size) -> None:
+        """Have less or more time, another number of stands, or scroll."""
+        if action in {"left", "right"}:
+            step = STEP_S if action == "right" else -STEP_S
+            self.at_hand_s = max(STEP_S, min(MOST_S, self.at_hand_s + step))
+            self.evening, self.first = None, 0
+        elif action == "begin":
+            self._free = self.stands % self._most() + 1
+            self.evening, self.first = None, 0
+            if self._most() == 1:
+                self.said = "You have one stand, as your settings say: 7 shop, rates and stands."
+        elif self.evening is not None:
+            count = len(list(_lines(self.evening, size.width - 16)))
+            self.first = scrolled(self.first, action, count, size.height - 3 - TOP - 1)
+
+    def keys(self) -> Sequence[Key]:
+        """The keys of the time at hand."""
+        return (
+            ("LEFT", "less", "left"),
+            ("RIGHT", "more time", "right"),
+            ("W", "stands", "begin"),
+            ("UP DOWN", "scroll", ""),
+        )
+
+    def draw_page(
+        self, canvas: Canvas, found: CommissionProgress, named: Callable[[str], str]
+    ) -> None:
+        """Draw the time, what gets finished in it, and the order of the work."""
+        canvas.text(1, 3, "YOU HAVE", "bold")
+        canvas.text(1, 4, plural(self.stands, "stand"))
+        x = big(canvas, 11, 3, clock(round(self.at_hand_s / 60)), "call") + 4
+        room = canvas.width - x - 1
+        if self.evening is None:
+            canvas.text(x, 3, "working it out")
+            return
+        evening = self.evening
+        text = f"{plural(len(evening.finished), 'piece')} will be finished"
+        none = "no piece is sure to be finished"
+        canvas.text(x, 3, text if evening.finished else none, "bold", room)
+        canvas.text(x, 4, clauses(", ".join(evening.finished), room), "", room)
+        for y, line in enumerate(chances(evening), 5):
+            canvas.text(x, y, line, "", room)
+        short = next((day for day in evening.promised if day.short_h > 0), None)
+        if short is not None:
+            said = f"{short.due} cannot hold: {short.short_h:.1f} h short"
+            canvas.text(x, 7, said, "warn", room)
+        self._draw_lines(canvas, evening)
+
+    def _draw_lines(self, canvas: Canvas, evening: TonightAnswer) -> None:
+        lines = list(_lines(evening, canvas.width - 16))
+        room = canvas.height - 3 - TOP - (len(lines) > canvas.height - 3 - TOP)
+        first = scrolled(self.first, "", len(lines), room)
+        for y, (when, what, style) in enumerate(lines[first : first + room], TOP):
+            canvas.text(1, y, when, "bold" if when.isupper() else "", 14)
+            canvas.text(15, y, what, style, canvas.width - 16)
+        below = len(lines) - room - first
+        if below > 0:
+            canvas.right(TOP + room, f" {below} more below: DOWN ", "bold", canvas.width - 1)
+
+
+def _lines(evening: TonightAnswer, room: int) -> Iterator[Line]:
+    """The steps; the lots in their turn and why; what can be done where a day cannot hold."""
+    yield from _steps(evening)
+    for day in evening.promised:
+        if day.short_h > 0:
+            said = f"{day.due} cannot hold: {day.short_h:.1f} hours short. You can"
+            yield ("", "", "")
+            yield from _wrapped("PROMISED", said, room, "warn")
+            for choice in day.choices:
+                yield from _wrapped("", f"– {choice}", room)
+    if evening.turns:
+        yield ("", "", "")
+        yield ("IN THIS TURN", "", "")
+    for turn in evening.turns:
+        sample = " (the sample first)" if turn.sample else ""
+        yield from _wrapped("", f"{turn.lot}{sample}: {turn_words(turn)}", room)
+
+
+def _wrapped(head: str, text: str, room: int, style: str = "") -> Iterator[Line]:
+    for number, line in enumerate(wrap(text, room)):
+        yield ("" if number else head, line, style)
+
+
+def _steps(evening: TonightAnswer) -> Iterator[Line]:
+    now = 0
+    for step in evening.steps:
+        if step.start_min - now > 1:
+            yield (f"{clock(now)}–{clock(step.start_min)}", "wait until it is dry", "")
+        what = f"{STAGES_DOING[step.stage]:<12}{step.piece}"
+        yield (f"{clock(step.start_min)}–{clock(step.end_min)}", what, "")
+        now = step.end_min
+    if not evening.steps and evening.turns:
+        yield ("", "Not even one stage fits with that chance.", "")
+    elif not evening.turns:
+        yield ("", "Nothing is left to make.", "")
+
+
+def chances(evening: TonightAnswer) -> list[str]:
+    """With what chance its pieces get finished, and one more would, in words."""
+    if evening.chance is None:
+        return ["a guess: no piece of yours is timed"]
+    said = [f"chance: {odds(evening.chance)}"] if evening.finished else []
+    if evening.one_more is not None:
+        which = "one more" if evening.finished else "one piece"
+        said.append(f"{which}: {odds(evening.one_more)}")
+    return said
+
+
+def odds(chance: float) -> str:
+    """A chance as a maker takes it: of a hundred evenings like this, or of ten."""
+    if chance >= 0.99:
+        return "as good as sure"
+    if chance >= 0.95:
+        return "19 in 20"
+    tenths = int(10 * chance + 1e-6)  # never more than it is
+    if tenths < 1:
+        return "hardly any"
+    return f"{min(9, tenths)} in 10"
