@@ -219,7 +219,7 @@ class Session:
         self.kept = self.kept_aside(journal)
         self.warn(
             *(
-                f"{file} has what could not be saved and cannot be read; it stays as it is"
+                f"{file} has what could not be saved and cannot be read: look at it, then move it"
                 for file in self.kept.unreadable
             )
         )

@@ -1,8 +1,9 @@
-"""What holds for every test: none fails for being slow, none waits for the disk but on purpose."""
+"""What holds for every test: none fails for being slow, waits for the disk, or leaves a file."""
 
 from __future__ import annotations
 
 import sqlite3
+from collections.abc import Iterator
 
 import pytest
 from hypothesis import HealthCheck, settings
@@ -11,6 +12,14 @@ from bench.journal import schema
 
 settings.register_profile("house", deadline=None, suppress_health_check=[HealthCheck.too_slow])
 settings.load_profile("house")
+
+
+@pytest.fixture(autouse=True, scope="session")
+def _no_file_of_the_users(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """Have the program keep in another folder what it keeps in the user's."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("HOME", str(tmp_path_factory.mktemp("user")))
+        yield
 
 
 @pytest.fixture(autouse=True)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import json
 import os
 import tempfile
 import time
@@ -85,12 +86,13 @@ def kept_for(journal: Reading, folders: Iterable[Path]) -> Kept:
     files: list[Path] = []
     unreadable: list[Path] = []
     for file in _files(folders):
+        at_home = file.parent == journal.folder.resolve()
         try:
             found = _events_in(file)
         except (OSError, UnicodeDecodeError, BadEvent):
-            unreadable.append(file)
+            if at_home or not _is_of_another(journal, file):
+                unreadable.append(file)
             continue
-        at_home = file.parent == journal.folder.resolve()
         ours = [event for event in found if at_home or _is_ours(journal, event)]
         lacking = {event.uuid: event for event in ours if not journal.holds(event.uuid)}
         if lacking:
@@ -116,6 +118,15 @@ def _is_ours(journal: Reading, event: Event) -> bool:
     if event.bench == journal.bench:
         return True
     return event.of_pieces and any(journal.started(piece) for piece, _ in event.pieces)
+
+
+def _is_of_another(journal: Reading, file: Path) -> bool:
+    """Whether a file that makes no sense as events is plainly another journal's all the same."""
+    with contextlib.suppress(OSError, ValueError, TypeError, KeyError, RecursionError):
+        lines = read_regular(file, LONGEST).decode("utf-8").splitlines()
+        benches = {json.loads(line)["bench"] for line in lines if line.strip()}
+        return bool(benches) and journal.bench not in benches
+    return False
 
 
 def _set_aside(files: Iterable[Path]) -> None:

@@ -1,4 +1,7 @@
-"""The long form of the faults, each by name: `python -m tests.faults [--kills N] ...`."""
+"""The long form of the faults, each by name: `python -m tests.faults [--kills N] ...`.
+
+It ends with 1 if anything was lost, and if too few kills and copies were compared with a screen.
+"""
 
 from __future__ import annotations
 
@@ -9,20 +12,22 @@ import time
 from pathlib import Path
 
 from tests.faults.board_kills import board_kills
-from tests.faults.kills import import_kills, kills
+from tests.faults.folder_kills import folder_kills
+from tests.faults.kills import COMPARED, LEAST_COMPARED, import_kills, kills
 from tests.faults.mutants import bear
 from tests.faults.noise import rattle
 from tests.faults.sketch_kills import sketch_kills
 from tests.faults.stops import stopped
-from tests.faults.torn_copies import torn_copies
+from tests.faults.torn_copies import SHOWN, torn_copies
 from tests.support.homes import furnished
 
 
 def main() -> int:
-    """Run what was asked for, print what came of it; 1 if anything was lost."""
+    """Run what was asked for, print what came of it; 1 if it failed."""
     parser = argparse.ArgumentParser(description="Kill and shake the real program for long.")
     parser.add_argument("--kills", type=int, default=1000, help="over all scenes (1000)")
     parser.add_argument("--torn", type=int, default=1000, help="copies as of a power cut (1000)")
+    parser.add_argument("--folders", type=int, default=100, help="killed, folder replaced (100)")
     parser.add_argument("--imports", type=int, default=100, help="killed imports (100)")
     parser.add_argument("--sketches", type=int, default=100, help="killed sketches (100)")
     parser.add_argument("--boards", type=int, default=100, help="killed at the board (100)")
@@ -32,25 +37,33 @@ def main() -> int:
     parser.add_argument("--seed", type=int, default=2)
     args = parser.parse_args()
     wrong: list[str] = []
-    for name, run, times in (
-        ("torn copies", torn_copies, args.torn),
-        ("imports", import_kills, args.imports),
-        ("kills", kills, args.kills),
+    for name, run, times, counted in (
+        ("torn copies", torn_copies, args.torn, SHOWN),
+        ("imports", import_kills, args.imports, ""),
+        ("kills", kills, args.kills, COMPARED),
+        ("kills while a folder is replaced", folder_kills, args.folders, SHOWN),
     ):
+        if not times:
+            continue
         begun = time.monotonic()
         found = run(times, args.seed)
         wrong += found.lost
         compared = ", ".join(f"{what} {count}" for what, count in sorted(found.compared.items()))
         print(f"{times} {name}: {len(found.lost)} lost ({compared}; {_since(begun)})", flush=True)
-    begun = time.monotonic()
-    with tempfile.TemporaryDirectory() as folder:
-        lost = sketch_kills(Path(folder), args.sketches, args.seed)
-    wrong += lost
-    print(f"{args.sketches} killed sketches: {len(lost)} lost ({_since(begun)})", flush=True)
-    begun = time.monotonic()
-    lost = board_kills(args.boards, args.seed)
-    wrong += lost
-    print(f"{args.boards} kills at the board: {len(lost)} lost ({_since(begun)})", flush=True)
+        if counted and found.compared[counted] < LEAST_COMPARED * times:
+            wrong.append(f"{name}: only {found.compared[counted]} of {times} were compared")
+            print(wrong[-1], flush=True)
+    if args.sketches:
+        begun = time.monotonic()
+        with tempfile.TemporaryDirectory() as folder:
+            lost = sketch_kills(Path(folder), args.sketches, args.seed)
+        wrong += lost
+        print(f"{args.sketches} killed sketches: {len(lost)} lost ({_since(begun)})", flush=True)
+    if args.boards:
+        begun = time.monotonic()
+        lost = board_kills(args.boards, args.seed)
+        wrong += lost
+        print(f"{args.boards} kills at the board: {len(lost)} lost ({_since(begun)})", flush=True)
     if args.noise:
         begun = time.monotonic()
         with tempfile.TemporaryDirectory() as folder:

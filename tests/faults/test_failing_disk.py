@@ -3,32 +3,24 @@
 from __future__ import annotations
 
 import errno
-import shutil
 import signal
-import subprocess
-import sys
 import time
 from pathlib import Path
 
 import pytest
 
+from tests.faults.shims import NOT_HERE, build, can_build
 from tests.faults.test_disk import made, soundly_made, wait_until_made
 from tests.support.homes import furnished
 from tests.support.terminal import Program
-
-SOURCE = Path(__file__).with_name("failing_disk.c")
 
 
 @pytest.fixture(scope="module")
 def shim(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The library that is laid under the program, built here."""
-    compiler = shutil.which("cc") or shutil.which("gcc") or shutil.which("clang")
-    if sys.platform != "linux" or compiler is None:
-        pytest.skip("writes can be failed only on Linux, and with a C compiler")
-    built = tmp_path_factory.mktemp("shim") / "failing_disk.so"
-    command = [compiler, "-shared", "-fPIC", "-O1", "-o", str(built), str(SOURCE), "-ldl"]
-    subprocess.run(command, check=True)
-    return built
+    if not can_build():
+        pytest.skip(NOT_HERE)
+    return build("failing_disk", tmp_path_factory.mktemp("shim"))
 
 
 class Disk:

@@ -1,14 +1,25 @@
 from __future__ import annotations
 
-from tests.faults.kills import SCENES, import_kills, kills
-from tests.faults.torn_copies import torn_copies
+import pytest
+
+from tests.faults.folder_kills import WAYS, folder_kills
+from tests.faults.kills import COMPARED, SCENES, import_kills, kills
+from tests.faults.shims import NOT_HERE, can_build
+from tests.faults.torn_copies import NEVER_SYNCED, SHOWN, torn_copies
 
 
 def test_every_cross_shown_as_counted_is_on_disk() -> None:
     """Killed in every scene at a random moment, the program has lost nothing that it showed."""
     found = kills(len(SCENES), seed=1)
     assert found.lost == []
-    assert found.compared["kills with a count on a screen before"] >= 3
+    assert found.compared[COMPARED] >= 6
+
+
+def test_a_kill_while_the_folder_is_replaced_loses_nothing_that_was_shown() -> None:
+    """Killed as its folder, journal or lock is taken away, the program has kept what it showed."""
+    found = folder_kills(len(WAYS), seed=4)
+    assert found.lost == []
+    assert found.compared[SHOWN] == len(WAYS)
 
 
 def test_a_killed_import_takes_in_all_or_nothing() -> None:
@@ -16,8 +27,17 @@ def test_a_killed_import_takes_in_all_or_nothing() -> None:
     assert import_kills(4, seed=3).lost == []
 
 
+@pytest.mark.skipif(not can_build(), reason=NOT_HERE)
 def test_a_power_cut_loses_nothing_that_was_shown() -> None:
-    """A copy whose last write is torn opens soundly, with every cross that the screen showed."""
+    """Whatever of the last writes reached the disk, each cross that the screen showed is there."""
     found = torn_copies(20, seed=5)
     assert found.lost == []
-    assert found.compared["copies with a count on the screen"] >= 10
+    assert found.compared[SHOWN] >= 10
+    assert found.compared["copies with writes that were not synced"] >= 3
+    assert found.compared["syncs"] >= 20
+
+
+@pytest.mark.skipif(not can_build(), reason=NOT_HERE)
+def test_a_power_cut_would_lose_what_is_not_synced() -> None:
+    """Where the program is made to leave the syncing to the system, the loss is found."""
+    assert torn_copies(6, seed=5, launch=NEVER_SYNCED).lost

@@ -1,8 +1,8 @@
 """Copies of a journal as a power cut leaves them, taken while the real program counts.
 
 What was synced is there; what was being written at that moment is there in part, or as garbage. A
-copy is: stop the program, take the screen and the files, put a torn write after the log's end, and
-open what came of it as the next start does.
+copy is: stop the program, take the screen, work out from what it wrote and synced what a disk may
+hold then, put a torn write after the log's end, and open what came of it as the next start does.
 """
 
 from __future__ import annotations
@@ -17,34 +17,63 @@ from bench.journal.schema import PAGE
 from bench.journal.store import Journal
 from bench.journal.write_ahead_log import FRAME
 from tests.faults.kills import Found, contradictions, counted_on
+from tests.faults.recorded_disk import RecordedDisk
+from tests.faults.shims import build
 from tests.support.homes import furnished
-from tests.support.terminal import Program
+from tests.support.terminal import LAUNCH, Program
 
-FILES = ("journal.db", "journal.db-wal", "journal.db-shm")
+JOURNAL, LOG, SHARED = "journal.db", "journal.db-wal", "journal.db-shm"
 PER_PROGRAM = 40
 """Copies that are taken of one running program: as long as there are crosses to make."""
+SHOWN = "those with a count on the screen"
+SYNC_US = "40000"
+CHANGED = (
+    "import bench.journal.schema as s; durable = s.durable;"
+    " s.durable = lambda db: (durable(db), db.execute('PRAGMA {}'));"
+)
+OFTEN = CHANGED.format("wal_autocheckpoint = 6") + LAUNCH
+"""Starts a program that writes its log into the journal after every few events."""
+NEVER_SYNCED = CHANGED.format("synchronous = OFF") + LAUNCH
+"""Starts one that leaves it to the system when what it wrote is on the disk."""
 
 
-def torn_copies(times: int, seed: int) -> Found:
+def torn_copies(times: int, seed: int, launch: str = OFTEN) -> Found:
     """Take so many copies; note what of the counts on the screen they lack."""
     random_, found = random.Random(seed), Found()
-    with tempfile.TemporaryDirectory() as folder:
-        template = furnished(Path(folder))
-        home, copy = Path(folder) / "used", Path(folder) / "copy"
+    with tempfile.TemporaryDirectory() as name:
+        folder = Path(name).resolve()
+        template, shim = furnished(folder), build("recorded_disk", folder)
+        home, copy, record = folder / "used", folder / "copy", folder / "record"
         for first in range(0, times, PER_PROGRAM):
             shutil.rmtree(home, ignore_errors=True)
             shutil.copytree(template, home)
-            with Program(home) as program:
+            record.write_bytes(b"")
+            disk = RecordedDisk(home, record)
+            program = Program(
+                home,
+                launch=launch,
+                LD_PRELOAD=str(shim),
+                RECORDED_DISK=str(record),
+                RECORDED_FOLDER=str(home),
+                SYNC_US=SYNC_US,
+            )
+            with program:
                 program.wait_for("IN THE MAKING")
                 program.type(b"\x1b[H\r")
                 program.wait_for("cross 31 of 72")
                 for _ in range(min(PER_PROGRAM, times - first)):
-                    _one_copy(program, home, copy, random_, found)
+                    _one_copy(program, disk, home, copy, random_, found)
+            found.compared["syncs"] += disk.syncs
     return found
 
 
 def _one_copy(
-    program: Program, home: Path, copy: Path, random_: random.Random, found: Found
+    program: Program,
+    disk: RecordedDisk,
+    home: Path,
+    copy: Path,
+    random_: random.Random,
+    found: Found,
 ) -> None:
     program.type(random_.choice([b" ", b" ", b"  ", b"\x7f", b"m"]))
     program.read(random_.uniform(0.0, 0.08))
@@ -53,20 +82,22 @@ def _one_copy(
     text = program.screen.text
     shutil.rmtree(copy, ignore_errors=True)
     copy.mkdir()
-    for name in FILES:
-        if (home / name).exists() and (name != FILES[2] or random_.random() < 0.5):
-            shutil.copyfile(home / name, copy / name)
+    disk.read_on()
+    unsynced = disk.after_a_power_cut(copy, random_)
+    if (home / SHARED).exists() and random_.random() < 0.5:
+        shutil.copyfile(home / SHARED, copy / SHARED)
     program.send(signal.SIGCONT)
-    how = _tear(copy / FILES[1], random_)
-    with Journal.open(copy / FILES[0], write=True) as journal:
+    how = _tear(copy / LOG, random_)
+    with Journal.open(copy / JOURNAL, write=True) as journal:
         sound = journal.check()
         wrong = contradictions(text, list(journal.events()), found, 0)
         if not sound:
             wrong.append("what was made of it is not sound")
         lost = [report for report in journal.reports if "could not be read" in report]
     found.compared[how] += 1
+    found.compared["copies with writes that were not synced"] += unsynced > 0
     if counted_on(text) is not None:
-        found.compared["copies with a count on the screen"] += 1
+        found.compared[SHOWN] += 1
     found.lost += [f"torn, {how}: {line}\n{text}" for line in (*wrong, *lost)]
 
 
