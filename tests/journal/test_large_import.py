@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import tracemalloc
+from pathlib import Path
 
 import pytest
 
@@ -61,3 +62,19 @@ def test_a_long_piece_is_replayed_in_little_memory(
     db.execute("ROLLBACK")
     assert (state.made, branches) == (3000, [])
     assert peak < 300_000
+
+
+def test_an_import_holds_a_few_events_at_a_time(
+    journal: Journal, start: dict[str, object], tmp_path: Path
+) -> None:
+    """A thousand events more take no more memory than twenty bytes for each."""
+    lines = long_piece(journal, start, 1200).splitlines(keepends=True)
+    peaks = []
+    for count in (201, 1201):
+        stream = io.StringIO("".join(lines[:count]))
+        with Journal.open(tmp_path / f"{count}" / "journal.db", write=True) as other:
+            tracemalloc.start()
+            assert import_jsonl(other, stream).added == count
+            peaks.append(tracemalloc.get_traced_memory()[1])
+            tracemalloc.stop()
+    assert peaks[1] - peaks[0] < 1000 * 20
