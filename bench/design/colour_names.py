@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import math
 import re
 from collections.abc import Mapping
 from functools import lru_cache
@@ -57,6 +58,25 @@ def _css() -> Mapping[str, str]:
 def _spaced(name: str) -> str:
     shade = next((shade for shade in SHADES if name.startswith(shade) and name != shade), "")
     return f"{shade} {name.removeprefix(shade)}" if shade else name
+
+
+@lru_cache(maxsize=512)
+def nearest_name(colour: str) -> str:
+    """The named colour that a colour #rrggbb looks most like, by its distance in OKLab."""
+    from coloraide import Color
+
+    wanted = Color(colour).convert("oklab").coords()
+    return min(_in_oklab(), key=lambda named: math.dist(named[1], wanted))[0]
+
+
+@lru_cache(maxsize=1)
+def _in_oklab() -> tuple[tuple[str, tuple[float, ...]], ...]:
+    from coloraide import Color
+
+    return tuple(
+        (name, tuple(Color(colour).convert("oklab").coords()))
+        for name, colour in named_colours().items()
+    )
 
 
 def colour_called(text: str, own: Mapping[str, str] = MappingProxyType({})) -> str | None:

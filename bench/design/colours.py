@@ -9,6 +9,7 @@ from itertools import combinations
 from bench.craft.colour import COLOUR_UNIT, Vision, ciede2000, seen
 from bench.craft.pattern import ColourChange
 from bench.design.braid_map import braid_map
+from bench.design.colour_names import nearest_name
 from bench.design.sheet import OPEN, Cell, Sheet
 
 LAMP = (1.0, 0.78, 0.46)
@@ -138,12 +139,17 @@ def run_at_hand(
 def new_colourway(
     sheet: Sheet, source: str | None, turn_deg: float, lighter: float
 ) -> dict[str, ColourChange]:
-    """A colourway from another, or from the pattern's own colours, each bead of the palette."""
+    """A colourway from another, or from the pattern's own colours, each bead of the palette.
+
+    A bead whose colour changes is called by the named colour that it looks most like then.
+    """
     beads = sheet.pattern.resolve(None, source).beads
-    return {
-        letter: ColourChange(colour=turned(bead.colour, turn_deg, lighter), name=bead.name)
-        for letter, bead in beads.items()
-    }
+    made = {}
+    for letter, bead in beads.items():
+        colour = turned(bead.colour, turn_deg, lighter)
+        same = colour.lower() == bead.colour.lower()
+        made[letter] = ColourChange(colour=colour, name=bead.name if same else nearest_name(colour))
+    return made
 
 
 def alike_pairs(sheet: Sheet, colourway: str | None = None) -> tuple[AlikePair, ...]:

@@ -9,7 +9,7 @@ from functools import partial
 
 from bench.craft.pattern import Bead, ColourChange
 from bench.craft.text import Fault, plain
-from bench.design.colour_names import colour_and_name, named_colours, two_colours
+from bench.design.colour_names import colour_and_name, named_colours, nearest_name, two_colours
 from bench.design.colour_run import LayRun, RunColour
 from bench.design.colours import run_of_colours
 from bench.documents.beads_at_hand import beads_at_hand
@@ -146,7 +146,7 @@ class ColourPage(BoardMode):
         found = RUN.fullmatch(text)
         assert found is not None
         colours = run_of_colours(*two_colours(found[1], self.by_name), int(found[2]))
-        looks = [RunColour(colour=colour, name=self.bead.name) for colour in colours]
+        looks = [RunColour(colour=colour, name=nearest_name(colour)) for colour in colours]
         drawing = self.drawing
         strands, first, last = drawing.marked
         if drawing.corner is None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bench.craft.pattern import ColourChange, Pattern
 from bench.craft.text import Fault, is_name
-from bench.design.colour_names import two_colours
+from bench.design.colour_names import nearest_name, two_colours
 from bench.design.colours import alike_pairs, new_colourway, run_of_colours
 from bench.design.operations import Recolour
 from bench.documents.stock_colours import looks_in_stock
@@ -87,8 +87,8 @@ class ColourwayPage(BoardMode):
         made = self.made
         colours = run_of_colours(*two_colours(text), max(2, len(made)))
         self.looks = {
-            letter: ColourChange(colour=colour, name=look.name)
-            for (letter, look), colour in zip(sorted(made.items()), colours, strict=False)
+            letter: ColourChange(colour=colour, name=nearest_name(colour))
+            for letter, colour in zip(sorted(made), colours, strict=False)
         }
         self.told = ["S takes the nearest beads in stock of these."]
 

@@ -54,7 +54,8 @@ def length_question(drawing: Drawing) -> Question | None:
             return
         drawing.corner = None
         now = standing(drawing.draft.sheet, first, last)
-        drawing.said = f"Rows {first} to {last} stand {now:,} times now."
+        stand = f"Rows {first} to {last} stand" if first < last else f"Row {first} stands"
+        drawing.said = f"{stand} {now:,} times now."
         short = [n for n, load in enumerate(sheet.loads, 1) if len(load) < sheet.rows]
         if short:
             drawing.said += f" Strands {' '.join(map(str, short))} are shorter: no rows of theirs."

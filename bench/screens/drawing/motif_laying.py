@@ -144,10 +144,7 @@ class MotifLaying(BoardMode):
         elif key in {"tab", "t", "shift+tab"}:
             at = KINDS_IN_ORDER.index(self.motif.motif)
             on = -1 if key == "shift+tab" else 1
-            kind = KINDS_IN_ORDER[(at + on) % len(KINDS_IN_ORDER)]
-            usual = {"repeat": 1, "climb": 0, "width": 1, "number": 1} | BEGIN[kind]
-            usual["repeat"] = min(usual["repeat"], _rows(self.host))
-            self._with(motif=kind, **usual)
+            self._of_kind(KINDS_IN_ORDER[(at + on) % len(KINDS_IN_ORDER)])
         elif character is not None and character in DIGITS:
             at = DIGITS.index(character)
             if at < len(self.drawing.in_reach):
@@ -164,6 +161,12 @@ class MotifLaying(BoardMode):
             self._another_bead()
         elif low == "f":
             self._with(fill_ends=not self.motif.fill_ends)
+
+    def _of_kind(self, kind: Kind) -> None:
+        """Begin another kind of motif, with its usual figures."""
+        usual = {"repeat": 1, "climb": 0, "width": 1, "number": 1} | BEGIN[kind]
+        usual["repeat"] = min(usual["repeat"], _rows(self.host))
+        self._with(motif=kind, **usual)
 
     def _another_bead(self) -> None:
         """Choose the colour of a bead of the ground's size that is not here yet, and go on."""
@@ -207,6 +210,8 @@ class MotifLaying(BoardMode):
         if kind == "cell":
             strand, row = map(int, rest.split())
             self._with(strand=strand, first=min(row, _rows(self.host)))
+        elif kind == "kind":
+            self._of_kind(next(one for one in KINDS_IN_ORDER if one == rest))
         elif kind == "figure":
             self.at = int(rest)
         else:
@@ -215,10 +220,12 @@ class MotifLaying(BoardMode):
     def draw(self, canvas: Canvas, y: int) -> None:
         """Draw the motif's figures."""
         drawing, width = self.drawing, canvas.width
-        kind = self.motif.motif
-        end = canvas.text(1, y, f"MOTIF: {kind} of {self.motif.bead}", "call")
-        if end + 2 + len(KINDS[kind]) < width:
-            canvas.text(end + 1, y, KINDS[kind])
+        x = canvas.text(1, y, "MOTIF", "call") + 1
+        for kind in KINDS_IN_ORDER:
+            here = kind == self.motif.motif
+            canvas.zone(x, y, len(kind) + 2, 1, f"kind {kind}")
+            x = canvas.text(x, y, f" {kind} ", "picked" if here else "")
+        canvas.text(x + 1, y, f"of {self.motif.bead}", "bold")
         draw_beads_to_pick(canvas, y + 1, drawing, drawing.draft.shown(drawing.sheet))
         half = (width - 2) // 3
         for number, figure in enumerate(FIGURES):
@@ -232,7 +239,8 @@ class MotifLaying(BoardMode):
         ends = "the ends are filled too" if self.motif.fill_ends else "whole repeats only"
         start = f"begins on strand {self.motif.strand}, {ends}"
         canvas.text(1, y + 4, start, "", width - 2)
-        canvas.text(1, y + 5, drawing.said, "warn", width - 2)
+        says = f"{self.motif.motif}: {KINDS[self.motif.motif]}"
+        canvas.text(1, y + 5, drawing.said or says, "warn" if drawing.said else "dim", width - 2)
         keys = (("TAB", "motif", "tab"), ("ENTER", "take it", "enter"), ("I", "a new bead", "i"),
                 ("N", "next stripe", "n"), ("F", "ends", "f"))  # fmt: skip
         last = (drawing.key("help"), "help", "help"), ("ESC", "leave it", "escape")
