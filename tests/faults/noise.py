@@ -73,7 +73,7 @@ def rattle(home: Path, *, seconds: float, seed: int, least: int = 0) -> Noise:
 
     while goes_on() and not noise.wrong:
         noise.starts += 1
-        with Program(home) as program:
+        with Program(home, fresh=True) as program:
             program.wait_for("BRAID BENCH")
             program.settle()
             while goes_on() and program.ended() is None:

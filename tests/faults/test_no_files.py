@@ -1,17 +1,21 @@
 from __future__ import annotations
 
 import contextlib
+import io
 import os
 import shutil
+import signal
 import socket
 import subprocess
 import sys
 import time
 from collections.abc import Iterator
+from contextlib import redirect_stderr, redirect_stdout
 from pathlib import Path
 
 import pytest
 
+from bench.cli import main
 from bench.documents.errors import DocumentError
 from bench.documents.reading import read_document, read_toml
 from bench.documents.stock import Stock
@@ -53,10 +57,33 @@ def lay(path: Path, kind: str) -> None:
         path.mkdir()
 
 
-def say(home: Path, *words: str, before: tuple[str, ...] = ()) -> tuple[int, str, str]:
-    """Run a command on a home; AssertionError if it takes long or shows a traceback."""
+MOST_S = 20
+"""A command that takes longer waits for what never comes."""
+
+
+def too_long(*_: object) -> None:
+    """Break into whatever waits, an open pipe too."""
+    raise AssertionError(f"it has waited for {MOST_S} s")
+
+
+def say(home: Path, *words: str) -> tuple[int, str, str]:
+    """Run a command on a home; AssertionError if it takes long, any error if it is not caught."""
+    before = signal.signal(signal.SIGALRM, too_long)
+    signal.alarm(MOST_S)
+    try:
+        with redirect_stdout(io.StringIO()) as out, redirect_stderr(io.StringIO()) as wrong:
+            status = main([*words, "--home", str(home)])
+    finally:
+        signal.alarm(0)
+        signal.signal(signal.SIGALRM, before)
+    return status, out.getvalue(), wrong.getvalue()
+
+
+def say_without_rights(home: Path, *words: str) -> tuple[int, str, str]:
+    """Run a command in a process of its own that may not read what permissions forbid."""
+    before = NOBODY_ABOVE if os.geteuid() == 0 else ()
     command = [*before, sys.executable, "-m", "bench", *words, "--home", str(home)]
-    done = subprocess.run(command, capture_output=True, text=True, timeout=20)
+    done = subprocess.run(command, capture_output=True, text=True, timeout=MOST_S)
     assert "Traceback" not in done.stderr
     return done.returncode, done.stdout, done.stderr
 
@@ -143,7 +170,7 @@ def test_a_data_folder_without_rights_is_told(closed: Path) -> None:
     """Where the data folder may not be entered a sentence says so, on the list and in commands."""
     before = NOBODY_ABOVE if os.geteuid() == 0 else ()
     for words in (["list"], ["where"], ["pace"], ["needs", "silver-eaves"]):
-        _, said, wrong = say(closed, *words, before=before)
+        _, said, wrong = say_without_rights(closed, *words)
         assert words[0] == "where" or "ermission denied" in wrong or "cannot be read" in wrong, said
     with Program(closed, before=before) as program:
         program.wait_for("PATTERNS")

@@ -18,6 +18,8 @@ from typing import Self
 
 import pyte
 
+from tests.support.loaded import loaded
+
 LAUNCH = (
     "import sys; from pathlib import Path; from bench.screens.app import run;"
     " sys.exit(run(Path(sys.argv[1])))"
@@ -47,7 +49,8 @@ class Program:
 
     `before`: words that come before the interpreter on the command line, as a program that takes
     rights away; `launch`: the Python text that is run, with the home folder as its argument;
-    `env`: what stands in the environment besides.
+    `env`: what stands in the environment besides; `fresh`: it loads its own modules, as it does
+    with `before` or `env` too.
     """
 
     def __init__(
@@ -58,14 +61,19 @@ class Program:
         *,
         before: Sequence[str] = (),
         launch: str = LAUNCH,
+        fresh: bool = False,
         **env: str,
     ) -> None:
         self.screen = Screen(width, height)
-        usual = {**os.environ, "TERM": "xterm-256color", "COLORTERM": "truecolor"}
-        command = [*before, sys.executable, "-c", launch, str(home)]
-        self.pid, self.fd = pty.fork()
-        if self.pid == 0:
-            os.execvpe(command[0], command, {**usual, **env})
+        usual = {"TERM": "xterm-256color", "COLORTERM": "truecolor"}
+        self._loaded = None if fresh or before or env else loaded()
+        if self._loaded is not None:
+            self.pid, self.fd = self._loaded.start(launch, str(home), **usual)
+        else:
+            command = [*before, sys.executable, "-c", launch, str(home)]
+            self.pid, self.fd = pty.fork()
+            if self.pid == 0:
+                os.execvpe(command[0], command, {**os.environ, **usual, **env})
         os.set_blocking(self.fd, False)
         self._set_size(width, height)
         self._status: int | None = None
@@ -160,8 +168,8 @@ class Program:
         """Wait up to so long for the end; return the exit status (minus the signal), or None."""
         until = time.monotonic() + seconds
         while self._status is None:
-            pid, status = os.waitpid(self.pid, os.WNOHANG)
-            if pid:
+            status = self._wait()
+            if status is not None:
                 self._status = os.waitstatus_to_exitcode(status)
             elif time.monotonic() >= until:
                 break
@@ -171,6 +179,12 @@ class Program:
             else:
                 time.sleep(0.02)
         return self._status
+
+    def _wait(self) -> int | None:
+        if self._loaded is not None:
+            return self._loaded.status(self.pid)
+        pid, status = os.waitpid(self.pid, os.WNOHANG)
+        return status if pid else None
 
     def memory_kb(self) -> int:
         """The most memory that the program has held so far, in kilobytes (Linux).
