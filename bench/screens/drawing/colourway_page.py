@@ -145,7 +145,7 @@ class ColourwayPage(BoardMode):
         canvas.text(1, at, shift, "dim", width - 2)
         for number, text in enumerate(said[:MOST_SAID], at + 1):
             canvas.text(1, number, text, "warn")
-        self.draw_foot(canvas, (("TAB", "from which"), ("S", "stock"), ("ENTER", "name it")))
+        self.draw_foot(canvas, (("ENTER", "name it"), ("TAB", "from which"), ("S", "stock")))
 
     def _draw_outlines(
         self, canvas: Canvas, columns: list[dict[str, ColourChange]], y: int, below: int

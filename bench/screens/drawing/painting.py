@@ -36,20 +36,22 @@ class Painting(BoardMode):
     """Going about by stripe and row, and painting; letters are commands, as the maker sets them."""
 
     help = (
-        ("arrows row", "by stripe round, by row along; to a row"),
-        ("1 to 0 lay take_up more_beads", "lay it; that in hand; take up; more beads"),
-        ("no_bead unset turn_back turn_on", "no bead here; left open; turn the outline"),
-        ("spread strands block", "the spread (SHIFT: back); strands; a block"),
+        ("row", "arrows: round and along; to a row by number"),
+        ("lay take_up more_beads", "digits lay; that in hand; take up; more"),
+        ("no_bead unset", "no bead here; left open"),
+        ("turn_back turn_on", "turn the outline"),
+        ("spread strands block", "the spread (SHIFT back); strands; a block"),
         ("load", "type the load of this strand, its spread"),
         ("size colour exchange", "size; colour; another bead, finish"),
         ("rows length repeats", "rows; a length in mm; every repeat at once"),
         ("motif appearances shape", "motif; appearances; shape from a wish"),
-        ("shown another_size colourways twin", "what is shown; a size; colourways; twin"),
+        ("shown another_size", "which size and colourway is shown; a size"),
+        ("colourways twin", "colourways; the mirror twin"),
         ("figures cure", "figures and findings; cure the worst"),
         ("undo redo", "take back; do again"),
         ("keep braid", "keep it; braid it, the sample first"),
         ("another_bead structure", "a bead more; a new one's structure"),
-        ("ESC leave_board", "leave the board"),
+        ("leave_board", "leave the board; ESC too"),
     )
 
     def __init__(self, host: BoardHost, commands: Mapping[str, Callable[[], None]]) -> None:
