@@ -51,6 +51,7 @@ def declare(parser: argparse.ArgumentParser) -> None:
         motif.add_argument(f"--{name}", type=int, default=default)
     motif.add_argument("--last", type=int)
     motif.add_argument("--fill-ends", action="store_true")
+    motif.add_argument("--keep-sizes", action="store_true", help="lay its colour alone")
     recolour = made["recolour"]
     recolour.add_argument("colourway", help="the new colourway's name")
     recolour.add_argument("--like", metavar="COLOURWAY", help="the colourway that it is made from")
@@ -121,7 +122,7 @@ def _words(
                           "sizes": sizes, "take": args.take}  # fmt: skip
     if args.action == "motif":
         names = ("motif", "bead", "strand", "first", "last", "width", "climb", "repeat", "number",
-                 "fill_ends")  # fmt: skip
+                 "fill_ends", "keep_sizes")  # fmt: skip
         return op.LayMotif, {name: getattr(args, name) for name in names}
     if args.action == "recolour":
         given: dict[str, object] = {"colourway": args.colourway, "source": args.like,

@@ -188,7 +188,10 @@ class Redo(Operation):
 
 
 class LayMotif(Operation):
-    """Lay a motif of one bead and leave the ground."""
+    """Lay a motif of one bead and leave the ground.
+
+    `keep_sizes`: what it lays on keeps its size and takes the bead's colour, name and finish.
+    """
 
     kind: Literal["motif"] = "motif"
     motif: motifs.Kind
@@ -201,12 +204,14 @@ class LayMotif(Operation):
     repeat: Row = 1
     number: Annotated[int, Field(ge=1, le=32)] = 1
     fill_ends: bool = False
+    keep_sizes: bool = False
 
     def on(self, sheet: Sheet, desk: Desk) -> Sheet:
         """Lay it."""
-        given = self.model_dump(exclude={"kind", "motif", "bead", "last"})
+        given = self.model_dump(exclude={"kind", "motif", "bead", "last", "keep_sizes"})
         motif = motifs.Motif(self.motif, self.bead, last=self.last or sheet.rows, **given)
-        return paint(sheet, motif.cells(sheet), self.bead)
+        lay = palette.paint_look if self.keep_sizes else paint
+        return lay(sheet, motif.cells(sheet), self.bead)
 
 
 class Lengthen(Operation):

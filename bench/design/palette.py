@@ -135,6 +135,21 @@ def paint_colour(
     return _repaint(sheet, cells, lambda column: column.coloured(look, shown))
 
 
+def paint_look(sheet: Sheet, cells: Iterable[Cell], letter: str) -> Sheet:
+    """Give cells the colour, name and finish of a bead, in every colourway; each keeps its size.
+
+    Raises Fault for a letter that the palette does not have.
+    """
+    look = column_of(sheet.pattern, letter)
+    dress = {name: getattr(look.bead, name) for name in ("colour", "name", "finish")}
+
+    def dressed(column: Column) -> Column:
+        bead = column.bead.model_copy(update=dress)
+        return replace(column, bead=bead, colourways=look.colourways)
+
+    return _repaint(sheet, cells, dressed)
+
+
 def change_everywhere(sheet: Sheet, letter: str, column: Column) -> Sheet:
     """Change what a letter means, wherever it stands; two that then mean the same become one."""
     same = find_letter(sheet, column)

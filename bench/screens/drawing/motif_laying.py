@@ -66,6 +66,14 @@ def ground_of(drawing: Drawing) -> str:
     )
 
 
+def has_sizes(drawing: Drawing) -> bool:
+    """Whether the marked rows, or all, are of beads of more than one size: they make a shape."""
+    sheet = drawing.draft.sheet
+    first, last = drawing.marked_rows if drawing.corner is not None else (1, sheet.rows)
+    letters = set("".join(load[first - 1 : last] for load in sheet.loads)) & set(sheet.beads)
+    return len({(sheet.beads[x].size, sheet.beads[x].shape) for x in letters}) > 1
+
+
 def bead_off_ground(drawing: Drawing) -> str:
     """The bead that a motif begins with: not that of the ground, and if it can be of its size."""
     beads, ground = drawing.draft.sheet.beads, ground_of(drawing)
@@ -86,6 +94,7 @@ class MotifLaying(BoardMode):
         ("LEFT RIGHT", "change that figure; the picture follows"),
         ("I", "a bead that is not here yet, of the ground's size: its colour"),
         ("N", "begin on the next stripe"),
+        ("C", "its colour alone, each bead keeps its size; or the bead itself"),
         ("F", "fill the ends: begin a repeat too that does not fit in whole"),
         ("ENTER", "take it"),
         ("ESC", "leave it"),
@@ -110,6 +119,7 @@ class MotifLaying(BoardMode):
                 first=first,
                 last=end if block else _rows(host),
                 repeat=min(6, _rows(host)),
+                keep_sizes=has_sizes(drawing),
             )
         self._look()
 
@@ -159,6 +169,8 @@ class MotifLaying(BoardMode):
             self._with(strand=stripes[at])
         elif low == "i":
             self._another_bead()
+        elif low == "c":
+            self._with(keep_sizes=not self.motif.keep_sizes)
         elif low == "f":
             self._with(fill_ends=not self.motif.fill_ends)
 
@@ -237,11 +249,13 @@ class MotifLaying(BoardMode):
             said = name if "…" in figure.name else f"{name} {value}"
             canvas.text(x, line, f"◀ {said} ▶" if here else f"  {said}", "picked" if here else "")
         ends = "the ends are filled too" if self.motif.fill_ends else "whole repeats only"
-        start = f"begins on strand {self.motif.strand}, {ends}"
+        sizes = "; its colour alone, sizes stay" if self.motif.keep_sizes else ""
+        start = f"begins on strand {self.motif.strand}, {ends}{sizes}"
         canvas.text(1, y + 4, start, "", width - 2)
         says = f"{self.motif.motif}: {KINDS[self.motif.motif]}"
         canvas.text(1, y + 5, drawing.said or says, "warn" if drawing.said else "dim", width - 2)
         keys = (("TAB", "motif", "tab"), ("ENTER", "take it", "enter"), ("I", "a new bead", "i"),
+                ("C", "colour alone", "c"),
                 ("N", "next stripe", "n"), ("F", "ends", "f"))  # fmt: skip
         last = (drawing.key("help"), "help", "help"), ("ESC", "leave it", "escape")
         draw_keys_line(canvas, (*keys, *last))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bench.design.sheet import Cell
 from bench.screens.drawing.motif_laying import KINDS_IN_ORDER, MotifLaying
 from tests.support.boards import with_loads
 
@@ -39,3 +40,24 @@ def test_tab_goes_to_the_next_motif_and_shift_tab_back() -> None:
         board.press(key)
     assert sorted(seen[:5]) == sorted(KINDS_IN_ORDER)
     assert seen[6:] == seen[1:5][::-1]
+
+
+def test_on_a_shape_a_motif_lays_its_colour_and_each_bead_keeps_its_size() -> None:
+    """A stripe over rows of four sizes leaves the outline; with C it is of one bead."""
+    at, mode = laying("aabbccddccbbaa")
+    before = at.drawing.draft.sheet
+    at.press("tab", "tab", "4")
+    assert mode.motif.motif == "stripe"
+    assert mode.motif.keep_sizes
+    made = at.drawing.preview
+    assert made is not None
+    cells = [Cell(mode.motif.strand, row) for row in range(1, 15)]
+    sizes = [made.beads[made.at(cell)].size for cell in cells]
+    assert sizes == [before.beads[before.at(cell)].size for cell in cells]
+    assert {made.beads[made.at(cell)].colour for cell in cells} == {before.beads["d"].colour}
+    dusk = made.pattern.resolve(None, "dusk").beads
+    assert {dusk[made.at(cell)].colour for cell in cells} == {dusk["d"].colour}
+    at.press("c")
+    assert at.drawing.preview is not None
+    assert {at.drawing.preview.at(cell) for cell in cells} == {"d"}
+    assert not laying("b" * 12)[1].motif.keep_sizes
