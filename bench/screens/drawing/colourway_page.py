@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bench.craft.colour import ciede2000, seen
 from bench.craft.pattern import ColourChange, Pattern
 from bench.craft.text import Fault, is_name
 from bench.design.colour_names import nearest_name, two_colours
@@ -18,6 +19,8 @@ from bench.screens.kit.canvas import Canvas, wrap
 
 TURN_DEG, LIGHTER = 15, 0.04
 COLUMN = 24
+FAR_OFF = 10.0
+"""From such a difference (CIEDE2000) on another colour is seen at a glance: a rule of thumb."""
 MOST_SAID = 4
 """Lines of what is said of the colours."""
 
@@ -80,8 +83,14 @@ class ColourwayPage(BoardMode):
             self.told = [trouble]
             return
         tube_g = self.host.companion.settings.thumb.tube_g
-        self.looks, gaps = looks_in_stock(self.drawing.draft.sheet, self.made, shelf.stock, tube_g)
+        wished = self.made
+        self.looks, gaps = looks_in_stock(self.drawing.draft.sheet, wished, shelf.stock, tube_g)
         self.told = list(gaps) or ["Every bead is in stock, enough for one piece."]
+        off = {x: ciede2000(seen(wished[x].colour), seen(look.colour))
+               for x, look in self.looks.items()}  # fmt: skip
+        far = ", ".join(f"{x} ({apart:.0f})" for x, apart in off.items() if apart > FAR_OFF)
+        if far:
+            self.told.append(f"The nearest is far from what was wished (ΔE2000): {far}.")
 
     def _run(self, text: str) -> None:
         made = self.made

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from pathlib import Path
 from types import SimpleNamespace
 from typing import cast
 
@@ -23,10 +24,12 @@ from tests.support.boards import NOWHERE, structure
 class BareBoard:
     """Keeps what a mode asks for: the mode put up last, and the questions."""
 
-    def __init__(self, sheet: Sheet, settings: Settings | None = None) -> None:
+    def __init__(
+        self, sheet: Sheet, settings: Settings | None = None, home: Path = NOWHERE
+    ) -> None:
         known = settings or Settings()
         app = SimpleNamespace(settings=known, keys=Keys(known), journal=None)
-        app.session = SimpleNamespace(home=NOWHERE)
+        app.session = SimpleNamespace(home=home)
         self.companion = cast(DrawingCompanion, app)
         self.drawing = Drawing(Draft(History(sheet), Desk(structure)))
         self.mode: BoardMode | None = None

@@ -17,6 +17,7 @@ from bench.design.board_operations import AddBead
 from bench.design.operations import Paint
 from bench.design.resizing import shaped
 from bench.documents.library import Library
+from bench.making.braid_so_far import BraidSoFar
 from bench.screens.bench.screen import BenchScreen
 from bench.screens.drawing.choosing import Choosing
 from bench.screens.drawing.shape_page import ShapePage
@@ -32,7 +33,8 @@ async def test_a_pattern_is_copied_painted_taken_back_kept_and_braided(
 ) -> None:
     """A shipped drop is copied, two beads are laid, one taken back, kept as TOML, and begun.
 
-    It begins with its loading, and says that it is the sample; a second piece does not.
+    It begins with its loading, and says that it is the sample; a second piece does not. The pattern
+    changed and kept again leaves the piece that was begun as it is.
     """
     async with sit() as sitting:
         await sitting.pick("cistern")
@@ -58,8 +60,13 @@ async def test_a_pattern_is_copied_painted_taken_back_kept_and_braided(
         assert sitting.shown.startswith(" CISTERN TWO  the sample")
         assert "begin with the first thread" in sitting.shown
         assert Library(home).plan(file).loads == sitting.app.screen.braid.plan.loads != sheet.loads
+        begun = sitting.app.screen.braid
         await sitting.press("space", "space", "l")
-        await at.press("p")
+        loads = begun.plan.loads
+        await at.press("down", "4", "k")
+        assert Library(home).plan(file).loads != loads
+        assert BraidSoFar(begun.journal, begun.piece).plan.loads == loads
+        await at.press("u", "k", "p")
         assert sitting.shown.startswith(" CISTERN TWO ")
         assert "sample" not in sitting.shown
 

@@ -1,0 +1,52 @@
+"""A new colourway from another one, and out of the stock."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from bench.screens.drawing.colourway_page import ColourwayPage
+from tests.support.boards import with_loads
+
+from .bare_board import BareBoard
+
+STOCK = """
+format = 1
+[[beads]]
+size = "8/0"
+colour = "#8c2f24"
+name = "Kiln red"
+grams = 30
+[[beads]]
+size = "11/0"
+colour = "#86a3b8"
+name = "Wet slate"
+grams = 30
+"""
+
+
+def test_the_nearest_in_stock_is_told_where_it_is_far_off(tmp_path: Path) -> None:
+    """A red for a pale grey is taken and told with how far it is; one as wished is not told."""
+    (tmp_path / "stock.toml").write_text(STOCK)
+    at = BareBoard(with_loads("bbccbb"), home=tmp_path)
+    page = ColourwayPage(at)
+    at.to_mode(page)
+    at.press("s")
+    shown = at.shown()
+    assert page.looks["c"].name == "Kiln red"
+    assert "The nearest is far from what was wished (ΔE2000): c (" in shown
+    assert "b (" not in shown
+
+
+def test_a_bead_whose_colour_is_turned_is_called_by_what_it_looks_like() -> None:
+    """The names of the pattern stay where the colour does, and go with it where it does not."""
+    at = BareBoard(with_loads("abcd"))
+    at.to_mode(ColourwayPage(at))
+    assert "wet slate" in at.shown().split("the new one")[1]
+    at.press(*["right"] * 10)
+    shown = at.shown()
+    assert shown.count("wet slate") == 1
+    at.press("enter")
+    at.asked[-1].keep("rose")
+    sheet = at.drawing.draft.sheet
+    looks = sheet.pattern.colourways["rose"]
+    assert {looks[x].name for x in "abcd"}.isdisjoint({sheet.beads[x].name for x in "abcd"})
