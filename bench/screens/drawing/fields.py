@@ -37,7 +37,14 @@ def draw_fields(canvas: Canvas, y: int, fields: Sequence[Field], picked: int, wi
         canvas.zone(0, y, width, 1, f"field {number}")
         canvas.text(1, y, "▶" if here else " ", "call")
         canvas.text(3, y, field.name, "bold" if here else "", 24)
-        shown = f"◀ {field.shown} ▶" if here else f"  {field.shown}"
-        canvas.text(28, y, shown, "picked" if here else "")
+        draw_value(canvas, 28, y, field.shown, here=here)
         y += 1
     return y
+
+
+def draw_value(canvas: Canvas, x: int, y: int, shown: str, *, here: bool) -> None:
+    """Draw a value; the picked one framed by arrows that can be touched to change it."""
+    end = canvas.text(x, y, f"◀ {shown} ▶" if here else f"  {shown}", "picked" if here else "")
+    if here:
+        canvas.zone(x, y, 2, 1, "left")
+        canvas.zone(end - 2, y, 2, 1, "right")

@@ -8,7 +8,17 @@ from bench.design.repeats import found_repeat, standing
 from bench.screens.drawing.drawing import Drawing
 from bench.screens.drawing.question import Question
 
-EXPECTED = "type the length in mm; behind it, if measured, the mm of a swatch, as 300 101"
+EXPECTED = "type mm as 300, or 300-24 where clasp and ends take 24; behind it a swatch: 300 101"
+MOST_MM = 100_000
+
+
+def beaded_of(word: str) -> float:
+    """The mm of beads of "300", or of "300-24-6": a length less what is not of beads.
+
+    Raises ValueError for what is no such length.
+    """
+    whole, *less = (float(part) for part in word.split("-"))
+    return whole - sum(less)
 
 
 def length_question(drawing: Drawing) -> Question | None:
@@ -30,7 +40,7 @@ def length_question(drawing: Drawing) -> Question | None:
         first, last, times = found
 
     def operation(text: str) -> Lengthen:
-        mm, *swatch = (float(word) for word in text.replace(",", ".").split())
+        mm, *swatch = (beaded_of(word) for word in text.replace(",", ".").split())
         return Lengthen(
             length_mm=mm,
             first=first,
@@ -42,10 +52,10 @@ def length_question(drawing: Drawing) -> Question | None:
     def look(text: str) -> str:
         words = text.replace(",", ".").split()
         try:
-            figures = [float(word) for word in words]
+            figures = [beaded_of(word) for word in words]
         except ValueError:
             return EXPECTED
-        if len(figures) not in {1, 2} or not all(1 <= mm <= 100_000 for mm in figures):
+        if len(figures) not in {1, 2} or not all(1 <= mm <= MOST_MM for mm in figures):
             return EXPECTED
         return ""
 

@@ -10,6 +10,7 @@ from bench.craft.text import Fault
 from bench.design.motifs import KINDS, Kind
 from bench.design.operations import LayMotif
 from bench.screens.drawing.drawing import DIGITS, Drawing
+from bench.screens.drawing.fields import draw_value
 from bench.screens.drawing.host import BoardHost
 from bench.screens.drawing.mode import BoardMode
 from bench.screens.drawing.new_bead import colour_of_new_bead
@@ -247,7 +248,7 @@ class MotifLaying(BoardMode):
             value = self._value(figure)
             name = figure.name.replace("…", str(value)).replace("every 1 rows", "every row")
             said = name if "…" in figure.name else f"{name} {value}"
-            canvas.text(x, line, f"◀ {said} ▶" if here else f"  {said}", "picked" if here else "")
+            draw_value(canvas, x, line, said, here=here)
         ends = "the ends are filled too" if self.motif.fill_ends else "whole repeats only"
         sizes = "; its colour alone, sizes stay" if self.motif.keep_sizes else ""
         start = f"begins on strand {self.motif.strand}, {ends}{sizes}"

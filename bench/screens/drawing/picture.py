@@ -16,6 +16,7 @@ TOP = 2
 """The first line of the picture, below its heading and a rule."""
 LEAST_STRANDS = 14
 """Columns that the strands as text need at the least."""
+A_CHART = "a chart, not a picture: where its beads come to lie is not known"
 SPACIOUS = 100, 30
 """From so many columns and lines on more stands below the strands."""
 
@@ -65,6 +66,7 @@ class Picture:
             return 1
         wide = 24 if canvas.width >= SPACIOUS[0] else 13 if canvas.width >= 72 else 9
         box = 1, TOP, wide - 1, high
+        canvas.zone(*box, "turn_on")
         self._outline.draw(
             canvas,
             *box,
@@ -80,8 +82,9 @@ class Picture:
         """Draw the strands as text and the core; on a spacious screen more below them."""
         drawing, room, y = self._drawing, canvas.width - x - 1, TOP
         if not drawing.map.known:
-            canvas.text(x, y, "a chart, not a picture", "warn", room)
-            y += 1
+            for line in wrap(A_CHART, room)[:3]:
+                canvas.text(x, y, line, "warn")
+                y += 1
         spacious = canvas.width >= SPACIOUS[0] and canvas.height >= SPACIOUS[1]
         most = high // 2 if spacious else high - 4
         y = draw_strands(canvas, x, y, room, most, drawing.sheet, drawing.cell.strand) + 1

@@ -58,9 +58,22 @@ class BareBoard:
             assert self.mode is not None
             self.mode.press(key, key if len(key) == 1 else None)
 
-    def shown(self, width: int = 80) -> str:
-        """What the mode writes into a panel of seven lines, or a screen of 24."""
+    def canvas(self, width: int = 80) -> Canvas:
+        """What the mode draws into a panel of seven lines, or a screen of 24."""
         assert self.mode is not None
         canvas = Canvas(width, 24 if self.mode.whole else 7)
         self.mode.draw(canvas, 0)
-        return canvas.as_text()
+        return canvas
+
+    def shown(self, width: int = 80) -> str:
+        """The same as text."""
+        return self.canvas(width).as_text()
+
+    def touch_at(self, text: str) -> None:
+        """Touch the first sign of a text that is shown."""
+        assert self.mode is not None
+        canvas = self.canvas()
+        y, line = next(at for at in enumerate(canvas.as_text().splitlines()) if text in at[1])
+        action = canvas.action_at(line.index(text), y)
+        assert action is not None
+        self.mode.touch(action)

@@ -61,3 +61,18 @@ def test_on_a_shape_a_motif_lays_its_colour_and_each_bead_keeps_its_size() -> No
     assert at.drawing.preview is not None
     assert {at.drawing.preview.at(cell) for cell in cells} == {"d"}
     assert not laying("b" * 12)[1].motif.keep_sizes
+
+
+def test_a_figure_is_changed_by_touching_its_arrows() -> None:
+    """Of the figure that is picked; another one is picked by a touch."""
+    at, mode = laying("b" * 12)
+    at.touch_at("▶")
+    assert mode.motif.repeat == 7
+    at.touch_at("◀")
+    at.touch_at("◀")
+    assert mode.motif.repeat == 5
+    at.touch_at("width")
+    at.touch_at("▶")
+    assert (mode.motif.repeat, mode.motif.width) == (5, 2)
+    at.touch_at("spiral")
+    assert mode.motif.motif == "spiral"
