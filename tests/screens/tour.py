@@ -16,7 +16,7 @@ from tests.support.events import record
 
 from .conftest import Sitting
 
-SHOP_PARTS = ("money", "pieces", "hanging", "tubes")
+SHOP_PARTS = ("money", "pieces", "hanging", "rates", "tubes")
 
 
 async def settled(sitting: Sitting) -> None:

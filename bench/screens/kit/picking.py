@@ -9,6 +9,12 @@ from bench.screens.kit.canvas import Canvas
 PAGE = 10
 """Lines that a page key goes on by, where the screen does not say otherwise."""
 
+MOVES = {"up": "up", "down": "down", "pageup": "page_up", "pagedown": "page_down",
+         "home": "home", "end": "end"}  # fmt: skip
+"""What moves in a list or a text, by the keys that no setting changes."""
+LEAVES = ("escape", "backspace", "l", "L")
+"""Keys that go back from a page."""
+
 
 def window(count: int, picked: int, room: int) -> range:
     """The lines in sight of so many: as many as find room, the picked one in their middle."""
@@ -25,6 +31,8 @@ def moved(picked: int, action: str, count: int, page: int = PAGE) -> int:
 
 def scrolled(first: int, action: str, count: int, room: int, page: int = PAGE) -> int:
     """The first line in sight of a text after an action; the last page is never left."""
+    if action in {"home", "end"}:
+        return 0 if action == "home" else max(0, count - room)
     return max(0, min(first + _step(action, page), count - room))
 
 

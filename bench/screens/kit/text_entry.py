@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
+from textual.widgets.input import Selection
+
 from bench.screens.kit.canvas import Canvas, wrap
 from bench.screens.kit.companion import Companion
 from bench.screens.kit.line_screen import LineScreen
@@ -25,6 +27,11 @@ class TextEntry(LineScreen):
         super().__init__(companion, most)
         self.earlier = earlier
         self.heading, self.asks, self.keep = title, asks, keep
+
+    def begin_with(self, text: str) -> None:
+        """Put a text on the line, to be typed over or changed."""
+        self.input.value = text
+        self.input.selection = Selection(0, len(text))
 
     def take_line(self) -> None:
         """Keep the line."""

@@ -50,6 +50,7 @@ from bench.screens.lists.order_page import OrderPage
 from bench.screens.lists.order_screen import OrderScreen
 from bench.screens.lists.pace_screen import PAGE_KEYS
 from bench.screens.lists.pieces_screen import PiecesScreen
+from bench.screens.lists.rates_screen import RatesScreen
 from bench.screens.lists.shop_page import Part, ShopPage
 from bench.screens.lists.shop_writing import write
 from bench.screens.lists.tonight_page import TonightPage
@@ -254,6 +255,7 @@ class CommissionScreen(ListScreen):
             ("money", "the offer, accepting it, deposit and payments", self._form(MoneyScreen)),
             ("pieces", "measure, inspect, sign off, pack, hand over", self._form(PiecesScreen)),
             ("hanging", "which piece hangs where, what to cut", self._form(HangingScreen)),
+            ("rates", "an hour's price, tax, tolerances, stands", self._open_rates),
             ("tubes", "bought, counted, empty, given away", self._open_tubes),
         )
 
@@ -266,6 +268,9 @@ class CommissionScreen(ListScreen):
                 self.app.push_screen(page(self.companion, book))
 
         return show
+
+    def _open_rates(self) -> None:
+        self.app.push_screen(RatesScreen(self.companion))
 
     def _open_tubes(self) -> None:
         self.app.push_screen(TubesScreen(self.companion))

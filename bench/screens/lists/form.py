@@ -5,6 +5,7 @@ from __future__ import annotations
 from abc import abstractmethod
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import partial
 
 from bench.craft.text import Fault
 from bench.journal.errors import JournalError
@@ -12,14 +13,12 @@ from bench.screens.kit.board_screen import BoardScreen
 from bench.screens.kit.canvas import Canvas, clauses, wrap
 from bench.screens.kit.foot import Key, draw_foot
 from bench.screens.kit.help_page import Lines
-from bench.screens.kit.picking import draw_list, moved
+from bench.screens.kit.picking import LEAVES, MOVES, draw_list, moved
 from bench.screens.kit.text_entry import TextEntry
 from bench.screens.lists.companion import ListsCompanion
+from bench.screens.lists.sheet_screen import SheetScreen
 
-MOVES = {"up": "up", "down": "down", "pageup": "page_up", "pagedown": "page_down",
-         "home": "home", "end": "end"}  # fmt: skip
 TURNS = {"left": -1, "minus": -1, "right": 1, "plus": 1}
-LEAVES = ("escape", "backspace", "l", "L")
 NAMES = 22
 """Columns of a row's name."""
 LONGEST = 200
@@ -48,6 +47,8 @@ class FormScreen(BoardScreen):
 
     heading = ""
     own_help: Lines = ()
+    names = NAMES
+    """Columns of the rows' names."""
     keeps = "keep"
     """What the K key does, in a word; empty where nothing is kept together."""
 
@@ -59,6 +60,8 @@ class FormScreen(BoardScreen):
         self.said = ""
         self.choices: tuple[str, ...] = ()
         """What is asked before it is kept: one of these, by its number."""
+        self.below_cut = False
+        """Whether what follows from the values finds no room on the screen."""
 
     @abstractmethod
     def rows(self) -> Sequence[FormRow]:
@@ -84,6 +87,7 @@ class FormScreen(BoardScreen):
             ("LEFT RIGHT", "less or more, the one before or after"),
             ("ENTER", "type it, or open its own page"),
             *self.own_help,
+            ("V", "read all that stands below the lines"),
             *kept,
             ("L ESC", "back; what is not kept is asked once"),
         )
@@ -108,6 +112,8 @@ class FormScreen(BoardScreen):
                 self._try(lambda: turn(TURNS[key]))
         elif key in {"enter", "space"}:
             self._open(row)
+        elif key in {"v", "V"}:
+            self._read_below()
         elif key in {"k", "K"} and self.keeps:
             self._try(self.keep)
         elif key in LEAVES:
@@ -130,14 +136,34 @@ class FormScreen(BoardScreen):
         if row.opens is not None:
             self._try(row.opens)
         elif row.typed is not None:
-            typed = row.typed
-            asks = row.asks or "Type it; an empty line leaves it as it is."
-            entry = TextEntry(
-                *(self.companion, row.name.upper(), asks, LONGEST),
-                lambda text: self._try(lambda: typed(text)),
-            )
-            entry.input.value = row.starts
-            self.app.push_screen(entry)
+            self._ask(row, row.starts)
+
+    def _ask(self, row: FormRow, starts: str, wrong: str = "") -> None:
+        """Ask for a line, again with what was typed where that could not be taken."""
+        asks = row.asks or "Type it; an empty line leaves it as it is."
+        asks = f"{wrong}. {asks}" if wrong else asks
+        entry = TextEntry(
+            *(self.companion, row.name.upper(), asks, LONGEST), partial(self._typed, row)
+        )
+        entry.begin_with(starts)
+        self.app.push_screen(entry)
+
+    def _typed(self, row: FormRow, text: str) -> None:
+        assert row.typed is not None
+        try:
+            row.typed(text)
+        except Fault as fault:
+            self._ask(row, text, str(fault).rstrip("."))
+        except JournalError as error:
+            self.said = str(error)
+
+    def _read_below(self) -> None:
+        """Show what stands below the rows on a screen of its own."""
+
+        def lines(width: int) -> list[str]:
+            return [part for line in self.below() for part in wrap(line, width) or [""]]
+
+        self.app.push_screen(SheetScreen(self.companion, self.heading, lines))
 
     def _try(self, act: Callable[[], None]) -> None:
         try:
@@ -160,6 +186,8 @@ class FormScreen(BoardScreen):
             found.append(("LEFT RIGHT", "less, more", ""))
         if row.opens is not None or row.typed is not None:
             found.append(("ENTER", "open" if row.opens is not None else "type", "enter"))
+        if self.below_cut:
+            found.append(("V", "read all", "v"))
         if self.keeps:
             found.append(("K", self.keeps, "k"))
         return (*found, ("L", "back", "l"))
@@ -170,23 +198,29 @@ class FormScreen(BoardScreen):
         canvas.text(1, 0, self.heading.upper(), "bold", width - 2)
         canvas.rule(1)
         rows = self.rows()
+        names = min(self.names, width * 3 // 5)
         self.picked = min(self.picked, len(rows) - 1)
         lines = [part for line in self.below() for part in wrap(line, width - 3) or [""]]
         room = max(4, min(len(rows), height - 7 - min(len(lines), height // 3)))
 
         def draw_row(number: int, y: int, style: str) -> None:
             row = rows[number]
-            canvas.text(3, y, row.name, style or "dim", NAMES)
+            canvas.text(3, y, row.name, style or "dim", names)
             turns = row.turn is not None and number == self.picked
-            x = 4 + NAMES
+            x = 4 + names
             value = f"◀ {row.value} ▶" if turns else row.value
             canvas.text(x, y, clauses(value, width - x - 1), style, width - x - 1)
 
         shown = draw_list(canvas, 2, room, len(rows), self.picked, draw_row)
         y = 3 + len(shown)
         canvas.rule(y - 1)
-        for line in lines[: max(0, height - 3 - y)]:
-            canvas.text(1, y, line, "", width - 2)
+        free = max(0, height - 3 - y)
+        self.below_cut = len(lines) > free
+        if self.below_cut and free:
+            more = len(lines) - free + 1
+            lines = [*lines[: free - 1], f"… {more} more lines: V reads all"]
+        for line in lines[:free]:
+            canvas.text(1, y, line, "warn" if line.startswith(("!", "OFF")) else "", width - 2)
             y += 1
         draw_foot(canvas, self.keys(), self.said, self.named)
         return canvas

@@ -19,6 +19,8 @@ HEADINGS: dict[Kind, str] = {
     "pattern": "PATTERNS",
     "made": "MADE LATELY",
 }
+TO_TRY = "COMMISSIONS TO TRY"
+"""Over those that come with the program, where the maker's own stand above."""
 LEAST_DETAIL = 24
 """Columns that are kept for how a piece or a commission stands, beside its whole name."""
 
@@ -85,7 +87,8 @@ def with_headings(rows: Sequence[HomeEntry]) -> list[tuple[int | None, str]]:
     for index, row in enumerate(rows):
         if row.kind != before:
             lines += [(None, "")] if before is not None else []
-            lines.append((None, HEADINGS[row.kind]))
+            again = any(heading == HEADINGS[row.kind] for _, heading in lines)
+            lines.append((None, TO_TRY if again else HEADINGS[row.kind]))
             before = row.kind
         lines.append((index, ""))
     return lines

@@ -168,9 +168,10 @@ class LotsPage(CommissionPage):
         canvas.text(x + 13, y, to_come if lot.to_make or lot.making else "done", style, 16)
         by = "" if lot.done_by is None else date(self.figures.now, lot.done_by.median_days)
         canvas.text(x + (30 if wide else 20), y, by, style)
-        if wide and lot.work.lot.due is not None:
-            canvas.text(x + 39, y, f"{lot.work.lot.due:%d %b}", style)
         found = self.figures.progress
+        due = None if found is None else found.commission.due_of(lot.work.lot)
+        if wide and due is not None:
+            canvas.text(x + 39, y, f"{due:%d %b}", style)
         is_guess = found is not None and found.is_guess and (lot.late or 0.0) < 1
         if lot.late is not None and not is_guess:
             is_late = lot.late >= LIKELY

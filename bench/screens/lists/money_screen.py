@@ -26,11 +26,15 @@ from bench.pace.intervals import LEVEL
 from bench.screens.lists.companion import ListsCompanion
 from bench.screens.lists.dated_form import DatedForm
 from bench.screens.lists.form import FormRow
+from bench.screens.lists.rates_screen import RatesScreen
 from bench.screens.lists.sheet_screen import SheetScreen
 from bench.screens.lists.shop_writing import write
 from bench.screens.lists.written_sheets import WrittenSheet
 from bench.sheets.account import account_lines
 from bench.sheets.offer import customer_lines, maker_lines, offer_html
+
+ACCEPT = "accept it"
+"""What can be chosen after it was told what is accepted."""
 
 
 class MoneyScreen(DatedForm):
@@ -57,11 +61,12 @@ class MoneyScreen(DatedForm):
         to_pay = self.account.to_pay or Decimal(0)
         rows = [
             FormRow("the offer", "look at it, print it, or as a text to send", opens=self._show),
+            FormRow("rates", self._rates(), opens=self._open_rates),
             self.day_row(),
         ]
         if self.account.acceptance is None:
             said = f"{self.day_words}; it is frozen then"
-            rows.append(FormRow("accept the offer", said, opens=self._accept))
+            rows.append(FormRow("accept the offer", said, opens=self._ask_to_accept))
         rows += [
             self._move("deposit", "deposit came in", shown(missing) if missing else ""),
             self._move("payment", "payment came in", shown(to_pay) if to_pay > 0 else ""),
@@ -128,6 +133,27 @@ class MoneyScreen(DatedForm):
         heading = f"{self.book.commission.title}: offer"
         self.app.push_screen(SheetScreen(self.companion, heading, lines, written))
 
+    def _rates(self) -> str:
+        work = self.companion.settings.work
+        if work.hourly_rate is None:
+            return "say first what an hour costs; tax, deposit"
+        return f"{work.hourly_rate:g} {work.currency} an hour; tax, deposit, rounding"
+
+    def _open_rates(self) -> None:
+        self.app.push_screen(RatesScreen(self.companion))
+
+    def _ask_to_accept(self) -> None:
+        found, _ = self._offer()
+        sums = found.totals
+        asked = f", deposit {shown(sums.deposit)}" if sums.deposit else ""
+        self.choices = (ACCEPT,)
+        self.said = f"{shown(sums.gross)} {found.currency}{asked}, {self.day_words}: 1 accepts it"
+
+    def keep(self, choice: str | None = None) -> None:
+        """Accept the offer, where that was asked."""
+        if choice == ACCEPT:
+            self._accept()
+
     def _accept(self) -> None:
         found, level = self._offer()
         self._write(acceptance_of(found, level, self.day_said))
@@ -136,6 +162,8 @@ class MoneyScreen(DatedForm):
         """The offer as it is now, and how often its ranges hold."""
         companion = self.companion
         assert companion.journal is not None
+        if companion.settings.work.hourly_rate is None:
+            raise Fault("No hourly rate is set yet: say on the line “rates” what an hour costs.")
         model = companion.pace.model
         try:
             found = read_offer(

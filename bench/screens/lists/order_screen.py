@@ -23,13 +23,13 @@ from bench.screens.lists.order_ahead import named_after
 from bench.screens.lists.shop_writing import append, writable
 from bench.screens.lists.typed_values import DAY_ASKS, day_to_come
 
-PERCENT_ASKS = "A number of hundredths; “none” goes by your settings."
+PERCENT_ASKS = "Percent, as 30; “none” goes by your settings."
 WEEK = dt.timedelta(days=7)
 MADE_MORE = ("charged", "stock")
 TERMS = (
     ("deposit_percent", "deposit, %", PERCENT_ASKS),
     ("tax_percent", "tax, %", PERCENT_ASKS),
-    ("discount_percent", "discount, %", "A number of hundredths off the whole price."),
+    ("discount_percent", "discount, %", "Percent off the whole price, as 5."),
     ("design_hours", "design hours", "Hours of drawing and talking, at your hourly rate."),
     ("notions", "boxes, post", "What else it takes, as an amount."),
     ("holds_until", "offer holds until", DAY_ASKS),

@@ -10,9 +10,8 @@ from bench.screens.kit.board_screen import BoardScreen
 from bench.screens.kit.canvas import Canvas
 from bench.screens.kit.foot import Key, draw_foot
 from bench.screens.kit.help_page import Lines
-from bench.screens.kit.picking import scrolled
+from bench.screens.kit.picking import LEAVES, MOVES, scrolled
 from bench.screens.lists.companion import ListsCompanion
-from bench.screens.lists.form import LEAVES, MOVES
 from bench.screens.lists.written_sheets import WrittenSheet, write_sheet
 
 WIDEST = 100
@@ -60,8 +59,6 @@ class SheetScreen(BoardScreen):
         if key in MOVES:
             lines, room = self.lines(sheet_width(self.size.width)), self.size.height - 6
             self.first = scrolled(self.first, MOVES[key], len(lines), room, max(1, room - 1))
-            if key in {"home", "end"}:
-                self.first = 0 if key == "home" else max(0, len(lines) - room)
         elif key.lower() in deeds:
             try:
                 deeds[key.lower()]()

@@ -4,14 +4,18 @@ from __future__ import annotations
 
 import contextlib
 import datetime as dt
+import re
 
 from bench.craft.text import Fault
 
-DAY_ASKS = "A day as 2027-05-01; “none” takes it away."
+DAY_ASKS = "A day as 2027-05-01, 1 May or “in 8 weeks”; “none” takes it away."
 AMOUNT_ASKS = "An amount as 30.50; “none” takes it away."
 
 
 def _day(text: str, today: dt.date) -> dt.date | None:
+    ahead = re.fullmatch(r"(?:in )?(\d{1,4}) (day|week)s?", text.strip())
+    if ahead is not None:
+        return today + int(ahead[1]) * dt.timedelta(days=7 if ahead[2] == "week" else 1)
     for form in ("%Y-%m-%d", "%d %b %Y", "%d %B %Y"):
         with contextlib.suppress(ValueError):
             return dt.datetime.strptime(text, form).date()
@@ -31,7 +35,7 @@ def day_to_come(text: str) -> dt.date | None:
     today = dt.date.today()
     day = _day(text, today)
     if day is None:
-        raise Fault(f"'{text}' is no day; write it as 2027-05-01 or 1 May")
+        raise Fault(f"'{text}' is no day; write it as 2027-05-01, 1 May or “in 8 weeks”")
     if day < today:
         raise Fault(f"{day} is past; give a day to come, or none")
     return day

@@ -68,6 +68,9 @@ async def test_three_fewer_three_more_a_week_earlier(sit: Sit, sixty: Path) -> N
         for name, typed in (("accept", ""), ("deposit", "280.00")):
             await pick_row(sitting, name)
             await sitting.press("enter", *["full_stop" if c == "." else c for c in typed])
+            if name == "accept":
+                assert "1 accepts it" in sitting.shown
+                await sitting.press("1")
             if typed:
                 await sitting.press("enter")
         assert "280.00" in sitting.shown
