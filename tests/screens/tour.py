@@ -16,7 +16,9 @@ from tests.support.events import record
 
 from .conftest import Sitting
 
-SHOP_PARTS = ("money", "pieces", "hanging", "rates", "tubes")
+SHOP_PARTS = (
+    "money", "pieces", "tags", "recipe cards", "hanging", "rates", "tubes",
+)  # fmt: skip
 
 
 async def settled(sitting: Sitting) -> None:

@@ -2,22 +2,48 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+
+from textual.geometry import Size
 
 from bench.commission.closing import Closing, closing
 from bench.commission.progress import CommissionProgress
 from bench.craft.words import duration, plural
 from bench.screens.kit.canvas import Canvas, wrap
+from bench.screens.kit.foot import Key
+from bench.screens.kit.help_page import Lines
 from bench.screens.kit.plot import bar
 from bench.screens.kit.words import STAGE_WORDS
-from bench.screens.lists.commission_page import CommissionPage, hours, price_words
+from bench.screens.lists.commission_page import (
+    CommissionFigures,
+    CommissionPage,
+    hours,
+    price_words,
+)
 from bench.screens.lists.pace_words import local_day
 
 
 class ClosingPage(CommissionPage):
-    """Shows what the commission took so far; nothing is chosen here."""
+    """Shows what the commission took so far; ENTER opens the whole sheet."""
 
     page = "closing"
+    own_help: Lines = (("ENTER", "the whole sheet: lots, offer against fact, invoice; print it"),)
+
+    def __init__(
+        self, figures: CommissionFigures, turn: Callable[[str], None], whole: Callable[[], None]
+    ) -> None:
+        """`whole`: opens the sheet."""
+        super().__init__(figures, turn)
+        self._whole = whole
+
+    def act_here(self, action: str, size: Size) -> None:
+        """Open the sheet."""
+        if action == "open":
+            self._whole()
+
+    def keys(self) -> Sequence[Key]:
+        """The key of the sheet."""
+        return (("ENTER", "whole sheet, print, CSV", "open"),)
 
     def draw_page(
         self, canvas: Canvas, found: CommissionProgress, named: Callable[[str], str]

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import time
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
 
+from textual.screen import Screen
 from textual.worker import get_current_worker
 
+from bench.answers.closing import ClosingAnswer
 from bench.answers.needs import NeedsAnswer
 from bench.answers.tonight import TonightAnswer
 from bench.commission.book import CommissionBook, open_book
@@ -29,14 +32,13 @@ from bench.journal.store import Journal
 from bench.making.notes import notes_of
 from bench.screens.kit.list_screen import ListScreen, bindings
 from bench.screens.kit.reason_entry import ReasonEntry
+from bench.screens.lists.buying_screen import BuyingScreen
 from bench.screens.lists.closing_page import ClosingPage
+from bench.screens.lists.closing_sheet import closing_sheet, read_closing
 from bench.screens.lists.commission_page import PAGE_ACTIONS, CommissionFigures, CommissionPage
 from bench.screens.lists.companion import ListsCompanion
 from bench.screens.lists.expected_times import finished_news
-from bench.screens.lists.form import FormScreen
-from bench.screens.lists.hanging_screen import HangingScreen
 from bench.screens.lists.lots_page import LotsPage, NextPiece
-from bench.screens.lists.money_screen import MoneyScreen
 from bench.screens.lists.needs_page import NeedsPage
 from bench.screens.lists.notes_page import NotesPage
 from bench.screens.lists.order_ahead import (
@@ -49,12 +51,10 @@ from bench.screens.lists.order_ahead import (
 from bench.screens.lists.order_page import OrderPage
 from bench.screens.lists.order_screen import OrderScreen
 from bench.screens.lists.pace_screen import PAGE_KEYS
-from bench.screens.lists.pieces_screen import PiecesScreen
-from bench.screens.lists.rates_screen import RatesScreen
-from bench.screens.lists.shop_page import Part, ShopPage
+from bench.screens.lists.shop_page import ShopPage
+from bench.screens.lists.shop_parts import parts_of
 from bench.screens.lists.shop_writing import write
 from bench.screens.lists.tonight_page import TonightPage
-from bench.screens.lists.tubes_screen import TubesScreen
 from bench.timing.piece_records import loose_of, work_days
 
 WAIVED = ("made such pieces before", "the customer is in a hurry", "the sample is being measured")
@@ -95,12 +95,12 @@ class CommissionScreen(ListScreen):
         )
         self.notes = NotesPage(self.figures, self._turn)
         self.order = OrderPage(self.figures, self._turn, self._change_order, self._begin_order)
-        self.shop = ShopPage(self.figures, self._turn, self._parts())
+        self.shop = ShopPage(self.figures, self._turn, parts_of(companion, self._open))
         self.pages: dict[str, CommissionPage] = {
             "lots": self.lots,
             "tonight": self.tonight,
-            "needs": NeedsPage(self.figures, self._turn),
-            "closing": ClosingPage(self.figures, self._turn),
+            "needs": NeedsPage(self.figures, self._turn, self._buy),
+            "closing": ClosingPage(self.figures, self._turn, self._sum_up),
             "notes": self.notes,
             "order": self.order,
             "shop": self.shop,
@@ -227,7 +227,7 @@ class CommissionScreen(ListScreen):
         time.sleep(STILL_S)
         if worker.is_cancelled:
             return
-        show = partial(self.told, "The evening could not be laid out.")
+        show = partial(self._say, "The evening could not be laid out.")
         try:
             with Journal.open(app.library.home / "journal.db", write=False) as reader:
                 book = open_book(app.library, reader, self.commission_name)
@@ -237,7 +237,7 @@ class CommissionScreen(ListScreen):
                 )
             show = partial(self._laid_out, (seconds, stands), found)
         except (JournalError, DocumentError, Fault) as error:
-            show = partial(self.told, str(error))
+            show = partial(self._say, str(error))
         finally:
             if not worker.is_cancelled:
                 self.app.call_from_thread(show)
@@ -249,31 +249,47 @@ class CommissionScreen(ListScreen):
 
     # What else belongs to it
 
-    def _parts(self) -> Sequence[Part]:
-        """The pages that the shop's page opens."""
-        return (
-            ("money", "the offer, accepting it, deposit and payments", self._form(MoneyScreen)),
-            ("pieces", "measure, inspect, sign off, pack, hand over", self._form(PiecesScreen)),
-            ("hanging", "which piece hangs where, what to cut", self._form(HangingScreen)),
-            ("rates", "an hour's price, tax, tolerances, stands", self._open_rates),
-            ("tubes", "bought, counted, empty, given away", self._open_tubes),
-        )
-
-    def _form(
-        self, page: Callable[[ListsCompanion, CommissionBook], FormScreen]
-    ) -> Callable[[], None]:
-        def show() -> None:
-            book = self._book()
+    def _open(self, make: Callable[[CommissionBook], Screen[None]]) -> None:
+        """Show a screen of the commission; the page says why where it cannot be."""
+        book = self._book()
+        try:
             if book is not None:
-                self.app.push_screen(page(self.companion, book))
+                self.app.push_screen(make(book))
+        except (Fault, DocumentError, JournalError) as error:
+            self.mode.said = str(error)
 
-        return show
+    def _buy(self) -> None:
+        needs = self.figures.needs
+        if needs is not None:
+            self.app.push_screen(BuyingScreen(self.companion, self.commission_name, needs))
 
-    def _open_rates(self) -> None:
-        self.app.push_screen(RatesScreen(self.companion))
+    def _sum_up(self) -> None:
+        """Sum the commission up in another thread, and show the sheet."""
+        self.mode.said = "The sheet is being worked out."
+        work = partial(self._read_closing, dt.date.today())
+        self.run_worker(work, thread=True, exclusive=True, group="closing", exit_on_error=False)
 
-    def _open_tubes(self) -> None:
-        self.app.push_screen(TubesScreen(self.companion))
+    def _read_closing(self, today: dt.date) -> None:
+        worker, app = get_current_worker(), self.companion
+        show = partial(self._say, "The sheet could not be worked out.")
+        try:
+            with Journal.open(app.library.home / "journal.db", write=False) as reader:
+                book = open_book(app.library, reader, self.commission_name)
+                found = read_closing(app, reader, book, self._overview(reader), today)
+            show = partial(self._show_closing, found)
+        except (JournalError, DocumentError, Fault) as error:
+            show = partial(self._say, str(error))
+        finally:
+            if not worker.is_cancelled:
+                self.app.call_from_thread(show)
+
+    def _show_closing(self, found: ClosingAnswer) -> None:
+        self.mode.said = ""
+        self.app.push_screen(closing_sheet(self.companion, found))
+
+    def _say(self, said: str) -> None:
+        self.mode.said = said
+        self.redraw()
 
     def _waive(self, number: int, stage: Stage, reason: str | None) -> None:
         """Keep why a lot does not wait for its sample, and begin its piece."""

@@ -17,6 +17,7 @@ from bench.screens.kit.picking import LEAVES, MOVES, draw_list, moved
 from bench.screens.kit.text_entry import TextEntry
 from bench.screens.lists.companion import ListsCompanion
 from bench.screens.lists.sheet_screen import SheetScreen
+from bench.screens.lists.written_sheets import WrittenSheet, write_sheet
 
 TURNS = {"left": -1, "minus": -1, "right": 1, "plus": 1}
 NAMES = 22
@@ -76,6 +77,10 @@ class FormScreen(BoardScreen):
         """What follows from the values, a line each."""
         return ()
 
+    def written(self) -> Sequence[WrittenSheet]:
+        """The sheets that keys write as files."""
+        return ()
+
     def keep(self, choice: str | None = None) -> None:
         """Keep the values; `choice`: what was chosen of what had to be asked."""
 
@@ -87,6 +92,7 @@ class FormScreen(BoardScreen):
             ("LEFT RIGHT", "less or more, the one before or after"),
             ("ENTER", "type it, or open its own page"),
             *self.own_help,
+            *((one.key.upper(), f"{one.word}: writes {one.name}") for one in self.written()),
             ("V", "read all that stands below the lines"),
             *kept,
             ("L ESC", "back; what is not kept is asked once"),
@@ -119,10 +125,13 @@ class FormScreen(BoardScreen):
         elif key in LEAVES:
             self._leave(again=bool(asked))
         else:
-            self.other_key(key)
+            self._try(partial(self.other_key, key.lower()))
 
     def other_key(self, key: str) -> None:
-        """Act on a key of this form alone."""
+        """Act on a key of this form alone: by itself, one that writes a sheet."""
+        for sheet in self.written():
+            if sheet.key == key:
+                self.said = write_sheet(self.companion, sheet)
 
     def touch(self, action: str) -> None:
         """Pick a touched line; a second touch opens it."""
@@ -186,6 +195,7 @@ class FormScreen(BoardScreen):
             found.append(("LEFT RIGHT", "less, more", ""))
         if row.opens is not None or row.typed is not None:
             found.append(("ENTER", "open" if row.opens is not None else "type", "enter"))
+        found += [(one.key.upper(), one.word, one.key) for one in self.written()]
         if self.below_cut:
             found.append(("V", "read all", "v"))
         if self.keeps:

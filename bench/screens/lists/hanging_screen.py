@@ -20,7 +20,8 @@ from bench.screens.lists.companion import ListsCompanion
 from bench.screens.lists.form import FormRow, FormScreen
 from bench.screens.lists.shop_writing import append, writable, write
 from bench.screens.lists.typed_values import typed_number
-from bench.sheets.hanging import told_lines
+from bench.screens.lists.written_sheets import WrittenSheet
+from bench.sheets.hanging import hanging_html, hanging_svg, told_lines
 
 PLACES_ASKS = (
     "How many places, the width of the rail (or “hoop” and its diameter), and the drops in turn,"
@@ -70,6 +71,16 @@ class HangingScreen(FormScreen):
             return ["Say first where pieces can hang."]
         told = hang_answer(self.book, self.plan)
         return [*told_lines(told, 1000), *told.cautions]
+
+    def written(self) -> Sequence[WrittenSheet]:
+        """The drawing with its cut list, and the drawing alone."""
+        if self.plan is None:
+            return ()
+        told, name = hang_answer(self.book, self.plan), f"{self.book.name}-hanging"
+        return (
+            WrittenSheet("p", "print", f"{name}.html", partial(hanging_html, told)),
+            WrittenSheet("d", "drawing", f"{name}.svg", partial(hanging_svg, told)),
+        )
 
     def _said(self) -> str:
         hanging = self.book.commission.hanging

@@ -11,7 +11,7 @@ from bench.screens.kit.canvas import Canvas
 from bench.screens.kit.foot import Key
 from bench.screens.kit.help_page import Lines
 from bench.screens.kit.picking import scrolled
-from bench.screens.lists.commission_page import CommissionPage
+from bench.screens.lists.commission_page import CommissionFigures, CommissionPage
 from bench.sheets.needs import needs_lines
 
 PAGE = 15
@@ -22,22 +22,35 @@ class NeedsPage(CommissionPage):
     """Scrolls through what is needed."""
 
     page = "needs"
-    own_help: Lines = (("UP DOWN", "scroll; PAGE UP and PAGE DOWN go further"),)
+    own_help: Lines = (
+        ("UP DOWN", "scroll; PAGE UP and PAGE DOWN go further"),
+        ("ENTER", "what is to be bought: print it, or tick it off as bought"),
+    )
     first = 0
     """The first line in sight."""
+
+    def __init__(
+        self, figures: CommissionFigures, turn: Callable[[str], None], buy: Callable[[], None]
+    ) -> None:
+        """`buy`: opens the list of what is to be bought."""
+        super().__init__(figures, turn)
+        self._buy = buy
 
     def _lines(self, width: int) -> list[str]:
         needs = self.figures.needs
         return [] if needs is None else needs_lines(needs, min(80, width - 2))
 
     def act_here(self, action: str, size: Size) -> None:
-        """Scroll."""
+        """Scroll, or go on to what is to be bought."""
+        if action == "open":
+            self._buy()
+            return
         count, room = len(self._lines(size.width)), size.height - 6
         self.first = scrolled(self.first, action, count, room, PAGE)
 
     def keys(self) -> Sequence[Key]:
-        """The keys that scroll."""
-        return (("UP DOWN", "scroll", ""),)
+        """The keys that scroll, and the one that goes on."""
+        return (("ENTER", "to buy, print", "open"), ("UP DOWN", "scroll", ""))
 
     def draw_page(
         self, canvas: Canvas, found: CommissionProgress, named: Callable[[str], str]

@@ -68,14 +68,17 @@ def sample_awaited(journal: Journal, book: CommissionBook, lot: int) -> str:
     return waits_for_sample(read_pieces(journal, book), book.commission.lots[lot])
 
 
-def begun_from(companion: ListsCompanion, book: CommissionBook) -> CommissionBook:
-    """A new order with the first lot of another one, under a name that is free."""
+def begun_from(
+    companion: ListsCompanion, book: CommissionBook, lot: Lot | None = None
+) -> CommissionBook:
+    """A new order with a lot of another one, else its first, under a name that is free."""
     stem = re.sub(r"-\d+$", "", book.name)
     name = free_name(companion.library, stem)
-    lot = book.commission.lots[0].model_copy(update={"id": new_lot_id(), "pieces": 1, "due": None})
+    like = lot or book.commission.lots[0]
+    first = like.model_copy(update={"id": new_lot_id(), "due": None})
     title = f"{book.commission.title[:50]} {name.rsplit('-')[-1]}"
     bare = with_values(
-        book.commission, id=None, title=title, whom="", due=None, lots=[lot.model_dump()]
+        book.commission, id=None, title=title, whom="", due=None, lots=[first.model_dump()]
     )
     return new_book(companion.library, name, bare)
 

@@ -45,15 +45,17 @@ class OrderScreen(FormScreen):
         companion: ListsCompanion,
         book: CommissionBook,
         ahead: Callable[[Commission, Callable[[Sequence[str]], None]], None] | None = None,
+        told: Sequence[str] = (),
     ) -> None:
         """Change a commission.
 
         ahead: works out what a changed one means for days and materials, and hands lines back.
+        told: what stands before that, as what is different from an earlier order.
         """
         super().__init__(companion)
         self.book, self.draft = book, book.commission
         self.heading = book.commission.title if book.text else "a new commission"
-        self._ahead = ahead
+        self._ahead, self._told = ahead, told
         self._lines: Sequence[str] = ()
         self._account = _account_of(companion, book, self.draft)
 
@@ -116,7 +118,7 @@ class OrderScreen(FormScreen):
             if self.draft.whom != self.book.commission.whom:
                 found.append(f"for {self.draft.whom or 'nobody named'}")
         found += self._money()
-        return [*found, *self._lines]
+        return [*self._told, *found, *self._lines]
 
     def _money(self) -> list[str]:
         now = self._account

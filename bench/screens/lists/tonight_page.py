@@ -69,9 +69,7 @@ class TonightPage(CommissionPage):
             self._free = self.stands % self._most() + 1
             self.evening, self.first = None, 0
             if self._most() == 1:
-                self.said = (
-                    "You have one stand; if you have more, say so: 7 shop, rates."
-                )
+                self.said = "You have one stand; if you have more, say so: 7 shop, rates."
         elif self.evening is not None:
             count = len(list(_lines(self.evening, size.width - 16)))
             self.first = scrolled(self.first, action, count, size.height - 3 - TOP - 1)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from functools import partial
 
@@ -39,6 +39,7 @@ class TubesScreen(FormScreen):
     """Every tube on a line; its own page says what happens to it."""
 
     keeps = ""
+    names = 40
     heading = "tubes and spools"
 
     def __init__(self, companion: ListsCompanion) -> None:
@@ -165,10 +166,18 @@ class BuyScreen(FormScreen):
 
     heading = "bought"
 
-    def __init__(self, companion: ListsCompanion) -> None:
+    def __init__(
+        self,
+        companion: ListsCompanion,
+        starts: Mapping[str, str] | None = None,
+        tubes: int = 1,
+        bought: Callable[[int], None] = lambda tubes: None,
+    ) -> None:
+        """`starts`: values that are known; `bought` is told how many were kept."""
         super().__init__(companion)
-        self.values = dict.fromkeys((key for key, _, _ in FIELDS), "")
-        self.tubes = 1
+        self.values = {key: (starts or {}).get(key, "") for key, _, _ in FIELDS}
+        self.tubes = max(1, tubes)
+        self._bought = bought
 
     @property
     def changed(self) -> bool:
@@ -200,6 +209,7 @@ class BuyScreen(FormScreen):
         """Write them down."""
         taken = self._taken()
         write(self.companion, None, *((taken, new_id(), None) for _ in range(self.tubes)))
+        self._bought(self.tubes)
         self.app.pop_screen()
 
     def _taken(self) -> TubeTaken:

@@ -36,7 +36,8 @@ def write_sheet(companion: ListsCompanion, sheet: WrittenSheet) -> str:
     except OSError as error:
         raise Fault(f"{file.parent} cannot be made ({error.strerror})") from None
     how = "; open it in a browser and print it" if file.suffix == ".html" else ""
-    return told or f"Written: {short(file)}{how}"
+    where = short(companion.library.home)
+    return told or f"Written: {FOLDER}/{sheet.name}{how}. It is in {where}"
 
 
 def short(file: Path) -> str:

@@ -385,7 +385,7 @@ def test_a_finished_commission_has_its_closing_sheet(sixty: Path, shipped: Commi
     assert done.finish is None
     assert done.to_come.quantile(0.9) == 0.0
     figures = CommissionFigures("x", ManualClock().now(), WorkSettings(), progress=done)
-    text = ClosingPage(figures, print).draw(80, 24).as_text()
+    text = ClosingPage(figures, print, print).draw(80, 24).as_text()
     assert "CLOSING SHEET" in text
     assert "for each good piece" in text
     lots_text = LotsPage(figures, print, len(lots)).draw(80, 24).as_text()

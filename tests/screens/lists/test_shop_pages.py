@@ -111,3 +111,45 @@ async def test_what_cannot_be_saved_is_told_over_the_page_and_kept(
     with Journal.open(home / "journal.db", write=False) as journal:
         book = open_book(Library(home), journal, "curtain")
         assert read_pieces(journal, book).pieces[0].measures.length_mm == 60
+
+
+async def test_sheets_are_written_from_their_pages(sit: Sit, home: Path) -> None:
+    """Tags, the closing sheet with its CSV, the list to buy and a rate, each by keys alone."""
+    home.mkdir()
+    furnished(home)
+    async with sit() as sitting:
+        await settled(sitting)
+        await sitting.pick("curtain")
+        await sitting.press("enter")
+        await settled(sitting)
+        await part(sitting, "tags")
+        await sitting.press("right", "p")
+        assert "Written: " in sitting.shown
+        await sitting.press("escape")
+
+        await part(sitting, "rates")
+        await typed(sitting, "an hour's work", "24.5")
+        await typed(sitting, "deposit, %", "101")
+        assert "less than or equal to 100" in sitting.shown
+        await sitting.press("escape", "escape")
+
+        await sitting.press("4", "enter")
+        await settled(sitting)
+        assert "LOTS" not in sitting.shown
+        await sitting.press("p", "c", "escape")
+
+        await sitting.press("3", "enter", "p")
+        assert "curtain-to-buy.html" in sitting.shown
+        await pick_row(sitting, "15/0")
+        await sitting.press("enter", "k")
+        assert "✓" in sitting.shown
+    sheets = home / "sheets"
+    names = sorted(file.name for file in sheets.iterdir())
+    assert names == [
+        "curtain-closing.csv", "curtain-closing.html", "curtain-tags.html", "curtain-to-buy.html",
+    ]  # fmt: skip
+    assert "Plum 1 of" in (sheets / "curtain-tags.html").read_text("utf-8")
+    assert (sheets / "curtain-closing.csv").read_text("utf-8").startswith("what,count,each")
+    assert "hourly_rate = 24.5" in (home / "settings.toml").read_text("utf-8")
+    with Journal.open(home / "journal.db", write=False) as journal:
+        assert {tube.taken.size for tube in read_tubes(journal).values()} == {"15/0"}

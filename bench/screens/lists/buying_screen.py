@@ -1,0 +1,81 @@
+"""What a commission still has to have bought: printed as a list, ticked off as it is bought."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from functools import partial
+
+from bench.answers.needs import NeedsAnswer, Purchase
+from bench.screens.lists.companion import ListsCompanion
+from bench.screens.lists.form import FormRow, FormScreen
+from bench.screens.lists.tubes_screen import BuyScreen
+from bench.screens.lists.written_sheets import WrittenSheet
+from bench.sheets.shopping import shopping_html
+
+
+class BuyingScreen(FormScreen):
+    """Each thing to buy on a line; ENTER keeps it as bought, with what is known of it."""
+
+    keeps = ""
+    names = 40
+
+    def __init__(self, companion: ListsCompanion, name: str, needs: NeedsAnswer) -> None:
+        super().__init__(companion)
+        self.heading = f"to buy: {needs.of}"
+        self.name_, self.needs = name, needs
+        self._bought: dict[str, int] = {}
+
+    def rows(self) -> Sequence[FormRow]:
+        """What to buy, by shop and kind as the printed list has it."""
+        order = sorted(self.needs.buy, key=lambda item: (item.shop, item.kind))
+        rows = [self._row(item) for item in order]
+        return rows or (FormRow("nothing", "your stock holds it all"),)
+
+    def _row(self, item: Purchase) -> FormRow:
+        unit = "" if item.unit == "count" else f" {item.unit}"
+        said = f"{item.packs} × {item.pack} ({item.missing:g}{unit} short)"
+        said += "" if item.price is None else f", {item.price:.2f}"
+        said += f", {item.shop}" if item.shop else ""
+        if item.what in self._bought:
+            return FormRow(item.what, f"✓ {self._bought[item.what]} bought")
+        if item.kind not in ("beads", "thread"):
+            return FormRow(item.what, said)
+        return FormRow(item.what, said, opens=partial(self._buy, item))
+
+    def below(self) -> Sequence[str]:
+        """What it costs, and what a line does."""
+        cost = self.needs.cost
+        lines = ["ENTER keeps a line as bought: say dye lot and price, then K."]
+        if cost is not None:
+            more = "" if cost.complete else ", and what has no price in your stock"
+            lines.insert(0, f"in all {cost.amount:.2f} {cost.currency}{more}")
+        return lines
+
+    def written(self) -> Sequence[WrittenSheet]:
+        """The list to take along."""
+        name = f"{self.name_}-to-buy.html"
+        return (WrittenSheet("p", "print", name, partial(shopping_html, self.needs)),)
+
+    def _buy(self, item: Purchase) -> None:
+        starts = self._known(item)
+        told = partial(self._tick, item.what)
+        self.app.push_screen(BuyScreen(self.companion, starts, item.packs, told))
+
+    def _tick(self, what: str, tubes: int) -> None:
+        self._bought[what] = tubes
+
+    def _known(self, item: Purchase) -> Mapping[str, str]:
+        """What is known of a thing before it is bought: its name, size, and what one holds."""
+        found = {"name": item.what, "shop": item.shop}
+        if item.price is not None and item.packs:
+            found["price"] = f"{item.price / item.packs:.2f}"
+        holds = re.search(r"([\d.]+) (?:g|m)\b", item.pack)
+        thumb = self.companion.settings.thumb
+        usual = thumb.tube_g if item.kind == "beads" else thumb.spool_m
+        found["held"] = holds[1] if holds else f"{usual:g}"
+        for bead in self.needs.beads if item.kind == "beads" else ():
+            shape = "" if bead.shape == "round" else f" {bead.shape}"
+            if item.what == f"{bead.size}{shape} {bead.name}":
+                found |= {"name": bead.name, "size": bead.size}
+        return found

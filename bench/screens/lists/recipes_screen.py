@@ -1,0 +1,93 @@
+"""Recipe cards of what was made: as it was made, what is different by now, and once more of it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import partial
+
+from bench.answers.recipe import RecipeAnswer
+from bench.commission.book import CommissionBook
+from bench.commission.pieces import CommissionPieces, read_pieces
+from bench.commission.recipe import recipe_answer, sample_piece
+from bench.craft.text import Fault
+from bench.craft.words import full_name
+from bench.documents.commission import Lot
+from bench.documents.errors import DocumentError
+from bench.making.braid import Braid
+from bench.making.worked_pattern import WorkedPattern
+from bench.screens.lists.companion import ListsCompanion
+from bench.screens.lists.form import FormRow, FormScreen
+from bench.screens.lists.order_ahead import begun_from
+from bench.screens.lists.order_screen import OrderScreen
+from bench.screens.lists.sheet_screen import SheetScreen
+from bench.screens.lists.written_sheets import WrittenSheet
+from bench.sheets.recipe import recipe_html, recipe_lines
+
+
+class RecipesScreen(FormScreen):
+    """Each lot on a line; its card is that of its sample, or of its first good piece."""
+
+    keeps = ""
+
+    def __init__(self, companion: ListsCompanion, book: CommissionBook) -> None:
+        super().__init__(companion)
+        self.book = book
+        self.heading = f"{book.commission.title}: recipe cards"
+        self.found = self._read()
+
+    def _read(self) -> CommissionPieces:
+        if self.companion.journal is None:
+            raise Fault(self.companion.cannot_write)
+        return read_pieces(self.companion.journal, self.book)
+
+    def rows(self) -> Sequence[FormRow]:
+        """The lots with what their card is of."""
+        return tuple(
+            FormRow(lot.name, self._said(lot), opens=partial(self._show, lot))
+            for lot in self.book.commission.lots
+        )
+
+    def _said(self, lot: Lot) -> str:
+        try:
+            piece = sample_piece(self.found, lot)
+        except Fault:
+            return f"{full_name(lot.pattern, lot.size, lot.colourway)}; none is made yet"
+        return f"as {piece.name} was made" + (", the sample" if piece.state.sample else "")
+
+    def below(self) -> Sequence[str]:
+        """What the cards are for."""
+        return ("ENTER shows the card: print it, or begin another order from it.",)
+
+    def _show(self, lot: Lot) -> None:
+        told = self._told(lot)
+        name = f"{self.book.name}-recipe-{lot.id or lot.name}.html"
+        card = SheetScreen(
+            self.companion,
+            f"recipe card: {told.piece}",
+            lambda width: recipe_lines(told, width),
+            (WrittenSheet("p", "print", name, partial(recipe_html, told)),),
+            (("n", "again: another order from it", partial(self._again, lot, told)),),
+        )
+        self.app.push_screen(card)
+
+    def _told(self, lot: Lot) -> RecipeAnswer:
+        companion, journal = self.companion, self.companion.journal
+        if journal is None:
+            raise Fault(companion.cannot_write)
+        piece = sample_piece(self.found, lot)
+        if journal.started(piece.state.uuid) is None:
+            raise Fault(f"{piece.name} was only typed in; a recipe is of a piece made here.")
+        try:
+            made = WorkedPattern.for_piece(Braid(journal, piece.state.uuid), companion.settings)
+            today = companion.session.work_up(lot.pattern, lot.size, lot.colourway)
+        except DocumentError as error:
+            raise Fault(str(error)) from None
+        return recipe_answer(journal, self.book, lot, piece, made, today, companion.settings)
+
+    def _again(self, lot: Lot, told: RecipeAnswer) -> None:
+        try:
+            book = begun_from(self.companion, self.book, lot)
+        except DocumentError as error:
+            raise Fault(str(error)) from None
+        differs = told.differs or ("nothing is different from when it was made",)
+        self.app.push_screen(OrderScreen(self.companion, book, told=differs))
