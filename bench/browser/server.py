@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import contextlib
+import logging
 import signal
 import sys
 from collections.abc import Callable
@@ -11,6 +12,7 @@ from importlib.resources import files
 from pathlib import Path
 
 from aiohttp import web
+from aiohttp.http import HttpProcessingError
 from aiohttp.typedefs import Handler
 
 from bench.browser.door import Door
@@ -60,6 +62,7 @@ async def serve(home: Path | None, address: str, port: int, say: Callable[[str],
         access_log=None,
         shutdown_timeout=0.2,
         handler_cancellation=True,
+        logger=complaints(),
     )
     await runner.setup()
     assert runner.server is not None
@@ -73,6 +76,24 @@ async def serve(home: Path | None, address: str, port: int, say: Callable[[str],
         await pages.end(ENDS_S)
     finally:
         await runner.cleanup()
+
+
+def complaints() -> logging.Logger:
+    """Return what is told at the terminal when a request cannot be answered: a line, by its error.
+
+    What is no request of HTTP is answered as such and not told: anyone can send that without end.
+    """
+    logger = logging.getLogger(__name__)
+    logger.filters = [_in_one_line]
+    return logger
+
+
+def _in_one_line(record: logging.LogRecord) -> bool:
+    error = record.exc_info[1] if record.exc_info else None
+    if error is not None:
+        record.msg, record.args = "braid-bench: a page's request failed: %r", (error,)
+        record.exc_info = None
+    return not isinstance(error, HttpProcessingError)
 
 
 def greeting(guard: Guard, port: int) -> list[str]:

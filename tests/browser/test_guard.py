@@ -2,16 +2,18 @@ from __future__ import annotations
 
 import asyncio
 import builtins
+import logging
 from collections.abc import Mapping, Sequence
 from types import ModuleType
 
 import pytest
+from aiohttp import web
 from aiohttp.test_utils import TestClient, TestServer, make_mocked_request
 
 from bench.browser.door import Door
 from bench.browser.guard import COOKIE, Guard, is_own_machine, same
 from bench.browser.pages import Pages
-from bench.browser.server import greeting, make_site, program
+from bench.browser.server import complaints, greeting, make_site, program
 from bench.cli import main
 
 TOKEN = "t0ken"
@@ -142,6 +144,34 @@ async def test_odd_headers_are_refused_in_order(odd: bytes) -> None:
         policy = next(line for line in head.split("\r\n") if line.startswith("Content-Security"))
         assert "default-src 'none'" in policy
         assert "*" not in policy
+
+
+async def test_what_is_no_request_is_not_told_at_the_terminal(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A caller that sends anything at all writes nothing there; a page that fails, one line."""
+    monkeypatch.setattr(logging.getLogger("bench.browser.server"), "propagate", False)
+    guard = Guard("127.0.0.1", TOKEN)
+    site = make_site(guard, Pages(["false"]), Door())
+
+    async def fail(request: web.Request) -> web.Response:
+        raise ValueError("odd\x1b[2J")
+
+    site.router.add_get("/fails", fail)
+    server = TestServer(site)
+    await server.start_server(logger=complaints())
+    sent = (b"GET /" + b"a" * 9000, b"\xff\r\n\r\n", b"GET / HTTP/1.1\r\n" + b"X: y\r\n" * 500)
+    for words in sent:
+        reader, writer = await asyncio.open_connection("127.0.0.1", server.port)
+        writer.write(words + b"\r\n\r\n")
+        assert (await asyncio.wait_for(reader.readline(), 5)).split()[1] == b"400"
+        writer.close()
+    assert capsys.readouterr().err == ""
+    async with TestClient(server) as visitor:
+        await visitor.get("/", params={"token": TOKEN})
+        assert (await visitor.get("/fails")).status == 500
+    told = capsys.readouterr().err
+    assert told == "braid-bench: a page's request failed: ValueError('odd\\x1b[2J')\n"
 
 
 def test_which_addresses_are_this_machine_alone() -> None:
