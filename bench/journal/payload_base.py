@@ -23,7 +23,7 @@ That the clock is wrong is no reason to lose what it dated.
 """
 MOST_MONO = 2.0**32
 """Seconds since a machine was started: 136 years."""
-Wall = Annotated[float, Range(0, LAST_WALL)]
+Wall = Annotated[float, Range(FIRST_WALL, LAST_WALL)]
 """UTC seconds since 1970."""
 Signed = Annotated[int, Range(-(2**53), 2**53)]
 

@@ -105,7 +105,7 @@ def _misfit(event: Event, now: float) -> str:
     """Say what is wrong with an event's payload; "" if it is as its kind must be.
 
     `now`: UTC seconds; a typed day that is yet to come, by this and by the event's own clock, is
-    wrong.
+    wrong; so is one before 1970, unless the event's own clock stood there.
     """
     said = event.payload
     if isinstance(said, NotUnderstood):
@@ -114,6 +114,8 @@ def _misfit(event: Event, now: float) -> str:
         return ""
     if (said.finished_at or 0.0) > max(now, event.instant.wall) + AHEAD_S:
         return "finished_at is yet to come."
+    if (said.finished_at or 0.0) < min(0.0, event.instant.wall - AHEAD_S):
+        return "finished_at is too long ago."
     return _wrong_times(said)
 
 

@@ -212,7 +212,7 @@ TYPED: dict[str, object] = {
         ({"waiting_s": 1e9}, "waiting_s is 1e+09"),
         ({"finished_at": 2e9}, "yet to come"),
         ({"finished_at": 1e15}, "'finished_at'"),
-        ({"finished_at": -1.0}, "'finished_at'"),
+        ({"finished_at": -1.0}, "too long ago"),
         ({"stage": "glue"}, "'stage'"),
     ],
 )
@@ -354,3 +354,16 @@ def test_an_event_said_to_follow_one_of_another_piece_spoils_nothing(
     assert journal.check()
     assert import_jsonl(second, io.StringIO(exported(journal))).added == 4
     assert list(second.events()) == list(journal.events())
+
+
+@pytest.mark.parametrize("wall", [-404_016_548.5, 8_795_983_654.0])
+def test_what_a_wrong_clock_dates_is_written_and_taken_in(
+    path: Path, second: Journal, wall: float
+) -> None:
+    """A piece that is written down in 1957 or 2248 by the clock is kept, and understood."""
+    with Journal.open(path, write=True, clock=ManualClock(wall=wall)) as journal:
+        journal.append(said("recorded", TYPED | {"finished_at": wall}), pieces="p")
+        text = exported(journal)
+    assert '"fits"' not in text
+    merged = import_jsonl(second, io.StringIO(text), now=1.7e9)
+    assert (merged.added, merged.warnings) == (1, ())
