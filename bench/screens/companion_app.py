@@ -8,7 +8,7 @@ from __future__ import annotations
 import time
 from collections.abc import Callable
 from functools import cached_property
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from textual.app import App
 
@@ -41,6 +41,7 @@ class CompanionApp(App[None]):
     """The app over one session, without its start and its end."""
 
     speaker: Speaker
+    per: Literal["cross", "row"]
     keys: Keys
 
     def __init__(self, session: Session) -> None:
@@ -142,6 +143,7 @@ class CompanionApp(App[None]):
         from bench.screens.kit.list_screen import keymap
 
         self.set_keymap(keymap(self.settings))
+        self.per = self.settings.press.per
         self.speaker = Speaker(self.settings.spoken.command, self.settings.spoken.text)
         return self.take_theme(self.settings.theme or "dark")
 

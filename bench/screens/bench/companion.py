@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING, Literal, Protocol
 
 from bench.screens.kit.companion import Companion
 
@@ -17,6 +17,8 @@ class BenchCompanion(Companion, Protocol):
     """The app as the bench sees it."""
 
     speaker: Speaker
+    per: Literal["cross", "row"]
+    """What a press counts, at this bench and at those opened after it."""
 
     @property
     def rests(self) -> Rests:

@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from functools import partial
 from typing import Literal
 
+from bench.craft.growth import sizes_of
+from bench.craft.text import Fault
+from bench.making.braid import Braid
 from bench.making.reasons import AT_THE_END, reasons_of
 from bench.screens.bench.braid_picture import draw_whole_braid
+from bench.screens.bench.braid_rings import spots_of
 from bench.screens.bench.mode import Asked, Bench
 from bench.screens.kit.canvas import Canvas
+from bench.screens.kit.hanging_braid import HangingBraid, draw_hanging, hanging
 from bench.screens.kit.header import headed
 from bench.screens.kit.help_page import Lines
 from bench.screens.kit.large_letters import big
@@ -36,6 +42,10 @@ def end_stage(bench: Bench) -> None:
 
 class Ending(Asked):
     """All stages are done; the maker says how the piece came out, or leaves that for later."""
+
+    def __init__(self, bench: Bench) -> None:
+        super().__init__(bench)
+        self.hangs = as_it_hangs(self.braid)
 
     def help_lines(self) -> Lines:
         """Its keys."""
@@ -84,7 +94,22 @@ class Ending(Asked):
             canvas.text(14, y, meaning, "", view.width - 15)
             canvas.zone(0, y, view.width, 1, key)
         if view.width >= 76:
-            draw_whole_braid(canvas, 49, 2, view.height - 4, self.braid)
+            x, high = 51, view.height - 4
+            if view.colours and self.hangs is not None:
+                canvas.text(x, 2, "as it hangs by the plan")
+                box = x, 3, view.width - x - 1, high - 1
+                draw_hanging(canvas, *box, [self.hangs], 0, colours=True)
+            else:
+                draw_whole_braid(canvas, x - 2, 2, high, self.braid)
         foot = f"ESC later: the piece stays on the list   {view.keys.name('help')} help"
         canvas.text(1, view.height - 2, foot)
         return canvas
+
+
+def as_it_hangs(braid: Braid) -> HangingBraid | None:
+    """The whole braid to be painted; None where it is not as planned, or cannot be painted."""
+    if spots_of(braid.state):
+        return None
+    with suppress(Fault):
+        return hanging("", braid.plan, sizes_of(braid.pattern))
+    return None

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Sequence
+from typing import Literal
 
 from bench.craft.growth import Growth
 from bench.craft.plan import Plan
@@ -55,7 +56,6 @@ class BenchScreen(BoardScreen):
         self.braid = braid
         self.done = self.said = ""
         self.paused_here = self.counted_here = self.told_unsaved = self.leaving = False
-        self.per = companion.settings.press.per
         self.slip_left: Case | None = None
         self.offers: dict[int, Look] = {}
         """The looks that are offered over the piece, by crosses made."""
@@ -103,6 +103,15 @@ class BenchScreen(BoardScreen):
         """Work the times out anew from what was read."""
         self._times_for = None
         super().times_read()
+
+    @property
+    def per(self) -> Literal["cross", "row"]:
+        """What a press counts."""
+        return self.companion.per
+
+    @per.setter
+    def per(self, what: Literal["cross", "row"]) -> None:
+        self.companion.per = what
 
     def now(self) -> float:
         """Seconds that only grow."""

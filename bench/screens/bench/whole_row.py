@@ -10,6 +10,8 @@ from bench.screens.kit.view import View
 
 LETTER = 6
 """Columns that a large letter takes at most, the gap behind it included."""
+WIDE = 76
+"""From so many columns on the row is told beside its letters."""
 GAP = 2
 """Columns between two crosses."""
 
@@ -57,7 +59,8 @@ def draw_row_words(
     canvas: Canvas, x: int, y: int, height: int, plan: Plan, step: PlannedCross, room: int
 ) -> None:
     """Write every cross of the row that is still to come, each side with its bead."""
-    canvas.text(x, y, words.row_words(plan, step.cross)[0].upper(), "bold", room)
+    where, _ = words.row_words(plan, step.cross)
+    canvas.text(x, y, where.upper() if canvas.width < WIDE else "THE ROW", "bold", room)
     y, end = y + 1, y + height
     for cross in range(step.cross, plan.row_end(step.cross) + 1):
         row = plan.step(cross)

@@ -238,14 +238,14 @@ def draw_measured(measuring: Measuring, shifts: Corrections, view: View) -> Canv
     canvas = framed_page(view, "MEASURED")
     room = view.width - 2 * MARGIN
     y = 3
-    canvas.text(3, y, f"{'':<12}{'predicted':>15}{'measured':>9}  difference", "bold", room)
+    canvas.text(3, y, f"{'':<12}{'predicted':>15} {'measured':>9}  difference", "bold", room)
     for figure in measuring.figures:
         value = measuring.values.get(figure.key)
         if value is None:
             continue
         y += 1
         shown = f"{value:g} {figure.unit}"
-        line = f"{figure.title.lower():<12}{figure.predicted_words or '-':>15}{shown:>9}"
+        line = f"{figure.title.lower():<12}{figure.predicted_words or '-':>15} {shown:>9}"
         canvas.text(3, y, f"{line}  {figure.difference(value)}", "", room)
     y += 2
     for text in _after(measuring, shifts.says):

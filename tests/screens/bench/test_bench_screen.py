@@ -450,8 +450,8 @@ async def test_a_row_is_shown_whole_where_a_press_counts_it(sit: Sit) -> None:
             )
             assert wanted in sitting.shown
         assert "BACKSPACE one cross back" in sitting.shown, "not the whole row"
-        assert "ROW 1 OF 254" in sitting.shown
         await sitting.pilot.resize_terminal(60, 20)
+        assert "ROW 1 OF 254" in sitting.shown
         assert " 3 TOP+BOTTOM  4 LEFT+RIGHT " in sitting.shown, "whole on the smallest screen"
         await sitting.press("space")
         assert braid.made == 8
@@ -461,6 +461,8 @@ async def test_a_row_is_shown_whole_where_a_press_counts_it(sit: Sit) -> None:
         await sitting.press("space", "r", "space")
         assert braid.made == 9
         assert "ROW 2 OF 254" not in sitting.shown
+        await sitting.press("r", "l", "l", "enter", "p")
+        assert "SPACE row" in sitting.shown, "the next bench counts the same way"
 
 
 async def test_keys_from_the_settings_work_and_are_shown(sit: Sit, home: Path) -> None:
