@@ -19,6 +19,8 @@ OTHER_LOT = (
     " set the piece aside"
 )
 
+NO_TUBE = "No tube of this bead is kept: `tubes --buy` begins with one."
+
 
 class LoadingTubes:
     """The tubes of a journal as one piece takes from them; none where no tubes are kept."""
@@ -60,15 +62,31 @@ class LoadingTubes:
         tube = self.of(letter)
         if tube is None:
             return ""
-        held = max(0, round(tube.held) - self._taken[tube.id])
-        left = f"about {plural(held, 'bead')} left"
-        return f"{tube.name} ({tube.short}), {left}   TAB it is empty"
+        return f"{tube.name}: {self._left_words(tube)}"
+
+    def asks(self, letter: str) -> str:
+        """What is asked before the tube is written down as empty; nothing if none is left by count.
+
+        Raises Fault where no tube of the bead is kept.
+        """
+        tube = self.of(letter)
+        if tube is None:
+            raise Fault(NO_TUBE)
+        if self._left(tube) == 0:
+            return ""
+        return f"Is the tube empty? {tube.name}: {self._left_words(tube)} by count."
+
+    def _left(self, tube: Tube) -> int:
+        return max(0, round(tube.held) - self._taken[tube.id])
+
+    def _left_words(self, tube: Tube) -> str:
+        return f"about {plural(self._left(tube), 'bead')} left"
 
     def empty(self, letter: str) -> str:
         """Write down that the tube is empty; say which one comes next. Raises Fault for none."""
         tube = self.of(letter)
         if tube is None:
-            raise Fault("No tube of this bead is kept: `tubes --buy` begins with one.")
+            raise Fault(NO_TUBE)
         said = TubeCounted(0.0, 0.0, "empty", seen_by(self._journal))
         self._journal.append(said, pieces=tube.id)
         self._tubes = read_tubes(self._journal)
@@ -79,7 +97,7 @@ class LoadingTubes:
             return f"{tube.name} is empty, and no other tube of this bead is kept."
         if following.taken.dye_lot != tube.taken.dye_lot:
             return f"{tube.name} is empty. Next: {following.name}, {OTHER_LOT}."
-        return f"{tube.name} is empty. Next: {following.short}, of the same dye lot."
+        return f"{tube.name} is empty. Next: another tube of the same dye lot."
 
 
 def _is_gone(tube: Tube) -> bool:

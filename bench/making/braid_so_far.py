@@ -88,19 +88,25 @@ class BraidSoFar:
 
     @property
     def mark_due(self) -> Mark | None:
-        """The mark to do before the next cross, if any; none while crosses are taken back.
+        """The mark to do before the next cross, if any."""
+        return next(iter(self.marks_due), None)
+
+    @property
+    def marks_due(self) -> tuple[Mark, ...]:
+        """The marks to do before the next cross, in order; none while crosses are taken back.
 
         Of halts that were passed by without counting, the last one does the work of all.
         """
         state = self.state
         if state.back:
-            return None
+            return ()
         done = {mark.mark for mark in state.marks_done}
         passed = [mark for mark in self.marks if mark.after_cross <= state.made]
-        for number, mark in enumerate(passed, 1):
-            if mark.id not in done and not any(map(mark.is_within, passed[number:])):
-                return mark
-        return None
+        return tuple(
+            mark
+            for number, mark in enumerate(passed, 1)
+            if mark.id not in done and not any(map(mark.is_within, passed[number:]))
+        )
 
     @property
     def next_mark(self) -> Mark | None:

@@ -14,7 +14,7 @@ from bench.craft.half_proof import HalfProof, prove_all
 from bench.craft.stringing import Half, StrungThread, string_up
 from bench.craft.words import full_name
 from bench.documents.settings import Settings
-from bench.journal.payloads import SetTagged
+from bench.journal.payloads import SetTagged, TagUndone
 from bench.journal.piece_state import PieceState
 from bench.making.braid import Braid
 from bench.making.worked_pattern import WorkedPattern
@@ -207,8 +207,18 @@ def tag_first(braid: Braid, sets: int) -> SetTagged:
     """
     if not 1 <= sets <= MOST_SETS:
         raise ValueError(f"a batch has 1 to {MOST_SETS} sets, not {sets}")
+    journal = braid.journal
+    untagged = {
+        event.piece
+        for event, _ in journal.each(TagUndone)
+        if journal.state(event.piece).batch is None
+    }
     # The number that the last set of each batch has, or will have.
-    taken = (tag.number - tag.place + tag.sets for _, tag in braid.journal.each(SetTagged))
+    taken = (
+        tag.number - tag.place + tag.sets
+        for event, tag in journal.each(SetTagged)
+        if event.piece not in untagged
+    )
     tag = SetTagged(max(taken, default=0) + 1, 1, sets)
     braid.tag_set(tag)
     return tag

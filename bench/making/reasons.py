@@ -1,8 +1,8 @@
-"""Why pieces came out as seconds or were given up: the maker's own reasons, the commonest first."""
+"""Why pieces came out as seconds or were given up: the reasons to choose from, each at its key."""
 
 from __future__ import annotations
 
-from collections import Counter
+from operator import itemgetter
 
 from bench.journal import payloads as p
 from bench.journal.errors import JournalError
@@ -20,14 +20,35 @@ MOST = 9
 
 
 def reasons_of(journal: Journal | None) -> tuple[str, ...]:
-    """The maker's own reasons, the commonest first, filled up with those offered at first."""
-    said: Counter[str] = Counter()
+    """The reasons to choose from, each at the place, and so the key, that it always had.
+
+    The maker's own come after those offered at first, in the order in which they were first said.
+    Where there is no key left, a new one takes that of a reason offered at first and never said.
+    """
+    slots = list(FIRST)
+    said = dict.fromkeys(_said(journal))
+    for number, reason in enumerate(said):
+        if reason in slots:
+            continue
+        if len(slots) < MOST:
+            slots.append(reason)
+            continue
+        unused = [slot for slot in slots if slot not in list(said)[:number]]
+        if unused:
+            slots[slots.index(unused[-1])] = reason
+    return tuple(slots)
+
+
+def _said(journal: Journal | None) -> list[str]:
+    """The reasons that were said, in the order of the days."""
+    found: list[tuple[float, str | None]] = []
+    if journal is None:
+        return []
     try:
-        if journal is not None:
-            for _, ended in journal.each(p.Finished):
-                said.update(filter(None, [ended.reason]))
-            said.update(ended.reason for _, ended in journal.each(p.GivenUp))
+        found += [(event.instant.wall, end.reason) for event, end in journal.each(p.Finished)]
+        found += [(event.instant.wall, end.reason) for event, end in journal.each(p.GivenUp)]
     except JournalError:
-        said.clear()
-    own = [reason for reason, _ in said.most_common() if reason not in UNSAID]
-    return tuple(dict.fromkeys((*own, *FIRST)))[:MOST]
+        return []
+    return [
+        reason for _, reason in sorted(found, key=itemgetter(0)) if reason and reason not in UNSAID
+    ]

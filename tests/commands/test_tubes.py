@@ -120,6 +120,7 @@ def test_a_tube_that_is_empty_while_loading(shelf: Any) -> None:
         assert "about 36 beads left" in tubes.says("d")
         assert tubes.take("d", 6) == first.id
         assert "about 30 beads left" in tubes.says("d")
+        assert "about 30 beads left by count" in tubes.asks("d"), "it is asked for first"
         assert "of the same dye lot" in tubes.empty("d")
         tubes.empty("d")
         last = tubes.empty("d")

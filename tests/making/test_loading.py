@@ -183,6 +183,17 @@ def test_numbers_of_a_batch_stay_free_for_it(start: Callable[[WorkedPattern], Br
     assert next_set(first, None).state.tag == "set 2, 2 of 4"
 
 
+def test_a_tag_that_was_taken_back_uses_no_number_up(
+    start: Callable[[WorkedPattern], Braid],
+) -> None:
+    """Who steps back to the number of sets, and begins again, begins with the same tag."""
+    braid = start(DROP)
+    assert tag_first(braid, 2).label == "set 1, 1 of 2"
+    braid.untag_set()
+    assert tag_first(braid, 3).label == "set 1, 1 of 3"
+    assert tag_first(start(DROP), 1).label == "set 4"
+
+
 @pytest.mark.parametrize("sets", [0, MOST_SETS + 1])
 def test_a_batch_has_some_sets_and_not_too_many(
     start: Callable[[WorkedPattern], Braid], sets: int

@@ -26,6 +26,7 @@ SETS = "how many sets you load one after the other; or type the number"
 WEIGH = "weigh some beads first: what to buy and to hang is reckoned with yours"
 NOT_RIGHT = "it is not: how to find the group that is wrong, and to mend it"
 TAKE_OFF = "you take groups off that end: the screen leads you in putting them on again"
+TUBE_IS_EMPTY = Deed("TAB", "the tube that is named is empty: the next one is", "tube is empty")
 DEEDS: Mapping[LoadingPage, Sequence[Deed]] = {
     "begin": (
         Deed("next", "begin with the first thread"),
@@ -36,7 +37,6 @@ DEEDS: Mapping[LoadingPage, Sequence[Deed]] = {
     ),
     "string": (
         Deed("next", "these beads are on: the next group comes"),
-        Deed("TAB", "the tube that is named is empty: the next one is"),
         *BEFORE_ALL_IS_ON,
     ),
     "prove": (
@@ -77,6 +77,8 @@ class Loading(Standing):
         page = self.loader.page
         if self.braid.state.paused:
             return (GO_ON, replace(NOTE, foot=None), LEAVE)
+        if page == "string" and self.loader.tube_words:
+            return (TUBE_IS_EMPTY, *DEEDS[page])
         if page != "done":
             return DEEDS[page]
         this_one = "set this one up now"

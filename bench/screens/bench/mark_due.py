@@ -67,6 +67,8 @@ class MarkDue(AtTheBraid):
         where = "before the first cross"
         if mark.after_cross:
             where = f"after cross {mark.after_cross} of {self.braid.plan.crosses}"
+        if more := len(self.braid.marks_due) - 1:
+            where += f"; {more} more to do after this"
         canvas.text(MARGIN - 1, 0, f" {where} ", "bold")
         length = length_words(self.braid, self.bench.growth, mark.after_cross)
         if length:

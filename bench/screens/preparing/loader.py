@@ -43,7 +43,8 @@ class Loader:
     """Whether the batch has a set that is not begun yet; known once this one is loaded."""
     sets: int = 1
     wrong: bool = False
-    sure: bool = False
+    told: Literal["", "tab", "mark"] = ""
+    """Of which key it was told that the same one again goes on all the same."""
     done: str = ""
     said: str = ""
     typed: str = ""
@@ -106,12 +107,11 @@ class Loader:
     def press(self, action: str, key: str) -> LeadsTo | None:
         """Take an action's key, or a digit; return where the maker goes on to, if elsewhere."""
         self.said = ""
-        if action != "mark":
-            self.sure = False
+        told, self.told = self.told, ""
         if self.page == "begin" and key == "tab":
             return "weigh"
         if self.page == "string" and key == "tab":
-            self._tube_is_empty()
+            self._tube_is_empty(told=told == "tab")
         elif self.page == "begin" and action != "mark":
             self._begin(action, key)
         elif action == "next":
@@ -121,7 +121,7 @@ class Loader:
         elif action == "slip":
             self._not_right()
         elif action == "mark":
-            return self._on()
+            return self._on(told=told == "mark")
         elif self.page == "mend" and key in {"1", "2"}:
             self._take_off_from(int(key) - 1)
         return None
@@ -157,11 +157,14 @@ class Loader:
             return "next set" if self.more_to_come else "on"
         return None
 
-    def _tube_is_empty(self) -> None:
+    def _tube_is_empty(self, *, told: bool) -> None:
+        """Go on to the next tube, at the second press where the count has beads left in it."""
         now = self.loading.next
         assert now is not None
         try:
-            self.said = self.tubes.empty(now.bead)
+            asks = "" if told else self.tubes.asks(now.bead)
+            self.told = "tab" if asks else ""
+            self.said = f"{asks} TAB again: it is." if asks else self.tubes.empty(now.bead)
         except Fault as fault:
             self.said = str(fault)
 
@@ -206,12 +209,18 @@ class Loader:
         self.braid.load_to(strand, held)
         self.done = f"last group off: {self.places[strand - 1]} holds {held} now"
 
-    def _on(self) -> LeadsTo | None:
+    def _on(self, *, told: bool) -> LeadsTo | None:
         """The mark key goes on to the stand; asked for once more while something is missing."""
-        if self.page == "done" or self.sure:
+        if self.page == "done" or told:
             return "on"
-        self.sure = True
+        self.told = "mark"
         raise NotNow("Not all is loaded and proved: the same key again goes on all the same.")
+
+    @property
+    def tube_words(self) -> str:
+        """The tube that the beads in hand are taken from; empty where none is kept."""
+        now = self.loading.next
+        return "" if now is None else self.tubes.says(now.bead)
 
     def words_of(self, beads: NextBeads) -> str:
         """A group in words: '3 c, pale cloud 8/0, round'."""

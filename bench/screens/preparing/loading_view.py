@@ -150,8 +150,7 @@ def _draw_string(canvas: Canvas, loader: Loader, view: View) -> None:
         ("ON", f"{held} on this end, {now.on} with these, {half.total} when it is full"),
         ("ALL", _threads_line(loader, view.width - 8)),
     ]
-    tube = loader.tubes.says(now.bead)
-    if tube:
+    if tube := loader.tube_words:
         lines.append(("TUBE", tube))
         canvas.zone(1, y + 2, view.width - 2, 1, "tab")
     for name, line in lines:

@@ -451,6 +451,7 @@ async def test_a_row_is_shown_whole_where_a_press_counts_it(sit: Sit) -> None:
             assert wanted in sitting.shown
         assert "BACKSPACE one cross back" in sitting.shown, "not the whole row"
         await sitting.pilot.resize_terminal(60, 20)
+        await sitting.pilot.pause(0.05)
         assert "ROW 1 OF 254" in sitting.shown
         assert " 3 TOP+BOTTOM  4 LEFT+RIGHT " in sitting.shown, "whole on the smallest screen"
         await sitting.press("space")
