@@ -103,6 +103,10 @@ class Drawing:
         if self.map.known:
             self.front = (self.front + columns) % self.map.columns
 
+    def reach_all(self) -> None:
+        """Take the widest spread: a new pattern is begun on all strands alike."""
+        self.reach = len(spreads(self.sheet.structure, self.sheet.pattern.plain_start)) - 1
+
     def widen(self, by: int) -> None:
         """Go to the next spread, or the one before."""
         self.reach = (self.reach + by) % len(self.spreads)

@@ -48,5 +48,6 @@ def structure_choices(host: BoardHost) -> None:
 def _begin_anew(host: BoardHost, draft: Draft) -> None:
     drawing = host.drawing
     drawing.draft.rest()
-    drawing.draft, drawing.stripe, drawing.row, drawing.reach = draft, 0, 1, 0
-    drawing.worked = None
+    drawing.draft, drawing.stripe, drawing.row = draft, 0, 1
+    drawing.chosen, drawing.worked = (), None
+    drawing.reach_all()

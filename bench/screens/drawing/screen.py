@@ -54,13 +54,15 @@ class DrawingScreen(BoardScreen):
         begun = not (draft.text or draft.history.done)
         self.drawing.key = self.companion.keys.name
         self.drawing.said = " ".join(draft.told) or (self._how_to_begin() if begun else "")
+        if begun:
+            self.drawing.reach_all()
         self._work_out_soon()
 
     def _how_to_begin(self) -> str:
         key = self.drawing.key
         return (
             f"{key('shape')} makes a shape from a wish, {key('load')} takes a typed load, a digit"
-            f" lays a bead; {key('structure')}: on another structure, {key('help')}: all keys."
+            f" lays beads; {key('structure')}: on another structure, {key('help')}: all keys."
         )
 
     # Keys and what is shown

@@ -113,7 +113,7 @@ async def test_a_rope_is_made_to_length_with_dots_every_six_and_then_every_five(
     """
     async with sit() as sitting:
         at = AtTheBoard(sitting)
-        await at.press("n", "w", "w", "w", "w", "l")
+        await at.press("n", "l")
         await at.type("4b 9c 4b")
         await at.press("g")
         await at.type("6")
@@ -306,7 +306,7 @@ async def test_repeats_change_together(sit: Sit) -> None:
     """With = a bead that is laid in one repeat is laid in each of them, and taken back as one."""
     async with sit() as sitting:
         at = AtTheBoard(sitting)
-        await at.press("n", "w", "w", "w", "w", "l")
+        await at.press("n", "l")
         await at.type("4b 5(3c 1d) 4b")
         await at.press("w", "equals_sign", "g")
         await at.type("14")
@@ -386,7 +386,7 @@ async def test_the_shape_that_is_laid_is_the_one_that_is_shown(
     """
     async with sit() as sitting:
         at = AtTheBoard(sitting)
-        await at.press("n", "w", "w", "w", "w", "2", "u")
+        await at.press("n", "2", "u")
         first = at.drawing.draft.log
         assert first is not None
         await at.press("n", "1")
