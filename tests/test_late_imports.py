@@ -11,11 +11,14 @@ import pytest
 LATE = {"coloraide", "numpy", "tomlkit"}
 """Loaded only where they are used: coloraide takes about 60 ms, numpy 150 ms."""
 
-COMMAND = """
-import sys
+COMMANDS = """
+import io, sys
 from bench.cli import main
-main(sys.argv[1:])
-print("LOADED", *sys.modules)
+for line in sys.argv[2:]:
+    words, _, said = line.partition(" < ")
+    sys.stdin = io.StringIO(said)
+    main([*words.split(), "--home", sys.argv[1]])
+    print("\\nLOADED", *sys.modules)
 """
 
 KEYS = """
@@ -28,72 +31,91 @@ async def begin_a_piece():
     async with app.run_test(size=(80, 24)) as pilot:
         while not app.is_ready:
             await pilot.pause(0.01)
-        for key in sys.argv[2:]:
-            await pilot.press(key)
-            await pilot.pause(0.6)
-        print("SCREEN", type(app.screen).__module__)
-        print(app.screen.board.canvas.as_text())
-    print("LOADED", *sys.modules)
+        for keys in sys.argv[2:]:
+            for key in keys.split():
+                await pilot.press(key)
+            await pilot.pause(0.1)
+            print(app.screen.board.canvas.as_text())
+            print("\\nLOADED", *sys.modules)
 
 asyncio.run(begin_a_piece())
 """
 
 
-def loaded(code: str, *given: str, said: str = "") -> tuple[str, set[str]]:
-    """What a fresh interpreter prints and the modules that it has loaded when it ends."""
+def run(code: str, home: Path, *given: str) -> list[tuple[str, set[str]]]:
+    """What a fresh interpreter prints of each thing that it is given, and what it has loaded then.
+
+    Modules stay: a later thing has those of the earlier ones, too.
+    """
     done = subprocess.run(
-        [sys.executable, "-c", code, *given],
-        input=said, capture_output=True, text=True, check=True, timeout=60,
+        [sys.executable, "-c", code, str(home), *given],
+        input="", capture_output=True, text=True, check=True, timeout=60,
     )  # fmt: skip
-    shown, _, names = done.stdout.partition("LOADED")
-    return shown, set(names.split())
+    found = []
+    shown: list[str] = []
+    for line in done.stdout.splitlines():
+        if line.startswith("LOADED "):
+            found.append(("\n".join(shown), set(line.split()[1:])))
+            shown = []
+        else:
+            shown.append(line)
+    assert len(found) == len(given)
+    return found
 
 
-@pytest.mark.parametrize(
-    "command",
-    [["list"], ["steps", "gutter-pearl"], ["sheet", "gutter-pearl"],
-     ["picture", "gutter-pearl"], ["ask", "gutter-pearl"]],
-    ids=lambda command: command[0],
-)  # fmt: skip
-def test_commands_load_only_what_they_need(command: list[str], tmp_path: Path) -> None:
+LIGHT = ("where", "list", "steps gutter-pearl", "sheet gutter-pearl", "picture gutter-pearl",
+         "ask gutter-pearl")  # fmt: skip
+HEAVY = (
+    'ask gutter-pearl < {"cross": 31, "strand": 1, "saw": "d"}\n',
+    "pace gutter-pearl",
+    "sketch new --from cistern",
+)
+
+
+@pytest.fixture(scope="module")
+def commands(tmp_path_factory: pytest.TempPathFactory) -> dict[str, tuple[str, set[str]]]:
+    """What each command prints, and what is loaded after it, in the order in which they are run."""
+    home = tmp_path_factory.mktemp("home")
+    return dict(zip((*LIGHT, *HEAVY), run(COMMANDS, home, *LIGHT, *HEAVY), strict=True))
+
+
+def test_commands_load_only_what_they_need(commands: dict[str, tuple[str, set[str]]]) -> None:
     """No command loads a late library before it has something to work out by it."""
-    _, found = loaded(COMMAND, *command, "--home", str(tmp_path))
-    assert "bench.session" in found
-    assert not (LATE | {"textual"}) & found
+    for words in LIGHT:
+        shown, found = commands[words]
+        assert shown.strip() or words.startswith("ask")
+        assert "bench.session" in found
+        assert not (LATE | {"textual"}) & found, words
 
 
-def test_where_reads_nothing(tmp_path: Path) -> None:
+def test_where_reads_nothing(commands: dict[str, tuple[str, set[str]]]) -> None:
     """To say where things lie, no document, no event and nothing of what checks them is loaded."""
-    _, found = loaded(COMMAND, "where", "--home", str(tmp_path))
+    _, found = commands["where"]
     assert "bench.commands.where" in found
     assert not {"pydantic", "rich", "bench.journal.events", "bench.documents.library"} & found
+
+
+def test_what_is_late_is_loaded_where_it_is_used(
+    commands: dict[str, tuple[str, set[str]]],
+) -> None:
+    """A report of a slip loads the colours, a pace the arrays, so that the tests above can fail."""
+    shown, found = commands[HEAVY[0]]
+    assert '"suspects"' in shown
+    assert LATE & found == {"coloraide"}
+    assert LATE & commands[HEAVY[1]][1] == {"coloraide", "numpy"}
+    assert commands[HEAVY[2]][1] >= LATE
 
 
 BENCH = "enter enter space space backspace backspace p p o 1 space space exclamation_mark"
 """A piece is begun, crosses made and taken back, a pause, the point told, a slip asked about."""
 
 
-@pytest.mark.parametrize(
-    ("keys", "shows"),
-    [("", "BRAID BENCH"), (BENCH, "NOT WHAT I SEE")],
-    ids=["home", "bench"],
-)
-def test_screens_load_only_what_they_need(keys: str, shows: str, tmp_path: Path) -> None:
+def test_screens_load_only_what_they_need(tmp_path: Path) -> None:
     """The first paint, keys at the bench, and asking about a slip before any report, load none."""
-    shown, found = loaded(KEYS, str(tmp_path), *keys.split())
-    assert shows in shown
-    assert ("cross 2 of 60" in shown) == bool(keys), "the crosses are counted"
-    assert "bench.screens.app" in found
-    assert not LATE & found
-
-
-def test_what_is_late_is_loaded_where_it_is_used(tmp_path: Path) -> None:
-    """A report of a slip loads the colours, a pace the arrays, so that the tests above can fail."""
-    line = '{"cross": 31, "strand": 1, "saw": "d"}\n'
-    shown, found = loaded(COMMAND, "ask", "gutter-pearl", "--home", str(tmp_path), said=line)
-    assert '"suspects"' in shown
-    assert "coloraide" in found
-    _, found = loaded(COMMAND, "pace", "gutter-pearl", "--home", str(tmp_path))
-    assert "numpy" in found
-    _, found = loaded(COMMAND, "sketch", "new", "--from", "cistern", "--home", str(tmp_path))
-    assert {"tomlkit", "coloraide"} <= found
+    (tmp_path / "settings.toml").write_text("format = 1\n[press]\nguard_s = 0\n")
+    (listed, at_first), (asked, at_last) = run(KEYS, tmp_path, "", BENCH)
+    assert "BRAID BENCH" in listed
+    assert "NOT WHAT I SEE" in asked
+    assert "cross 2 of 60" in asked, "the crosses are counted"
+    assert "bench.screens.app" in at_first
+    assert not LATE & (at_first | at_last)

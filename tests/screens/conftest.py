@@ -2,6 +2,7 @@ from __future__ import annotations
 
 import asyncio
 import contextlib
+import os
 import shutil
 from collections.abc import AsyncIterator, Callable
 from contextlib import AbstractAsyncContextManager, asynccontextmanager
@@ -12,11 +13,13 @@ from textual.pilot import Pilot
 from textual.worker import WorkerFailed
 
 from bench.documents.library import Library
+from bench.journal.lock import FileLock
 from bench.journal.store import Journal
 from bench.screens.app import BenchApp
 from bench.screens.kit.board_screen import BoardScreen
 from bench.screens.lists.home_screen import HomeScreen
 from bench.screens.lists.pattern_card import PatternCard
+from bench.timing.finished_pieces import FinishedPieces
 from tests.support.clock import ManualClock
 from tests.support.demo_journal import make_pieces
 
@@ -116,21 +119,37 @@ def home(tmp_path: Path) -> Path:
 
 @pytest.fixture(scope="session")
 def made_pieces(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, float]:
-    """A journal of sixty simulated pieces, and the wall time at its end; to be copied."""
-    path = tmp_path_factory.mktemp("demo") / "journal.db"
-    maker_clock = ManualClock()
-    with Journal.open(path, write=True, clock=maker_clock) as journal:
+    """A folder, to be copied, and the wall time of its end: a journal of sixty simulated pieces.
+
+    Beside it lies what they took, as it was summed up once. It is made once for all workers.
+    """
+    base = tmp_path_factory.getbasetemp()
+    shared = base.parent if "PYTEST_XDIST_WORKER" in os.environ else base
+    folder, ended = shared / "sixty", shared / "sixty-ended"
+    lock = FileLock(shared / "sixty.lock", wait_s=120.0)
+    try:
+        if not ended.exists():
+            ended.write_text(repr(_make_sixty(folder)))
+    finally:
+        lock.release()
+    return folder, float(ended.read_text())
+
+
+def _make_sixty(folder: Path) -> float:
+    """Make the journal, and return the wall time of its end."""
+    maker_clock, library = ManualClock(), Library(folder)
+    with Journal.open(folder / "journal.db", write=True, clock=maker_clock) as journal:
         # Thousands of events that no one will miss need not wait for the disk one by one.
         journal._hold.db.execute("PRAGMA synchronous = OFF")
-        make_pieces(journal, maker_clock, Library(path.parent), 60)
-    return path, maker_clock.now().wall
+        make_pieces(journal, maker_clock, library, 60)
+        FinishedPieces(journal.path, library, keep=True).read_all(journal)
+    return maker_clock.now().wall
 
 
 @pytest.fixture
 def sixty(home: Path, clock: ManualClock, made_pieces: tuple[Path, float]) -> Path:
     """The test's data folder with sixty pieces in it; the clock stands where the last one ended."""
-    home.mkdir()
-    shutil.copy(made_pieces[0], home / "journal.db")
+    shutil.copytree(made_pieces[0], home)
     clock.set_wall(made_pieces[1])
     clock.reboot()
     return home

@@ -242,9 +242,14 @@ def written(monkeypatch: pytest.MonkeyPatch) -> Written:
 
 
 @pytest.fixture
-def drawing(monkeypatch: pytest.MonkeyPatch) -> set[CodeType]:
-    """The code of every function that runs while a screen is drawn; grows as screens are."""
+def drawing(monkeypatch: pytest.MonkeyPatch, width: int) -> set[CodeType]:
+    """The code of every function that runs while a screen is drawn; grows as screens are.
+
+    Noting it slows the walk down, and is done at the usual width alone.
+    """
     ran = set[CodeType]()
+    if width < 80:
+        return ran
 
     def note(frame: FrameType, event: str, arg: object) -> None:
         if event == "call":

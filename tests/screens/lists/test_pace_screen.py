@@ -236,6 +236,7 @@ def test_finished_pieces_are_read_from_their_file(sixty: Path) -> None:
 def test_nothing_is_kept_by_a_reader(sixty: Path) -> None:
     """A window that only looks on writes no file."""
     path = sixty / "journal.db"
+    (sixty / "times.cache").unlink()
     with Journal.open(path, write=False) as journal:
         FinishedPieces(path, Library(sixty), keep=False).read_all(journal)
     assert not (sixty / "times.cache").exists()
