@@ -27,7 +27,8 @@ class RecipeBead(Part):
 class RecipeAnswer(Answer):
     """`recipe COMMISSION LOT`. `version`: of the pattern, by the beginning of its fingerprint.
 
-    `tama_g`, `counterweight_g`: as your settings are today. `differs`: what is other by now.
+    `tama_g`, `counterweight_g`: as your settings are today. `differs`: what is other by now, for
+    so many `pieces` more. `begun`: the commission that was begun from it.
     """
 
     commission: str
@@ -49,5 +50,8 @@ class RecipeAnswer(Answer):
     length_mm: float | None
     thickness_mm: float | None
     weight_g: float | None
+    pieces: int
     differs: tuple[str, ...]
+    begun: str | None
     file: str | None
+    waits: bool

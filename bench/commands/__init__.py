@@ -36,6 +36,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "tubes": ("tubes", "tubes and spools: bought, opened, counted, empty, given away"),
     "closing": ("closing", "what a commission took, held against its offer; invoice figures"),
     "recipe": ("recipe", "the card of a sample as it was made, and what is different by now"),
+    "notes": ("notes", "notes and photographs' names of a commission, a lot, a piece"),
     "tags": ("tags", "a tag for each piece of a commission, to print and cut"),
     "tonight": ("tonight", "what to do in the hours at hand, by what is promised next"),
     "inspect": ("inspect", "finished pieces against the sample: good, second, spoilt"),

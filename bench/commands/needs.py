@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -39,7 +39,11 @@ def answer(args: argparse.Namespace, session: Session) -> NeedsAnswer:
     from bench.sheets.shopping import shopping_html
 
     shelf = stock_at_hand(session) if args.stock is None else shelf_of(session, args.stock)
-    title, lots = _lots_of(args, session, shelf)
+    if is_commission(session.library, args.pattern):
+        title, lots = _of_commission(args, session, shelf)
+    else:
+        made = _worked_up(session, shelf, args.pattern, args.size, args.colourway)
+        title, lots = made.pattern.title, [WorkedLot(made.name, made, _pieces(args.pieces))]
     found = needs_of(title, lots, shelf, session.settings)
     if args.list is None:
         return found
@@ -71,26 +75,28 @@ def is_commission(library: Library, name: str) -> bool:
     raise Fault(f"there is no pattern or commission '{cleaned(name, 60)}'; known: {known}")
 
 
-def _lots_of(
+def _of_commission(
     args: argparse.Namespace, session: Session, shelf: Shelf
-) -> tuple[str, list[WorkedLot]]:
-    """Return the title and what is to be made, for a pattern's name or a commission's."""
-    from bench.commission.needs import WorkedLot
+) -> tuple[str, Sequence[WorkedLot]]:
+    """Return the title and what is to be made; what is promised twice is a warning."""
+    from bench.commission.overview import begun_lots, called_in
+    from bench.commission.progress import lot_works
+    from bench.commission.promises import promised_twice
 
-    if not is_commission(session.library, args.pattern):
-        made = _worked_up(session, shelf, args.pattern, args.size, args.colourway)
-        return made.pattern.title, [WorkedLot(made.name, made, _pieces(args.pieces))]
     if args.pieces is not None or args.size is not None or args.colourway is not None:
         raise Fault(
             "a commission has its own sizes, colourways and pieces; leave these options out"
         )
-    commission = session.library.commission(session.library.commission_path(args.pattern))
-    lots = [
-        WorkedLot(
-            lot.name, _worked_up(session, shelf, lot.pattern, lot.size, lot.colourway), lot.pieces
-        )
-        for lot in commission.lots
-    ]
+    library, settings = session.library, session.settings
+    path = library.commission_path(args.pattern)
+    commission = library.commission(path)
+    works = lot_works(library, commission)
+    weighed = tuple(shelf.weighed(settings.stand.scale_g))
+    with session.reading() as journal:
+        called = called_in(journal, path.stem, commission)
+        lots = begun_lots(journal, library, settings, path.stem, called, works, weighed)
+        if args.stock is None:
+            session.warn(*promised_twice(journal, library, settings, path.stem))
     return commission.title, lots
 
 

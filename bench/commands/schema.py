@@ -53,6 +53,7 @@ ANSWERS = {
     "backup": "bench.answers.files:BackupAnswer",
     "closing": "bench.answers.closing:ClosingAnswer",
     "recipe": "bench.answers.recipe:RecipeAnswer",
+    "notes": "bench.answers.notes:NotesAnswer",
     "tags": "bench.answers.tags:TagsAnswer",
     "tonight": "bench.answers.tonight:TonightAnswer",
     "inspect": "bench.answers.pieces:PiecesAnswer",

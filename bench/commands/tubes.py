@@ -50,6 +50,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def answer(args: argparse.Namespace, session: Session) -> TubesAnswer:
     """Write down what happened, and tell of all tubes."""
+    from bench.commission.promises import promised_twice
     from bench.commission.tube_book import read_tubes
     from bench.commission.tubes_answer import tubes_answer
 
@@ -63,6 +64,7 @@ def answer(args: argparse.Namespace, session: Session) -> TubesAnswer:
     waits = write_down(session, entries)
     with session.reading() as journal:
         tubes = read_tubes(journal)
+        session.warn(*promised_twice(journal, session.library, session.settings))
     return tubes_answer(tubes.values(), tuple(done), offered, waits=waits)
 
 

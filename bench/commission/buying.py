@@ -257,9 +257,7 @@ def mid_lot(beads: Sequence[BeadWant], shelf: Shelf, settings: Settings) -> Iter
     """
     for want in beads:
         given = dye_lots_of(want, settings.thumb.tube_g)
-        left: dict[str, float] = {}
-        for tube in _tubes_of(want, settings.thumb.tube_g):
-            left[tube.dye_lot] = left.get(tube.dye_lot, 0.0) + tube.beads
+        left = held_by_dye_lot(want, settings.thumb.tube_g)
         for lot, name in zip(want.lots, given.dye_lots, strict=True):
             if name is not None:
                 left[name] -= want.spare.beads_for(lot.pieces * lot.each)
@@ -283,6 +281,14 @@ def mid_lot(beads: Sequence[BeadWant], shelf: Shelf, settings: Settings) -> Iter
                 used = min(rest, left[other])
                 left[other] -= used
                 rest -= used
+
+
+def held_by_dye_lot(want: BeadWant, tube_g: float) -> dict[str, float]:
+    """Beads of one kind that the stock has, by their dye lot."""
+    held: dict[str, float] = {}
+    for tube in _tubes_of(want, tube_g):
+        held[tube.dye_lot] = held.get(tube.dye_lot, 0.0) + tube.beads
+    return held
 
 
 def _tubes_of(want: BeadWant, tube_g: float) -> Iterator[DyeTube]:

@@ -59,7 +59,7 @@ def needs_of(
     """
     if not lots or any(lot.pieces < 1 for lot in lots):
         raise Fault("needs are worked out for at least one piece")
-    beads = _beads(lots, shelf, settings)
+    beads = bead_wants(lots, shelf, settings)
     threads = _threads(lots, shelf, settings)
     notions = _notions(lots)
     needs = tuple(_lot(lot, settings) for lot in lots)
@@ -111,7 +111,7 @@ def _needles(lots: Sequence[LotNeed]) -> str:
     return "; ".join(f"{needle} ({'; '.join(names)})" for needle, names in lots_of.items())
 
 
-def _beads(lots: Sequence[WorkedLot], shelf: Shelf, settings: Settings) -> list[BeadWant]:
+def bead_wants(lots: Sequence[WorkedLot], shelf: Shelf, settings: Settings) -> list[BeadWant]:
     """Every kind of bead of the lots, in the order in which it is first used."""
     letters: dict[tuple[BeadKind, str], tuple[str, Bead, WorkedPattern]] = {}
     wants: dict[tuple[BeadKind, str], list[LotWant]] = {}

@@ -85,11 +85,7 @@ def read_overview(
     works = lot_works(library, commission)
     shelf = read_shelf(journal, library)
     weighed = tuple(shelf.weighed(settings.stand.scale_g))
-    begun = {called.now(lot): of for lot, of in begun_with(journal, path.stem).items()}
-    needs = tuple(
-        replace(lot, begun=begun.get(lot.name, {}))
-        for lot in worked_lots(journal, library, settings, works, weighed)
-    )
+    needs = begun_lots(journal, library, settings, path.stem, called, works, weighed)
     whole = needs_of(commission.title, needs, shelf, settings)
     materials = materials_of(whole, shelf.stock, settings.thumb)
     known = materials is not None and materials.currency == settings.work.currency
@@ -115,6 +111,23 @@ def called_in(journal: Journal, name: str, commission: Commission) -> Called:
     return Called(
         {was: now[key] for was, key in history.ids_by_name.items() if key in now},
         {name: settled[key] for key, name in now.items() if key is not None and key in settled},
+    )
+
+
+def begun_lots(
+    journal: Journal,
+    library: Library,
+    settings: Settings,
+    name: str,
+    called: Called,
+    works: Sequence[LotWork],
+    weighed: Sequence[WeighedBeads],
+) -> tuple[WorkedLot, ...]:
+    """The lots of the commission of a name worked up, each with the dye lots it is begun with."""
+    begun = {called.now(lot): of for lot, of in begun_with(journal, name).items()}
+    return tuple(
+        replace(lot, begun=begun.get(lot.name, {}))
+        for lot in worked_lots(journal, library, settings, works, weighed)
     )
 
 

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from bench.commission.lot_names import SAME, Called
 from bench.commission.lot_number import Settled, next_number, to_make
 from bench.craft.text import Fault
-from bench.craft.words import full_name
 from bench.documents.commission import Commission, Lot
 from bench.documents.library import Library
 from bench.documents.settings import Settings
@@ -24,7 +23,7 @@ from bench.pace.price import Price, price
 from bench.pace.records import Work
 from bench.pace.weeks import Finish, Weeks, chance_by, finish
 from bench.pace.what_fits import PieceAhead
-from bench.pace.work_ahead import spaced, work_ahead, works_ahead
+from bench.pace.work_ahead import spaced, works_ahead
 
 DAY_S = 86_400.0
 MOST_PIECES = 20_000
@@ -40,14 +39,10 @@ class LotWork:
     """The pattern's name, as pieces keep it."""
     work: Work
     dry_s: float
-    title: str = ""
-    """The pattern's title."""
 
-    def name_of(self, number: int) -> str:
-        """What the lot's piece of this number is called."""
-        of = f" of {self.lot.pieces}" if number <= self.lot.pieces else ""
-        title = f"{self.title or self.lot.name} {number}{of}"
-        return full_name(title, self.lot.size, self.lot.colourway)
+    def name_of(self, number: int | None) -> str:
+        """What the lot's piece of this number is called, as on its tag."""
+        return self.lot.name if number is None else f"{self.lot.name} {number}"
 
     @property
     def job(self) -> Job:
@@ -144,7 +139,7 @@ def lot_works(library: Library, commission: Commission) -> tuple[LotWork, ...]:
         path = library.pattern_path(lot.pattern)
         plan = library.plan(path).resolved(lot.size, lot.colourway)
         dry_s = 60.0 * plan.pattern.finish.dry_minutes
-        out.append(LotWork(lot, path.stem, work_of(plan), dry_s, plan.pattern.title))
+        out.append(LotWork(lot, path.stem, work_of(plan), dry_s))
     return tuple(out)
 
 
@@ -202,12 +197,12 @@ def progress_of(
         counts.append((first, len(jobs)))
         dry.append(lot_work.dry_s if fresh else _dry_left(begun[:left], lot_work, now))
     jobs = list(spaced(model, jobs, weeks))
-    ends = [end if end > first else 0 for first, end in counts]
-    *upto, whole = works_ahead(model, jobs, (*ends, len(jobs)))
+    upto = [(0, end) for _, end in counts]
+    *found, whole = works_ahead(model, jobs, (*counts, *upto, (0, len(jobs))))
     lots = []
-    for lot_work, (first, end), until, dry_s in zip(works, counts, upto, dry, strict=True):
+    for number, (lot_work, (first, end), dry_s) in enumerate(zip(works, counts, dry, strict=True)):
         lot_name = lot_work.lot.name
-        to_come = work_ahead(model, jobs[first:end])
+        to_come, until = found[number], found[len(works) + number]
         due = commission.due_of(lot_work.lot)
         done_by, late = _dates(due, dry_s, until if end > first else None, weeks, now)
         lots.append(
@@ -285,18 +280,26 @@ def _rest_of(times: PieceTimes, lot_work: LotWork) -> Job:
     return replace(lot_work.job, shares=times.left) if times.left else lot_work.job
 
 
-def waiting(found: CommissionProgress, now: Instant, most: int) -> tuple[PieceAhead, ...]:
+def waiting(
+    found: CommissionProgress, now: Instant, most: int, awaited: Collection[str] = ()
+) -> tuple[PieceAhead, ...]:
     """What is not finished, for what fits in the time at hand: begun pieces, then new ones.
 
-    At most so many, but every lot has some among them, and no begun piece is left out.
+    At most so many, but every lot has some among them, and no begun piece is left out. Of lots
+    that wait for their sample (`awaited`, by their ids) nothing is begun but the sample.
     """
     begun = [_begun(lot.work, making, now) for lot in found.lots for making in lot.making]
-    lots = [lot for lot in found.lots if lot.to_make]
+    room = {lot.work.lot.id or "": lot.to_make for lot in found.lots}
+    for lot in found.lots:
+        own = lot.work.lot.id or ""
+        if own in awaited:
+            room[own] = 0 if lot.making or lot.good else min(1, lot.to_make)
+    lots = [lot for lot in found.lots if room[lot.work.lot.id or ""]]
     each = max(1, (most - len(begun)) // max(1, len(lots)))
     fresh = [
         PieceAhead(lot.work.name_of(lot.next_number + number), lot.work.job, lot.work.dry_s)
         for lot in lots
-        for number in range(min(each, lot.to_make))
+        for number in range(min(each, room[lot.work.lot.id or ""]))
     ]
     return tuple(_told_apart([*begun, *fresh[: max(0, most - len(begun))]]))
 
@@ -315,7 +318,7 @@ def _begun(lot_work: LotWork, making: BegunPiece, now: Instant) -> PieceAhead:
     # Braided to the end, it has still to dry, though nobody has said that it does.
     braided = not dict(rest.shares)["braid"]
     return PieceAhead(
-        state.name,
+        lot_work.name_of(state.number),
         rest,
         lot_work.dry_s,
         _drying(making, lot_work, now) if braided else None,

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 
 from bench.answers.tonight import LotTurn, PromisedDay, TonightAnswer, TonightStep
+from bench.commission.account import read_account
 from bench.commission.book import CommissionBook
 from bench.commission.overview import Overview
 from bench.commission.pieces import read_pieces
@@ -30,14 +31,16 @@ def read_tonight(
 ) -> TonightAnswer:
     """Put the lots of a commission in their turn and lay an evening of so many seconds out.
 
-    `stands_with`: reads how the commission stands with its lots in another order.
+    `stands_with`: reads how the commission stands with its lots in another order. Where the
+    order is accepted nothing but the sample is begun of a lot that waits for it.
     """
-    samples = {
-        sample.lot.id or "": not sample.signed_off for sample in read_pieces(journal, book).samples
-    }
-    turns = turns_of(stands_with(book.commission).progress, samples)
+    samples = read_pieces(journal, book).samples
+    awaited = {sample.lot.id or "": not sample.signed_off for sample in samples}
+    turns = turns_of(stands_with(book.commission).progress, awaited)
     found = stands_with(in_turns_order(book.commission, turns)).progress
-    return tonight_answer(found, turns, model, now, seconds, stands)
+    account = read_account(journal, book.id, book.commission, book.history)
+    waits = [lot for lot, waits in awaited.items() if waits and account.acceptance is not None]
+    return tonight_answer(found, turns, model, now, seconds, stands, waits)
 
 
 def turns_of(found: CommissionProgress, samples: Mapping[str, bool]) -> tuple[Turn, ...]:
@@ -59,12 +62,15 @@ def tonight_answer(
     now: Instant,
     seconds: float,
     stands: int,
+    awaited: Collection[str] = (),
 ) -> TonightAnswer:
     """Lay an evening out: pieces of the lots in their turn, drying used, one pair of hands.
 
-    `found`: how the commission stands with its lots in their turn.
+    `found`: how the commission stands with its lots in their turn; `awaited`: ids of lots of which
+    nothing but the sample is begun.
     """
-    fit = _fit(found, model, now, seconds, stands)
+    ahead = waiting(found, now, MOST_PIECES, awaited)
+    fit = _fit(ahead, model, seconds, stands)
     late = {lot.work.lot.name: lot.late for lot in found.lots}
     zone = dt.timezone(dt.timedelta(minutes=now.offset_min))
     today = dt.datetime.fromtimestamp(now.wall, zone).date()
@@ -111,11 +117,8 @@ def _ahead(found: CommissionProgress, lot: LotProgress, samples: Mapping[str, bo
     )
 
 
-def _fit(
-    found: CommissionProgress, model: Model, now: Instant, seconds: float, stands: int
-) -> Schedule:
+def _fit(ahead: Sequence[PieceAhead], model: Model, seconds: float, stands: int) -> Schedule:
     """What fits of the first pieces in their turn: as many as the evening could hold at most."""
-    ahead = waiting(found, now, MOST_PIECES)
     chosen: list[PieceAhead] = []
     reach = 0.0
     for piece in ahead:

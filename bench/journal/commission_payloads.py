@@ -142,6 +142,21 @@ class SampleApproved(Payload):
 
 
 @dataclass(frozen=True, slots=True)
+class CommissionNoted(Payload):
+    """A note about the commission, or about a `lot` (by its id) or a `piece` of it.
+
+    `photo`: the name of a photograph's file; it stays where it is.
+    """
+
+    KIND: ClassVar[str] = "commission_noted"
+    SUBJECT: ClassVar[Subject] = "commission"
+    text: str
+    photo: str = ""
+    lot: str = ""
+    piece: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class CommissionCancelled(Payload):
     """The commission was cancelled on a `day`; `undone`: it goes on after all."""
 
@@ -161,5 +176,6 @@ COMMISSION_KINDS: tuple[type[Payload], ...] = (
     HangingKept,
     SampleWaived,
     SampleApproved,
+    CommissionNoted,
     CommissionCancelled,
 )

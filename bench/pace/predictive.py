@@ -44,6 +44,10 @@ WHOLE: tuple[tuple[HandsOn, float], ...] = tuple((stage, 1.0) for stage in HANDS
 """The shares of a piece of which nothing is done."""
 
 
+Span = tuple[int, int]
+"""Some jobs of a run: from the first (counted from 0) to before the second."""
+
+
 @dataclass(frozen=True)
 class Job:
     """A piece to be made, or some of its stages."""
@@ -68,19 +72,20 @@ def forecast(model: Model, jobs: Sequence[Job]) -> Forecast:
 
     Hands-on seconds, with the maker's usual rework.
     """
-    return forecasts(model, jobs, (len(jobs),))[0]
+    return forecasts(model, jobs, ((0, len(jobs)),))[0]
 
 
-def forecasts(model: Model, jobs: Sequence[Job], ends: Sequence[int]) -> list[Forecast]:
-    """Seconds of the first jobs together, for each number of them in `ends`, as `forecast` says."""
+def forecasts(model: Model, jobs: Sequence[Job], spans: Sequence[Span]) -> list[Forecast]:
+    """Seconds of the jobs of each span together, all jobs made in the order given."""
     batch, with_work = _batch(model, jobs)
     known = [_expected(model, part, batch) for part in model.components] if with_work[-1] else []
-    return [_forecast(model, batch, known, with_work[end]) for end in ends]
+    parts = (slice(with_work[first], with_work[end]) for first, end in spans)
+    return [_forecast(model, batch, known, some) for some in parts]
 
 
-def _forecast(model: Model, batch: _Batch, known: Sequence[_Expected], parts: int) -> Forecast:
-    """Put together what each component expects of the first so many parts."""
-    if not parts:
+def _forecast(model: Model, batch: _Batch, known: Sequence[_Expected], parts: slice) -> Forecast:
+    """Put together what each component expects of some of the parts."""
+    if parts.start == parts.stop:
         return Forecast(-math.inf, 0.0, model.degrees_of_freedom)
     found = [
         (component.chance, *_sum(model, component, batch, expected, parts))
@@ -136,7 +141,9 @@ def history(
             [0.0],
         )
         known = [_expected(model, part, batch) for part in model.components]
-        out.append(MadePiece(record, within, _forecast(model, batch, known, int(seconds.any()))))
+        out.append(
+            MadePiece(record, within, _forecast(model, batch, known, slice(0, int(seconds.any()))))
+        )
     return tuple(out)
 
 
@@ -382,25 +389,25 @@ def _expected(model: Model, part: Component, batch: _Batch) -> _Expected:
 
 
 def _sum(
-    model: Model, part: Component, batch: _Batch, known: _Expected, parts: int
+    model: Model, part: Component, batch: _Batch, known: _Expected, parts: slice
 ) -> tuple[float, float, float]:
-    """Log median and log variance of the sum of the first so many parts under one component.
+    """Log median and log variance of the sum of some of the parts under one component.
 
     Third, how much of the variance goes up and down with the scale of the scatter: the next
     pieces' own, and of the effects what is known from data and not from the prior.
     """
-    expected = known.seconds[:parts]
+    expected = known.seconds[parts]
     total = expected.sum()
     share = expected / total
     whole = share.sum(axis=1)
     weights = np.zeros((len(batch.first), N_STAGES))
-    np.add.at(weights, batch.of[:parts], share)
-    common = whole @ batch.covariates[:parts]
+    np.add.at(weights, batch.of[parts], share)
+    common = whole @ batch.covariates[parts]
 
     effects = known.levels.variance(weights, common)
     scatter = float(quadratic_forms(model.scatter, share).sum())
     scatter *= tail_factor(model.prior.tail, 1 / float(whole @ whole))
-    walk = part.drift_sd**2 / 100 * _walk(batch.days_ahead[:parts], whole)
+    walk = part.drift_sd**2 / 100 * _walk(batch.days_ahead[parts], whole)
     uneven_rework = model.rework.sd / (1 + model.rework.share) * share[:, BRAID]
     variance = effects + scatter + walk + float(uneven_rework @ uneven_rework)
     scaled = scatter + effects * (1 - effects / known.before.variance(weights, common))

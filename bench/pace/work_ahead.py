@@ -5,10 +5,11 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import accumulate
 
 from bench.pace.intervals import Forecast
 from bench.pace.model import Model
-from bench.pace.predictive import WHOLE, Job, forecast, forecasts
+from bench.pace.predictive import WHOLE, Job, Span, forecast, forecasts
 from bench.pace.weeks import WEEK_DAYS, Weeks
 
 LEAST_CHANCE = 0.02
@@ -22,22 +23,22 @@ def work_ahead(model: Model, jobs: Sequence[Job]) -> Forecast:
     A piece to be made again costs a whole piece, however far the spoilt one had come. How many
     there will be is a chance of its own, since with few pieces there is most likely none.
     """
-    return works_ahead(model, jobs, (len(jobs),))[0]
+    return works_ahead(model, jobs, ((0, len(jobs)),))[0]
 
 
-def works_ahead(model: Model, jobs: Sequence[Job], ends: Sequence[int]) -> list[Forecast]:
-    """Seconds of the first jobs of a run, for each number of them in `ends`, as `work_ahead`."""
+def works_ahead(model: Model, jobs: Sequence[Job], spans: Sequence[Span]) -> list[Forecast]:
+    """Seconds of the jobs of each span as `work_ahead` says, all jobs made in the order given."""
     risks = [_begun_here(job) for job in jobs]
-    once = again = forecasts(model, jobs, ends)
+    once = again = forecasts(model, jobs, spans)
     if any(job.shares != WHOLE for job in jobs):
         at_risk = [
             replace(job, shares=WHOLE) for job, risk in zip(jobs, risks, strict=True) if risk
         ]
-        counts = [sum(risk > 0 for risk in risks[:end]) for end in ends]
-        again = forecasts(model, at_risk, counts)
+        before = [0, *accumulate(int(risk > 0) for risk in risks)]
+        again = forecasts(model, at_risk, [(before[first], before[end]) for first, end in spans])
     return [
-        _until_good(model, found, whole, risks[:end])
-        for found, whole, end in zip(once, again, ends, strict=True)
+        _until_good(model, found, whole, risks[first:end])
+        for found, whole, (first, end) in zip(once, again, spans, strict=True)
     ]
 
 

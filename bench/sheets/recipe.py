@@ -6,7 +6,7 @@ from html import escape
 from typing import TYPE_CHECKING
 
 from bench.craft.text import cleaned
-from bench.craft.words import full_name
+from bench.craft.words import full_name, plural
 from bench.sheets.paper import page, safe
 from bench.sheets.words import WIDTH, headed
 
@@ -19,6 +19,9 @@ def recipe_lines(answer: RecipeAnswer, width: int = WIDTH) -> list[str]:
     lines = [f"RECIPE: {cleaned(answer.piece)}", ""]
     for head, text in _facts(answer):
         lines += headed(head.upper(), cleaned(text, 2000), indent=15, width=width)
+    if answer.begun is not None:
+        said = f"{plural(answer.pieces, 'piece')} of it: the commission {answer.begun} is begun"
+        lines += headed("AGAIN", cleaned(said), indent=15, width=width)
     for said in answer.differs:
         lines += headed("BY NOW", cleaned(said, 2000), indent=15, width=width)
     return lines

@@ -133,6 +133,7 @@ def test_tonight_goes_by_what_is_promised(made: Any) -> None:
     assert [turn["lot"] for turn in said["turns"]] == ["Rope", "Plum", "Eaves"]
     assert said["turns"][0]["why"] == "before Plum, Eaves: its sample is waited for"
     assert said["steps"]
+    assert {step["piece"].split(" ")[0] for step in said["steps"]} <= {"Rope", "Plum", "Eaves"}
     assert [day["short_h"] for day in said["promised"]] == [0, 0]
     soon = (dt.date.today() + dt.timedelta(days=3)).isoformat()
     made("commission", "curtain", "--due", soon)
@@ -141,6 +142,31 @@ def test_tonight_goes_by_what_is_promised(made: Any) -> None:
     assert "hours a week in place of" in out
     assert max(map(len, out.splitlines())) <= 80
     assert made("tonight", "curtain", "--hours", "0").status == 1
+
+
+def test_notes_and_photographs(made: Any) -> None:
+    """Of the whole, a lot, a piece; with a photograph's name; the last one is taken back."""
+    made("notes", "curtain", "--say", "blue door, ring twice")
+    made("notes", "curtain", "--lot", "Plum", "--say", "darker ones to the left")
+    made("notes", "curtain", "--piece", "Plum 2", "--photo", "/home/me/pictures/plum-2.jpg")
+    said = made("notes", "curtain", "--json").json["notes"]
+    assert [(n["about"], n["text"], n["photo"]) for n in said] == [
+        ("", "blue door, ring twice", ""),
+        ("Plum", "darker ones to the left", ""),
+        ("Plum 2", "", "plum-2.jpg"),
+    ]
+    made("commission", "curtain", "--lot", "Plum", "--rename", "Damson")
+    assert "Damson 2: (photograph plum-2.jpg)" in made("notes", "curtain").out
+    made("notes", "curtain", "--undo")
+    assert len(made("notes", "curtain", "--json").json["notes"]) == 2
+    for words, says in (
+        (("--lot", "Plum"), "say the note too"),
+        (("--lot", "Pear", "--say", "x"), "there is no lot 'Pear'"),
+        (("--piece", "Damson", "--say", "x"), "is 4 pieces"),
+        (("--say", "  "), "a note says something"),
+    ):
+        refused = made("notes", "curtain", *words)
+        assert (refused.status, says in refused.err) == (1, True), refused.err
 
 
 def test_tags_say_everything(made: Any, tmp_path: Any) -> None:

@@ -168,7 +168,8 @@ def test_the_recipe_of_a_sample_and_what_is_different_by_now(shelf: Any, tmp_pat
     drop = next(bead for bead in said["beads"] if bead["name"] == "clear drop")
     assert (drop["dye_lots"], drop["numbers"], drop["count"]) == (["31"], ["D-131"], 24)
     assert said["length_mm"] == 61
-    assert said["differs"] == ["of 6/0 clear drop, dye lot 31, 6 are left for 24"]
+    assert said["differs"][0] == "of 6/0 clear drop, dye lot 31, 6 are left for 24"
+    assert any("not enough in stock: 15/0 rain grey" in line for line in said["differs"])
     assert "no. D-131" in (tmp_path / "r.html").read_text("utf-8")
     own = shelf.home / "patterns" / "silver-eaves.toml"
     own.parent.mkdir()
@@ -177,6 +178,47 @@ def test_the_recipe_of_a_sample_and_what_is_different_by_now(shelf: Any, tmp_pat
     out = shelf("recipe", "stair-window", "Eaves, grey").out
     assert "another version by now" in " ".join(out.split())
     assert max(map(len, out.splitlines())) <= 80
+
+
+def test_again_a_year_later(shelf: Any) -> None:
+    """A recipe begins an order without customer, day or price, and tells what it lacks."""
+    tube = tubes_of(shelf)[0]["tube"]
+    piece = load(shelf, tube, 24, "Eaves, grey")
+    with Journal.open(shelf.home / "journal.db", write=True) as journal:
+        Braid(journal, piece).finish("good")
+    words = ("recipe", "stair-window", "Eaves, grey", "--again", "next-window", "--pieces", "40")
+    said = shelf(*words, "--json").json
+    assert (said["begun"], said["pieces"]) == ("next-window", 40)
+    assert any("dye lot 27" in line and "are left for 960" in line for line in said["differs"])
+    new = shelf("commission", "next-window", "--json").json
+    (lot,) = new["lots"]
+    assert (lot["pattern"], lot["pieces"], lot["price"], new["whom"]) == (
+        "silver-eaves", 40, None, "",
+    )  # fmt: skip
+    assert new["versions"][0]["reason"] == "as Eaves, grey of stair-window"
+    for wrong, says in (
+        (("--again", "next-window"), "there is a commission of that name"),
+        (("--again", "a", "--pieces", "0"), "--pieces takes a number from 1"),
+    ):
+        refused = shelf("recipe", "stair-window", "Eaves, grey", *wrong)
+        assert (refused.status, says in refused.err) == (1, True)
+
+
+def test_a_dye_lot_promised_twice_is_told(shelf: Any) -> None:
+    """Two accepted orders whose beads come from one dye lot are told where it is not enough."""
+    (shelf.home / "settings.toml").write_text("format = 1\n[work]\nhourly_rate = 20\n", "utf-8")
+    for name, pieces in (("one", "16"), ("two", "14")):
+        shelf("commission", name, "--new", "--lot", "Eaves", "--pattern", "silver-eaves",
+              "--pieces", pieces)  # fmt: skip
+    assert not shelf("tubes", "--json").json["warnings"]
+    for name in ("one", "two"):
+        shelf("offer", name, "--accept", "--on", "2026-01-05")
+    (said,) = (w for w in shelf("tubes", "--json").json["warnings"] if "promised" in w)
+    assert said.startswith("6/0 clear drop, dye lot 27: promised to 'one' (4")
+    assert "'two' (3" in said
+    assert any("promised" in w for w in shelf("needs", "two", "--json").json["warnings"])
+    shelf("account", "one", "--undo", "accepted")
+    assert not any("promised" in w for w in shelf("tubes", "--json").json["warnings"])
 
 
 def test_the_shopping_list_goes_by_shop_and_kind(shelf: Any, tmp_path: Any) -> None:

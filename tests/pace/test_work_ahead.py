@@ -91,12 +91,22 @@ def test_the_first_so_many_of_a_run_are_as_by_themselves() -> None:
     other = replace(JOB, pattern="Stair Rope")
     run = spaced(GOOD, [half, done, JOB, other, half, other], Weeks(6.0))
     ends = range(len(run) + 1)
-    for end, found in zip(ends, works_ahead(GOOD, run, ends), strict=True):
+    parts = works_ahead(GOOD, run, [(0, end) for end in ends])
+    for end, found in zip(ends, parts, strict=True):
         alone = work_ahead(GOOD, run[:end])
         for name in ("log_median", "log_sd", "degrees_of_freedom"):
             assert getattr(found, name) == pytest.approx(getattr(alone, name), rel=1e-9), name
         for said, times in zip(found.times, alone.times, strict=True):
             assert said == pytest.approx(times)
+
+
+def test_what_comes_later_in_a_run_goes_faster() -> None:
+    """Of two equal halves of a run the second takes less by what is learned in the first."""
+    slow = maker(["good"] * 2)
+    first, second = works_ahead(slow, [JOB] * 40, ((0, 20), (20, 40)))
+    assert first.mean_s() > second.mean_s()
+    both = work_ahead(slow, [JOB] * 40)
+    assert first.mean_s() + second.mean_s() == pytest.approx(both.mean_s(), rel=0.02)
 
 
 def test_braided_pieces_are_not_spoilt_any_more() -> None:

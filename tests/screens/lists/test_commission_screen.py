@@ -462,7 +462,7 @@ def test_begun_pieces_of_one_name_are_told_apart(
     orders = lot_works(library, shipped)
     found = progress_of(COMMISSION, shipped, orders, [], making, fit([]), settings, clock.now())
     names = [w.name for w in waiting(found, clock.now(), 8)]
-    assert names[:2] == ["Silver Eaves", "Silver Eaves, no. 2"]
+    assert names[:2] == ["Eaves, grey", "Eaves, grey, no. 2"]
 
 
 def test_far_dates_are_written_by_month() -> None:

@@ -1,0 +1,47 @@
+"""An order begun from another one's lot, a year later, and what is different by now."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from bench.answers.needs import NeedsAnswer
+from bench.commission.book import CommissionBook, new_book
+from bench.commission.changing import with_values
+from bench.commission.identity import new_lot_id
+from bench.documents.commission import Lot
+from bench.documents.library import Library
+from bench.journal.frozen import work_of
+from bench.making.worked_pattern import WorkedPattern
+from bench.pace.model import Model
+from bench.pace.predictive import Job, forecast
+
+FAR = 0.05
+"""A pace that differs by less is the same; no source."""
+
+
+def begun_again(
+    library: Library, book: CommissionBook, lot: Lot, name: str, pieces: int = 1
+) -> CommissionBook:
+    """Begin a commission of that name with so many pieces as one lot's, at no agreed price.
+
+    Nothing is written before it is kept. Raises DocumentError if there is such a file.
+    """
+    bare = lot.model_copy(update={"id": new_lot_id(), "pieces": pieces, "due": None, "price": None})
+    title = f"{lot.name}, again"
+    values = {"id": None, "title": title, "whom": "", "due": None, "lots": [bare.model_dump()]}
+    return new_book(library, name, with_values(book.commission, **values, hanging=None))
+
+
+def lacking(needs: NeedsAnswer) -> Iterator[str]:
+    """What the stock has too little of for the order, and where its dye lots part."""
+    yield from (f"not enough in stock: {short}" for short in needs.short)
+    yield from (said for said in needs.warnings if "dye lot" in said)
+
+
+def pace_differs(took_h: float | None, made: WorkedPattern, model: Model) -> str:
+    """How long a piece takes by the pace of today, where it took another time then; else ""."""
+    job = Job(made.name, made.size, made.colourway, work_of(made.plan))
+    now_h = forecast(model, [job]).quantile(0.5) / 3600
+    if took_h is None or abs(now_h / took_h - 1) < FAR:
+        return ""
+    return f"a piece took {took_h:.2f} h then, and takes about {now_h:.2f} h by your pace today"

@@ -1,0 +1,106 @@
+"""Tubes that are promised twice: to accepted commissions that together take more than is left."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from bench.commission.bead_kind import BeadKind, kind_of
+from bench.commission.book import CommissionBook, open_book
+from bench.commission.buying import dye_lots_of, held_by_dye_lot
+from bench.commission.needs import bead_wants
+from bench.commission.overview import begun_lots, called_in
+from bench.commission.pieces import read_pieces
+from bench.commission.progress import lot_works
+from bench.commission.stock_tubes import read_shelf
+from bench.craft.text import Fault
+from bench.documents.errors import DocumentError
+from bench.documents.library import Library
+from bench.documents.settings import Settings
+from bench.documents.stock import Shelf
+from bench.journal.commission_payloads import CommissionUndone, OfferAccepted
+from bench.journal.store import Journal
+
+
+@dataclass(frozen=True, slots=True)
+class Promise:
+    """So many beads of a dye lot that the pieces still to begin of a commission take."""
+
+    commission: str
+    kind: BeadKind
+    dye_lot: str
+    beads: int
+    held: float
+    """What is left of the dye lot."""
+
+
+def promised_twice(
+    journal: Journal, library: Library, settings: Settings, commission: str | None = None
+) -> tuple[str, ...]:
+    """Say which dye lots are promised to several commissions and are not enough for all of them.
+
+    Of one commission alone where that is named. A commission that cannot be read promises nothing.
+    """
+    open_ones = [*_accepted(journal, library)]
+    if len(open_ones) < 2:
+        return ()
+    shelf = read_shelf(journal, library)
+    by_lot: dict[tuple[BeadKind, str], list[Promise]] = {}
+    for book in open_ones:
+        for promise in _promises(journal, library, settings, shelf, book):
+            by_lot.setdefault((promise.kind, promise.dye_lot), []).append(promise)
+    return tuple(
+        _said(promises)
+        for promises in by_lot.values()
+        if len(promises) > 1 and sum(p.beads for p in promises) > promises[0].held
+        if commission is None or any(p.commission == commission for p in promises)
+    )
+
+
+def _said(promises: list[Promise]) -> str:
+    (size, _, name), dye_lot = promises[0].kind, promises[0].dye_lot
+    whom = " and ".join(f"'{p.commission}' ({p.beads})" for p in promises)
+    label = f", dye lot {dye_lot}" if dye_lot else ""
+    return (
+        f"{size} {name}{label}: promised to {whom}, and {promises[0].held:.0f} are left: buy, or"
+        " give one of them another dye lot"
+    )
+
+
+def _accepted(journal: Journal, library: Library) -> Iterator[CommissionBook]:
+    """The commissions whose offer is accepted and that are not cancelled."""
+    undone = {said.event for _, said in journal.each(CommissionUndone)}
+    ids = {e.piece for e, _ in journal.each(OfferAccepted) if e.uuid not in undone}
+    for entry in library.commissions() if len(ids) > 1 else ():
+        try:
+            book = open_book(library, journal, entry.name)
+        except (DocumentError, Fault):
+            continue
+        if book.id in ids and book.cancelled is None:
+            yield book
+
+
+def _promises(
+    journal: Journal, library: Library, settings: Settings, shelf: Shelf, book: CommissionBook
+) -> Iterator[Promise]:
+    found, lots = read_pieces(journal, book), []
+    for lot in book.commission.lots:
+        planned = found.counts(lot)["planned"]
+        if planned:
+            lots.append(lot.model_copy(update={"pieces": planned}))
+    if not lots:
+        return
+    weighed = tuple(shelf.weighed(settings.stand.scale_g))
+    works = lot_works(library, book.commission.model_copy(update={"lots": tuple(lots)}))
+    called = called_in(journal, book.name, book.commission)
+    worked = begun_lots(journal, library, settings, book.name, called, works, weighed)
+    for want in bead_wants(worked, shelf, settings):
+        held = held_by_dye_lot(want, settings.thumb.tube_g)
+        taken: dict[str, int] = {}
+        given = dye_lots_of(want, settings.thumb.tube_g)
+        for lot_want, dye_lot in zip(want.lots, given.dye_lots, strict=True):
+            if dye_lot is not None:
+                beads = want.spare.beads_for(lot_want.pieces * lot_want.each)
+                taken[dye_lot] = taken.get(dye_lot, 0) + beads
+        for dye_lot, beads in taken.items():
+            yield Promise(book.name, kind_of(want.bead), dye_lot, beads, held[dye_lot])
