@@ -51,7 +51,8 @@ def answer(args: argparse.Namespace, session: Session) -> RecipeAnswer:
             journal, session.library, session.settings, book, lot, model, pieces
         )  # fmt: skip
     if args.again is not None:
-        new = begun_again(session.library, book, lot, args.again, pieces)
+        more = lot.model_copy(update={"pieces": pieces})
+        new = begun_again(session.library, book, more, args.again, f"{lot.name}, again")
         entries = keep(new, new.commission, dt.date.today(), f"as {lot.name} of {book.name}")
         told = replace(told, begun=new.name, waits=write_down(session, entries))
     if args.html is None:

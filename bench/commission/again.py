@@ -20,14 +20,13 @@ FAR = 0.05
 
 
 def begun_again(
-    library: Library, book: CommissionBook, lot: Lot, name: str, pieces: int = 1
+    library: Library, book: CommissionBook, lot: Lot, name: str, title: str
 ) -> CommissionBook:
-    """Begin a commission of that name with so many pieces as one lot's, at no agreed price.
+    """Begin a commission of that name with one lot of another one, at no agreed price.
 
     Nothing is written before it is kept. Raises DocumentError if there is such a file.
     """
-    bare = lot.model_copy(update={"id": new_lot_id(), "pieces": pieces, "due": None, "price": None})
-    title = f"{lot.name}, again"
+    bare = lot.model_copy(update={"id": new_lot_id(), "due": None, "price": None})
     values = {"id": None, "title": title, "whom": "", "due": None, "lots": [bare.model_dump()]}
     return new_book(library, name, with_values(book.commission, **values, hanging=None))
 

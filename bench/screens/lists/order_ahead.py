@@ -9,8 +9,8 @@ from collections.abc import Callable, Iterator, Sequence
 
 from bench.answers.needs import NeedsAnswer
 from bench.commission.account import read_account
+from bench.commission.again import begun_again
 from bench.commission.book import CommissionBook, new_book, open_book
-from bench.commission.changing import with_values
 from bench.commission.commission_answer import commission_answer
 from bench.commission.identity import new_lot_id
 from bench.commission.money_answers import account_answer
@@ -75,12 +75,8 @@ def begun_from(
     stem = re.sub(r"-\d+$", "", book.name)
     name = free_name(companion.library, stem)
     like = lot or book.commission.lots[0]
-    first = like.model_copy(update={"id": new_lot_id(), "due": None})
     title = f"{book.commission.title[:50]} {name.rsplit('-')[-1]}"
-    bare = with_values(
-        book.commission, id=None, title=title, whom="", due=None, lots=[first.model_dump()]
-    )
-    return new_book(companion.library, name, bare)
+    return begun_again(companion.library, book, like, name, title)
 
 
 def new_order(library: Library) -> CommissionBook:

@@ -8,13 +8,11 @@ from functools import partial
 from bench.answers.recipe import RecipeAnswer
 from bench.commission.book import CommissionBook
 from bench.commission.pieces import CommissionPieces, read_pieces
-from bench.commission.recipe import recipe_answer, sample_piece
+from bench.commission.recipe import read_recipe, sample_piece
 from bench.craft.text import Fault
 from bench.craft.words import full_name
 from bench.documents.commission import Lot
 from bench.documents.errors import DocumentError
-from bench.making.braid import Braid
-from bench.making.worked_pattern import WorkedPattern
 from bench.screens.lists.companion import ListsCompanion
 from bench.screens.lists.form import FormRow, FormScreen
 from bench.screens.lists.order_ahead import begun_from
@@ -74,15 +72,13 @@ class RecipesScreen(FormScreen):
         companion, journal = self.companion, self.companion.journal
         if journal is None:
             raise Fault(companion.cannot_write)
-        piece = sample_piece(self.found, lot)
-        if journal.started(piece.state.uuid) is None:
-            raise Fault(f"{piece.name} was only typed in; a recipe is of a piece made here.")
         try:
-            made = WorkedPattern.for_piece(Braid(journal, piece.state.uuid), companion.settings)
-            today = companion.session.work_up(lot.pattern, lot.size, lot.colourway)
+            return read_recipe(
+                *(journal, companion.library, companion.settings, self.book, lot),
+                *(companion.pace.model, lot.pieces),
+            )
         except DocumentError as error:
             raise Fault(str(error)) from None
-        return recipe_answer(journal, self.book, lot, piece, made, today, companion.settings)
 
     def _again(self, lot: Lot, told: RecipeAnswer) -> None:
         try:
