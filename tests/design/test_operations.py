@@ -10,22 +10,30 @@ from hypothesis import strategies as st
 
 from bench.craft.beads import find
 from bench.craft.growth import grow, sizes_of
-from bench.craft.pattern import BeadInSize
+from bench.craft.pattern import Bead, BeadInSize
 from bench.craft.text import Fault
 from bench.design import motifs
+from bench.design.board_operations import AddBead, LayRepeat, StepSize, TakeCore
 from bench.design.braid_map import braid_map
+from bench.design.colour_run import LayRun
 from bench.design.colours import alike_pairs, nearest, run_of_colours, turned
 from bench.design.history import History, replayed
 from bench.design.operation import Desk, Operation
 from bench.design.operations import (
     ChangeBead,
+    Entitle,
+    LayMotif,
     Lengthen,
+    Merge,
     Mirror,
     Paint,
     PaintColour,
     PaintSize,
+    Recolour,
+    Replace,
     Resize,
     Rows,
+    Shape,
     TypeLoad,
     beaded_mm,
     read_operation,
@@ -49,6 +57,28 @@ CHOICES = st.one_of(
         do=st.sampled_from(["insert", "take out", "copy", "repeat", "mirror", "move on"]),
         first=st.integers(1, 4),
         count=st.integers(1, 3),
+    ),
+    st.sampled_from(
+        (
+            LayMotif(motif="chevron", bead="b", climb=1, repeat=4),
+            LayMotif(motif="stripe", bead="d", width=2, keep_sizes=True),
+            LayRepeat(cells=(0, 1) * 4, beads=("a", "c")),
+            LayRun.model_validate({"run": [{"colour": "#112233"}, {"colour": "#aabbcc"}]}),
+            Recolour(colourway="dawn", turn_deg=40, lighter=0.1),
+            Resize(steps=-1, size="tiny"),
+            Resize(steps=-1, proportions=True),
+            Shape(length_mm=40, thickness=((0, 4), (0.5, 8), (1, 4)), sizes=("15/0", "8/0")),
+            Lengthen(length_mm=80, first=2, last=3),
+            Mirror(structure="kongo-8-anticlockwise"),
+            Entitle(title="Another"),
+            AddBead(bead=Bead(size="8/0", colour="#00ff00", name="moss")),
+            StepSize(first=2, last=3, steps=1),
+            ChangeBead(bead="b", finish="matt"),
+            Replace(bead="c", by="d"),
+            Merge(bead="a", into="b"),
+            TakeCore(),
+            TakeCore(none=True),
+        )
     ),
     st.builds(PaintColour, first=st.integers(1, 9), colour=st.sampled_from(["#112233", "#445566"])),
 )

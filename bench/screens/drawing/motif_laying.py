@@ -188,7 +188,7 @@ class MotifLaying(BoardMode):
         motif, host = self.motif, self.host
 
         def go_on(letter: str) -> None:
-            drawing.hand = letter
+            drawing.hand, drawing.said = letter, ""
             laying = MotifLaying(host)
             host.to_mode(laying)
             laying._with(**motif.model_dump(exclude={"kind", "bead"}), bead=letter)
