@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import argparse
 import datetime as dt
-import math
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
@@ -17,9 +16,6 @@ if TYPE_CHECKING:
     from rich.console import RenderableType
 
     from bench.answers.records import RecordAnswer
-    from bench.pace.records import Work
-
-MOST_PIECES = 500
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -52,47 +48,14 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def answer(args: argparse.Namespace, session: Session) -> RecordAnswer:
     """Check the time and write it into the journal."""
     from bench.answers.records import RecordAnswer
-    from bench.craft.text import Fault
-    from bench.journal import payloads
-    from bench.journal.events import Entry, new_id
-    from bench.journal.frozen import work_of
-    from bench.pace.gaps import share_out
+    from bench.journal.events import Entry
+    from bench.timing.recording import recorded
 
-    if not 1 <= args.pieces <= MOST_PIECES:
-        raise Fault(f"{args.pieces} pieces cannot be recorded at once; 1 to {MOST_PIECES} can")
     made = session.work_up(args.pattern, args.size, args.colourway)
-    work = work_of(made.plan)
-    units = sum(work.units(stage) for stage in HANDS_ON if args.stage in (None, stage))
-    if not units:
-        raise Fault(f"'{made.name}' has no beads, so nothing of it is loaded")
-    if not math.isfinite(args.minutes):
-        raise Fault(f"{args.minutes:g} minutes cannot be")
-    shares = share_out(60 * args.minutes, [units] * args.pieces)
-    if wrong := _wrong(shares[0], made.name, work, args.stage):
-        each = "" if args.pieces == 1 else f" for {args.pieces} pieces"
-        raise Fault(f"{args.minutes:g} minutes{each} cannot be{wrong}")
     at = _moment(_day(args.on))
-    pieces = tuple(new_id() for _ in shares)
-    entries = [
-        Entry(
-            payloads.Recorded(
-                title=made.pattern.title,
-                pattern=made.name,
-                size=args.size,
-                colourway=args.colourway,
-                stage=args.stage,
-                hands_on_s=seconds,
-                waiting_s=None,
-                crosses=work.crosses if args.stage in (None, "braid") else None,
-                rework_s=None,
-                finished_at=at.timestamp(),
-                quality="good",
-            ),
-            piece,
-        )
-        for piece, seconds in zip(pieces, shares, strict=True)
-    ]
-    waits = write_down(session, entries)
+    found = recorded(made, args.minutes, args.pieces, args.stage, at.timestamp())
+    pieces = tuple(piece for piece, _ in found)
+    waits = write_down(session, [Entry(said, piece) for piece, said in found])
     if not waits:
         session.renew_figures()
     return RecordAnswer(
@@ -103,28 +66,8 @@ def answer(args: argparse.Namespace, session: Session) -> RecordAnswer:
         size=args.size,
         colourway=args.colourway,
         stage=args.stage,
-        hands_on_s=shares[0],
+        hands_on_s=found[0][1].hands_on_s,
         finished_at=at.isoformat(timespec="seconds"),
-    )
-
-
-def _wrong(seconds: float, pattern: str, work: Work, stage: str | None) -> str:
-    """Say what is wrong with the time of one piece, after "cannot be"; "" if nothing is."""
-    from bench.journal.limits import broken_limit
-    from bench.timing.plausible_times import usual_s, work_words
-
-    broken = broken_limit(stage, seconds, work.crosses)
-    if broken is not None and broken.what == "cross":
-        return f": {broken.seconds:.2g} seconds for each of the {work.crosses} crosses"
-    if broken is not None:
-        takes = f"{broken.least_s:g} seconds to {broken.most_s / 3600:g} hours"
-        return f"; a {broken.what} takes {takes}"
-    usual_least, usual_most = usual_s(work, stage)
-    if usual_least <= seconds <= usual_most:
-        return ""
-    return (
-        f"; {work_words(stage)} of '{pattern}' takes {usual_least / 60:,.1f} to"
-        f" {usual_most / 60:,.0f} minutes"
     )
 
 

@@ -1,43 +1,44 @@
-"""The pieces of a commission: inspected, signed off, packed, handed over, given back."""
+"""The pieces of a commission: inspected, packed and handed over, one by one or a tray at once."""
 
 from __future__ import annotations
 
-import datetime as dt
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Iterator, Sequence
 from functools import partial
 
 from bench.commission.book import CommissionBook
 from bench.commission.inspection import Measures, deviations
-from bench.commission.pieces import GOOD, CommissionPieces, LotPiece, Status, read_pieces
+from bench.commission.pieces import CommissionPieces, LotPiece, read_pieces
+from bench.commission.pieces_answer import pieces_answer
 from bench.craft.text import Fault
-from bench.journal.commission_payloads import SampleApproved
-from bench.journal.inspection_payloads import (
-    Delivered,
-    Inspected,
-    InspectionUndone,
-    Packed,
-    Returned,
-    Verdict,
-)
-from bench.journal.payload_base import Payload
-from bench.journal.payloads import Measured
+from bench.craft.words import plural
+from bench.journal.inspection_payloads import Inspected, Packed
+from bench.screens.kit.foot import Key
 from bench.screens.lists.companion import ListsCompanion
 from bench.screens.lists.form import FormRow, FormScreen
+from bench.screens.lists.more_pieces import MadeAwayForm, StockForm, of_no_order
+from bench.screens.lists.piece_form import PieceForm
 from bench.screens.lists.shop_writing import write
-from bench.screens.lists.typed_values import typed_number
-
-REASON_ASKS = "Why, in a few words."
+from bench.screens.lists.tray_form import TrayForm
+from bench.screens.lists.written_sheets import WrittenSheet
+from bench.sheets.pieces import inspection_lines, packing_lines
 
 
 class PiecesScreen(FormScreen):
-    """Every piece that was begun on a line, with its state and what is off the sample."""
+    """Trays and what is done with many; then every piece that was begun, with its state."""
 
     keeps = ""
+    own_help = (
+        ("G", "the piece is good, as it should be"),
+        ("T", "it goes into the tray that was named last"),
+    )
 
     def __init__(self, companion: ListsCompanion, book: CommissionBook) -> None:
         super().__init__(companion)
         self.book = book
         self.heading = f"{book.commission.title}: pieces"
+        self.tray = ""
+        """The tray that was named last."""
         self.found = self._read()
 
     def _read(self) -> CommissionPieces:
@@ -51,132 +52,137 @@ class PiecesScreen(FormScreen):
         super().on_screen_resume()
 
     def rows(self) -> Sequence[FormRow]:
-        """The pieces, or a line that says that none is begun."""
-        if not self.found.pieces:
-            return (FormRow("none", "no piece of it is begun yet"),)
-        return tuple(
+        """What is done with many, the trays, the pieces."""
+        rows = [
             FormRow(piece.name, self._said(piece), opens=partial(self._open_piece, piece))
             for piece in self.found.pieces
-        )
+        ]
+        return (*rows, *self._of_many(), *self._trays())
+
+    def _of_many(self) -> Iterator[FormRow]:
+        good = [piece for piece in self.found.pieces if piece.status == "good"]
+        made = sum(piece.status == "made" for piece in self.found.pieces)
+        if good or made:
+            said = f"{plural(len(good), 'good piece')} in no tray"
+            said += f", {made} not inspected yet" if made else ""
+            asks = "The tray's name; every good piece that is in none goes into it."
+            yield FormRow("pack what is good", said, typed=self._pack_all, asks=asks)
+        said = "pieces that were made without the program"
+        yield FormRow("made away", said, opens=self._made_away)
+        spare = of_no_order(self.companion, self.book, self.found)
+        if any(spare.values()):
+            count = len({state.uuid for states in spare.values() for state in states})
+            said = f"{plural(count, 'good piece')} of no order would do"
+            yield FormRow("from stock", said, opens=self._from_stock)
+
+    def _trays(self) -> Iterator[FormRow]:
+        trays: dict[str, Counter[str]] = {}
+        for piece in self.found.pieces:
+            if piece.status == "packed":
+                trays.setdefault(piece.state.tray, Counter())[piece.lot.name] += 1
+        for tray, lots in sorted(trays.items()):
+            said = ", ".join(f"{count} {lot}" for lot, count in lots.items())
+            opens = partial(self._open_tray, tray)
+            yield FormRow(f"tray {tray}", f"{lots.total()}: {said}", opens=opens)
 
     def _said(self, piece: LotPiece) -> str:
-        said = piece.status + (f" in {piece.state.tray}" if piece.status == "packed" else "")
+        said: str = piece.status
+        if piece.status == "packed":
+            said += f" in {piece.state.tray}"
+        if piece.status == "delivered":
+            said += f" on {piece.state.delivered}"
         said += ", the sample" if piece.state.sample else ""
         off = off_sample(self.companion, self.found, piece)
         return f"{said}; {off}" if off else said
 
     def below(self) -> Sequence[str]:
-        """What is promised and what is spare, by lot."""
+        """What is promised and what is spare, by lot; what was handed over on which day."""
+        told = pieces_answer(self.book, self.found, self.companion.settings.shop, (), waits=False)
         lines = []
-        for lot in self.book.commission.lots:
-            counts = self.found.counts(lot)
-            said = ", ".join(f"{count} {status}" for status, count in counts.items() if count)
-            lines.append(f"{lot.name}: {said or 'nothing'} of {lot.pieces}")
+        for lot in told.lots:
+            said = ", ".join(f"{count} {status}" for status, count in lot.counts.items())
+            spare = f"; {lot.spare} spare" if lot.spare else ""
+            lines.append(f"{lot.lot}: {said or 'nothing'} of {lot.pieces}{spare}")
+        days = Counter(p.state.delivered for p in self.found.pieces if p.status == "delivered")
+        lines += [f"handed over on {day}: {count}" for day, count in sorted(days.items())]
         return lines
+
+    def written(self) -> Sequence[WrittenSheet]:
+        """The list of trays, and that of what was inspected."""
+        name, shop = self.book.name, self.companion.settings.shop
+        told = pieces_answer(self.book, self.found, shop, (), waits=False)
+
+        def packing() -> str:
+            return "\n".join(packing_lines(told)) + "\n"
+
+        def inspected() -> str:
+            return "\n".join(inspection_lines(told)) + "\n"
+
+        return (
+            WrittenSheet("p", "packing list", f"{name}-packing.txt", packing),
+            WrittenSheet("i", "inspection", f"{name}-inspection.txt", inspected),
+        )
+
+    def keys(self) -> Sequence[Key]:
+        """Besides those of a form: what a letter does with the picked piece."""
+        first, *rest = super().keys()
+        on_piece = self.picked < len(self.found.pieces)
+        own = [("G", "good", "g"), ("T", "into tray", "t")] if on_piece else []
+        return (first, *own, *rest)
+
+    def other_key(self, key: str) -> None:
+        """Call the picked piece good, or put it into the tray that was named last."""
+        at = self.picked
+        if key not in {"g", "t"}:
+            super().other_key(key)
+        elif at >= len(self.found.pieces):
+            raise Fault("Pick a piece first.")
+        elif key == "g":
+            self._good(self.found.pieces[at])
+        elif not self.tray:
+            raise Fault("No tray was named yet: “pack what is good”, or a piece's own page.")
+        else:
+            self._into(self.tray, [self.found.pieces[at]])
+
+    def _good(self, piece: LotPiece) -> None:
+        if piece.status not in ("made", "good", "second"):
+            raise Fault(f"{piece.name} is {piece.status}.")
+        off = off_sample(self.companion, self.found, piece)
+        if off:
+            raise Fault(f"{piece.name}, {off}. ENTER opens it, to be called good all the same.")
+        write(self.companion, self.book, (Inspected("good"), piece.state.uuid, piece.state.lot))
+        self.companion.pace.touch(piece.state.uuid)
+        self.found = self._read()
+        self.said = f"{piece.name} is good."
+        self.picked = min(self.picked + 1, len(self.found.pieces) - 1)
+
+    def _pack_all(self, tray: str) -> None:
+        good = [piece for piece in self.found.pieces if piece.status == "good"]
+        if not good:
+            raise Fault("None of them is called good yet: G on a piece's line does it.")
+        self._into(tray, good)
+
+    def _into(self, tray: str, pieces: Sequence[LotPiece]) -> None:
+        wrong = [piece for piece in pieces if piece.status not in ("made", "good", "packed")]
+        if wrong:
+            raise Fault(f"{wrong[0].name} is {wrong[0].status}.")
+        said = Packed(tray)
+        events = [(said, piece.state.uuid, piece.state.lot) for piece in pieces]
+        write(self.companion, self.book, *events)
+        self.tray, self.found = tray, self._read()
+        self.said = f"{plural(len(pieces), 'piece')} into tray {tray}."
 
     def _open_piece(self, piece: LotPiece) -> None:
         self.app.push_screen(PieceForm(self.companion, self.book, piece))
 
+    def _open_tray(self, tray: str) -> None:
+        self.app.push_screen(TrayForm(self.companion, self.book, tray))
 
-class PieceForm(FormScreen):
-    """What is said of one finished piece; each line is written down at once."""
+    def _made_away(self) -> None:
+        self.app.push_screen(MadeAwayForm(self.companion, self.book))
 
-    keeps = ""
-
-    def __init__(self, companion: ListsCompanion, book: CommissionBook, piece: LotPiece) -> None:
-        super().__init__(companion)
-        self.book, self.piece = book, piece
-        self.heading = piece.name
-        self.found = self._read()
-
-    def _read(self) -> CommissionPieces:
-        assert self.companion.journal is not None
-        return read_pieces(self.companion.journal, self.book)
-
-    def rows(self) -> Sequence[FormRow]:
-        """What can be said of it in its state."""
-        status, own = self.piece.status, self.piece.measures
-        rows = [FormRow("state", status + (f": {self.piece.state.reason}" * bool(
-            self.piece.state.reason)))]  # fmt: skip
-        if self.piece.state.open or status == "given up":
-            return rows
-        rows += [
-            self._measure("length, mm", "length_mm", own.length_mm),
-            self._measure("thickness, mm", "thickness_mm", own.thickness_mm),
-            self._measure("weight, g", "weight_g", own.weight_g),
-            FormRow("good", "as it should be", opens=lambda: self._say(Inspected("good"))),
-            FormRow(*("second", "why"), typed=partial(self._not_good, "second"), asks=REASON_ASKS),
-            FormRow(*("spoilt", "why"), typed=partial(self._not_good, "spoilt"), asks=REASON_ASKS),
-        ]
-        if self.piece.state.inspected is not None:
-            say = partial(self._say, InspectionUndone())
-            rows.append(FormRow("take back", "its inspection", opens=say))
-        if status in GOOD:
-            rows += self._as_sample()
-        return [*rows, *self._onward(status)]
-
-    def _as_sample(self) -> list[FormRow]:
-        sign = FormRow("the sample", "sign it off", opens=partial(self._say, Measured(True)))
-        if not self.piece.state.sample:
-            return [sign]
-        said = SampleApproved(self.piece.state.uuid, _today())
-        return [FormRow("approved", "by the customer, today", opens=partial(self._of_book, said))]
-
-    def _onward(self, status: Status) -> list[FormRow]:
-        """Packed, handed over, given back, mended: what can come next."""
-        today = _today()
-        rows = []
-        if status in ("made", "good", "packed"):
-            asks = "The tray's name."
-            rows.append(FormRow("into a tray", self.piece.state.tray or "–", typed=self._pack,
-                                asks=asks))  # fmt: skip
-        if status == "packed":
-            rows.append(FormRow("out of it", "again", opens=partial(self._say, Packed(""))))
-        if status in ("made", "good", "packed", "second"):
-            rows.append(FormRow("handed over", "today", opens=partial(self._say, Delivered(today))))
-        if status == "delivered":
-            rows.append(FormRow("came back", "for repair", typed=self._back, asks=REASON_ASKS))
-            undone = partial(self._say, Delivered(today, True))
-            rows.append(FormRow("take back", "that it was handed over", opens=undone))
-        if status == "returned":
-            mended = partial(self._say, Returned(today, "", True))
-            rows.append(FormRow("mended", "it can go again", opens=mended))
-        return rows
-
-    def below(self) -> Sequence[str]:
-        """What is looked at, and what is off the sample."""
-        off = off_sample(self.companion, self.found, self.piece)
-        looks = "look at: " + "; ".join(self.companion.settings.shop.looks)
-        return [looks, *([off] if off else [])]
-
-    def _measure(self, name: str, key: str, value: float | None) -> FormRow:
-        shown = "–" if value is None else f"{value:g}"
-        return FormRow(name, shown, typed=partial(self._measured, key), asks="What it measures.")
-
-    def _measured(self, key: str, text: str) -> None:
-        self._say(Measured(False, **{key: typed_number(text, "A measure")}))
-
-    def _not_good(self, verdict: Verdict, reason: str) -> None:
-        self._say(Inspected(verdict, reason))
-
-    def _pack(self, tray: str) -> None:
-        self._say(Packed(tray))
-
-    def _back(self, reason: str) -> None:
-        self._say(Returned(_today(), reason))
-
-    def _say(self, said: Payload) -> None:
-        state = self.piece.state
-        write(self.companion, self.book, (said, state.uuid, state.lot))
-        self._read_again()
-
-    def _of_book(self, said: Payload) -> None:
-        write(self.companion, self.book, (said, self.book.id, None))
-        self.said = "Written down."
-
-    def _read_again(self) -> None:
-        self.found = self._read()
-        (self.piece,) = (p for p in self.found.pieces if p.state.uuid == self.piece.state.uuid)
+    def _from_stock(self) -> None:
+        self.app.push_screen(StockForm(self.companion, self.book))
 
 
 def off_sample(companion: ListsCompanion, found: CommissionPieces, piece: LotPiece) -> str:
@@ -185,7 +191,3 @@ def off_sample(companion: ListsCompanion, found: CommissionPieces, piece: LotPie
     wanted = Measures() if sample is None else sample.measures
     off = deviations(piece.measures, wanted, companion.settings.shop)
     return "OFF: " + "; ".join(one.says for one in off) if off else ""
-
-
-def _today() -> str:
-    return dt.date.today().isoformat()

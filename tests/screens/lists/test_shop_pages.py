@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from pathlib import Path
 
 from bench.commission.book import open_book
@@ -48,10 +49,28 @@ async def test_pieces_tubes_and_places(sit: Sit, home: Path) -> None:
         await sitting.press("escape", "home", "down", "enter")
         await typed(sitting, "length", "65")
         assert "OFF: length +5.0 mm" in sitting.shown
-        await typed(sitting, "spoilt", "too long")
+        await opened(sitting, "good")
+        assert "1 calls it good all the same" in sitting.shown
+        await opened(sitting, "spoilt")
+        await sitting.press("0", *"too", "space", *"long", "enter")
+        assert "It is spoilt: too long." in sitting.shown
         await sitting.press("escape")
         assert "packed in A, the sample" in sitting.shown
         assert "spoilt; OFF" in sitting.shown
+        await sitting.press("home", "down", "down", "g")
+        assert "Plum is good." in sitting.shown
+        await typed(sitting, "pack what is good", "B")
+        await opened(sitting, "tray A")
+        await typed(sitting, "on", "2026-11-02")
+        await opened(sitting, "hand it over")
+        assert "are handed over" in sitting.shown or "is handed over" in sitting.shown
+        await sitting.press("escape")
+        assert "handed over on 2026-11-02: 1" in sitting.shown
+        await opened(sitting, "made away")
+        await sitting.press("right")
+        await typed(sitting, "one took", "50")
+        await sitting.press("k")
+        assert "Eaves 1" in sitting.shown
         await sitting.press("escape")
 
         await part(sitting, "tubes")
@@ -78,7 +97,8 @@ async def test_pieces_tubes_and_places(sit: Sit, home: Path) -> None:
     with Journal.open(home / "journal.db", write=False) as journal:
         book = open_book(Library(home), journal, "curtain")
         pieces = read_pieces(journal, book)
-        assert sorted(piece.status for piece in pieces.pieces)[-2:] == ["packed", "spoilt"]
+        statuses = Counter(piece.status for piece in pieces.pieces)
+        assert statuses == {"made": 5, "packed": 1, "delivered": 1, "spoilt": 1}
         assert pieces.samples[0].piece is not None
         assert [len(said.pieces) for _, said in journal.each(HangingKept, book.id)] == [6]
         tubes = sorted(round(tube.held) for tube in read_tubes(journal).values())

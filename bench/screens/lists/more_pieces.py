@@ -1,0 +1,154 @@
+"""Pieces that come into a lot without having been begun for it: made away, or out of stock."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Mapping, Sequence
+from functools import partial
+
+from bench.commission.book import CommissionBook
+from bench.commission.lot_number import next_number
+from bench.commission.pieces import CommissionPieces, read_pieces
+from bench.craft.text import Fault
+from bench.craft.words import full_name, plural
+from bench.documents.commission import Lot
+from bench.documents.errors import DocumentError
+from bench.journal.inspection_payloads import PutIntoLot
+from bench.journal.payload_base import Payload
+from bench.journal.piece_state import PieceState
+from bench.screens.lists.companion import ListsCompanion
+from bench.screens.lists.dated_form import DatedForm
+from bench.screens.lists.form import FormRow, FormScreen
+from bench.screens.lists.shop_writing import write
+from bench.screens.lists.typed_values import typed_number
+from bench.timing.recording import MOST_PIECES, recorded
+
+
+class MadeAwayForm(DatedForm):
+    """So many pieces of a lot that were made without the program; kept together."""
+
+    keeps = "keep"
+    heading = "made away"
+
+    def __init__(self, companion: ListsCompanion, book: CommissionBook) -> None:
+        super().__init__(companion)
+        self.book = book
+        self.lot, self.count, self.minutes = 0, 1, 0.0
+
+    @property
+    def changed(self) -> bool:
+        """Whether anything was said."""
+        return self.minutes > 0
+
+    def rows(self) -> Sequence[FormRow]:
+        """The lot, how many, how long one took, and when they were done."""
+        lots, many = self.book.commission.lots, str(self.count)
+        minutes = f"{self.minutes:g} minutes each" if self.minutes else "–"
+        asks = "Hands-on minutes for one of them, breaks left out; they count for your pace."
+        return (
+            FormRow("of the lot", lots[self.lot].name, turn=self._turn_lot),
+            FormRow("how many", many, turn=self._turn, typed=self._set_count, asks="How many."),
+            FormRow("one took", minutes, typed=self._set_minutes, asks=asks),
+            self.day_row(),
+        )
+
+    def _turn_lot(self, step: int) -> None:
+        self.lot = (self.lot + step) % len(self.book.commission.lots)
+
+    def _turn(self, step: int) -> None:
+        self.count = max(1, min(MOST_PIECES, self.count + step))
+
+    def _set_count(self, text: str) -> None:
+        self.count = max(1, min(MOST_PIECES, int(typed_number(text, "The count"))))
+
+    def _set_minutes(self, text: str) -> None:
+        self.minutes = typed_number(text, "Minutes")
+
+    def keep(self, choice: str | None = None) -> None:
+        """Write them down as good pieces of the lot, with numbers of their own."""
+        companion, lot = self.companion, self.book.commission.lots[self.lot]
+        if companion.journal is None:
+            raise Fault(companion.cannot_write)
+        if not self.minutes:
+            raise Fault("Say first how many minutes one of them took.")
+        noon = dt.datetime.combine(self.day, dt.time(12)).astimezone().timestamp()
+        at = min(noon, companion.clock.now().wall)
+        try:
+            made = companion.session.work_up(lot.pattern, lot.size, lot.colourway)
+        except DocumentError as error:
+            raise Fault(str(error)) from None
+        found = recorded(made, self.count * self.minutes, self.count, None, at)
+        numbers = _numbers(read_pieces(companion.journal, self.book), lot)
+        events: list[tuple[Payload, str, str | None]] = []
+        for piece, said in found:
+            numbers.append(next_number(numbers))
+            events.append((said, piece, lot.name))
+            events.append((PutIntoLot(self.book.name, numbers[-1]), piece, lot.name))
+        write(companion, self.book, *events)
+        for piece, _ in found:
+            companion.pace.touch(piece)
+        self.app.pop_screen()
+
+
+class StockForm(FormScreen):
+    """Good pieces of no order, put into lots that are alike in pattern, size and colourway."""
+
+    keeps = ""
+    heading = "from stock"
+
+    def __init__(self, companion: ListsCompanion, book: CommissionBook) -> None:
+        super().__init__(companion)
+        self.book = book
+
+    def rows(self) -> Sequence[FormRow]:
+        """Every lot with how many would do."""
+        journal = self.companion.journal
+        if journal is None:
+            raise Fault(self.companion.cannot_write)
+        spare = of_no_order(self.companion, self.book, read_pieces(journal, self.book))
+        rows = []
+        for lot in self.book.commission.lots:
+            fits = spare[lot.id or ""]
+            put = partial(self._put, lot, fits[0]) if fits else None
+            said = f"{plural(len(fits), 'piece')} would do" + (": ENTER puts one in" * bool(fits))
+            rows.append(FormRow(lot.name, said, opens=put))
+        return rows
+
+    def below(self) -> Sequence[str]:
+        """What each lot is of."""
+        lots = self.book.commission.lots
+        return [f"{x.name}: {full_name(x.pattern, x.size, x.colourway)}" for x in lots]
+
+    def _put(self, lot: Lot, state: PieceState) -> None:
+        assert self.companion.journal is not None
+        number = next_number(_numbers(read_pieces(self.companion.journal, self.book), lot))
+        said = PutIntoLot(self.book.name, number)
+        write(self.companion, self.book, (said, state.uuid, lot.name))
+        self.companion.pace.touch(state.uuid)
+        self.said = f"It is {lot.name} {number} now."
+
+
+def of_no_order(
+    companion: ListsCompanion, book: CommissionBook, found: CommissionPieces
+) -> Mapping[str, Sequence[PieceState]]:
+    """By the lot's id the good pieces of no order that are what its pieces are."""
+    journal = companion.journal
+    states = [] if journal is None else journal.pieces(open_only=False)
+    free = [
+        state
+        for state in states
+        if state.status == "good" and state.commission is None and not state.trial
+    ]
+    return {
+        lot.id or "": [
+            state
+            for state in free
+            if (state.pattern_name, state.size, state.colourway)
+            == (lot.pattern, lot.size, lot.colourway)
+        ]
+        for lot in book.commission.lots
+    }
+
+
+def _numbers(found: CommissionPieces, lot: Lot) -> list[int | None]:
+    return [piece.state.number for piece in found.of_lot(lot)]

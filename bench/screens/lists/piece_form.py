@@ -1,0 +1,176 @@
+"""One finished piece of a commission: measured, inspected, signed off, packed, handed over."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import partial
+
+from bench.commission.book import CommissionBook
+from bench.commission.inspection import Measures, deviations
+from bench.commission.pieces import GOOD, CommissionPieces, LotPiece, Status, read_pieces
+from bench.journal.commission_payloads import SampleApproved
+from bench.journal.inspection_payloads import (
+    Delivered,
+    Inspected,
+    InspectionUndone,
+    Packed,
+    Returned,
+    Verdict,
+)
+from bench.journal.payload_base import Payload
+from bench.journal.payloads import Measured, Note
+from bench.making.notes import notes_of_piece
+from bench.making.reasons import reasons_of
+from bench.screens.kit.note_entry import note_words
+from bench.screens.kit.reason_entry import ReasonEntry
+from bench.screens.lists.companion import ListsCompanion
+from bench.screens.lists.dated_form import DatedForm
+from bench.screens.lists.form import FormRow
+from bench.screens.lists.shop_writing import write
+from bench.screens.lists.typed_values import typed_number
+
+REASON_ASKS = "Why, in a few words."
+GOOD_ANYWAY = "good all the same"
+"""What can be chosen of a piece that is off its sample."""
+UNSAID = "no reason said"
+
+
+class PieceForm(DatedForm):
+    """What is said of one piece; each line is written down at once, as of the day."""
+
+    def __init__(self, companion: ListsCompanion, book: CommissionBook, piece: LotPiece) -> None:
+        super().__init__(companion)
+        self.book, self.piece = book, piece
+        self.heading = piece.name
+        self.found = self._read()
+
+    def _read(self) -> CommissionPieces:
+        assert self.companion.journal is not None
+        return read_pieces(self.companion.journal, self.book)
+
+    def rows(self) -> Sequence[FormRow]:
+        """What can be said of it in its state."""
+        status, own = self.piece.status, self.piece.measures
+        reason = self.piece.state.reason
+        note = FormRow("note", "keep a line with it", typed=self._note, asks="What to keep.")
+        rows = [FormRow("state", f"{status}: {reason}" if reason else status)]
+        if self.piece.state.open or status == "given up":
+            return [*rows, note]
+        rows += [
+            self._measure("length, mm", "length_mm", own.length_mm),
+            self._measure("thickness, mm", "thickness_mm", own.thickness_mm),
+            self._measure("weight, g", "weight_g", own.weight_g),
+            FormRow("good", "as it should be", opens=self._good),
+            FormRow("second", "asks why", opens=partial(self._ask_why, "second")),
+            FormRow("spoilt", "asks why", opens=partial(self._ask_why, "spoilt")),
+        ]
+        if self.piece.state.inspected is not None:
+            say = partial(self._say, InspectionUndone(), "Its inspection is taken back.")
+            rows.append(FormRow("take back", "its inspection", opens=say))
+        rows += self._as_sample() if status in GOOD else []
+        return [*rows, self.day_row(), *self._onward(status), note]
+
+    def _as_sample(self) -> list[FormRow]:
+        if not self.piece.state.sample:
+            sign = partial(self._say, Measured(True), "It is the sample now.")
+            return [FormRow("the sample", "sign it off as that", opens=sign)]
+        day = self.found.sample_of(self.piece.lot).approved
+        if day is not None:
+            return [FormRow("approved", f"by the customer, on {day}")]
+        said = SampleApproved(self.piece.state.uuid, self.day_said)
+        approve = partial(self._of_book, said, "Approved by the customer.")
+        return [FormRow("approved", f"by the customer, {self.day_words}", opens=approve)]
+
+    def _onward(self, status: Status) -> list[FormRow]:
+        """Packed, handed over, given back, mended: what can come next."""
+        day, when = self.day_said, self.day_words
+        rows = []
+        if status in ("made", "good", "packed"):
+            tray = self.piece.state.tray or "–"
+            rows.append(FormRow("into a tray", tray, typed=self._pack, asks="The tray's name."))
+        if status == "packed":
+            out = partial(self._say, Packed(""), "It is out of the tray.")
+            rows.append(FormRow("out of it", "again", opens=out))
+        if status in ("made", "good", "packed", "second"):
+            over = partial(self._say, Delivered(day), f"It is handed over, {when}.")
+            rows.append(FormRow("handed over", when, opens=over))
+        if status == "delivered":
+            rows.append(FormRow("came back", "for repair", typed=self._back, asks=REASON_ASKS))
+            undone = partial(self._say, Delivered(day, True), "It was not handed over, after all.")
+            rows.append(FormRow("take back", "that it was handed over", opens=undone))
+        if status == "returned":
+            mended = partial(self._say, Returned(day, "", True), "It is mended.")
+            rows.append(FormRow("mended", f"{when}; it can go again", opens=mended))
+        return rows
+
+    def below(self) -> Sequence[str]:
+        """What is looked at, what is off the sample, and its notes."""
+        off = self._off()
+        looks = "look at: " + "; ".join(self.companion.settings.shop.looks)
+        notes = notes_of_piece(self.companion.journal, self.piece.state.uuid)
+        return [looks, *([off] if off else []), *map(note_words, notes)]
+
+    def _off(self) -> str:
+        sample = self.found.sample_of(self.piece.lot).piece
+        wanted = Measures() if sample is None else sample.measures
+        off = deviations(self.piece.measures, wanted, self.companion.settings.shop)
+        return "OFF: " + "; ".join(one.says for one in off) if off else ""
+
+    def _measure(self, name: str, key: str, value: float | None) -> FormRow:
+        shown = "–" if value is None else f"{value:g}"
+        return FormRow(name, shown, typed=partial(self._measured, key), asks="What it measures.")
+
+    def _measured(self, key: str, text: str) -> None:
+        at = self.picked
+        measured = Measured(False, **{key: typed_number(text, "A measure")})
+        self._say(measured, self._off() or "Measured.")
+        self.picked = at
+
+    def _good(self) -> None:
+        off = self._off()
+        if off:
+            self.choices = (GOOD_ANYWAY,)
+            self.said = f"{off}: 1 calls it good all the same"
+            return
+        self._say(Inspected("good"), "It is good.")
+
+    def keep(self, choice: str | None = None) -> None:
+        """Call it good, where it was asked whether it is."""
+        if choice == GOOD_ANYWAY:
+            self._say(Inspected("good"), "It is good all the same.")
+
+    def _ask_why(self, verdict: Verdict) -> None:
+        def keep(reason: str | None) -> None:
+            self._try(partial(self._not_good, verdict, reason or UNSAID))
+
+        reasons = reasons_of(self.companion.journal)
+        asks = f"{self.piece.name} is {verdict}. Why?"
+        self.app.push_screen(ReasonEntry(self.companion, asks, reasons, keep))
+
+    def _not_good(self, verdict: Verdict, reason: str) -> None:
+        self._say(Inspected(verdict, reason), f"It is {verdict}: {reason}.")
+
+    def _pack(self, tray: str) -> None:
+        self._say(Packed(tray), f"It is in tray {tray}.")
+
+    def _back(self, reason: str) -> None:
+        self._say(Returned(self.day_said, reason), f"It came back, {self.day_words}.")
+
+    def _note(self, text: str) -> None:
+        self._say(Note(text), "Note kept with the piece.")
+
+    def _say(self, said: Payload, told: str) -> None:
+        state = self.piece.state
+        write(self.companion, self.book, (said, state.uuid, state.lot))
+        self.companion.pace.touch(state.uuid)
+        self._done(told)
+
+    def _of_book(self, said: Payload, told: str) -> None:
+        write(self.companion, self.book, (said, self.book.id, None))
+        self._done(told)
+
+    def _done(self, told: str) -> None:
+        """Read the piece anew; the first line is picked, so that a second press does nothing."""
+        self.found = self._read()
+        (self.piece,) = (p for p in self.found.pieces if p.state.uuid == self.piece.state.uuid)
+        self.picked, self.said = 0, told
