@@ -23,12 +23,13 @@ class DatedForm(FormScreen):
         super().__init__(companion)
         self.day = dt.date.today()
 
-    def day_row(self) -> FormRow:
+    def day_row(self, name: str = "on") -> FormRow:
         """The line of the day."""
         today = self.day == dt.date.today()
         return FormRow(
-            *("on", f"{self.day:%a %d %b %Y}{', today' if today else ''}"),
+            *(name, f"{self.day:%a %d %b %Y}{', today' if today else ''}"),
             turn=self._turn_day,
+            turns="a day",
             typed=self._set_day,
             asks="The day on which it happened, as 2027-05-01.",
         )

@@ -31,7 +31,8 @@ KEEP_IT = "keep it"
 class FormRow:
     """A named value. `turn` takes -1 or 1, `typed` a line; Fault and JournalError are said.
 
-    `opens` goes to a page of its own; `asks` stands above the typed line; `starts` in it.
+    `opens` goes to a page of its own; `asks` stands above the typed line; `starts` in it;
+    `turns`: what a turn is, in a word.
     """
 
     name: str
@@ -41,6 +42,7 @@ class FormRow:
     opens: Callable[[], None] | None = None
     asks: str = ""
     starts: str = ""
+    turns: str = ""
 
 
 class FormScreen(BoardScreen):
@@ -123,7 +125,7 @@ class FormScreen(BoardScreen):
         elif key in {"k", "K"} and self.keeps:
             self._try(self.keep)
         elif key in LEAVES:
-            self._leave(again=bool(asked))
+            self._try(lambda: self.leave(again=bool(asked)))
         else:
             self._try(partial(self.other_key, key.lower()))
 
@@ -180,7 +182,8 @@ class FormScreen(BoardScreen):
         except (Fault, JournalError) as error:
             self.said = str(error)
 
-    def _leave(self, *, again: bool) -> None:
+    def leave(self, *, again: bool) -> None:
+        """Go back; what is not kept is asked for once. `again`: the second time."""
         if self.changed and not again:
             self.choices = (KEEP_IT,)
             self.said = "Not kept yet: 1 keeps it, the same key again leaves it."
@@ -192,7 +195,8 @@ class FormScreen(BoardScreen):
         row = self.rows()[self.picked]
         found: list[Key] = []
         if row.turn is not None:
-            found.append(("LEFT RIGHT", "less, more", ""))
+            turns = f"{row.turns} less, more" if row.turns else "less, more"
+            found.append(("LEFT RIGHT", turns, ""))
         if row.opens is not None or row.typed is not None:
             found.append(("ENTER", "open" if row.opens is not None else "type", "enter"))
         found += [(one.key.upper(), one.word, one.key) for one in self.written()]

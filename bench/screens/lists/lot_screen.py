@@ -15,9 +15,12 @@ USUAL = "as written"
 
 
 class LotScreen(FormScreen):
-    """Changes one lot, and hands it to `take`; `take_out` takes it out of the order."""
+    """Changes one lot and hands it to `take` when it is left; the order is where it is kept.
 
-    keeps = "take it over"
+    `take_out` takes it out of the order, `move` makes it earlier or later and says its place.
+    """
+
+    keeps = ""
     heading = "a lot"
 
     def __init__(
@@ -26,16 +29,13 @@ class LotScreen(FormScreen):
         lot: Lot,
         take: Callable[[Lot], None],
         take_out: Callable[[Lot], None] | None,
+        move: Callable[[int], str],
     ) -> None:
         super().__init__(companion)
         self.first = self.lot = lot
-        self._take, self._take_out = take, take_out
+        self._take, self._take_out, self._move = take, take_out, move
+        self._place = move(0)
         self._patterns = [entry.name for entry in companion.library.patterns()]
-
-    @property
-    def changed(self) -> bool:
-        """Whether it is other than it was."""
-        return self.lot != self.first or self._take_out is None
 
     def rows(self) -> Sequence[FormRow]:
         """The lot's values."""
@@ -67,10 +67,18 @@ class LotScreen(FormScreen):
                 asks=DAY_ASKS,
             ),
             FormRow("price of a piece", price, typed=self._set_price, asks=AMOUNT_ASKS),
+            FormRow("made in its turn", self._place, turn=self._turn_place),
         ]
         if self._take_out is not None:
             rows.append(FormRow("take it out", "of the order", opens=self._out))
         return rows
+
+    def below(self) -> Sequence[str]:
+        """When it is kept."""
+        return ("Going back takes it over; K on the order's page keeps it all.",)
+
+    def _turn_place(self, step: int) -> None:
+        self._place = self._move(step)
 
     def _turn_pattern(self, step: int) -> None:
         names = self._patterns
@@ -100,7 +108,8 @@ class LotScreen(FormScreen):
         self._take_out(self.first)
         self.app.pop_screen()
 
-    def keep(self, choice: str | None = None) -> None:
-        """Hand the lot over."""
-        self._take(self.lot)
+    def leave(self, *, again: bool) -> None:
+        """Hand the lot over, where it is other than it was."""
+        if self.lot != self.first:
+            self._take(self.lot)
         self.app.pop_screen()

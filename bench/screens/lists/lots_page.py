@@ -89,7 +89,7 @@ class LotsPage(CommissionPage):
         if action == "begin":
             self.begin = BEGINNINGS[(BEGINNINGS.index(self.begin) + 1) % len(BEGINNINGS)]
             begins = STAGES_DOING[self.begin]
-            self.said = f"New pieces begin with {begins}; once one does, those of cards do so too."
+            self.said = f"New pieces begin with {begins} from now on, here and on the cards."
         elif action == "open" and self.next.in_hand is not None:
             self._go_on(self.next.in_hand.uuid)
         elif action == "open" and self._is_full():

@@ -146,5 +146,7 @@ def _held(found: CommissionProgress, condition: str = "") -> str:
     if due < dt.date.today():
         return f"{due} is past"
     if found.is_guess:
-        return f"whether {due} holds is not known before a piece is timed"
+        days = (due - dt.date.today()).days
+        seems = found.finish is None or found.finish.median_days <= days
+        return f"by a guess (no piece is timed) {due} {'holds' if seems else 'does not hold'}"
     return f"{due} holds with {1 - found.late:.0%}{condition}"

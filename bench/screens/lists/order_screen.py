@@ -5,22 +5,25 @@ from __future__ import annotations
 import contextlib
 import datetime as dt
 from collections.abc import Callable, Sequence
+from decimal import Decimal
 from functools import partial
 
 from bench.commission.account import Account, read_account
 from bench.commission.book import CommissionBook, MadeMore, keep
-from bench.commission.changing import with_lot, with_terms, with_values, without_lot
+from bench.commission.changing import moved_before, with_lot, with_terms, with_values, without_lot
 from bench.commission.money import shown
 from bench.commission.versions import differences
 from bench.craft.text import Fault
 from bench.craft.words import full_name, plural
 from bench.documents.commission import Commission, Lot
 from bench.documents.errors import DocumentError
+from bench.journal.commission_payloads import CommissionCancelled
 from bench.screens.lists.companion import ListsCompanion
-from bench.screens.lists.form import FormRow, FormScreen
+from bench.screens.lists.dated_form import DatedForm
+from bench.screens.lists.form import FormRow
 from bench.screens.lists.lot_screen import LotScreen
 from bench.screens.lists.order_ahead import named_after
-from bench.screens.lists.shop_writing import append, writable
+from bench.screens.lists.shop_writing import append, writable, write
 from bench.screens.lists.typed_values import DAY_ASKS, day_to_come
 
 PERCENT_ASKS = "Percent, as 30; “none” goes by your settings."
@@ -37,8 +40,10 @@ TERMS = (
 )
 
 
-class OrderScreen(FormScreen):
-    """Changes a commission; nothing is written before it is kept."""
+class OrderScreen(DatedForm):
+    """Changes a commission; nothing is written before it is kept, as of the day of the change."""
+
+    keeps = "keep"
 
     def __init__(
         self,
@@ -56,6 +61,8 @@ class OrderScreen(FormScreen):
         self.book, self.draft = book, book.commission
         self.heading = book.commission.title if book.text else "a new commission"
         self._ahead, self._told = ahead, told
+        self.reason = ""
+        """Why it is changed; kept with the change."""
         self._lines: Sequence[str] = ()
         self._account = _account_of(companion, book, self.draft)
 
@@ -82,11 +89,13 @@ class OrderScreen(FormScreen):
             FormRow(
                 *("due", _day(draft.due)),
                 turn=self._by_weeks if draft.due else None,
+                turns="a week",
                 typed=self._set_due,
                 asks=DAY_ASKS,
             ),
             *(self._lot_row(lot) for lot in draft.lots),
-            FormRow("another lot", "", opens=self._new_lot),
+            FormRow("another lot", "like the last one, to be changed", opens=self._new_lot),
+            *(self._of_the_change() if self.book.text else ()),
             *(
                 FormRow(
                     *(name, _value(getattr(draft.terms, key))),
@@ -95,7 +104,34 @@ class OrderScreen(FormScreen):
                 )
                 for key, name, asks in TERMS
             ),
+            *(self._cancelling() if self.book.text else ()),
         )
+
+    def _of_the_change(self) -> Sequence[FormRow]:
+        """When and why it is changed."""
+        asks = "Why it is changed; it stands in the history of the order."
+        return (
+            self.day_row("agreed on"),
+            FormRow("why", self.reason or "–", typed=self._set_reason, asks=asks),
+        )
+
+    def _cancelling(self) -> Sequence[FormRow]:
+        if self.book.cancelled is not None:
+            said = f"it is cancelled since {self.book.cancelled.day}"
+            return (FormRow("go on with it", said, opens=partial(self._cancel, "", undone=True)),)
+        asks = "Why it is cancelled. What is made and paid stays written down."
+        return (FormRow("cancel it", "asks why", typed=self._cancel, asks=asks),)
+
+    def _set_reason(self, text: str) -> None:
+        self.reason = text
+
+    def _cancel(self, reason: str, *, undone: bool = False) -> None:
+        if self.changed:
+            raise Fault("Keep or leave the changes first (K).")
+        said = CommissionCancelled(self.day_said, reason, undone)
+        write(self.companion, self.book, (said, self.book.id, None))
+        self.companion.fill_home()
+        self.app.pop_screen()
 
     def _lot_row(self, lot: Lot) -> FormRow:
         made = full_name(lot.pattern, lot.size, lot.colourway)
@@ -118,6 +154,9 @@ class OrderScreen(FormScreen):
             if self.draft.whom != self.book.commission.whom:
                 found.append(f"for {self.draft.whom or 'nobody named'}")
         found += self._money()
+        holds, due = self.draft.terms.holds_until, self.draft.due
+        if holds is not None and due is not None and holds > due:
+            found.append(f"! the offer would hold until {holds}, after the order is due")
         return [*self._told, *found, *self._lines]
 
     def _money(self) -> list[str]:
@@ -128,7 +167,9 @@ class OrderScreen(FormScreen):
         said = f"due {shown(now.due.gross)} {currency}, still to pay {shown(now.to_pay)}"
         if now.unpriced:
             said += f"; no price yet for {', '.join(now.unpriced)}"
-        return [said]
+        more = sum((line.change for line in now.lines), Decimal(0))
+        against = f"{more:+.2f} against the accepted offer: agree on it with the customer"
+        return [said, against] if more else [said]
 
     def on_screen_resume(self) -> None:
         """Money may have moved meanwhile, and its places may be others."""
@@ -150,7 +191,7 @@ class OrderScreen(FormScreen):
             self._ahead(draft, partial(self._show_ahead, draft))
 
     def _show_ahead(self, draft: Commission, lines: Sequence[str]) -> None:
-        if draft is self.draft:
+        if draft == self.draft:
             self._lines = lines
             self.redraw()
 
@@ -174,18 +215,36 @@ class OrderScreen(FormScreen):
         self._changed(with_lot(self.draft, lot.id or lot.name, {"pieces": pieces}))
 
     def _open_lot(self, lot: Lot) -> None:
-        self.app.push_screen(LotScreen(self.companion, lot, self._take_lot, self._take_out))
+        key = lot.id or lot.name
+        self.app.push_screen(
+            LotScreen(
+                *(self.companion, lot, self._take_lot),
+                self._take_out if len(self.draft.lots) > 1 else None,
+                partial(self._move_lot, key),
+            )
+        )
 
     def _new_lot(self) -> None:
-        first = self.draft.lots[-1]
-        lot = first.model_copy(
-            update={"id": None, "name": f"Lot {len(self.draft.lots) + 1}", "pieces": 1, "due": None}
-        )
-        self.app.push_screen(LotScreen(self.companion, lot, self._take_lot, None))
+        """Take one more lot in, and open it to be changed."""
+        names = {lot.name for lot in self.draft.lots}
+        name = next(n for n in (f"Lot {i}" for i in range(1, 10_000)) if n not in names)
+        values = self.draft.lots[-1].model_dump(exclude={"id"})
+        values |= {"name": name, "pieces": 1, "due": None, "price": None}
+        self._changed(with_lot(self.draft, name, values))
+        self._open_lot(self.draft.lots[-1])
+
+    def _move_lot(self, key: str, step: int) -> str:
+        """Make a lot earlier or later, or only say where it stands."""
+        lots = self.draft.lots
+        at = lots.index(self.draft.lot(key))
+        to = max(0, min(len(lots) - 1, at + step))
+        if to != at:
+            after = to + (1 if to > at else 0)
+            other = lots[after].id or lots[after].name if after < len(lots) else None
+            self._changed(moved_before(self.draft, key, other))
+        return f"{to + 1} of {len(lots)}"
 
     def _take_lot(self, lot: Lot) -> None:
-        if lot.id is None and any(lot.name == other.name for other in self.draft.lots):
-            raise Fault(f"There is a lot '{lot.name}' already; call this one otherwise.")
         values = lot.model_dump(exclude={"id"})
         self._changed(with_lot(self.draft, lot.id or lot.name, values))
 
@@ -205,7 +264,7 @@ class OrderScreen(FormScreen):
             if is_new:
                 self.book = named_after(self.companion.library, self.draft)
                 self.draft = self.book.commission
-            entries = keep(self.book, self.draft, dt.date.today(), "", choice or "")
+            entries = keep(self.book, self.draft, self.day, self.reason, choice or "")
         except MadeMore as more:
             self.choices = MADE_MORE
             self.said = f"{more}: 1 they are charged, 2 they go to finished stock"

@@ -62,4 +62,4 @@ def test_a_guess_tells_no_chance() -> None:
     """Before a piece is timed the days are called a guess, and the due day gets no chance."""
     done, held = ahead_lines(None, replace(KEPT, is_guess=True), NOTHING_NEEDED, NOW)
     assert "if you keep to 10 h a week, a guess, between" in done
-    assert held == "whether 2199-05-08 holds is not known before a piece is timed"
+    assert held == "by a guess (no piece is timed) 2199-05-08 holds"

@@ -137,7 +137,7 @@ async def test_a_new_order_and_a_mistake(sit: Sit, home: Path) -> None:
         assert "'soon' is no day; write it as 2027-05-01" in sitting.shown
         await sitting.press("enter", *["minus" if c == "-" else c for c in "2199-05-01"], "enter")
         await pick_row(sitting, "another lot")
-        await sitting.press("enter", "down", "right", "k")
+        await sitting.press("enter", "down", "right", "escape")
         await sitting.press("escape")
         assert "Not kept yet" in sitting.shown
         await sitting.press("k")
