@@ -367,6 +367,11 @@ class CompanionApp(App[None]):
 
     def leave_bench(self, said: str = "") -> None:
         """Go back to the list, with something to say; the piece keeps its place."""
+        from bench.screens.bench.screen import BenchScreen
+
+        if isinstance(self.screen, BenchScreen):
+            # A screen that went as the bench came may have had the piece read before it was made.
+            self.pace.touch(self.screen.braid.piece)
         self.pop_screen()
         if said:
             self.tell(said)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from functools import partial
 from pathlib import Path
 
 from bench.commission.book import open_book
@@ -11,6 +12,8 @@ from bench.documents.settings import Settings
 from bench.journal.store import Journal
 from bench.making.braid import Braid
 from bench.making.worked_pattern import WorkedPattern
+from bench.screens.bench.screen import BenchScreen
+from bench.screens.kit.reason_entry import ReasonEntry
 from bench.screens.lists.commission_screen import CommissionScreen
 from bench.screens.lists.form import FormScreen
 from bench.screens.lists.order_screen import OrderScreen
@@ -166,3 +169,27 @@ async def test_a_commission_begins_on_the_list(sit: Sit, home: Path) -> None:
         await sitting.pick("stair-rail")
         await sitting.press("n")
         assert isinstance(sitting.app.screen, OrderScreen)
+
+
+async def test_a_piece_begun_with_a_reason_counts_at_once(sit: Sit, home: Path) -> None:
+    """Once it is finished it is among the lot's pieces, though a page was left as it was begun."""
+    home.mkdir()
+    furnished(home)
+    async with sit() as sitting:
+        await settled(sitting)
+        await sitting.pick("curtain")
+        await sitting.press("enter")
+        await settled(sitting)
+        screen = sitting.app.screen
+        assert isinstance(screen, CommissionScreen)
+        begin = partial(screen._waive, 0, "braid")
+        sitting.app.push_screen(ReasonEntry(sitting.app, "Why not wait?", ["in a hurry"], begin))
+        await sitting.press("1")
+        await settled(sitting)
+        bench = sitting.app.screen
+        assert isinstance(bench, BenchScreen)
+        bench.braid.finish("good")
+        sitting.app.leave_bench()
+        await settled(sitting)
+        assert bench.braid.piece in {times.piece for times in sitting.app.pace.pieces}
+        assert "8/8" in sitting.shown
