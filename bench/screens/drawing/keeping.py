@@ -7,7 +7,8 @@ from pathlib import Path
 
 from bench.commission.starting import is_first
 from bench.craft.text import Fault, plain
-from bench.design.operations import Entitle
+from bench.design.length import SWATCH_ROWS
+from bench.design.operations import Entitle, Lengthen
 from bench.design.sheet import Sheet
 from bench.documents.errors import DocumentError
 from bench.documents.pattern_versions import note_kept
@@ -15,6 +16,7 @@ from bench.documents.pattern_writing import ChangedMeanwhileError
 from bench.documents.sketch import sketch_names
 from bench.journal.errors import JournalError
 from bench.making.braid import Braid
+from bench.making.worked_pattern import WorkedPattern
 from bench.screens.drawing.changed_file import ChangedFile
 from bench.screens.drawing.draft import name_of
 from bench.screens.drawing.draft_log import file_of
@@ -22,6 +24,8 @@ from bench.screens.drawing.host import BoardHost
 from bench.screens.drawing.question import Question
 
 LONGEST_TITLE = 60
+LONG_MM = 150.0
+"""From such a length on it is asked once more before threads are loaded. A rule of thumb."""
 
 
 class Keeper:
@@ -29,6 +33,8 @@ class Keeper:
 
     def __init__(self, host: BoardHost) -> None:
         self.host, self.companion, self.drawing = host, host.companion, host.drawing
+        self._asked: tuple[Sheet, str | None, str | None] | None = None
+        """What it was asked of last whether it is to be braided all the same."""
 
     def keep(self) -> None:
         """Write it; the first time its title is asked for."""
@@ -67,10 +73,30 @@ class Keeper:
             return
         try:
             made = app.session.work_up(draft.name, draft.size, draft.colourway)
+            doubt = self._doubt(made)
+            asked = draft.sheet, draft.size, draft.colourway
+            if doubt and self._asked != asked:
+                self._asked = asked
+                drawing.said = f"{drawing.key('braid')} again braids it all the same: {doubt}"
+                return
             first = is_first(app.journal, made)
             app.to_bench(Braid.start(app.journal, made, stage="load", as_sample=first))
         except (JournalError, DocumentError, Fault) as error:
             drawing.said = str(error)
+
+    def _doubt(self, made: WorkedPattern) -> str:
+        """What is to be known before its threads are loaded; "" if nothing is."""
+        if made.warnings:
+            return f"{made.warnings[0]}."
+        done = self.drawing.draft.history.done
+        swatch = any(isinstance(one, Lengthen) and one.swatch_mm for one, _ in done)
+        measured = swatch or made.calibration.corrections.length.pieces
+        if made.growth.length_mm < LONG_MM or measured:
+            return ""
+        return (
+            f"its length is predicted, {made.growth.size_says}; a swatch of {SWATCH_ROWS} rows"
+            " would tell it."
+        )
 
     def _look(self, title: str) -> str:
         log = self.drawing.draft.log

@@ -56,6 +56,8 @@ async def test_a_pattern_is_copied_painted_taken_back_kept_and_braided(
         await at.press("up", "3", "u")
         assert "Taken back: paint" in sitting.shown
         await at.press("y", "p")
+        assert "P again braids it all the same: on strand" in at.drawing.said
+        await at.press("p")
         assert isinstance(sitting.app.screen, BenchScreen)
         assert sitting.shown.startswith(" CISTERN TWO  the sample")
         assert "begin with the first thread" in sitting.shown
@@ -318,6 +320,24 @@ async def test_repeats_change_together(sit: Sit) -> None:
         assert len(set(at.drawing.sheet.loads)) == 1
         await at.press("equals_sign", "4")
         assert at.drawing.sheet.loads[strand - 1].count("d") == 6
+
+
+async def test_what_is_doubtful_is_braided_when_the_key_comes_again(sit: Sit) -> None:
+    """An unsound pattern, then a long one that was never measured: each is asked about once."""
+    async with sit() as sitting:
+        at = AtTheBoard(sitting)
+        await at.press("n", "l")
+        await at.type("4a 4d 4a")
+        await at.press("p")
+        await at.type("Step")
+        assert "P again braids it all the same: on strand" in at.drawing.said
+        await at.press("l")
+        await at.type("60c")
+        await at.press("p")
+        assert "P again braids it all the same: its length is predicted, 2" in at.drawing.said
+        await at.press("p")
+        assert isinstance(sitting.app.screen, BenchScreen)
+        assert sitting.shown.startswith(" STEP  the sample")
 
 
 async def test_a_run_says_what_the_stock_does_not_have(sit: Sit) -> None:
