@@ -12,6 +12,8 @@ from bench.screens.kit.view import View
 
 MARGIN = 3
 """Columns from the page's edge to its text."""
+ROOM_FOR_WORDS = 100
+"""From so many columns on the words of a title may take a line each, twice as large."""
 
 
 def framed(view: View, style: str, *, double: bool) -> Canvas:
@@ -50,11 +52,12 @@ def draw_choices(canvas: Canvas, y: int, choices: Sequence[tuple[str, str, str]]
 def title_lines(text: str, room: int, high: int, *, twice: bool) -> tuple[list[str], int] | None:
     """A title as lines of large letters, and how large: what fits into so many columns and lines.
 
-    A title of parts may take a line for each. `twice`: it may be twice as large. None where even
-    its words find no room.
+    A title of parts may take a line for each, and so may its words. `twice`: it may be twice as
+    large. None where even its words find no room.
     """
     parts = text.split(", ")
     tries = [([text], 2), (parts, 2)] if twice else []
+    tries += [(wrap(text, room // 12), 2)] if twice and room >= ROOM_FOR_WORDS else []
     for lines, scale in (*tries, ([text], 1), (parts, 1), (wrap(text, room // 5), 1)):
         wide = max(width_of(line, scale) for line in lines)
         if wide <= room and len(lines) * (HEIGHT * scale + 1) <= high:
