@@ -110,7 +110,7 @@ def _thread(plan: Plan, number: int, strands: tuple[int, ...]) -> StrungThread:
         sides = ("first", "second")
         clip = "at the free end"
         needle = "the braid end"
-        says = "what goes on last lies nearest the braid and goes in first"
+        says = "what goes on last lies nearest the braid and goes into it first"
     elif way == "both halves from one end" and double:
         reversed_halves = (True, False)
         sides = ("far", "near")
@@ -126,7 +126,7 @@ def _thread(plan: Plan, number: int, strands: tuple[int, ...]) -> StrungThread:
         clip = "on the middle" if double else "at the braid end"
         needle = "each half's own free end" if double else "the free end"
         nearest = "the middle clip" if double else "the clip"
-        says = f"what goes on first lies nearest {nearest} and goes in first"
+        says = f"what goes on first lies nearest {nearest} and goes into the braid first"
     if not double:
         sides = ("only",)
     halves = tuple(

@@ -60,7 +60,7 @@ class Ending(Asked):
             self._ask_why("second", "What is wrong with it?")
         elif key == "3":
             self._ask_why("given up", "Why can it not be finished?")
-        elif key in {"escape", "backspace"}:
+        elif key == "backspace" or self.closes(key):
             self.bench.close()
             self.bench.companion.leave_bench()
 

@@ -41,7 +41,7 @@ class FindingPlace(Asked):
     def press(self, key: str, character: str | None) -> None:
         """Answer a look, or agree to the place that was found."""
         bench = self.bench
-        if key == "escape":
+        if self.closes(key):
             bench.close()
         elif (count := self.looks.press(key)) is not None:
             off = count - self.braid.made

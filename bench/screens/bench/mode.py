@@ -82,6 +82,10 @@ class Asked(Mode):
         super().__init__(bench)
         self.under = bench.mode
 
+    def closes(self, key: str) -> bool:
+        """Whether a key goes back: Escape, or the key that leaves the bench."""
+        return key == "escape" or self.bench.companion.keys.action(key) == "leave"
+
     def spoken(self) -> str:
         """What the mode under it says: nothing new."""
         return self.under.spoken()

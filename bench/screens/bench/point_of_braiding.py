@@ -41,7 +41,7 @@ class PointOfBraiding(Asked):
 
     def press(self, key: str, character: str | None) -> None:
         """Answer the look; after that any key leads back."""
-        if self.seen or key in {"escape", "backspace"}:
+        if self.seen or key == "backspace" or self.closes(key):
             self.bench.close()
         elif key in SEEN:
             self._answer(SEEN[key])

@@ -42,7 +42,8 @@ class ReasonEntry(BoardScreen):
 
     def press(self, key: str, character: str | None) -> None:
         """Take a reason by its number, ask for one, or go on without."""
-        if key in {"escape", "backspace"}:
+        leaves = self.companion.keys.action(key) == "leave"
+        if leaves or key in {"escape", "backspace"}:
             self.app.pop_screen()
         elif key == "enter":
             self._keep(None)

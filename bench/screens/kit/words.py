@@ -11,10 +11,20 @@ from typing import Literal
 from bench.craft.load import SKIP
 from bench.craft.plan import Plan, PlannedCross
 from bench.craft.stages import STAGES
-from bench.craft.words import in_words, ordinal
+from bench.craft.words import STAGES_DOING, in_words, ordinal
+from bench.journal.piece_state import PieceState
 
 STAGE_WORDS = {stage: stage.replace("_", " ") for stage in STAGES}
 """Each stage as what is to be done: 'load', 'set up'."""
+
+
+def doing(state: PieceState) -> str:
+    """What is being done at a piece in the making, or what it waits for."""
+    if state.stage is not None:
+        return STAGES_DOING[state.stage]
+    if "finish" in state.stages_done:
+        return "finished: how did it come out?"
+    return "loaded" if state.stages_done == ("load",) else "waits"
 
 
 def time_of_day(when: dt.datetime, now: dt.datetime) -> str:

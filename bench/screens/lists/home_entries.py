@@ -13,7 +13,7 @@ from bench.craft.growth import sizes_of
 from bench.craft.load import SKIP
 from bench.craft.plan import Plan
 from bench.craft.text import Fault
-from bench.craft.words import STAGES_DOING, elsewhere_words, lost_words, plural
+from bench.craft.words import elsewhere_words, lost_words, plural
 from bench.documents.commission import Commission
 from bench.documents.errors import DocumentError
 from bench.documents.sketch import sketch_names
@@ -22,6 +22,7 @@ from bench.journal.frozen import work_of
 from bench.journal.piece_state import PieceState
 from bench.journal.piece_times import PieceTimes
 from bench.making.braid import Braid, unfinished
+from bench.screens.kit import words
 from bench.screens.kit.drying import drying_words
 from bench.screens.kit.hanging_braid import HangingBraid, hanging
 from bench.screens.lists.expected_times import usual_time
@@ -130,9 +131,7 @@ def _said(row: HomeEntry, title: str, details: Iterable[str]) -> HomeEntry:
 
 def piece_details(state: PieceState, session: Session) -> tuple[Clause, ...]:
     """How a piece in the making stands, until when it dries, and when it was touched last."""
-    stage = "waits" if state.stage is None else STAGES_DOING[state.stage]
-    if state.stage is None and state.stages_done == ("load",):
-        stage = "loaded"
+    stage = words.doing(state)
     if state.stage == "dry" and session.journal is not None:
         stage = drying_words(session.journal, state.uuid, session.clock)
     apart = elsewhere_words(state.made, (made for _, made in state.elsewhere))
@@ -141,6 +140,7 @@ def piece_details(state: PieceState, session: Session) -> tuple[Clause, ...]:
     found += [f"a trial: {stage}" if state.trial else f"{sample}{stage}"]
     found += [f"{plural(state.made, 'cross')} made"] if state.made else []
     found += ["paused: stick in"] if state.paused else []
+    found += [f"lot {state.lot}"] if state.lot is not None else []
     found += [lost_words(state.not_understood)] if state.not_understood else []
     return tuple(map(Clause, [*found, f"last {_day(state.last_wall)}"]))
 

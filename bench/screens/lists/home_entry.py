@@ -55,9 +55,11 @@ class HomeEntry:
     def goes_with(self, words: Sequence[str], notes: Sequence[str] = ()) -> bool:
         """Whether its title and its name, or a note, hold every one of these words.
 
-        The words are in small letters; notes: those kept with what it opens.
+        The words are in small letters; notes: those kept with what it opens. Of a piece, which has
+        no name but the title, what is said of it counts.
         """
-        return any(_holds(said, words) for said in (f"{self.title} {self.ref}", *notes))
+        beside = self.detail if self.kind in {"piece", "made"} else self.ref
+        return any(_holds(said, words) for said in (f"{self.title} {beside}", *notes))
 
     def with_note(self, words: Sequence[str], notes: Sequence[str]) -> HomeEntry:
         """The line as it is shown where words were typed: with the note that alone holds them."""

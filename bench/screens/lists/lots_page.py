@@ -12,6 +12,7 @@ from bench.commission.closing import closing
 from bench.commission.progress import CommissionProgress, LotProgress
 from bench.craft.stages import BEGINNINGS, Stage
 from bench.craft.words import STAGES_DOING, plural
+from bench.screens.kit import words
 from bench.screens.kit.canvas import Canvas, clauses, wrap
 from bench.screens.kit.foot import Key
 from bench.screens.kit.help_page import Lines
@@ -156,7 +157,7 @@ class LotsPage(CommissionPage):
         if state is None:
             return [f"{named('ENTER' if lot.to_make else 'N')} {new}"]
         made = f", {plural(state.made, 'cross')} made" if state.made else ""
-        stage = "it waits" if state.stage is None else STAGES_DOING[state.stage]
+        stage = words.doing(state)
         goes_on = f"{named('ENTER')} goes on with {state.name}: {stage}{made}"
         return [goes_on, f"{named('N')} {new}"]
 

@@ -5,12 +5,13 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Callable, Sequence
 
-from bench.craft.words import STAGES_DOING, elsewhere_words, plural
+from bench.craft.words import elsewhere_words, plural
 from bench.documents.key_names import DIGITS
 from bench.journal.errors import JournalError
 from bench.journal.payloads import Measured
 from bench.making.braid import Braid, NotNow
 from bench.making.notes import notes_of_piece
+from bench.screens.kit import words
 from bench.screens.kit.board_screen import BoardScreen
 from bench.screens.kit.canvas import Canvas, wrap
 from bench.screens.kit.framed_page import MARGIN, draw_choices, framed_page
@@ -126,9 +127,10 @@ class PieceScreen(BoardScreen):
         choices = [(str(n), what, why) for n, (what, why, _) in enumerate(self.choices, 1)]
         y = draw_choices(canvas, y + 1, choices, gap=0)
         notes = self.notes
-        canvas.text(MARGIN, y + 1, "NOTES" if notes else "No note is kept with it.", "bold")
         lines = [line for note in notes for line in wrap(note_words(note), room)]
         least = max(0, height - 4 - (y + 2))
+        head = "NOTES" if len(lines) <= least else "NOTES, the latest"
+        canvas.text(MARGIN, y + 1, head if notes else "No note is kept with it.", "bold")
         for number, line in enumerate(lines[-least:] if least else [], y + 2):
             canvas.text(MARGIN, number, line, "", room)
         canvas.text(MARGIN, height - 3, self.said, "warn", room)
@@ -143,12 +145,13 @@ class PieceScreen(BoardScreen):
             why = f", {state.reason}" if state.reason else ""
             sample = "; signed off as the sample" if state.sample else ""
             return f"It is {state.status}{why}{sample}."
-        stage = "it waits" if state.stage is None else STAGES_DOING[state.stage]
         made = f", {plural(state.made, 'cross')} made" if state.made else ""
         apart = elsewhere_words(state.made, (count for _, count in state.elsewhere))
         where = "find your place" if state.stage == "braid" else "say how it goes on"
         apart = f" It {apart}; {where} at the bench." if apart else ""
-        return f"In the making: {stage}{made}; last touched {when:%d %b %H:%M}.{apart}"
+        lot = "" if state.lot is None else f", for the lot {state.lot}"
+        stands = f"{words.doing(state)}{made}; last touched {when:%d %b %H:%M}"
+        return f"In the making{lot}: {stands}.{apart}"
 
     def _measures(self) -> str:
         said = self.braid.state.measured or Measured(sample=False)

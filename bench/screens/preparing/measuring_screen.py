@@ -75,7 +75,7 @@ class MeasureScreen(BoardScreen):
         if measuring is None or self.kept:
             self.app.pop_screen()
             return
-        if key == "escape":
+        if key == "escape" or self.companion.keys.action(key) == "leave":
             measuring.skip_rest()
         elif key == "backspace" and measuring.at_the_start:
             self._ask_again(measuring)
