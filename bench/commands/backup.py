@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import os
+import sqlite3
 import tempfile
 import zipfile
 from collections.abc import Iterable, Iterator
@@ -51,9 +52,12 @@ def answer(args: argparse.Namespace, session: Session) -> BackupAnswer:
             if session.journal_path.exists():
                 copy = Path(folder) / JOURNAL
                 with session.reading() as journal:
-                    journal.copy_to(copy)
                     events = journal.counts()["events"]
-                name_anew(copy)
+                    try:
+                        journal.copy_to(copy)
+                        name_anew(copy)
+                    except sqlite3.Error as error:
+                        raise Fault(f"the journal cannot be copied: {error}") from error
                 archive.write(copy, JOURNAL)
         sync_file(part)
         os.replace(part, target)

@@ -42,7 +42,10 @@ def answer(args: argparse.Namespace, session: Session) -> RestoreAnswer:
     if chosen is None:
         days = ", ".join(backup.day.isoformat() for backup in found) or "none"
         raise Fault(f"there is no backup of {args.day!r}; there are: {days}")
-    aside = restore(session.journal_path, chosen, WAIT_S)
+    try:
+        aside = restore(session.journal_path, chosen, WAIT_S)
+    except sqlite3.Error as error:
+        raise Fault(f"the backup cannot be put in the journal's place: {error}") from error
     return RestoreAnswer(
         backups=listed, restored=args.day, aside=None if aside is None else str(aside)
     )

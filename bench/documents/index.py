@@ -78,10 +78,13 @@ class Index:
             return
         part = self._file.with_name(f".{FILE}.{os.getpid()}.part")
         text = json.dumps({"version": VERSION, "values": self._values}, separators=(",", ":"))
-        with contextlib.suppress(OSError):
+        try:
             part.write_text(text, encoding="utf-8")
             os.replace(part, self._file)
             self._changed = False
+        except OSError:
+            with contextlib.suppress(OSError):
+                part.unlink()
 
 
 def _as_stamp(kept: Any) -> Stamp:

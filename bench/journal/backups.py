@@ -96,7 +96,7 @@ def restore(journal: Path, backup: Backup, wait_s: float) -> Path | None:
     From then on it is another bench than the one that was backed up: no number is used twice.
 
     Raises Locked if another program writes to the journal, Refused if the backup is no journal or
-    not whole, OSError if it cannot be copied. What lay there is then as it was.
+    not whole, OSError or sqlite3.Error if it cannot be copied. What lay there is then as it was.
     """
     lock = FileLock(journal.with_name(LOCK_NAME), wait_s)
     try:
@@ -110,9 +110,13 @@ def restore(journal: Path, backup: Backup, wait_s: float) -> Path | None:
         damage.take_up(journal)
         new, saved = beside(journal, ".new"), beside(journal, ".saved")
         schema.sweep(new)
-        shutil.copyfile(backup.path, new)
-        schema.name_anew(new)
-        sync_file(new)
+        try:
+            shutil.copyfile(backup.path, new)
+            schema.name_anew(new)
+            sync_file(new)
+        except BaseException:
+            schema.sweep(new)
+            raise
         there = any(beside(journal, ending).exists() for ending in ("", "-wal"))
         new.replace(saved)
         aside = damage.set_aside(journal, "replaced") if there else None

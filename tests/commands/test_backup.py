@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import os
+import sqlite3
 import zipfile
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+from bench.journal import backups, schema
 from bench.journal.commission_payloads import CustomerNamed
 from bench.journal.events import Entry
 from bench.journal.inbox import leave, take_in
@@ -55,6 +58,22 @@ def test_what_waits_to_be_taken_in_is_in_it(call: Any, tmp_path: Path) -> None:
         take_in_kept(again, kept_for(again, [other]))
         notes = [note.text for _, note in again.each(Note)]
     assert sorted(notes) == ["left", "unsaved"]
+
+
+def test_a_disk_without_room_is_told(call: Any, tmp_path: Path, monkeypatch: Any) -> None:
+    """Neither a backup nor a restore that finds no room ends with more than a sentence."""
+    call("record", "silver-eaves", "--minutes", "70")
+    backups.make(call.home / "journal.db", dt.date(2026, 11, 28))
+
+    def full(*_: object) -> None:
+        raise sqlite3.OperationalError("database or disk is full")
+
+    monkeypatch.setattr(schema, "name_anew", full)
+    for words in (("backup", "b.zip"), ("restore", "2026-11-28")):
+        done = call(*words)
+        assert (done.status, done.err.count("\n")) == (1, 1)
+        assert "database or disk is full" in done.err
+    assert not list(tmp_path.glob("*.zip"))
 
 
 def test_a_document_of_before_1980_is_in_it(call: Any, tmp_path: Path) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import errno
 import os
 from pathlib import Path
 
@@ -135,6 +136,26 @@ def test_a_broken_backup_is_refused(path: Path, journal: Journal, start: dict[st
         backups.restore(path, made, 0.0)
     assert path.read_bytes() == before
     assert not list(path.parent.glob("journal-*.db"))
+
+
+def test_a_restore_that_finds_no_room_leaves_nothing(
+    path: Path, journal: Journal, start: dict[str, object], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Where the copy cannot be made the journal stays, and no half of a copy beside it."""
+    begin(journal, start)
+    made = backups.make(path, DAY)
+    assert made is not None
+    journal.close()
+    before = {file.name: file.read_bytes() for file in path.parent.iterdir() if file.is_file()}
+
+    def full(file: Path) -> None:
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    monkeypatch.setattr(backups, "sync_file", full)
+    with pytest.raises(OSError, match="No space left"):
+        backups.restore(path, made, 0.0)
+    after = {file.name: file.read_bytes() for file in path.parent.iterdir() if file.is_file()}
+    assert {**after, "journal.lock": b""} == {**before, "journal.lock": b""}
 
 
 def test_a_pipe_among_the_backups_is_none(path: Path) -> None:
