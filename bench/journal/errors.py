@@ -23,6 +23,10 @@ class Damaged(JournalError):  # noqa: N818
     """The file cannot be read and was opened for reading only: it is left alone."""
 
 
+class Unreadable(JournalError):  # noqa: N818
+    """The disk or the system does not give the file's content; nothing says that it is damaged."""
+
+
 class Unwritable(JournalError):  # noqa: N818
     """The journal cannot be opened for writing."""
 

@@ -15,7 +15,7 @@ from bench.journal import damage, schema
 from bench.journal import event_rows as table
 from bench.journal import write_ahead_log as log
 from bench.journal.backups import events_of_latest
-from bench.journal.errors import Damaged, JournalError, Locked, Unwritable
+from bench.journal.errors import Damaged, JournalError, Locked, Unreadable, Unwritable
 from bench.journal.events import Event
 from bench.journal.lock import LOCK_NAME, FileLock
 
@@ -286,13 +286,16 @@ class Hold:
     def read(self, question: Callable[[sqlite3.Connection], T]) -> tuple[T, bool]:
         """Ask the file; if it proves damaged and is ours to write, mend it and ask again.
 
-        Returns the answer, and whether the file was mended. Raises Damaged if it is not ours.
+        Returns the answer, and whether the file was mended. Raises Damaged if it is not ours,
+        Unreadable if the disk does not give it.
         """
         try:
             return question(self.db), False
         except schema.TROUBLE as error:
             if not schema.is_damage(error):
-                raise
+                raise Unreadable(
+                    f"The journal cannot be read: {self.path}: {why(error)}."
+                ) from error
             if not self.write or self._inode is None:
                 raise Damaged(
                     f"The journal {self.path} is damaged: open the bench once, "

@@ -1,13 +1,14 @@
 from __future__ import annotations
 
 import shutil
+import sqlite3
 import subprocess
 import sys
 from pathlib import Path
 
 import pytest
 
-from bench.journal.errors import Locked, NotSaved, Unwritable
+from bench.journal.errors import Locked, NotSaved, Unreadable, Unwritable
 from bench.journal.events import Event
 from bench.journal.state import replay
 from bench.journal.store import Journal
@@ -216,3 +217,15 @@ def test_a_full_disk_loses_nothing(journal: Journal, made: list[Event]) -> None:
     kinds = [event.kind for event in events]
     assert kinds.count("crossed") == int(counted)
     assert kinds[-3:] == ["note"] * 3
+
+
+def test_a_disk_that_gives_nothing_is_told_in_a_sentence(journal: Journal) -> None:
+    """An error of the disk while reading is no damage: it is told, and nothing is set aside."""
+
+    def fail(db: sqlite3.Connection) -> None:
+        raise sqlite3.OperationalError("disk I/O error")
+
+    with pytest.raises(Unreadable, match=r"cannot be read: .*journal.db: disk I/O error\.$"):
+        journal._read(fail)
+    assert journal.reports == []
+    assert list(journal.path.parent.glob("*damaged*")) == []
