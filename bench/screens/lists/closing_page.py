@@ -61,9 +61,11 @@ class ClosingPage(CommissionPage):
             canvas.text(1, 4, f"days       {said}", "", canvas.width - 2)
         y = self._draw_hours(canvas, 6, total)
         y = self._draw_materials(canvas, y)
-        if found.price is not None:
-            canvas.text(1, y, "price")
-            for line in wrap(price_words(self.figures, found), canvas.width - 14)[:2]:
+        money = self.figures.money
+        if money or found.price is not None:
+            canvas.text(1, y, "money" if money else "price")
+            words = money or price_words(self.figures, found)
+            for line in wrap(words, canvas.width - 14)[:2]:
                 canvas.text(12, y, line, "", canvas.width - 13)
                 y += 1
 

@@ -44,6 +44,10 @@ class CommissionFigures:
     materials: Materials | None = None
     needs: NeedsAnswer | None = None
     notes: Sequence[str] = ()
+    promised: Sequence[str] = ()
+    """Dye lots that are promised to another order, too."""
+    money: str = ""
+    """What is agreed, received and to pay; empty before an offer is accepted."""
     trouble: str = ""
     """Why it could not be worked out."""
 

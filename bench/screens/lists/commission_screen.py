@@ -18,8 +18,11 @@ from bench.answers.tonight import TonightAnswer
 from bench.commission.book import CommissionBook, open_book
 from bench.commission.lot_names import SAME
 from bench.commission.needs import needs_of
+from bench.commission.order_notes import read_notes
 from bench.commission.overview import Overview, called_in, read_overview
+from bench.commission.pieces import read_pieces
 from bench.commission.progress import lot_works
+from bench.commission.promises import promised_twice
 from bench.commission.starting import begun_last_with, in_hand, number_of_next, start_of_lot
 from bench.commission.tonight import read_tonight
 from bench.craft.stages import Stage
@@ -29,7 +32,6 @@ from bench.documents.errors import DocumentError
 from bench.journal.commission_payloads import SampleWaived
 from bench.journal.errors import JournalError
 from bench.journal.store import Journal
-from bench.making.notes import notes_of
 from bench.screens.kit.list_screen import ListScreen, bindings
 from bench.screens.kit.reason_entry import ReasonEntry
 from bench.screens.lists.buying_screen import BuyingScreen
@@ -40,11 +42,13 @@ from bench.screens.lists.companion import ListsCompanion
 from bench.screens.lists.expected_times import finished_news
 from bench.screens.lists.lots_page import LotsPage, NextPiece
 from bench.screens.lists.needs_page import NeedsPage
+from bench.screens.lists.notes_form import NotesForm
 from bench.screens.lists.notes_page import NotesPage
 from bench.screens.lists.order_ahead import (
     ahead_lines,
     before_loading,
     begun_from,
+    money_words,
     order_lines,
     sample_awaited,
 )
@@ -61,8 +65,6 @@ WAIVED = ("made such pieces before", "the customer is in a hurry", "the sample i
 """Usual reasons for not waiting for a sample."""
 STILL_S = 0.2
 """So long no key changes the time at hand before the evening is worked out."""
-Lines = Callable[[int], Sequence[str]]
-"""A sheet's lines for a width."""
 NUMBER_KEYS = {action: action.removeprefix("page_") for action in PAGE_ACTIONS}
 
 
@@ -93,7 +95,7 @@ class CommissionScreen(ListScreen):
         self.tonight = TonightPage(
             self.figures, self._turn, lambda: companion.settings.stand.stands
         )
-        self.notes = NotesPage(self.figures, self._turn)
+        self.notes = NotesPage(self.figures, self._turn, self._note)
         self.order = OrderPage(self.figures, self._turn, self._change_order, self._begin_order)
         self.shop = ShopPage(self.figures, self._turn, parts_of(companion, self._open))
         self.pages: dict[str, CommissionPage] = {
@@ -125,9 +127,8 @@ class CommissionScreen(ListScreen):
         pace.want_fit()
         self.companion.read_times()
         self.mode.said = finished_news(pace) or self.mode.said
-        name = self.commission_name
-        self.notes.notes = notes_of(self.companion.journal, lambda s: s.commission == name)
         self._read_documents()
+        self._read_order()
         self.lots.read()
         self.times_read()
 
@@ -151,6 +152,22 @@ class CommissionScreen(ListScreen):
         self.commission, self.figures.title = commission, commission.title
         self.lots.keep_to(len(commission.lots))
 
+    def _read_order(self) -> None:
+        """Show notes and order as they are at once, also what is not saved yet."""
+        app, journal = self.companion, self.companion.journal
+        if journal is None:
+            return
+        try:
+            book = open_book(app.library, journal, self.commission_name)
+            self.notes.notes = read_notes(journal, book, read_pieces(journal, book))
+            self.order.lines = order_lines(journal, app, book)
+            self.figures.money = money_words(journal, book)
+        except (JournalError, DocumentError, Fault) as error:
+            self.mode.said = str(error)
+
+    def _note(self) -> None:
+        self._open(lambda book: NotesForm(self.companion, book))
+
     def told(self, said: str) -> None:
         """Say how the piece was left."""
         self.mode.said = said
@@ -173,14 +190,16 @@ class CommissionScreen(ListScreen):
             if not worker.is_cancelled:
                 self.app.call_from_thread(show)
 
-    def _read(self, instead: Commission | None = None) -> tuple[Overview, NeedsAnswer, Lines]:
-        """Read how it stands, what it still needs, and the order; or how it would stand."""
+    def _read(
+        self, instead: Commission | None = None
+    ) -> tuple[Overview, NeedsAnswer, Sequence[str]]:
+        """Read how it stands and what it still needs; or how it would stand."""
         app = self.companion
         with Journal.open(app.library.home / "journal.db", write=False) as reader:
             found = self._overview(reader, instead)
             name = self.commission_name
-            order = order_lines(reader, app, name) if instead is None else _no_lines
             told = before_loading(reader, app, name) if instead is None else ()
+            promised = promised_twice(reader, app.library, app.settings, name)
             found = replace(found, notes=(*found.notes, *told))
         rest = [
             replace(need, pieces=lot.to_make)
@@ -189,7 +208,7 @@ class CommissionScreen(ListScreen):
         ]
         title = "Still to begin" if rest else "All of it (every piece is begun)"
         needs = needs_of(title, rest or found.needs, found.shelf, app.settings)
-        return found, needs, order
+        return found, needs, promised
 
     def _overview(self, reader: Journal, instead: Commission | None = None) -> Overview:
         app, pace = self.companion, self.companion.pace
@@ -203,8 +222,9 @@ class CommissionScreen(ListScreen):
         figures.trouble, figures.progress, figures.reading = said, None, False
         self.redraw()
 
-    def _worked_out(self, found: Overview, needs: NeedsAnswer, order: Lines) -> None:
-        figures, self.order.lines = self.figures, order
+    def _worked_out(self, found: Overview, needs: NeedsAnswer, promised: Sequence[str]) -> None:
+        figures = self.figures
+        figures.promised = promised
         figures.now, figures.progress = self.clock.now(), found.progress
         figures.materials, figures.notes, figures.needs = found.materials, found.notes, needs
         figures.trouble, figures.reading = "", False
@@ -376,7 +396,3 @@ class CommissionScreen(ListScreen):
             app.to_bench(start_of_lot(app.journal, made, self.commission_name, lot, piece, stage))
         except (JournalError, DocumentError, Fault) as error:
             self.lots.said = str(error)
-
-
-def _no_lines(width: int) -> Sequence[str]:
-    return ()

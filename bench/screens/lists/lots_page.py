@@ -219,7 +219,10 @@ class LotsPage(CommissionPage):
             sure = holds(is_guess=found.is_guess)
             finish = f"{middle} {by_weeks(found)}, {sure} {low} and {high}"
             lines += [("to come", said), ("finish", finish)]
-        lines.append(("price", price_words(self.figures, found)))
+        if self.figures.money:
+            lines.append(("money", self.figures.money))
+        else:
+            lines.append(("price", price_words(self.figures, found)))
         return lines + [("besides", note) for note in self.figures.notes]
 
 

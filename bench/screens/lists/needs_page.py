@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from textual.geometry import Size
 
 from bench.commission.progress import CommissionProgress
-from bench.screens.kit.canvas import Canvas
+from bench.screens.kit.canvas import Canvas, wrap
 from bench.screens.kit.foot import Key
 from bench.screens.kit.help_page import Lines
 from bench.screens.kit.picking import scrolled
@@ -38,7 +38,10 @@ class NeedsPage(CommissionPage):
 
     def _lines(self, width: int) -> list[str]:
         needs = self.figures.needs
-        return [] if needs is None else needs_lines(needs, min(80, width - 2))
+        if needs is None:
+            return []
+        told = [part for said in self.figures.promised for part in wrap(f"! {said}", width - 2)]
+        return [*told, *needs_lines(needs, min(80, width - 2))]
 
     def act_here(self, action: str, size: Size) -> None:
         """Scroll, or go on to what is to be bought."""

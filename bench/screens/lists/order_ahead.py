@@ -13,6 +13,7 @@ from bench.commission.again import begun_again
 from bench.commission.book import CommissionBook, new_book, open_book
 from bench.commission.commission_answer import commission_answer
 from bench.commission.identity import new_lot_id
+from bench.commission.money import shown
 from bench.commission.money_answers import account_answer
 from bench.commission.pieces import read_pieces, to_be_told, waits_for_sample
 from bench.commission.progress import CommissionProgress
@@ -25,8 +26,10 @@ from bench.screens.kit.canvas import wrap
 from bench.screens.lists.commission_page import date
 from bench.screens.lists.companion import ListsCompanion
 from bench.screens.lists.surety_words import by_weeks, holds
+from bench.screens.lists.written_sheets import short
 from bench.sheets.account import account_lines
 from bench.sheets.commission import commission_lines
+from bench.sheets.words import headed
 
 LONGEST = 32
 """Letters of a file's name, at most; a number may come behind them."""
@@ -34,20 +37,40 @@ UNTITLED = "A new commission"
 
 
 def order_lines(
-    journal: Journal, companion: ListsCompanion, name: str
+    journal: Journal, companion: ListsCompanion, book: CommissionBook
 ) -> Callable[[int], Sequence[str]]:
     """The order and its money as lines of a width. Raises as reading it does."""
-    book = open_book(companion.library, journal, name)
     told = commission_answer(book, book.commission, (), waits=False)
     money = read_account(journal, book.id, book.commission, book.history)
     owed = account_answer(book, money, companion.settings.work.currency)
     said = [*told.warnings, *owed.warnings]
 
+    file = short(book.file) if book.stamp is not None else "comes with the program"
+
     def lines(width: int) -> Sequence[str]:
         warned = [part for one in said for part in wrap(f"! {one}", width)]
-        return [*warned, *commission_lines(told, width)[2:], "", *account_lines(owed, width)[2:]]
+        return [
+            *warned,
+            *commission_lines(told, width)[2:],
+            "",
+            *account_lines(owed, width)[2:],
+            "",
+            *headed("FILE", f"{book.name}: {file}", width=width),
+        ]
 
     return lines
+
+
+def money_words(journal: Journal, book: CommissionBook) -> str:
+    """What is agreed, received and still to pay; "" before an offer is accepted."""
+    now = read_account(journal, book.id, book.commission, book.history)
+    if now.acceptance is None or now.due is None or now.to_pay is None:
+        return ""
+    currency = now.acceptance.said.currency
+    return (
+        f"{shown(now.due.gross)} {currency} agreed, {shown(now.received)} received,"
+        f" {shown(now.to_pay)} to pay"
+    )
 
 
 def before_loading(journal: Journal, companion: ListsCompanion, name: str) -> list[str]:

@@ -8,6 +8,7 @@ from dataclasses import replace
 from functools import partial
 
 from bench.commission.money import read_amount, shown
+from bench.commission.promises import promised_twice
 from bench.commission.stock_tubes import differences, tubes_in
 from bench.commission.tube_book import Tube, bead_g_of, read_tubes, seen_by
 from bench.craft.beads import find, mass_g
@@ -46,6 +47,7 @@ class TubesScreen(FormScreen):
         super().__init__(companion)
         self.tubes: Sequence[Tube] = ()
         self._read()
+        self.promised = self._promised()
 
     def _read(self) -> None:
         journal = self.companion.journal
@@ -67,8 +69,16 @@ class TubesScreen(FormScreen):
 
     def below(self) -> Sequence[str]:
         """What has to be told of them."""
-        told = [tube.tells for tube in self.tubes if tube.tells]
+        told = [f"! {said}" for said in self.promised]
+        told += [tube.tells for tube in self.tubes if tube.tells]
         return told or ["What loadings drew is taken off; TAB while loading says a tube is empty."]
+
+    def _promised(self) -> Sequence[str]:
+        """What is promised to several orders and not enough for all of them."""
+        companion = self.companion
+        if companion.journal is None:
+            return ()
+        return promised_twice(companion.journal, companion.library, companion.settings)
 
     def _buy(self) -> None:
         self.app.push_screen(BuyScreen(self.companion))
@@ -117,7 +127,7 @@ class TubeScreen(FormScreen):
         if unit == "beads":
             asks = "With its beads, then the empty tube, in grams: 26.5 8.2"
             rows.insert(2, FormRow("weighed", "gross and tare", typed=self._weighed, asks=asks))
-        if not self.tube.opened:
+        if not self.tube.opened and not self.tube.is_empty:
             rows.insert(1, FormRow("opened", "today", opens=lambda: self._say(TubeOpened())))
         return rows
 
@@ -137,6 +147,7 @@ class TubeScreen(FormScreen):
         write(self.companion, None, (said, self.tube.id, None))
         assert self.companion.journal is not None
         self.tube = read_tubes(self.companion.journal)[self.tube.id]
+        self.picked, self.said = 0, f"Written down: {left(self.tube)}."
 
     def _count(self, held: float, error: float, how: Counting) -> None:
         journal = self.companion.journal
