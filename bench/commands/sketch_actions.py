@@ -51,7 +51,7 @@ def declare(parser: argparse.ArgumentParser) -> None:
         motif.add_argument(f"--{name}", type=int, default=default)
     motif.add_argument("--last", type=int)
     motif.add_argument("--fill-ends", action="store_true")
-    motif.add_argument("--keep-sizes", action="store_true", help="lay its colour alone")
+    motif.add_argument("--keep-sizes", action="store_true", help="lay its colour only")
     recolour = made["recolour"]
     recolour.add_argument("colourway", help="the new colourway's name")
     recolour.add_argument("--like", metavar="COLOURWAY", help="the colourway that it is made from")

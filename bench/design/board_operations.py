@@ -13,7 +13,7 @@ from bench.craft.pattern import Bead, Core, CoreChange, Letter, Name, Pattern
 from bench.craft.text import Fault
 from bench.design.operation import Desk, OnCells, Operation, Row
 from bench.design.painting import put
-from bench.design.palette import Column, column_of, letter_for
+from bench.design.palette import Column, column_of, letter_for, paint_look
 from bench.design.resizing import core_of
 from bench.design.row_sizes import step_size
 from bench.design.sheet import Cell, Sheet
@@ -38,6 +38,7 @@ class LayRepeat(Operation):
     """Lay a repeat over whole rows: cell by cell one of some beads, row by row, again and again.
 
     `cells`: for each cell of the repeat, strands in their order, a number among `beads` from 0.
+    `keep_sizes`: what it lies on keeps its size and takes the beads' colours, names and finishes.
     """
 
     kind: Literal["appearance"] = "appearance"
@@ -45,6 +46,7 @@ class LayRepeat(Operation):
     beads: Annotated[tuple[Letter, ...], Field(min_length=1, max_length=26)]
     first: Row = 1
     last: Row | None = None
+    keep_sizes: bool = False
 
     def on(self, sheet: Sheet, desk: Desk) -> Sheet:
         """Lay it.
@@ -63,7 +65,13 @@ class LayRepeat(Operation):
             start = (row - self.first) % rows * sheet.strands
             for strand in range(1, sheet.strands + 1):
                 laid[Cell(strand, row)] = self.beads[self.cells[start + strand - 1]]
-        return put(sheet, laid)
+        if not self.keep_sizes:
+            return put(sheet, laid)
+        looks = {letter: column_of(sheet.pattern, letter) for letter in self.beads}
+        for letter, look in looks.items():
+            here = [cell for cell, bead in laid.items() if bead == letter]
+            sheet = paint_look(sheet, here, look)
+        return sheet
 
 
 class AddBead(Operation):

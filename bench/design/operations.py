@@ -210,8 +210,10 @@ class LayMotif(Operation):
         """Lay it."""
         given = self.model_dump(exclude={"kind", "motif", "bead", "last", "keep_sizes"})
         motif = motifs.Motif(self.motif, self.bead, last=self.last or sheet.rows, **given)
-        lay = palette.paint_look if self.keep_sizes else paint
-        return lay(sheet, motif.cells(sheet), self.bead)
+        cells = motif.cells(sheet)
+        if self.keep_sizes:
+            return palette.paint_look(sheet, cells, palette.column_of(sheet.pattern, self.bead))
+        return paint(sheet, cells, self.bead)
 
 
 class Lengthen(Operation):

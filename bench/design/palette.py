@@ -135,12 +135,11 @@ def paint_colour(
     return _repaint(sheet, cells, lambda column: column.coloured(look, shown))
 
 
-def paint_look(sheet: Sheet, cells: Iterable[Cell], letter: str) -> Sheet:
+def paint_look(sheet: Sheet, cells: Iterable[Cell], look: Column) -> Sheet:
     """Give cells the colour, name and finish of a bead, in every colourway; each keeps its size.
 
-    Raises Fault for a letter that the palette does not have.
+    Raises Fault when all letters are in use.
     """
-    look = column_of(sheet.pattern, letter)
     dress = {name: getattr(look.bead, name) for name in ("colour", "name", "finish")}
 
     def dressed(column: Column) -> Column:

@@ -63,6 +63,7 @@ CHOICES = st.one_of(
             LayMotif(motif="chevron", bead="b", climb=1, repeat=4),
             LayMotif(motif="stripe", bead="d", width=2, keep_sizes=True),
             LayRepeat(cells=(0, 1) * 4, beads=("a", "c")),
+            LayRepeat(cells=(0, 1) * 4, beads=("b", "d"), keep_sizes=True),
             LayRun.model_validate({"run": [{"colour": "#112233"}, {"colour": "#aabbcc"}]}),
             Recolour(colourway="dawn", turn_deg=40, lighter=0.1),
             Resize(steps=-1, size="tiny"),

@@ -9,6 +9,7 @@ from bench.design.board_operations import LayRepeat
 from bench.screens.drawing.drawing import DIGITS
 from bench.screens.drawing.host import BoardHost
 from bench.screens.drawing.mode import BoardMode
+from bench.screens.drawing.motif_laying import has_sizes
 from bench.screens.drawing.panel import draw_beads_to_pick, draw_keys_line
 from bench.screens.kit.canvas import Canvas
 
@@ -31,6 +32,7 @@ class AppearancePage(BoardMode):
         ("C", "in two, three or four beads"),
         ("UP DOWN", "a sample: at most so many beads that are not the ground"),
         ("S", "another sample"),
+        ("O", "colours only, each bead keeps its size; or the beads themselves"),
         ("E", "end over end counts as alike too"),
         ("ENTER", "take it, on the rows that are marked, or on all"),
         ("ESC", "leave it"),
@@ -54,6 +56,7 @@ class AppearancePage(BoardMode):
         self.marked = (
             drawing.marked_rows if drawing.corner else (1, max(1, drawing.draft.sheet.rows))
         )
+        self.keep_sizes = has_sizes(drawing)
         self._find()
 
     @property
@@ -77,7 +80,8 @@ class AppearancePage(BoardMode):
     def _operation(self) -> LayRepeat:
         first, last = self.marked
         cells = self.found[self.at].beads
-        return LayRepeat(cells=cells, beads=tuple(self.beads), first=first, last=last)
+        beads, keep = tuple(self.beads), self.keep_sizes
+        return LayRepeat(cells=cells, beads=beads, first=first, last=last, keep_sizes=keep)
 
     def _look(self) -> None:
         draft = self.drawing.draft
@@ -108,6 +112,8 @@ class AppearancePage(BoardMode):
             self._find()
         elif low == "c":
             self._more_beads()
+        elif low == "o":
+            self.keep_sizes = not self.keep_sizes
         elif low == "e":
             self.end_over_end = not self.end_over_end
             self._find()
@@ -146,7 +152,8 @@ class AppearancePage(BoardMode):
         canvas.text(1, y + 1, one.says, "bold", width - 2)
         ground, *others = self.beads
         which = "the ground" if self.next_bead == 0 else f"in place of {self.beads[self.next_bead]}"
-        beads = f"{', '.join(others)} on {ground}; the next digit picks {which}"
+        only = "colours only, sizes stay; " if self.keep_sizes else ""
+        beads = f"{', '.join(others)} on {ground}; {only}the next digit picks {which}"
         canvas.text(1, y + 2, beads, "", width - 2)
         draw_beads_to_pick(canvas, y + 3, drawing, drawing.draft.shown(drawing.sheet))
         most = "" if self.most is None else f"; at most {self.most} beads that are not ground"

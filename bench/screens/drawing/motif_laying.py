@@ -95,7 +95,7 @@ class MotifLaying(BoardMode):
         ("LEFT RIGHT", "change that figure; the picture follows"),
         ("I", "a bead that is not here yet, of the ground's size: its colour"),
         ("N", "begin on the next stripe"),
-        ("C", "its colour alone, each bead keeps its size; or the bead itself"),
+        ("O", "its colour only, each bead keeps its size; or the bead itself"),
         ("F", "fill the ends: begin a repeat too that does not fit in whole"),
         ("ENTER", "take it"),
         ("ESC", "leave it"),
@@ -170,7 +170,7 @@ class MotifLaying(BoardMode):
             self._with(strand=stripes[at])
         elif low == "i":
             self._another_bead()
-        elif low == "c":
+        elif low == "o":
             self._with(keep_sizes=not self.motif.keep_sizes)
         elif low == "f":
             self._with(fill_ends=not self.motif.fill_ends)
@@ -250,13 +250,13 @@ class MotifLaying(BoardMode):
             said = name if "…" in figure.name else f"{name} {value}"
             draw_value(canvas, x, line, said, here=here)
         ends = "the ends are filled too" if self.motif.fill_ends else "whole repeats only"
-        sizes = "; its colour alone, sizes stay" if self.motif.keep_sizes else ""
+        sizes = "; its colour only, sizes stay" if self.motif.keep_sizes else ""
         start = f"begins on strand {self.motif.strand}, {ends}{sizes}"
         canvas.text(1, y + 4, start, "", width - 2)
         says = f"{self.motif.motif}: {KINDS[self.motif.motif]}"
         canvas.text(1, y + 5, drawing.said or says, "warn" if drawing.said else "dim", width - 2)
         keys = (("TAB", "motif", "tab"), ("ENTER", "take it", "enter"), ("I", "a new bead", "i"),
-                ("C", "colour alone", "c"),
+                ("O", "colour only", "o"),
                 ("N", "next stripe", "n"), ("F", "ends", "f"))  # fmt: skip
         last = (drawing.key("help"), "help", "help"), ("ESC", "leave it", "escape")
         draw_keys_line(canvas, (*keys, *last))

@@ -32,3 +32,19 @@ def test_two_beads_or_more_are_counted_and_listed_where_they_are_few() -> None:
     again.to_mode(AppearancePage(again))
     again.press("c", "c", "c")
     assert "in two beads" in again.shown()
+
+
+def test_on_a_shape_an_appearance_lays_colours_and_each_bead_keeps_its_size() -> None:
+    """Rows of four sizes stay what they are; with O the beads themselves are laid."""
+    at = BareBoard(with_loads("aabbccddccbbaa"))
+    before = at.drawing.draft.sheet
+    sizes = [[before.beads[x].size for x in load] for load in before.loads]
+    at.to_mode(AppearancePage(at))
+    at.press("right")
+    made = at.drawing.preview
+    assert made is not None
+    assert [[made.beads[x].size for x in load] for load in made.loads] == sizes
+    looks = {before.beads[x].colour for x in "ab"}
+    assert {made.beads[x].colour for x in made.counts()} == looks
+    at.press("o", "enter")
+    assert set(at.drawing.draft.sheet.counts()) == {"a", "b"}

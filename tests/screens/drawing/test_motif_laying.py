@@ -43,7 +43,7 @@ def test_tab_goes_to_the_next_motif_and_shift_tab_back() -> None:
 
 
 def test_on_a_shape_a_motif_lays_its_colour_and_each_bead_keeps_its_size() -> None:
-    """A stripe over rows of four sizes leaves the outline; with C it is of one bead."""
+    """A stripe over rows of four sizes leaves the outline; with O it is of one bead."""
     at, mode = laying("aabbccddccbbaa")
     before = at.drawing.draft.sheet
     at.press("tab", "tab", "4")
@@ -57,7 +57,7 @@ def test_on_a_shape_a_motif_lays_its_colour_and_each_bead_keeps_its_size() -> No
     assert {made.beads[made.at(cell)].colour for cell in cells} == {before.beads["d"].colour}
     dusk = made.pattern.resolve(None, "dusk").beads
     assert {dusk[made.at(cell)].colour for cell in cells} == {dusk["d"].colour}
-    at.press("c")
+    at.press("o")
     assert at.drawing.preview is not None
     assert {at.drawing.preview.at(cell) for cell in cells} == {"d"}
     assert not laying("b" * 12)[1].motif.keep_sizes
