@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from bench.answers.hanging import HangAnswer
     from bench.commission.book import CommissionBook
     from bench.commission.hanging_plan import HangingPlan, NamedPiece
+    from bench.documents.commission import Commission
     from bench.journal.events import Entry
     from bench.making.worked_pattern import WorkedPattern
 
@@ -36,6 +37,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     found.add_argument("--keep", action="store_true", help="keep what is worked out")
     found.add_argument("--anew", action="store_true", help="work it out again, near what is kept")
     found.add_argument("--swap", metavar="PLACE", nargs=2, help="exchange two places and keep that")
+    hung = parser.add_mutually_exclusive_group()
+    hung.add_argument("--without", metavar="LOT", help="that lot does not hang")
+    hung.add_argument("--with", dest="with_lot", metavar="LOT", help="that lot hangs after all")
     parser.add_argument("--svg", metavar="FILE", type=Path, help="write the drawing")
     parser.add_argument("--html", metavar="FILE", type=Path, help="write drawing and cut list")
 
@@ -45,6 +49,7 @@ def answer(args: argparse.Namespace, session: Session) -> HangAnswer:
     from bench.commission.book import keep, open_book
     from bench.commission.changing import with_values
     from bench.commission.hanging_plan import hang_answer, pieces_of, plan_of
+    from bench.commission.pieces import read_pieces
     from bench.journal.commission_payloads import HangingKept
     from bench.journal.events import Entry, new_id
 
@@ -52,18 +57,22 @@ def answer(args: argparse.Namespace, session: Session) -> HangAnswer:
     with session.reading() as journal:
         book = open_book(session.library, journal, args.commission)
         hanging = _hanging(args, book)
+        changed = _without(args, book.commission)
         if hanging is not None:
-            changed = with_values(book.commission, hanging=hanging)
-            entries += keep(book, changed, dt.date.today())
-            book = replace(book, commission=changed)
-        pieces = pieces_of(book.commission, _worked(session, book), session.settings)
-        plan = plan_of(journal, book, pieces, anew=args.anew or hanging is not None)
+            changed = with_values(changed, hanging=hanging)
+        before, is_changed = book, changed != book.commission
+        book = replace(book, commission=changed)
+        found = read_pieces(journal, book)
+        pieces = pieces_of(changed, found, _worked(session, book), session.settings)
+        plan = plan_of(journal, book, pieces, anew=args.anew or is_changed)
         if args.swap is not None:
             keys = plan.swapped(*(int(number(text, "swap")) for text in args.swap))
             entries.append(Entry(HangingKept(keys), book.id, uuid=new_id()))
         elif args.keep:
             entries.append(Entry(HangingKept(plan.keys), book.id, uuid=new_id()))
-        if entries and not book.history.versions and hanging is None:
+        if is_changed:
+            entries = [*keep(before, changed, dt.date.today()), *entries]
+        elif entries and not book.history.versions:
             entries = [*book.first(dt.date.today()), *entries]
     waits = write_down(session, entries)
     if args.swap is not None:
@@ -83,6 +92,16 @@ def _worked(session: Session, book: CommissionBook) -> dict[str, WorkedPattern]:
         lot.id or "": session.work_up(lot.pattern, lot.size, lot.colourway)
         for lot in book.commission.lots
     }
+
+
+def _without(args: argparse.Namespace, commission: Commission) -> Commission:
+    """The commission with a lot left out of the hanging, or taken in again."""
+    from bench.commission.changing import with_lot
+
+    for name, hangs in ((args.without, False), (args.with_lot, True)):
+        if name is not None:
+            return with_lot(commission, commission.lot(name).name, {"hangs": hangs})
+    return commission
 
 
 def _hanging(args: argparse.Namespace, book: CommissionBook) -> dict[str, Any] | None:

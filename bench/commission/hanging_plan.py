@@ -9,9 +9,11 @@ from dataclasses import dataclass
 from bench.answers.hanging import HangAnswer, HangingPlace
 from bench.commission.book import CommissionBook
 from bench.commission.hanging import Hung, HungPiece, Place, Rail, cost_of, hang, off_centre_mm
+from bench.commission.lot_number import next_number
+from bench.commission.pieces import GOOD, IN_HAND, CommissionPieces
 from bench.craft.text import Fault
 from bench.craft.words import full_name
-from bench.documents.commission import Commission, Hanging
+from bench.documents.commission import Commission, Hanging, Lot
 from bench.documents.settings import Settings
 from bench.journal.commission_payloads import HangingKept
 from bench.journal.store import Journal
@@ -66,17 +68,26 @@ class HangingPlan:
 
 
 def pieces_of(
-    commission: Commission, worked: Mapping[str, WorkedPattern], settings: Settings
+    commission: Commission,
+    found: CommissionPieces,
+    worked: Mapping[str, WorkedPattern],
+    settings: Settings,
 ) -> tuple[NamedPiece, ...]:
-    """Every piece of every lot, as it is predicted; `worked`: the lots' patterns by their ids."""
+    """The pieces that hang, as each is predicted: what is good or in hand, then what is planned.
+
+    `worked`: the lots' patterns by their ids. Lots that do not hang are left out, and so are
+    seconds, spoilt pieces, those given up, and good ones beyond a lot's count.
+    """
     by_colour = commission.hanging is not None and commission.hanging.alike == "colourway"
-    found = []
+    pieces = []
     for lot in commission.lots:
+        if not lot.hangs:
+            continue
         made = worked[lot.id or ""]
         expected = ExpectedPiece.of(made, settings)
         kind = full_name(lot.pattern, lot.size, lot.colourway)
         beads = made.pattern.beads
-        for number in range(1, lot.pieces + 1):
+        for number in numbers_of(found, lot):
             piece = HungPiece(
                 f"{lot.name} {number}",
                 (lot.colourway or "") if by_colour else kind,
@@ -85,8 +96,21 @@ def pieces_of(
                 expected.weight_g or 0.0,
             )
             colour = next(iter(beads.values())).colour if beads else "#888888"
-            found.append(NamedPiece(f"{lot.id}/{number}", piece, colour))
-    return tuple(found)
+            pieces.append(NamedPiece(f"{lot.id}/{number}", piece, colour))
+    return tuple(pieces)
+
+
+def numbers_of(found: CommissionPieces, lot: Lot) -> list[int]:
+    """The numbers of a lot's pieces that count for it, those to be begun last; as many as it has.
+
+    No number of a piece that did not come out good is among them, for none is given twice.
+    """
+    begun = found.of_lot(lot)
+    live = [piece for piece in begun if piece.status in (*IN_HAND, *GOOD, "returned")]
+    numbers = sorted(piece.state.number for piece in live if piece.state.number is not None)
+    following = next_number(piece.state.number for piece in begun)
+    planned = range(following, following + max(0, lot.pieces - len(numbers)))
+    return [*numbers, *planned][: lot.pieces]
 
 
 def plan_of(
@@ -105,12 +129,29 @@ def plan_of(
     before = {}
     if kept:
         keys = kept[-1].pieces[: len(rail.places)]
-        before = {place: numbers[key] for place, key in enumerate(keys) if key in numbers}
+        before = _as_kept(keys, numbers)
     if before and not anew:
         at = tuple(before.get(place) for place in range(len(rail.places)))
         found = Hung(at, cost_of(rail, hung, at, before), exact=False)
         return HangingPlan(rail, hanging, tuple(pieces), found, before, kept=True)
     return HangingPlan(rail, hanging, tuple(pieces), hang(rail, hung, before), before, kept=False)
+
+
+def _as_kept(keys: Sequence[str], numbers: Mapping[str, int]) -> dict[int, int]:
+    """The pieces by their places; one made in the place of another of its lot hangs where that did.
+
+    `numbers`: the place of each key among the pieces that hang.
+    """
+    found = {place: numbers[key] for place, key in enumerate(keys) if key in numbers}
+    spare: dict[str, list[int]] = {}
+    for key, number in numbers.items():
+        if key not in keys:
+            spare.setdefault(key.partition("/")[0], []).append(number)
+    for place, key in enumerate(keys):
+        others = spare.get(key.partition("/")[0])
+        if key and key not in numbers and others:
+            found[place] = others.pop(0)
+    return found
 
 
 def rail_of(hanging: Hanging) -> Rail:

@@ -121,6 +121,8 @@ def _lot_differences(old: Lot, new: Lot) -> Iterator[str]:
         yield f"{name}: due {_day(new.due)} in place of {_day(old.due)}"
     if old.price != new.price:
         yield f"{name}: {_value(new.price)} a piece in place of {_value(old.price)}"
+    if old.hangs != new.hangs:
+        yield f"{name}: {'hangs with the others' if new.hangs else 'is left out of the hanging'}"
     for key in ("pattern", "size", "colourway"):
         was, now = getattr(old, key), getattr(new, key)
         if was != now:

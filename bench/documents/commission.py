@@ -27,6 +27,7 @@ class Lot(DocumentPart):
     pieces: Annotated[int, Field(ge=1, le=100_000, strict=True)]
     due: dt.date | None = None
     price: Amount | None = Field(None, description="Agreed for one piece, before tax.")
+    hangs: bool = Field(True, description="Whether its pieces hang with the others.")
 
 
 class Terms(DocumentPart):

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import math
+from collections.abc import Iterator, Sequence
 from html import escape
 from typing import TYPE_CHECKING
 
@@ -16,6 +17,11 @@ if TYPE_CHECKING:
 
 _EDGE = 20.0
 _LEAST_WIDE = 4.0
+_LETTER, _NAME = 2.7, 18
+"""Letters on paper in mm, and how many of a piece's name there are."""
+_PAPER_WIDE, _PAPER_HIGH = 174.0, 76.0
+"""Room for a strip of the drawing on paper, in mm; its height without the names."""
+_IN_A_STRIP = 16
 
 
 def hanging_lines(answer: HangAnswer, width: int = WIDTH) -> list[str]:
@@ -36,15 +42,24 @@ def hanging_lines(answer: HangAnswer, width: int = WIDTH) -> list[str]:
 
 def hanging_svg(answer: HangAnswer) -> str:
     """The arrangement from the front, in millimetres; a hoop is rolled out."""
-    wide = max((place.x_mm for place in answer.places), default=0.0) + 2 * _EDGE
-    high = max((place.drop_mm + (place.length_mm or 0) for place in answer.places), default=0.0)
-    parts = "".join(_hung(place) for place in answer.places)
+    return _drawn(answer.places)
+
+
+def _drawn(places: Sequence[HangingPlace]) -> str:
+    """Some places from the front, with letters that can be read where they fill a page's width."""
+    left = min((place.x_mm for place in places), default=0.0) - _EDGE
+    wide = max((place.x_mm for place in places), default=0.0) + _EDGE - left
+    deep = max((place.drop_mm + (place.length_mm or 0) for place in places), default=0.0)
+    letter = max(4.0, wide * _LETTER / _PAPER_WIDE, deep * _LETTER / _PAPER_HIGH)
+    high = 2 * letter + deep + (_NAME * 0.62 + 1) * letter
+    rail = 1.7 * letter
+    parts = "".join(_hung(place, left, letter) for place in places)
     return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" width="{wide:.0f}mm" height="{high + 40:.0f}mm"'
-        f' viewBox="0 0 {wide:.1f} {high + 40:.1f}" font-family="sans-serif" font-size="6">'
-        f'<rect width="100%" height="100%" fill="#fff"/>'
-        f'<line x1="0" y1="12" x2="{wide:.1f}" y2="12" stroke="#000" stroke-width="1.5"/>'
-        f"{parts}</svg>\n"
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{wide:.0f}mm" height="{high:.0f}mm"'
+        f' viewBox="0 0 {wide:.1f} {high:.1f}" font-family="sans-serif"'
+        f' font-size="{letter:.1f}"><rect width="100%" height="100%" fill="#fff"/>'
+        f'<line x1="0" y1="{rail:.1f}" x2="{wide:.1f}" y2="{rail:.1f}" stroke="#000"'
+        f' stroke-width="{letter / 5:.1f}"/>{parts}</svg>\n'
     )
 
 
@@ -61,11 +76,20 @@ def hanging_html(answer: HangAnswer) -> str:
     cautions = "".join(f'<p class="caution">{escape(text)}</p>' for text in answer.cautions)
     title = f"{answer.title}: {answer.shape}"
     body = (
-        f"<h1>{safe(title)}</h1>{hanging_svg(answer)}<h2>Cut list</h2>"
+        f"<h1>{safe(title)}</h1>{_strips(answer)}<h2>Cut list</h2>"
         '<table><tr><th>place</th><th class="n">along, mm</th><th class="n">drop, mm</th>'
         f'<th class="n">thread</th><th>piece</th></tr>{rows}</table>{told}{cautions}'
     )
-    return page(title, body, "svg { width: 100%; height: auto; max-height: 110mm; }")
+    style = "svg { display: block; width: 100%; height: auto; max-height: 110mm; margin: 3mm 0; }"
+    return page(title, body, style)
+
+
+def _strips(answer: HangAnswer) -> str:
+    """The drawing in as many strips as it takes to read it, from left to right."""
+    order = sorted(answer.places, key=lambda place: (place.x_mm, place.place))
+    count = max(1, math.ceil(len(order) / _IN_A_STRIP))
+    each = math.ceil(len(order) / count)
+    return "".join(_drawn(order[at : at + each]) for at in range(0, len(order), each))
 
 
 def told_lines(answer: HangAnswer, width: int) -> Iterator[str]:
@@ -87,21 +111,23 @@ def told_lines(answer: HangAnswer, width: int) -> Iterator[str]:
     yield from headed("", grams + off, indent=0, width=width)
 
 
-def _hung(place: HangingPlace) -> str:
-    x = _EDGE + place.x_mm
-    number = f'<text x="{x:.1f}" y="8" text-anchor="middle">{place.place}</text>'
+def _hung(place: HangingPlace, left: float, letter: float) -> str:
+    x, rail = place.x_mm - left, 1.7 * letter
+    number = f'<text x="{x:.1f}" y="{letter:.1f}" text-anchor="middle">{place.place}</text>'
     if place.piece is None or place.length_mm is None:
         return number
-    top, wide = 12 + place.drop_mm, max(_LEAST_WIDE, place.thickness_mm or 0)
+    top, wide = rail + place.drop_mm, max(_LEAST_WIDE, place.thickness_mm or 0)
+    end = top + place.length_mm + letter / 2
+    at = x - letter / 3
     return (
         f"{number}"
-        f'<line x1="{x:.1f}" y1="12" x2="{x:.1f}" y2="{top:.1f}" stroke="#555"'
+        f'<line x1="{x:.1f}" y1="{rail:.1f}" x2="{x:.1f}" y2="{top:.1f}" stroke="#555"'
         ' stroke-width="0.4"/>'
         f'<rect x="{x - wide / 2:.1f}" y="{top:.1f}" width="{wide:.1f}"'
         f' height="{place.length_mm:.1f}" rx="{wide / 2:.1f}" fill="{escape(place.colour or "")}"'
         ' stroke="#000" stroke-width="0.4"/>'
-        f'<text x="{x:.1f}" y="{top + place.length_mm + 7:.1f}" text-anchor="middle"'
-        f' font-size="4">{escape(cleaned(place.piece, 16))}</text>'
+        f'<text transform="translate({at:.1f} {end:.1f}) rotate(90)">'
+        f"{escape(cleaned(place.piece, _NAME))}</text>"
     )
 
 

@@ -8,6 +8,11 @@ from typing import Any
 
 import pytest
 
+from bench.documents.library import Library
+from bench.documents.settings import Settings
+from bench.journal.store import Journal
+from bench.making.braid import Braid
+from bench.making.worked_pattern import WorkedPattern
 from tests.commands.test_money import CURTAIN
 
 HOOP = ("--shape", "hoop", "--diameter", "200", "--evenly", "6", "--drops", "40,120")
@@ -55,6 +60,27 @@ def test_fewer_places_than_pieces(window: Any) -> None:
     assert said["off_centre_mm"] is None
 
 
+def test_what_did_not_come_out_does_not_hang(window: Any) -> None:
+    """Good pieces hang by their numbers; one made again hangs where the spoilt one did; no rope."""
+    window("hang", "curtain", "--places", "0:40,50:90,100:40,150:90,200:40,250:90", "--keep")
+    pattern = WorkedPattern.from_library(Library(window.home), Settings(), "silver-eaves")
+    with Journal.open(window.home / "journal.db", write=True) as journal:
+        for number in range(1, 4):
+            braid = Braid.start(
+                journal, pattern, stage="finish", commission="curtain", lot="Plum", number=number
+            )
+            braid.finish("good") if number != 2 else braid.give_up("a broken bead")
+    before = [place["piece"] for place in window("hang", "curtain", "--json").json["places"]]
+    assert "Plum 2" not in before
+    assert {"Plum 1", "Plum 3", "Plum 4"} <= set(before)
+    said = window("hang", "curtain", "--without", "Eaves", "--json").json
+    assert [p["piece"] for p in said["places"] if p["piece"]].count("Eaves 1") == 0
+    order = window("commission", "curtain").out
+    assert "Eaves: is left out of the hanging" in " ".join(order.split())
+    said = window("hang", "curtain", "--with", "Eaves", "--json").json
+    assert {p["piece"] for p in said["places"]} == set(before)
+
+
 @pytest.mark.parametrize(
     ("words", "says"),
     [
@@ -64,10 +90,14 @@ def test_fewer_places_than_pieces(window: Any) -> None:
         (("--evenly", "5"), "--width of the rail"),
         (("--shape", "hoop", "--places", "0:1"), "a hoop has its diameter_mm"),
         (("--places", "0:40,50:90", "--swap", "1", "9"), "there is no place 9"),
+        (("--without", "Eaves"), "has no places to hang at"),
+        (("--without", "Pears"), "there is no lot 'Pears'"),
     ],
 )
 def test_what_cannot_be_is_one_sentence(window: Any, words: tuple[str, ...], says: str) -> None:
     """Status 1 and one sentence."""
+    before = (window.home / "commissions" / "curtain.toml").read_text("utf-8")
     said = window("hang", "curtain", *words)
+    assert (window.home / "commissions" / "curtain.toml").read_text("utf-8") == before
     assert (said.status, said.err.count("\n")) == (1, 1)
     assert says in said.err

@@ -12,6 +12,7 @@ from bench.commission.book import CommissionBook, keep
 from bench.commission.changing import with_values
 from bench.commission.hanging import Hung, cost_of
 from bench.commission.hanging_plan import HangingPlan, hang_answer, pieces_of, plan_of
+from bench.commission.pieces import read_pieces
 from bench.craft.text import Fault
 from bench.documents.errors import DocumentError
 from bench.journal.commission_payloads import HangingKept
@@ -112,7 +113,8 @@ class HangingScreen(FormScreen):
             }
         except DocumentError as error:
             raise Fault(str(error)) from None
-        pieces = pieces_of(self.book.commission, worked, companion.settings)
+        found = read_pieces(companion.journal, self.book)
+        pieces = pieces_of(self.book.commission, found, worked, companion.settings)
         self.plan = plan_of(companion.journal, self.book, pieces, anew=anew)
 
     def _set_places(self, text: str) -> None:

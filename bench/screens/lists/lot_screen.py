@@ -68,6 +68,10 @@ class LotScreen(FormScreen):
             ),
             FormRow("price of a piece", price, typed=self._set_price, asks=AMOUNT_ASKS),
             FormRow("made in its turn", self._place, turn=self._turn_place),
+            FormRow(
+                *("hangs with the others", "yes" if lot.hangs else "no"),
+                turn=lambda _: self._set(hangs=not lot.hangs),
+            ),
         ]
         if self._take_out is not None:
             rows.append(FormRow("take it out", "of the order", opens=self._out))
