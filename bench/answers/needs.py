@@ -45,7 +45,10 @@ class LotNeed(Part):
 
 @dataclass(frozen=True, kw_only=True)
 class DyeLotLine(Part):
-    """The dye lot that a lot of pieces takes of a bead; null: it has to mix, or there is none."""
+    """The dye lot that a lot of pieces takes of a bead, or of thread (its `size` is empty).
+
+    Null: it has to mix, or there is none.
+    """
 
     size: str
     name: str
@@ -105,7 +108,7 @@ class NeedsAnswer(Answer):
     lots: tuple[LotNeed, ...]
     notions: tuple[Notion, ...]
     dye_lots: tuple[DyeLotLine, ...]
-    """Of beads that the stock has in more than one dye lot."""
+    """Of beads and threads that the stock has in more than one dye lot."""
     stock: str | None
     list: str | None
     """The file that the shopping list was written to."""

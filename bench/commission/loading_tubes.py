@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
 from bench.commission.bead_kind import BeadKind, kind_of
 from bench.commission.tube_book import Tube, begun_with, read_tubes, seen_by
 from bench.craft.pattern import Bead, Pattern
 from bench.craft.text import Fault
 from bench.craft.words import plural
+from bench.documents.settings import Settings
+from bench.documents.stock import plain_name
 from bench.journal.piece_state import PieceState
 from bench.journal.store import Journal
-from bench.journal.tube_payloads import TubeCounted
+from bench.journal.tube_payloads import TubeCounted, TubeDrawn
+from bench.making.core_answer import core_beads
+from bench.making.worked_pattern import WorkedPattern
 
 OTHER_LOT = (
     "another dye lot: mix them row by row, strip this set and load it from one whole dye lot, or"
@@ -26,7 +30,7 @@ class LoadingTubes:
     """The tubes of a journal as one piece takes from them; none where no tubes are kept."""
 
     def __init__(self, journal: Journal, state: PieceState, pattern: Pattern) -> None:
-        self._journal, self._pattern = journal, pattern
+        self._journal, self._pattern, self._piece = journal, pattern, state.uuid
         self._tubes: Mapping[str, Tube] = read_tubes(journal)
         self._taken: Counter[str] = Counter()
         """Beads taken from a tube since the tubes were read."""
@@ -56,6 +60,38 @@ class LoadingTubes:
             return None
         self._taken[tube.id] += beads
         return tube.id
+
+    def beside(self, made: WorkedPattern, settings: Settings) -> tuple[TubeDrawn, ...]:
+        """What the piece takes beside its loads, where tubes of it are kept and it has not yet.
+
+        Its core beads, and its thread: each length from the spool begun that it still fits on.
+        """
+        known = any(True for _ in self._journal.each(TubeDrawn, self._piece))
+        if known or not self._tubes:
+            return ()
+        core = Counter(core_beads(made))
+        drawn = [TubeDrawn(tube, beads, "core") for letter, beads in core.items()
+                 if (tube := self.take(letter, beads)) is not None]  # fmt: skip
+        return (*drawn, *self._thread(made, settings))
+
+    def _thread(self, made: WorkedPattern, settings: Settings) -> Iterator[TubeDrawn]:
+        name = plain_name(made.pattern.threads.name)
+        begun = self._begun.get(("", "", name))
+        spools = sorted(
+            (tube for tube in self._tubes.values() if kind_of(tube.taken) == ("", "", name)),
+            key=lambda t: (t.is_empty, t.taken.dye_lot != begun, not t.opened, t.held, t.id),
+        )
+        left = {spool.id: spool.held for spool in spools}
+        drawn: dict[str, float] = {}
+        for cut in made.cutting(settings).cuts if spools else ():
+            metres = cut.cut_mm / 1000
+            for _ in range(cut.lengths):
+                fits = (spool.id for spool in spools if left[spool.id] >= metres)
+                tube = next(fits, spools[0].id)
+                left[tube] -= metres
+                drawn[tube] = drawn.get(tube, 0.0) + metres
+        for tube, metres in drawn.items():
+            yield TubeDrawn(tube, round(metres, 3), "thread")
 
     def says(self, letter: str) -> str:
         """Which tube that is, and what is left in it; empty where none is kept."""

@@ -10,14 +10,16 @@ from bench.journal.events import Event
 from bench.journal.payloads import Loaded
 from bench.journal.piece_state import PieceState
 from bench.journal.store import Journal
+from bench.journal.tube_payloads import TubeDrawn
 
+_KINDS: tuple[type[Loaded | TubeDrawn], ...] = (Loaded, TubeDrawn)
 FEW = 30
 """So many pieces are read one by one; more of them in one go through all loadings."""
 
 
 @dataclass(frozen=True, slots=True)
 class Loading:
-    """What the loadings of a piece drew, and the tubes that they name, the one named last behind.
+    """What a piece drew, and the tubes that its loadings name, the one named last behind.
 
     state: how the piece stands.
     """
@@ -41,7 +43,7 @@ def read_loadings(journal: Journal) -> Iterator[Loading]:
             own = events.get(state.uuid, [])
             # Those of one bench came in their order; a piece carried on elsewhere has to be sorted.
             if len(new) <= FEW or len({event.bench for event in own}) > 1:
-                own = [*journal.events(state.uuid, Loaded.KIND)]
+                own = [e for kind in _KINDS for e in journal.events(state.uuid, kind.KIND)]
             _kept[state.uuid] = _read(state, own)
         yield replace(_kept[state.uuid], state=state)
 
@@ -53,16 +55,18 @@ def _is_known(state: PieceState) -> bool:
 
 def _together(journal: Journal) -> dict[str, list[Event]]:
     found: dict[str, list[Event]] = {}
-    for event, _ in journal.each(Loaded):
-        for piece, _ in event.pieces:
-            found.setdefault(piece, []).append(event)
+    for kind in _KINDS:
+        for event, _ in journal.each(kind):
+            for piece, _ in event.pieces:
+                found.setdefault(piece, []).append(event)
     return found
 
 
 def _read(state: PieceState, events: Sequence[Event]) -> Loading:
     tubes: dict[str, None] = {}
     for event in events:
-        if isinstance(event.payload, Loaded) and event.payload.tube is not None:
-            tubes.pop(event.payload.tube, None)
-            tubes[event.payload.tube] = None
+        said = event.payload
+        if isinstance(said, Loaded | TubeDrawn) and said.tube is not None:
+            tubes.pop(said.tube, None)
+            tubes[said.tube] = None
     return Loading(state, tuple(draws_of(events)) if tubes else (), tuple(tubes))

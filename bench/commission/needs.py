@@ -20,6 +20,7 @@ from bench.commission.buying import (
     shared_out,
     shopping,
 )
+from bench.commission.dye_lots import DyeTube, DyeWant, share_out
 from bench.craft import thread
 from bench.craft.cautions import cautions_for
 from bench.craft.cutting import passing
@@ -29,7 +30,7 @@ from bench.craft.pattern import Bead
 from bench.craft.text import Fault
 from bench.craft.thread import Cut
 from bench.documents.settings import Settings
-from bench.documents.stock import Shelf, StockThread, grams_of
+from bench.documents.stock import Shelf, StockThread, grams_of, plain_name
 from bench.making.core_answer import core_cord_mm, core_wire_mm
 from bench.making.loading_sheet import bead_rows
 from bench.making.trays import spare_of
@@ -86,7 +87,7 @@ def needs_of(
         needle=_needles(needs),
         lots=needs,
         notions=notions,
-        dye_lots=tuple(_dye_lots(beads, settings)),
+        dye_lots=(*_dye_lots(beads, settings), *_thread_lots(lots, shelf, settings)),
         stock=shelf.file.name if shelf.file is not None else None,
         list=None,
         short=tuple(lack.says for lack in found) if shelf.file is not None else (),
@@ -138,6 +139,39 @@ def _dye_lots(beads: Sequence[BeadWant], settings: Settings) -> Iterator[DyeLotL
         given = dye_lots_of(want, settings.thumb.tube_g)
         for lot, name in zip(want.lots, given.dye_lots, strict=True):
             yield DyeLotLine(size=want.bead.size, name=want.bead.name, lot=lot.name, dye_lot=name)
+
+
+def _thread_lots(
+    lots: Sequence[WorkedLot], shelf: Shelf, settings: Settings
+) -> Iterator[DyeLotLine]:
+    """Which dye lot of thread each lot takes, of threads that the stock has in several.
+
+    Of a spool counts what it gives in whole lengths of the longest cut.
+    """
+    by_name: dict[str, list[WorkedLot]] = {}
+    for lot in lots:
+        by_name.setdefault(lot.made.pattern.threads.name, []).append(lot)
+    for name, own in by_name.items():
+        entries = shelf.stock.thread(name)
+        if len({entry.lot for entry in entries}) < 2:
+            continue
+        cuts = [lot.made.cutting(settings).cuts for lot in own]
+        longest_m = max(cut.cut_mm for of_lot in cuts for cut in of_lot) / 1000
+        wants = tuple(
+            DyeWant(
+                lot.name,
+                math.ceil(1000 * lot.pieces * sum(cut.total_m for cut in of_lot)),
+                lot.begun.get(("", "", plain_name(name))),
+            )
+            for lot, of_lot in zip(own, cuts, strict=True)
+        )
+        spools = tuple(
+            DyeTube(entry.lot, 1000 * longest_m * math.floor(rest / longest_m), not entry.spools)
+            for entry in entries
+            for rest in _rests(entry, settings.thumb.spool_m)
+        )
+        for lot, dye_lot in zip(own, share_out(wants, spools).dye_lots, strict=True):
+            yield DyeLotLine(size="", name=name, lot=lot.name, dye_lot=dye_lot)
 
 
 def _bead_out(want: BeadWant, found: Sequence[Lack], settings: Settings) -> BeadNeed:

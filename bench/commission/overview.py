@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from bench.commission.identity import with_ids
+from bench.commission.loadings import read_loadings
 from bench.commission.lot_names import Called
 from bench.commission.materials import Materials, materials_of
 from bench.commission.needs import WorkedLot, needs_of
@@ -29,6 +30,7 @@ from bench.journal.clock import Instant
 from bench.journal.frozen import frozen_work
 from bench.journal.piece_times import DAY_S, PieceTimes, piece_times
 from bench.journal.store import Journal
+from bench.journal.tube_payloads import TubeCounted, TubeTaken
 from bench.making.calibration import calibrations_of
 from bench.making.kept_worked import kept_worked
 from bench.pace.model import Model
@@ -96,9 +98,8 @@ def read_overview(
         None if days is None else _weeks(journal, days, settings, now), called,
     )  # fmt: skip
     own = [replace(piece, lot=called.now(piece.lot)) for piece in pieces]
-    return Overview(
-        stands, needs, shelf, materials, tuple(_notes(path.stem, commission, own, loose))
-    )
+    notes = (*_notes(path.stem, commission, own, loose), *_not_drawn(journal, path.stem))
+    return Overview(stands, needs, shelf, materials, notes)
 
 
 def called_in(journal: Journal, name: str, commission: Commission) -> Called:
@@ -171,6 +172,24 @@ def _weeks(journal: Journal, days: Mapping[int, float], settings: Settings, now:
             known.update(dict(piece_times(journal.timed(state.uuid), work).days))
     today = int(now.wall // DAY_S)
     return weeks_of(whole_weeks(known, today), settings.work.hours_per_week)
+
+
+def _not_drawn(journal: Journal, name: str) -> Iterator[str]:
+    """Say how many pieces took beads out of tubes that nobody named, since tubes were counted."""
+    if not any(True for _ in journal.each(TubeTaken)):
+        return
+    counted = max((event.instant.wall for event, _ in journal.each(TubeCounted)), default=0.0)
+    pieces = sum(
+        loading.state.commission == name and not loading.tubes and not loading.state.blank
+        for loading in read_loadings(journal)
+        if (loading.state.started_wall or 0.0) > counted and loading.state.hash
+    )
+    if pieces:
+        what = "piece was" if pieces == 1 else "pieces were"
+        yield (
+            f"{pieces} {what} begun without loading here, so that no tube has given for them:"
+            " count those tubes anew"
+        )
 
 
 def _notes(

@@ -27,6 +27,7 @@ from bench.journal.frozen import frozen_work
 from bench.journal.payloads import Loaded
 from bench.journal.piece_times import piece_times
 from bench.journal.store import Journal
+from bench.journal.tube_payloads import TubeDrawn
 from bench.making.braid import Braid
 from bench.making.loading_sheet import bead_rows
 from bench.making.worked_pattern import WorkedPattern, stand_weights_of
@@ -133,9 +134,9 @@ def _recipe(
 
 def _beads(journal: Journal, piece: LotPiece, made: WorkedPattern) -> Iterator[RecipeBead]:
     tubes = read_tubes(journal)
-    used = {
-        said.tube for _, said in journal.each(Loaded, piece.state.uuid) if said.tube is not None
-    }
+    loaded = {said.tube for _, said in journal.each(Loaded, piece.state.uuid)}
+    drawn = {said.tube for _, said in journal.each(TubeDrawn, piece.state.uuid)}
+    used = {tube for tube in loaded | drawn if tube is not None}
     own = [tubes[tube] for tube in sorted(used) if tube in tubes]
     for row in bead_rows(made):
         kind = kind_of(row)

@@ -77,12 +77,12 @@ def tubes_in(shelf: Shelf, tube_g: float, spool_m: float, day: str) -> Iterator[
             )  # fmt: skip
             yield FileTube(_id(key, numbers), taken)
     for thread in shelf.stock.threads:
-        key = f"thread|{plain_name(thread.name)}"
+        key = f"thread|{plain_name(thread.name)}" + (f"|{thread.lot}" if thread.lot else "")
         for metres, opened in _tubes(thread.spools, thread.spool_m or spool_m, thread.metres):
             price = None if thread.price is None else f"{thread.price:.2f}"
             taken = TubeTaken(
-                "thread", thread.name, metres, day, "file", shop=thread.shop, price=price,
-                opened=opened,
+                "thread", thread.name, metres, day, "file", dye_lot=thread.lot, shop=thread.shop,
+                price=price, opened=opened,
             )  # fmt: skip
             yield FileTube(_id(key, numbers), taken)
 
@@ -125,7 +125,7 @@ def with_tubes(shelf: Shelf, tubes: Mapping[str, Tube]) -> Shelf:
             beads.append(_bead(tube, held - off))
         else:
             price = None if tube.taken.price is None else float(tube.taken.price)
-            threads.append(StockThread(name=tube.taken.name, metres=held - off, price=price))
+            threads.append(_spool(tube, held - off, price))
     stock = shelf.stock.model_copy(update={"beads": tuple(beads), "threads": tuple(threads)})
     return replace(shelf, stock=stock, file=shelf.file or Path("tubes"))
 
@@ -142,6 +142,15 @@ def _tubes(whole: float, each: float, rest: float) -> Iterator[tuple[float, bool
 def _id(key: str, numbers: dict[str, int]) -> str:
     numbers[key] = numbers.get(key, 0) + 1
     return str(uuid.uuid5(_NAMESPACE, f"{key}|{numbers[key]}"))
+
+
+def _spool(tube: Tube, metres: float, price: float | None) -> StockThread:
+    """A spool as the stock has it; its price is that of what came in on it."""
+    said = tube.taken
+    return StockThread(
+        name=said.name, metres=metres, spool_m=said.held or None, price=price, lot=said.dye_lot,
+        shop=said.shop,
+    )  # fmt: skip
 
 
 def _bead(tube: Tube, held: float) -> StockBead:

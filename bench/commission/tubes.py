@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from bench.journal.events import Event
 from bench.journal.payloads import Loaded
-from bench.journal.tube_payloads import Counting
+from bench.journal.tube_payloads import Counting, TubeDrawn
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +69,7 @@ def balance_of(came_in: float, counts: Sequence[Count], draws: Iterable[Draw]) -
 
 
 def draws_of(events: Iterable[Event]) -> list[Draw]:
-    """What the loadings of one piece drew, from its events in their order.
+    """What one piece drew, core and thread beside its loads, from its events in their order.
 
     Beads that come off again are given back, those last put on first, but for those that are lost
     or thrown away.
@@ -78,6 +78,8 @@ def draws_of(events: Iterable[Event]) -> list[Draw]:
     found: list[Draw] = []
     for event in events:
         said = event.payload
+        if isinstance(said, TubeDrawn):
+            found.append(Draw(said.tube, event.bench, event.number, said.held))
         if not isinstance(said, Loaded):
             continue
         groups = on.setdefault(said.strand, [])

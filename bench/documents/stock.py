@@ -66,6 +66,7 @@ class StockThread(DocumentPart):
     spools: Amount = 0
     spool_m: AboveZero | None = None
     metres: Amount = Field(0, description="What is left on a begun spool.")
+    lot: PlainLine = Field("", description="Dye lot, as printed on the spool.")
     price: Price | None = Field(None, description="Of one spool.")
     shop: PlainLine = Field("", description="Where it is bought.")
 

@@ -1,6 +1,6 @@
 """What events about a tube of beads or a spool of thread hold. Beads are counted, thread in metres.
 
-What is drawn from a tube is in no event of its own: it follows from the loadings of pieces.
+What the loads of pieces draw from a tube is in no event of its own: it follows from loadings.
 """
 
 from __future__ import annotations
@@ -81,4 +81,16 @@ class TubeGivenAway(Payload):
     reason: str = ""
 
 
-TUBE_KINDS: tuple[type[Payload], ...] = (TubeTaken, TubeOpened, TubeCounted, TubeGivenAway)
+@dataclass(frozen=True, slots=True)
+class TubeDrawn(Payload):
+    """So much of a `tube` went into a piece beside its loads: core beads, or metres of thread."""
+
+    KIND: ClassVar[str] = "tube_drawn"
+    tube: str
+    held: Measure
+    part: Literal["core", "thread"]
+
+
+TUBE_KINDS: tuple[type[Payload], ...] = (
+    TubeTaken, TubeOpened, TubeCounted, TubeGivenAway, TubeDrawn,
+)  # fmt: skip

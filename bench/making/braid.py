@@ -243,9 +243,14 @@ class Braid(BraidSoFar):
         place = [] if made is None else [self._place(made)]
         self._write(*place, chosen, *loads, *sew_ins)
 
-    def load_to(self, strand: int, beads: int, tube: str | None = None) -> None:
-        """Count so many beads as on a strand; those that were put on came from a tube."""
-        self._write(p.Loaded(strand, beads, tube))
+    def load_to(
+        self, strand: int, beads: int, tube: str | None = None, beside: Sequence[Payload] = ()
+    ) -> None:
+        """Count so many beads as on a strand; those that were put on came from a tube.
+
+        beside: what else is written down with it.
+        """
+        self._write(p.Loaded(strand, beads, tube), *beside)
 
     def prove(self, strand: int, how: str, *, right: bool) -> None:
         """Count a strand's load as proved, in this way, or as found wrong."""

@@ -108,6 +108,18 @@ def test_needs_go_by_the_tubes_and_tell_the_dye_lots(shelf: Any) -> None:
     assert max(map(len, shelf("tubes").out.splitlines())) <= 80
 
 
+def test_thread_of_two_dye_lots_is_given_out_by_lots(shelf: Any) -> None:
+    """Spools of two dye lots: each lot of pieces takes one of them, or is told to mix."""
+    for lot, metres in (("4", "200"), ("5", "30")):
+        shelf("tubes", "--buy", "gel-spun 0.13 mm", "--metres", metres, "--dye-lot", lot)
+    said = shelf("needs", "stair-window", "--json").json
+    given = {line["lot"]: line["dye_lot"] for line in said["dye_lots"] if not line["size"]}
+    assert len(given) == 5
+    assert set(given.values()) <= {"", "4", "5", None}
+    assert list(given.values()).count("4") >= 2
+    assert "gel-spun 0.13 mm" in shelf("needs", "stair-window").out
+
+
 def test_a_tube_that_is_empty_while_loading(shelf: Any) -> None:
     """One word: it is empty; the next of its dye lot follows, and then what another one means."""
     shelf("tubes", "--buy", "clear drop", "--size", "6/0", "--grams", "30", "--dye-lot", "31")

@@ -15,14 +15,19 @@ from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, rule
 
 from bench.commission import loadings
+from bench.commission.loading_tubes import LoadingTubes
 from bench.commission.tube_book import read_tubes, seen_by
 from bench.commission.tubes import Count, Draw, balance_of, draws_of
+from bench.documents.library import Library
+from bench.documents.settings import Settings
 from bench.journal.clock import Instant
 from bench.journal.events import Event
 from bench.journal.payloads import Loaded
 from bench.journal.store import Journal
 from bench.journal.transfer import export_jsonl, import_jsonl
 from bench.journal.tube_payloads import TubeCounted, TubeGivenAway, TubeTaken
+from bench.making.braid import Braid
+from bench.making.worked_pattern import WorkedPattern
 from tests.support.clock import ManualClock
 from tests.support.events import said
 
@@ -78,6 +83,35 @@ def test_what_loadings_draw(text: str, drawn: dict[str, int]) -> None:
     for draw in draws_of(loads(text)):
         sums[draw.tube] = sums.get(draw.tube, 0) + draw.held
     assert {tube: sums.get(tube, 0) for tube in drawn} == drawn
+
+
+def test_core_and_thread_are_drawn_with_the_first_load(tmp_path: Path) -> None:
+    """Its core beads, and each length from a spool that it fits on; not a second time."""
+    library = Library(tmp_path)
+    made = WorkedPattern.from_library(library, Settings(), "silver-eaves")
+    (cut,) = made.cutting(Settings()).cuts
+    core = made.pattern.beads["a"]
+    short_m, long_m = 1.5 * cut.cut_mm / 1000, 50.0
+    with Journal.open(tmp_path / "journal.db", write=True) as journal:
+        for tube, taken in {
+            "core": TubeTaken("beads", core.name, 300, "2027-03-01", "bought", core.size,
+                              core.shape),
+            "end": TubeTaken("thread", "gel-spun 0.13 mm", short_m, "2027-03-01", "bought",
+                             dye_lot="4", opened=True),
+            "new": TubeTaken("thread", "gel-spun 0.13 mm", long_m, "2027-03-01", "bought",
+                             dye_lot="4"),
+        }.items():  # fmt: skip
+            journal.append(taken, pieces=tube)
+        braid = Braid.start(journal, made, stage="load")
+        tubes = LoadingTubes(journal, braid.state, made.pattern)
+        braid.load_to(1, 3, None, tubes.beside(made, Settings()))
+        found = read_tubes(journal)
+        assert 300 - found["core"].held == 9, "8a 8b 7c 5b 1a"
+        assert found["end"].held == pytest.approx(short_m - cut.cut_mm / 1000, abs=0.002)
+        assert found["new"].held == pytest.approx(
+            long_m - (cut.lengths - 1) * cut.cut_mm / 1000, abs=0.002
+        )
+        assert tubes.beside(made, Settings()) == ()
 
 
 def test_of_two_counts_that_know_nothing_of_each_other_the_lower_holds() -> None:

@@ -148,8 +148,10 @@ class Loader:
         if page == "string":
             now = self.loading.next
             assert now is not None
+            first = not self.loading.beads_on
             strand, held = self.loading.put_on()
-            self.braid.load_to(strand, held, self.tubes.take(now.bead, now.count))
+            beside = self.tubes.beside(self.made, self.settings) if first else ()
+            self.braid.load_to(strand, held, self.tubes.take(now.bead, now.count), beside)
             self.done = f"on: {self.words_of(now)}, {held} on this end"
         elif page in {"prove", "mend"}:
             self._prove(right=True)
