@@ -31,8 +31,10 @@ def needs_lines(answer: NeedsAnswer, width: int = WIDTH) -> list[str]:
         name = f"{lot.lot}, {one_or_more(lot.pieces, 'piece')}: " if len(answer.lots) > 1 else ""
         lines += headed("CUT", f"{name}{cuts}", width=width)
     for dye in answer.dye_lots:
-        given = f"dye lot {dye.dye_lot}" if dye.dye_lot else "has to mix, or to be bought for"
-        lines += headed("DYE LOT", f"{dye.lot}: {dye.size} {dye.name}, {given}", width=width)
+        given = f"dye lot {dye.dye_lot}" if dye.dye_lot else "those without a dye lot"
+        given = "has to mix, or to be bought for" if dye.dye_lot is None else given
+        what = f"{dye.size} {dye.name}".strip()
+        lines += headed("DYE LOT", f"{dye.lot}: {what}, {given}", width=width)
     lines += headed("NEEDLE", answer.needle, width=width)
     if answer.wire_mm is not None:
         lines += headed(
