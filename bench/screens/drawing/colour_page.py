@@ -204,9 +204,8 @@ class ColourPage(BoardMode):
         none = "" if self.shelf.file is not None else "No stock is kept yet, in stock.toml."
         for number, text in enumerate(wrap(self.trouble or none, width - 2)[:2]):
             canvas.text(1, height - 4 + number, text, "warn" if self.trouble else "dim")
-        self.draw_foot(
-            canvas, (("ENTER", "take it"), ("T", "type a colour"), ("N", "named colours"))
-        )
+        keys = (("ENTER", "take it"), ("T", "type a colour"), ("N", "named colours"))
+        self.draw_foot(canvas, (*keys, ("A", "all sizes")))
 
 
 def colour_page(host: BoardHost) -> None:

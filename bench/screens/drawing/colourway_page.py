@@ -9,7 +9,7 @@ from bench.design.colour_names import nearest_name, two_colours
 from bench.design.colours import alike_pairs, new_colourway, run_of_colours
 from bench.design.operations import Recolour
 from bench.documents.stock_colours import looks_in_stock
-from bench.screens.drawing.at_hand import stock_at_hand
+from bench.screens.drawing.at_hand import named_beads, stock_at_hand
 from bench.screens.drawing.host import BoardHost
 from bench.screens.drawing.mode import BoardMode
 from bench.screens.drawing.outline import Outline
@@ -73,7 +73,7 @@ class ColourwayPage(BoardMode):
             self._from_stock()
         elif low == "r":
             asks = "A run between which two colours? As navy pale green, or #335577 #ddeeff:"
-            self.host.ask(Question(asks, _run_wrong, self._run))
+            self.host.ask(Question(asks, self._run_wrong, self._run))
         elif key in {"enter", "space"}:
             self.host.ask(Question("What is the colourway called?", self._name_wrong, self._take))
 
@@ -94,12 +94,19 @@ class ColourwayPage(BoardMode):
 
     def _run(self, text: str) -> None:
         made = self.made
-        colours = run_of_colours(*two_colours(text), max(2, len(made)))
+        colours = run_of_colours(*two_colours(text, named_beads(self.host)), max(2, len(made)))
         self.looks = {
             letter: ColourChange(colour=colour, name=nearest_name(colour))
             for letter, colour in zip(sorted(made), colours, strict=False)
         }
         self.told = ["S takes the nearest beads in stock of these."]
+
+    def _run_wrong(self, text: str) -> str:
+        try:
+            two_colours(text, named_beads(self.host))
+        except Fault as fault:
+            return str(fault)
+        return ""
 
     def _name_wrong(self, text: str) -> str:
         if not is_name(text):
@@ -204,11 +211,3 @@ def looks_of(pattern: Pattern, name: str | None) -> dict[str, ColourChange]:
     """What each bead looks like in a colourway, or as written."""
     beads = pattern.resolve(None, name).beads
     return {x: ColourChange(colour=bead.colour, name=bead.name) for x, bead in beads.items()}
-
-
-def _run_wrong(text: str) -> str:
-    try:
-        two_colours(text)
-    except Fault as fault:
-        return str(fault)
-    return ""

@@ -11,6 +11,7 @@ from bench.craft.text import Fault, plain
 from bench.design.board_operations import AddBead
 from bench.design.colour_names import colour_and_name
 from bench.design.palette import Column, find_letter, gaps
+from bench.screens.drawing.at_hand import named_beads
 from bench.screens.drawing.bead_choices import KEYS
 from bench.screens.drawing.choosing import Choice, Choosing
 from bench.screens.drawing.colour_page import ColourPage
@@ -92,7 +93,7 @@ def put_in(drawing: Drawing, bead: Bead) -> str:
 def bead_question(host: BoardHost) -> Question:
     """Ask for a bead in one line."""
     drawing = host.drawing
-    own = {bead.name: bead.colour for bead in drawing.draft.shown().beads.values()}
+    own = named_beads(host)
 
     def look(text: str) -> str:
         try:
