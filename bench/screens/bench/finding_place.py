@@ -18,6 +18,8 @@ from bench.slips.words import chance_words
 
 SURE = 0.95
 """From this chance on a place is told without it."""
+LIKELY = 0.15
+"""Below this chance a place is not called likely; its chance is told as one in so many."""
 HELP: Lines = (
     ("digits", "the number that was counted or measured, or the answer that is right"),
     ("ENTER", "take the number; alone: I cannot tell; at the end: set the count"),
@@ -151,6 +153,8 @@ def _head(looks: PlaceLooks) -> str:
     if len(found) == 1:
         return "You are here:"
     if not counts_all(plan):
+        if looks.search.chances[found[0]] < LIKELY:
+            return "The looks leave many places near one another open. The likeliest of them:"
         return "You are most likely here:"
     tells = telling_place(plan, found, None)
     if tells is None:
@@ -171,7 +175,7 @@ def _place_words(looks: PlaceLooks, count: int) -> tuple[str, str]:
     if not counts_all(plan):
         chance = looks.search.chances[count]
         if chance < SURE:
-            said.append(chance_words(chance))
+            said.append(chance_words(chance) if chance >= LIKELY else f"1 in {1 / chance:,.0f}")
         if looks.growth is not None:
             said.append(f"{looks.growth.after_mm[count]:,.0f} mm as predicted")
     elif len(looks.found) > 1 and (tells := telling_place(plan, looks.found, None)) is not None:

@@ -163,6 +163,19 @@ def test_the_looks_at_a_rope_are_asked_in_words_of_the_stand(journal: Journal) -
     assert braid.made == 502
 
 
+def test_a_place_that_no_look_tells_is_not_called_likely(journal: Journal) -> None:
+    """A length alone leaves many places: the likeliest is told with its one chance in so many."""
+    finding = FindingPlace(a_bench(begun(journal, "stair-rope", 1024)))
+    for key in ("1", "0", "9", "1", "enter"):
+        finding.press(key, key)
+    while finding.looks.look is not None:
+        finding.press("enter", None)
+    shown = finding.draw(VIEW).as_text()
+    assert "likeliest of them" in shown
+    assert "1 in " in shown
+    assert "hardly" not in shown
+
+
 def test_a_drop_does_not_tell_its_length(journal: Journal) -> None:
     """A piece without halts is short: its marks say enough."""
     assert "to come" not in Braiding(a_bench(begun(journal, "cistern", 20))).page(VIEW).as_text()
