@@ -165,7 +165,7 @@ def test_the_looks_at_a_rope_are_asked_in_words_of_the_stand(journal: Journal) -
 
 def test_a_place_that_no_look_tells_is_not_called_likely(journal: Journal) -> None:
     """A length alone leaves many places: the likeliest is told with its one chance in so many."""
-    finding = FindingPlace(a_bench(begun(journal, "stair-rope", 1024)))
+    finding = FindingPlace(a_bench(begun(journal, "stair-rope", 600)))
     for key in ("1", "0", "9", "1", "enter"):
         finding.press(key, key)
     while finding.looks.look is not None:
