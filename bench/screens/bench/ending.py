@@ -14,6 +14,7 @@ from bench.screens.bench.braid_picture import draw_whole_braid
 from bench.screens.bench.braid_rings import spots_of
 from bench.screens.bench.mode import Asked, Bench
 from bench.screens.kit.canvas import Canvas
+from bench.screens.kit.framed_page import draw_page_keys
 from bench.screens.kit.hanging_braid import HangingBraid, draw_hanging, hanging
 from bench.screens.kit.header import headed
 from bench.screens.kit.help_page import Lines
@@ -101,8 +102,7 @@ class Ending(Asked):
                 draw_hanging(canvas, *box, [self.hangs], 0, colours=True)
             else:
                 draw_whole_braid(canvas, x - 2, 2, high, self.braid)
-        foot = f"ESC later: the piece stays on the list   {view.keys.name('help')} help"
-        canvas.text(1, view.height - 2, foot)
+        draw_page_keys(canvas, view, ("ESC", "later: the piece stays on the list"))
         return canvas
 
 

@@ -8,7 +8,7 @@ from bench.screens.bench.mode import Asked, Bench
 from bench.screens.bench.place_looks import PlaceLooks
 from bench.screens.kit import words
 from bench.screens.kit.canvas import Canvas
-from bench.screens.kit.framed_page import MARGIN, draw_choices, framed_page
+from bench.screens.kit.framed_page import MARGIN, draw_choices, draw_page_keys, framed_page
 from bench.screens.kit.help_page import Lines
 from bench.screens.kit.large_letters import HEIGHT, big
 from bench.screens.kit.page import paragraph
@@ -74,8 +74,7 @@ def draw_place(looks: PlaceLooks, view: View) -> Canvas:
             draw_choices(canvas, y, [*keys, ("0", "I cannot tell", "")], gap=gap)
         else:
             _draw_figure(canvas, looks, look, y)
-    foot = f"BACKSPACE step back   ESC nothing changed   {view.keys.name('help')} help"
-    canvas.text(MARGIN, view.height - 2, foot)
+    draw_page_keys(canvas, view, ("BACKSPACE", "step back"), ("ESC", "nothing changed"))
     return canvas
 
 

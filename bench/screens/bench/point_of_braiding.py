@@ -8,7 +8,7 @@ from bench.making.point_nudge import point_nudge
 from bench.making.worked_pattern import WorkedPattern
 from bench.screens.bench.mode import Asked, Bench
 from bench.screens.kit.canvas import Canvas
-from bench.screens.kit.framed_page import MARGIN, draw_choices, framed_page
+from bench.screens.kit.framed_page import MARGIN, draw_choices, draw_page_keys, framed_page
 from bench.screens.kit.help_page import Lines
 from bench.screens.kit.large_letters import HEIGHT, big, width_of
 from bench.screens.kit.page import paragraph
@@ -87,8 +87,7 @@ def _draw_question(canvas: Canvas, view: View) -> None:
     asks = "How does it lie against the mirror, the top of the stand?"
     y = paragraph(canvas, 3, asks, "bold", None, MARGIN)
     draw_choices(canvas, y + 1, CHOICES, gap=1)
-    foot = f"ESC back, nothing kept   {view.keys.name('help')} help"
-    canvas.text(MARGIN, canvas.height - 2, foot)
+    draw_page_keys(canvas, view, ("ESC", "back, nothing kept"))
 
 
 def _draw_answer(canvas: Canvas, word: str, sentences: tuple[str, ...]) -> None:

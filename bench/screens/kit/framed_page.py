@@ -7,11 +7,14 @@ from collections.abc import Sequence
 from rich.cells import cell_len
 
 from bench.screens.kit.canvas import Canvas, wrap
+from bench.screens.kit.foot import put
 from bench.screens.kit.large_letters import HEIGHT, big, width_of
 from bench.screens.kit.view import View
 
 MARGIN = 3
 """Columns from the page's edge to its text."""
+TOUCHED = {"ESC": "escape"}
+"""The keys that a touch stands for, where a terminal calls them otherwise."""
 ROOM_FOR_WORDS = 100
 """From so many columns on the words of a title may take a line each, twice as large."""
 
@@ -28,6 +31,12 @@ def framed_page(view: View, heading: str) -> Canvas:
     canvas = framed(view, "rule", double=False)
     canvas.text(MARGIN, 1, heading, "call")
     return canvas
+
+
+def draw_page_keys(canvas: Canvas, view: View, *keys: tuple[str, str]) -> None:
+    """Draw keys and what they do at the foot of a page in a frame, the help behind them."""
+    named = [(name, what, TOUCHED.get(name, name.lower())) for name, what in keys]
+    put(canvas, canvas.height - 2, [*named, (view.keys.name("help"), "help", "")], x=MARGIN)
 
 
 def draw_choices(canvas: Canvas, y: int, choices: Sequence[tuple[str, str, str]], gap: int) -> int:

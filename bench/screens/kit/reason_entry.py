@@ -8,7 +8,7 @@ from bench.documents.key_names import DIGITS
 from bench.screens.kit.board_screen import BoardScreen
 from bench.screens.kit.canvas import Canvas
 from bench.screens.kit.companion import Companion
-from bench.screens.kit.framed_page import MARGIN, draw_choices, framed_page
+from bench.screens.kit.framed_page import MARGIN, draw_choices, draw_page_keys, framed_page
 from bench.screens.kit.help_page import Lines
 from bench.screens.kit.page import paragraph
 from bench.screens.kit.text_entry import TextEntry
@@ -66,7 +66,5 @@ class ReasonEntry(BoardScreen):
         choices = [(str(number), reason, "") for number, reason in enumerate(self.reasons, 1)]
         y = draw_choices(canvas, y, choices, gap=0)
         draw_choices(canvas, y + 1, (("0", "another reason: type it", ""),), gap=0)
-        foot = f"ENTER without a reason   ESC back   {view.keys.name('help')} help"
-        canvas.text(MARGIN, height - 2, foot)
-        canvas.zone(MARGIN, height - 2, len("ENTER without a reason"), 1, "enter")
+        draw_page_keys(canvas, view, ("ENTER", "without a reason"), ("ESC", "back"))
         return canvas

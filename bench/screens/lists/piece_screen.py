@@ -14,7 +14,7 @@ from bench.making.notes import notes_of_piece
 from bench.screens.kit import words
 from bench.screens.kit.board_screen import BoardScreen
 from bench.screens.kit.canvas import Canvas, wrap
-from bench.screens.kit.framed_page import MARGIN, draw_choices, framed_page
+from bench.screens.kit.framed_page import MARGIN, draw_choices, draw_page_keys, framed_page
 from bench.screens.kit.help_page import Lines
 from bench.screens.kit.note_entry import note_entry, note_words
 from bench.screens.kit.page import paragraph
@@ -134,8 +134,7 @@ class PieceScreen(BoardScreen):
         for number, line in enumerate(lines[-least:] if least else [], y + 2):
             canvas.text(MARGIN, number, line, "", room)
         canvas.text(MARGIN, height - 3, self.said, "warn", room)
-        keys = f"{view.keys.name('note')} note   ESC back   {view.keys.name('help')} help"
-        canvas.text(MARGIN, height - 2, keys, "", room)
+        draw_page_keys(canvas, view, (view.keys.name("note"), "note"), ("ESC", "back"))
         return canvas
 
     def _stands(self) -> str:

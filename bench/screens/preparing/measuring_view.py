@@ -10,7 +10,7 @@ from bench.craft.words import length_said
 from bench.making.expected_piece import ExpectedPiece
 from bench.screens.kit.canvas import Canvas
 from bench.screens.kit.figure import draw_figure, put_on
-from bench.screens.kit.framed_page import MARGIN, draw_choices, framed_page
+from bench.screens.kit.framed_page import MARGIN, draw_choices, draw_page_keys, framed_page
 from bench.screens.kit.page import paragraph
 from bench.screens.kit.view import View
 
@@ -199,7 +199,7 @@ def draw_measuring(measuring: Measuring, view: View) -> Canvas:
     if figure is None:
         canvas.right(1, "the last question", "bold", view.width - 3)
         _draw_sample(canvas, measuring, view)
-        canvas.text(3, view.height - 2, _back(view))
+        _draw_back(canvas, view)
         return canvas
     count = f"{measuring.at + 1} of {len(measuring.figures)}"
     canvas.right(1, count, "bold", view.width - 3)
@@ -216,12 +216,12 @@ def draw_measuring(measuring: Measuring, view: View) -> Canvas:
             canvas.text(3, y + 3 + number, text, "", room)
     canvas.text(3, view.height - 3, "type it, ENTER keeps it   ENTER alone: not measured", "", room)
     canvas.zone(3, view.height - 3, room, 1, "enter")
-    canvas.text(3, view.height - 2, _back(view), "", room)
+    _draw_back(canvas, view)
     return canvas
 
 
-def _back(view: View) -> str:
-    return f"BACKSPACE step back   ESC leave the rest out   {view.keys.name('help')} help"
+def _draw_back(canvas: Canvas, view: View) -> None:
+    draw_page_keys(canvas, view, ("BACKSPACE", "step back"), ("ESC", "leave the rest out"))
 
 
 def _draw_sample(canvas: Canvas, measuring: Measuring, view: View) -> None:

@@ -18,7 +18,7 @@ from bench.screens.kit.board_screen import BoardScreen
 from bench.screens.kit.canvas import Canvas
 from bench.screens.kit.companion import Companion
 from bench.screens.kit.figure import draw_figure, put_on
-from bench.screens.kit.framed_page import MARGIN, framed_page
+from bench.screens.kit.framed_page import MARGIN, draw_page_keys, framed_page
 from bench.screens.kit.help_page import Lines
 from bench.screens.kit.page import paragraph
 from bench.screens.kit.view import View
@@ -181,7 +181,7 @@ class WeighScreen(BoardScreen):
         if self.page == "which":
             self._draw_which(canvas)
         else:
-            self._draw_figure(canvas)
+            self._draw_figure(canvas, view)
         return canvas
 
     def _draw_which(self, canvas: Canvas) -> None:
@@ -205,7 +205,7 @@ class WeighScreen(BoardScreen):
             text += f"   {key} help"
         canvas.text(3, canvas.height - 2, text, "", room)
 
-    def _draw_figure(self, canvas: Canvas) -> None:
+    def _draw_figure(self, canvas: Canvas, view: View) -> None:
         room = canvas.width - 6
         mass, scale = self.masses[self.letter], self.companion.settings.stand.scale_g
         grams = self.page == "grams"
@@ -225,8 +225,7 @@ class WeighScreen(BoardScreen):
         paragraph(canvas, y, self.said, "warn", None, MARGIN)
         canvas.text(3, canvas.height - 3, "type it, ENTER keeps it", "", room)
         canvas.zone(3, canvas.height - 3, room, 1, "enter")
-        text = f"BACKSPACE step back   ESC which bead   {self.companion.keys.name('help')} help"
-        canvas.text(3, canvas.height - 2, text, "", room)
+        draw_page_keys(canvas, view, ("BACKSPACE", "step back"), ("ESC", "which bead"))
 
 
 def milligrams(mass: BeadMass) -> str:
