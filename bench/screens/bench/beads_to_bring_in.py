@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from bench.craft.coming_up import changed
 from bench.craft.plan import Plan, PlannedCross
 from bench.craft.words import in_words
-from bench.screens.bench.whole_row import draw_row_words
+from bench.screens.bench.whole_row import draw_row_words, new_at
 from bench.screens.kit import words
 from bench.screens.kit.canvas import Canvas, wrap
 from bench.screens.kit.large_letters import HEIGHT, big, width_of
@@ -91,17 +90,14 @@ def draw_beads(
 
 def _beads(plan: Plan, step: PlannedCross) -> list[_Bead]:
     """The beads of a cross as they lie: by side, or by place where those of a side differ."""
-    new = {
-        plan.structure.places[move.transfer.start - 1]: changed(plan, move, step.cross)
-        for move in step.carried
-    }
+    new = new_at(plan, step)
     beads: list[_Bead] = []
     for one in words.sides(plan, step):
         if len(set(one.beads)) == 1:
-            beads.append(_Bead(one.name, one.beads[0], any(new[place] for place in one.places)))
+            beads.append(_Bead(one.name, one.beads[0], any(place in new for place in one.places)))
             continue
         each = zip(one.places, one.beads, strict=True)
-        beads += [_Bead(place, bead, new[place]) for place, bead in each]
+        beads += [_Bead(place, bead, place in new) for place, bead in each]
     return beads
 
 
@@ -129,8 +125,7 @@ def _draw_plain(box: _Box) -> None:
 def _draw_alike(box: _Box, bead: _Bead) -> None:
     """Draw one letter for all sides, framed where it is another bead than before."""
     canvas, letter, x, y = box.canvas, bead.letter, box.x, box.y
-    new = any(changed(box.plan, move, box.step.cross) for move in box.step.carried)
-    framed = new and box.height > box.large + 1
+    framed = bool(new_at(box.plan, box.step)) and box.height > box.large + 1
     sign = box.view.signs.get(letter, letter) or "-"
     end = big(canvas, x + (2 if framed else 0), y + (1 if framed else 0), sign, "bead", box.scale)
     if framed:

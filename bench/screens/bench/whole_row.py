@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bench.craft.coming_up import changed
 from bench.craft.plan import Plan, PlannedCross
 from bench.screens.kit import words
 from bench.screens.kit.canvas import Canvas, wrap
@@ -64,10 +65,7 @@ def draw_row_words(
     y, end = y + 1, y + height
     for cross in range(step.cross, plan.row_end(step.cross) + 1):
         row = plan.step(cross)
-        said = ", ".join(
-            f"{one.name.upper()} {' '.join(bead or '–' for bead in one.beads)}"
-            for one in words.sides(plan, row)
-        )
+        said = ", ".join(_side_words(one, new_at(plan, row)) for one in words.sides(plan, row))
         style = "call" if cross == step.cross else "bold"
         for number, line in enumerate(wrap(said, room - 3)):
             if y < end:
@@ -80,6 +78,23 @@ def draw_row_words(
             canvas.text(x, y, "██", bead.colour)
             canvas.text(x + 3, y, f"{letter}  {bead.name} {bead.size}", "", room - 3)
         y += 1
+
+
+def new_at(plan: Plan, step: PlannedCross) -> set[str]:
+    """The places at which a cross carries another bead than the strand's last."""
+    places = plan.structure.places
+    return {
+        places[move.transfer.start - 1] for move in step.carried if changed(plan, move, step.cross)
+    }
+
+
+def _side_words(one: words.Side, new: set[str]) -> str:
+    """A side with its beads, those that are new called so: 'TOP new c'."""
+    beads = (
+        f"new {bead}" if place in new else bead or "–"
+        for place, bead in zip(one.places, one.beads, strict=True)
+    )
+    return f"{one.name.upper()} {' '.join(beads)}"
 
 
 def _letters_to_come(plan: Plan, step: PlannedCross) -> set[str]:

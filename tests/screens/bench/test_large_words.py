@@ -9,7 +9,7 @@ from bench.craft.plan import Plan
 from bench.documents.library import Library
 from bench.documents.settings import Settings
 from bench.making.worked_pattern import WorkedPattern
-from bench.screens.bench.whole_row import draw_row_letters
+from bench.screens.bench.whole_row import draw_row_letters, draw_row_words
 from bench.screens.kit.canvas import Canvas
 from bench.screens.kit.framed_page import draw_title
 from bench.screens.kit.keys import Keys
@@ -57,6 +57,17 @@ def test_the_letters_of_a_whole_row_are_large(room: int, scale: int) -> None:
     narrow = Canvas(40, HEIGHT + 1)
     assert not draw_row_letters(narrow, 1, 0, plan, plan.step(1), 1, 38, view)
     assert not narrow.as_text().strip()
+
+
+def test_a_bead_that_changes_is_called_new_in_its_row() -> None:
+    """Where a press counts a row, its words tell which beads are other ones than before."""
+    plan = Library(Path("nowhere")).plan(Path("patterns/gutter-pearl.toml"))
+    canvas = Canvas(80, 8)
+    draw_row_words(canvas, 0, 0, 8, plan, plan.step(13), 40)
+    assert canvas.as_text().count("new b") == 8
+    canvas = Canvas(80, 8)
+    draw_row_words(canvas, 0, 0, 8, plan, plan.step(17), 40)
+    assert "new" not in canvas.as_text()
 
 
 def test_more_letters_than_there_is_room_for_leave_the_call(tmp_path: Path) -> None:
