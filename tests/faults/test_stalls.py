@@ -5,6 +5,8 @@ from pathlib import Path
 
 import pytest
 
+from bench.screens.kit.canvas import Canvas
+from bench.screens.kit.large_letters import HEIGHT, big
 from tests.faults.test_disk import made
 from tests.support.homes import furnished
 from tests.support.terminal import LAUNCH, Program
@@ -47,6 +49,10 @@ def test_presses_in_a_stall_are_counted(home: Path) -> None:
             program.read(0.7)
         program.wait_for("cross 36 of 72")
         program.wait_for("COUNT MAY LAG. F finds your place")
+        large = Canvas(80, HEIGHT)
+        big(large, 1, 0, "COUNT MAY LAG", "")
+        lines = [line.rstrip() for line in large.as_text().split("\n")]
+        assert "\n".join(lines) in program.screen.text
         program.read(5.5)
         program.press(b" ")
         program.wait_for("cross 37 of 72")

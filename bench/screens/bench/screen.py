@@ -17,10 +17,11 @@ from bench.screens.bench.braiding import Braiding
 from bench.screens.bench.companion import BenchCompanion
 from bench.screens.bench.mode import Asked, Mode
 from bench.screens.bench.stalls import BEAT_S, Stalls
+from bench.screens.bench.taking_back import TakingBack
 from bench.screens.bench.transitions import next_mode
 from bench.screens.kit.board_screen import BoardScreen
 from bench.screens.kit.canvas import Canvas
-from bench.screens.kit.header import draw_banner
+from bench.screens.kit.header import draw_alarm, draw_banner
 from bench.screens.kit.help_page import Lines
 from bench.screens.kit.note_entry import note_entry
 from bench.screens.kit.reason_entry import ReasonEntry
@@ -274,6 +275,9 @@ class BenchScreen(BoardScreen):
         view = self.view(width, height)
         canvas = self.mode.page(view)
         draw_banner(canvas, view)
+        counting = isinstance(self.mode, Braiding | TakingBack) and not self.companion.looking_on
+        if self.stalls.are_told and counting:
+            draw_alarm(canvas, ("COUNT MAY LAG", "MAY LAG"))
         return canvas
 
     def _banner(self) -> str:

@@ -32,6 +32,11 @@ class Stalls:
         """Whether a key may have come before it was read: with the first after a stop."""
         return self._ended is not None and -AT_ONCE_S <= arrived - self._ended <= AT_ONCE_S
 
+    @property
+    def are_told(self) -> bool:
+        """Whether a stall is fresh."""
+        return self._ended is not None
+
     def sentence(self, place_key: str) -> str:
         """What the maker is told while a stall is fresh; nothing without one."""
         if self._ended is None:

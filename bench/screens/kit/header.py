@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from bench.journal.piece_state import PieceState
 from bench.screens.kit.canvas import Canvas
+from bench.screens.kit.large_letters import HEIGHT, big, width_of
 from bench.screens.kit.view import View
 
 
@@ -35,3 +38,15 @@ def draw_banner(canvas: Canvas, view: View) -> None:
     if view.banner:
         canvas.fill(0, 0, view.width, 1, "mark")
         canvas.text(1, 0, view.banner, "mark")
+
+
+def draw_alarm(canvas: Canvas, texts: Sequence[str]) -> None:
+    """Write the first of these texts that fits in large letters over the lower lines.
+
+    What the hands need next, above them, stays to be seen.
+    """
+    room = canvas.width - 2
+    text = next((text for text in texts if width_of(text) <= room), texts[-1])
+    top = canvas.height - HEIGHT - 1
+    canvas.fill(0, top, canvas.width, HEIGHT + 1, "mark")
+    big(canvas, 1, top, text, "mark")
