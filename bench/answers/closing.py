@@ -37,7 +37,8 @@ class ClosingAnswer(Answer):
     """`closing COMMISSION`.
 
     `stages`: hands-on hours by stage; `whole_h`: typed in for whole pieces. `offered_h`: the hours
-    of the accepted offer. `earned_per_hour`: what is due less materials, for each hour spent.
+    of the accepted offer. `untimed`: good pieces of which no hours are known. `earned_per_hour`:
+    what is due less materials, for each hour spent; null where hours of a good piece are missing.
     `materials`: what went into the pieces by the stock's prices, null without any.
     `next_hours`: what such a commission takes from now on.
     """
@@ -49,6 +50,7 @@ class ClosingAnswer(Answer):
     rework_h: float
     whole_h: float
     hours: float
+    untimed: int
     offered_h: float | None
     materials: str | None
     offered_materials: str | None

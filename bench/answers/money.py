@@ -103,6 +103,8 @@ class AccountAnswer(Answer):
     accepted: str | None
     offered: str | None
     lines: tuple[AccountLine, ...]
+    besides: tuple[tuple[str, str], ...]
+    """What is due beside the lots: design, boxes, discount, tax, each with its amount."""
     due: str | None
     tax: str | None
     received: str
@@ -111,4 +113,5 @@ class AccountAnswer(Answer):
     deposit_missing: str
     movements: tuple[MoneyLine, ...]
     to_stock: int
+    file: str | None
     waits: bool

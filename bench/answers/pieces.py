@@ -89,4 +89,5 @@ class PiecesAnswer(Answer):
     reasons: tuple[ReasonShare, ...]
     trays: tuple[TrayLine, ...]
     done: tuple[str, ...]
+    file: str | None
     waits: bool

@@ -6,6 +6,7 @@ import argparse
 import datetime as dt
 from collections.abc import Iterable
 from dataclasses import replace
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from bench.commands.options import day_of
@@ -31,6 +32,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         "--undo", metavar="WHAT", help="take back `accepted`, or the last `deposit`, `payment`,"
         " `refund`"
     )  # fmt: skip
+    parser.add_argument("--html", metavar="FILE", type=Path, help="write the customer's sheet")
     parser.add_argument("--note", metavar="TEXT", default="", help="kept with the money")
     parser.add_argument("--on", metavar="DATE", help="on that day; without it, today")
 
@@ -38,7 +40,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def answer(args: argparse.Namespace, session: Session) -> AccountAnswer:
     """Write down what moved, and tell how it stands."""
     from bench.commission.money_answers import account_answer
+    from bench.documents.writing import write_file
     from bench.journal.events import Entry, new_id
+    from bench.sheets.account import account_html
 
     book, found = _read(session, args.commission)
     said = _said(args, session, found)
@@ -47,7 +51,11 @@ def answer(args: argparse.Namespace, session: Session) -> AccountAnswer:
         day = day_of(args.on, "on") or dt.date.today()
         waits = write_down(session, [*book.first(day), Entry(said, book.id, uuid=new_id())])
         book, found = _read(session, args.commission)
-    return replace(account_answer(book, found, session.settings.work.currency), waits=waits)
+    told = replace(account_answer(book, found, session.settings.work.currency), waits=waits)
+    if args.html is None:
+        return told
+    session.warn(write_file(args.html, account_html(told), ".html"))
+    return replace(told, file=str(args.html))
 
 
 def _read(session: Session, name: str) -> tuple[CommissionBook, Account]:

@@ -5,10 +5,11 @@ from __future__ import annotations
 import argparse
 import datetime as dt
 from collections.abc import Iterable, Sequence
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from bench.commands.options import day_of, number
-from bench.commands.pieces_book import told, with_pieces
+from bench.commands.pieces_book import told, with_pieces, written
 from bench.session import Session
 
 if TYPE_CHECKING:
@@ -33,6 +34,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     )
     for option, metavar in (("length", "MM"), ("thickness", "MM"), ("weight", "G")):
         parser.add_argument(f"--{option}", metavar=metavar, help="what it measures")
+    parser.add_argument("--html", metavar="FILE", type=Path, help="write a list to tick")
     sample = parser.add_argument_group("the sample")
     sample.add_argument("--sample", action="store_true", help="the piece is signed off as it")
     sample.add_argument("--approved", action="store_true", help="the customer has approved it")
@@ -43,7 +45,10 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def answer(args: argparse.Namespace, session: Session) -> PiecesAnswer:
     """Write down what was found, and tell how the pieces stand."""
-    return with_pieces(session, args.commission, lambda book, found: _said(args, book, found))
+    from bench.sheets.pieces_html import inspection_html
+
+    answer = with_pieces(session, args.commission, lambda book, found: _said(args, book, found))
+    return written(session, answer, args.html, inspection_html)
 
 
 def sheet(answer: PiecesAnswer) -> Iterable[str]:

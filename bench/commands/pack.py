@@ -5,10 +5,11 @@ from __future__ import annotations
 import argparse
 import datetime as dt
 from collections.abc import Iterable, Sequence
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from bench.commands.options import day_of
-from bench.commands.pieces_book import told, with_pieces
+from bench.commands.pieces_book import told, with_pieces, written
 from bench.session import Session
 
 if TYPE_CHECKING:
@@ -36,15 +37,22 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         "--into", metavar="LOT", help="pieces by their ids, of stock or made away, are put into it"
     )
     parser.add_argument("--on", metavar="DATE", help="on that day; without it, today")
+    parser.add_argument("--html", metavar="FILE", type=Path, help="write the packing list")
 
 
 def answer(args: argparse.Namespace, session: Session) -> PiecesAnswer:
     """Write down what becomes of them, and tell how the pieces stand."""
-    if args.into is not None:
-        return with_pieces(
-            session, args.commission, lambda book, found: _put_into(args, session, book, found)
-        )
-    return with_pieces(session, args.commission, lambda _, found: _said(args, found))
+    from bench.sheets.pieces_html import packing_html
+
+    def deed(
+        book: CommissionBook, found: CommissionPieces
+    ) -> tuple[Sequence[Entry], Sequence[str]]:
+        if args.into is not None:
+            return _put_into(args, session, book, found)
+        return _said(args, found)
+
+    answer = with_pieces(session, args.commission, deed)
+    return written(session, answer, args.html, packing_html)
 
 
 def sheet(answer: PiecesAnswer) -> Iterable[str]:

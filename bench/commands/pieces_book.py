@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Callable, Sequence
+from dataclasses import replace
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from bench.commands.writing_down import write_down
@@ -31,6 +33,18 @@ def with_pieces(session: Session, name: str, deed: Deed) -> PiecesAnswer:
     if entries:
         book, found = _read(session, name)
     return pieces_answer(book, found, session.settings.shop, tuple(done), waits=waits)
+
+
+def written(
+    session: Session, told_: PiecesAnswer, file: Path | None, html: Callable[[PiecesAnswer], str]
+) -> PiecesAnswer:
+    """Write a sheet of the pieces where one is asked for."""
+    from bench.documents.writing import write_file
+
+    if file is None:
+        return told_
+    session.warn(write_file(file, html(told_), ".html"))
+    return replace(told_, file=str(file))
 
 
 def told(payload: Payload, subject: str, lot: str | None = None) -> Entry:

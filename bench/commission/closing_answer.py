@@ -11,6 +11,7 @@ from bench.commission.account import Account
 from bench.commission.book import CommissionBook
 from bench.commission.closing import closing
 from bench.commission.money import decimal_of, rounded, shown
+from bench.commission.money_answers import besides_of
 from bench.commission.offer import Offer
 from bench.commission.overview import Overview
 from bench.commission.progress import LotProgress
@@ -30,8 +31,9 @@ def closing_answer(
     materials = None
     if stands.materials is not None:
         materials = rounded(decimal_of(stands.materials))
+    untimed = sum(times.spent_s <= 0 or times.too_fast for lot in stands.lots for times in lot.good)
     earned = None
-    if account.due is not None and hours > 0:
+    if account.due is not None and hours > 0 and not untimed:
         earned = rounded((account.due.net - (materials or Decimal(0))) / decimal_of(hours))
     return ClosingAnswer(
         commission=book.name,
@@ -41,6 +43,7 @@ def closing_answer(
         rework_h=round(total.rework_s / 3600, 2),
         whole_h=round(total.whole_s / 3600, 2),
         hours=round(hours, 2),
+        untimed=untimed,
         offered_h=None if accepted is None else round(accepted.hours_median, 2),
         materials=None if materials is None else shown(materials),
         offered_materials=None if accepted is None else accepted.materials,
@@ -79,21 +82,14 @@ def _invoice(account: Account) -> Iterator[InvoiceLine]:
     """What the invoice has: lots at their price, what was agreed beside them, discount and tax."""
     if account.acceptance is None or account.due is None:
         return
-    said = account.acceptance.said
     for line in account.lines:
         count = line.pieces + line.charged
         if count:
             yield InvoiceLine(
                 what=line.name, count=count, each=shown(line.each), amount=shown(line.price)
             )
-    for what, amount in (
-        ("design", Decimal(said.design)),
-        ("boxes, findings, post", Decimal(said.notions)),
-        ("discount", -account.due.discount),
-        (f"{said.tax_name} {said.tax_percent} %", account.due.tax),
-    ):
-        if amount:
-            yield InvoiceLine(what=what, count=1, each=shown(amount), amount=shown(amount))
+    for what, amount in besides_of(account):
+        yield InvoiceLine(what=what, count=1, each=amount, amount=amount)
 
 
 def _day(wall: float) -> str:

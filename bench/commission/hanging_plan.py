@@ -9,11 +9,10 @@ from dataclasses import dataclass
 from bench.answers.hanging import HangAnswer, HangingPlace
 from bench.commission.book import CommissionBook
 from bench.commission.hanging import Hung, HungPiece, Place, Rail, cost_of, hang, off_centre_mm
-from bench.commission.lot_number import next_number
-from bench.commission.pieces import GOOD, IN_HAND, CommissionPieces
+from bench.commission.pieces import CommissionPieces
 from bench.craft.text import Fault
 from bench.craft.words import full_name
-from bench.documents.commission import Commission, Hanging, Lot
+from bench.documents.commission import Commission, Hanging
 from bench.documents.settings import Settings
 from bench.journal.commission_payloads import HangingKept
 from bench.journal.store import Journal
@@ -87,7 +86,7 @@ def pieces_of(
         expected = ExpectedPiece.of(made, settings)
         kind = full_name(lot.pattern, lot.size, lot.colourway)
         beads = made.pattern.beads
-        for number in numbers_of(found, lot):
+        for number in found.numbers(lot):
             piece = HungPiece(
                 f"{lot.name} {number}",
                 (lot.colourway or "") if by_colour else kind,
@@ -98,19 +97,6 @@ def pieces_of(
             colour = next(iter(beads.values())).colour if beads else "#888888"
             pieces.append(NamedPiece(f"{lot.id}/{number}", piece, colour))
     return tuple(pieces)
-
-
-def numbers_of(found: CommissionPieces, lot: Lot) -> list[int]:
-    """The numbers of a lot's pieces that count for it, those to be begun last; as many as it has.
-
-    No number of a piece that did not come out good is among them, for none is given twice.
-    """
-    begun = found.of_lot(lot)
-    live = [piece for piece in begun if piece.status in (*IN_HAND, *GOOD, "returned")]
-    numbers = sorted(piece.state.number for piece in live if piece.state.number is not None)
-    following = next_number(piece.state.number for piece in begun)
-    planned = range(following, following + max(0, lot.pieces - len(numbers)))
-    return [*numbers, *planned][: lot.pieces]
 
 
 def plan_of(

@@ -150,6 +150,7 @@ def account_answer(book: CommissionBook, found: Account, currency: str) -> Accou
             )
             for line in found.lines
         ),
+        besides=besides_of(found),
         due=None if found.due is None else shown(found.due.gross),
         tax=None if found.due is None else shown(found.due.tax),
         received=shown(found.received),
@@ -167,9 +168,24 @@ def account_answer(book: CommissionBook, found: Account, currency: str) -> Accou
             for moved in found.movements
         ),
         to_stock=sum(one.pieces for one in book.history.surplus if one.goes == "stock"),
+        file=None,
         waits=False,
         warnings=tuple(_warnings(found)),
     )
+
+
+def besides_of(account: Account) -> tuple[tuple[str, str], ...]:
+    """What is due beside the lots by the accepted offer: only what there is of it."""
+    if account.acceptance is None or account.due is None:
+        return ()
+    said = account.acceptance.said
+    amounts = (
+        ("design", Decimal(said.design)),
+        ("boxes, findings, post", Decimal(said.notions)),
+        ("discount", -account.due.discount),
+        (f"{said.tax_name} {said.tax_percent} %", account.due.tax),
+    )
+    return tuple((what, shown(amount)) for what, amount in amounts if amount)
 
 
 def _warnings(found: Account) -> list[str]:
@@ -178,6 +194,13 @@ def _warnings(found: Account) -> list[str]:
         " one (`commission NAME --lot LOT --price AMOUNT`)"
         for name in found.unpriced
     ]
+    offered = found.acceptance
+    changed = any(line.change for line in found.lines)
+    if offered is not None and changed:
+        said.append(
+            "the order is another one than was accepted: the new sum has to be agreed on with the"
+            " customer (`account COMMISSION --html FILE` is a sheet for that)"
+        )
     if found.others:
         said.append("offers were accepted at two benches; the first counts, take the other back")
     return said

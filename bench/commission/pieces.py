@@ -10,6 +10,7 @@ from typing import Literal, get_args
 from bench.commission.account import Account
 from bench.commission.book import CommissionBook
 from bench.commission.inspection import Measures
+from bench.commission.lot_number import next_number
 from bench.craft.text import Fault, cleaned
 from bench.documents.commission import Lot
 from bench.journal.commission_payloads import SampleApproved, SampleWaived
@@ -83,6 +84,18 @@ class CommissionPieces:
         live = sum(found[status] for status in (*IN_HAND, *GOOD, "returned"))
         found["planned"] = max(0, lot.pieces - live)
         return found
+
+    def numbers(self, lot: Lot) -> list[int]:
+        """The numbers of the pieces that count for a lot, as many as it has; those to begin last.
+
+        No number of a piece that did not come out good is among them, for none is given twice.
+        """
+        begun = self.of_lot(lot)
+        live = [piece for piece in begun if piece.status in (*IN_HAND, *GOOD, "returned")]
+        known = sorted(piece.state.number for piece in live if piece.state.number is not None)
+        first = next_number(piece.state.number for piece in begun)
+        planned = range(first, first + max(0, lot.pieces - len(known)))
+        return [*known, *planned][: lot.pieces]
 
     def sample_of(self, lot: Lot) -> Sample:
         """The sample that a lot's pieces are held against."""

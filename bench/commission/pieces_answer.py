@@ -46,6 +46,7 @@ def pieces_answer(
         reasons=tuple(_reasons(found)),
         trays=tuple(_trays(found)),
         done=done,
+        file=None,
         waits=waits,
     )
 

@@ -17,7 +17,7 @@ def tags_of(
     wide_mm: float,
     high_mm: float,
 ) -> TagsAnswer:
-    """Tags of all lots, or of one: numbers 1 to the count, and those that go beyond it.
+    """Tags of all lots, or of one: the pieces that count for them, by their numbers.
 
     `titles`: of the patterns by their names. Raises Fault for an unknown lot.
     """
@@ -25,8 +25,7 @@ def tags_of(
     tags = []
     for lot in lots:
         begun = {piece.state.number: piece.status for piece in found.of_lot(lot)}
-        beyond = [number for number in begun if number is not None and number > lot.pieces]
-        for number in (*range(1, lot.pieces + 1), *sorted(beyond)):
+        for number in found.numbers(lot):
             tags.append(
                 Tag(
                     name=f"{lot.name} {number}",

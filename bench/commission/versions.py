@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 from bench.commission.lot_number import Settled
 from bench.craft.words import plural
-from bench.documents.commission import Commission, Lot
+from bench.documents.commission import TERM_WORDS, Commission, Lot
 from bench.journal.commission_payloads import CommissionKept, Surplus
 from bench.journal.store import Journal
 
@@ -107,7 +107,7 @@ def differences(old: Commission, new: Commission) -> Iterator[str]:
     for name in type(new.terms).model_fields:
         was, now = getattr(old.terms, name), getattr(new.terms, name)
         if was != now:
-            yield f"{name.replace('_', ' ')} {_value(now)} in place of {_value(was)}"
+            yield f"{TERM_WORDS[name]}: {_value(now)} in place of {_value(was)}"
 
 
 def _lot_differences(old: Lot, new: Lot) -> Iterator[str]:

@@ -30,6 +30,18 @@ class Lot(DocumentPart):
     hangs: bool = Field(True, description="Whether its pieces hang with the others.")
 
 
+TERM_WORDS = {
+    "deposit_percent": "deposit, %",
+    "tax_percent": "tax, %",
+    "discount_percent": "discount, %",
+    "holds_until": "the offer holds until",
+    "design_hours": "design hours",
+    "notions": "boxes, post",
+    "note": "line for the sheet",
+}
+"""What the terms are called where a maker reads them."""
+
+
 class Terms(DocumentPart):
     """What holds for this commission alone; where it is silent, the settings hold."""
 

@@ -1,4 +1,4 @@
-"""The sheet of `account`, in plain text."""
+"""The sheet of `account`: in plain text, and as a page for the customer."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from bench.craft.text import cleaned
 from bench.sheets.offer import TAX_CAUTION
+from bench.sheets.paper import page, safe
 from bench.sheets.words import WIDTH, headed
 
 if TYPE_CHECKING:
@@ -44,6 +45,46 @@ def account_lines(answer: AccountAnswer, width: int = WIDTH) -> list[str]:
     if Decimal(answer.deposit_missing):
         lines += _row("of the deposit missing", answer.deposit_missing, answer, wide)
     return [*lines, "", *headed("!", TAX_CAUTION, indent=2, width=width)]
+
+
+def account_html(answer: AccountAnswer) -> str:
+    """The order as it stands for the customer: what is due now, what came in, what is to pay."""
+    rows = "".join(
+        f"<tr><td>{line.pieces + line.charged} × {safe(line.name)}</td>"
+        f'<td class="n">{line.each}</td><td class="n">{line.price}</td></tr>'
+        for line in answer.lines
+        if line.pieces + line.charged
+    )
+    rows += "".join(
+        f'<tr><td>{safe(name)}</td><td></td><td class="n">{amount}</td></tr>'
+        for name, amount in answer.besides
+    )
+    moved = "".join(
+        f"<tr><td>{safe(', '.join(filter(None, (f'{one.what} on {one.day}', one.note))))}</td>"
+        f'<td></td><td class="n">{one.amount}</td></tr>'
+        for one in answer.movements
+    )
+    sums = "".join(
+        f'<tr class="sum"><td>{name}</td><td></td>'
+        f'<td class="n">{amount} {safe(answer.currency)}</td></tr>'
+        for name, amount in (
+            ("due", answer.due),
+            ("received", answer.received),
+            ("still to pay", answer.to_pay),
+        )
+        if amount is not None
+    )
+    said = "none is accepted yet"
+    if answer.accepted is not None:
+        said = f"accepted on {answer.accepted} at {answer.offered} {answer.currency}"
+    title = f"Order: {answer.title}"
+    body = (
+        f"<h1>{safe(title)}</h1><p>Offer: {safe(said)}</p>"
+        '<table><tr><th></th><th class="n">each</th><th class="n">price</th></tr>'
+        f"{rows}{moved}{sums}</table>"
+        f'<p class="caution">{safe(TAX_CAUTION)}</p>'
+    )
+    return page(title, body)
 
 
 def _row(name: str, amount: str | None, answer: AccountAnswer, wide: int) -> list[str]:

@@ -8,7 +8,7 @@ from html import escape
 from typing import TYPE_CHECKING
 
 from bench.craft.text import cleaned
-from bench.craft.words import STAGES_DOING
+from bench.craft.words import STAGES_DOING, plural
 from bench.sheets.offer import TAX_CAUTION
 from bench.sheets.paper import page, safe
 from bench.sheets.words import WIDTH, headed
@@ -72,9 +72,13 @@ def _facts(answer: ClosingAnswer) -> list[tuple[str, str]]:
     parts += [f"rework {answer.rework_h:.1f}"] if answer.rework_h else []
     parts += [f"typed in {answer.whole_h:.1f}"] if answer.whole_h else []
     found = [("hours", f"{answer.hours:.1f}" + (f" ({', '.join(parts)})" if parts else ""))]
+    if answer.untimed:
+        said = f"of {plural(answer.untimed, 'good piece')} no hours are known: these are too few"
+        found.append(("", said))
     if answer.offered_h is not None:
         more = answer.hours - answer.offered_h
-        found.append(("offered", f"{answer.offered_h:.1f} hours; {more:+.1f} against that"))
+        against = "" if answer.untimed else f"; {more:+.1f} against that"
+        found.append(("offered", f"{answer.offered_h:.1f} hours{against}"))
     materials = "not known: your stock has no prices" if answer.materials is None else (
         f"{answer.materials}" + (
             f", offered {answer.offered_materials}" if answer.offered_materials else "")

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from bench.craft.text import cleaned
 from bench.craft.words import full_name
+from bench.documents.commission import TERM_WORDS
 from bench.sheets.words import WIDTH, headed
 
 if TYPE_CHECKING:
@@ -27,7 +28,7 @@ def commission_lines(answer: CommissionAnswer, width: int = WIDTH) -> list[str]:
         lines += headed("DUE", answer.due, width=width)
     lines += ["", *_lots(answer.lots, wide=width >= _NARROW), ""]
     for name, value in answer.terms.items():
-        lines += headed("TERMS", f"{name.replace('_', ' ')}: {value}", width=width)
+        lines += headed("TERMS", f"{TERM_WORDS.get(name, name)}: {value}", width=width)
     for said in answer.changed:
         lines += headed("CHANGED", cleaned(said), width=width)
     if answer.versions:

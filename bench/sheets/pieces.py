@@ -18,7 +18,7 @@ def inspection_lines(answer: PiecesAnswer, width: int = WIDTH) -> list[str]:
     lines = [f"{cleaned(answer.title)}: inspection", ""]
     lines += headed("LOOK AT", "; ".join(answer.looks), width=width)
     for sample in answer.samples:
-        lines += headed("SAMPLE", _sample(sample), width=width)
+        lines += headed("SAMPLE", sample_said(sample), width=width)
     lines.append("")
     for piece in answer.pieces:
         lines += headed(cleaned(piece.name, 22), _piece(piece), indent=24, width=width)
@@ -46,9 +46,10 @@ def packing_lines(answer: PiecesAnswer, width: int = WIDTH) -> list[str]:
     return [*lines, *_done(answer, width)]
 
 
-def _sample(sample: SampleLine) -> str:
+def sample_said(sample: SampleLine) -> str:
+    """How the sample of a lot stands."""
     if sample.piece is not None:
-        measures = ", ".join(_measures(sample.length_mm, sample.thickness_mm, sample.weight_g))
+        measures = ", ".join(measures_said(sample.length_mm, sample.thickness_mm, sample.weight_g))
         said = f"{sample.lot}: {sample.piece}" + (f", {measures}" if measures else "")
         if sample.approved:
             said += f"; approved by the customer on {sample.approved}"
@@ -62,16 +63,17 @@ def _sample(sample: SampleLine) -> str:
 
 def _piece(piece: PieceOfLot) -> str:
     parts = [piece.status + (f" ({piece.reason})" if piece.reason else "")]
-    parts += _measures(piece.length_mm, piece.thickness_mm, piece.weight_g)
+    parts += measures_said(piece.length_mm, piece.thickness_mm, piece.weight_g)
     if piece.sample:
         parts.append("the sample")
     said = ", ".join(parts)
     return f"{said}   OFF: {'; '.join(piece.off)}" if piece.off else said
 
 
-def _measures(
+def measures_said(
     length_mm: float | None, thickness_mm: float | None, weight_g: float | None
 ) -> Iterator[str]:
+    """What a piece measured, as far as it was."""
     if length_mm is not None:
         yield f"{length_mm:.1f} mm"
     if thickness_mm is not None:

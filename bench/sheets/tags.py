@@ -41,12 +41,17 @@ def tags_lines(answer: TagsAnswer) -> Iterator[str]:
     yield f"{cleaned(answer.title)}: {len(answer.tags)} tags"
     yield ""
     for tag in answer.tags:
-        yield f"{cleaned(f'{tag.lot} {tag.number} of {tag.of}', 34):<36}{cleaned(_made(tag), 42)}"
+        yield f"{cleaned(_name(tag), 34):<36}{cleaned(_made(tag), 42)}"
 
 
 def _box(tag: Tag) -> str:
-    name = safe(f"{tag.lot} {tag.number} of {tag.of}")
-    return f'<div class="tag"><b>{name}</b><span>{safe(_made(tag))}</span></div>'
+    return f'<div class="tag"><b>{safe(_name(tag))}</b><span>{safe(_made(tag))}</span></div>'
+
+
+def _name(tag: Tag) -> str:
+    """The lot with the piece's number, and of how many it is where its number says that."""
+    of = f" of {tag.of}" if tag.number <= tag.of else ""
+    return f"{tag.lot} {tag.number}{of}"
 
 
 def _made(tag: Tag) -> str:

@@ -21,7 +21,7 @@ from bench.screens.lists.piece_form import PieceForm
 from bench.screens.lists.shop_writing import write
 from bench.screens.lists.tray_form import TrayForm
 from bench.screens.lists.written_sheets import WrittenSheet
-from bench.sheets.pieces import inspection_lines, packing_lines
+from bench.sheets.pieces_html import inspection_html, packing_html
 
 
 class PiecesScreen(FormScreen):
@@ -111,16 +111,11 @@ class PiecesScreen(FormScreen):
         """The list of trays, and that of what was inspected."""
         name, shop = self.book.name, self.companion.settings.shop
         told = pieces_answer(self.book, self.found, shop, (), waits=False)
-
-        def packing() -> str:
-            return "\n".join(packing_lines(told)) + "\n"
-
-        def inspected() -> str:
-            return "\n".join(inspection_lines(told)) + "\n"
-
         return (
-            WrittenSheet("p", "packing list", f"{name}-packing.txt", packing),
-            WrittenSheet("i", "inspection", f"{name}-inspection.txt", inspected),
+            WrittenSheet("p", "packing list", f"{name}-packing.html", partial(packing_html, told)),
+            WrittenSheet(
+                "i", "inspection", f"{name}-inspection.html", partial(inspection_html, told)
+            ),
         )
 
     def keys(self) -> Sequence[Key]:
