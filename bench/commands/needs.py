@@ -34,7 +34,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def answer(args: argparse.Namespace, session: Session) -> NeedsAnswer:
     """Work out what is needed. Raises Fault for a number of pieces that cannot be."""
-    from bench.commission.needs import needs_of
+    from bench.commission.needs import WorkedLot, needs_of
     from bench.documents.writing import write_file
     from bench.sheets.shopping import shopping_html
 

@@ -63,11 +63,11 @@ def _beads(answer: NeedsAnswer, width: int) -> Iterator[str]:
 
 def _buying(answer: NeedsAnswer, width: int) -> list[str]:
     if not answer.buy:
-        return headed("BUY", "nothing: your stock holds it all", width=width)
+        return headed("BUY", "nothing is missing", width=width)
     lines = []
     if answer.stock is None:
         lines += headed(
-            "STOCK", "none is kept (stock.toml or stock.csv): all is to be bought", width=width
+            "STOCK", "none is kept (as tubes, or in stock.toml): all is to be bought", width=width
         )
     for item in answer.buy:
         missing = f"{item.missing:.0f}" if item.unit == "count" else f"{item.missing:.1f} "

@@ -28,7 +28,7 @@ def shopping_html(answer: NeedsAnswer) -> str:
     if answer.cost is not None:
         more = "" if answer.cost.complete else ", and what has no price in your stock"
         cost = f"<p>{answer.cost.amount:.2f} {safe(answer.cost.currency)}{more}</p>"
-    nothing = "" if order else "<p>nothing: your stock holds it all</p>"
+    nothing = "" if order else "<p>nothing is missing</p>"
     body = (
         f"<h1>To buy: {safe(answer.of)}</h1>{nothing}"
         f'<div class="lists">{"".join(parts)}</div>{cost}'

@@ -37,7 +37,6 @@ class CommissionFigures:
     title: str
     now: Instant
     work: WorkSettings
-    settings_file: str = "settings.toml"
     reading: bool = False
     """Whether what is shown is read anew: a piece may have been made since."""
     progress: CommissionProgress | None = None
@@ -139,7 +138,7 @@ def price_words(figures: CommissionFigures, found: CommissionProgress) -> str:
     """What to charge, and what is in it."""
     work, cost, price = figures.work, figures.materials, found.price
     if price is None:
-        return f"set hourly_rate under [work], in {figures.settings_file}"
+        return "say what an hour costs: 7 shop, rates"
     parts = [f"{work.hourly_rate:g} an hour"]
     if cost is None:
         parts.append("materials not known")

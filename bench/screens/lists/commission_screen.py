@@ -7,7 +7,6 @@ import time
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from functools import partial
-from pathlib import Path
 
 from textual.screen import Screen
 from textual.worker import get_current_worker
@@ -83,9 +82,8 @@ class CommissionScreen(ListScreen):
         self.commission = library.commission(path)
         lot_works(library, self.commission)
         self.clock = companion.clock
-        settings = str(library.home / "settings.toml").replace(str(Path.home()), "~", 1)
         self.figures = CommissionFigures(
-            self.commission.title, self.clock.now(), companion.settings.work, settings
+            self.commission.title, self.clock.now(), companion.settings.work
         )
         begin = begun_last_with(companion.journal)
         self.lots = LotsPage(
@@ -208,6 +206,8 @@ class CommissionScreen(ListScreen):
         ]
         title = "Still to begin" if rest else "All of it (every piece is begun)"
         needs = needs_of(title, rest or found.needs, found.shelf, app.settings)
+        if not rest:
+            needs = replace(needs, buy=(), cost=None, short=())
         return found, needs, promised
 
     def _overview(self, reader: Journal, instead: Commission | None = None) -> Overview:
@@ -281,7 +281,8 @@ class CommissionScreen(ListScreen):
     def _buy(self) -> None:
         needs = self.figures.needs
         if needs is not None:
-            self.app.push_screen(BuyingScreen(self.companion, self.commission_name, needs))
+            title = self.figures.title
+            self.app.push_screen(BuyingScreen(self.companion, self.commission_name, title, needs))
 
     def _sum_up(self) -> None:
         """Sum the commission up in another thread, and show the sheet."""

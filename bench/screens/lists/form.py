@@ -7,6 +7,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import partial
 
+from rich.cells import cell_len
+
 from bench.craft.text import Fault
 from bench.journal.errors import JournalError
 from bench.screens.kit.board_screen import BoardScreen
@@ -172,7 +174,7 @@ class FormScreen(BoardScreen):
         """Show what stands below the rows on a screen of its own."""
 
         def lines(width: int) -> list[str]:
-            return [part for line in self.below() for part in wrap(line, width) or [""]]
+            return in_columns(self.below(), width)
 
         self.app.push_screen(SheetScreen(self.companion, self.heading, lines))
 
@@ -214,7 +216,7 @@ class FormScreen(BoardScreen):
         rows = self.rows()
         names = min(self.names, width * 3 // 5)
         self.picked = min(self.picked, len(rows) - 1)
-        lines = [part for line in self.below() for part in wrap(line, width - 3) or [""]]
+        lines = in_columns(self.below(), width - 3)
         room = max(4, min(len(rows), height - 7 - min(len(lines), height // 3)))
 
         def draw_row(number: int, y: int, style: str) -> None:
@@ -228,6 +230,9 @@ class FormScreen(BoardScreen):
         shown = draw_list(canvas, 2, room, len(rows), self.picked, draw_row)
         y = 3 + len(shown)
         canvas.rule(y - 1)
+        if len(shown) < len(rows):
+            said = f" {shown.start + 1} to {shown.stop} of {len(rows)} "
+            canvas.right(y - 1, said, "dim", width - 1)
         free = max(0, height - 3 - y)
         self.below_cut = len(lines) > free
         if self.below_cut and free:
@@ -238,3 +243,11 @@ class FormScreen(BoardScreen):
             y += 1
         draw_foot(canvas, self.keys(), self.said, self.named)
         return canvas
+
+
+def in_columns(lines: Sequence[str], width: int) -> list[str]:
+    """Lines of at most so many columns; those that find room keep their blanks."""
+    found: list[str] = []
+    for line in lines:
+        found += [line] if cell_len(line) <= width else wrap(line, width)
+    return found

@@ -119,8 +119,7 @@ class MoneyScreen(DatedForm):
             told = offer_answer(self.book, found, level)
 
         def lines(width: int) -> Sequence[str]:
-            own = ("", "FOR YOU ALONE", *maker_lines(told, width))
-            return [*customer_lines(told, width), *own]
+            return [*customer_lines(told, width), "", *maker_lines(told, width)]
 
         def text() -> str:
             return "\n".join(customer_lines(told)) + "\n"

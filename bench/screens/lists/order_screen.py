@@ -149,7 +149,9 @@ class OrderScreen(DatedForm):
     def below(self) -> Sequence[str]:
         """What is different, what is due for it, and what it means for days and materials."""
         found = []
-        if self.book.text:
+        if not self.book.text:
+            found.append("K keeps it; then its days, its beads and its offer are worked out.")
+        else:
             found += list(differences(self.book.commission, self.draft))
             if self.draft.whom != self.book.commission.whom:
                 found.append(f"for {self.draft.whom or 'nobody named'}")

@@ -71,6 +71,9 @@ class PieceForm(DatedForm):
         return [*rows, self.day_row(), *self._onward(status), note]
 
     def _as_sample(self) -> list[FormRow]:
+        other = self.found.sample_of(self.piece.lot).piece
+        if other is not None and other.state.uuid != self.piece.state.uuid:
+            return [FormRow("the sample", f"is {other.name}")]
         if not self.piece.state.sample:
             sign = partial(self._say, Measured(True), "It is the sample now.")
             return [FormRow("the sample", "sign it off as that", opens=sign)]

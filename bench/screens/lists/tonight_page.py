@@ -151,7 +151,7 @@ def _steps(evening: TonightAnswer) -> Iterator[Line]:
         yield (f"{clock(step.start_min)}–{clock(step.end_min)}", what, "")
         now = step.end_min
     if not evening.steps and evening.turns:
-        yield ("", "Not even one stage fits with that chance.", "")
+        yield ("", "Not even one stage is sure to fit into that time.", "")
     elif not evening.turns:
         yield ("", "Nothing is left to make.", "")
 

@@ -218,10 +218,14 @@ class BuyScreen(FormScreen):
 
     def keep(self, choice: str | None = None) -> None:
         """Write them down."""
+        self.write_down()
+        self.app.pop_screen()
+
+    def write_down(self) -> None:
+        """Write them down as they are said. Raises Fault where something is missing."""
         taken = self._taken()
         write(self.companion, None, *((taken, new_id(), None) for _ in range(self.tubes)))
         self._bought(self.tubes)
-        self.app.pop_screen()
 
     def _taken(self) -> TubeTaken:
         said, today = self.values, dt.date.today().isoformat()

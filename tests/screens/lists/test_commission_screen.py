@@ -105,7 +105,7 @@ async def test_how_the_commission_stands(sit: Sit, sixty: Path, size: tuple[int,
             assert lot.work.lot.name[:12] in sitting.shown
             assert f"{len(lot.good)}/{lot.work.lot.pieces}" in sitting.shown
         assert "h a week" in sitting.shown
-        assert "hourly_rate" in sitting.shown
+        assert "what an hour costs" in sitting.shown
         assert "L back" in sitting.shown
 
 
@@ -435,14 +435,12 @@ async def test_what_goes_wrong_while_a_commission_is_worked_out_is_said(
 
 
 def test_the_words_below_the_lots_leave_no_question(sixty: Path, shipped: Commission) -> None:
-    """Where the rate is set is named with its key; lots that do not add up are explained."""
+    """Where the rate is set is named; lots that do not add up are explained."""
     found, _ = stood(sixty, shipped)
-    figures = CommissionFigures(
-        "x", ManualClock().now(), WorkSettings(), "~/bench/settings.toml", progress=found
-    )
+    figures = CommissionFigures("x", ManualClock().now(), WorkSettings(), progress=found)
     page = LotsPage(figures, print, len(found.lots))
     text = " ".join(page.draw(80, 24).as_text().split())
-    assert "set hourly_rate under [work], in ~/bench/settings.toml" in text
+    assert "say what an hour costs: 7 shop, rates" in text
     shown = [round(lot.to_come.quantile(0.5) / 3600, 1) for lot in found.lots]
     differ = abs(sum(shown) - found.to_come.quantile(0.5) / 3600) >= 0.05
     assert ("need not add up" in text) == differ
