@@ -13,7 +13,7 @@ from bench.craft.pattern import Bead, Core, CoreChange, Letter, Name, Pattern
 from bench.craft.text import Fault
 from bench.design.operation import Desk, OnCells, Operation, Row
 from bench.design.painting import put
-from bench.design.palette import Column, column_of, letter_for, paint_look
+from bench.design.palette import column_like, column_of, letter_for, paint_look
 from bench.design.resizing import core_of
 from bench.design.row_sizes import step_size
 from bench.design.sheet import Cell, Sheet
@@ -83,7 +83,7 @@ class AddBead(Operation):
     def on(self, sheet: Sheet, desk: Desk) -> Sheet:
         """Put it there. Raises Fault for an unknown size, or when all letters are in use."""
         size_of(self.bead)
-        return letter_for(sheet, Column(self.bead))[0]
+        return letter_for(sheet, column_like(sheet.pattern, self.bead))[0]
 
 
 class Cure(Operation):

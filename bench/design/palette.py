@@ -12,7 +12,7 @@ from dataclasses import dataclass, field, replace
 from typing import TypeVar
 
 from bench.craft.growth import size_of
-from bench.craft.pattern import Bead, BeadInSize, ColourChange, Pattern
+from bench.craft.pattern import MEASURED, Bead, BeadInSize, ColourChange, Pattern
 from bench.craft.text import Fault
 from bench.design.painting import put
 from bench.design.sheet import Cell, Sheet, beads_of
@@ -59,6 +59,14 @@ def column_of(pattern: Pattern, letter: str) -> Column:
         {n: s.beads[letter] for n, s in pattern.sizes.items() if letter in s.beads},
         {n: c[letter] for n, c in pattern.colourways.items() if letter in c},
     )
+
+
+def column_like(pattern: Pattern, bead: Bead) -> Column:
+    """What a new bead means: in each size what the pattern's beads of its size become there."""
+    like = (x for x, other in pattern.beads.items() if other.shape == bead.shape
+            and all(getattr(other, name) == getattr(bead, name) for name in MEASURED))  # fmt: skip
+    letter = next(like, None)
+    return Column(bead, {} if letter is None else column_of(pattern, letter).sizes)
 
 
 def find_letter(sheet: Sheet, column: Column) -> str | None:

@@ -10,7 +10,7 @@ from bench.craft.pattern import Bead, ColourChange, Shape
 from bench.craft.text import Fault, plain
 from bench.design.board_operations import AddBead
 from bench.design.colour_names import colour_and_name
-from bench.design.palette import Column, find_letter, gaps
+from bench.design.palette import column_like, find_letter, gaps
 from bench.screens.drawing.at_hand import named_beads
 from bench.screens.drawing.bead_choices import KEYS
 from bench.screens.drawing.choosing import Choice, Choosing
@@ -76,9 +76,10 @@ def colour_of_new_bead(
 
 def put_in(drawing: Drawing, bead: Bead) -> str:
     """Put a bead into the palette and into the hand; return its letter, "" if that cannot be."""
+    column = column_like(drawing.draft.sheet.pattern, bead)
     if not drawing.do(AddBead(bead=bead)):
         return ""
-    letter = find_letter(drawing.draft.sheet, Column(bead)) or ""
+    letter = find_letter(drawing.draft.sheet, column) or ""
     drawing.hand = letter
     drawing.said = f"{letter} is in hand: {drawing.key('lay')} lays it."
     unsaid = gaps(drawing.draft.sheet, letter)

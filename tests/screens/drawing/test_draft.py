@@ -9,11 +9,13 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
+from bench.craft.pattern import Bead
 from bench.craft.text import Fault
 from bench.design.board_operations import AddBead, Cure, LayRepeat, StepSize, TakeCore
 from bench.design.history import History
 from bench.design.operation import Operation
 from bench.design.operations import Paint, TypeLoad
+from bench.design.palette import gaps
 from bench.design.repeats import found_repeat, standing
 from bench.documents.errors import DocumentError
 from bench.documents.library import Library
@@ -181,6 +183,22 @@ def test_a_bead_is_read_from_a_line() -> None:
             bead_of(wrong, {})
     made = AddBead(bead=bead).on(board("cistern"), draft_of("cistern", []).desk)
     assert bead in made.beads.values()
+
+
+def test_a_new_bead_becomes_in_each_size_what_its_like_becomes() -> None:
+    """A teal 8/0 is in small what the own 8/0 is; a bead of no size there is asked for."""
+    sheet, desk = board("silver-eaves"), draft_of("cistern", []).desk
+    teal = Bead(size="8/0", colour="#008080", name="teal")
+    made = AddBead(bead=teal).on(sheet, desk)
+    letter = next(x for x, bead in made.beads.items() if bead == teal)
+    own = next(x for x, bead in sheet.beads.items() if bead.size == "8/0")
+    small = made.pattern.sizes["small"].beads
+    assert small[letter] == small[own]
+    assert "small" not in gaps(made, letter)
+    drop = Bead(size="3.4 mm", shape="drop", colour="#008080", name="teal")
+    made = AddBead(bead=drop).on(sheet, desk)
+    letter = next(x for x, bead in made.beads.items() if bead == drop)
+    assert "small" in gaps(made, letter)
 
 
 def test_rows_step_by_one_size_of_the_palette() -> None:
