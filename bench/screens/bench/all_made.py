@@ -8,7 +8,7 @@ from bench.making.braid import NotNow
 from bench.screens.bench.at_the_braid import SLIP_HELP, AtTheBraid
 from bench.screens.bench.ending import end_stage
 from bench.screens.bench.sew_ins import SEW_IN, draw_sew_ins, strike_sew_in
-from bench.screens.bench.standing import LEAVE, NOTE
+from bench.screens.bench.standing import LEAVE_WEIGHT, NOTE
 from bench.screens.kit import words
 from bench.screens.kit.action_keys import draw_main_key
 from bench.screens.kit.canvas import Canvas
@@ -32,7 +32,7 @@ class AllMade(AtTheBraid):
             SEW_IN,
             Deed("slip", SLIP_HELP),
             NOTE,
-            LEAVE,
+            LEAVE_WEIGHT,
         )
 
     @property

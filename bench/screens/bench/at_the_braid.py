@@ -8,7 +8,7 @@ from bench.craft.plan import Plan, PlannedCross
 from bench.making.braid import NotNow
 from bench.screens.bench.finding_place import FindingPlace
 from bench.screens.bench.not_what_i_see import NotWhatISee
-from bench.screens.bench.standing import LEAVE, NOTE, PAUSE, POINT, Standing
+from bench.screens.bench.standing import LEAVE_WEIGHT, NOTE, PAUSE, POINT, Standing
 from bench.screens.kit import words
 from bench.screens.kit.deeds import Deed, do
 
@@ -41,7 +41,7 @@ class AtTheBraid(Standing):
             PAUSE,
             NOTE,
             Deed("help", "these keys; each screen has its own help"),
-            LEAVE,
+            LEAVE_WEIGHT,
         )
 
     def act(self, action: str) -> None:

@@ -18,7 +18,7 @@ from bench.screens.kit.framed_page import draw_page_keys
 from bench.screens.kit.hanging_braid import HangingBraid, draw_hanging, hanging
 from bench.screens.kit.header import headed
 from bench.screens.kit.help_page import Lines
-from bench.screens.kit.large_letters import big
+from bench.screens.kit.large_letters import HEIGHT, big
 from bench.screens.kit.view import View
 
 HELP: Lines = (
@@ -87,9 +87,12 @@ class Ending(Asked):
     def draw(self, view: View) -> Canvas:
         """Draw the choice, beside the braid."""
         canvas = headed(self.braid.state, view)
-        big(canvas, 1, 3, "DONE", "good")
-        canvas.text(1, 10, "How did it come out?", "bold")
-        for y, (key, name, meaning) in zip((12, 14, 16), CHOICES, strict=True):
+        scale = 2 if view.width >= 116 and view.height >= 38 else 1
+        big(canvas, 1, 3, "DONE", "good", scale)
+        first = 5 + HEIGHT * scale
+        canvas.text(1, first, "How did it come out?", "bold")
+        for number, (key, name, meaning) in enumerate(CHOICES, 1):
+            y = first + 2 * number
             canvas.text(1, y, key, "key")
             canvas.text(4, y, name, "bold")
             canvas.text(14, y, meaning, "", view.width - 15)

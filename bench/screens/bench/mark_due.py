@@ -9,7 +9,7 @@ from bench.making.attention import drift_of, drift_words
 from bench.screens.bench.at_the_braid import AtTheBraid
 from bench.screens.bench.length_made import length_words
 from bench.screens.bench.mode import Bench
-from bench.screens.bench.standing import LEAVE, NOTE, PAUSE
+from bench.screens.bench.standing import LEAVE_WEIGHT, NOTE, PAUSE
 from bench.screens.kit.action_keys import draw_main_key
 from bench.screens.kit.canvas import Canvas, wrap
 from bench.screens.kit.deeds import Deed
@@ -40,7 +40,7 @@ class MarkDue(AtTheBraid):
             Deed("back", back, "", self.take_back),
             PAUSE,
             replace(NOTE, foot=None),
-            LEAVE,
+            LEAVE_WEIGHT,
         )
 
     def enter(self) -> None:

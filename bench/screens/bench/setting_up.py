@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from bench.making.set_up_steps import SetUp
 from bench.screens.bench.mode import Bench
-from bench.screens.bench.standing import LEAVE, NOTE, PAUSE, POINT, Standing
+from bench.screens.bench.standing import LEAVE, LEAVE_WEIGHT, NOTE, PAUSE, POINT, Standing
 from bench.screens.kit.canvas import Canvas
 from bench.screens.kit.deeds import Deed
 from bench.screens.kit.view import View
@@ -35,7 +35,7 @@ class SettingUp(Standing):
             POINT,
             PAUSE,
             NOTE,
-            LEAVE,
+            LEAVE_WEIGHT if self.weight_hangs() else LEAVE,
         )
 
     def _on(self) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bench.documents.key_names import sign_of
 from bench.making.braid import NotNow
 from bench.making.reasons import NOTHING_DONE
 from bench.screens.bench.mode import Bench, Mode
@@ -13,7 +14,8 @@ from bench.screens.kit.deeds import Deed, do
 GUARDED = {"next", "back", "mark", "pause", "leave"}
 """What a key that bounces, or is held, would do twice; only its first press counts."""
 NOTE = Deed("note", "keep a line of your own with the piece", "")
-LEAVE = Deed("leave", "stick in, weight off; once more: to the list", "")
+LEAVE = Deed("leave", "to the list; all is kept as it is", "")
+LEAVE_WEIGHT = Deed("leave", "stick in, weight off; once more: to the list", "")
 PAUSE = Deed("pause", "stick in, weight off; the same key goes on", "")
 GO_ON = Deed("pause", "go on", "go on")
 POINT = Deed("point", "the point of braiding lies too high or too low: the answer in grams", "")
@@ -66,7 +68,9 @@ class Standing(Mode):
         do(self.deeds(), action)
 
     def other_key(self, key: str) -> None:
-        """Act on a key that is no action's."""
+        """Act on a key that is no action's: say that it does nothing."""
+        lists = self.bench.companion.keys.name("help")
+        self.bench.said = f"{sign_of(key)} does nothing here; {lists} lists the keys"
 
     def spoken(self) -> str:
         """The stage that the piece is in."""

@@ -112,7 +112,7 @@ class LotsPage(CommissionPage):
             first = [("N", "one more", "new")]
         if self.next.in_hand is not None:
             first = [("ENTER", "go on", "open"), ("N", "new", "new")]
-        return (*first, ("W", "begin", "begin"), ("UP DOWN", "lot", ""))
+        return (*first, ("W", "begin with", "begin"), ("UP DOWN", "lot", ""))
 
     def draw_page(
         self, canvas: Canvas, found: CommissionProgress, named: Callable[[str], str]

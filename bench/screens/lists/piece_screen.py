@@ -65,7 +65,8 @@ class PieceScreen(BoardScreen):
             how = f"take back: {state.status}"
             found.append((how, "it is in hand again, and asks how it came out", self._reopen))
         if state.status in {"good", "second"}:
-            found.append(("measure it", "again, or for the first time", self._measure))
+            meaning = "again" if state.measured else "length, thickness, thread left, weight"
+            found.append(("measure it", meaning, self._measure))
         if state.sample:
             meaning = "until a piece is begun that is planned by it"
             found.append(("take back: the sample", meaning, braid.undo_sign_off))

@@ -238,7 +238,8 @@ def draw_measured(measuring: Measuring, shifts: Corrections, view: View) -> Canv
     canvas = framed_page(view, "MEASURED")
     room = view.width - 2 * MARGIN
     y = 3
-    canvas.text(3, y, f"{'':<12}{'predicted':>15} {'measured':>9}  difference", "bold", room)
+    heads = f"{'':<12}{'predicted':>15} {'measured':>9}  difference"
+    canvas.text(3, y, heads if measuring.values else "Nothing was measured.", "bold", room)
     for figure in measuring.figures:
         value = measuring.values.get(figure.key)
         if value is None:

@@ -473,7 +473,9 @@ async def test_keys_from_the_settings_work_and_are_shown(sit: Sit, home: Path) -
     async with sit() as sitting:
         await sitting.begin("silver-eaves")
         assert "J cross laid down" in sitting.shown
-        await sitting.press("space", "j", "J")
+        await sitting.press("space")
+        assert "SPACE does nothing here; H lists the keys" in sitting.shown
+        await sitting.press("j", "J")
         assert braid_of(sitting).made == 2
 
 
