@@ -4,25 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from bench.commission.piece_figures import PieceFigures, piece_figures
+from bench.commission.piece_figures import PieceFigures
 from bench.craft.beads import mass_g
 from bench.craft.findings import Finding
 from bench.craft.growth import sizes_of
 from bench.craft.load import parse_load
-from bench.craft.plan import Plan
 from bench.craft.text import Fault
-from bench.craft.words import duration, plural
+from bench.craft.words import plural
 from bench.design.board_operations import Cure, TakeCore
 from bench.design.colours import alike_pairs
 from bench.design.palette import MANY_LETTERS, gaps, nearest_pair
 from bench.design.resizing import levelled
 from bench.documents.stock import grams_of
-from bench.making.worked_pattern import WorkedPattern
 from bench.screens.drawing.at_hand import stock_at_hand
 from bench.screens.drawing.drawing import Drawing
 from bench.screens.drawing.host import BoardHost
 from bench.screens.drawing.panel import by_weight
 from bench.screens.drawing.question import Question
+from bench.screens.drawing.reckoning import reckoning, told
 from bench.screens.drawing.text_page import Line, TextPage
 from bench.screens.drawing.versions_page import VersionsPage
 from bench.screens.kit.canvas import Canvas
@@ -64,19 +63,8 @@ class FiguresPage(TextPage):
 
     def _reckon(self) -> None:
         """Work out time, price and what the stock lacks off the key's way."""
-        draft, app = self.drawing.draft, self.host.companion
-        sheet, settings, figures = draft.sheet, app.settings, app.pace.figures
-        chosen, shelf = (draft.size, draft.colourway), self.shelf
-        if sheet.open_cells:
-            return
-
-        def work() -> object:
-            try:
-                plan = Plan(sheet.to_pattern(), sheet.structure)
-                made = WorkedPattern.of_plan(draft.name, plan, settings, *chosen)
-                return piece_figures(made, shelf, figures, settings)
-            except Fault as fault:
-                return fault
+        draft = self.drawing.draft
+        work = reckoning(draft, draft.sheet, self.shelf, self.host.companion)
 
         def done(found: object) -> None:
             self.figures = found if isinstance(found, PieceFigures) else None
@@ -123,7 +111,7 @@ class FiguresPage(TextPage):
         yield (f"{worked.growth.size_says}; length by {worked.growth.length_rests_on}", "")
         yield (f"{plural(worked.plan.rows, 'row')}, {plural(worked.plan.crosses, 'cross')}", "")
         yield from self._beads()
-        yield from self._time()
+        yield from told(self.figures)
         yield ("", "")
         yield from self._findings()
         yield from self._colours()
@@ -146,23 +134,6 @@ class FiguresPage(TextPage):
                 yield (said, "warn" if short else "")
             else:
                 yield (said, "")
-
-    def _time(self) -> Iterator[Line]:
-        """How long a piece takes, what it comes to at the maker's rate, what the stock lacks."""
-        found = self.figures
-        if found is None:
-            yield ("time and price follow once every cell has a bead", "dim")
-            return
-        low, high = duration(found.hands_on.low_s), duration(found.hands_on.high_s)
-        basis = "a guess" if found.level is None else "by your own times"
-        yield (f"a piece takes {low} to {high} ({basis})", "")
-        if found.price is None:
-            yield (f"no price: {found.price_says}; set it below [work] in settings.toml", "")
-        else:
-            said = f"{found.price.low:,.2f} to {found.price.high:,.2f} {found.currency}"
-            yield (f"{said} a piece: {found.price_says}", "")
-        if found.lacks:
-            yield (f"to buy for it: {'; '.join(found.lacks)}", "")
 
     def _findings(self) -> Iterator[Line]:
         worked = self.drawing.worked

@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from functools import partial
 
 from textual.timer import Timer
 from textual.worker import get_current_worker
 
+from bench.commission.piece_figures import PieceFigures
 from bench.craft.pattern import Pattern
 from bench.design.sheet import Sheet
+from bench.documents.stock import Shelf
+from bench.screens.drawing.at_hand import stock_at_hand
 from bench.screens.drawing.commands import commands_of
 from bench.screens.drawing.companion import DrawingCompanion
 from bench.screens.drawing.draft import Draft
@@ -18,8 +22,9 @@ from bench.screens.drawing.keys_first import keys_first
 from bench.screens.drawing.mode import BoardMode
 from bench.screens.drawing.not_saved import draw_alarm
 from bench.screens.drawing.painting import Painting
-from bench.screens.drawing.picture import PANEL, Picture
+from bench.screens.drawing.picture import PANEL, SPACIOUS, Picture
 from bench.screens.drawing.question import Question
+from bench.screens.drawing.reckoning import reckoning
 from bench.screens.drawing.typed_line import TypedLine
 from bench.screens.drawing.worked_out import WorkedOut, work_out
 from bench.screens.kit.board_screen import BoardScreen
@@ -46,6 +51,7 @@ class DrawingScreen(BoardScreen):
         self.mode: BoardMode = self.painting
         self._timer: Timer | None = None
         self._wanted: Sheet | None = None
+        self._shelf: Shelf | None = None
 
     def on_mount(self) -> None:
         """Work the figures out for the first time."""
@@ -133,13 +139,29 @@ class DrawingScreen(BoardScreen):
         if self._wanted is sheet:
             return
         self._wanted = sheet
-        work = partial(self._working_out, sheet, draft.shown(sheet), draft.size)
+        piece = self._reckoning(sheet)
+        work = partial(self._working_out, sheet, draft.shown(sheet), draft.size, piece)
         self.run_worker(work, thread=True, exclusive=True, group="figures", exit_on_error=False)
 
-    def _working_out(self, sheet: Sheet, pattern: Pattern, size: str | None) -> None:
+    def _reckoning(self, sheet: Sheet) -> Callable[[], PieceFigures | None]:
+        """What works out time and price, where there is room to show them and it is soon done."""
+        few = sum(map(len, sheet.loads)) <= MANY_BEADS
+        if not few or self.size.width < SPACIOUS[0] or self.size.height < SPACIOUS[1]:
+            return lambda: None
+        if self._shelf is None:
+            self._shelf, _ = stock_at_hand(self.companion)
+        return reckoning(self.drawing.draft, sheet, self._shelf, self.companion)
+
+    def _working_out(
+        self,
+        sheet: Sheet,
+        pattern: Pattern,
+        size: str | None,
+        piece: Callable[[], PieceFigures | None],
+    ) -> None:
         worker = get_current_worker()
         with keys_first():
-            found = work_out(sheet, pattern, size)
+            found = replace(work_out(sheet, pattern, size), piece=piece())
         if not worker.is_cancelled:
             self.app.call_from_thread(self._worked_out, found)
 

@@ -1,4 +1,4 @@
-"""What a wide screen shows besides: how many of each bead, neighbours, every finding."""
+"""What a wide screen shows besides: how many of each bead, time and price, every finding."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from bench.craft.pattern import Pattern
 from bench.screens.drawing.drawing import Drawing
 from bench.screens.drawing.panel import by_weight
+from bench.screens.drawing.reckoning import told
 from bench.screens.kit.canvas import Canvas, wrap
 
 
@@ -25,11 +26,19 @@ def put_side(
             canvas.text(x + 12, y, f"{bead.name} {bead.size} {bead.shape}", "", width - 12)
         y += 1
     y += 1
-    for text, style in _findings(drawing):
-        for line in wrap(text, width):
+    for text, style in (*_piece(drawing), *_findings(drawing)):
+        for line in wrap(text, width) or [""]:
             if y < below:
                 canvas.text(x, y, line, style)
             y += 1
+
+
+def _piece(drawing: Drawing) -> Iterator[tuple[str, str]]:
+    """Time and price of a piece, and a line of room behind them."""
+    worked = drawing.worked
+    if worked is not None and worked.piece is not None:
+        yield from told(worked.piece)
+        yield ("", "")
 
 
 def _findings(drawing: Drawing) -> Iterator[tuple[str, str]]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import lru_cache
 
+from bench.commission.piece_figures import PieceFigures
 from bench.craft.beads import mass_g
 from bench.craft.findings import Finding
 from bench.craft.growth import Growth, grow, sizes_of
@@ -22,7 +23,7 @@ class WorkedOut:
     """What follows from a sheet in a size of its pattern.
 
     `growth` is None while no bead is laid. `wrong`: why it could not be worked out. Open cells
-    count as moves without a bead.
+    count as moves without a bead. `piece`: its time and price, where they are shown beside it.
     """
 
     sheet: Sheet
@@ -34,6 +35,7 @@ class WorkedOut:
     grams: float = 0.0
     hanging: HangingBraid | None = None
     wrong: str = ""
+    piece: PieceFigures | None = None
 
     @property
     def says(self) -> str:

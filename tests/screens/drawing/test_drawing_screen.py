@@ -305,8 +305,11 @@ async def test_a_structure_without_columns_has_a_chart_and_chosen_strands(sit: S
 
 
 async def test_repeats_change_together(sit: Sit) -> None:
-    """With = a bead that is laid in one repeat is laid in each of them, and taken back as one."""
-    async with sit() as sitting:
+    """With = a bead that is laid in one repeat is laid in each of them, and taken back as one.
+
+    On a large screen what a piece takes and comes to follows beside the rows.
+    """
+    async with sit(120, 40) as sitting:
         at = AtTheBoard(sitting)
         await at.press("n", "l")
         await at.type("4b 5(3c 1d) 4b")
@@ -316,6 +319,9 @@ async def test_repeats_change_together(sit: Sit) -> None:
         strand = at.drawing.cell.strand
         assert at.drawing.sheet.loads[strand - 1] == "bbbb" + "cdcd" * 5 + "bbbb"
         assert "IN ALL 5 REPEATS of 4" in sitting.shown
+        await at.worked_out()
+        assert "a piece takes " in sitting.shown
+        assert "no price: no hourly rate is set" in sitting.shown
         await at.press("u")
         assert len(set(at.drawing.sheet.loads)) == 1
         await at.press("equals_sign", "4")
