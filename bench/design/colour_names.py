@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from functools import lru_cache
 from types import MappingProxyType
 
+from bench.craft.colour import colour_class
 from bench.craft.text import Fault
 
 HEX = re.compile(r"#[0-9a-fA-F]{6}")
@@ -30,10 +31,10 @@ def named_colours() -> Mapping[str, str]:
 
     CSS Color Module Level 4, section 6.1, as coloraide has it.
     """
-    from coloraide import Color
+    colours = colour_class()
 
     def order(name: str) -> tuple[float, float]:
-        lightness, chroma, hue = Color(found[name]).convert("oklch").coords()
+        lightness, chroma, hue = colours(found[name]).convert("oklch").coords()
         return (HUES if chroma < GREYEST else hue * HUES // 360, -lightness)
 
     found = {
@@ -45,6 +46,7 @@ def named_colours() -> Mapping[str, str]:
 @lru_cache(maxsize=1)
 def _css() -> Mapping[str, str]:
     """Every name of the standard without spaces, with its colour as #rrggbb."""
+    colour_class()
     from coloraide.css.color_names import name2val_map
 
     found = {
@@ -63,18 +65,15 @@ def _spaced(name: str) -> str:
 @lru_cache(maxsize=512)
 def nearest_name(colour: str) -> str:
     """The named colour that a colour #rrggbb looks most like, by its distance in OKLab."""
-    from coloraide import Color
-
-    wanted = Color(colour).convert("oklab").coords()
+    wanted = colour_class()(colour).convert("oklab").coords()
     return min(_in_oklab(), key=lambda named: math.dist(named[1], wanted))[0]
 
 
 @lru_cache(maxsize=1)
 def _in_oklab() -> tuple[tuple[str, tuple[float, ...]], ...]:
-    from coloraide import Color
-
+    colours = colour_class()
     return tuple(
-        (name, tuple(Color(colour).convert("oklab").coords()))
+        (name, tuple(colours(colour).convert("oklab").coords()))
         for name, colour in named_colours().items()
     )
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 
-from bench.craft.colour import COLOUR_UNIT, Vision, ciede2000, seen
+from bench.craft.colour import COLOUR_UNIT, Vision, ciede2000, colour_class, seen
 from bench.craft.pattern import ColourChange
 from bench.design.braid_map import braid_map
 from bench.design.colour_names import nearest_name
@@ -49,9 +49,7 @@ def turned(colour: str, turn_deg: float, lighter: float) -> str:
     `lighter`: part of the whole scale, from -1 (black) to 1 (white). What a screen cannot show is
     brought in by lowering its colourfulness.
     """
-    from coloraide import Color
-
-    found = Color(colour).convert("oklch")
+    found = colour_class()(colour).convert("oklch")
     found["hue"] = found["hue"] + turn_deg
     found["lightness"] = min(1.0, max(0.0, found["lightness"] + lighter))
     return str(found.convert("srgb").fit(method="oklch-chroma").to_string(hex=True))
@@ -59,9 +57,7 @@ def turned(colour: str, turn_deg: float, lighter: float) -> str:
 
 def run_of_colours(first: str, last: str, count: int) -> tuple[str, ...]:
     """So many colours from one to another, evenly apart in OKLab, both ends included."""
-    from coloraide import Color
-
-    steps = Color.steps([first, last], steps=count, space="oklab", out_space="srgb")
+    steps = colour_class().steps([first, last], steps=count, space="oklab", out_space="srgb")
     return tuple(str(step.fit().to_string(hex=True)) for step in steps)
 
 
@@ -200,8 +196,6 @@ def _apart(one: str, other: str, sight: Vision = "full") -> float:
 
 
 def _by_lamp(colour: str) -> str:
-    from coloraide import Color
-
-    found = Color(colour).convert("srgb-linear")
+    found = colour_class()(colour).convert("srgb-linear")
     found[:-1] = [part * lamp for part, lamp in zip(found.coords(), LAMP, strict=True)]
     return str(found.convert("srgb").clip().to_string(hex=True))

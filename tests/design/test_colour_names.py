@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import subprocess
+import sys
+
 import pytest
 
 from bench.craft.text import Fault
@@ -39,3 +42,28 @@ def test_a_run_goes_between_two_colours() -> None:
     assert two_colours("#335577 #ddeeff") == ("#335577", "#ddeeff")
     with pytest.raises(Fault, match="two colours one after the other"):
         two_colours("pale green")
+
+
+AT_ONCE = """
+import sys, threading
+sys.setswitchinterval(1e-5)
+from bench.craft.colour import seen
+from bench.design.colour_names import colour_called, named_colours, nearest_name
+first = (named_colours, lambda: colour_called("teal"), lambda: seen("#112233"),
+         lambda: nearest_name("#445566"))
+wrong = []
+threading.excepthook = lambda args: wrong.append(args.exc_value)
+threads = [threading.Thread(target=work) for work in first]
+for thread in threads:
+    thread.start()
+for thread in threads:
+    thread.join()
+sys.exit(repr(wrong) if wrong else 0)
+"""
+"""In a fresh program: the library of colours wanted by four threads at the same moment."""
+
+
+def test_colours_that_are_wanted_by_several_threads_at_once_are_loaded_once() -> None:
+    """While a list of colours is got ready beside the keys, a name can be typed already."""
+    done = subprocess.run([sys.executable, "-c", AT_ONCE], capture_output=True, text=True)
+    assert done.returncode == 0, done.stderr

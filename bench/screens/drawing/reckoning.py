@@ -13,9 +13,7 @@ from bench.documents.stock import Shelf
 from bench.making.worked_pattern import WorkedPattern
 from bench.screens.drawing.companion import DrawingCompanion
 from bench.screens.drawing.draft import Draft
-
-Line = tuple[str, str]
-"""A text and its style."""
+from bench.screens.drawing.text_page import Line
 
 
 def reckoning(

@@ -246,7 +246,8 @@ class HomeScreen(ListScreen):
         card.said = self.companion.stand_taken() if beginning_of(card) != "load" else ""
 
     def _start(self, card: PatternCard) -> None:
-        """Start a piece of a card's pattern and go to the bench."""
+        """Start a piece of a card's pattern, the first of one's own as the sample."""
+        from bench.commission.starting import is_first
         from bench.journal.errors import JournalError
         from bench.making.braid import Braid
         from bench.screens.lists.card_facts import beginning_of, worked_up
@@ -254,10 +255,13 @@ class HomeScreen(ListScreen):
         if self.companion.cannot_write:
             self.home.said = self.companion.cannot_write
             return
-        journal = self.companion.journal
+        journal, session = self.companion.journal, self.companion.session
         assert journal is not None
         try:
-            made = worked_up(self.companion.session, card)
-            self.companion.to_bench(Braid.start(journal, made, stage=beginning_of(card)))
+            made = worked_up(session, card)
+            own = session.library.pattern_path(made.name).is_relative_to(session.home)
+            sample = own and is_first(journal, made)
+            stage = beginning_of(card)
+            self.companion.to_bench(Braid.start(journal, made, stage=stage, as_sample=sample))
         except JournalError as error:
             self.home.said = str(error)

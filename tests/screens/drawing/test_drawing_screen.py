@@ -389,7 +389,7 @@ async def test_letters_run_out_and_two_beads_are_made_one(sit: Sit) -> None:
 
 
 async def test_a_kept_pattern_is_no_sketch_on_the_list(sit: Sit) -> None:
-    """Left after it was kept, a pattern stands under patterns alone, at once."""
+    """Left after it was kept, it stands under patterns alone; begun there it is the sample."""
     async with sit() as sitting:
         await sitting.pick("cistern")
         await sitting.press("c")
@@ -400,6 +400,8 @@ async def test_a_kept_pattern_is_no_sketch_on_the_list(sit: Sit) -> None:
         await at.press("escape")
         assert "Rill" in sitting.shown
         assert "SKETCHES" not in sitting.shown
+        await sitting.begin("rill", "loading")
+        assert sitting.shown.startswith(" RILL  the sample")
 
 
 async def test_the_shape_that_is_laid_is_the_one_that_is_shown(
