@@ -99,6 +99,7 @@ class AccountAnswer(Answer):
 
     commission: str
     title: str
+    whom: str
     currency: str
     accepted: str | None
     offered: str | None

@@ -59,15 +59,20 @@ class BeadWant:
     @property
     def tube_g(self) -> float:
         """What a tube holds by the stock, the one with a price first; 0 where it does not say."""
-        priced = next((e for e in self.entries if e.price is not None), None)
-        if priced is not None:
-            return priced.tube_g or 0.0
+        if self._priced is not None:
+            return self._priced.tube_g or 0.0
         return next((e.tube_g for e in self.entries if e.tube_g is not None), 0.0)
 
     @property
     def price(self) -> float | None:
         """What a tube costs by the stock."""
-        return next((e.price for e in self.entries if e.price is not None), None)
+        return None if self._priced is None else self._priced.price
+
+    @property
+    def _priced(self) -> StockBead | None:
+        """The entry whose tube is bought again: of those with a price the largest, said or not."""
+        priced = [entry for entry in self.entries if entry.price is not None]
+        return max(priced, key=lambda entry: entry.tube_g or 0.0, default=None)
 
 
 @dataclass(frozen=True, slots=True)

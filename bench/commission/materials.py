@@ -37,7 +37,7 @@ def _parts(
         yield f"{bead.size} {bead.name}", _bead(bead, stock, thumb)
     for thread in needs.threads:
         priced = (t for t in stock.thread(thread.name) if t.price is not None)
-        spool = next(priced, None)
+        spool = max(priced, key=lambda t: t.spool_m or 0.0, default=None)
         cost = None
         if spool is not None and spool.price is not None:
             cost = thread.metres / (spool.spool_m or thumb.spool_m) * spool.price
@@ -53,10 +53,11 @@ def _bead(bead: BeadNeed, stock: Stock, thumb: ThumbRules) -> float | None:
     kind = Bead.model_validate(
         {"size": bead.size, "shape": bead.shape, "colour": bead.colour, "name": bead.name}
     )
-    for entry in stock.matching(kind):
-        if entry.price is not None:
-            return bead.grams / (entry.tube_g or thumb.tube_g) * entry.price
-    return None
+    priced = [entry for entry in stock.matching(kind) if entry.price is not None]
+    bought = max(priced, key=lambda entry: entry.tube_g or 0.0, default=None)
+    if bought is None or bought.price is None:
+        return None
+    return bead.grams / (bought.tube_g or thumb.tube_g) * bought.price
 
 
 def priced_by(shop: ShopSettings, materials: str = "") -> str:

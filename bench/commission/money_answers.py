@@ -135,6 +135,7 @@ def account_answer(book: CommissionBook, found: Account, currency: str) -> Accou
     return AccountAnswer(
         commission=book.name,
         title=book.commission.title,
+        whom=book.commission.whom,
         currency=currency if said is None else said.currency,
         accepted=None if said is None else said.day,
         offered=offered,

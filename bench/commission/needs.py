@@ -201,7 +201,8 @@ def _threads(lots: Sequence[WorkedLot], shelf: Shelf, settings: Settings) -> lis
     for name, wanted in cuts.items():
         entries = shelf.stock.thread(name)
         usual_m = settings.thumb.spool_m
-        priced = next((e for e in entries if e.price is not None), None)
+        of_price = [e for e in entries if e.price is not None]
+        priced = max(of_price, key=lambda e: e.spool_m or 0.0, default=None)
         price = priced.price if priced is not None else None
         sizes_m = (e.spool_m for e in ([priced] if priced is not None else entries))
         spool_m = next((size for size in sizes_m if size), usual_m)

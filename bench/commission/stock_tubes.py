@@ -148,7 +148,11 @@ def _spool(tube: Tube, metres: float, price: float | None) -> StockThread:
     """A spool as the stock has it; its price is that of what came in on it."""
     said = tube.taken
     return StockThread(
-        name=said.name, metres=metres, spool_m=said.held or None, price=price, lot=said.dye_lot,
+        name=said.name,
+        metres=metres,
+        spool_m=None if said.opened else said.held or None,
+        price=price,
+        lot=said.dye_lot,
         shop=said.shop,
     )  # fmt: skip
 
@@ -167,7 +171,7 @@ def _bead(tube: Tube, held: float) -> StockBead:
             "colour": said.colour,
             "lot": said.dye_lot,
             "tubes": 1 if whole else 0,
-            "tube_g": grams if whole else said.grams or None,
+            "tube_g": grams if whole else None if said.opened else said.grams or None,
             "grams": 0 if whole else grams,
             "price": None if said.price is None else float(said.price),
             "per_10_g": 10 / each,

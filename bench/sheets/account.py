@@ -59,30 +59,26 @@ def account_html(answer: AccountAnswer) -> str:
         f'<tr><td>{safe(name)}</td><td></td><td class="n">{amount}</td></tr>'
         for name, amount in answer.besides
     )
-    moved = "".join(
-        f"<tr><td>{safe(', '.join(filter(None, (f'{one.what} on {one.day}', one.note))))}</td>"
-        f'<td></td><td class="n">{one.amount}</td></tr>'
-        for one in answer.movements
-    )
-    sums = "".join(
-        f'<tr class="sum"><td>{name}</td><td></td>'
+    sums = [("due", answer.due)]
+    for one in answer.movements:
+        name = ", ".join(filter(None, (f"{one.what} on {one.day}", one.note)))
+        sums.append((name, f"{-Decimal(one.amount):.2f}"))
+    sums.append(("still to pay", answer.to_pay))
+    below = "".join(
+        f'<tr class="sum"><td>{safe(name)}</td><td></td>'
         f'<td class="n">{amount} {safe(answer.currency)}</td></tr>'
-        for name, amount in (
-            ("due", answer.due),
-            ("received", answer.received),
-            ("still to pay", answer.to_pay),
-        )
+        for name, amount in sums
         if amount is not None
     )
     said = "none is accepted yet"
     if answer.accepted is not None:
         said = f"accepted on {answer.accepted} at {answer.offered} {answer.currency}"
     title = f"Order: {answer.title}"
+    whom = f"<p>for {safe(answer.whom)}</p>" if answer.whom else ""
     body = (
-        f"<h1>{safe(title)}</h1><p>Offer: {safe(said)}</p>"
+        f"<h1>{safe(title)}</h1>{whom}<p>Offer: {safe(said)}</p>"
         '<table><tr><th></th><th class="n">each</th><th class="n">price</th></tr>'
-        f"{rows}{moved}{sums}</table>"
-        f'<p class="caution">{safe(TAX_CAUTION)}</p>'
+        f"{rows}{below}</table>"
     )
     return page(title, body)
 

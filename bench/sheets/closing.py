@@ -14,7 +14,7 @@ from bench.sheets.paper import page, safe
 from bench.sheets.words import WIDTH, headed
 
 if TYPE_CHECKING:
-    from bench.answers.closing import ClosingAnswer, ClosingLot
+    from bench.answers.closing import ClosingAnswer, ClosingLot, InvoiceLine
 
 
 def closing_lines(answer: ClosingAnswer, width: int = WIDTH) -> list[str]:
@@ -29,7 +29,7 @@ def closing_lines(answer: ClosingAnswer, width: int = WIDTH) -> list[str]:
     if answer.invoice:
         lines += ["", "FOR THE INVOICE"]
         for line in answer.invoice:
-            lines.append(f"{f'{line.count} × {cleaned(line.what, 40)}':<50}{line.amount:>12}")
+            lines.append(f"{cleaned(_counted(line), 48):<50}{line.amount:>12}")
         lines += ["", *headed("!", TAX_CAUTION, indent=2, width=width)]
     return lines
 
@@ -54,7 +54,7 @@ def closing_html(answer: ClosingAnswer) -> str:
         f"<tr><td>{safe(lot.lot)}</td><td>{safe(_lot(lot))}</td></tr>" for lot in answer.lots
     )
     invoice = "".join(
-        f'<tr><td>{line.count} × {safe(line.what)}</td><td class="n">{line.each}</td>'
+        f'<tr><td>{safe(_counted(line))}</td><td class="n">{line.each}</td>'
         f'<td class="n">{line.amount} {safe(answer.currency)}</td></tr>'
         for line in answer.invoice
     )
@@ -64,6 +64,11 @@ def closing_html(answer: ClosingAnswer) -> str:
         f'<p class="caution">{escape(TAX_CAUTION)}</p>'
     )
     return page(f"Closing: {answer.title}", body)
+
+
+def _counted(line: InvoiceLine) -> str:
+    """What a line of the invoice is for, with how many where that is more than one."""
+    return line.what if line.count == 1 else f"{line.count} × {line.what}"
 
 
 def _facts(answer: ClosingAnswer) -> list[tuple[str, str]]:

@@ -32,7 +32,9 @@ def recipe_html(answer: RecipeAnswer) -> str:
     rows = "".join(
         f"<tr><td>{escape(head)}</td><td>{safe(text)}</td></tr>" for head, text in _facts(answer)
     )
-    now = "".join(f'<p class="caution">{safe(said)}</p>' for said in answer.differs)
+    now = "".join(f"<li>{safe(said)}</li>" for said in answer.differs)
+    for_ = plural(answer.pieces, "piece")
+    now = f"<h2>For {for_} more, by now</h2><ul>{now}</ul>" if now else ""
     title = f"Recipe: {answer.piece}"
     return page(title, f"<h1>{safe(title)}</h1><table>{rows}</table>{now}")
 
@@ -63,11 +65,11 @@ def _facts(answer: RecipeAnswer) -> list[tuple[str, str]]:
         ("weights", f"{weights} (as your settings are today)"),
     ]
     measures = [
-        f"{value:g} {unit}"
-        for value, unit in (
-            (answer.length_mm, "mm long"),
-            (answer.thickness_mm, "mm thick"),
-            (answer.weight_g, "g"),
+        f"{value:.{digits}f} {unit}"
+        for value, unit, digits in (
+            (answer.length_mm, "mm long", 1),
+            (answer.thickness_mm, "mm thick", 1),
+            (answer.weight_g, "g", 2),
         )
         if value is not None
     ]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -93,6 +94,23 @@ def test_packed_handed_over_given_back(made: Any) -> None:
     assert sum(said["lots"][0]["counts"].values()) == 4
     assert set(said["lots"][0]["counts"]) <= set(STATUSES)
     assert "1 spare" in made("pack", "curtain").out
+
+
+def test_sheets_of_inspection_packing_and_account(made: Any, tmp_path: Path) -> None:
+    """A list to tick; what was handed over on which day; the account without advice for makers."""
+    made("pack", "curtain", "Plum 1", "Plum 2", "--tray", "A")
+    made("pack", "curtain", "Plum 1", "--deliver", "--on", "2026-11-10", "--html", "p.html")
+    packed = (tmp_path / "p.html").read_text("utf-8")
+    assert "Handed over on 2026-11-10" in packed
+    assert "no. 1<" in packed
+    assert "out of the reach of children" in packed
+    said = made("inspect", "curtain", "--html", "i.html", "--json").json
+    ticks = (tmp_path / "i.html").read_text("utf-8").count('class="tick"')
+    assert (said["file"], ticks) == ("i.html", 2 * len(said["looks"]))
+    made("account", "curtain", "--deposit", "50.00", "--html", "a.html")
+    page = (tmp_path / "a.html").read_text("utf-8")
+    assert "-50.00" in page
+    assert "tax office" not in page
 
 
 def test_a_lot_need_not_wait_for_a_reason(made: Any) -> None:
