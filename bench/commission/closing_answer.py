@@ -31,9 +31,8 @@ def closing_answer(
     materials = None
     if stands.materials is not None:
         materials = rounded(decimal_of(stands.materials))
-    untimed = sum(times.spent_s <= 0 or times.too_fast for lot in stands.lots for times in lot.good)
     earned = None
-    if account.due is not None and hours > 0 and not untimed:
+    if account.due is not None and hours > 0 and not stands.untimed:
         earned = rounded((account.due.net - (materials or Decimal(0))) / decimal_of(hours))
     return ClosingAnswer(
         commission=book.name,
@@ -43,7 +42,7 @@ def closing_answer(
         rework_h=round(total.rework_s / 3600, 2),
         whole_h=round(total.whole_s / 3600, 2),
         hours=round(hours, 2),
-        untimed=untimed,
+        untimed=stands.untimed,
         offered_h=None if accepted is None else round(accepted.hours_median, 2),
         materials=None if materials is None else shown(materials),
         offered_materials=None if accepted is None else accepted.materials,

@@ -22,6 +22,7 @@ from bench.commission.stock_tubes import read_shelf
 from bench.commission.tube_book import begun_with
 from bench.commission.versions import read_history
 from bench.craft.bead_weighings import WeighedBeads
+from bench.craft.words import plural
 from bench.documents.commission import Commission
 from bench.documents.library import Library
 from bench.documents.settings import Settings
@@ -98,7 +99,8 @@ def read_overview(
         None if days is None else _weeks(journal, days, settings, now), called,
     )  # fmt: skip
     own = [replace(piece, lot=called.now(piece.lot)) for piece in pieces]
-    notes = (*_notes(path.stem, commission, own, loose), *_not_drawn(journal, path.stem))
+    untimed = _untimed_said(stands.untimed) if stands.price is not None else ()
+    notes = (*untimed, *_notes(path.stem, commission, own, loose), *_not_drawn(journal, path.stem))
     return Overview(stands, needs, shelf, materials, notes)
 
 
@@ -172,6 +174,13 @@ def _weeks(journal: Journal, days: Mapping[int, float], settings: Settings, now:
             known.update(dict(piece_times(journal.timed(state.uuid), work).days))
     today = int(now.wall // DAY_S)
     return weeks_of(whole_weeks(known, today), settings.work.hours_per_week)
+
+
+def _untimed_said(pieces: int) -> tuple[str, ...]:
+    """Say what a price takes for pieces whose hours are not known; nothing if there are none."""
+    if not pieces:
+        return ()
+    return (f"of {plural(pieces, 'good piece')} no hours are known: the price takes your pace",)
 
 
 def _not_drawn(journal: Journal, name: str) -> Iterator[str]:

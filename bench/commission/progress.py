@@ -115,6 +115,8 @@ class CommissionProgress:
     """The chance that not all is done when the whole is due; None without a date."""
     is_guess: bool
     """Whether no piece of the maker's is timed, so that no figure has a chance of its own."""
+    untimed: int = 0
+    """Good pieces of which no hours are known; the price takes theirs by the maker's pace."""
 
     @property
     def done_s(self) -> float:
@@ -196,9 +198,17 @@ def progress_of(
         jobs += [*(_rest_of(m.times, lot_work) for m in begun[:left]), *fresh]
         counts.append((first, len(jobs)))
         dry.append(lot_work.dry_s if fresh else _dry_left(begun[:left], lot_work, now))
-    jobs = list(spaced(model, jobs, weeks))
+    untimed = [
+        lot_work.job
+        for lot_work in works
+        for times in own
+        if times.lot == lot_work.lot.name and times.status == "good" and not times.is_timed
+    ]
+    coming = len(jobs)
+    jobs = list(spaced(model, [*jobs, *untimed], weeks))
     upto = [(0, end) for _, end in counts]
-    *found, whole = works_ahead(model, jobs, (*counts, *upto, (0, len(jobs))))
+    spans = (*counts, *upto, (0, coming), (0, len(jobs)))
+    *found, whole, charged = works_ahead(model, jobs, spans)
     lots = []
     for number, (lot_work, (first, end), dry_s) in enumerate(zip(works, counts, dry, strict=True)):
         lot_name = lot_work.lot.name
@@ -222,7 +232,7 @@ def progress_of(
     charge = None
     if work.hourly_rate is not None:
         charge = price(
-            replace(whole, done_s=spent),
+            replace(charged, done_s=spent),
             per_hour=work.hourly_rate,
             materials=materials or 0.0,
             overhead=float(settings.shop.overhead_percent) / 100,
@@ -233,12 +243,13 @@ def progress_of(
         commission,
         tuple(lots),
         whole,
-        finish(whole, weeks, dry_s=last_dry_s) if jobs else None,
+        finish(whole, weeks, dry_s=last_dry_s) if coming else None,
         charge,
         materials,
         weeks,
-        _dates(commission.due, last_dry_s, whole if jobs else None, weeks, now)[1],
+        _dates(commission.due, last_dry_s, whole if coming else None, weeks, now)[1],
         model.is_guess,
+        len(untimed),
     )
 
 

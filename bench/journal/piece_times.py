@@ -90,6 +90,11 @@ class PieceTimes:
         return self.hands_on_s + (self.rework_s or 0.0)
 
     @property
+    def is_timed(self) -> bool:
+        """Whether any hours of it are known that can be used."""
+        return self.spent_s > 0 and not self.too_fast
+
+    @property
     def whole(self) -> bool:
         """Whether every stage that has any work was timed."""
         return self.work is not None and all(

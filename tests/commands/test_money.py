@@ -190,6 +190,24 @@ def test_money_that_cannot_be(curtain: Any, words: tuple[str, ...], says: str) -
     assert not (curtain.home / "journal.db").exists()
 
 
+def test_pieces_without_hours_make_nothing_cheaper(curtain: Any) -> None:
+    """Finished without a timed stage, pieces cost what they take by the pace; nothing is earned."""
+    before = curtain("forecast", "curtain", "--json").json["price"]["amount"]
+    curtain("offer", "curtain", "--accept")
+    pattern = WorkedPattern.from_library(Library(curtain.home), Settings(), "silver-eaves")
+    with Journal.open(curtain.home / "journal.db", write=True) as journal:
+        for number in range(1, 4):
+            Braid.start(
+                journal, pattern, stage="finish", commission="curtain", lot="Plum", number=number
+            ).finish("good")
+    said = curtain("forecast", "curtain", "--json").json
+    assert said["price"]["amount"] == pytest.approx(before, rel=0.03)
+    assert any("of 3 good pieces no hours are known" in line for line in said["warnings"])
+    closed = curtain("closing", "curtain")
+    assert "of 3 good pieces no hours are known: these are too few" in closed.out
+    assert "EARNED" not in closed.out
+
+
 def test_without_a_rate_there_is_no_offer(curtain: Any) -> None:
     """One sentence says where the hourly rate is set."""
     (curtain.home / "settings.toml").write_text("format = 1\n", "utf-8")
