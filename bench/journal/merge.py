@@ -53,7 +53,7 @@ def join(db: sqlite3.Connection, events: Iterable[Event], ids: dict[str, int]) -
             )
         elif its_events[0].of_pieces:
             warnings.append(
-                f"The piece {state.name or piece} was carried on at two benches: "
+                f"The piece {state.name} was carried on at two benches: "
                 "find your place before you go on."
             )
     return Merged(added, known, tuple(warnings))

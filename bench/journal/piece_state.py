@@ -23,6 +23,9 @@ Status = Literal["in the making", "good", "second", "given up"]
 IN_THE_MAKING: Status = "in the making"
 GIVEN_UP: Status = "given up"
 
+UNNAMED = "Unnamed piece"
+"""What a piece is called whose beginning was lost, or is not understood."""
+
 
 @dataclass(frozen=True, slots=True)
 class Mending:
@@ -128,9 +131,8 @@ class PieceState:
     @property
     def title(self) -> str:
         """What the piece is called: its pattern's title, and its number in a lot."""
-        if self.number is None:
-            return self.pattern_title
-        return f"{self.pattern_title} {self.number}"
+        title = self.pattern_title or self.pattern_name or UNNAMED
+        return title if self.number is None else f"{title} {self.number}"
 
     @property
     def tag(self) -> str | None:

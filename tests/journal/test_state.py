@@ -11,7 +11,7 @@ from bench.journal.payload_base import JSON
 from bench.journal.payloads import Loaded, MarkDone
 from bench.journal.piece_state import PieceState
 from bench.journal.slip_payloads import SewIn
-from bench.journal.state import apply, replay
+from bench.journal.state import apply, blank_state, replay
 
 Step = tuple[str, dict[str, JSON]]
 
@@ -163,3 +163,8 @@ def test_a_state_does_not_grow_with_its_crosses() -> None:
     few = told(*(crossed(n, n + 1) for n in range(10)))
     many = told(*(crossed(n, n + 1) for n in range(10_000)))
     assert len(many.to_json()) <= len(few.to_json()) + 20
+
+
+def test_a_piece_without_its_beginning_has_a_name() -> None:
+    """What stands on a list of it is no blank."""
+    assert blank_state("p").name == "Unnamed piece"
