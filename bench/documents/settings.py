@@ -216,7 +216,7 @@ class SlipSettings(DocumentPart):
         0.05, description="Share of counts and glances that are wrong by one, besides."
     )
     false_piece: Share = Field(
-        0.001, description="Share of answers to which piece lies on the stand that are wrong."
+        0.05, description="Share of answers to which piece lies on the stand that are wrong."
     )
     regret_slight_s: Patience = Field(
         300.0, description="Seconds of work you would give not to see a slight fault."

@@ -30,6 +30,11 @@ SOUND_BRAID = 0.99
 """How often its braid shows nothing on a strand's line. Rule of thumb, no source."""
 
 
+OF_THE_LOT = 0.02
+"""Where all looks as if the count were off: how often a piece of the same lot, not as far on or
+farther, lies there instead. Rule of thumb, no source."""
+
+
 class AnotherPiece:
     """The odds that another piece lies on the stand, after this evidence.
 
@@ -44,10 +49,15 @@ class AnotherPiece:
     ) -> None:
         self.odds = prior
         self._about = evidence[0].look.place if evidence else 0
+        self.of_the_lot = OF_THE_LOT if prior else 0.0
+        """The odds that another piece of the lot lies there, against those of a count off."""
         self._told_elsewhere = False
         self._answers: dict[object, Answer] = {}
         for one in evidence:
             self.odds *= self._likelihood(one, planned_at(one.made))
+            if one.look.kind == "piece":
+                another = (1 - one.error_rate) / one.error_rate
+                self.of_the_lot *= another if one.answer == ANOTHER else 1 / another
             self._told_elsewhere |= one.asked and self._elsewhere(one.look)
             self._answers[one.made, one.look.key] = one.answer
 
@@ -71,7 +81,8 @@ class AnotherPiece:
         if one.asked and self._elsewhere(look) and answer == predicted(look, _NOTHING, planned):
             return AS_PLANNED
         unusual = answer in (None, "") or (isinstance(answer, str) and FOREIGN in answer)
-        return self.as_supposed(look) * (UNUSUAL if unusual else 1.0)
+        expected = self.as_supposed(look) if one.asked else AS_SUPPOSED
+        return expected * (UNUSUAL if unusual else 1.0)
 
     def _elsewhere(self, look: Look) -> bool:
         return look.kind == "glance" or (look.kind != "piece" and look.place != self._about)

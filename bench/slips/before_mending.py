@@ -114,7 +114,7 @@ def _refutes(at: Standing, look: Look) -> float:
     assert at.top.sight is not None
     right = predicted(look, at.top.sight, at.planned)
     others = sum(
-        group.doubt
+        group.chance
         for group in at.classes[1:]
         if group.sight is not None and predicted(look, group.sight, at.planned) != right
     )

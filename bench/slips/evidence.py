@@ -20,7 +20,7 @@ class ErrorRates:
     report: float = 0.003
     answer: float = 0.06
     miscount: float = 0.05
-    piece: float = 0.001
+    piece: float = 0.05
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,11 +16,9 @@ from bench.slips.maker import Maker
 from bench.slips.posterior import EquivalenceClass, Hypothesis, Model
 from bench.slips.standing import Standing
 
-CLEAR = 0.88
-"""One suspect above this, and no more is asked."""
-
-TEMPERED_CLEAR = 0.88
-"""The same under tempered priors."""
+CLEAR = 0.87
+"""One suspect above this, under the rules of thumb and under tempered priors alike, and no more is
+asked."""
 
 READ_BELOW = 0.8
 """A strand is read off where nothing is likelier than this and no look is left."""
@@ -143,8 +141,7 @@ class Inquiry:
     @property
     def _likely(self) -> bool:
         top = self.classes[0]
-        clear = top.chance > CLEAR and top.tempered > TEMPERED_CLEAR
-        return clear and top.slip != "other"
+        return min(top.believed, top.tempered) > CLEAR and top.slip != "other"
 
     @property
     def _misread(self) -> bool:
@@ -205,7 +202,7 @@ class Inquiry:
 
     def _telling_look(self) -> Look | None:
         """The look with the most information expected per second; None where none tells enough."""
-        live = [each for each in self.classes if each.doubt > NEGLIGIBLE and each.sight]
+        live = [each for each in self.classes if each.chance > NEGLIGIBLE and each.sight]
         if not live:
             return None
         now = self._now
@@ -220,7 +217,7 @@ class Inquiry:
             if look.key not in self.set_aside and not answered_by(look, now)
         ]
         piece = self._standing.piece_look()
-        if piece is not None and self.classes[0].sight is None:
+        if piece is not None and not self._standing.told_of_the_piece:
             options.append((piece, self._told_by_the_piece()))
         ranked = [
             (self.rank(look, information) * AGAIN ** asked.count(look.key), look)
@@ -232,7 +229,7 @@ class Inquiry:
     def _told_by_the_piece(self) -> float:
         """The information in bits that the look at which piece lies there should tell."""
         another = self._standing.another_piece
-        rest = sum(each.doubt for each in self.classes) - another
+        rest = sum(each.chance for each in self.classes) - another
         return mutual_information([rest, another], self.maker.error_rates.piece)
 
     def rank(self, look: Look, information: float) -> float:
@@ -248,7 +245,7 @@ class Inquiry:
         for group in live:
             assert group.sight is not None
             right = predicted(look, group.sight, self.planned)
-            shares[right] = shares.get(right, 0.0) + group.doubt
+            shares[right] = shares.get(right, 0.0) + group.chance
         if look.kind == "left":
             total = sum(shares.values())
             if shares.get(MORE, 0.0) > 0.01 * total:

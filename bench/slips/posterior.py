@@ -15,7 +15,7 @@ from bench.slips.planned_stand import PlannedStand
 from bench.slips.priors import Priors
 from bench.slips.slip_pairs import MOST_PAIRED, both_hands, more_of_a_run, pairs_of
 from bench.slips.supposed_stand import Report, Sight, SupposedStand
-from bench.slips.suspect import Slip, Slips, Suspect
+from bench.slips.suspect import OF_THE_COUNT, Slip, Slips, Suspect
 from bench.slips.suspects import SuspectOdds, of_a_strand, of_more_than_one
 from bench.slips.unknown import Unknown
 
@@ -23,8 +23,12 @@ MOST_DIFFERENCES = 6
 """A strand that was read off and differs in more beads is not told bead by bead."""
 
 TEMPER = 0.4
-"""Power of the slips' prior odds in deciding whether and what to ask: rules of thumb must not
-settle a question that a look of two seconds would. Chosen by simulated makers."""
+"""Power of the slips' prior odds for a maker of whom the rules of thumb do not hold: for her the
+kinds of slips are more alike in how often they happen. Chosen by simulated makers."""
+
+MISREAD_TEMPERED = 0.3
+"""How often such a maker misreads, against one of whom the rules of thumb hold. Rule of thumb, no
+source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,8 +45,11 @@ class EquivalenceClass:
 
     members: tuple[Hypothesis, ...]
     chance: float
+    """As good as not, the rules of thumb do not hold of this maker: the mean of the next two."""
+    believed: float
+    """The chance if the rules of thumb of how often slips happen hold."""
     tempered: float
-    """The chance under tempered priors: slips more alike in how likely they are beforehand."""
+    """The same under tempered priors: slips more alike in how likely they are beforehand."""
     sight: Sight | None
     """None: another piece, or something that this list does not know."""
 
@@ -50,11 +57,6 @@ class EquivalenceClass:
     def slip(self) -> Slip:
         """The kind of the likeliest of them, its first where there are several."""
         return self.first.slips[0].slip
-
-    @property
-    def doubt(self) -> float:
-        """What it weighs in choosing looks: between what is believed and what is tempered."""
-        return (self.chance + self.tempered) / 2
 
     @property
     def first(self) -> Hypothesis:
@@ -73,6 +75,19 @@ class _Group:
     @property
     def odds(self) -> float:
         return sum(odds for _, odds in self.members)
+
+    @property
+    def of_the_count(self) -> bool:
+        """Whether the likeliest of them is a slip of the count alone."""
+        likeliest, _ = max(self.members, key=lambda member: member[1])
+        return all(slip.slip in OF_THE_COUNT for slip in likeliest)
+
+    def known(self, believed: float, tempered: float) -> EquivalenceClass:
+        """These suspects with their chances."""
+        chance, odds = (believed + tempered) / 2, self.odds or 1.0
+        best_first = sorted(self.members, key=lambda member: -member[1])
+        members = tuple(Hypothesis(slips, chance * here / odds) for slips, here in best_first)
+        return EquivalenceClass(members, chance, believed, tempered, self.sight)
 
 
 class Model:
@@ -175,19 +190,19 @@ class Model:
         powers = _tempered([group.prior for group in groups], singles)
         if another.prior:
             powers[singles - 1] = another.prior
-        odds = [group.odds for group in groups]
+        believed = [group.odds for group in groups]
         tempered = [
-            here * power / group.prior
-            for here, power, group in zip(odds, powers, groups, strict=True)
+            odds * power / group.prior
+            for odds, power, group in zip(believed, powers, groups, strict=True)
         ]
-        total, total_tempered = sum(odds), sum(tempered)
-        found = []
-        for group, here, flat in zip(groups, odds, tempered, strict=True):
-            best_first = sorted(group.members, key=lambda member: -member[1])
-            members = tuple(Hypothesis(slips, odds / total) for slips, odds in best_first)
-            found.append(
-                EquivalenceClass(members, here / total, flat / total_tempered, group.sight)
-            )
+        if another.prior:
+            for weights in (believed, tempered):
+                counts = sum(w for w, g in zip(weights, groups, strict=True) if g.of_the_count)
+                weights[singles - 1] += self.another.of_the_lot * counts
+        found = [
+            group.known(one / sum(believed), two / sum(tempered))
+            for group, one, two in zip(groups, believed, tempered, strict=True)
+        ]
         return sorted(found, key=lambda each: -each.chance)
 
     def _without_sight(self, slip: Slip, odds: float) -> _Group:
@@ -281,7 +296,7 @@ class Model:
         best.sort(key=lambda suspect: -suspect[1])
         some = [suspect for suspect, _ in best[:MOST_PAIRED]]
         found: dict[object, _Group] = {}
-        for one, two, odds in pairs_of(some, self._prior):
+        for one, two, odds in pairs_of(some, self._prior, self.priors.together):
             slips = (one, two)
             sight = self.sight(slips)
             signature = sight.signature(self.planned)
@@ -304,12 +319,11 @@ def _as_of(then: PlannedStand, slip: Suspect) -> Suspect:
 def _tempered(priors: Sequence[float], singles: int) -> list[float]:
     """Prior odds to the power of TEMPER, with the sum of those of single slips kept.
 
-    The first of them is the misreading, which stays at 1; pairs, after the singles, are scaled as
-    two of them.
+    The first of them is the misreading; pairs, after the singles, are scaled as two of them.
     """
     powers = [prior**TEMPER for prior in priors]
     scale = sum(priors[1:singles]) / sum(powers[1:singles])
     return [
-        1.0 if i == 0 else power * (scale if i < singles else scale * scale)
+        MISREAD_TEMPERED if i == 0 else power * (scale if i < singles else scale * scale)
         for i, power in enumerate(powers)
     ]

@@ -45,6 +45,9 @@ class Priors:
     """Share of wrong beads that are in no load at all: a mixed tray."""
     one_more: float = 0.05
     """Where one bead of a run is too few or too many, how often another one is so, too."""
+    together: float = 5.0
+    """How many times likelier a slip is where there is another one already: who is tired or was
+    called away errs more."""
     both_hands: float = 0.5
     """Where one hand carried the wrong one of a pair, how often the other did so, too."""
     unseen: float = 0.5

@@ -51,11 +51,14 @@ def both_hands(
 
 
 def pairs_of(
-    best: Sequence[Suspect], prior: Mapping[Suspect, float]
+    best: Sequence[Suspect], prior: Mapping[Suspect, float], together: float
 ) -> Iterator[tuple[Suspect, Suspect, float]]:
-    """Pairs of these single suspects with their prior odds; prior has the odds of each."""
+    """Pairs of these single suspects with their prior odds; prior has the odds of each.
+
+    together: how many times likelier the second is once there is a first.
+    """
     for one, two in combinations(best, 2):
         kinds = {one.slip, two.slip}
         if kinds <= ALONE or "cross_twice" in kinds:
             continue
-        yield one, two, prior[one] * prior[two]
+        yield one, two, together * prior[one] * prior[two]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 from bench.slips.evidence import Observation
 from bench.slips.looks import Answer, Look
@@ -42,10 +43,15 @@ class Standing:
         """What is likeliest."""
         return self.classes[0]
 
-    @property
+    @cached_property
     def another_piece(self) -> float:
         """The weight of another piece lying on the stand."""
-        return sum(each.doubt for each in self.classes if each.slip == "other_piece")
+        return sum(each.chance for each in self.classes if each.slip == "other_piece")
+
+    @cached_property
+    def unknown(self) -> float:
+        """The weight of something that no list knows."""
+        return sum(each.chance for each in self.classes if each.slip == "other")
 
     @property
     def told_of_the_piece(self) -> list[Answer]:
@@ -54,8 +60,7 @@ class Standing:
 
     def surprise(self, look: Look, answers: Sequence[Answer]) -> float:
         """The weight of what would answer a look by none of these: another piece, or unknown."""
-        unknown = sum(each.doubt for each in self.classes if each.slip == "other")
-        unknown *= self.model.unknown.surprise(look, answers, self.planned)
+        unknown = self.unknown * self.model.unknown.surprise(look, answers, self.planned)
         return unknown + self.another_piece * (1 - self.model.another.as_supposed(look))
 
     def piece_look(self) -> Look | None:

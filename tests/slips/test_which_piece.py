@@ -69,14 +69,15 @@ def _far_off(rows: int) -> tuple[Inquiry, Hands]:
     return inquiry, hands
 
 
-@pytest.mark.parametrize("rows", [2, 5])
+@pytest.mark.parametrize("rows", [2, 4, 5])
 def test_a_count_far_off_is_set_once_the_piece_is_known(rows: int) -> None:
-    """Before a count is set by more than a row the tag is asked for, and no strand is read off."""
+    """Before a count is set by more than a row the tag is asked for, and soon: in eight looks."""
     inquiry, hands = _far_off(rows)
     ask_on(inquiry, hands)
     assert inquiry.classes[0].slip == "count_off"
     assert _told_so(inquiry) == [THIS]
     assert not any(one.look.kind == "read" for one in inquiry.evidence)
+    assert len(inquiry.evidence) <= 9
 
 
 def test_where_no_piece_can_be_told_a_strand_is_read_off() -> None:
