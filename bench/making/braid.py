@@ -128,8 +128,8 @@ class Braid(BraidSoFar):
         self._write(p.Crossed(state.made, made))
         return made
 
-    def take_back(self) -> int:
-        """Count one cross as taken back.
+    def take_back(self, crosses: int = 1) -> int:
+        """Count one cross as taken back, or so many; return the crosses made now.
 
         Raises NotNow if none is made, the count stands beyond the end, or the piece is not open.
         """
@@ -141,8 +141,9 @@ class Braid(BraidSoFar):
             raise NotNow("No cross is made yet; there is nothing to take back.")
         if state.made > self.plan.crosses:
             raise NotNow(f"The piece has {self.plan.crosses} crosses: set the count first.")
-        self._write(p.TakenBack(state.made, state.made - 1))
-        return state.made - 1
+        made = max(0, state.made - crosses)
+        self._write(p.TakenBack(state.made, made))
+        return made
 
     def set_place(self, made: int) -> None:
         """Set the count to so many crosses made; the braid is right, nothing is unbraided.

@@ -30,8 +30,9 @@ class AtTheBraid(Standing):
         by, by_short = ("by cross", "crosses") if by_row else ("by rows", "rows")
         less, less_short = ("one cross back", "cross back") if by_row else ("", "")
         counts = "a press counts a row; again: a cross"
+        what = "row that you laid down, to its end" if by_row else "cross that you laid down"
         return (
-            Deed("next", "counts the cross that you laid down", laid, self.cross, short),
+            Deed("next", f"counts the {what}", laid, self.cross, short),
             Deed("back", BACK_HELP, less, self.take_back, less_short),
             Deed("slip", SLIP_HELP, "", self.ask_about_slip),
             Deed("per", counts, by, self.count_the_other_way, by_short),

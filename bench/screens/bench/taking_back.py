@@ -60,7 +60,23 @@ class TakingBack(AtTheBraid):
     def deeds(self) -> Sequence[Deed]:
         """The keys of braiding, the first of them at the foot."""
         shown = {"next", "back", "slip", "place", "pause", "leave"}
-        return [d if d.key in shown else replace(d, foot=None) for d in super().deeds()]
+        rest = [d if d.key in shown else replace(d, foot=None) for d in super().deeds()]
+        if not self._more_of_row:
+            return rest
+        off = "the row was only pressed too often: the rest of it comes off the count"
+        whole = Deed("mark", off, "whole row off", self._row_off, "row off")
+        return [*rest[:2], whole, *(d for d in rest[2:] if d.key != "mark")]
+
+    @property
+    def _more_of_row(self) -> int:
+        """Crosses of the row that still count, where a press counts a row and none is mended."""
+        by_row = self.bench.per == "row" and self.braid.state.mending is None
+        return self.braid.plan.row_at(self.braid.made + 1)[1] - 1 if by_row else 0
+
+    def _row_off(self) -> None:
+        """Take the rest of the row off the count: it was never laid."""
+        made = self.braid.take_back(self._more_of_row)
+        self.bench.done = f"the row is off the count: back to {made}"
 
     def spoken(self) -> str:
         """Which cross comes out."""
@@ -125,13 +141,11 @@ def draw_back(
 def _only_counted(braid: Braid, view: View, room: int) -> Styled:
     """That most presses too many are only counted: then the braid is right as it is.
 
-    Where a press counts a row, how many presses back take the rest of it.
+    Where a press counts a row, which key takes the rest of it off.
     """
     text = f"Count is back to {braid.made}. Only pressed too often? Leave the braid alone."
-    more = braid.plan.row_at(braid.made + 1)[1] - 1
-    if view.per_row and more:
-        back = view.keys.name("back")
-        text += f" This takes one cross; {back} {plural(more, 'more time')} takes the whole row."
+    if view.per_row and braid.plan.row_at(braid.made + 1)[1] > 1:
+        text += f" This is one cross; {view.keys.name('mark')} takes the whole row off."
     lines: Styled = [(line, "warn") for line in wrap(text, room)]
     return [*lines, ("Was it laid? It comes out like this:", "bold")]
 

@@ -107,11 +107,15 @@ class HomeList(ListMode):
         return entry is not None and entry.kind in kinds
 
     def narrow(self, text: str) -> None:
-        """Show only the lines that go with a text; the picked one stays picked if it does."""
+        """Show only the lines that go with a text; the picked one stays picked if it does.
+
+        Else the first is picked whose title begins with the text, or the first of all.
+        """
         before = self.entry
         self.narrowed = text
-        shown = self.shown
-        self.picked = shown.index(before) if before in shown else 0
+        shown, begins = self.shown, text.casefold()
+        alike = (n for n, row in enumerate(shown) if row.title.casefold().startswith(begins))
+        self.picked = shown.index(before) if before in shown else next(alike, 0)
         self.read_rows()
 
     def show_rows(self, rows: Sequence[HomeEntry], sought: Sequence[str]) -> None:

@@ -458,7 +458,10 @@ async def test_a_row_is_shown_whole_where_a_press_counts_it(sit: Sit) -> None:
         assert braid.made == 8
         await sitting.press("backspace")
         said = " ".join(sitting.shown.replace("║", " ").split())
-        assert "takes one cross; BACKSPACE 3 more times takes the whole row" in said
+        assert "This is one cross; M takes the whole row off" in said
+        await sitting.press("m")
+        assert braid.made == 4
+        assert "back to 4" in sitting.shown
         await sitting.press("space", "r", "space")
         assert braid.made == 9
         assert "ROW 2 OF 254" not in sitting.shown

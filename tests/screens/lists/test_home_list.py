@@ -167,3 +167,7 @@ async def test_a_note_is_found_by_what_it_says(sit: Sit) -> None:
         assert shown.count("note: row four sits high") == 2
         await sitting.press("escape", "slash", *"zinc")
         assert "Nothing goes with 'zinc'." in sitting.shown
+        await sitting.press("escape", "slash", *"stair")
+        entry = sitting.app.first.home.entry
+        assert entry is not None
+        assert entry.ref == "stair-rope", "what begins so, before what holds it"
