@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import datetime as dt
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING, Any
 
 from bench.commands.options import day_of, day_to_come
@@ -15,7 +15,7 @@ from bench.session import Session
 if TYPE_CHECKING:
     from bench.answers.commission import CommissionAnswer
     from bench.commission.book import CommissionBook
-    from bench.documents.commission import Commission
+    from bench.documents.commission import Commission, Lot
 
 TERMS = {
     "deposit": ("deposit_percent", "PERCENT", "of the whole price"),
@@ -78,9 +78,9 @@ def answer(args: argparse.Namespace, session: Session) -> CommissionAnswer:
         book = new_book(session.library, args.commission, _first(args))
     else:
         with session.reading() as journal:
-            book = open_book(session.library, journal, args.commission)
+            book = open_book(session.library, journal, args.commission, even_without_pattern=True)
     changed = _changed(book.commission, args)
-    _check_lots(session, changed)
+    _check_lots(session, () if args.new else book.commission.lots, changed)
     said: tuple[str, ...] = ()
     if args.new or changed != book.commission:
         said = ("begun",) if args.new else tuple(differences(book.commission, changed))
@@ -101,7 +101,7 @@ def _again(session: Session, book: CommissionBook) -> CommissionBook:
     from bench.commission.book import open_book
 
     with session.reading() as journal:
-        return open_book(session.library, journal, book.name)
+        return open_book(session.library, journal, book.name, even_without_pattern=True)
 
 
 def sheet(answer: CommissionAnswer) -> Iterable[str]:
@@ -190,8 +190,11 @@ def _count(text: str, before: int) -> int:
     return before + int(text) if text[0] in "+-" else int(text)
 
 
-def _check_lots(session: Session, commission: Commission) -> None:
-    """Raise Fault for a lot whose pattern, size or colourway is not there."""
+def _check_lots(session: Session, before: Sequence[Lot], commission: Commission) -> None:
+    """Raise Fault for a changed lot whose pattern, size or colourway is not there.
+
+    Of one that was so before it is a warning: lots are mended one by one.
+    """
     from bench.craft.text import Fault
 
     for lot in commission.lots:
@@ -199,4 +202,6 @@ def _check_lots(session: Session, commission: Commission) -> None:
             plan = session.library.plan(session.library.pattern_path(lot.pattern))
             plan.pattern.resolve(lot.size, lot.colourway)
         except Fault as fault:
-            raise Fault(f"lot '{lot.name}': {fault}") from None
+            if lot not in before:
+                raise Fault(f"lot '{lot.name}': {fault}") from None
+            session.warn(f"lot '{lot.name}': {fault}")

@@ -125,6 +125,8 @@ def _happened(
     tube = tube_called(tubes, name)
     said: Payload
     if args.open:
+        if tube.opened:
+            raise Fault(f"{tube.short} {tube.name} is open already; open another one, or buy it")
         said, what = TubeOpened(), "opened"
     elif args.empty:
         said, what = TubeCounted(0.0, 0.0, "empty", seen_by(journal)), "empty"

@@ -17,7 +17,7 @@ from bench.documents.commission_writing import commission_json, written_commissi
 from bench.documents.errors import DocumentError
 from bench.documents.library import Library
 from bench.documents.pattern_writing import stamp_of, write_document
-from bench.documents.reading import read_text
+from bench.documents.reading import read_document, read_text
 from bench.journal.commission_payloads import (
     CommissionCancelled,
     CommissionKept,
@@ -72,10 +72,16 @@ class CommissionBook:
         return latest is not None and _agreed(latest.commission) != _agreed(self.commission)
 
 
-def open_book(library: Library, journal: Journal, name: str) -> CommissionBook:
-    """Read a commission with its history. Raises DocumentError or Fault as the library does."""
+def open_book(
+    library: Library, journal: Journal, name: str, *, even_without_pattern: bool = False
+) -> CommissionBook:
+    """Read a commission with its history. Raises DocumentError or Fault as the library does.
+
+    even_without_pattern: also where the pattern of a lot is gone, so that it can be changed.
+    """
     path = library.commission_path(name)
-    commission = with_ids(path.stem, library.commission(path))
+    read = read_document(path, Commission) if even_without_pattern else library.commission(path)
+    commission = with_ids(path.stem, read)
     own = library.home / "commissions" / path.name
     assert commission.id is not None
     history = read_history(journal, commission.id)

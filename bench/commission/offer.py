@@ -11,6 +11,7 @@ from bench.commission.money import decimal_of, percent_of, rounded
 from bench.documents.commission import Commission, Lot
 from bench.documents.settings import Settings
 from bench.pace.intervals import Forecast, Interval
+from bench.pace.price import charge
 
 
 @dataclass(frozen=True)
@@ -160,7 +161,7 @@ def _range(hours: Interval, materials: Decimal, settings: Settings, rate: Decima
 
 
 def _cost(seconds: float, materials: Decimal, settings: Settings, rate: Decimal) -> Decimal:
-    """Hours at the rate and materials, with overhead, then the margin, on both."""
-    bare = decimal_of(seconds / 3600) * rate + materials
-    with_overhead = bare + percent_of(bare, settings.shop.overhead_percent)
-    return with_overhead * (1 + decimal_of(settings.work.margin))
+    """What some work costs the maker, her margin included."""
+    overhead = percent_of(Decimal(1), settings.shop.overhead_percent)
+    margin = decimal_of(settings.work.margin)
+    return charge(decimal_of(seconds / 3600), rate, materials, overhead, margin)

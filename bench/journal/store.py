@@ -86,6 +86,15 @@ class Journal(Reading):
     ) -> None:
         self.close()
 
+    def beside(self) -> Journal:
+        """Open the file once more, to read in another thread: what waits to be written counts too.
+
+        It knows what waits now, not what comes later. Raises as `open` does.
+        """
+        reader = Journal.open(self.path, write=False, clock=self._clock)
+        reader.pending = [*self.pending]
+        return reader
+
     def close(self) -> None:
         """Try once more to save what is pending, then let file and lock go."""
         with self._guard:

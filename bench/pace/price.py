@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from decimal import Decimal
+from typing import TypeVar
 
 from bench.pace.intervals import LEVEL, Forecast
 
@@ -15,6 +17,19 @@ class Price:
     low: float
     median: float
     high: float
+
+
+Number = TypeVar("Number", float, Decimal)
+
+
+def charge(
+    hours: Number, per_hour: Number, materials: Number, overhead: Number, margin: Number
+) -> Number:
+    """Hours at a rate and materials, with overhead on both, then the margin on all of it.
+
+    overhead, margin: shares, 0.2 for 20 %.
+    """
+    return (hours * per_hour + materials) * (1 + overhead) * (1 + margin)
 
 
 def price(
@@ -42,7 +57,7 @@ def price(
         raise ValueError("rate, materials, overhead and margin may not be negative")
     said = hands_on.interval(LEVEL)
     low, median, high = (
-        (s / 3600 * per_hour + materials) * (1 + overhead) * (1 + margin)
+        charge(s / 3600, per_hour, materials, overhead, margin)
         for s in (said.low_s, said.median_s, said.high_s)
     )
     return Price(said.level, low, median, high)

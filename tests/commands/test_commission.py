@@ -127,6 +127,27 @@ def test_a_shipped_commission_is_changed_in_the_makers_own_folder(call: Any) -> 
     assert (call.home / "commissions" / "stair-window.toml").is_file()
 
 
+def test_a_lot_whose_pattern_is_gone_is_told_and_mended(door: Any) -> None:
+    """Elsewhere it is one sentence; the order is still read, and another pattern mends it."""
+    own = door.home / "patterns" / "mine.toml"
+    own.parent.mkdir(exist_ok=True)
+    text = Library(door.home).pattern_path("silver-eaves").read_text("utf-8")
+    own.write_text(text, "utf-8")
+    for lot in ("One", "Two"):
+        door("commission", "door", "--lot", lot, "--pattern", "mine", "--pieces", "2")
+    own.unlink()
+    for words in (("forecast", "door"), ("needs", "door"), ("offer", "door"), ("tags", "door")):
+        said = door(*words)
+        assert (said.status, said.err.count("\n")) == (1, 1)
+        assert "there is no pattern 'mine'" in said.err
+    read = door("commission", "door", "--json").json
+    assert len(read["warnings"]) == 2
+    for lot in ("One", "Two"):
+        mended = ("--lot", lot, "--pattern", "silver-eaves")
+        assert door("commission", "door", *mended).status == 0
+    assert door("forecast", "door").status == 0
+
+
 @pytest.mark.parametrize(
     ("words", "says"),
     [

@@ -148,6 +148,7 @@ def test_a_tube_that_is_empty_while_loading(shelf: Any) -> None:
     ("words", "says"),
     [
         (("--open", "nothing"), "there is no tube 'nothing'"),
+        (("--open", "gel-spun 0.13 mm"), "is more than one tube"),
         (("--count", "6/0 clear drop, dye lot 27", "--beads", "3"), "is more than one tube"),
         (("--buy", "clear drop"), "beads are bought with --size"),
         (("--buy", "x", "--size", "77/0", "--grams", "5"), "--beads"),
@@ -163,6 +164,20 @@ def test_what_cannot_be_is_one_sentence(shelf: Any, words: tuple[str, ...], says
     assert (said.status, said.err.count("\n")) == (1, 1)
     assert says in said.err
     assert tubes_of(shelf) == before
+
+
+def test_no_more_is_opened_than_was_bought(shelf: Any) -> None:
+    """A tube that is open already is not opened again; two of one name are told apart by ids."""
+    shelf("tubes", "--buy", "moon", "--size", "8/0", "--beads", "100", "--tubes", "2")
+    refused = shelf("tubes", "--open", "8/0 moon")
+    assert (refused.status, "is more than one tube" in refused.err) == (1, True)
+    ids = [t["tube"][:6] for t in tubes_of(shelf) if t["name"] == "moon"]
+    for tube in ids:
+        assert shelf("tubes", "--open", tube).status == 0
+    for tube in ids:
+        refused = shelf("tubes", "--open", tube)
+        assert (refused.status, refused.err.count("\n")) == (1, 1)
+        assert "is open already" in refused.err
 
 
 def test_the_recipe_of_a_sample_and_what_is_different_by_now(shelf: Any, tmp_path: Any) -> None:

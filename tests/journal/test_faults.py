@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from bench.journal import event_rows as table
 from bench.journal.errors import Locked, NotSaved, Unreadable, Unwritable
 from bench.journal.events import Event
 from bench.journal.state import replay
@@ -72,6 +73,28 @@ def test_a_file_that_is_removed_is_noticed(journal: Journal, made: list[Event], 
     with Journal.open(journal.path, write=True) as again:
         assert list(again.events()) == made
         assert again.check()
+
+
+def test_another_connection_knows_what_waits(
+    journal: Journal, made: list[Event], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What the disk does not take counts for whoever reads beside, once only when it is written."""
+    full = monkeypatch.context()
+    with full as patched:
+        patched.setattr(table, "add", _no_room)
+        with pytest.raises(NotSaved):
+            cross(journal, 5)
+        with journal.beside() as reader:
+            assert reader.state("p") == journal.state("p")
+            assert [*reader.events("p")] == [*made, journal.pending[0]]
+    late = journal.beside()
+    journal.retry()
+    with late:
+        assert [*late.events("p")] == [*journal.events("p")]
+
+
+def _no_room(*_: object) -> int:
+    raise OSError(28, "No space left on device")
 
 
 def test_nothing_counts_as_saved_while_the_folder_is_gone(

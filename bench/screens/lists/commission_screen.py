@@ -193,7 +193,7 @@ class CommissionScreen(ListScreen):
     ) -> tuple[Overview, NeedsAnswer, Sequence[str]]:
         """Read how it stands and what it still needs; or how it would stand."""
         app = self.companion
-        with Journal.open(app.library.home / "journal.db", write=False) as reader:
+        with app.session.beside() as reader:
             found = self._overview(reader, instead)
             name = self.commission_name
             told = before_loading(reader, app, name) if instead is None else ()
@@ -249,7 +249,7 @@ class CommissionScreen(ListScreen):
             return
         show = partial(self._say, "The evening could not be laid out.")
         try:
-            with Journal.open(app.library.home / "journal.db", write=False) as reader:
+            with app.session.beside() as reader:
                 book = open_book(app.library, reader, self.commission_name)
                 stands_with = partial(self._overview, reader)
                 found = read_tonight(
@@ -294,7 +294,7 @@ class CommissionScreen(ListScreen):
         worker, app = get_current_worker(), self.companion
         show = partial(self._say, "The sheet could not be worked out.")
         try:
-            with Journal.open(app.library.home / "journal.db", write=False) as reader:
+            with app.session.beside() as reader:
                 book = open_book(app.library, reader, self.commission_name)
                 found = read_closing(app, reader, book, self._overview(reader), today)
             show = partial(self._show_closing, found)

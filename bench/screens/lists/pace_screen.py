@@ -9,7 +9,6 @@ from functools import partial
 from textual.worker import get_current_worker
 
 from bench.journal.errors import JournalError
-from bench.journal.store import Journal
 from bench.making.piece_verdicts import correct_break
 from bench.making.reasons import UNSAID
 from bench.screens.kit.list_screen import FIXED_KEYS, ListMode, ListScreen, bindings
@@ -91,7 +90,7 @@ class PaceScreen(ListScreen):
         reasons = Counter[str]()
         assert self.companion.journal is not None
         try:
-            with Journal.open(self.companion.journal.path, write=False) as reader:
+            with self.companion.session.beside() as reader:
                 courses = [course_of(reader, p) for p in pieces if not worker.is_cancelled]
                 why = [reader.state(p).reason for p in spoilt if not worker.is_cancelled]
             reasons.update(reason for reason in why if reason and reason not in UNSAID)
