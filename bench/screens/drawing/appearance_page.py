@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import random
 
+from bench.craft.text import Fault
 from bench.design.appearances import MOST_LISTED, Appearance, how_many, listed, sampled
 from bench.design.board_operations import LayRepeat
 from bench.screens.drawing.drawing import DIGITS
@@ -85,7 +86,10 @@ class AppearancePage(BoardMode):
 
     def _look(self) -> None:
         draft = self.drawing.draft
-        self.drawing.preview = self._operation().on(draft.sheet, draft.desk)
+        try:
+            self.drawing.preview = self._operation().on(draft.sheet, draft.desk)
+        except Fault as fault:
+            self.drawing.preview, self.drawing.said = None, f"{fault}."
 
     def press(self, key: str, character: str | None) -> None:
         """Leaf, choose beads, take one or leave it."""
@@ -155,12 +159,13 @@ class AppearancePage(BoardMode):
         only = "colours only, sizes stay; " if self.keep_sizes else ""
         beads = f"{', '.join(others)} on {ground}; {only}the next digit picks {which}"
         canvas.text(1, y + 2, beads, "", width - 2)
-        draw_beads_to_pick(canvas, y + 3, drawing, drawing.draft.shown(drawing.sheet))
+        draw_beads_to_pick(canvas, y + 3, drawing)
         most = "" if self.most is None else f"; at most {self.most} beads that are not ground"
         alike = "one turned end over end is the same" if self.end_over_end else (
             "turned and moved along the braid is the same"
         )  # fmt: skip
         canvas.text(1, y + 4, f"{alike}{most}", "dim", width - 2)
+        canvas.text(1, y + 5, drawing.said, "warn", width - 2)
         keys = (("LEFT RIGHT", "leaf", "right"), ("ENTER", "take it", "enter"), ("R", "rows", "r"),
                 ("C", "beads", "c"))  # fmt: skip
         more = (("S", "sample", "s"),) if self.count > MOST_LISTED else ()

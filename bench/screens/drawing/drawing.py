@@ -90,8 +90,8 @@ class Drawing:
 
     @property
     def letters(self) -> Sequence[str]:
-        """The palette in its order."""
-        return sorted(self.sheet.beads)
+        """The palette in its order, without what a preview would add."""
+        return sorted(self.draft.sheet.beads)
 
     @property
     def in_reach(self) -> Sequence[str]:

@@ -239,7 +239,7 @@ class MotifLaying(BoardMode):
             canvas.zone(x, y, len(kind) + 2, 1, f"kind {kind}")
             x = canvas.text(x, y, f" {kind} ", "picked" if here else "")
         canvas.text(x + 1, y, f"of {self.motif.bead}", "bold")
-        draw_beads_to_pick(canvas, y + 1, drawing, drawing.draft.shown(drawing.sheet))
+        draw_beads_to_pick(canvas, y + 1, drawing)
         half = (width - 2) // 3
         for number, figure in enumerate(FIGURES):
             x, line = 1 + number % 3 * half, y + 2 + number // 3

@@ -28,13 +28,14 @@ def draw_panel(canvas: Canvas, y: int, drawing: Drawing, pattern: Pattern) -> No
     width = canvas.width
     canvas.text(1, y, what_lies_there(drawing, pattern), "bold", width - 2)
     canvas.text(1, y + 1, clauses(where_it_comes_in(drawing), width - 2), "", width - 2)
-    draw_beads_to_pick(canvas, y + 2, drawing, pattern)
+    draw_beads_to_pick(canvas, y + 2, drawing)
     _draw_choices(canvas, y + 3, drawing)
     _draw_figures(canvas, y + 4, drawing)
 
 
-def draw_beads_to_pick(canvas: Canvas, y: int, drawing: Drawing, pattern: Pattern) -> None:
-    """Draw the beads by their digits, the one in hand framed."""
+def draw_beads_to_pick(canvas: Canvas, y: int, drawing: Drawing) -> None:
+    """Draw the beads by their digits, the one in hand framed; not what a preview would add."""
+    pattern = drawing.draft.shown()
     x = 1
     for digit, letter in zip(DIGITS, drawing.in_reach, strict=False):
         bead = pattern.beads[letter]

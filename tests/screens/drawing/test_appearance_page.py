@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from bench.craft.pattern import Bead
+from bench.design.board_operations import AddBead
+from bench.design.operations import Paint
 from bench.screens.drawing.appearance_page import AppearancePage
 from tests.support.boards import with_loads
 
@@ -48,3 +51,24 @@ def test_on_a_shape_an_appearance_lays_colours_and_each_bead_keeps_its_size() ->
     assert {made.beads[x].colour for x in made.counts()} == looks
     at.press("o", "enter")
     assert set(at.drawing.draft.sheet.counts()) == {"a", "b"}
+
+
+def test_what_would_need_too_many_letters_is_told() -> None:
+    """With all 26 in use nothing is shown that could not be taken; digits pick what is there."""
+    at = BareBoard(with_loads("aabbccddccbbaa"))
+    at.to_mode(AppearancePage(at))
+    at.press("right", "9")
+    assert at.drawing.preview is not None
+    assert len(at.drawing.letters) < 9
+    for number in range(26 - len(at.drawing.letters)):
+        bead = Bead(size="8/0", colour=f"#{number:02x}4060", name=f"shade {number}")
+        assert at.drawing.do(AddBead(bead=bead))
+    cells = zip(at.drawing.letters, range(1, 14), strict=False)
+    for letter, row in cells:
+        assert at.drawing.do(Paint(bead=letter, strands=(1,), first=row))
+    for letter, row in zip(at.drawing.letters[13:], range(1, 14), strict=True):
+        assert at.drawing.do(Paint(bead=letter, strands=(2,), first=row))
+    at.to_mode(AppearancePage(at))
+    at.press("right")
+    assert at.drawing.preview is None
+    assert "all 26 letters are in use" in at.shown()

@@ -76,3 +76,18 @@ def test_a_figure_is_changed_by_touching_its_arrows() -> None:
     assert (mode.motif.repeat, mode.motif.width) == (5, 2)
     at.touch_at("spiral")
     assert mode.motif.motif == "spiral"
+
+
+def test_a_motif_that_was_laid_is_laid_anew_on_the_ground_that_was_there() -> None:
+    """Its figures can be changed again; a bead that only it had made is not taken for it."""
+    at, _ = laying("aabbccddccbbaa")
+    ground = at.drawing.draft.sheet
+    at.press("tab", "tab", "4", "enter")
+    made = at.drawing.draft.sheet
+    assert len(made.beads) > len(ground.beads)
+    at.to_mode(MotifLaying(at))
+    for digit in "123456789":
+        at.press(digit)
+        assert "MOTIF" in at.shown()
+    at.press("4", "right", "enter")
+    assert len(at.drawing.draft.history.done) == 1
