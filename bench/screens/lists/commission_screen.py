@@ -14,6 +14,7 @@ from textual.worker import get_current_worker
 from bench.answers.closing import ClosingAnswer
 from bench.answers.needs import NeedsAnswer
 from bench.answers.tonight import TonightAnswer
+from bench.commission.account import read_account
 from bench.commission.book import CommissionBook, open_book
 from bench.commission.lot_names import SAME
 from bench.commission.needs import needs_of
@@ -159,7 +160,8 @@ class CommissionScreen(ListScreen):
             book = open_book(app.library, journal, self.commission_name)
             self.notes.notes = read_notes(journal, book, read_pieces(journal, book))
             self.order.lines = order_lines(journal, app, book)
-            self.figures.money = money_words(journal, book)
+            account = read_account(journal, book.id, book.commission, book.history)
+            self.figures.money = money_words(account)
         except (JournalError, DocumentError, Fault) as error:
             self.mode.said = str(error)
 
@@ -226,7 +228,9 @@ class CommissionScreen(ListScreen):
         figures = self.figures
         figures.promised = promised
         figures.now, figures.progress = self.clock.now(), found.progress
-        figures.materials, figures.notes, figures.needs = found.materials, found.notes, needs
+        left_out = self.companion.pace.finished.left_out
+        figures.notes = (*found.notes, *([left_out] if left_out else []))
+        figures.materials, figures.needs = found.materials, needs
         figures.trouble, figures.reading = "", False
         self.tonight.evening = None
         self.lots.read()

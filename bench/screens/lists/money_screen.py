@@ -26,6 +26,7 @@ from bench.pace.intervals import LEVEL
 from bench.screens.lists.companion import ListsCompanion
 from bench.screens.lists.dated_form import DatedForm
 from bench.screens.lists.form import FormRow
+from bench.screens.lists.order_ahead import money_words
 from bench.screens.lists.rates_screen import RatesScreen
 from bench.screens.lists.sheet_screen import SheetScreen
 from bench.screens.lists.shop_writing import write
@@ -94,7 +95,8 @@ class MoneyScreen(DatedForm):
     def below(self) -> Sequence[str]:
         """How it stands."""
         told = account_answer(self.book, self.account, self.companion.settings.work.currency)
-        return [*account_lines(told)[2:], *told.warnings]
+        now = money_words(self.account)
+        return [*([now, ""] if now else []), *account_lines(told)[2:], *told.warnings]
 
     def _moved(self, what: Move, text: str) -> None:
         amount = shown(read_amount(text, "It"))

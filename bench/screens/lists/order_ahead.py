@@ -8,7 +8,7 @@ import unicodedata
 from collections.abc import Callable, Iterator, Sequence
 
 from bench.answers.needs import NeedsAnswer
-from bench.commission.account import read_account
+from bench.commission.account import Account, read_account
 from bench.commission.again import begun_again
 from bench.commission.book import CommissionBook, new_book, open_book
 from bench.commission.commission_answer import commission_answer
@@ -61,9 +61,8 @@ def order_lines(
     return lines
 
 
-def money_words(journal: Journal, book: CommissionBook) -> str:
+def money_words(now: Account) -> str:
     """What is agreed, received and still to pay; "" before an offer is accepted."""
-    now = read_account(journal, book.id, book.commission, book.history)
     if now.acceptance is None or now.due is None or now.to_pay is None:
         return ""
     currency = now.acceptance.said.currency
