@@ -67,9 +67,9 @@ class CommissionBook:
 
     @property
     def changed_by_file(self) -> bool:
-        """Whether the file says something else than the version that was kept last."""
-        latest = self.history.latest
-        return latest is not None and _agreed(latest.commission) != _agreed(self.commission)
+        """Whether the file says something else than every version that stands."""
+        own, heads = _agreed(self.commission), self.history.heads
+        return bool(heads) and all(_agreed(head.commission) != own for head in heads)
 
 
 def open_book(

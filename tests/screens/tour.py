@@ -18,6 +18,7 @@ from .conftest import Sitting
 
 SHOP_PARTS = (
     "money", "pieces", "tags", "recipe cards", "hanging", "rates", "tubes",
+    "another bench",
 )  # fmt: skip
 
 

@@ -4,16 +4,17 @@ from __future__ import annotations
 
 import datetime as dt
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from functools import partial
 
 from bench.commission.book import CommissionBook, keep
-from bench.commission.changing import with_values
+from bench.commission.changing import with_lot, with_values
 from bench.commission.hanging import Hung, cost_of
 from bench.commission.hanging_plan import HangingPlan, hang_answer, pieces_of, plan_of
 from bench.commission.pieces import read_pieces
 from bench.craft.text import Fault
+from bench.documents.commission import Commission, Lot
 from bench.documents.errors import DocumentError
 from bench.journal.commission_payloads import HangingKept
 from bench.making.worked_pattern import WorkedPattern
@@ -54,7 +55,11 @@ class HangingScreen(FormScreen):
         rows = [FormRow("places", self._said(), typed=self._set_places, asks=PLACES_ASKS)]
         if self.plan is None:
             return rows
-        rows.append(FormRow("work it out anew", "near what is kept", opens=self._anew))
+        rows += [
+            FormRow("alike are", self._alike(), turn=self._turn_alike),
+            FormRow("what hangs", self._hang(), opens=self._choose_lots),
+            FormRow("work it out anew", "near what is kept", opens=self._anew),
+        ]
         for number, piece in enumerate(self.plan.hung.at):
             name = "–" if piece is None else self.plan.pieces[piece].hung.name
             place = self.plan.rail.places[number]
@@ -82,6 +87,25 @@ class HangingScreen(FormScreen):
             WrittenSheet("p", "print", f"{name}.html", partial(hanging_html, told)),
             WrittenSheet("d", "drawing", f"{name}.svg", partial(hanging_svg, told)),
         )
+
+    def _alike(self) -> str:
+        hanging = self.book.commission.hanging
+        by_colour = hanging is not None and hanging.alike == "colourway"
+        return "two of one colourway" if by_colour else "two of one pattern, size, colourway"
+
+    def _turn_alike(self, step: int) -> None:
+        hanging = self.book.commission.hanging
+        assert hanging is not None
+        values = hanging.model_dump()
+        values["alike"] = "kind" if hanging.alike == "colourway" else "colourway"
+        self._keep_order(with_values(self.book.commission, hanging=values))
+
+    def _hang(self) -> str:
+        out = [lot.name for lot in self.book.commission.lots if not lot.hangs]
+        return f"all but {', '.join(out)}" if out else "the pieces of all lots"
+
+    def _choose_lots(self) -> None:
+        self.app.push_screen(HangingLots(self.companion, self.book, self._keep_order))
 
     def _said(self) -> str:
         hanging = self.book.commission.hanging
@@ -118,7 +142,10 @@ class HangingScreen(FormScreen):
         self.plan = plan_of(companion.journal, self.book, pieces, anew=anew)
 
     def _set_places(self, text: str) -> None:
-        changed = with_values(self.book.commission, hanging=places_of(text))
+        self._keep_order(with_values(self.book.commission, hanging=places_of(text)))
+
+    def _keep_order(self, changed: Commission) -> None:
+        """Keep the order with other places or lots that hang, and work it out anew."""
         companion = self.companion
         journal = writable(companion)
         try:
@@ -134,6 +161,34 @@ class HangingScreen(FormScreen):
         if self.plan is not None:
             write(self.companion, self.book, (HangingKept(self.plan.keys), self.book.id, None))
         self.app.pop_screen()
+
+
+class HangingLots(FormScreen):
+    """Which lots hang with the others; a change is kept with the order at once."""
+
+    keeps = ""
+    heading = "what hangs"
+
+    def __init__(
+        self, companion: ListsCompanion, book: CommissionBook, keep: Callable[[Commission], None]
+    ) -> None:
+        super().__init__(companion)
+        self.commission, self._keep_it = book.commission, keep
+
+    def rows(self) -> Sequence[FormRow]:
+        """The lots."""
+        return tuple(
+            FormRow(
+                *(lot.name, "hangs" if lot.hangs else "does not hang"),
+                turn=partial(self._turn, lot),
+            )
+            for lot in self.commission.lots
+        )
+
+    def _turn(self, lot: Lot, step: int) -> None:
+        changed = with_lot(self.commission, lot.id or lot.name, {"hangs": not lot.hangs})
+        self._keep_it(changed)
+        self.commission = changed
 
 
 def places_of(text: str) -> dict[str, object]:

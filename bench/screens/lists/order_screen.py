@@ -96,6 +96,7 @@ class OrderScreen(DatedForm):
             *(self._lot_row(lot) for lot in draft.lots),
             FormRow("another lot", "like the last one, to be changed", opens=self._new_lot),
             *(self._of_the_change() if self.book.text else ()),
+            *self._other_versions(),
             *(
                 FormRow(
                     *(name, _value(getattr(draft.terms, key))),
@@ -114,6 +115,18 @@ class OrderScreen(DatedForm):
             self.day_row("agreed on"),
             FormRow("why", self.reason or "–", typed=self._set_reason, asks=asks),
         )
+
+    def _other_versions(self) -> Sequence[FormRow]:
+        """Versions that another bench kept and that stand beside this one."""
+        heads = self.book.history.heads if self.book.text else ()
+        rows = []
+        for head in heads if len(heads) > 1 else ():
+            other = with_values(head.commission, whom=self.draft.whom)
+            said = "; ".join(differences(self.book.commission, other))
+            if said:
+                name = f"or as of {head.day:%d %b}"
+                rows.append(FormRow(name, said, opens=partial(self._changed, other)))
+        return rows
 
     def _cancelling(self) -> Sequence[FormRow]:
         if self.book.cancelled is not None:

@@ -141,7 +141,8 @@ class PiecesScreen(FormScreen):
 
     def _good(self, piece: LotPiece) -> None:
         if piece.status not in ("made", "good", "second"):
-            raise Fault(f"{piece.name} is {piece.status}.")
+            self.picked = min(self.picked + 1, len(self.found.pieces) - 1)
+            raise Fault(f"{piece.name} is {piece.status}; it stays so.")
         off = off_sample(self.companion, self.found, piece)
         if off:
             raise Fault(f"{piece.name}, {off}. ENTER opens it, to be called good all the same.")

@@ -8,6 +8,7 @@ from functools import partial
 from textual.screen import Screen
 
 from bench.commission.book import CommissionBook
+from bench.screens.lists.benches_screen import BenchesScreen
 from bench.screens.lists.companion import ListsCompanion
 from bench.screens.lists.hanging_screen import HangingScreen
 from bench.screens.lists.money_screen import MoneyScreen
@@ -41,4 +42,6 @@ def parts_of(companion: ListsCompanion, show: Callable[[Make], None]) -> Sequenc
         part("rates", "an hour's price, tax, tolerances, stands",
              lambda book: RatesScreen(companion)),
         part("tubes", "bought, counted, empty, given away", lambda book: TubesScreen(companion)),
+        part("another bench", "events given out, and taken in",
+             lambda book: BenchesScreen(companion)),
     )  # fmt: skip

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections import Counter
 from pathlib import Path
 
-from bench.commission.book import open_book
+from bench.commission.book import keep, open_book
 from bench.commission.pieces import read_pieces
 from bench.commission.tube_book import read_tubes
 from bench.documents.library import Library
 from bench.journal.commission_payloads import HangingKept
 from bench.journal.store import Journal
+from bench.journal.transfer import export_jsonl
+from bench.screens.lists.benches_screen import BenchesScreen
+from bench.screens.lists.order_ahead import new_order
 
 from ..conftest import Sit, Sitting
 from ..tour import settled
@@ -173,3 +177,34 @@ async def test_sheets_are_written_from_their_pages(sit: Sit, home: Path) -> None
     assert "hourly_rate = 24.5" in (home / "settings.toml").read_text("utf-8")
     with Journal.open(home / "journal.db", write=False) as journal:
         assert {tube.taken.size for tube in read_tubes(journal).values()} == {"15/0"}
+
+
+async def test_an_order_of_another_bench_is_taken_in(sit: Sit, home: Path, tmp_path: Path) -> None:
+    """Its events come in by a file, twice counts once; its order is put on the list by a key."""
+    home.mkdir()
+    furnished(home)
+    other = Library(tmp_path / "other")
+    new = new_order(other)
+    with Journal.open(tmp_path / "other.db", write=True) as journal:
+        journal.append_many(keep(new, new.commission, dt.date(2026, 3, 1)))
+        with (tmp_path / "given.jsonl").open("w", encoding="utf-8") as file:
+            export_jsonl(journal, file, customers=False)
+    async with sit() as sitting:
+        await settled(sitting)
+        await sitting.pick("curtain")
+        await sitting.press("enter")
+        await settled(sitting)
+        await part(sitting, "another bench")
+        await opened(sitting, "give out")
+        assert "events are in sheets/this-bench.jsonl" in sitting.shown
+        screen = sitting.app.screen
+        assert isinstance(screen, BenchesScreen)
+        take = screen.rows()[1].typed
+        assert take is not None
+        for said in ("1 event taken in, 0 there", "0 events taken in, 1 there"):
+            take(str(tmp_path / "given.jsonl"))
+            screen.redraw()
+            assert said in sitting.shown
+        await opened(sitting, "order")
+        assert "A new commission is on the list" in sitting.shown
+    assert (home / "commissions" / "order.toml").exists()
