@@ -18,7 +18,7 @@ from tests.faults.mutants import bear
 from tests.faults.noise import rattle
 from tests.faults.sketch_kills import sketch_kills
 from tests.faults.stops import stopped
-from tests.faults.torn_copies import SHOWN, torn_copies
+from tests.faults.torn_copies import torn_copies
 from tests.support.homes import furnished
 
 
@@ -38,10 +38,10 @@ def main() -> int:
     args = parser.parse_args()
     wrong: list[str] = []
     for name, run, times, counted in (
-        ("torn copies", torn_copies, args.torn, SHOWN),
+        ("torn copies", torn_copies, args.torn, COMPARED),
         ("imports", import_kills, args.imports, ""),
         ("kills", kills, args.kills, COMPARED),
-        ("kills while a folder is replaced", folder_kills, args.folders, SHOWN),
+        ("kills while a folder is replaced", folder_kills, args.folders, COMPARED),
     ):
         if not times:
             continue

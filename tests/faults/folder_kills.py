@@ -12,8 +12,7 @@ from pathlib import Path
 from bench.journal.events import Event
 from bench.journal.lock import LOCK_NAME
 from bench.journal.store import Journal
-from tests.faults.kills import Found, contradictions, counted_on
-from tests.faults.torn_copies import SHOWN
+from tests.faults.kills import COMPARED, Found, contradictions, counted_on
 from tests.support.homes import furnished
 from tests.support.terminal import Program
 
@@ -61,7 +60,7 @@ def _one_kill(
     both = [*before.values(), *(event for uuid, event in after.items() if uuid not in before)]
     wrong = contradictions(program.screen.text, both, found, 0)
     if counted_on(program.screen.text) is not None:
-        found.compared[SHOWN] += 1
+        found.compared[COMPARED] += 1
     went_on = NOTICED in text or bool(after.keys() - before.keys())
     found.compared["kills after it was noticed"] += went_on
     if went_on and before.keys() - after.keys():
