@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import time
 from collections.abc import AsyncIterator
 from pathlib import Path
 
@@ -178,6 +179,11 @@ async def _braiding(sitting: Sitting) -> AsyncIterator[str]:
         bench.braid.mark_done()
     await sitting.press("space")
     yield "the bench, beads"
+    now = time.monotonic()
+    bench.stalls.beat(now + 3.0)
+    bench.look_again()
+    yield "the bench, after a stall"
+    bench.stalls.heard(now + 60.0)
     if sitting.app.size.width >= 80:
         await sitting.press("r")
         yield "the bench, a row a press"

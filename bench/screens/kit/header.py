@@ -41,12 +41,12 @@ def draw_banner(canvas: Canvas, view: View) -> None:
 
 
 def draw_alarm(canvas: Canvas, texts: Sequence[str]) -> None:
-    """Write the first of these texts that fits in large letters over the lower lines.
+    """Write the first of these texts that fits in large letters over the lower lines but the last.
 
-    What the hands need next, above them, stays to be seen.
+    What the hands need next, above them, and the keys below stay to be seen.
     """
     room = canvas.width - 2
     text = next((text for text in texts if width_of(text) <= room), texts[-1])
-    top = canvas.height - HEIGHT - 1
+    top = canvas.height - HEIGHT - 2
     canvas.fill(0, top, canvas.width, HEIGHT + 1, "mark")
     big(canvas, 1, top, text, "mark")
