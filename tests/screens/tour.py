@@ -11,11 +11,13 @@ from textual.worker import WorkerCancelled
 
 from bench.screens.bench.rest_offered import RestOffered
 from bench.screens.bench.screen import BenchScreen
+from bench.screens.drawing.screen import DrawingScreen
 from bench.screens.lists.sheet_screen import SheetScreen
 from bench.screens.preparing.measuring_screen import MeasureScreen
 from tests.support.events import record
 
 from .conftest import Sitting
+from .drawing.at_the_board import AtTheBoard
 
 SHOP_PARTS = (
     "money", "pieces", "tags", "recipe cards", "hanging", "rates", "tubes",
@@ -57,11 +59,16 @@ async def _lists(sitting: Sitting) -> AsyncIterator[str]:
     await sitting.press("escape")
 
 
+async def _worked_out(sitting: Sitting) -> None:
+    """Wait for the figures of what the board shows: they follow a while behind the last key."""
+    if isinstance(sitting.app.screen, DrawingScreen):
+        await AtTheBoard(sitting).worked_out()
+
+
 async def _drawing(sitting: Sitting) -> AsyncIterator[str]:
     await sitting.pick("gutter-pearl")
     await sitting.press("c")
-    await sitting.pilot.pause(0.3)  # the figures follow a while behind the last key
-    await settled(sitting)
+    await _worked_out(sitting)
     yield "the board"
     await sitting.press("w", "b", "down", "right")
     yield "the board, with a block"
@@ -74,6 +81,7 @@ async def _drawing(sitting: Sitting) -> AsyncIterator[str]:
     for key, name in pages.items():
         await sitting.press(key)
         await settled(sitting)
+        await _worked_out(sitting)
         yield name
         await sitting.press("escape")
     patterns = sitting.app.library.home / "patterns"

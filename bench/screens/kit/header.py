@@ -47,6 +47,6 @@ def draw_alarm(canvas: Canvas, texts: Sequence[str]) -> None:
     """
     room = canvas.width - 2
     text = next((text for text in texts if width_of(text) <= room), texts[-1])
-    top = canvas.height - HEIGHT - 2
-    canvas.fill(0, top, canvas.width, HEIGHT + 1, "mark")
+    top = canvas.height - HEIGHT - 1
+    canvas.fill(0, top, canvas.width, HEIGHT, "mark")
     big(canvas, 1, top, text, "mark")
