@@ -10,7 +10,7 @@ from pathlib import Path
 
 from bench.commission.changing import excess
 from bench.commission.identity import customer_id, with_ids
-from bench.commission.versions import History, read_history
+from bench.commission.versions import History, Version, read_history
 from bench.craft.text import Fault
 from bench.documents.commission import Commission
 from bench.documents.commission_writing import commission_json, written_commission
@@ -67,9 +67,17 @@ class CommissionBook:
 
     @property
     def changed_by_file(self) -> bool:
-        """Whether the file says something else than every version that stands."""
-        own, heads = _agreed(self.commission), self.history.heads
-        return bool(heads) and all(_agreed(head.commission) != own for head in heads)
+        """Whether the file says something else than every version that was kept."""
+        own, versions = _agreed(self.commission), self.history.versions
+        return bool(versions) and all(_agreed(v.commission) != own for v in versions)
+
+    @property
+    def elsewhere(self) -> tuple[Version, ...]:
+        """The versions that stand and are not what the file says: another bench kept them."""
+        if self.changed_by_file:
+            return ()
+        own = _agreed(self.commission)
+        return tuple(v for v in self.history.heads if _agreed(v.commission) != own)
 
 
 def open_book(

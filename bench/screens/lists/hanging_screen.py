@@ -20,10 +20,11 @@ from bench.journal.commission_payloads import HangingKept
 from bench.making.worked_pattern import WorkedPattern
 from bench.screens.lists.companion import ListsCompanion
 from bench.screens.lists.form import FormRow, FormScreen
+from bench.screens.lists.sheet_screen import SheetScreen
 from bench.screens.lists.shop_writing import append, writable, write
 from bench.screens.lists.typed_values import typed_number
 from bench.screens.lists.written_sheets import WrittenSheet
-from bench.sheets.hanging import hanging_html, hanging_svg, told_lines
+from bench.sheets.hanging import hanging_html, hanging_lines, hanging_svg, told_lines
 
 PLACES_ASKS = (
     "How many places, the width of the rail (or “hoop” and its diameter), and the drops in turn,"
@@ -58,6 +59,7 @@ class HangingScreen(FormScreen):
         rows += [
             FormRow("alike are", self._alike(), turn=self._turn_alike),
             FormRow("what hangs", self._hang(), opens=self._choose_lots),
+            FormRow("drawing, cut list", "look at them", opens=self._look),
             FormRow("work it out anew", "near what is kept", opens=self._anew),
         ]
         for number, piece in enumerate(self.plan.hung.at):
@@ -87,6 +89,12 @@ class HangingScreen(FormScreen):
             WrittenSheet("p", "print", f"{name}.html", partial(hanging_html, told)),
             WrittenSheet("d", "drawing", f"{name}.svg", partial(hanging_svg, told)),
         )
+
+    def _look(self) -> None:
+        assert self.plan is not None
+        told = hang_answer(self.book, self.plan)
+        lines = partial(hanging_lines, told)
+        self.app.push_screen(SheetScreen(self.companion, self.heading, lines, self.written()))
 
     def _alike(self) -> str:
         hanging = self.book.commission.hanging

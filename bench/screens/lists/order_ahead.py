@@ -17,6 +17,7 @@ from bench.commission.money import shown
 from bench.commission.money_answers import account_answer
 from bench.commission.pieces import read_pieces, to_be_told, waits_for_sample
 from bench.commission.progress import CommissionProgress
+from bench.commission.versions import differences
 from bench.craft.text import Fault
 from bench.documents.commission import Commission, Lot
 from bench.documents.library import Library
@@ -44,6 +45,11 @@ def order_lines(
     money = read_account(journal, book.id, book.commission, book.history)
     owed = account_answer(book, money, companion.settings.work.currency)
     said = [*told.warnings, *owed.warnings]
+    for version in book.elsewhere:
+        what = "; ".join(differences(book.commission, version.commission))
+        said.append(
+            f"another bench has, as of {version.day}: {what}. ENTER, its first line takes it"
+        )
 
     file = short(book.file) if book.stamp is not None else "comes with the program"
 

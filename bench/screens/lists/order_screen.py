@@ -79,6 +79,7 @@ class OrderScreen(DatedForm):
         """The whole, its lots, a lot more, its terms."""
         draft = self.draft
         return (
+            *self._other_versions(),
             FormRow("called", draft.title, typed=partial(self._set, "title"), starts=draft.title),
             FormRow(
                 *("for", draft.whom or "–"),
@@ -96,7 +97,6 @@ class OrderScreen(DatedForm):
             *(self._lot_row(lot) for lot in draft.lots),
             FormRow("another lot", "like the last one, to be changed", opens=self._new_lot),
             *(self._of_the_change() if self.book.text else ()),
-            *self._other_versions(),
             *(
                 FormRow(
                     *(name, _value(getattr(draft.terms, key))),
@@ -117,15 +117,13 @@ class OrderScreen(DatedForm):
         )
 
     def _other_versions(self) -> Sequence[FormRow]:
-        """Versions that another bench kept and that stand beside this one."""
-        heads = self.book.history.heads if self.book.text else ()
+        """Versions that another bench kept and that stand beside this one, or after it."""
         rows = []
-        for head in heads if len(heads) > 1 else ():
-            other = with_values(head.commission, whom=self.draft.whom)
+        for version in self.book.elsewhere if self.book.text else ():
+            other = with_values(version.commission, whom=self.draft.whom)
             said = "; ".join(differences(self.book.commission, other))
-            if said:
-                name = f"or as of {head.day:%d %b}"
-                rows.append(FormRow(name, said, opens=partial(self._changed, other)))
+            take = partial(self._changed, other)
+            rows.append(FormRow("at another bench", f"ENTER takes it: {said}", opens=take))
         return rows
 
     def _cancelling(self) -> Sequence[FormRow]:
@@ -168,6 +166,8 @@ class OrderScreen(DatedForm):
             found += list(differences(self.book.commission, self.draft))
             if self.draft.whom != self.book.commission.whom:
                 found.append(f"for {self.draft.whom or 'nobody named'}")
+        if self.book.text and self.book.elsewhere:
+            found.append("K keeps what stands here, and it goes before the other bench's.")
         found += self._money()
         holds, due = self.draft.terms.holds_until, self.draft.due
         if holds is not None and due is not None and holds > due:
@@ -271,7 +271,7 @@ class OrderScreen(DatedForm):
     def keep(self, choice: str | None = None) -> None:
         """Write file and event; where more is made than a lowered count, ask what becomes of it."""
         journal = writable(self.companion)
-        if not self.changed:
+        if not (self.changed or self.book.elsewhere):
             self.app.pop_screen()
             return
         is_new = not self.book.text

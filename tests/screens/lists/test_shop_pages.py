@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import datetime as dt
 from collections import Counter
+from dataclasses import replace
 from pathlib import Path
 
 from bench.commission.book import keep, open_book
+from bench.commission.changing import with_values
 from bench.commission.pieces import read_pieces
 from bench.commission.tube_book import read_tubes
+from bench.commission.versions import read_history
 from bench.documents.library import Library
 from bench.journal.commission_payloads import HangingKept
 from bench.journal.store import Journal
@@ -207,4 +210,23 @@ async def test_an_order_of_another_bench_is_taken_in(sit: Sit, home: Path, tmp_p
             assert said in sitting.shown
         await opened(sitting, "order")
         assert "A new commission is on the list" in sitting.shown
+        later = with_values(new.commission, due=dt.date(2199, 5, 1))
+        with Journal.open(tmp_path / "other.db", write=True) as journal:
+            book = replace(new, history=read_history(journal, new.id), text="", stamp=None)
+            (other.home / "commissions" / "order.toml").unlink()
+            journal.append_many(keep(book, later, dt.date(2026, 3, 2)))
+            with (tmp_path / "given.jsonl").open("w", encoding="utf-8") as file:
+                export_jsonl(journal, file, customers=False)
+        take(str(tmp_path / "given.jsonl"))
+        sitting.app.pop_screen()
+        sitting.app.pop_screen()
+        await sitting.pick("order")
+        await sitting.press("enter")
+        await settled(sitting)
+        await sitting.press("6")
+        assert "another bench has, as of 2026-03-02: due 2199-05-01" in sitting.shown
+        await sitting.press("enter", "home", "enter", "k")
+        await settled(sitting)
+        assert "another bench has" not in sitting.shown
+        assert "DUE        2199-05-01" in sitting.shown
     assert (home / "commissions" / "order.toml").exists()
