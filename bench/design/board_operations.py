@@ -83,6 +83,8 @@ class AddBead(Operation):
     def on(self, sheet: Sheet, desk: Desk) -> Sheet:
         """Put it there. Raises Fault for an unknown size, or when all letters are in use."""
         size_of(self.bead)
+        if self.bead in sheet.beads.values():
+            return sheet
         return letter_for(sheet, column_like(sheet.pattern, self.bead))[0]
 
 

@@ -23,6 +23,16 @@ OTHERWISE = {"mediumpurple": "#9370db", "palevioletred": "#db7093"}
 GREYEST = 0.04
 """Below such a colourfulness in OKLCh a colour counts as a grey."""
 HUES = 12
+PLAIN = (
+    *("pink", "light pink", "salmon", "coral", "red", "crimson", "dark red", "maroon", "brown"),
+    *("sienna", "chocolate", "tan", "wheat", "beige", "ivory", "orange", "dark orange", "gold"),
+    *("yellow", "khaki", "olive", "lime", "green", "dark green", "light green", "pale green"),
+    *("seagreen", "teal", "turquoise", "cyan", "light cyan", "skyblue", "light blue", "blue"),
+    *("steelblue", "light steelblue", "dark blue", "navy", "royalblue", "slateblue", "indigo"),
+    *("purple", "violet", "plum", "orchid", "magenta", "lavender", "thistle", "white"),
+    *("light grey", "silver", "grey", "dim grey", "slategrey", "dark slategrey", "black"),
+)
+"""Names that say what one sees, for a colour that was worked out."""
 
 
 @lru_cache(maxsize=1)
@@ -64,7 +74,7 @@ def _spaced(name: str) -> str:
 
 @lru_cache(maxsize=512)
 def nearest_name(colour: str) -> str:
-    """The named colour that a colour #rrggbb looks most like, by its distance in OKLab."""
+    """The plain named colour that a colour #rrggbb looks most like, by its distance in OKLab."""
     wanted = colour_class()(colour).convert("oklab").coords()
     return min(_in_oklab(), key=lambda named: math.dist(named[1], wanted))[0]
 
@@ -73,8 +83,7 @@ def nearest_name(colour: str) -> str:
 def _in_oklab() -> tuple[tuple[str, tuple[float, ...]], ...]:
     colours = colour_class()
     return tuple(
-        (name, tuple(colours(colour).convert("oklab").coords()))
-        for name, colour in named_colours().items()
+        (name, tuple(colours(named_colours()[name]).convert("oklab").coords())) for name in PLAIN
     )
 
 

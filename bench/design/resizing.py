@@ -7,6 +7,7 @@ from bench.craft.core_choice import choose_core
 from bench.craft.cutting import passing
 from bench.craft.growth import grow, sizes_of, thread_mm
 from bench.craft.pattern import BeadInSize, Core, CoreChange, SizeChange, ThreadChange
+from bench.craft.soundness import LARGE_MM
 from bench.craft.text import Fault
 from bench.design.braid_map import braid_map
 from bench.design.palette import Column, letter_for
@@ -144,7 +145,8 @@ def shaped(sheet: Sheet, fit: Fit) -> Sheet:
     """The sheet with the rows of a proposal on every strand, and a core of its own.
 
     A bead of each size is found in the palette or made, in the colour of the palette's first. Sizes
-    of the pattern, and marks, that went with the old rows go.
+    of the pattern, and marks, that went with the old rows go. Without a core it gets one where a
+    row is large enough to go flat around its hollow.
     """
     letters: dict[int, str] = {}
     own = sizes_of(sheet.pattern)
@@ -159,9 +161,10 @@ def shaped(sheet: Sheet, fit: Fit) -> Sheet:
         letters[row] = letter
     load = "".join(letters[row] for row in fit.rows)
     made = sheet.with_loads((load,) * sheet.strands).with_pattern(sizes={}, marks=())
-    if made.pattern.core is None or made.pattern.core.on != "wire":
-        return made
-    return made.with_pattern(core=core_of(made))
+    core = made.pattern.core
+    large = any(fit.wish.sizes[row].diameter_mm >= LARGE_MM for row in fit.rows)
+    wants_one = large if core is None else core.on == "wire"
+    return made.with_pattern(core=core_of(made)) if wants_one else made
 
 
 def grams(sheet: Sheet, letter: str) -> float:

@@ -22,6 +22,8 @@ class Choice:
     do: Callable[[], None]
     colour: str = ""
     stays: bool = False
+    is_on: Callable[[], bool] = lambda: False
+    """Whether it is what holds now."""
 
 
 class Choosing(BoardMode):
@@ -31,13 +33,13 @@ class Choosing(BoardMode):
         super().__init__(host.drawing)
         self.host, self.heading, self.choices = host, heading, choices
         self.help = (
-            (" ".join(choice.key for choice in choices), heading),
+            (" ".join(choice.key.upper() for choice in choices), heading),
             ("ESC", "back to painting"),
         )
 
     def press(self, key: str, character: str | None) -> None:
         """Make a choice by its key, or go back."""
-        if key == "escape":
+        if key == "escape" or (key == "enter" and any(map(_holds, self.choices))):
             self.drawing.preview = None
             self.host.to_mode(None)
             return
@@ -78,4 +80,10 @@ def _draw_choice(canvas: Canvas, x: int, y: int, width: int, choice: Choice) -> 
     if choice.colour:
         canvas.text(at, y, "▌", choice.colour)
         at += 1
-    canvas.text(at, y, choice.name, "", x + width - at - 1)
+    here = _holds(choice)
+    name = f"{choice.name} ◀" if here else choice.name
+    canvas.text(at, y, name, "call" if here else "", x + width - at - 1)
+
+
+def _holds(choice: Choice) -> bool:
+    return choice.is_on()

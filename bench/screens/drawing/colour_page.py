@@ -14,7 +14,7 @@ from bench.design.colour_run import LayRun, RunColour
 from bench.design.colours import run_of_colours
 from bench.documents.beads_at_hand import beads_at_hand
 from bench.documents.stock_colours import run_in_stock
-from bench.screens.drawing.at_hand import stock_at_hand
+from bench.screens.drawing.at_hand import named_beads, stock_at_hand
 from bench.screens.drawing.bead_choices import bead_here, colour_operations, here_or_everywhere
 from bench.screens.drawing.host import BoardHost
 from bench.screens.drawing.mode import BoardMode
@@ -57,11 +57,15 @@ class ColourPage(BoardMode):
         take: Callable[[ColourChange], None],
         *,
         letter: str = "",
+        back: Callable[[], None] | None = None,
     ) -> None:
-        """`take` gets the colour; `letter`: the bead on the board whose colour it is, if any."""
+        """`take` gets the colour; `letter`: the bead on the board whose colour it is, if any.
+
+        `back`: where it goes without one; else to painting.
+        """
         super().__init__(host.drawing)
         self.host, self.bead, self.heading, self.letter = host, bead, heading, letter
-        self._give = take
+        self._give, self._back = take, back or (lambda: host.to_mode(None))
         self.shelf, self.trouble = stock_at_hand(host.companion)
         self.all_sizes = False
         self.picked = 0
@@ -74,7 +78,10 @@ class ColourPage(BoardMode):
 
     @property
     def parts(self) -> tuple[list[Offered], list[Offered], list[Offered]]:
-        """The stock's beads of the size, the pattern's other beads, the named colours."""
+        """The stock's beads of the size, the pattern's other beads, the named colours.
+
+        For a new bead the pattern's own come last: one of them is there already.
+        """
         tube_g = self.host.companion.settings.thumb.tube_g
         kinds = [(self.bead.size, self.bead.shape)]
         if self.all_sizes:
@@ -89,7 +96,8 @@ class ColourPage(BoardMode):
             for bead in self.drawing.draft.shown().beads.values()
         }
         named = [Offered(colour, name, "a named colour") for name, colour in self.named.items()]
-        return stock, list(own.values()), named
+        ours = list(own.values())
+        return (stock, ours, named) if self.letter else (stock, named, ours)
 
     @property
     def offered(self) -> list[Offered]:
@@ -99,14 +107,13 @@ class ColourPage(BoardMode):
     @property
     def by_name(self) -> Mapping[str, str]:
         """The colours of the stock's beads, and of those on the board, by their names."""
-        stock, own, _ = self.parts
-        return {one.name: one.colour for one in (*own, *stock) if one.colour}
+        return named_beads(self.host)
 
     def press(self, key: str, character: str | None) -> None:
         """Choose, take, type or go back."""
         offered = self.offered
         if key in {"escape", "q"}:
-            self.host.to_mode(None)
+            self._back()
         elif key in {"enter", "space"} and offered:
             one = offered[min(self.picked, len(offered) - 1)]
             if not one.colour:

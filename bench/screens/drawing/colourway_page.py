@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bench.craft.colour import ciede2000, seen
+from bench.craft.colour import COLOUR_UNIT, ciede2000, seen
 from bench.craft.pattern import ColourChange, Pattern
 from bench.craft.text import Fault, is_name
 from bench.design.colour_names import nearest_name, two_colours
@@ -22,6 +22,10 @@ COLUMN = 24
 FAR_OFF = 10.0
 """From such a difference (CIEDE2000) on another colour is seen at a glance: a rule of thumb."""
 MOST_SAID = 4
+HINTS = (
+    *(("ENTER", "name it"), ("LEFT RIGHT", "hue"), ("UP DOWN", "lightness")),
+    *(("TAB", "from which"), ("S", "stock")),
+)
 """Lines of what is said of the colours."""
 
 
@@ -161,7 +165,7 @@ class ColourwayPage(BoardMode):
         canvas.text(1, at, shift, "dim", width - 2)
         for number, text in enumerate(said[:MOST_SAID], at + 1):
             canvas.text(1, number, text, "warn")
-        self.draw_foot(canvas, (("ENTER", "name it"), ("TAB", "from which"), ("S", "stock")))
+        self.draw_foot(canvas, HINTS)
 
     def _draw_outlines(
         self, canvas: Canvas, columns: list[dict[str, ColourChange]], y: int, below: int
@@ -196,11 +200,23 @@ class ColourwayPage(BoardMode):
             f"{pair.beads[0]} and {pair.beads[1]} touch and look alike {pair.seen}."
             for pair in alike_pairs(made, "new")
         ]
+        said += self._like_another()
         before = looks_of(sheet.pattern, None)
         same = [x for x, look in self.made.items() if look.colour == before[x].colour]
         if same and self.source is None and (self.turn or self.lighter or self.looks):
             said.append(f"As it was: {', '.join(same)}.")
         return said
+
+    def _like_another(self) -> list[str]:
+        """The first colourway that the new one cannot be told from at a glance, in a sentence."""
+        sheet, made = self.drawing.draft.sheet, self.made
+        for name in (None, *sheet.pattern.colourways):
+            looks = looks_of(sheet.pattern, name)
+            apart = (ciede2000(seen(looks[x].colour), seen(made[x].colour)) for x in sheet.counts())
+            if all(difference < COLOUR_UNIT for difference in apart):
+                other = f"colourway {name}" if name else f"colours {AS_WRITTEN}"
+                return [f"At a glance it looks like the {other}: lighter, darker, or a run?"]
+        return []
 
 
 MOST_COMPARED = 4_000

@@ -5,6 +5,7 @@ from __future__ import annotations
 from bench.design.length import SWATCH_ROWS
 from bench.design.operations import Lengthen
 from bench.design.repeats import found_repeat, standing
+from bench.design.sheet import OPEN
 from bench.screens.drawing.drawing import Drawing
 from bench.screens.drawing.question import Question
 
@@ -38,6 +39,10 @@ def length_question(drawing: Drawing) -> Question | None:
             )
             return None
         first, last, times = found
+
+    if any(OPEN in load[first - 1 : last] for load in sheet.loads):
+        drawing.said = "The rows to repeat are open still: lay beads in them first."
+        return None
 
     def operation(text: str) -> Lengthen:
         mm, *swatch = (beaded_of(word) for word in text.replace(",", ".").split())
@@ -76,5 +81,5 @@ def length_question(drawing: Drawing) -> Question | None:
             )
 
     rows = f"rows {first} to {last} (now {times} times)" if first < last else f"row {first}"
-    asks = f"How many mm of beads, of {rows}? Behind it what {SWATCH_ROWS} rows measured:"
+    asks = f"Repeat {rows} to how many mm? 300; or 300 101, if {SWATCH_ROWS} rows measured 101:"
     return Question(asks, look, keep)

@@ -114,12 +114,11 @@ class MotifLaying(BoardMode):
             first, end = drawing.marked_rows
             block = drawing.corner is not None
             self.motif = LayMotif(
-                motif="dots",
+                motif="stripe",
                 bead=bead_off_ground(drawing),
                 strand=drawing.cell.strand,
                 first=first,
                 last=end if block else _rows(host),
-                repeat=min(6, _rows(host)),
                 keep_sizes=has_sizes(drawing),
             )
         self._look()
@@ -193,7 +192,7 @@ class MotifLaying(BoardMode):
             host.to_mode(laying)
             laying._with(**motif.model_dump(exclude={"kind", "bead"}), bead=letter)
 
-        colour_of_new_bead(host, ground.size, ground.shape, go_on)
+        colour_of_new_bead(host, ground.size, ground.shape, go_on, lambda: host.to_mode(self))
 
     def _change(self, by: int) -> None:
         figure = FIGURES[self.at]
@@ -237,7 +236,7 @@ class MotifLaying(BoardMode):
         for kind in KINDS_IN_ORDER:
             here = kind == self.motif.motif
             canvas.zone(x, y, len(kind) + 2, 1, f"kind {kind}")
-            x = canvas.text(x, y, f" {kind} ", "picked" if here else "")
+            x = canvas.text(x, y, f"[{kind}]" if here else f" {kind} ", "picked" if here else "")
         canvas.text(x + 1, y, f"of {self.motif.bead}", "bold")
         draw_beads_to_pick(canvas, y + 1, drawing)
         half = (width - 2) // 3

@@ -10,7 +10,7 @@ from bench.craft.pattern import Bead, ColourChange, Shape
 from bench.craft.text import Fault, plain
 from bench.design.board_operations import AddBead
 from bench.design.colour_names import colour_and_name
-from bench.design.palette import column_like, find_letter, gaps
+from bench.design.palette import gaps
 from bench.screens.drawing.at_hand import named_beads
 from bench.screens.drawing.bead_choices import KEYS
 from bench.screens.drawing.choosing import Choice, Choosing
@@ -61,9 +61,16 @@ def bead_more(host: BoardHost) -> None:
 
 
 def colour_of_new_bead(
-    host: BoardHost, size: str, shape: Shape, then: Callable[[str], None]
+    host: BoardHost,
+    size: str,
+    shape: Shape,
+    then: Callable[[str], None],
+    back: Callable[[], None] | None = None,
 ) -> None:
-    """Choose the colour of a new bead of a size; `then` gets its letter."""
+    """Choose the colour of a new bead of a size; `then` gets its letter.
+
+    `back`: where it goes without one; else to painting.
+    """
     bead = Bead(size=size, shape=shape, colour="#808080", name="bead")
 
     def take(look: ColourChange) -> None:
@@ -71,17 +78,19 @@ def colour_of_new_bead(
         if letter:
             then(letter)
 
-    host.to_mode(ColourPage(host, bead, f"COLOUR of a new bead, {size} {shape}", take))
+    heading = f"COLOUR of a new bead, {size} {shape}"
+    host.to_mode(ColourPage(host, bead, heading, take, back=back))
 
 
 def put_in(drawing: Drawing, bead: Bead) -> str:
     """Put a bead into the palette and into the hand; return its letter, "" if that cannot be."""
-    column = column_like(drawing.draft.sheet.pattern, bead)
-    if not drawing.do(AddBead(bead=bead)):
+    known = bead in drawing.draft.sheet.beads.values()
+    if not known and not drawing.do(AddBead(bead=bead)):
         return ""
-    letter = find_letter(drawing.draft.sheet, column) or ""
+    letter = next(x for x, other in drawing.draft.sheet.beads.items() if other == bead)
     drawing.hand = letter
-    drawing.said = f"{letter} is in hand: {drawing.key('lay')} lays it."
+    there = " is such a bead already, and" if known else ""
+    drawing.said = f"{letter}{there} is in hand: {drawing.key('lay')} lays it."
     unsaid = gaps(drawing.draft.sheet, letter)
     if unsaid:
         where, keys = ", ".join(unsaid), f"{drawing.key('size')} and {drawing.key('colour')}"

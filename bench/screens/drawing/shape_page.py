@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from itertools import groupby
+
 from bench.craft.beads import numbered
 from bench.craft.growth import sizes_of
-from bench.craft.stringing import fold_load
 from bench.craft.text import Fault
 from bench.design.operations import Shape
 from bench.design.resizing import proposals
@@ -165,7 +166,10 @@ class ShapePage(BoardMode):
         if drawing.do(wish.model_copy(update={"take": self.looked_at + 1})):
             drawing.row = 1
             self.host.to_mode(None)
-            drawing.said = f"The shape is laid on all strands; {drawing.key('undo')} takes it back."
+            core = drawing.draft.sheet.pattern.core
+            inside = ", with a core" if core is not None and core.beads else ""
+            back = drawing.key("undo")
+            drawing.said = f"The shape is laid on all strands{inside}; {back} takes it back."
 
     def draw(self, canvas: Canvas, y: int) -> None:
         """Draw the wish, and beside it the proposals."""
@@ -207,19 +211,16 @@ class ShapePage(BoardMode):
     def _draw_fit(self, canvas: Canvas, y: int, number: int, fit: Fit) -> None:
         """Draw a proposal on two lines: its rows, and how far it is off."""
         here = number == self.looked_at
-        letters = {row: chr(ord("a") + row) for row in set(fit.rows)}
-        rows = fold_load("".join(letters[row] for row in fit.rows))
-        names = " ".join(f"{letters[r]}={fit.wish.sizes[r].name}" for r in sorted(letters))
+        sizes = fit.wish.sizes
+        runs = [(sizes[row].name, len(list(group))) for row, group in groupby(fit.rows)]
         canvas.zone(0, y, canvas.width, 2, str(number + 1))
         canvas.text(1, y, str(number + 1), "key")
-        head = f"{len(fit.rows)} rows, {fit.length_mm:.0f} mm ({fit.too_long_mm:+.1f}):  {rows}"
-        canvas.text(3, y, head, "picked" if here else "bold", canvas.width - 4)
+        rows = " ".join(f"{count}×{name}" for name, count in runs)
+        canvas.text(3, y, rows, "picked" if here else "bold", canvas.width - 4)
         heights = zip(fit.wish.thickness, fit.off_mm, strict=True)
         off = "  ".join(f"{100 * at:.0f} %: {mm:+.1f}" for (at, _), mm in heights)
-        said = f"mm off at  {off}"
-        if len(said) + len(names) + 8 < canvas.width:
-            said = f"{said}   {names}"
-        canvas.text(3, y + 1, said, "", canvas.width - 4)
+        long = f"{len(fit.rows)} rows, {fit.length_mm:.0f} mm ({fit.too_long_mm:+.1f})"
+        canvas.text(3, y + 1, f"{long}; mm off at  {off}", "", canvas.width - 4)
 
 
 def _fitted(wish: Shape, sheet: Sheet) -> object:

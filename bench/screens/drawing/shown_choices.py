@@ -35,14 +35,26 @@ def show_choices(host: BoardHost) -> None:
     def colourway(name: str | None) -> Callable[[], None]:
         return lambda: setattr(draft, "colourway", name)
 
+    def of_size(name: str | None) -> Callable[[], bool]:
+        return lambda: draft.size == name
+
+    def in_colours(name: str | None) -> Callable[[], bool]:
+        return lambda: draft.colourway == name
+
     sizes = [None, *pattern.sizes]
     colourways = [None, *pattern.colourways]
     choices = [
-        Choice(key, f"size {name or AS_WRITTEN}", size(name), stays=True)
+        Choice(key, f"size {name or AS_WRITTEN}", size(name), stays=True, is_on=of_size(name))
         for key, name in zip("1234567", sizes, strict=False)
     ]
     choices += [
-        Choice(key, f"colourway {name or AS_WRITTEN}", colourway(name), stays=True)
+        Choice(
+            key,
+            f"colourway {name or AS_WRITTEN}",
+            colourway(name),
+            stays=True,
+            is_on=in_colours(name),
+        )
         for key, name in zip("abcdefg", colourways, strict=False)
     ]
     host.to_mode(Choosing(host, "SHOWN: painting changes what is shown", choices))

@@ -56,7 +56,7 @@ class Keys:
     def of_the_board(self, lines: Sequence[tuple[str, str]]) -> list[tuple[str, str]]:
         """Help of the board, whose keys are actions' ids or fixed keys, by the maker's keys."""
         return [
-            (" ".join(self.name(w) if w in _USUAL else w for w in label.split(" ")), what)
+            (" ".join(self.name(w) if w in BOARD_ACTIONS else w for w in label.split(" ")), what)
             for label, what in lines
         ]
 

@@ -50,3 +50,14 @@ def test_a_bead_whose_colour_is_turned_is_called_by_what_it_looks_like() -> None
     sheet = at.drawing.draft.sheet
     looks = sheet.pattern.colourways["rose"]
     assert {looks[x].name for x in "abcd"}.isdisjoint({sheet.beads[x].name for x in "abcd"})
+
+
+def test_a_colourway_that_looks_as_another_one_is_told() -> None:
+    """Greys whose hue is turned a little are what they were; turned dark they are not."""
+    at = BareBoard(with_loads("bbccbb"))
+    at.to_mode(ColourwayPage(at))
+    assert "At a glance it looks as as written" not in at.shown()
+    at.press("right")
+    assert "At a glance it looks like the colours as written" in at.shown()
+    at.press(*["down"] * 6)
+    assert "At a glance" not in at.shown()

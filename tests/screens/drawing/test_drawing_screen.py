@@ -130,7 +130,7 @@ async def test_a_rope_is_made_to_length_with_dots_every_six_and_then_every_five(
         await at.type("11")
         await at.press("c", "t")
         await at.type("#aa3355 wine")
-        await at.press("1", "m", "up", "left", "left", "left", "left", "enter")
+        await at.press("1", "m", "tab", "tab", "tab", "up", "left", "left", "left", "left", "enter")
         sheet, lies = at.drawing.sheet, at.drawing.map
         dots = [row for row, x in enumerate(sheet.loads[6], 1) if sheet.beads[x].name == "wine"]
         assert dots == list(range(11, 66, 6))

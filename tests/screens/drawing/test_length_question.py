@@ -34,6 +34,9 @@ def test_a_length_that_is_none_is_told() -> None:
     assert question is not None
     for text in ("", "long", "300 101 5", "24-300", "1e9", "nan", "300-"):
         assert question.look(text) == EXPECTED, text
+    at = BareBoard(with_loads("aa????bb"))
+    assert length_question(at.drawing) is None
+    assert "open still" in at.drawing.said
     at = BareBoard(with_loads("abcd"))
     assert length_question(at.drawing) is None
     assert "No rows stand there twice in a row; mark them with B." in at.drawing.said

@@ -46,7 +46,7 @@ def test_on_a_shape_a_motif_lays_its_colour_and_each_bead_keeps_its_size() -> No
     """A stripe over rows of four sizes leaves the outline; with O it is of one bead."""
     at, mode = laying("aabbccddccbbaa")
     before = at.drawing.draft.sheet
-    at.press("tab", "tab", "4")
+    at.press("4")
     assert mode.motif.motif == "stripe"
     assert mode.motif.keep_sizes
     made = at.drawing.preview
@@ -66,6 +66,7 @@ def test_on_a_shape_a_motif_lays_its_colour_and_each_bead_keeps_its_size() -> No
 def test_a_figure_is_changed_by_touching_its_arrows() -> None:
     """Of the figure that is picked; another one is picked by a touch."""
     at, mode = laying("b" * 12)
+    at.touch_at("dots")
     at.touch_at("▶")
     assert mode.motif.repeat == 7
     at.touch_at("◀")
@@ -82,7 +83,7 @@ def test_a_motif_that_was_laid_is_laid_anew_on_the_ground_that_was_there() -> No
     """Its figures can be changed again; a bead that only it had made is not taken for it."""
     at, _ = laying("aabbccddccbbaa")
     ground = at.drawing.draft.sheet
-    at.press("tab", "tab", "4", "enter")
+    at.press("4", "enter")
     made = at.drawing.draft.sheet
     assert len(made.beads) > len(ground.beads)
     at.to_mode(MotifLaying(at))
@@ -91,3 +92,17 @@ def test_a_motif_that_was_laid_is_laid_anew_on_the_ground_that_was_there() -> No
         assert "MOTIF" in at.shown()
     at.press("4", "right", "enter")
     assert len(at.drawing.draft.history.done) == 1
+
+
+def test_the_colours_of_a_new_bead_lead_back_to_the_motif() -> None:
+    """With ESC nothing has changed; a bead that is there already is taken and told as that."""
+    at, mode = laying("b" * 12)
+    at.press("i", "escape")
+    assert at.mode is mode
+    before = at.drawing.draft.sheet.beads
+    at.press("i", "n", "down", "enter")
+    again = at.mode
+    assert isinstance(again, MotifLaying)
+    assert again.motif.bead == "b"
+    assert at.drawing.draft.sheet.beads == before
+    assert "Nothing changes: b lies there already" in at.shown()
