@@ -49,6 +49,7 @@ class TonightAnswer(Answer):
     """`tonight COMMISSION`.
 
     `chance`: that these pieces get finished, `one_more`: that one more does; null for a guess.
+    `batches`: sets that are best loaded one after the other.
     """
 
     commission: str
@@ -56,6 +57,7 @@ class TonightAnswer(Answer):
     hours: float
     stands: int
     steps: tuple[TonightStep, ...]
+    batches: tuple[str, ...]
     finished: tuple[str, ...]
     chance: float | None
     one_more: float | None

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable, Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
+from dataclasses import replace
 
 from bench.answers.tonight import LotTurn, PromisedDay, TonightAnswer, TonightStep
 from bench.commission.account import read_account
+from bench.commission.batches import batch_gain, batches_said, loading_times
 from bench.commission.book import CommissionBook
 from bench.commission.overview import Overview
 from bench.commission.pieces import read_pieces
@@ -40,7 +42,21 @@ def read_tonight(
     found = stands_with(in_turns_order(book.commission, turns)).progress
     account = read_account(journal, book.id, book.commission, book.history)
     waits = [lot for lot, waits in awaited.items() if waits and account.acceptance is not None]
-    return tonight_answer(found, turns, model, now, seconds, stands, waits)
+    told = tonight_answer(found, turns, model, now, seconds, stands, waits)
+    return replace(told, batches=tuple(_batches(journal, found, told)))
+
+
+def _batches(journal: Journal, found: CommissionProgress, told: TonightAnswer) -> Iterator[str]:
+    """Which sets to load in one batch, by the times of all the commission's pieces."""
+    tags = {state.uuid: state.batch for state in journal.pieces(open_only=False)}
+    pieces = [times for lot in found.lots for times in (*lot.good, *lot.spoilt)]
+    loads: dict[str, int] = {}
+    beads = {lot.work.lot.name: lot.work.work.units("load") for lot in found.lots}
+    for step in told.steps:
+        if step.stage == "load":
+            lot = step.piece.rpartition(" ")[0]
+            loads[lot] = loads.get(lot, 0) + 1
+    yield from batches_said(loads, beads, batch_gain(*loading_times(pieces, tags)))
 
 
 def turns_of(found: CommissionProgress, samples: Mapping[str, bool]) -> tuple[Turn, ...]:
@@ -89,6 +105,7 @@ def tonight_answer(
             )
             for step in fit.steps
         ),
+        batches=(),
         finished=fit.finished,
         chance=None if found.is_guess else round(fit.chance, 3),
         one_more=None if found.is_guess or fit.one_more is None else round(fit.one_more, 3),

@@ -20,6 +20,8 @@ def tonight_lines(answer: TonightAnswer, width: int = WIDTH) -> list[str]:
         lines.append(f"{times:<15}{STAGES_DOING[step.stage]:<12}{cleaned(step.piece, width - 28)}")
     if not answer.steps:
         lines.append("not even one stage fits with 8 in 10")
+    for said in answer.batches:
+        lines += headed("BATCH", cleaned(said, 400), width=width)
     if answer.finished:
         chance = "a guess" if answer.chance is None else f"{answer.chance:.0%}"
         said = f"{', '.join(answer.finished)} ({chance})"

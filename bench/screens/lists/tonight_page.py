@@ -122,6 +122,8 @@ class TonightPage(CommissionPage):
 def _lines(evening: TonightAnswer, room: int) -> Iterator[Line]:
     """The steps; the lots in their turn and why; what can be done where a day cannot hold."""
     yield from _steps(evening)
+    for said in evening.batches:
+        yield from _wrapped("BATCH", said, room)
     for day in evening.promised:
         if day.short_h > 0:
             said = f"{day.due} cannot hold: {day.short_h:.1f} hours short. You can"
