@@ -1,0 +1,109 @@
+"""The pieces of a commission: each in one state, at two benches that merge at any point."""
+
+from __future__ import annotations
+
+import io
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from bench.commission.book import open_book
+from bench.commission.pieces import STATUSES, CommissionPieces, read_pieces
+from bench.documents.library import Library
+from bench.documents.settings import Settings
+from bench.journal.inspection_payloads import (
+    Delivered,
+    Inspected,
+    InspectionUndone,
+    Packed,
+    Returned,
+)
+from bench.journal.payload_base import Payload
+from bench.journal.store import Journal
+from bench.journal.transfer import export_jsonl, import_jsonl
+from bench.making.braid import Braid
+from bench.making.worked_pattern import WorkedPattern
+
+DAY = "2027-03-01"
+DEEDS: tuple[Payload, ...] = (
+    Inspected("good"),
+    Inspected("second", "dull"),
+    Inspected("spoilt", "a broken bead"),
+    InspectionUndone(),
+    Packed("A"),
+    Packed(""),
+    Delivered(DAY),
+    Delivered(DAY, True),
+    Returned(DAY, "a thread is out"),
+    Returned(DAY, "", True),
+)
+ORDER = """format = 1
+title = "Door"
+[[lots]]
+name = "Plum"
+pattern = "silver-eaves"
+pieces = 4
+"""
+MADE = WorkedPattern.from_library(Library(Path("nowhere")), Settings(), "silver-eaves")
+
+
+def merged(journal: Journal, other: Journal) -> None:
+    """Take in all that another journal has."""
+    stream = io.StringIO()
+    export_jsonl(other, stream)
+    import_jsonl(journal, io.StringIO(stream.getvalue()))
+
+
+def found_at(journal: Journal) -> CommissionPieces:
+    """The pieces of the door at a bench."""
+    return read_pieces(journal, open_book(Library(journal.folder), journal, "door"))
+
+
+@settings(max_examples=12, deadline=None)
+@given(
+    st.lists(
+        st.tuples(st.integers(0, 1), st.integers(0, 2), st.sampled_from(DEEDS), st.booleans()),
+        max_size=14,
+    )
+)
+def test_every_piece_is_in_exactly_one_state(
+    deeds: list[tuple[int, int, Payload, bool]],
+) -> None:
+    """Whatever is done at two benches in any order, merged at any point and twice at the end."""
+    with TemporaryDirectory() as root:
+        benches = []
+        for name in ("one", "two"):
+            home = Path(root) / name
+            (home / "commissions").mkdir(parents=True)
+            (home / "commissions" / "door.toml").write_text(ORDER, "utf-8")
+            journal = Journal.open(home / "journal.db", write=True)
+            journal._hold.db.execute("PRAGMA synchronous = OFF")
+            benches.append(journal)
+        pieces = []
+        for number in range(1, 4):
+            braid = Braid.start(
+                benches[0], MADE, stage="finish", commission="door", lot="Plum", number=number
+            )
+            braid.finish("good")
+            pieces.append(braid.piece)
+        merged(benches[1], benches[0])
+        for bench, piece, deed, merges in deeds:
+            benches[bench].append(deed, pieces=pieces[piece], lot="Plum")
+            if merges:
+                merged(benches[bench], benches[1 - bench])
+        for bench in (0, 1, 0, 1):
+            merged(benches[bench], benches[1 - bench])
+        here, there = (found_at(journal) for journal in benches)
+        for found in (here, there):
+            lot = found.pieces[0].lot
+            counts = found.counts(lot)
+            assert all(piece.status in STATUSES for piece in found.pieces)
+            assert counts.total() - counts["planned"] == len(found.pieces) == 3
+            assert len(found.numbers(lot)) == len(set(found.numbers(lot))) == lot.pieces
+        assert {p.state.uuid: p.status for p in here.pieces} == {
+            p.state.uuid: p.status for p in there.pieces
+        }
+        for journal in benches:
+            journal.close()
