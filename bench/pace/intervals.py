@@ -52,14 +52,14 @@ CHANCES = (0.001, *(k / 200 for k in range(1, 200)), 0.999)
 
 
 @lru_cache(maxsize=64)
-def _quantiles(degrees_of_freedom: float) -> tuple[float, ...]:
+def t_quantiles(degrees_of_freedom: float) -> tuple[float, ...]:
     """Student's t at `CHANCES`."""
     return tuple(t_quantile(p, degrees_of_freedom) for p in CHANCES)
 
 
 def t_chance(x: float, degrees_of_freedom: float) -> float:
     """Chance that Student's t is less, between 0.001 and 0.999, from a table of its quantiles."""
-    table = _quantiles(degrees_of_freedom)
+    table = t_quantiles(degrees_of_freedom)
     k = bisect_right(table, x)
     if k == 0 or k == len(table):
         return CHANCES[min(k, len(table) - 1)]

@@ -16,7 +16,7 @@ from functools import lru_cache
 import numpy as np
 
 from bench.pace.design_matrix import Array
-from bench.pace.intervals import LEVEL, Forecast
+from bench.pace.intervals import CHANCES, LEVEL, Forecast, t_quantile, t_quantiles
 
 WEEK_DAYS = 7.0
 LEAST_WEEKS = 4
@@ -28,6 +28,8 @@ SURENESS, WEEKS_LESS = 0.7, 4
 week, so that dates hold as often as they say with few weeks too (held by a test)."""
 WORKS, COURSES = 100, 2000
 """Equally likely amounts of work, and courses of weeks, as many for each of them."""
+GRID = 1001
+"""Points at which the chance of an amount of work is worked out."""
 MOST_AHEAD, AT_ONCE = 5200, 26
 """Weeks ahead: a century; and so many are drawn at once."""
 
@@ -107,12 +109,28 @@ def chance_by(to_come: Forecast, weeks: Weeks, days: float) -> float:
     return min(0.999, max(0.001, float(np.mean(_days(to_come, weeks) <= days))))
 
 
-@lru_cache(maxsize=64)
+def _works_s(to_come: Forecast) -> Array:
+    """So many equally likely amounts of work, in seconds: its quantiles, read off a grid."""
+    if to_come.log_median == -math.inf:
+        return np.full(WORKS, to_come.done_s)
+    freedom, factors = to_come.degrees_of_freedom, [math.log(f) for _, f in to_come.times]
+    ends = (0.5 / WORKS, 1 - 0.5 / WORKS)
+    reach = [to_come.log_sd * t_quantile(p, freedom) for p in ends]
+    far = np.linspace(reach[0] + factors[0], reach[1] + factors[-1], GRID)
+    table = t_quantiles(freedom)
+    below = sum(
+        chance * np.interp((far - factor) / to_come.log_sd, table, CHANCES)
+        for (chance, _), factor in zip(to_come.times, factors, strict=True)
+    )
+    wanted = (np.arange(WORKS) + 0.5) / WORKS
+    return np.asarray(to_come.done_s + np.exp(to_come.log_median + np.interp(wanted, below, far)))
+
+
+@lru_cache(maxsize=256)
 def _days(to_come: Forecast, weeks: Weeks) -> Array:
     """Days until the work is done, in so many equally likely courses of weeks."""
     rng = np.random.default_rng(1)
-    work_s = [to_come.quantile((k + 0.5) / WORKS) for k in range(WORKS)]
-    left = np.repeat(work_s, COURSES // WORKS) / 3600
+    left = np.repeat(_works_s(to_come), COURSES // WORKS) / 3600
     known = np.array(weeks.hours)
     sureness = max(1.0, SURENESS * (len(known) - WEEKS_LESS))
     weights = rng.dirichlet(np.full(len(known), sureness / len(known)), COURSES).cumsum(axis=1)

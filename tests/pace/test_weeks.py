@@ -7,6 +7,7 @@ import math
 import numpy as np
 import pytest
 
+from bench.pace import weeks
 from bench.pace.intervals import Forecast
 from bench.pace.weeks import (
     LEAST_WEEKS,
@@ -100,3 +101,13 @@ def test_dates_hold_8_in_10(weeks: int) -> None:
             left, days = left - hours, days + 7
         held += said.low_days <= days <= said.high_days
     assert held / makers == pytest.approx(0.8, abs=3 * math.sqrt(0.16 / makers))
+
+
+@pytest.mark.parametrize("sd", [0.02, 0.3, 1.2])
+def test_amounts_of_work_are_the_quantiles(sd: float) -> None:
+    """Read off a grid, the equally likely amounts of work are those that a forecast says."""
+    again = ((0.6, 1.0), (0.3, 1.1), (0.1, 1.9))
+    to_come = Forecast(10.0, sd, 8.0, 500.0, again)
+    found = weeks._works_s(to_come)
+    for k in (0, 9, 49, 90, 99):
+        assert found[k] == pytest.approx(to_come.quantile((k + 0.5) / weeks.WORKS), rel=2e-3)
