@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable
+from contextlib import suppress
 from functools import cached_property
 from typing import TYPE_CHECKING, Literal
 
@@ -22,7 +23,7 @@ from bench.screens.reading_times import ReadingTimes
 if TYPE_CHECKING:
     from bench.documents.library import Library
     from bench.documents.settings import Settings
-    from bench.journal.clock import Clock
+    from bench.journal.clock import Clock, Instant
     from bench.journal.store import Journal
     from bench.making.braid import Braid
     from bench.screens.bench.mode import Mode
@@ -91,9 +92,12 @@ class CompanionApp(App[None]):
     @cached_property
     def rests(self) -> Rests:
         """How long the maker is at work, and what was said of it."""
+        from bench.journal.errors import JournalError
         from bench.screens.bench.rests import AT_THE_BENCH, LATELY, Rests
 
-        before = [] if self.journal is None else self.journal.latest(AT_THE_BENCH, LATELY)
+        before: list[Instant] = []
+        with suppress(JournalError):
+            before = [] if self.journal is None else self.journal.latest(AT_THE_BENCH, LATELY)
         return Rests(before, self.settings.rest)
 
     @property

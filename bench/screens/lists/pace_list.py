@@ -9,7 +9,7 @@ from textual.geometry import Size
 
 from bench.craft.words import duration, plural
 from bench.screens.kit.canvas import Canvas, wrap
-from bench.screens.kit.foot import draw_foot
+from bench.screens.kit.foot import WIDE, draw_foot
 from bench.screens.kit.help_page import Lines
 from bench.screens.kit.list_screen import ListMode
 from bench.screens.kit.picking import draw_list, moved, turned
@@ -111,10 +111,12 @@ class PaceList(ListMode):
 
     def _draw_list(self, canvas: Canvas, room: int) -> None:
         width = canvas.width
-        column = max(16, width - 46)
+        tells_last = width >= WIDE
+        column = width - 46 if tells_last else max(16, width - 38)
         between = holds(is_guess=self.pace.model.is_guess)
-        heads = (("pattern", 3), ("made", column), ("next piece", column + 7))
-        for head, x in (*heads, (between, column + 19), ("last", width - 7)):
+        heads = [("pattern", 3), ("made", column), ("next piece", column + 7)]
+        heads += [(between, column + 19), *([("last", width - 7)] if tells_last else [])]
+        for head, x in heads:
             canvas.text(x, 2, head, "dim")
 
         def draw_line(number: int, y: int, style: str) -> None:
@@ -124,7 +126,7 @@ class PaceList(ListMode):
             canvas.text(column + 7, y, duration(line.median_s), style)
             between = f"{duration(line.low_s)} to {duration(line.high_s)}"
             canvas.text(column + 19, y, between, style)
-            if line.last is not None:
+            if tells_last and line.last is not None:
                 canvas.text(width - 7, y, f"{local_day(line.last):%d %b}", style)
 
         draw_list(canvas, 3, room, len(self.lines), self.picked, draw_line)
@@ -132,7 +134,7 @@ class PaceList(ListMode):
     def _draw_plot(self, canvas: Canvas, y: int, height: int) -> None:
         """Draw the plot with its heading."""
         what = PLOTTED[self.plotted]
-        wide = canvas.width >= 76
+        wide = canvas.width >= WIDE
         which = "WITH REWORK" if wide and self.plotted in {"whole", "braid"} else "BY PIECE"
         canvas.rule(y)
         canvas.text(1, y, f" MINUTES, {what.upper()}, {which} ", "bold")
