@@ -70,7 +70,7 @@ def next_of_batch(braid: Braid, finished: Iterable[PieceTimes]) -> Braid:
 
 
 def begun_last_with(journal: Journal | None) -> Stage:
-    """The stage that the piece begun last began with: at first braiding."""
+    """The stage that the piece begun last, samples apart, began with: at first braiding."""
     last = None if journal is None else journal.begun_last()
     stages = set() if last is None else {*last.stages_done, last.stage}
     return next((stage for stage in FIRST_STAGES if stage in stages), "braid")

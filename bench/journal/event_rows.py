@@ -43,6 +43,8 @@ _OF_PIECE = (
 _INSERT = f"INSERT INTO events({COLUMNS}, seq) VALUES ({', '.join('?' * 15)})"
 
 
+_FOR_A_SAMPLE = '"as_sample":true'
+"""Stands so in what began a sample, and nowhere else: in a text a quote is written otherwise."""
 _SENSELESS = (ValueError, TypeError, KeyError, AttributeError, RecursionError)
 _decode = json.JSONDecoder().raw_decode
 """Without a look for blanks around: no row has any."""
@@ -346,13 +348,16 @@ def start(db: sqlite3.Connection, piece: str) -> Event | None:
 
 
 def begun_last(db: sqlite3.Connection) -> tuple[str, float] | None:
-    """Return the piece whose beginning is the latest, and when that was; or None."""
-    row: tuple[str, float] | None = db.execute(
-        "SELECT pieces.uuid, wall FROM events JOIN parts USING (seq)"
+    """Return the piece whose beginning is the latest, and when that was; or None.
+
+    One that was begun to be a sample is passed over.
+    """
+    rows = db.execute(
+        "SELECT pieces.uuid, wall, payload FROM events JOIN parts USING (seq)"
         " JOIN pieces ON pieces.id = parts.piece WHERE kind = 'piece_started'"
-        " ORDER BY wall DESC, events.seq DESC LIMIT 1"
-    ).fetchone()
-    return row
+        " ORDER BY wall DESC, events.seq DESC"
+    )
+    return next(((uuid, wall) for uuid, wall, text in rows if _FOR_A_SAMPLE not in text), None)
 
 
 def counts(db: sqlite3.Connection) -> dict[str, int]:

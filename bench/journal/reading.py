@@ -219,8 +219,15 @@ class Reading:
         return said if isinstance(said, PieceStarted) else None
 
     def begun_last(self) -> PieceState | None:
-        """Return how the piece stands that was begun last, by the clock; None without any."""
-        begun = [(e.instant.wall, e.piece) for e in self.pending if e.kind == "piece_started"]
+        """Return how the piece stands that was begun last, by the clock; None without any.
+
+        One that was begun to be a sample is passed over.
+        """
+        begun = [
+            (event.instant.wall, event.piece)
+            for event in self.pending
+            if isinstance(event.payload, PieceStarted) and not event.payload.as_sample
+        ]
         written = self._read(table.begun_last)
         if written is not None:
             begun.append((written[1], written[0]))

@@ -42,7 +42,7 @@ class CompanionApp(App[None]):
     """The app over one session, without its start and its end."""
 
     speaker: Speaker
-    per: Literal["cross", "row"]
+    per_of: dict[str, Literal["cross", "row"]]
     keys: Keys
 
     def __init__(self, session: Session) -> None:
@@ -147,7 +147,7 @@ class CompanionApp(App[None]):
         from bench.screens.kit.list_screen import keymap
 
         self.set_keymap(keymap(self.settings))
-        self.per = self.settings.press.per
+        self.per_of = {}
         self.speaker = Speaker(self.settings.spoken.command, self.settings.spoken.text)
         return self.take_theme(self.settings.theme or "dark")
 

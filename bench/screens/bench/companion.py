@@ -17,8 +17,8 @@ class BenchCompanion(Companion, Protocol):
     """The app as the bench sees it."""
 
     speaker: Speaker
-    per: Literal["cross", "row"]
-    """What a press counts, at this bench and at those opened after it."""
+    per_of: dict[str, Literal["cross", "row"]]
+    """What a press counts at the pieces where the maker has changed that."""
 
     @property
     def rests(self) -> Rests:

@@ -76,6 +76,8 @@ class BenchScreen(BoardScreen):
         last = self.braid.last_step
         if last is not None:
             self.done = f"counted: cross {last.cross}, {last.call}"
+        if self.per == "row":
+            self.done = f"a press counts a row here; {self.companion.keys.name('per')}: a cross"
         self._touched = self.now()
         self._at_work()
         self.said = self.said or self.companion.rests.take_light(self.companion.settings.rest)
@@ -108,11 +110,12 @@ class BenchScreen(BoardScreen):
     @property
     def per(self) -> Literal["cross", "row"]:
         """What a press counts."""
-        return self.companion.per
+        companion = self.companion
+        return companion.per_of.get(self.braid.piece, companion.settings.press.per)
 
     @per.setter
     def per(self, what: Literal["cross", "row"]) -> None:
-        self.companion.per = what
+        self.companion.per_of[self.braid.piece] = what
 
     def now(self) -> float:
         """Seconds that only grow."""

@@ -466,7 +466,11 @@ async def test_a_row_is_shown_whole_where_a_press_counts_it(sit: Sit) -> None:
         assert braid.made == 9
         assert "ROW 2 OF 254" not in sitting.shown
         await sitting.press("r", "l", "l", "enter", "p")
-        assert "SPACE row" in sitting.shown, "the next bench counts the same way"
+        assert "SPACE row" in sitting.shown, "this piece counts the same way later"
+        assert "a press counts a row here; R: a cross" in sitting.shown
+        await sitting.press("l", "l")
+        await sitting.begin("cistern")
+        assert "SPACE cross" in sitting.shown, "another one does not"
 
 
 async def test_keys_from_the_settings_work_and_are_shown(sit: Sit, home: Path) -> None:

@@ -190,6 +190,9 @@ def test_a_piece_begins_as_the_one_begun_last(tmp_path: Path, clock: ManualClock
         clock.advance(60)
         Braid.start(journal, made, stage="set_up").give_up("another day")
         assert begun_last_with(journal) == "set_up"
+        clock.advance(60)
+        Braid.start(journal, made, stage="load", as_sample=True)
+        assert begun_last_with(journal) == "set_up", "a sample is loaded first, whatever is usual"
 
 
 def test_the_next_number_is_past_every_one_that_a_piece_bore() -> None:
