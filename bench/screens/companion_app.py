@@ -222,7 +222,12 @@ class CompanionApp(App[None]):
 
         assert self.journal is not None
         try:
-            self.to_bench(Braid(self.journal, piece))
+            braid = Braid(self.journal, piece)
+            plain = self.looking_on or self.kept_of(piece) or braid.state.elsewhere
+            if plain:
+                self.to_bench(braid)
+            else:
+                self.ask_how_it_came_out(braid)
         except KeyError:
             self.tell("How this piece began is lost from the journal; start it anew.")
         except JournalError as error:
@@ -268,10 +273,10 @@ class CompanionApp(App[None]):
         self.push_screen(MeasureScreen(self, braid))
 
     def ask_how_it_came_out(self, braid: Braid) -> None:
-        """Go to the bench with a piece whose stages are done, and ask how it came out."""
+        """Go to the bench with a piece; where its stages are done, ask how it came out."""
         from bench.screens.bench.ending import Ending
 
-        done = braid.next_stage is None and braid.state.stage is None
+        done = braid.state.open and braid.next_stage is None and braid.state.stage is None
         self.to_bench(braid, Ending if done else None)
 
     def show_piece(self, piece: str) -> None:

@@ -26,6 +26,7 @@ HELP: Lines = (
     ("2", "it is finished but shows a fault: its commission still wants another one"),
     ("3", "it cannot be finished: its commission still wants another one"),
     ("", "2 and 3 ask why, for one key; all three can be taken back on the piece's page"),
+    ("BACKSPACE", "the stage before it is not done yet"),
     ("ESC", "later: it stays on the list until you say"),
 )
 CHOICES = (
@@ -61,7 +62,10 @@ class Ending(Asked):
             self._ask_why("second", "What is wrong with it?")
         elif key == "3":
             self._ask_why("given up", "Why can it not be finished?")
-        elif key == "backspace" or self.closes(key):
+        elif key == "backspace":
+            self.braid.go_back_a_stage()
+            self.bench.close()
+        elif self.closes(key):
             self.bench.close()
             self.bench.companion.leave_bench()
 
@@ -105,7 +109,8 @@ class Ending(Asked):
                 draw_hanging(canvas, *box, [self.hangs], 0, colours=True)
             else:
                 draw_whole_braid(canvas, x - 2, 2, high, self.braid)
-        draw_page_keys(canvas, view, ("ESC", "later: the piece stays on the list"))
+        later = ("ESC", "later: it stays on the list")
+        draw_page_keys(canvas, view, ("BACKSPACE", "stage before"), later)
         return canvas
 
 

@@ -102,7 +102,7 @@ class PieceScreen(BoardScreen):
 
     def _go_on(self) -> None:
         self.app.pop_screen()
-        self.companion.to_bench(self.braid)
+        self.companion.take_up(self.braid.piece)
 
     def _reopen(self) -> None:
         self.braid.reopen()

@@ -47,6 +47,17 @@ async def test_how_a_piece_came_out_is_taken_back_at_once(sit: Sit) -> None:
         assert (braid.state.status, braid.state.reason) == ("second", "a soft belly")
 
 
+async def test_a_piece_that_waits_to_be_judged_asks_at_once(sit: Sit) -> None:
+    """Left at the question it says so on the list; Enter asks again; Backspace is a stage back."""
+    async with sit() as sitting:
+        braid = await end_one(sitting, "escape")
+        assert "finished: how did it come out?" in sitting.shown
+        await sitting.press("enter")
+        assert "How did it come out?" in sitting.shown
+        await sitting.press("backspace")
+        assert braid.state.stage == "finish"
+
+
 async def test_a_second_asks_why_and_is_no_sample(sit: Sit) -> None:
     """The reason is one key, kept with the piece; the sample is not asked for of a second."""
     async with sit() as sitting:
