@@ -7,6 +7,7 @@ import os
 import signal
 import sys
 import time
+from collections.abc import Iterator
 from contextlib import AsyncExitStack
 from pathlib import Path
 
@@ -22,7 +23,7 @@ from bench.journal.errors import Locked
 from bench.journal.lock import FileLock
 from tests.support.homes import furnished
 
-from .visitors import memory_mb, runs, served, until
+from .visitors import Serving, memory_mb, runs, served, until
 
 pytestmark = pytest.mark.skipif(
     not Path("/proc/self/task").is_dir(), reason="processes are counted as Linux tells them"
@@ -34,6 +35,13 @@ MOST_MB = 200.0
 def home(tmp_path: Path) -> Path:
     """A data folder with four pieces in the making."""
     return furnished(tmp_path)
+
+
+@pytest.fixture(scope="module")
+def serving(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Serving]:
+    """One server for all pages that leave it as it was, on a data folder of its own."""
+    with served(furnished(tmp_path_factory.mktemp("served"))) as serving:
+        yield serving
 
 
 def is_held(home: Path) -> bool:
@@ -70,9 +78,9 @@ def test_sizes_are_brought_into_bounds(
     assert clamped(*asked) == given
 
 
-async def test_a_huge_page_takes_little_memory(home: Path) -> None:
+async def test_a_huge_page_takes_little_memory(serving: Serving) -> None:
     """A page that says it is 100,000 letters wide and high is served as a large one."""
-    async with served(home) as serving, serving.page(300, 120) as page:
+    async with serving.page(300, 120) as page:
         await page.wait_for("IN THE MAKING")
         (program,) = serving.programs()
         for width, height in ((100_000, 100_000), (2**62, 1), (-1, 2**40), (300, 120)):
@@ -96,9 +104,11 @@ async def test_a_huge_page_takes_little_memory(home: Path) -> None:
     ],
     ids=["keys", "pastes", "touches", "escapes", "halves of letters"],
 )
-async def test_a_page_that_sends_without_end_takes_little_memory(home: Path, text: str) -> None:
+async def test_a_page_that_sends_without_end_takes_little_memory(
+    serving: Serving, text: str
+) -> None:
     """Keys and pastes that come faster than hands can type are held back or dropped."""
-    async with served(home) as serving, serving.page() as page:
+    async with serving.page() as page:
         await page.wait_for("IN THE MAKING")
         (program,) = serving.programs()
         await page.flood("stdin", text, seconds=2.0)
@@ -108,9 +118,9 @@ async def test_a_page_that_sends_without_end_takes_little_memory(home: Path, tex
         await until(lambda: not runs(program), 5.0)
 
 
-async def test_so_many_pages_and_no_more(home: Path) -> None:
+async def test_so_many_pages_and_no_more(serving: Serving) -> None:
     """Of twenty pages eight get a program, one each; the others are told, and may come later."""
-    async with served(home) as serving, AsyncExitStack() as stack:
+    async with AsyncExitStack() as stack:
         pages = [await stack.enter_async_context(serving.page()) for _ in range(20)]
         for page in pages[:MOST_PAGES]:
             await page.wait_for("COMMISSIONS", 60)
@@ -124,7 +134,7 @@ async def test_so_many_pages_and_no_more(home: Path) -> None:
 
 async def test_a_page_that_goes_takes_its_program_with_it(home: Path) -> None:
     """Within five seconds of a page that is closed, or gone without a word, its program is gone."""
-    async with served(home) as serving:
+    with served(home) as serving:
         for how in ("closed", "dropped", "stopped"):
             async with serving.page() as page:
                 await page.wait_for("IN THE MAKING")
@@ -139,28 +149,30 @@ async def test_a_page_that_goes_takes_its_program_with_it(home: Path) -> None:
 
 async def test_a_server_that_is_killed_takes_the_programs_with_it(home: Path) -> None:
     """Within five seconds of a server that was killed nothing holds the journal any more."""
-    async with served(home, dies=True) as serving, serving.page() as page:
-        await page.wait_for("IN THE MAKING")
-        (program,) = serving.programs()
-        await until(lambda: is_held(home), 5.0)
-        serving.process.kill()
-        await until(lambda: _let_go(program, home), 5.0)
+    with served(home, dies=True) as serving:
+        async with serving.page() as page:
+            await page.wait_for("IN THE MAKING")
+            (program,) = serving.programs()
+            await until(lambda: is_held(home), 5.0)
+            serving.process.kill()
+            await until(lambda: _let_go(program, home), 5.0)
 
 
 @pytest.mark.parametrize("hangs", [False, True])
 async def test_the_server_ends_at_once(home: Path, *, hangs: bool) -> None:
     """Ctrl+C ends the server and every page's program within two seconds, one that hangs too."""
-    async with served(home) as serving, serving.page() as page, serving.page() as second:
-        await page.wait_for("IN THE MAKING")
-        await second.wait_for("IN THE MAKING")
-        programs = serving.programs()
-        if hangs:
-            os.kill(programs[0], signal.SIGSTOP)
-        began = time.monotonic()
-        serving.process.send_signal(signal.SIGINT)
-        assert await asyncio.wait_for(serving.process.wait(), 10) == 0
-        assert time.monotonic() - began < 2.0
-        assert not any(map(runs, programs))
+    with served(home) as serving:
+        async with serving.page() as page, serving.page() as second:
+            await page.wait_for("IN THE MAKING")
+            await second.wait_for("IN THE MAKING")
+            programs = serving.programs()
+            if hangs:
+                os.kill(programs[0], signal.SIGSTOP)
+            began = time.monotonic()
+            serving.process.send_signal(signal.SIGINT)
+            assert await asyncio.to_thread(serving.process.wait, 10) == 0
+            assert time.monotonic() - began < 2.0
+            assert not any(map(runs, programs))
 
 
 async def test_connections_that_ask_for_nothing_are_closed() -> None:
@@ -201,13 +213,14 @@ async def test_connections_that_ask_for_nothing_are_closed() -> None:
 
 async def test_a_page_that_looked_on_comes_to_write(home: Path) -> None:
     """A second page looks on; once the first has gone it writes, and says so."""
-    async with served(home) as serving, AsyncExitStack() as stack:
-        async with serving.page() as first:
-            await first.wait_for("IN THE MAKING")
-            second = await stack.enter_async_context(serving.page())
-            await second.wait_for("Another braid-bench writes")
-            await second.send("stdin", "\x1b[H\r")
-            await second.wait_for("LOOKING ON")
-        await second.wait_for("this one writes to the journal from now on", 15)
-        await second.send("stdin", " ")
-        await second.wait_for("cross 32 of 72")
+    with served(home) as serving:
+        async with AsyncExitStack() as stack:
+            async with serving.page() as first:
+                await first.wait_for("IN THE MAKING")
+                second = await stack.enter_async_context(serving.page())
+                await second.wait_for("Another braid-bench writes")
+                await second.send("stdin", "\x1b[H\r")
+                await second.wait_for("LOOKING ON")
+            await second.wait_for("this one writes to the journal from now on", 15)
+            await second.send("stdin", " ")
+            await second.wait_for("cross 32 of 72")

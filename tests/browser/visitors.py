@@ -9,10 +9,10 @@ import re
 import socket
 import sys
 import time
-from asyncio.subprocess import PIPE, Process
-from collections.abc import AsyncIterator, Callable
-from contextlib import asynccontextmanager
+from collections.abc import AsyncIterator, Callable, Iterator
+from contextlib import asynccontextmanager, contextmanager
 from pathlib import Path
+from subprocess import PIPE, Popen
 from urllib.parse import urlsplit
 
 import aiohttp
@@ -23,7 +23,7 @@ from tests.support.terminal import Screen
 class Serving:
     """The server that runs: its process, the address that it printed, and its pages' programs."""
 
-    def __init__(self, process: Process, address: str) -> None:
+    def __init__(self, process: Popen[str], address: str) -> None:
         self.process, self.address = process, address
         self.site = address.split("?")[0]
         self.port = urlsplit(address).port or 0
@@ -90,23 +90,22 @@ class Page:
                     await asyncio.sleep(0)
 
 
-@asynccontextmanager
-async def served(home: Path, *, dies: bool = False) -> AsyncIterator[Serving]:
+@contextmanager
+def served(home: Path, *, dies: bool = False) -> Iterator[Serving]:
     """Run `braid-bench serve` on a home folder; it ends in good order, unless the test kills it."""
-    process = await asyncio.create_subprocess_exec(
-        sys.executable, "-m", "bench", "--home", str(home), "serve", "--port", "0", stdout=PIPE
-    )
-    assert process.stdout is not None
-    try:
-        line = (await asyncio.wait_for(process.stdout.readline(), 20)).decode()
-        found = re.search(r"http\S+", line)
-        assert found, line
-        yield Serving(process, found[0])
-    finally:
-        if process.returncode is None:
-            process.terminate()
-        status = await asyncio.wait_for(process.wait(), 20)
-        assert dies or status == 0
+    command = [sys.executable, "-m", "bench", "--home", str(home), "serve", "--port", "0"]
+    with Popen(command, stdout=PIPE, text=True) as process:
+        assert process.stdout is not None
+        try:
+            line = process.stdout.readline()
+            found = re.search(r"http\S+", line)
+            assert found, line
+            yield Serving(process, found[0])
+        finally:
+            if process.poll() is None:
+                process.terminate()
+            status = process.wait(20)
+            assert dies or status == 0
 
 
 async def until(true: Callable[[], bool], seconds: float) -> float:
