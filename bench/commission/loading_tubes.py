@@ -23,7 +23,7 @@ OTHER_LOT = (
     " set the piece aside"
 )
 
-NO_TUBE = "No tube of this bead is kept: `tubes --buy` begins with one."
+NO_TUBE = "No tube of this bead is kept: an order keeps one as bought, on its page of needs."
 
 
 class LoadingTubes:

@@ -245,13 +245,18 @@ class Braid(BraidSoFar):
         self._write(*place, chosen, *loads, *sew_ins)
 
     def load_to(
-        self, strand: int, beads: int, tube: str | None = None, beside: Sequence[Payload] = ()
+        self,
+        strand: int,
+        beads: int,
+        tube: str | None = None,
+        beside: Sequence[Payload] = (),
+        lost: int = 0,
     ) -> None:
         """Count so many beads as on a strand; those that were put on came from a tube.
 
-        beside: what else is written down with it.
+        beside: what else is written down with it. lost: beads of the tube that were thrown out.
         """
-        self._write(p.Loaded(strand, beads, tube), *beside)
+        self._write(p.Loaded(strand, beads, tube, lost), *beside)
 
     def prove(self, strand: int, how: str, *, right: bool) -> None:
         """Count a strand's load as proved, in this way, or as found wrong."""

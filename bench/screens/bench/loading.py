@@ -27,6 +27,9 @@ WEIGH = "weigh some beads first: what to buy and to hang is reckoned with yours"
 NOT_RIGHT = "it is not: how to find the group that is wrong, and to mend it"
 TAKE_OFF = "you take groups off that end: the screen leads you in putting them on again"
 TUBE_IS_EMPTY = Deed("TAB", "the tube that is named is empty: the next one is", "tube is empty")
+THROWN_OUT = Deed(
+    "X", "a bead is thrown out or broke: its tube gives one more with this group", "bead out"
+)
 DEEDS: Mapping[LoadingPage, Sequence[Deed]] = {
     "begin": (
         Deed("next", "begin with the first thread"),
@@ -78,7 +81,7 @@ class Loading(Standing):
         if self.braid.state.paused:
             return (GO_ON, replace(NOTE, foot=None), LEAVE)
         if page == "string" and self.loader.tube_words:
-            return (TUBE_IS_EMPTY, *DEEDS[page])
+            return (TUBE_IS_EMPTY, THROWN_OUT, *DEEDS[page])
         if page != "done":
             return DEEDS[page]
         this_one = "set this one up now"

@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from bench.commission.loading_tubes import LoadingTubes
+from bench.commission.loading_tubes import NO_TUBE, LoadingTubes
 from bench.craft.stringing import Half
 from bench.craft.text import Fault
+from bench.craft.words import plural
 from bench.documents.key_names import DIGITS
 from bench.documents.settings import Settings
 from bench.making.braid import Braid, NotNow
@@ -45,6 +46,8 @@ class Loader:
     wrong: bool = False
     told: Literal["", "tab", "mark"] = ""
     """Of which key it was told that the same one again goes on all the same."""
+    thrown: int = 0
+    """Beads in hand that were thrown out or broke: their tube gives them with the next group."""
     done: str = ""
     said: str = ""
     typed: str = ""
@@ -112,6 +115,8 @@ class Loader:
             return "weigh"
         if self.page == "string" and key == "tab":
             self._tube_is_empty(told=told == "tab")
+        elif self.page == "string" and key in {"x", "X"}:
+            self._throw_out()
         elif self.page == "begin" and action != "mark":
             self._begin(action, key)
         elif action == "next":
@@ -151,7 +156,9 @@ class Loader:
             first = not self.loading.beads_on
             strand, held = self.loading.put_on()
             beside = self.tubes.beside(self.made, self.settings) if first else ()
-            self.braid.load_to(strand, held, self.tubes.take(now.bead, now.count), beside)
+            tube = self.tubes.take(now.bead, now.count + self.thrown)
+            self.braid.load_to(strand, held, tube, beside, self.thrown)
+            self.thrown = 0
             self.done = f"on: {self.words_of(now)}, {held} on this end"
         elif page in {"prove", "mend"}:
             self._prove(right=True)
@@ -169,6 +176,17 @@ class Loader:
             self.said = f"{asks} TAB again: it is." if asks else self.tubes.empty(now.bead)
         except Fault as fault:
             self.said = str(fault)
+
+    def _throw_out(self) -> None:
+        """Count one bead of those in hand as thrown out; it is written down with their group."""
+        now = self.loading.next
+        assert now is not None
+        if self.tubes.of(now.bead) is None:
+            self.said = NO_TUBE
+            return
+        self.thrown += 1
+        said = f"{plural(self.thrown, 'bead')} {now.bead} thrown out"
+        self.said = f"{said}: the tube gives as many more. BACKSPACE: none, after all."
 
     def _prove(self, *, right: bool) -> None:
         thread, _ = self.loading.at
@@ -190,6 +208,9 @@ class Loader:
     def _back(self) -> None:
         if self.page == "mend":
             self.wrong = False
+            return
+        if self.thrown:
+            self.thrown, self.said = 0, "None is thrown out."
             return
         self._took_off(self.loading.take_off())
 

@@ -5,11 +5,15 @@ from pathlib import Path
 
 import pytest
 
+from bench.commission.tube_book import read_tubes
 from bench.craft.cautions import GLASS
 from bench.documents.library import Library
 from bench.documents.settings import SHAPES, Settings
+from bench.journal.events import new_id
 from bench.journal.store import Journal
+from bench.journal.tube_payloads import TubeTaken
 from bench.making.braid import Braid
+from bench.making.core_answer import core_beads
 from bench.making.set_up_steps import steps_of
 from bench.making.worked_pattern import WorkedPattern
 from bench.screens.bench.loading import Loading
@@ -17,6 +21,7 @@ from bench.screens.bench.screen import BenchScreen
 from bench.screens.kit.large_letters import width_of
 from bench.screens.lists.pace_screen import PaceScreen
 from bench.screens.lists.pattern_pages import PatternPages
+from bench.screens.preparing.loader import Loader
 from bench.screens.preparing.measuring_screen import MeasureScreen
 from tests.support.events import times_of
 
@@ -494,3 +499,34 @@ async def test_a_letter_that_names_a_bead_is_not_offered_as_help(sit: Sit) -> No
         await sitting.press("h")
         assert "How many of h" in sitting.shown
         assert "H help" in sitting.shown
+
+
+def test_a_bead_thrown_out_is_drawn_with_its_group(home: Path) -> None:
+    """X counts a bead of those in hand as thrown out: their tube gives one more; BACKSPACE none."""
+    home.mkdir()
+    made = WorkedPattern.from_library(Library(home), Settings(), "silver-eaves")
+    with Journal.open(home / "journal.db", write=True) as journal:
+        braid = Braid.start(journal, made, stage="load")
+        loader = Loader.of(braid, Settings())
+        loader.press("next", "")
+        loader.press("", "x")
+        assert "No tube of this bead is kept" in loader.said
+        bead = made.pattern.beads["a"]
+        taken = TubeTaken("beads", bead.name, 500, "2026-03-01", "bought", bead.size, bead.shape)
+        journal.append(taken, pieces=new_id())
+        loader = Loader.of(braid, Settings())
+        loader.press("", "x")
+        loader.press("back", "")
+        assert loader.said == "None is thrown out."
+        loader.press("", "x")
+        loader.press("", "x")
+        assert "2 beads a thrown out" in loader.said
+        now = loader.loading.next
+        assert now is not None
+        loader.press("next", "")
+        (tube,) = read_tubes(journal).values()
+        rest = 500 - list(core_beads(made)).count("a") - 2
+        assert tube.held == rest - now.count
+        loader.press("back", "")
+        (tube,) = read_tubes(journal).values()
+        assert tube.held == rest, "what was thrown out stays drawn"
