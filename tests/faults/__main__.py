@@ -16,6 +16,7 @@ from tests.faults.folder_kills import folder_kills
 from tests.faults.kills import COMPARED, LEAST_COMPARED, import_kills, kills
 from tests.faults.mutants import bear
 from tests.faults.noise import rattle
+from tests.faults.offer_kills import offer_kills
 from tests.faults.sketch_kills import sketch_kills
 from tests.faults.stops import stopped
 from tests.faults.torn_copies import torn_copies
@@ -29,6 +30,7 @@ def main() -> int:
     parser.add_argument("--torn", type=int, default=1000, help="copies as of a power cut (1000)")
     parser.add_argument("--folders", type=int, default=100, help="killed, folder replaced (100)")
     parser.add_argument("--imports", type=int, default=100, help="killed imports (100)")
+    parser.add_argument("--offers", type=int, default=50, help="killed acceptances (50)")
     parser.add_argument("--sketches", type=int, default=100, help="killed sketches (100)")
     parser.add_argument("--boards", type=int, default=100, help="killed at the board (100)")
     parser.add_argument("--noise", type=float, default=600, help="seconds of random input (600)")
@@ -41,6 +43,7 @@ def main() -> int:
         ("torn copies", torn_copies, args.torn, COMPARED),
         ("imports", import_kills, args.imports, ""),
         ("kills", kills, args.kills, COMPARED),
+        ("kills while an offer is frozen", offer_kills, args.offers, ""),
         ("kills while a folder is replaced", folder_kills, args.folders, COMPARED),
     ):
         if not times:
