@@ -6,7 +6,6 @@ import contextlib
 import datetime as dt
 import os
 import re
-import sqlite3
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -33,16 +32,11 @@ class Backup:
 
     def counts(self) -> tuple[int, int]:
         """How many events and pieces it holds. Raises sqlite3.Error if it cannot be read."""
-        from bench.journal import schema
+        from bench.journal import event_rows, schema
 
         with contextlib.closing(schema.connect(self.path, "still")) as db:
-            return count_of(db, "events"), count_of(db, "pieces")
-
-
-def count_of(db: sqlite3.Connection, what: str) -> int:
-    """How many rows a table of a journal has."""
-    count: int = db.execute(f"SELECT count(*) FROM {what}").fetchone()[0]
-    return count
+            found = event_rows.counts(db)
+            return found["events"], found["pieces"]
 
 
 def backup_path(home: Path, day: dt.date) -> Path:

@@ -15,7 +15,8 @@ from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 
 from bench.journal import damage, schema
-from bench.journal.backup_files import Backup, backup_path, backups, count_of
+from bench.journal import event_rows as table
+from bench.journal.backup_files import Backup, backup_path, backups
 from bench.journal.errors import Refused
 from bench.journal.events import Event
 from bench.journal.lock import LOCK_NAME, FileLock
@@ -45,7 +46,7 @@ def make(journal: Path, day: dt.date, rest: Callable[[], object] = lambda: None)
     part = beside(made.path, ".part")
     made.path.parent.mkdir(exist_ok=True)
     with contextlib.closing(schema.open_reader(journal)) as db:
-        events = count_of(db, "events")
+        events = table.counts(db)["events"]
         with contextlib.suppress(sqlite3.Error):
             if not events or (made.path.exists() and made.counts()[0] > events):
                 return None
@@ -102,21 +103,13 @@ def restore(journal: Path, backup: Backup, wait_s: float) -> Path | None:
     try:
         try:
             wrong = schema.probe(backup.path, write=False)
-            _check_whole(backup.path)
         except schema.TROUBLE as error:
             wrong = str(error)
         if wrong is not None:
             raise Refused(f"The backup {backup.path} cannot be taken: {wrong}.")
         damage.take_up(journal)
         new, saved = beside(journal, ".new"), beside(journal, ".saved")
-        schema.sweep(new)
-        try:
-            shutil.copyfile(backup.path, new)
-            schema.name_anew(new)
-            sync_file(new)
-        except BaseException:
-            schema.sweep(new)
-            raise
+        _copy(backup, new)
         there = any(beside(journal, ending).exists() for ending in ("", "-wal"))
         new.replace(saved)
         aside = damage.set_aside(journal, "replaced") if there else None
@@ -125,6 +118,21 @@ def restore(journal: Path, backup: Backup, wait_s: float) -> Path | None:
         return aside
     finally:
         lock.release()
+
+
+def _copy(backup: Backup, new: Path) -> None:
+    """Make a whole journal of its own out of a backup, on the disk, or leave nothing."""
+    schema.sweep(new)
+    try:
+        shutil.copyfile(backup.path, new)
+        schema.name_anew(new)
+        _check_whole(new)
+        sync_file(new)
+    except BaseException as error:
+        schema.sweep(new)
+        if schema.is_damage(error):
+            raise Refused(f"The backup {backup.path} cannot be taken: {error}.") from error
+        raise
 
 
 def _check_whole(path: Path, rest: Callable[[], object] = lambda: None) -> None:

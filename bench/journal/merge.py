@@ -36,7 +36,7 @@ def join(db: sqlite3.Connection, events: Iterable[Event], ids: dict[str, int]) -
             table.add(db, event, ids)
             touched.update((piece, None) for piece, _ in event.pieces)
             added += 1
-        elif there == event:
+        elif there == event or _was_left_for_both(there, event):
             known += 1
         else:
             raise Conflict(f"The event {event.uuid} differs from the one in the journal.")
@@ -57,3 +57,15 @@ def join(db: sqlite3.Connection, events: Iterable[Event], ids: dict[str, int]) -
                 "find your place before you go on."
             )
     return Merged(added, known, tuple(warnings))
+
+
+def _was_left_for_both(one: Event, other: Event) -> bool:
+    """Whether two benches have taken in what was left once, before one was made from the other.
+
+    Such an event has one id and says the same; number, time and place were given at each bench.
+    """
+    same = (
+        (event.kind, event.version, event.payload, event.pieces, event.lot)
+        for event in (one, other)
+    )
+    return one.bench != other.bench and next(same) == next(same)

@@ -193,8 +193,12 @@ class Reading:
         return self._read(lambda db: table.some(db, place, _CHUNK, kind))
 
     def copy_to(self, path: Path) -> None:
-        """Write the journal as it is now to another file, also while it is written to."""
-        self._read(lambda db: schema.copy(db, path))
+        """Write the journal as it is now to another file, also while it is written to.
+
+        Raises sqlite3.Error or OSError: of the other file, whatever it says.
+        """
+        with self._guard:
+            schema.copy(self._hold.db, path)
 
     def seen(self) -> dict[str, int]:
         """Return the last number of each bench whose events are known."""

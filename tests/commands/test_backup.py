@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import io
 import os
 import sqlite3
 import zipfile
@@ -17,7 +18,7 @@ from bench.journal.inbox import leave, take_in
 from bench.journal.payloads import Note
 from bench.journal.rescue import keep, kept_for, take_in_kept
 from bench.journal.store import Journal
-from bench.journal.transfer import import_jsonl
+from bench.journal.transfer import export_jsonl, import_jsonl
 from tests.commands.test_commission import BEGIN
 
 
@@ -57,7 +58,13 @@ def test_what_waits_to_be_taken_in_is_in_it(call: Any, tmp_path: Path) -> None:
         assert len(take_in(again, other).pieces) == 1
         take_in_kept(again, kept_for(again, [other]))
         notes = [note.text for _, note in again.each(Note)]
-    assert sorted(notes) == ["left", "unsaved"]
+        assert sorted(notes) == ["left", "unsaved"]
+        # What both take in is one event to each: they can still exchange what they have.
+        with Journal.open(call.home / "journal.db", write=True) as journal:
+            assert len(take_in(journal, call.home).pieces) == 1
+            text = io.StringIO()
+            export_jsonl(journal, text)
+        assert import_jsonl(again, io.StringIO(text.getvalue())).added == 0
 
 
 def test_a_disk_without_room_is_told(call: Any, tmp_path: Path, monkeypatch: Any) -> None:
@@ -68,11 +75,17 @@ def test_a_disk_without_room_is_told(call: Any, tmp_path: Path, monkeypatch: Any
     def full(*_: object) -> None:
         raise sqlite3.OperationalError("database or disk is full")
 
-    monkeypatch.setattr(schema, "name_anew", full)
-    for words in (("backup", "b.zip"), ("restore", "2026-11-28")):
-        done = call(*words)
+    for words, where in (
+        (("backup", "b.zip"), "copy"),
+        (("backup", "b.zip"), "name_anew"),
+        (("restore", "2026-11-28"), "name_anew"),
+    ):
+        with monkeypatch.context() as patch:
+            patch.setattr(schema, where, full)
+            done = call(*words)
         assert (done.status, done.err.count("\n")) == (1, 1)
         assert "database or disk is full" in done.err
+        assert "cannot be read" not in done.err
     assert not list(tmp_path.glob("*.zip"))
 
 

@@ -29,7 +29,7 @@ def test_a_killed_import_takes_in_all_or_nothing() -> None:
 
 
 def test_a_killed_acceptance_freezes_all_of_an_offer_or_nothing() -> None:
-    """Killed while an offer is accepted, the command has written all or none of it, and can again."""
+    """Killed while an offer is accepted, the command has written all of it or none."""
     assert offer_kills(1, seed=6).lost == []
 
 

@@ -12,6 +12,7 @@ import pytest
 from bench.journal import backups
 from bench.journal.backup_files import FOLDER
 from bench.journal.backup_files import backups as backups_in
+from bench.journal.commission_payloads import CustomerNamed
 from bench.journal.errors import Locked, Refused
 from bench.journal.payloads import Crossed
 from bench.journal.store import Journal
@@ -32,10 +33,11 @@ def test_a_backup_beside_the_writer_is_whole(
 ) -> None:
     """Made while the journal is written to, it holds all that is on disk, in one file."""
     begin(journal, start, 5)
+    journal.append(CustomerNamed("curtain", "Silver Eaves"), pieces="not a piece")
     assert backups.is_due(path, DAY)
     made = backups.make(path, DAY)
     assert made is not None
-    assert made.counts() == (6, 1)
+    assert made.counts() == (7, 1)
     assert [file.name for file in made.path.parent.iterdir()] == ["journal-2026-11-29.db"]
     assert not backups.is_due(path, DAY)
     assert backups.is_due(path, DAY + dt.timedelta(1))
@@ -91,8 +93,11 @@ def test_a_backup_is_taken_and_what_lay_there_is_kept(path: Path, start: dict[st
         journal.append(Crossed(3, 4), pieces="p")
         with pytest.raises(Locked):
             backups.restore(path, made, 0.0)
+    cut_off = path.with_name("journal.db.new-journal")
+    cut_off.write_bytes(b"what an earlier attempt left, and SQLite would play back")
     aside = backups.restore(path, made, 0.0)
     assert aside is not None
+    assert not cut_off.exists()
     with Journal.open(path, write=True) as journal:
         assert journal.state("p").made == 3
         assert journal.reports == []
