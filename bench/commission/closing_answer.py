@@ -55,7 +55,9 @@ def closing_answer(
         lots=tuple(_lot(book, lot) for lot in stands.lots),
         invoice=tuple(_invoice(account)),
         next_hours=0.0 if following is None else round(following.hours.median_s / 3600, 2),
-        next_cost=None if following is None else f"{following.cost.median:.2f}",
+        next_cost=None
+        if following is None or following.cost is None
+        else f"{following.cost.median:.2f}",
         file=None,
     )
 

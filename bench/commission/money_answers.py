@@ -230,7 +230,9 @@ def _hours(said: Interval, level: float | None) -> HoursInterval:
     )
 
 
-def _cost(found: Range) -> CostRange:
+def _cost(found: Range | None) -> CostRange | None:
+    if found is None:
+        return None
     return CostRange(low=f"{found.low:.2f}", median=f"{found.median:.2f}", high=f"{found.high:.2f}")
 
 

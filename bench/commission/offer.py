@@ -43,7 +43,8 @@ class OfferedLot:
     agreed: bool
     hours: Interval
     materials: Decimal | None
-    cost: Range
+    cost: Range | None
+    """None without an hourly rate."""
 
     @property
     def price(self) -> Decimal:
@@ -75,7 +76,7 @@ class Offer:
     tax_name: str
     tax_percent: Decimal
     hours: Interval
-    cost: Range
+    cost: Range | None
     unpriced: tuple[str, ...]
     currency: str
     due: dt.date | None
@@ -87,7 +88,7 @@ def offer(
     costs: Sequence[LotCost],
     whole: Forecast,
     settings: Settings,
-    rate: Decimal,
+    rate: Decimal | None,
     today: dt.date,
 ) -> Offer:
     """Work an offer out.
@@ -97,13 +98,14 @@ def offer(
         costs: of its lots, in their order.
         whole: the hours of all lots together: those of lots do not add up to it.
         settings: prices, tax and rounding.
-        rate: for an hour.
+        rate: for an hour; None where all prices are agreed.
         today: from when the offer holds.
 
     """
     shop, terms = settings.shop, commission.terms
     lots = tuple(_lot(cost, settings, rate) for cost in costs)
-    design = rounded(decimal_of(terms.design_hours) * rate, shop.round_to, shop.rounding)
+    drawing = decimal_of(terms.design_hours) * (rate or Decimal(0))
+    design = rounded(drawing, shop.round_to, shop.rounding)
     lines = sum((lot.price for lot in lots), design + terms.notions)
     tax_percent = shop.tax_percent if terms.tax_percent is None else terms.tax_percent
     deposit = shop.deposit_percent if terms.deposit_percent is None else terms.deposit_percent
@@ -137,22 +139,24 @@ def totals(
     return Totals(lines, discount, net, tax, gross, rounded(percent_of(gross, deposit_percent)))
 
 
-def _lot(cost: LotCost, settings: Settings, rate: Decimal) -> OfferedLot:
+def _lot(cost: LotCost, settings: Settings, rate: Decimal | None) -> OfferedLot:
     shop = settings.shop
     hours = cost.hours.interval()
     found = _range(hours, cost.materials or Decimal(0), settings, rate)
-    each = max(found.median / cost.lot.pieces, shop.least_price)
-    return OfferedLot(
-        cost.lot,
-        rounded(each, shop.round_to, shop.rounding) if cost.lot.price is None else cost.lot.price,
-        cost.lot.price is not None,
-        hours,
-        cost.materials,
-        found,
-    )
+    each = cost.lot.price
+    if each is None:
+        median = Decimal(0) if found is None else found.median
+        by_cost = max(median / cost.lot.pieces, shop.least_price)
+        each = rounded(by_cost, shop.round_to, shop.rounding)
+    agreed = cost.lot.price is not None
+    return OfferedLot(cost.lot, each, agreed, hours, cost.materials, found)
 
 
-def _range(hours: Interval, materials: Decimal, settings: Settings, rate: Decimal) -> Range:
+def _range(
+    hours: Interval, materials: Decimal, settings: Settings, rate: Decimal | None
+) -> Range | None:
+    if rate is None:
+        return None
     low, median, high = (
         _cost(seconds, materials, settings, rate)
         for seconds in (hours.low_s, hours.median_s, hours.high_s)

@@ -38,9 +38,12 @@ def read_offer(
 ) -> Offer:
     """Work out what all of a commission costs, as if nothing of it were made yet.
 
-    Raises Fault without an hourly rate, DocumentError or Fault for a wrong pattern or stock.
+    Raises Fault without an hourly rate where not every price is agreed, DocumentError or Fault for
+    a wrong pattern or stock.
     """
-    if settings.work.hourly_rate is None:
+    per_hour = settings.work.hourly_rate
+    agreed = all(lot.price is not None for lot in commission.lots)
+    if per_hour is None and not (agreed and commission.terms.design_hours == 0):
         raise Fault(NO_RATE)
     works = lot_works(library, commission)
     jobs = [work.job for work in works for _ in range(work.lot.pieces)]
@@ -51,7 +54,7 @@ def read_offer(
         own = jobs[first : first + work.lot.pieces]
         first += work.lot.pieces
         costs.append(LotCost(work.lot, work_ahead(model, own), cost, unpriced))
-    rate = decimal_of(settings.work.hourly_rate)
+    rate = None if per_hour is None else decimal_of(per_hour)
     return offer(commission, costs, work_ahead(model, jobs), settings, rate, today)
 
 

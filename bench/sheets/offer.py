@@ -28,12 +28,12 @@ def customer_lines(answer: OfferAnswer, width: int = WIDTH) -> list[str]:
     if answer.whom:
         lines.append(f"for {cleaned(answer.whom)}")
     lines.append("")
-    room = width - 30
-    for name, price in _lines(answer):
-        lines.append(f"{cleaned(name, room):<{room}}{price:>18} {answer.currency}")
-    lines.append("-" * (room + 19 + len(answer.currency)))
+    room = width - 34
+    for name, each, price in _lines(answer):
+        lines.append(f"{cleaned(name, room):<{room}}{each:>14}{price:>12} {answer.currency}")
+    lines.append("-" * (room + 27 + len(answer.currency)))
     for name, price in _sums(answer):
-        lines.append(f"{cleaned(name, room):<{room}}{price:>18} {answer.currency}")
+        lines.append(f"{cleaned(name, room):<{room}}{price:>26} {answer.currency}")
     lines += ["", *_terms(answer)]
     if answer.note:
         lines += ["", *headed("", cleaned(answer.note), indent=0, width=width)]
@@ -44,11 +44,12 @@ def maker_lines(answer: OfferAnswer, width: int = WIDTH) -> list[str]:
     """What is the maker's alone: hours with their range, and what they cost."""
     lines = ["FOR YOU ALONE"]
     for lot in answer.lots:
-        if lot.hours is None or lot.cost is None:
+        if lot.hours is None:
             continue
         materials = f", materials {lot.materials}" if lot.materials else ""
         how = "agreed" if lot.agreed else "worked out"
-        said = f"{_hours(lot.hours)}; costs {lot.cost.low} to {lot.cost.high}{materials}; {how}"
+        costs = "" if lot.cost is None else f"; costs {lot.cost.low} to {lot.cost.high}"
+        said = f"{_hours(lot.hours)}{costs}{materials}; {how}"
         lines += headed(cleaned(lot.name, 20), said, indent=22, width=width)
     lines += headed("all together", _hours(answer.hours), indent=22, width=width)
     if answer.cost is not None:
@@ -66,11 +67,12 @@ def offer_html(answer: OfferAnswer) -> str:
     title = "Order" if answer.accepted else "Offer"
     whom = f"<p>for {safe(answer.whom)}</p>" if answer.whom else ""
     rows = "".join(
-        f'<tr><td>{safe(name)}</td><td class="n">{price} {safe(answer.currency)}</td></tr>'
-        for name, price in _lines(answer)
+        f'<tr><td>{safe(name)}</td><td class="n">{safe(each)}</td>'
+        f'<td class="n">{price} {safe(answer.currency)}</td></tr>'
+        for name, each, price in _lines(answer)
     )
     sums = "".join(
-        f'<tr class="sum"><td>{safe(name)}</td>'
+        f'<tr class="sum"><td>{safe(name)}</td><td></td>'
         f'<td class="n">{price} {safe(answer.currency)}</td></tr>'
         for name, price in _sums(answer)
     )
@@ -80,13 +82,14 @@ def offer_html(answer: OfferAnswer) -> str:
     return page(f"{title}: {answer.title}", body)
 
 
-def _lines(answer: OfferAnswer) -> list[tuple[str, str]]:
-    found = [(f"{lot.pieces} × {lot.name}, {lot.each} each", lot.price) for lot in answer.lots]
+def _lines(answer: OfferAnswer) -> list[tuple[str, str, str]]:
+    """What is asked for, for one of it where there are several, and for all."""
+    found = [(f"{lot.pieces} × {lot.name}", f"{lot.each} each", lot.price) for lot in answer.lots]
     for name, amount in (("design", answer.design), ("boxes, findings, post", answer.notions)):
         if Decimal(amount):
-            found.append((name, amount))
+            found.append((name, "", amount))
     if Decimal(answer.discount):
-        found.append(("discount", f"-{answer.discount}"))
+        found.append(("discount", "", f"-{answer.discount}"))
     return found
 
 

@@ -208,12 +208,16 @@ def test_pieces_without_hours_make_nothing_cheaper(curtain: Any) -> None:
     assert "EARNED" not in closed.out
 
 
-def test_without_a_rate_there_is_no_offer(curtain: Any) -> None:
-    """One sentence says where the hourly rate is set."""
+def test_without_a_rate_only_agreed_prices_are_offered(curtain: Any) -> None:
+    """Where a price has to be worked out, one sentence says where the hourly rate is set."""
     (curtain.home / "settings.toml").write_text("format = 1\n", "utf-8")
-    said = curtain("offer", "curtain")
-    assert said.status == 1
-    assert "hourly_rate under [work]" in said.err
+    said = curtain("offer", "curtain", "--json").json
+    assert (said["gross"], said["cost"], said["lots"][0]["cost"]) == ("840.00", None, None)
+    assert curtain("closing", "curtain").status == 0
+    curtain("commission", "curtain", "--lot", "Rope", "--price", "none")
+    refused = curtain("offer", "curtain")
+    assert refused.status == 1
+    assert "hourly_rate under [work]" in refused.err
 
 
 @pytest.mark.parametrize(
