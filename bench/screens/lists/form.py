@@ -239,7 +239,7 @@ class FormScreen(BoardScreen):
             more = len(lines) - free + 1
             lines = [*lines[: free - 1], f"… {more} more lines: V reads all"]
         for line in lines[:free]:
-            canvas.text(1, y, line, "warn" if line.startswith(("!", "OFF")) else "", width - 2)
+            canvas.text(1, y, line, "warn" if line.startswith(("!", "OFF:")) else "", width - 2)
             y += 1
         draw_foot(canvas, self.keys(), self.said, self.named)
         return canvas

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from decimal import Decimal
 
 from bench.commission.money import read_amount, shown
 from bench.craft.text import Fault
@@ -17,7 +18,8 @@ USUAL = "as written"
 class LotScreen(FormScreen):
     """Changes one lot and hands it to `take` when it is left; the order is where it is kept.
 
-    `take_out` takes it out of the order, `move` makes it earlier or later and says its place.
+    `take_out` takes it out of the order, `move` makes it earlier or later and says its place;
+    `price_all` gives every lot its price.
     """
 
     keeps = ""
@@ -30,11 +32,13 @@ class LotScreen(FormScreen):
         take: Callable[[Lot], None],
         take_out: Callable[[Lot], None] | None,
         move: Callable[[int], str],
+        price_all: Callable[[Lot], None],
     ) -> None:
         super().__init__(companion)
         self.first = self.lot = lot
         self._take, self._take_out, self._move = take, take_out, move
         self._place = move(0)
+        self._price_all = price_all
         self._patterns = [entry.name for entry in companion.library.patterns()]
 
     def rows(self) -> Sequence[FormRow]:
@@ -67,6 +71,11 @@ class LotScreen(FormScreen):
                 asks=DAY_ASKS,
             ),
             FormRow("price of a piece", price, typed=self._set_price, asks=AMOUNT_ASKS),
+            *(
+                [FormRow("the same price", "for every lot", opens=self._same_price)]
+                if lot.price is not None
+                else []
+            ),
             FormRow("made in its turn", self._place, turn=self._turn_place),
             FormRow(
                 *("hangs with the others", "yes" if lot.hangs else "no"),
@@ -83,6 +92,11 @@ class LotScreen(FormScreen):
 
     def _turn_place(self, step: int) -> None:
         self._place = self._move(step)
+
+    def _same_price(self) -> None:
+        self._price_all(self.lot)
+        self.first = self.lot
+        self.said = f"Every lot has {shown(self.lot.price or Decimal(0))} a piece."
 
     def _turn_pattern(self, step: int) -> None:
         names = self._patterns

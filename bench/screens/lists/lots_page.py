@@ -150,7 +150,7 @@ class LotsPage(CommissionPage):
 
     def _choices(self, lot: LotProgress, named: Callable[[str], str]) -> list[str]:
         """What the keys do with the picked lot: go on with its piece, begin the next one."""
-        again = "" if lot.to_make else " (all are made or begun: this is one more)"
+        again = "" if lot.to_make else ", one more than agreed"
         begins = STAGES_DOING[self.begin]
         new = f"begins piece {self.next.number} of this lot with {begins}{again}"
         state = self.next.in_hand

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from decimal import Decimal
 from functools import partial
 
+from bench.answers.money import AccountAnswer
 from bench.commission.account import Account, read_account
 from bench.commission.book import CommissionBook
 from bench.commission.money import read_amount, shown
@@ -26,12 +27,12 @@ from bench.pace.intervals import LEVEL
 from bench.screens.lists.companion import ListsCompanion
 from bench.screens.lists.dated_form import DatedForm
 from bench.screens.lists.form import FormRow
-from bench.screens.lists.order_ahead import money_words
+from bench.screens.lists.order_ahead import by_the_page, money_words
 from bench.screens.lists.rates_screen import RatesScreen
 from bench.screens.lists.sheet_screen import SheetScreen
 from bench.screens.lists.shop_writing import write
 from bench.screens.lists.written_sheets import WrittenSheet
-from bench.sheets.account import account_lines
+from bench.sheets.account import account_html, account_lines
 from bench.sheets.offer import customer_lines, maker_lines, offer_html
 
 ACCEPT = "accept it"
@@ -92,11 +93,21 @@ class MoneyScreen(DatedForm):
             starts=starts,
         )
 
+    def _told(self) -> AccountAnswer:
+        return account_answer(self.book, self.account, self.companion.settings.work.currency)
+
     def below(self) -> Sequence[str]:
         """How it stands."""
-        told = account_answer(self.book, self.account, self.companion.settings.work.currency)
-        now = money_words(self.account)
-        return [*([now, ""] if now else []), *account_lines(told)[2:], *told.warnings]
+        told, now = self._told(), money_words(self.account)
+        warned = [f"! {by_the_page(said)}" for said in told.warnings]
+        return [*([now] if now else []), *warned, "", *account_lines(told)[2:]]
+
+    def written(self) -> Sequence[WrittenSheet]:
+        """What is due and paid, as a sheet for the customer."""
+        if self.account.acceptance is None:
+            return ()
+        name = f"{self.book.name}-account.html"
+        return (WrittenSheet("p", "print", name, lambda: account_html(self._told())),)
 
     def _moved(self, what: Move, text: str) -> None:
         amount = shown(read_amount(text, "It"))

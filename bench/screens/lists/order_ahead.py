@@ -44,7 +44,7 @@ def order_lines(
     told = commission_answer(book, book.commission, (), waits=False)
     money = read_account(journal, book.id, book.commission, book.history)
     owed = account_answer(book, money, companion.settings.work.currency)
-    said = [*told.warnings, *owed.warnings]
+    said = [by_the_page(warning) for warning in (*told.warnings, *owed.warnings)]
     for version in book.elsewhere:
         what = "; ".join(differences(book.commission, version.commission))
         said.append(
@@ -65,6 +65,11 @@ def order_lines(
         ]
 
     return lines
+
+
+def by_the_page(warning: str) -> str:
+    """A warning that names a command, with the page in its place."""
+    return re.sub(r"\(`account [^)]*\)", "(7 shop, money prints a sheet for that)", warning)
 
 
 def money_words(now: Account) -> str:

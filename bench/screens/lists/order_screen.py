@@ -236,6 +236,7 @@ class OrderScreen(DatedForm):
                 *(self.companion, lot, self._take_lot),
                 self._take_out if len(self.draft.lots) > 1 else None,
                 partial(self._move_lot, key),
+                self._price_all,
             )
         )
 
@@ -258,6 +259,14 @@ class OrderScreen(DatedForm):
             other = lots[after].id or lots[after].name if after < len(lots) else None
             self._changed(moved_before(self.draft, key, other))
         return f"{to + 1} of {len(lots)}"
+
+    def _price_all(self, like: Lot) -> None:
+        """Take a lot over, and give every lot its price."""
+        self._take_lot(like)
+        draft = self.draft
+        for lot in draft.lots:
+            draft = with_lot(draft, lot.id or lot.name, {"price": like.price})
+        self._changed(draft)
 
     def _take_lot(self, lot: Lot) -> None:
         values = lot.model_dump(exclude={"id"})

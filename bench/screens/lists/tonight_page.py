@@ -157,7 +157,7 @@ def _steps(evening: TonightAnswer) -> Iterator[Line]:
     elif not evening.steps and evening.turns:
         yield ("", "Not even one stage is sure to fit into that time.", "")
     elif not evening.turns:
-        yield ("", "Nothing is left to make.", "")
+        yield ("", "Nothing is left to make: inspect and pack it (7 shop, pieces).", "")
 
 
 def chances(evening: TonightAnswer) -> list[str]:

@@ -77,7 +77,8 @@ async def test_three_fewer_three_more_a_week_earlier(sit: Sit, sixty: Path) -> N
             if typed:
                 await sitting.press("enter")
         assert "280.00" in sitting.shown
-        await sitting.press("escape", "6")
+        await sitting.press("p", "escape", "6")
+        assert (sixty / "sheets" / "curtain-account.html").exists()
         keys = [
             *("enter", "down", "down", "left"),
             *("down", "left", "left", "left", "down", "right", "right", "right"),
@@ -140,7 +141,11 @@ async def test_a_new_order_and_a_mistake(sit: Sit, home: Path) -> None:
         assert "'soon' is no day; write it as 2027-05-01" in sitting.shown
         await sitting.press("enter", *["minus" if c == "-" else c for c in "2199-05-01"], "enter")
         await pick_row(sitting, "another lot")
-        await sitting.press("enter", "down", "right", "escape")
+        await sitting.press("enter", "down", "right")
+        await pick_row(sitting, "price of a piece")
+        await sitting.press("enter", "3", "1", "enter")
+        await pick_row(sitting, "the same price")
+        await sitting.press("enter", "escape")
         await sitting.press("escape")
         assert "Not kept yet" in sitting.shown
         await sitting.press("k")
@@ -149,7 +154,7 @@ async def test_a_new_order_and_a_mistake(sit: Sit, home: Path) -> None:
     assert "due = 2199-05-01" in made.read_text("utf-8")
     with Journal.open(home / "journal.db", write=False) as journal:
         book = open_book(Library(home), journal, "rain-curtain-for-the-stair")
-    assert len(book.commission.lots) == 2
+    assert [str(lot.price) for lot in book.commission.lots] == ["31", "31"]
     assert len(book.history.versions) == 1
 
 
