@@ -31,6 +31,7 @@ from bench.slips.case import Case
 from bench.slips.looks import Look
 from bench.slips.offered_looks import offers
 
+LOOKING_ON = "LOOKING ON: another braid-bench writes; close it there"
 AHEAD_S = 0.03
 """So long after a cross the next one is drawn: the present one is painted by then."""
 TIMES_S = 20.0
@@ -287,7 +288,7 @@ class BenchScreen(BoardScreen):
         """What stands over the first line of every page of the bench, or nothing."""
         looking_on, state = self.companion.looking_on, self.braid.state
         if looking_on and not self.braid.unsaved:
-            return f"LOOKING ON  {looking_on}"
+            return LOOKING_ON
         place = self.companion.keys.name("place")
         if stood_still := self.stalls.sentence(place):
             return stood_still
