@@ -14,6 +14,7 @@ from bench.screens.bench.braid_picture import draw_whole_braid
 from bench.screens.bench.braid_rings import spots_of
 from bench.screens.bench.mode import Asked, Bench
 from bench.screens.kit.canvas import Canvas
+from bench.screens.kit.foot import WIDE
 from bench.screens.kit.framed_page import draw_page_keys
 from bench.screens.kit.hanging_braid import HangingBraid, draw_hanging, hanging
 from bench.screens.kit.header import headed
@@ -101,7 +102,7 @@ class Ending(Asked):
             canvas.text(4, y, name, "bold")
             canvas.text(14, y, meaning, "", view.width - 15)
             canvas.zone(0, y, view.width, 1, key)
-        if view.width >= 76:
+        if view.width >= WIDE:
             x, high = 51, view.height - 4
             if view.colours and self.hangs is not None:
                 canvas.text(x, 2, "as it hangs by the plan")
@@ -109,8 +110,8 @@ class Ending(Asked):
                 draw_hanging(canvas, *box, [self.hangs], 0, colours=True)
             else:
                 draw_whole_braid(canvas, x - 2, 2, high, self.braid)
-        later = ("ESC", "later: it stays on the list")
-        draw_page_keys(canvas, view, ("BACKSPACE", "stage before"), later)
+        later = "later: it stays on the list" if view.width >= WIDE else "later"
+        draw_page_keys(canvas, view, ("BACKSPACE", "stage before"), ("ESC", later))
         return canvas
 
 

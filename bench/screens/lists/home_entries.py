@@ -80,9 +80,14 @@ def _made_lately(made: Sequence[PieceTimes], now: float) -> list[HomeEntry]:
     ]
     found.sort(key=lambda pair: -pair[0])
     return [
-        HomeEntry("made", times.piece, times.name, (Clause(times.status), Clause(_day(at))))
+        HomeEntry("made", times.piece, times.name, tuple(map(Clause, _how_made(times, at))))
         for at, times in found[:MOST_MADE]
     ]
+
+
+def _how_made(times: PieceTimes, at: float) -> list[str]:
+    """How a piece came out, for which lot it was, and when."""
+    return [times.status, *([f"lot {times.lot}"] if times.lot else []), _day(at)]
 
 
 def _day(wall: float) -> str:
