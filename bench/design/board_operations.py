@@ -6,6 +6,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field
 
+from bench.craft.fields import Title
 from bench.craft.findings import Change
 from bench.craft.growth import size_of
 from bench.craft.load import parse_load
@@ -145,3 +146,20 @@ class TakeCore(Operation):
         change = CoreChange(**core.model_dump(include=set(CoreChange.model_fields)))
         sizes[self.size] = sizes[self.size].model_copy(update={"core": change})
         return sheet.with_pattern(core=sheet.pattern.core or Core(), sizes=sizes)
+
+
+class TakeThread(Operation):
+    """Take another thread; the way it makes the strands stays.
+
+    Sizes with a thread of their own keep it. A tex that is not given is not known.
+    """
+
+    kind: Literal["thread"] = "thread"
+    name: Title
+    diameter_mm: Annotated[float, Field(gt=0, le=10, allow_inf_nan=False)]
+    tex: Annotated[float, Field(gt=0, le=5000, allow_inf_nan=False)] | None = None
+
+    def on(self, sheet: Sheet, desk: Desk) -> Sheet:
+        """Take it."""
+        taken = {"name": self.name, "diameter_mm": self.diameter_mm, "tex": self.tex}
+        return sheet.with_pattern(threads=sheet.pattern.threads.model_copy(update=taken))

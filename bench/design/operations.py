@@ -15,7 +15,7 @@ from bench.craft.load import parse_load
 from bench.craft.pattern import BeadFinish, Colour, ColourChange, Letter, Name, SizeOrBead
 from bench.craft.text import Fault, cleaned
 from bench.design import motifs, palette, resizing, rows
-from bench.design.board_operations import AddBead, Cure, LayRepeat, StepSize, TakeCore
+from bench.design.board_operations import AddBead, Cure, LayRepeat, StepSize, TakeCore, TakeThread
 from bench.design.colour_run import LayRun
 from bench.design.colours import new_colourway
 from bench.design.length import SWATCH_ROWS, as_measured, to_length
@@ -334,7 +334,7 @@ class Entitle(Operation):
 AnyOperation = Annotated[
     Paint | PaintSize | PaintColour | TypeLoad | Rows | Replace | Merge | LayMotif | Lengthen
     | Shape | Recolour | Resize | Mirror | Entitle | ChangeBead | Undo | Redo
-    | StepSize | LayRepeat | AddBead | Cure | TakeCore | LayRun,
+    | StepSize | LayRepeat | AddBead | Cure | TakeCore | TakeThread | LayRun,
     Field(discriminator="kind"),
 ]  # fmt: skip
 """Every operation, told apart by its `kind`."""

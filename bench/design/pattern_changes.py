@@ -8,6 +8,7 @@ from typing import Any
 from bench.craft.load import SKIP
 from bench.craft.pattern import Bead, Pattern
 from bench.craft.words import plural
+from bench.design.colour_names import nearest_name
 
 MOST_ROWS = 6
 """Rows that are told one by one; of more only how many."""
@@ -58,8 +59,14 @@ def _of_beads(before: Mapping[str, Bead], after: Mapping[str, Bead]) -> Iterator
         old, new = before[letter], after[letter]
         for name in Bead.model_fields:
             was, now = getattr(old, name), getattr(new, name)
+            if was == now:
+                continue
+            if name == "colour":
+                was, now = nearest_name(was), nearest_name(now)
             if was != now:
                 yield f"bead {letter}: {name.replace('_', ' ')} {_said(was)} became {_said(now)}"
+            elif old.name == new.name:
+                yield f"bead {letter}: another {now}"
 
 
 def _of_names(what: str, before: Mapping[str, Any], after: Mapping[str, Any]) -> Iterator[str]:

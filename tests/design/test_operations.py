@@ -13,7 +13,7 @@ from bench.craft.growth import grow, sizes_of
 from bench.craft.pattern import Bead, BeadInSize
 from bench.craft.text import Fault
 from bench.design import motifs
-from bench.design.board_operations import AddBead, LayRepeat, StepSize, TakeCore
+from bench.design.board_operations import AddBead, LayRepeat, StepSize, TakeCore, TakeThread
 from bench.design.braid_map import braid_map
 from bench.design.colour_run import LayRun
 from bench.design.colours import alike_pairs, nearest, run_of_colours, turned
@@ -78,6 +78,7 @@ CHOICES = st.one_of(
             Replace(bead="c", by="d"),
             Merge(bead="a", into="b"),
             TakeCore(),
+            TakeThread(name="cord", diameter_mm=0.5, tex=210),
             TakeCore(none=True),
         )
     ),

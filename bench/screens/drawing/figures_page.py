@@ -23,6 +23,7 @@ from bench.screens.drawing.panel import by_weight
 from bench.screens.drawing.question import Question
 from bench.screens.drawing.reckoning import reckoning, told
 from bench.screens.drawing.text_page import Line, TextPage
+from bench.screens.drawing.thread_choice import thread_choices, thread_said
 from bench.screens.drawing.versions_page import VersionsPage
 from bench.screens.kit.canvas import Canvas
 
@@ -33,6 +34,7 @@ class FiguresPage(TextPage):
     help = (
         ("1 to 9", "cure that finding; U on the board takes it back"),
         ("0 C", "a core as the growth model suggests it; type one of your own"),
+        ("T", "another thread: for a rope a cord is usual"),
         ("V", "how it came about: its versions; a card for a customer"),
         ("UP DOWN", "the rest of the text"),
         ("ESC", "back to painting"),
@@ -84,6 +86,8 @@ class FiguresPage(TextPage):
             self.host.to_mode(None)
         elif key.lower() == "v":
             self.host.to_mode(VersionsPage(self.host))
+        elif key.lower() == "t":
+            thread_choices(self.host)
         elif character == "0":
             if self.drawing.do(TakeCore(size=self.drawing.draft.size)):
                 self.drawing.said = "The core is made anew."
@@ -99,7 +103,8 @@ class FiguresPage(TextPage):
     def draw(self, canvas: Canvas, y: int) -> None:
         """Draw the text, as much of it as finds room."""
         self.draw_text(canvas, "FIGURES AND FINDINGS", self._lines(), self.drawing.said)
-        self.draw_foot(canvas, (("1-9", "cure"), ("0", "core anew"), ("V", "versions, card")))
+        keys = (("1-9", "cure"), ("0", "core anew"), ("T", "thread"), ("V", "versions, card"))
+        self.draw_foot(canvas, keys)
 
     def _lines(self) -> Iterator[Line]:
         worked = self.drawing.worked
@@ -109,7 +114,9 @@ class FiguresPage(TextPage):
         if worked.sheet is not self.drawing.sheet:
             yield ("being worked out anew; these are the figures of before", "dim")
         yield (f"{worked.growth.size_says}; length by {worked.growth.length_rests_on}", "")
-        yield (f"{plural(worked.plan.rows, 'row')}, {plural(worked.plan.crosses, 'cross')}", "")
+        rows, crosses = plural(worked.plan.rows, "row"), plural(worked.plan.crosses, "cross")
+        thread = thread_said(self.drawing.draft.shown(self.drawing.sheet).threads)
+        yield (f"{rows}, {crosses}; thread: {thread}", "")
         yield from self._beads()
         yield from told(self.figures)
         yield ("", "")

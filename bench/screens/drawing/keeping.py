@@ -7,6 +7,7 @@ from pathlib import Path
 
 from bench.commission.starting import is_first
 from bench.craft.text import Fault, plain
+from bench.craft.words import length_said
 from bench.design.length import SWATCH_ROWS
 from bench.design.operations import Entitle, Lengthen
 from bench.design.sheet import Sheet
@@ -22,6 +23,7 @@ from bench.screens.drawing.draft import name_of
 from bench.screens.drawing.draft_log import file_of
 from bench.screens.drawing.host import BoardHost
 from bench.screens.drawing.question import Question
+from bench.screens.drawing.thread_choice import thread_said
 
 LONGEST_TITLE = 60
 LONG_MM = 150.0
@@ -94,8 +96,9 @@ class Keeper:
         if made.growth.length_mm < LONG_MM or measured:
             return ""
         return (
-            f"its length is predicted, {made.growth.size_says}; a swatch of {SWATCH_ROWS} rows"
-            " would tell it."
+            f"its length is predicted ({length_said(made.growth.low_mm, made.growth.high_mm)}; a"
+            f" swatch of {SWATCH_ROWS} rows tells it), its thread is"
+            f" {thread_said(made.pattern.threads)} ({self.drawing.key('figures')} T: another one)."
         )
 
     def _look(self, title: str) -> str:

@@ -18,7 +18,8 @@ from bench.screens.drawing.mode import BoardMode
 from bench.screens.drawing.question import Question
 from bench.screens.kit.canvas import Canvas
 from bench.screens.kit.keys import Keys
-from tests.support.boards import NOWHERE, structure
+from bench.timing.kept_figures import read_kept_figures
+from tests.support.boards import NOWHERE, library, structure
 
 
 class BareBoard:
@@ -28,7 +29,10 @@ class BareBoard:
         self, sheet: Sheet, settings: Settings | None = None, home: Path = NOWHERE
     ) -> None:
         known = settings or Settings()
-        app = SimpleNamespace(settings=known, keys=Keys(known), journal=None)
+        pace = SimpleNamespace(figures=read_kept_figures(NOWHERE / "journal.db"))
+        app = SimpleNamespace(
+            settings=known, keys=Keys(known), journal=None, library=library(), pace=pace
+        )
         app.session = SimpleNamespace(home=home)
         self.companion = cast(DrawingCompanion, app)
         self.drawing = Drawing(Draft(History(sheet), Desk(structure)))
