@@ -47,7 +47,7 @@ class Painting(BoardMode):
         ("motif appearances shape", "motif; appearances; shape from a wish"),
         ("shown another_size", "which size and colourway is shown; a size"),
         ("colourways twin", "colourways; the mirror twin"),
-        ("figures cure", "figures and findings; cure the worst"),
+        ("figures cure", "figures, thread, core, card; cure the worst"),
         ("undo redo", "take back; do again"),
         ("keep braid", "keep it; braid it, the sample first"),
         ("another_bead structure", "a bead more; a new one's structure"),

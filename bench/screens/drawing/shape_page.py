@@ -218,9 +218,9 @@ class ShapePage(BoardMode):
         rows = " ".join(f"{count}×{name}" for name, count in runs)
         canvas.text(3, y, rows, "picked" if here else "bold", canvas.width - 4)
         heights = zip(fit.wish.thickness, fit.off_mm, strict=True)
-        off = "  ".join(f"{100 * at:.0f} %: {mm:+.1f}" for (at, _), mm in heights)
+        off = ", ".join(f"{100 * at:.0f} % {mm:+.1f}" for (at, _), mm in heights)
         long = f"{len(fit.rows)} rows, {fit.length_mm:.0f} mm ({fit.too_long_mm:+.1f})"
-        canvas.text(3, y + 1, f"{long}; mm off at  {off}", "", canvas.width - 4)
+        canvas.text(3, y + 1, f"{long}; mm off: {off}", "", canvas.width - 4)
 
 
 def _fitted(wish: Shape, sheet: Sheet) -> object:
