@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bench.screens.kit.canvas import Canvas
+from bench.screens.kit.deeds import FootKey
 from bench.screens.kit.foot import Key, for_fingers, in_lines, put
 from bench.screens.kit.view import View
 
@@ -12,13 +13,17 @@ SHORT = {"next": "cross", "mark": "done"}
 def key_lines(view: View, width: int, most: int) -> list[list[Key]]:
     """The keys in at most so many lines: with what they do in words, or else in one word."""
     names = [(view.keys.name(key.action), key) for key in view.foot]
+
+    def touched(key: FootKey) -> str:
+        return key.action if view.keys.knows(key.action) else key.action.lower()
+
     lines = in_lines(
-        [(name, k.word or view.keys.label(k.action), k.action) for name, k in names], width
+        [(name, k.word or view.keys.label(k.action), touched(k)) for name, k in names], width
     )
     if len(lines) > most:
         short = [k.short or k.word or SHORT.get(k.action, k.action) for _, k in names]
         named = zip(names, short, strict=True)
-        lines = in_lines([(name, word, k.action) for (name, k), word in named], width)
+        lines = in_lines([(name, word, touched(k)) for (name, k), word in named], width)
     return lines[:most]
 
 

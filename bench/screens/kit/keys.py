@@ -35,9 +35,13 @@ class Keys:
         """The action of a key at the drawing board, as the terminal names it."""
         return self._at_the_board.get(key.lower())
 
+    def knows(self, action: str) -> bool:
+        """Whether this is an action, and not a key that no setting changes."""
+        return action in self._keys
+
     def name(self, action: str) -> str:
-        """The action's first key, as it is written on the screen."""
-        return sign_of(self._keys[action][0])
+        """The action's first key, as it is written on the screen; a fixed key is its own name."""
+        return sign_of(self._keys[action][0]) if self.knows(action) else self.foot(action)
 
     def label(self, action: str) -> str:
         """What the action does."""

@@ -201,8 +201,10 @@ class LotsPage(CommissionPage):
         """What the lots come to, each line with its head."""
         total = closing(found)
         pieces = sum(lot.work.lot.pieces for lot in found.lots)
-        made = f"{total.good} of {pieces} pieces good in {hours(found.done_s)} h"
-        beside = [plural(total.seconds, "second")] if total.seconds else []
+        counted = sum(min(len(lot.good), lot.work.lot.pieces) for lot in found.lots)
+        made = f"{counted} of {pieces} pieces good in {hours(found.done_s)} h"
+        beside = [f"{total.good - counted} spare"] if total.good > counted else []
+        beside += [plural(total.seconds, "second")] if total.seconds else []
         beside += [f"{total.given_up} given up"] if total.given_up else []
         if beside:
             made += f"; {' and '.join(beside)} beside them"

@@ -530,3 +530,19 @@ def test_a_bead_thrown_out_is_drawn_with_its_group(home: Path) -> None:
         loader.press("back", "")
         (tube,) = read_tubes(journal).values()
         assert tube.held == rest, "what was thrown out stays drawn"
+
+
+async def test_where_tubes_are_kept_loading_names_their_keys(sit: Sit, home: Path) -> None:
+    """The tube in hand is named, and the keys for an empty one and for a bead thrown out."""
+    home.mkdir()
+    with Journal.open(home / "journal.db", write=True) as journal:
+        taken = TubeTaken("beads", "rain grey", 500, "2026-03-01", "bought", "15/0", "round")
+        journal.append(taken, pieces=new_id())
+    async with sit() as sitting:
+        await begin_loading(sitting)
+        await sitting.press("space")
+        assert "TAB tube is empty   X bead out" in sitting.shown
+        await sitting.press("x")
+        assert "1 bead a thrown out" in sitting.shown
+        await sitting.press("tab")
+        assert "again: it is." in sitting.shown
