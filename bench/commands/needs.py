@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from rich.console import RenderableType
 
     from bench.answers.needs import NeedsAnswer
+    from bench.commission.inspection import Outcomes
     from bench.commission.needs import WorkedLot
     from bench.documents.library import Library
     from bench.documents.stock import Shelf
@@ -40,11 +41,12 @@ def answer(args: argparse.Namespace, session: Session) -> NeedsAnswer:
 
     shelf = stock_at_hand(session) if args.stock is None else shelf_of(session, args.stock)
     if is_commission(session.library, args.pattern):
-        title, lots = _of_commission(args, session, shelf)
+        title, lots, outcomes = _of_commission(args, session, shelf)
     else:
         made = _worked_up(session, shelf, args.pattern, args.size, args.colourway)
         title, lots = made.pattern.title, [WorkedLot(made.name, made, _pieces(args.pieces))]
-    found = needs_of(title, lots, shelf, session.settings)
+        outcomes = None
+    found = needs_of(title, lots, shelf, session.settings, outcomes)
     if args.list is None:
         return found
     session.warn(write_file(args.list, shopping_html(found), ".html"))
@@ -77,8 +79,12 @@ def is_commission(library: Library, name: str) -> bool:
 
 def _of_commission(
     args: argparse.Namespace, session: Session, shelf: Shelf
-) -> tuple[str, Sequence[WorkedLot]]:
-    """Return the title and what is to be made; what is promised twice is a warning."""
+) -> tuple[str, Sequence[WorkedLot], Outcomes | None]:
+    """Return the title, what is to be made, and how pieces came out so far.
+
+    What is promised twice is a warning.
+    """
+    from bench.commission.inspection import outcomes_of
     from bench.commission.overview import begun_lots, called_in
     from bench.commission.progress import lot_works
     from bench.commission.promises import promised_twice
@@ -97,7 +103,8 @@ def _of_commission(
         lots = begun_lots(journal, library, settings, path.stem, called, works, weighed)
         if args.stock is None:
             session.warn(*promised_twice(journal, library, settings, path.stem))
-    return commission.title, lots
+        outcomes = outcomes_of(journal.pieces(open_only=False))
+    return commission.title, lots, outcomes
 
 
 def _worked_up(

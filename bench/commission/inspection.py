@@ -8,6 +8,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from bench.documents.settings import ShopSettings
+from bench.journal.piece_state import PieceState
 
 Z_80 = 1.2815515655446004
 """The normal quantile at 0.9: between minus and plus it lie 8 in 10."""
@@ -47,6 +48,21 @@ class Share:
     of: int
     low: float
     high: float
+
+
+@dataclass(frozen=True, slots=True)
+class Outcomes:
+    """How many of the maker's pieces came out good, and how many as seconds or spoilt."""
+
+    good: int
+    spoilt: int
+
+
+def outcomes_of(states: Iterable[PieceState]) -> Outcomes:
+    """Count how finished pieces came out, those only tried out or never begun left out."""
+    ended = [s.status for s in states if not (s.open or s.trial or (s.blank and not s.inspected))]
+    good = ended.count("good")
+    return Outcomes(good, len(ended) - good)
 
 
 def deviations(piece: Measures, sample: Measures, shop: ShopSettings) -> tuple[Deviation, ...]:

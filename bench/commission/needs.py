@@ -21,12 +21,14 @@ from bench.commission.buying import (
     shopping,
 )
 from bench.commission.dye_lots import DyeTube, DyeWant, share_out
+from bench.commission.inspection import Outcomes, wilson
 from bench.craft import thread
 from bench.craft.cautions import cautions_for
 from bench.craft.cutting import passing
 from bench.craft.growth import thread_mm
 from bench.craft.needles import glued_end_mm
 from bench.craft.pattern import Bead
+from bench.craft.spare import Spare
 from bench.craft.text import Fault
 from bench.craft.thread import Cut
 from bench.documents.settings import Settings
@@ -52,11 +54,16 @@ class WorkedLot:
 
 
 def needs_of(
-    title: str, lots: Sequence[WorkedLot], shelf: Shelf, settings: Settings
+    title: str,
+    lots: Sequence[WorkedLot],
+    shelf: Shelf,
+    settings: Settings,
+    outcomes: Outcomes | None = None,
 ) -> NeedsAnswer:
     """Work out what the lots take, against the maker's stock.
 
-    Raises Fault for no lot or a number of pieces below one.
+    `outcomes`: how the maker's pieces came out so far, for what is to be made again. Raises Fault
+    for no lot or a number of pieces below one.
     """
     if not lots or any(lot.pieces < 1 for lot in lots):
         raise Fault("needs are worked out for at least one piece")
@@ -93,7 +100,10 @@ def needs_of(
         short=tuple(lack.says for lack in found) if shelf.file is not None else (),
         buy=buy,
         cost=cost,
-        rests_on=_rests_on(settings, beads=bool(beads), wire=wire_mm is not None),
+        rests_on=(
+            *_rests_on(settings, beads=bool(beads), wire=wire_mm is not None),
+            *_again_said(lots, outcomes, settings),
+        ),
         cautions=tuple(
             dict.fromkeys(
                 text for lot in lots for text in cautions_for(lot.made.plan, lot.made.sizes)
@@ -286,6 +296,21 @@ def _warnings(lots: Sequence[WorkedLot], settings: Settings) -> list[str]:
         for lot in lots
         for text in (*lot.made.warnings, *lot.made.cutting(settings).findings)
     ]
+
+
+def _again_said(
+    lots: Sequence[WorkedLot], outcomes: Outcomes | None, settings: Settings
+) -> Iterator[str]:
+    """What is not counted: pieces made again, and with how many pieces to reckon for that."""
+    if outcomes is None or not outcomes.spoilt:
+        return
+    ended, wanted = outcomes.good + outcomes.spoilt, sum(lot.pieces for lot in lots)
+    low, high = wilson(outcomes.spoilt, ended)
+    reckoned = Spare(outcomes.spoilt / ended, settings.thumb.short).beads_for(wanted)
+    yield (
+        f"pieces made again are not counted: {outcomes.spoilt} of your {ended} were seconds or"
+        f" spoilt (8 in 10: {low:.0%} to {high:.0%}); for {wanted} good ones reckon with {reckoned}"
+    )
 
 
 def _rests_on(settings: Settings, *, beads: bool, wire: bool) -> tuple[str, ...]:

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from bench.commission.identity import with_ids
+from bench.commission.inspection import Outcomes, outcomes_of
 from bench.commission.loadings import read_loadings
 from bench.commission.lot_names import Called
 from bench.commission.materials import Materials, materials_of
@@ -49,6 +50,7 @@ class Overview:
     shelf: Shelf
     materials: Materials | None
     """None where the stock has no price for any of them."""
+    outcomes: Outcomes
     notes: tuple[str, ...]
     """What the maker should know of pieces that count for no lot."""
 
@@ -101,7 +103,8 @@ def read_overview(
     own = [replace(piece, lot=called.now(piece.lot)) for piece in pieces]
     untimed = _untimed_said(stands.untimed) if stands.price is not None else ()
     notes = (*untimed, *_notes(path.stem, commission, own, loose), *_not_drawn(journal, path.stem))
-    return Overview(stands, needs, shelf, materials, notes)
+    outcomes = outcomes_of(journal.pieces(open_only=False))
+    return Overview(stands, needs, shelf, materials, outcomes, notes)
 
 
 def called_in(journal: Journal, name: str, commission: Commission) -> Called:

@@ -62,6 +62,18 @@ def test_from_the_sample_to_the_verdicts(made: Any) -> None:
     assert "OFF: length +2.5 mm" in made("inspect", "curtain").out
 
 
+def test_spoilt_pieces_are_reckoned_with_in_the_needs(made: Any) -> None:
+    """How many came out badly, with what is not sure of it, and how many to begin for that."""
+    assert not any(
+        "made again" in said for said in made("needs", "curtain", "--json").json["rests_on"]
+    )
+    made("inspect", "curtain", "--piece", "Plum 3", "--spoilt", "a broken bead")
+    said = made("needs", "curtain", "--json").json["rests_on"][-1]
+    assert said.startswith("pieces made again are not counted: 1 of your 3 were seconds or spoilt")
+    # Of 25 good ones with one in three spoilt, 19 in 20: scipy.stats.nbinom.ppf(0.95, 25, 2 / 3).
+    assert said.endswith("for 25 good ones reckon with 45")
+
+
 def test_a_verdict_is_taken_back(made: Any) -> None:
     """Undone, the piece is as before; a second is no sample, and a sample that fails is none."""
     made("inspect", "curtain", "--piece", "Plum 1", "--good", "--sample")

@@ -207,7 +207,7 @@ class CommissionScreen(ListScreen):
             if lot.to_make
         ]
         title = "Still to begin" if rest else "All of it (every piece is begun)"
-        needs = needs_of(title, rest or found.needs, found.shelf, app.settings)
+        needs = needs_of(title, rest or found.needs, found.shelf, app.settings, found.outcomes)
         if not rest:
             needs = replace(needs, buy=(), cost=None, short=())
         return found, needs, promised
