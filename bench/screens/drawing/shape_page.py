@@ -202,7 +202,7 @@ class ShapePage(BoardMode):
         for number in window(len(self.fits), self.looked_at, room // lines):
             self._draw_fit(canvas, y, number, self.fits[number])
             y += lines
-        weights = "weighed: a mm² of thickness 1, of length 0.2"
+        weights = "off in mm; weighed: a mm² of thickness 1, of length 0.2"
         if self.fits and y <= height - 3:
             canvas.text(1, height - 3, weights, "dim", width - 2)
         main = "take it" if self.fits else "work it out"
@@ -218,9 +218,9 @@ class ShapePage(BoardMode):
         rows = " ".join(f"{count}×{name}" for name, count in runs)
         canvas.text(3, y, rows, "picked" if here else "bold", canvas.width - 4)
         heights = zip(fit.wish.thickness, fit.off_mm, strict=True)
-        off = ", ".join(f"{100 * at:.0f} % {mm:+.1f}" for (at, _), mm in heights)
+        off = ", ".join(f"{100 * at:.0f}% {mm:+.1f}" for (at, _), mm in heights)
         long = f"{len(fit.rows)} rows, {fit.length_mm:.0f} mm ({fit.too_long_mm:+.1f})"
-        canvas.text(3, y + 1, f"{long}; mm off: {off}", "", canvas.width - 4)
+        canvas.text(3, y + 1, f"{long}; off {off}", "", canvas.width - 4)
 
 
 def _fitted(wish: Shape, sheet: Sheet) -> object:

@@ -24,7 +24,7 @@ def test_proposals_name_their_beads_and_the_shape_gets_a_core() -> None:
     counted = [part.split("×") for part in rows.split()[1:]]
     assert {size for _, size in counted} <= {"15/0", "11/0", "8/0", "6/0"}
     assert sum(int(count) for count, _ in counted) == len(page.fits[0].rows)
-    assert "40 %" in shown
+    assert ", 40% " in shown
     at.press("enter")
     core = at.drawing.draft.sheet.pattern.core
     assert core is not None
