@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from contextlib import suppress
 from dataclasses import replace
@@ -17,6 +18,7 @@ from bench.craft.words import elsewhere_words, lost_words, plural
 from bench.documents.commission import Commission
 from bench.documents.errors import DocumentError
 from bench.documents.sketch import sketch_names
+from bench.journal.commission_payloads import CommissionCancelled
 from bench.journal.errors import JournalError
 from bench.journal.frozen import work_of
 from bench.journal.piece_state import PieceState
@@ -107,7 +109,9 @@ def _read_row(session: Session, pace: LivePace, row: HomeEntry) -> HomeEntry:
     try:
         if row.kind == "commission":
             commission = library.commission(library.commission_path(row.ref))
-            if pace.known:
+            if cancelled := _cancelled(session, commission):
+                details: tuple[str, ...] = (cancelled,)
+            elif pace.known:
                 details = next_of(session, pace.pieces, row.ref, commission)
             else:
                 lots = plural(len(commission.lots), "lot")
@@ -150,6 +154,14 @@ def piece_details(state: PieceState, session: Session) -> tuple[Clause, ...]:
     return tuple(map(Clause, [*found, f"last {_day(state.last_wall)}"]))
 
 
+def _cancelled(session: Session, commission: Commission) -> str:
+    """Since when a commission is cancelled; "" if it is not."""
+    if session.journal is None or commission.id is None:
+        return ""
+    said = [one for _, one in session.journal.each(CommissionCancelled, commission.id)]
+    return f"cancelled on {said[-1].day}" if said and not said[-1].undone else ""
+
+
 def next_of(
     session: Session, made: Sequence[PieceTimes], name: str, commission: Commission
 ) -> tuple[str, ...]:
@@ -157,7 +169,8 @@ def next_of(
     own = [times for times in made if times.commission == name and not times.trial]
     begun = [] if session.journal is None else unfinished(session.journal)
     mine = [state for state in begun if state.commission == name and not state.trial]
-    good = sum(times.status == "good" for times in own)
+    found = Counter(times.lot for times in own if times.status == "good")
+    good = sum(min(found[lot.name], lot.pieces) for lot in commission.lots)
     pieces = sum(lot.pieces for lot in commission.lots)
     for lot in commission.lots:
         of_lot = [times for times in own if times.lot == lot.name]

@@ -170,8 +170,11 @@ async def test_a_commission_begins_on_the_list(sit: Sit, home: Path) -> None:
         await settled(sitting)
         assert "STAIR RAIL" in sitting.shown
         assert (home / "commissions" / "stair-rail.toml").exists()
-        await sitting.press("escape")
+        await sitting.press("6", "enter")
+        await pick_row(sitting, "cancel it")
+        await sitting.press("enter", *"moved", "enter", "escape")
         await sitting.pick("stair-rail")
+        assert "cancelled on " in sitting.shown
         await sitting.press("n")
         assert isinstance(sitting.app.screen, OrderScreen)
 
