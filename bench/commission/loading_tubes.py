@@ -112,6 +112,11 @@ class LoadingTubes:
             return ""
         return f"Is the tube empty? {tube.name}: {self._left_words(tube)} by count."
 
+    def read_again(self) -> None:
+        """Go by what is written down: beads may have gone back into their tube."""
+        self._tubes = read_tubes(self._journal)
+        self._taken.clear()
+
     def _left(self, tube: Tube) -> int:
         return max(0, round(tube.held) - self._taken[tube.id])
 
@@ -125,8 +130,7 @@ class LoadingTubes:
             raise Fault(NO_TUBE)
         said = TubeCounted(0.0, 0.0, "empty", seen_by(self._journal))
         self._journal.append(said, pieces=tube.id)
-        self._tubes = read_tubes(self._journal)
-        self._taken.clear()
+        self.read_again()
         self._begun = {**self._begun, kind_of(self._pattern.beads[letter]): tube.taken.dye_lot}
         following = self.of(letter)
         if following is None:

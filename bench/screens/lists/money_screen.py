@@ -18,7 +18,7 @@ from bench.commission.money_answers import (
     offer_answer,
 )
 from bench.commission.offer import Offer
-from bench.commission.pricing import read_offer
+from bench.commission.pricing import NO_RATE, read_offer
 from bench.craft.text import Fault
 from bench.documents.errors import DocumentError
 from bench.journal.commission_payloads import CommissionUndone, MoneyMoved, Move
@@ -174,8 +174,6 @@ class MoneyScreen(DatedForm):
         """The offer as it is now, and how often its ranges hold."""
         companion = self.companion
         assert companion.journal is not None
-        if companion.settings.work.hourly_rate is None:
-            raise Fault("No hourly rate is set yet: say on the line “rates” what an hour costs.")
         model = companion.pace.model
         try:
             found = read_offer(
@@ -184,4 +182,10 @@ class MoneyScreen(DatedForm):
             )  # fmt: skip
         except DocumentError as error:
             raise Fault(str(error)) from None
+        except Fault as fault:
+            if str(fault) != NO_RATE:
+                raise
+            raise Fault(
+                "No hourly rate is set yet: say on the line “rates” what an hour costs."
+            ) from None
         return found, None if model.is_guess else LEVEL

@@ -69,7 +69,8 @@ def order_lines(
 
 def by_the_page(warning: str) -> str:
     """A warning that names a command, with the page in its place."""
-    return re.sub(r"\(`account [^)]*\)", "(7 shop, money prints a sheet for that)", warning)
+    said = re.sub(r"\(`account [^)]*\)", "(7 shop, money prints a sheet for that)", warning)
+    return re.sub(r"\(`commission [^)]*\)", "(6 order, ENTER, the lot's own page)", said)
 
 
 def money_words(now: Account) -> str:

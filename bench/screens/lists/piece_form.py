@@ -126,8 +126,8 @@ class PieceForm(DatedForm):
     def _measured(self, key: str, text: str) -> None:
         at = self.picked
         measured = Measured(False, **{key: typed_number(text, "A measure")})
-        self._say(measured, self._off() or "Measured.")
-        self.picked = at
+        self._say(measured, "Measured.")
+        self.picked, self.said = at, self._off() or self.said
 
     def _good(self) -> None:
         off = self._off()

@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import datetime as dt
 import re
+from collections.abc import Iterable, Iterator
 
 from bench.craft.text import Fault
 
@@ -12,17 +13,25 @@ DAY_ASKS = "A day as 2027-05-01, 1 May or “in 8 weeks”; “none” takes it 
 AMOUNT_ASKS = "An amount as 30.50; “none” takes it away."
 
 
-def _day(text: str, today: dt.date) -> dt.date | None:
-    ahead = re.fullmatch(r"(?:in )?(\d{1,4}) (day|week)s?", text.strip())
-    if ahead is not None:
-        return today + int(ahead[1]) * dt.timedelta(days=7 if ahead[2] == "week" else 1)
-    for form in ("%Y-%m-%d", "%d %b %Y", "%d %B %Y"):
+FULL = ("%Y-%m-%d", "%d %b %Y", "%d %B %Y")
+NEXT_LEAP = 9
+"""Within so many years every day has come once, 29 February too."""
+
+
+def _in_full(text: str) -> dt.date | None:
+    """A day with its year."""
+    for form in FULL:
         with contextlib.suppress(ValueError):
             return dt.datetime.strptime(text, form).date()
-        with contextlib.suppress(ValueError):
-            day = dt.datetime.strptime(f"{text} {today.year}", form).date()
-            return day if day >= today else day.replace(year=today.year + 1)
     return None
+
+
+def _of_that_name(text: str, years: Iterable[int]) -> Iterator[dt.date]:
+    """The days of a name without its year, in years one after the other."""
+    for year in years:
+        day = _in_full(f"{text} {year}")
+        if day is not None:
+            yield day
 
 
 def day_to_come(text: str) -> dt.date | None:
@@ -33,7 +42,11 @@ def day_to_come(text: str) -> dt.date | None:
     if text == "none":
         return None
     today = dt.date.today()
-    day = _day(text, today)
+    ahead = re.fullmatch(r"(?:in )?(\d{1,4}) (day|week)s?", text.strip())
+    if ahead is not None:
+        return today + int(ahead[1]) * dt.timedelta(days=7 if ahead[2] == "week" else 1)
+    named = _of_that_name(text, range(today.year, today.year + NEXT_LEAP))
+    day = _in_full(text) or next((day for day in named if day >= today), None)
     if day is None:
         raise Fault(f"'{text}' is no day; write it as 2027-05-01, 1 May or “in 8 weeks”")
     if day < today:
@@ -41,14 +54,16 @@ def day_to_come(text: str) -> dt.date | None:
     return day
 
 
-def day_that_was(text: str) -> dt.date:
-    """A typed day, today's or an earlier one. Raises Fault for no day, and for one to come."""
-    today = dt.date.today()
-    day = _day(text, today)
+def day_that_was(text: str, today: dt.date | None = None) -> dt.date:
+    """A typed day, today's or an earlier one. Raises Fault for no day, and for one to come.
+
+    A day without its year is the last one of that name.
+    """
+    today = today or dt.date.today()
+    named = _of_that_name(text, range(today.year, today.year - NEXT_LEAP, -1))
+    day = _in_full(text) or next((day for day in named if day <= today), None)
     if day is None:
         raise Fault(f"'{text}' is no day; write it as 2027-05-01 or 1 May")
-    if day > today and str(day.year) not in text:
-        day = day.replace(year=day.year - 1)
     if day > today:
         raise Fault(f"{day} is yet to come")
     return day

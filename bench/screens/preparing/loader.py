@@ -174,6 +174,8 @@ class Loader:
             asks = "" if told else self.tubes.asks(now.bead)
             self.told = "tab" if asks else ""
             self.said = f"{asks} TAB again: it is." if asks else self.tubes.empty(now.bead)
+            if not asks:
+                self.thrown = 0  # they lay in the tube that is empty, as it was just counted
         except Fault as fault:
             self.said = str(fault)
 
@@ -186,7 +188,7 @@ class Loader:
             return
         self.thrown += 1
         said = f"{plural(self.thrown, 'bead')} {now.bead} thrown out"
-        self.said = f"{said}: the tube gives as many more. BACKSPACE: none, after all."
+        self.said = f"{said}, written down with this group. BACKSPACE: none, after all."
 
     def _prove(self, *, right: bool) -> None:
         thread, _ = self.loading.at
@@ -230,6 +232,7 @@ class Loader:
         strand, held = off
         self.wrong = False
         self.braid.load_to(strand, held)
+        self.tubes.read_again()
         self.done = f"last group off: {self.places[strand - 1]} holds {held} now"
 
     def _on(self, *, told: bool) -> LeadsTo | None:

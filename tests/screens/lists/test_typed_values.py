@@ -7,7 +7,7 @@ import datetime as dt
 import pytest
 
 from bench.craft.text import Fault
-from bench.screens.lists.typed_values import day_to_come
+from bench.screens.lists.typed_values import day_that_was, day_to_come
 
 
 def test_a_day_is_taken_as_the_lists_write_it() -> None:
@@ -27,3 +27,14 @@ def test_what_is_no_day_to_come_is_told(text: str) -> None:
     """No day, and one that is past, are told in a sentence."""
     with pytest.raises(Fault):
         day_to_come(text)
+
+
+def test_a_day_that_was_is_the_last_of_its_name() -> None:
+    """Without its year it is the last one of that name; one to come, and a span, are told."""
+    today = dt.date(2028, 1, 10)
+    assert day_that_was("1 Dec", today) == dt.date(2027, 12, 1)
+    assert day_that_was("10 Jan", today) == today
+    assert day_that_was("29 Feb", today) == dt.date(2024, 2, 29)
+    for text in ("2028-01-11", "11 Jan 2028", "in 8 weeks", "3 days", "soon"):
+        with pytest.raises(Fault):
+            day_that_was(text, today)

@@ -530,6 +530,7 @@ def test_a_bead_thrown_out_is_drawn_with_its_group(home: Path) -> None:
         loader.press("back", "")
         (tube,) = read_tubes(journal).values()
         assert tube.held == rest, "what was thrown out stays drawn"
+        assert f"about {rest} beads left" in loader.tube_words
 
 
 async def test_where_tubes_are_kept_loading_names_their_keys(sit: Sit, home: Path) -> None:
