@@ -195,7 +195,7 @@ class ShopSettings(DocumentPart):
     )
 
 
-Share = Annotated[float, Field(gt=0, le=0.5, allow_inf_nan=False)]
+Share = Annotated[float, Field(gt=0, le=0.4, allow_inf_nan=False)]
 Rate = Annotated[float, Field(gt=0, le=10, allow_inf_nan=False)]
 Patience = Annotated[float, Field(ge=0, le=100_000, allow_inf_nan=False)]
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Any, cast
 
 from bench.documents.settings import Settings
@@ -45,9 +46,17 @@ def maker_of(settings: Settings, journal: Journal | None) -> tuple[Maker, str | 
     if journal is None:
         return usual, None
     try:
-        return learned(usual, _taught(journal)), None
+        return _alone(learned(usual, _taught(journal)), journal), None
     except JournalError as error:
         return usual, str(error)
+
+
+def _alone(maker: Maker, journal: Journal) -> Maker:
+    """The maker as she is; with one piece in the making, no other one can lie on the stand."""
+    if len(journal.pieces()) != 1:
+        return maker
+    rates = dict(maker.priors.rates) | {"other_piece": 0.0}
+    return replace(maker, priors=replace(maker.priors, rates=rates))
 
 
 def _taught(journal: Journal) -> Iterator[Lesson]:

@@ -31,7 +31,7 @@ SOUND_BRAID = 0.99
 
 
 OF_THE_LOT = 0.02
-"""Where all looks as if the count were off: how often a piece of the same lot, not as far on or
+"""Where all looks as if the count were off: how often a piece of the same pattern, not as far on or
 farther, lies there instead. Rule of thumb, no source."""
 
 

@@ -80,7 +80,7 @@ def _refuting_look(at: Standing) -> Look | None:
         and one.look.kind != "piece"
         and predicted(one.look, sight, at.planned) == one.answer
     }
-    if not _of_the_count(at) and (any(agree.values()) or not _costly(at)):
+    if not _sets_the_count(at) and (any(agree.values()) or not _costly(at)):
         return None
     asked = {one.look.key for one in at.now if one.asked} | at.set_aside
     places = range(1, at.planned.strands + 1)
@@ -93,7 +93,7 @@ def _refuting_look(at: Standing) -> Look | None:
         and (look.kind == "glance" or look.place != about)
         and look.seconds <= WRONGLY_SET_S
     ]
-    if _of_the_count(at):
+    if _sets_the_count(at):
         told = [one for one in at.now if one.asked and one.look.key in agree]
         if sum(_unlike_the_plan(at, one.look, one.answer) for one in told) >= COUNT_LOOKS:
             return None
@@ -124,22 +124,25 @@ def _refutes(at: Standing, look: Look) -> float:
 def _which_piece(at: Standing) -> Look | None:
     """The look at which piece lies on the stand, where what is likeliest needs it.
 
-    It does where it is another piece, or where that is likely enough to weigh the mend against; and
-    where a count that is off by more than a row, or all strands from a wrong tray, would show the
-    same: there, where it cannot be told, a strand is read off instead.
+    It does where it is another piece, or where that is likely enough to weigh the mend against, as
+    beside any count; and where a count that is off by more than a row, or all strands from a wrong
+    tray, would show the same: there, where it cannot be told, a strand is read off instead. Where
+    there is no other piece nothing is asked.
     """
+    if not at.model.priors.rates["other_piece"]:
+        return None
     look, told, sweeping = at.piece_look(), at.told_of_the_piece, _sweeping(at)
     if look is None:
         return at.whole_strand() if sweeping else None
     if at.top.slip == "other_piece" or ANOTHER in told:
         sure = told.count(ANOTHER) >= ANOTHER_LOOKS or len(told) >= ANOTHER_AT_MOST
         return None if sure else look
-    harm_s = COUNT_OF_ANOTHER_S if _of_the_count(at) else ANOTHER_MENDED_S
+    harm_s = COUNT_OF_ANOTHER_S if _sets_the_count(at) else ANOTHER_MENDED_S
     needed = sweeping or at.another_piece * harm_s > look.seconds
     return look if needed and not told else None
 
 
-def _of_the_count(at: Standing) -> bool:
+def _sets_the_count(at: Standing) -> bool:
     return any(slip.slip in OF_THE_COUNT for slip in at.top.first.slips)
 
 

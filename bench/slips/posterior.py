@@ -45,7 +45,7 @@ class EquivalenceClass:
 
     members: tuple[Hypothesis, ...]
     chance: float
-    """As good as not, the rules of thumb do not hold of this maker: the mean of the next two."""
+    """The mean of the next two: that the rules of thumb hold of this maker is one chance in two."""
     believed: float
     """The chance if the rules of thumb of how often slips happen hold."""
     tempered: float
@@ -77,8 +77,8 @@ class _Group:
         return sum(odds for _, odds in self.members)
 
     @property
-    def of_the_count(self) -> bool:
-        """Whether the likeliest of them is a slip of the count alone."""
+    def count_alone(self) -> bool:
+        """Whether the likeliest of them is a wrong count and nothing else."""
         likeliest, _ = max(self.members, key=lambda member: member[1])
         return all(slip.slip in OF_THE_COUNT for slip in likeliest)
 
@@ -197,7 +197,7 @@ class Model:
         ]
         if another.prior:
             for weights in (believed, tempered):
-                counts = sum(w for w, g in zip(weights, groups, strict=True) if g.of_the_count)
+                counts = sum(w for w, g in zip(weights, groups, strict=True) if g.count_alone)
                 weights[singles - 1] += self.another.of_the_lot * counts
         found = [
             group.known(one / sum(believed), two / sum(tempered))
@@ -317,9 +317,10 @@ def _as_of(then: PlannedStand, slip: Suspect) -> Suspect:
 
 
 def _tempered(priors: Sequence[float], singles: int) -> list[float]:
-    """Prior odds to the power of TEMPER, with the sum of those of single slips kept.
+    """Prior odds to the power of TEMPER, scaled so that those of single slips keep their sum.
 
-    The first of them is the misreading; pairs, after the singles, are scaled as two of them.
+    The first of them is the misreading; pairs, after the singles, are scaled as two of them. The
+    odds of another piece, the last of the singles, count in the sum and stay as they are.
     """
     powers = [prior**TEMPER for prior in priors]
     scale = sum(priors[1:singles]) / sum(powers[1:singles])

@@ -36,7 +36,7 @@ CONCENTRATION = 30.0
 
 @dataclass(frozen=True)
 class Priors:
-    """Rates of slips and what they depend on. Rules of thumb, no source; all can be set."""
+    """Rates of slips, which can be set, and what they depend on. Rules of thumb, no source."""
 
     rates: Mapping[Slip, float] = field(default_factory=lambda: dict(RATES))
     same_letter: float = 0.8

@@ -23,6 +23,8 @@ from bench.making.worked_pattern import WorkedPattern
 from bench.screens.slips.talk import SlipTalk
 from bench.slips.costs import Costed, Costs, Kind
 from bench.slips.dialogue import Dialogue
+from bench.slips.evidence import ErrorRates
+from bench.slips.inquiry import Inquiry
 from bench.slips.likeness import Likeness
 from bench.slips.looks import Answer
 from bench.slips.maker import HandsTook, Lesson, LookTook, Maker, SlipsMended, learned
@@ -33,7 +35,7 @@ from bench.slips.suspect import Suspect
 from tests.support.clock import ManualClock
 from tests.support.events import record
 from tests.support.odd_events import MEND
-from tests.support.slips_makers import DROPS, shipped
+from tests.support.slips_makers import DROPS, Hands, shipped
 
 
 class Asked(Protocol):
@@ -227,6 +229,27 @@ def test_changes_in_a_row_silence_no_later_glance(rows: int, glances: list[int])
     assert [(made - plan.plain_start) // plan.row_length for made in found] == glances
 
 
+def test_with_one_piece_in_the_making_no_other_one_is_asked_for(tmp_path: Path) -> None:
+    """Before a count is set it is asked which piece lies there only where there are two."""
+    slip, asked = Suspect("count_off", shift=2, at=1), []
+    with Journal.open(tmp_path / "journal.db", write=True, clock=ManualClock()) as journal:
+        made = WorkedPattern.from_library(Library(None), Settings(), "cistern")
+        for _ in range(2):
+            braid = Braid.start(journal, made)
+            hands = Hands(braid.plan, (slip,))
+            hands.count(18)
+            maker = maker_of(Settings(), journal)[0]
+            inquiry = Inquiry(braid.plan, 18, Likeness(braid.plan.pattern), maker)
+            ahead = inquiry.planned.ahead
+            place = next(at for at in ahead if hands.ahead(at)[:1] != ahead[at][:1])
+            inquiry.report(place, hands.ahead(place)[:1])
+            while inquiry.look is not None:
+                inquiry.answer(inquiry.look, hands.right_answer(inquiry.look, 18))
+            assert inquiry.classes[0].slip == "count_off"
+            asked.append(any(one.look.kind == "piece" for one in inquiry.evidence))
+    assert asked == [False, True]
+
+
 def test_the_maker_s_settings_are_read(tmp_path: Path) -> None:
     """Odds, eyes and patience are set in settings.toml; a misreading has no rate of its own."""
     path = tmp_path / "settings.toml"
@@ -236,6 +259,18 @@ def test_the_maker_s_settings_are_read(tmp_path: Path) -> None:
     path.write_text("format = 1\n[slips]\nrates = { misread = 0.2 }\n")
     with pytest.raises(DocumentError, match="false_report"):
         read_document(path, Settings)
+    path.write_text("format = 1\n[slips]\nfalse_answer = 0.5\nfalse_count = 0.5\n")
+    with pytest.raises(DocumentError, match="false_answer"):
+        read_document(path, Settings)
+
+
+def test_a_talk_bears_the_worst_eyes_that_can_be_set() -> None:
+    """With as many wrong answers as settings take, a report and its look still have chances."""
+    plan = shipped("cistern")
+    maker = Maker(error_rates=ErrorRates(0.4, 0.4, 0.4, 0.4))
+    inquiry = Inquiry(plan, 18, Likeness(plan.pattern), maker)
+    inquiry.report(1, "a")
+    assert sum(each.chance for each in inquiry.hypotheses) == pytest.approx(1)
 
 
 def test_mends_are_ranked_by_the_makers_own_seconds() -> None:

@@ -93,7 +93,7 @@ def ended(kind: str, seed: str, wrong: float) -> Ended:
         chance=top.chance,
         right=is_right(planted, inquiry, top),
         named=kinds == [kind] and _same_strands(planted, top),
-        told_apart=getattr(inquiry, "clear", inquiry.settled),
+        told_apart=inquiry.clear,
         seconds=seconds,
         looks=looks,
         slowest_s=slowest,

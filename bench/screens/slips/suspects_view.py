@@ -11,6 +11,12 @@ from bench.slips.words import chance_words, slips_words
 
 BAR = 10
 
+WIDE = 76
+"""Columns from which the chance has a bar, too."""
+
+LEAST_REST = 0.05
+"""What is left beside the suspects listed is told from this chance on."""
+
 
 def draw_suspects(
     canvas: Canvas, talk: SlipTalk, y: int, view: View, most: int, *, pick: bool
@@ -19,8 +25,7 @@ def draw_suspects(
     assert talk.case.inquiry is not None
     if y + 1 >= most:
         return y
-    wide = view.width >= 76
-    edge = view.width - 1 - 13 - (BAR + 1 if wide else 0)
+    edge = view.width - 1 - 13 - (BAR + 1 if view.width >= WIDE else 0)
     told = [
         wrap(slips_words(suspect.slips, talk.plan, talk.made), edge - 6)
         for suspect in talk.case.suspects
@@ -36,17 +41,26 @@ def draw_suspects(
     for number in range(first, len(told)):
         lines, chance = told[number], talk.case.suspects[number].chance
         if y + len(lines) > most:
-            break
+            return y
         picked = pick and number == talk.picked
         canvas.text(1, y, "▶" if picked else " ", "bold")
-        if wide:
-            filled = round(chance * BAR)
-            canvas.text(edge, y, "█" * filled + "·" * (BAR - filled), "call")
-        canvas.text(view.width - 14, y, chance_words(chance), "bold")
+        _draw_chance(canvas, edge, y, view, chance)
         for line in lines:
             canvas.text(3, y, line, "bold" if picked else "")
             y += 1
+    rest = 1 - sum(suspect.chance for suspect in talk.case.suspects)
+    if rest >= LEAST_REST and y < most:
+        canvas.text(3, y, "something else")
+        _draw_chance(canvas, edge, y, view, rest)
+        y += 1
     return y
+
+
+def _draw_chance(canvas: Canvas, x: int, y: int, view: View, chance: float) -> None:
+    if view.width >= WIDE:
+        filled = round(chance * BAR)
+        canvas.text(x, y, "█" * filled + "·" * (BAR - filled), "call")
+    canvas.text(view.width - 14, y, chance_words(chance), "bold")
 
 
 def _heading(inquiry: Inquiry) -> str:

@@ -465,6 +465,8 @@ async def test_which_piece_lies_there_is_asked_by_its_name(
 ) -> None:
     """The page names the piece and its beads; another one, told twice, is opened, not mended."""
     async with sit(width, height) as sitting:
+        await braid_at(sitting, 10, "cistern")
+        await sitting.press("l", "l")
         braid = await braid_at(sitting, 30)
         await sitting.press(SLIP, "2", "d")
         screen = sitting.app.screen
