@@ -13,7 +13,7 @@ from pathlib import Path
 
 from tests.faults.board_kills import board_kills
 from tests.faults.folder_kills import folder_kills
-from tests.faults.kills import COMPARED, LEAST_COMPARED, import_kills, kills
+from tests.faults.kills import COMPARED, import_kills, kills, too_few
 from tests.faults.mutants import bear
 from tests.faults.noise import rattle
 from tests.faults.offer_kills import offer_kills
@@ -53,7 +53,7 @@ def main() -> int:
         wrong += found.lost
         compared = ", ".join(f"{what} {count}" for what, count in sorted(found.compared.items()))
         print(f"{times} {name}: {len(found.lost)} lost ({compared}; {_since(begun)})", flush=True)
-        if counted and found.compared[counted] < LEAST_COMPARED * times:
+        if counted and too_few(found.compared[counted], times):
             wrong.append(f"{name}: only {found.compared[counted]} of {times} were compared")
             print(wrong[-1], flush=True)
     if args.sketches:

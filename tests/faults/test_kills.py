@@ -1,12 +1,16 @@
 from __future__ import annotations
 
+import random
+from pathlib import Path
+
 import pytest
 
 from tests.faults.folder_kills import WAYS, folder_kills
-from tests.faults.kills import COMPARED, SCENES, import_kills, kills
+from tests.faults.kills import COMPARED, LATE, SCENES, Found, import_kills, kills, one_kill, too_few
 from tests.faults.offer_kills import offer_kills
 from tests.faults.shims import NOT_HERE, can_build
 from tests.faults.torn_copies import NEVER_SYNCED, torn_copies
+from tests.support.homes import furnished
 
 
 def test_every_cross_shown_as_counted_is_on_disk() -> None:
@@ -14,6 +18,20 @@ def test_every_cross_shown_as_counted_is_on_disk() -> None:
     found = kills(len(SCENES), seed=1)
     assert found.lost == []
     assert found.compared[COMPARED] >= 6
+
+
+def test_a_run_that_compares_too_little_fails() -> None:
+    """Of 1,000 kills 900 must have been held against a screen."""
+    assert [too_few(compared, 1000) for compared in (899, 900)] == [True, False]
+
+
+def test_crosses_that_are_shown_before_they_are_saved_are_found(tmp_path: Path) -> None:
+    """A program that saves late loses what it showed, and the kills tell that."""
+    home, random_, found = furnished(tmp_path), random.Random(1), Found()
+    for _ in range(10):
+        if not any("of 72, on disk" in line for line in found.lost):
+            one_kill(home, "braiding", random_, found, LATE)
+    assert any("shown one after the other" in line for line in found.lost)
 
 
 def test_a_kill_while_the_folder_is_replaced_loses_nothing_that_was_shown() -> None:

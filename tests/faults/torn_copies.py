@@ -16,9 +16,18 @@ from pathlib import Path
 from bench.journal.schema import PAGE
 from bench.journal.store import Journal
 from bench.journal.write_ahead_log import FRAME
-from tests.faults.kills import COMPARED, Found, contradictions, counted_on, tell_how_far
+from tests.faults.kills import (
+    COMPARED,
+    Found,
+    contradictions,
+    counted_on,
+    crosses_of,
+    events_of,
+    tell_how_far,
+)
 from tests.faults.recorded_disk import RecordedDisk
 from tests.faults.shims import build
+from tests.faults.shown import Shown
 from tests.support.homes import furnished
 from tests.support.terminal import LAUNCH, Program
 
@@ -46,6 +55,7 @@ def torn_copies(times: int, seed: int, launch: str = OFTEN) -> Found:
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name).resolve()
         template, shim = furnished(folder), build("recorded_disk", folder)
+        before = len(events_of(template))
         home, copy, record = folder / "used", folder / "copy", folder / "record"
         for first in range(0, times, PER_PROGRAM):
             shutil.rmtree(home, ignore_errors=True)
@@ -60,6 +70,7 @@ def torn_copies(times: int, seed: int, launch: str = OFTEN) -> Found:
                 RECORDED_FOLDER=str(home),
                 SYNC_US=SYNC_US,
             )
+            shown = Shown()
             with program:
                 program.wait_for("IN THE MAKING")
                 program.type(b"\x1b[H\r")
@@ -67,7 +78,7 @@ def torn_copies(times: int, seed: int, launch: str = OFTEN) -> Found:
                 for number in range(first, min(first + PER_PROGRAM, times)):
                     if number % TO_REST == 0:
                         program.settle()
-                    _one_copy(program, disk, home, copy, random_, found)
+                    _one_copy(program, disk, home, copy, random_, found, shown, before)
                     tell_how_far(number + 1, found)
             found.compared["syncs"] += disk.syncs
     return found
@@ -80,6 +91,8 @@ def _one_copy(
     copy: Path,
     random_: random.Random,
     found: Found,
+    shown: Shown,
+    before: int,
 ) -> None:
     program.type(random_.choice([b" ", b" ", b"  ", b"\x7f", b"m"]))
     program.read(random_.uniform(0.0, 0.08))
@@ -99,6 +112,8 @@ def _one_copy(
     with Journal.open(copy.with_name("synced") / JOURNAL, write=True) as journal:
         synced = list(journal.events())
         wrong = contradictions(text, synced, found, 0, BEHIND)
+        shown.look(text)
+        wrong += shown.not_on_disk(synced, before, crosses_of)
     with Journal.open(copy / JOURNAL, write=True) as journal:
         sound = journal.check()
         there = {event.uuid for event in journal.events()}
