@@ -258,12 +258,12 @@ class Session:
         self.index.put(key, True, ())
         return f"SQLite {VERSION} has a known fault that does no harm here; see braid-bench where"
 
-    def beside(self) -> Journal:
+    def another_reader(self) -> Journal:
         """Open the journal to read in another thread, with what this sitting has not saved yet."""
         from bench.journal.store import Journal
 
         if self.journal is not None:
-            return self.journal.beside()
+            return self.journal.another_reader()
         return Journal.open(self.journal_path, write=False)
 
     @contextmanager

@@ -53,7 +53,8 @@ def answer(args: argparse.Namespace, session: Session) -> ImportAnswer:
                     session.warnings.append("--keep-good is for CSV; events go in all or none")
                 with TextIOWrapper(open_regular(path), encoding="utf-8") as text:
                     merged = _take_in(journal, text)
-                typed = {s.pattern_name for s in journal.pieces(open_only=False) if not s.hash}
+                pieces = journal.pieces(open_only=False)
+                typed = {s.pattern_name for s in pieces if s.pattern_name and not s.hash}
                 session.warn_of_lost(
                     name for name in typed if named_work(session.library, name) is None
                 )

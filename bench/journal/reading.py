@@ -72,7 +72,7 @@ class Reading:
                 self._learn_name()
             return answer
 
-    def _waiting(self, piece: str | None = None) -> list[Event]:
+    def _not_in(self, db: sqlite3.Connection, piece: str | None = None) -> list[Event]:
         """Return what is pending and not in the file, of one piece or all.
 
         An event can be in a file that was taken away, and be pending for the one to come.
@@ -81,7 +81,7 @@ class Reading:
             event
             for event in self.pending
             if (piece is None or any(own == piece for own, _ in event.pieces))
-            and not self._read(partial(table.has, uuid=event.uuid))
+            and not table.has(db, event.uuid)
         ]
 
     def _pending_pieces(self) -> Iterator[str]:
@@ -106,15 +106,18 @@ class Reading:
         with self._guard:
             if piece in self._states:
                 return self._states[piece]
-            waiting = self._waiting(piece)
-            try:
-                state = self._read(lambda db: table.kept(db, piece))
-                if state is None:
-                    state = self._read(lambda db: replay(piece, table.of_piece(db, piece)))
-            except KeyError:
-                if not waiting:
-                    raise
-                state = blank_state(piece)
+
+            def stands(db: sqlite3.Connection) -> tuple[PieceState, list[Event]]:
+                waiting = self._not_in(db, piece)
+                try:
+                    kept = table.kept(db, piece)
+                except KeyError:
+                    if not waiting:
+                        raise
+                    return blank_state(piece), waiting
+                return kept or replay(piece, table.of_piece(db, piece)), waiting
+
+            state, waiting = self._read(partial(_at_one_moment, stands))
             for event in waiting:
                 state = apply(state, event)
             if self._hold.write:
@@ -170,18 +173,27 @@ class Reading:
 
         if piece is not None:
             with self._guard:
-                events = self._read(lambda db: table.of_piece(db, piece))
-                waiting = self._waiting(piece)
-            yield from filter(wanted, in_order(piece, events + waiting) if waiting else events)
+                events, its = self._read(
+                    partial(
+                        _at_one_moment,
+                        lambda db: (table.of_piece(db, piece), self._not_in(db, piece)),
+                    )
+                )
+            yield from filter(wanted, in_order(piece, events + its) if its else events)
             return
         place = 0
+        # What waits now may be written between two reads: it must be in one of them, and in one.
+        waiting = {event.uuid: event for event in self.pending}
         while True:
             chunk = self._chunk(place, kind)
             if not chunk:
                 break
             place = chunk[-1][0]
+            for _, event in chunk:
+                waiting.pop(event.uuid, None)
             yield from (event for _, event in chunk if wanted(event))
-        yield from filter(wanted, self._waiting())
+        waiting |= {event.uuid: event for event in self._read(self._not_in)}
+        yield from filter(wanted, waiting.values())
 
     def each(self, model: type[P], piece: str | None = None) -> Iterator[tuple[Event, P]]:
         """Yield the events of one kind with what they hold, as `events` does."""
@@ -241,3 +253,14 @@ class Reading:
         """Return how many `events`, `pieces` and pieces in the making (`open`); and `pending`."""
         counts = self._read(table.counts)
         return {**counts, "open": len(self.pieces()), "pending": len(self.pending)}
+
+
+def _at_one_moment(question: Callable[[sqlite3.Connection], T], db: sqlite3.Connection) -> T:
+    """Answer a question of several reads with nothing written between them."""
+    if db.in_transaction:
+        return question(db)
+    db.execute("BEGIN")
+    try:
+        return question(db)
+    finally:
+        db.execute("ROLLBACK")

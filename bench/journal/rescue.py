@@ -98,7 +98,7 @@ def kept_for(journal: Reading, folders: Iterable[Path]) -> Kept:
         if lacking:
             files.append(file)
             events |= lacking
-        elif journal.writes and found and all(event.bench == journal.bench for event in found):
+        elif journal.writes and found and (at_home or _are_own(journal, found)):
             _set_aside([file])
     return Kept(tuple(events.values()), tuple(files), tuple(unreadable))
 
@@ -109,9 +109,15 @@ def take_in_kept(journal: Journal, kept: Kept) -> tuple[str, ...]:
     Raises Conflict, NotSaved; nothing has changed then.
     """
     warnings = journal.merge(kept.events).warnings
-    if all(event.bench == journal.bench for event in kept.events):
-        _set_aside(kept.files)
+    home = journal.folder.resolve()
+    mine = _are_own(journal, kept.events)
+    _set_aside(file for file in kept.files if mine or file.parent == home)
     return warnings
+
+
+def _are_own(journal: Reading, events: Iterable[Event]) -> bool:
+    """Whether events are all the journal's own: of a file where several journals keep theirs."""
+    return all(event.bench == journal.bench for event in events)
 
 
 def _is_ours(journal: Reading, event: Event) -> bool:

@@ -86,7 +86,7 @@ class Journal(Reading):
     ) -> None:
         self.close()
 
-    def beside(self) -> Journal:
+    def another_reader(self) -> Journal:
         """Open the file once more, to read in another thread: what waits to be written counts too.
 
         It knows what waits now, not what comes later. Raises as `open` does.

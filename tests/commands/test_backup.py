@@ -6,6 +6,8 @@ import datetime as dt
 import io
 import os
 import sqlite3
+import subprocess
+import sys
 import zipfile
 from dataclasses import replace
 from pathlib import Path
@@ -86,6 +88,24 @@ def test_a_disk_without_room_is_told(call: Any, tmp_path: Path, monkeypatch: Any
         assert (done.status, done.err.count("\n")) == (1, 1)
         assert "database or disk is full" in done.err
         assert "cannot be read" not in done.err
+    assert not list(tmp_path.glob("*.zip"))
+
+
+def test_a_target_that_takes_only_so_much_is_told(call: Any, tmp_path: Path) -> None:
+    """Where the copy does not fit, that is said of the copy: the journal is sound."""
+    call("record", "silver-eaves", "--minutes", "70")
+    with Journal.open(call.home / "journal.db", write=True) as journal:
+        piece = journal.pieces(open_only=False)[0].uuid
+        journal.append_many([Entry(Note("x" * 2000), piece) for _ in range(40)])
+    limit = (
+        "import resource, signal, sys; signal.signal(signal.SIGXFSZ, signal.SIG_IGN);"
+        " resource.setrlimit(resource.RLIMIT_FSIZE, (60_000, 60_000));"
+        " from bench.cli import main; sys.exit(main(sys.argv[1:]))"
+    )
+    words = ["--home", str(call.home), "backup", str(tmp_path / "b.zip")]
+    done = subprocess.run([sys.executable, "-c", limit, *words], capture_output=True, text=True)
+    assert done.returncode == 1
+    assert done.stderr.startswith("braid-bench: the journal cannot be copied: ")
     assert not list(tmp_path.glob("*.zip"))
 
 

@@ -111,6 +111,16 @@ def test_kinds_of_a_newer_program_are_passed_over_by_every_reader(call: Any, oth
     read_all(call, import_lines(call, other, more(lines_of_a_piece(other), *later)))
 
 
+def test_a_piece_without_its_beginning_names_no_pattern(call: Any, other: Path) -> None:
+    """It is taken in, and no times are said to be left out for it."""
+    path = other / "lines.jsonl"
+    lines = lines_of_a_piece(other)[1:]
+    path.write_text("".join(json.dumps(line) + "\n" for line in lines), encoding="ascii")
+    said = call("import", str(path))
+    assert said.status == 0
+    assert "left out" not in said.err
+
+
 @pytest.mark.parametrize("odd", MISFITS)
 def test_what_does_not_fit_its_kind_is_not_taken_in(call: Any, other: Path, odd: str) -> None:
     """A file with such an event is refused whole, with the line."""

@@ -7,7 +7,6 @@ import pytest
 
 from tests.faults.folder_kills import WAYS, folder_kills
 from tests.faults.kills import COMPARED, LATE, SCENES, Found, import_kills, kills, one_kill, too_few
-from tests.faults.offer_kills import offer_kills
 from tests.faults.shims import NOT_HERE, can_build
 from tests.faults.torn_copies import NEVER_SYNCED, torn_copies
 from tests.support.homes import furnished
@@ -44,11 +43,6 @@ def test_a_kill_while_the_folder_is_replaced_loses_nothing_that_was_shown() -> N
 def test_a_killed_import_takes_in_all_or_nothing() -> None:
     """An import killed at a random moment leaves all of its events in the journal, or none."""
     assert import_kills(4, seed=3).lost == []
-
-
-def test_a_killed_acceptance_freezes_all_of_an_offer_or_nothing() -> None:
-    """Killed while an offer is accepted, the command has written all of it or none."""
-    assert offer_kills(1, seed=6).lost == []
 
 
 @pytest.mark.skipif(not can_build(), reason=NOT_HERE)

@@ -11,6 +11,7 @@ import pytest
 from bench.journal import event_rows as table
 from bench.journal.errors import Locked, NotSaved, Unreadable, Unwritable
 from bench.journal.events import Event
+from bench.journal.piece_state import PieceState
 from bench.journal.state import replay
 from bench.journal.store import Journal
 from tests.support.clock import ManualClock
@@ -84,13 +85,43 @@ def test_another_connection_knows_what_waits(
         patched.setattr(table, "add", _no_room)
         with pytest.raises(NotSaved):
             cross(journal, 5)
-        with journal.beside() as reader:
+        with journal.another_reader() as reader:
             assert reader.state("p") == journal.state("p")
             assert [*reader.events("p")] == [*made, journal.pending[0]]
-    late = journal.beside()
+    late = journal.another_reader()
     journal.retry()
     with late:
         assert [*late.events("p")] == [*journal.events("p")]
+
+
+def test_what_is_written_while_another_connection_reads_is_read_once(
+    journal: Journal, made: list[Event], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Saved between two of its reads, an event is in what it gives, and in it one time."""
+    with monkeypatch.context() as patched:
+        patched.setattr(table, "add", _no_room)
+        with pytest.raises(NotSaved):
+            cross(journal, 5)
+    told = [*made, journal.pending[0]]
+    with journal.another_reader() as reader:
+        events = reader.events()
+        begun = [next(events)]
+        journal.retry()
+        assert [*begun, *events] == told
+    with monkeypatch.context() as patched:
+        patched.setattr(table, "add", _no_room)
+        with pytest.raises(NotSaved):
+            cross(journal, 6)
+    with journal.another_reader() as reader, monkeypatch.context() as patched:
+        kept = table.kept
+
+        def saved_meanwhile(db: sqlite3.Connection, piece: str) -> PieceState | None:
+            journal.retry()
+            return kept(db, piece)
+
+        patched.setattr(table, "kept", saved_meanwhile)
+        assert reader.state("p") == journal.state("p")
+        assert reader.state("p").made == 7
 
 
 def _no_room(*_: object) -> int:

@@ -72,6 +72,7 @@ def test_what_lies_in_the_data_folder_is_its_own(
     assert found.by_piece == {"begun since": 2}
     take_in_kept(journal, found)
     assert kept_for(journal, [journal.folder]).files == ()
+    assert not list(journal.folder.glob("*not-saved*.jsonl"))
 
 
 def test_a_file_that_is_known_is_set_aside(

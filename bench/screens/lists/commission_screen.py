@@ -195,7 +195,7 @@ class CommissionScreen(ListScreen):
     ) -> tuple[Overview, NeedsAnswer, Sequence[str]]:
         """Read how it stands and what it still needs; or how it would stand."""
         app = self.companion
-        with app.session.beside() as reader:
+        with app.session.another_reader() as reader:
             found = self._overview(reader, instead)
             name = self.commission_name
             told = before_loading(reader, app, name) if instead is None else ()
@@ -253,7 +253,7 @@ class CommissionScreen(ListScreen):
             return
         show = partial(self._say, "The evening could not be laid out.")
         try:
-            with app.session.beside() as reader:
+            with app.session.another_reader() as reader:
                 book = open_book(app.library, reader, self.commission_name)
                 stands_with = partial(self._overview, reader)
                 found = read_tonight(
@@ -298,7 +298,7 @@ class CommissionScreen(ListScreen):
         worker, app = get_current_worker(), self.companion
         show = partial(self._say, "The sheet could not be worked out.")
         try:
-            with app.session.beside() as reader:
+            with app.session.another_reader() as reader:
                 book = open_book(app.library, reader, self.commission_name)
                 found = read_closing(app, reader, book, self._overview(reader), today)
             show = partial(self._show_closing, found)

@@ -90,7 +90,7 @@ class PaceScreen(ListScreen):
         reasons = Counter[str]()
         assert self.companion.journal is not None
         try:
-            with self.companion.session.beside() as reader:
+            with self.companion.session.another_reader() as reader:
                 courses = [course_of(reader, p) for p in pieces if not worker.is_cancelled]
                 why = [reader.state(p).reason for p in spoilt if not worker.is_cancelled]
             reasons.update(reason for reason in why if reason and reason not in UNSAID)
