@@ -18,10 +18,7 @@ from bench.journal.tube_payloads import TubeCounted, TubeDrawn
 from bench.making.core_answer import core_beads
 from bench.making.worked_pattern import WorkedPattern
 
-OTHER_LOT = (
-    "another dye lot: mix them row by row, strip this set and load it from one whole dye lot, or"
-    " set the piece aside"
-)
+OTHER_LOT = "another dye lot: mix them row by row, load this set anew, or lay it aside"
 
 NO_TUBE = "No tube of this bead is kept: an order keeps one as bought, on its page of needs."
 

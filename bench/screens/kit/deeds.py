@@ -8,7 +8,10 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, slots=True)
 class FootKey:
-    """An action at the foot of a page: its word, and the one for a narrow page; "" as usual."""
+    """An action, or a key as a foot writes it, at the foot of a page.
+
+    `word`: what it does, `short`: on a narrow page; "" as usual.
+    """
 
     action: str
     word: str = ""
