@@ -12,12 +12,18 @@ if TYPE_CHECKING:
     from bench.answers.tonight import LotTurn, TonightAnswer
 
 
+FEW_MIN = 10
+LEFT = "left over: no further stage is sure to be done whole in that"
+
+
 def tonight_lines(answer: TonightAnswer, width: int = WIDTH) -> list[str]:
     """What `tonight` prints: the steps, what gets finished, the turns, the promised days."""
     lines = [f"{cleaned(answer.title)}: {answer.hours:g} hours", ""]
     for step in answer.steps:
         times = f"{clock(step.start_min)} to {clock(step.end_min)}"
         lines.append(f"{times:<15}{STAGES_DOING[step.stage]:<12}{cleaned(step.piece, width - 28)}")
+    left = left_min(answer)
+    lines += headed(clock(left), LEFT, indent=15, width=width) if left else []
     if not answer.steps:
         lines.append("not even one stage fits with 8 in 10")
     for said in answer.batches:
@@ -35,6 +41,14 @@ def tonight_lines(answer: TonightAnswer, width: int = WIDTH) -> list[str]:
             lines += ["", *headed("PROMISED", said, width=width)]
             lines += [part for c in day.choices for part in headed("  or", c, width=width)]
     return lines
+
+
+def left_min(answer: TonightAnswer) -> int:
+    """Minutes that stay free after the last step; 0 for few, and where there is no step."""
+    if not answer.steps:
+        return 0
+    left = round(60 * answer.hours) - max(step.end_min for step in answer.steps)
+    return left if left >= FEW_MIN else 0
 
 
 def turn_words(turn: LotTurn) -> str:

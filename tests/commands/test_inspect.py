@@ -163,6 +163,8 @@ def test_tonight_goes_by_what_is_promised(made: Any) -> None:
     assert [turn["lot"] for turn in said["turns"]] == ["Rope", "Plum", "Eaves"]
     assert said["turns"][0]["why"] == "before Plum, Eaves: its sample is waited for"
     assert said["steps"]
+    end = max(step["end_min"] for step in said["steps"])
+    assert ("left over" in made("tonight", "curtain", "--hours", "3").out) == (180 - end >= 10)
     assert {step["piece"].split(" ")[0] for step in said["steps"]} <= {"Rope", "Plum", "Eaves"}
     assert [day["short_h"] for day in said["promised"]] == [0, 0]
     soon = (dt.date.today() + dt.timedelta(days=3)).isoformat()

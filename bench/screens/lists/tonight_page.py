@@ -15,7 +15,7 @@ from bench.screens.kit.help_page import Lines
 from bench.screens.kit.large_letters import HEIGHT, big
 from bench.screens.kit.picking import scrolled
 from bench.screens.lists.commission_page import CommissionFigures, CommissionPage
-from bench.sheets.tonight import clock, turn_words
+from bench.sheets.tonight import LEFT, clock, left_min, turn_words
 
 STEP_S = 900.0
 MOST_S = 12 * 3600.0
@@ -122,6 +122,9 @@ class TonightPage(CommissionPage):
 def _lines(evening: TonightAnswer, room: int) -> Iterator[Line]:
     """The steps; the lots in their turn and why; what can be done where a day cannot hold."""
     yield from _steps(evening)
+    left = left_min(evening)
+    if left:
+        yield from _wrapped(clock(left), LEFT, room)
     for said in evening.batches:
         yield from _wrapped("BATCH", said, room)
     for day in evening.promised:
