@@ -104,6 +104,9 @@ def _put_into(
         state = next((s for s in known if len(name) >= 6 and s.uuid.startswith(name)), None)
         if state is None or state.status != "good":
             raise Fault(f"there is no good piece '{cleaned(name, 40)}'")
+        if state.trial or state.delivered is not None or state.returned:
+            what = "a trial" if state.trial else "handed over"
+            raise Fault(f"'{cleaned(name, 40)}' is {what}; it cannot be put into a lot")
         made = (state.pattern_name, state.size, state.colourway)
         if made != (lot.pattern, lot.size, lot.colourway):
             raise Fault(f"'{cleaned(name, 40)}' is of another pattern, size or colourway")
@@ -131,7 +134,7 @@ def _asked(args: argparse.Namespace) -> tuple[Payload, tuple[Status, ...], str] 
     if args.out:
         return Packed(""), ("packed",), "taken out"
     if args.deliver:
-        return Delivered(day), ("made", "good", "packed", "second"), "delivered"
+        return Delivered(day), ("made", "good", "packed"), "delivered"
     if args.not_delivered:
         return Delivered(day, True), ("delivered",), "taken back as not delivered"
     if args.back is not None:

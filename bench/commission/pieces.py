@@ -113,21 +113,21 @@ class CommissionPieces:
 
 
 def status_of(state: PieceState) -> Status:
-    """The one state that a piece is in."""
+    """The one state that a piece is in; a second is one wherever it lies, and counts for no lot."""
     if state.open:
         if state.stage is not None:
             return _OF_STAGE[state.stage]
         return "setting up" if "load" in state.stages_done else "braiding"
     if state.status == GIVEN_UP:
         return "spoilt" if state.inspected == "spoilt" else "given up"
+    if state.status == "second":
+        return "second"
     if state.returned:
         return "returned"
     if state.delivered is not None:
         return "delivered"
     if state.tray:
         return "packed"
-    if state.status == "second":
-        return "second"
     return "good" if state.inspected == "good" else "made"
 
 

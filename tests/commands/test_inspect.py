@@ -125,6 +125,20 @@ def test_sheets_of_inspection_packing_and_account(made: Any, tmp_path: Path) -> 
     assert "tax office" not in page
 
 
+def test_a_second_counts_for_no_promise(made: Any) -> None:
+    """In a tray or handed over before it was looked at, it is a second, and one more is to make."""
+    made("pack", "curtain", "Plum 1", "Plum 2", "--tray", "A")
+    made("pack", "curtain", "Plum 2", "--deliver", "--on", "2026-01-05")
+    for piece in ("Plum 1", "Plum 2"):
+        made("inspect", "curtain", "--piece", piece, "--second", "bloom")
+    assert states(made) == ["second", "second", "made", "braiding"]
+    refused = made("pack", "curtain", "Plum 1", "--deliver")
+    assert (refused.status, "is second; it cannot be delivered" in refused.err) == (1, True)
+    counts = made("pack", "curtain", "--json").json["lots"][0]["counts"]
+    assert (counts["second"], counts["planned"]) == (2, 6)
+    assert made("forecast", "curtain", "--json").json["lots"][0]["done"] == 1
+
+
 def test_a_lot_need_not_wait_for_a_reason(made: Any) -> None:
     """Waived with a reason the lot does not wait; without one that is refused."""
     assert made("inspect", "curtain", "--waive", "Plum").status == 1

@@ -94,7 +94,7 @@ class PieceForm(DatedForm):
         if status == "packed":
             out = partial(self._say, Packed(""), "It is out of the tray.")
             rows.append(FormRow("out of it", "again", opens=out))
-        if status in ("made", "good", "packed", "second"):
+        if status in ("made", "good", "packed"):
             over = partial(self._say, Delivered(day), f"It is handed over, {when}.")
             rows.append(FormRow("handed over", when, opens=over))
         if status == "delivered":
