@@ -95,10 +95,13 @@ class Keeper:
         measured = swatch or made.calibration.corrections.length.pieces
         if made.growth.length_mm < LONG_MM or measured:
             return ""
+        long, key = (
+            length_said(made.growth.low_mm, made.growth.high_mm),
+            self.drawing.key("figures"),
+        )
         return (
-            f"its length is predicted ({length_said(made.growth.low_mm, made.growth.high_mm)}; a"
-            f" swatch of {SWATCH_ROWS} rows tells it), its thread is"
-            f" {thread_said(made.pattern.threads)} ({self.drawing.key('figures')} T: another one)."
+            f"{long} is predicted, a swatch of {SWATCH_ROWS} rows tells it;"
+            f" its thread is {thread_said(made.pattern.threads)} ({key} T: another)."
         )
 
     def _look(self, title: str) -> str:

@@ -340,7 +340,8 @@ async def test_what_is_doubtful_is_braided_when_the_key_comes_again(sit: Sit) ->
         await at.press("l")
         await at.type("60c")
         await at.press("p")
-        assert "P again braids it all the same: its length is predicted (2" in at.drawing.said
+        assert "P again braids it all the same: 2" in at.drawing.said
+        assert "F T: another)." in sitting.shown
         await at.press("p")
         assert isinstance(sitting.app.screen, BenchScreen)
         assert sitting.shown.startswith(" STEP  the sample")
