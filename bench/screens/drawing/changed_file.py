@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 
 from bench.craft.text import Fault
 from bench.documents.errors import DocumentError
@@ -13,6 +14,9 @@ from bench.screens.drawing.mode import BoardMode
 from bench.screens.drawing.worked_out import load_in_words
 from bench.screens.kit.canvas import Canvas, wrap
 from bench.screens.kit.help_page import Lines
+
+UNREADABLE = ""
+"""No file's stamp: what could not be read is not written over either."""
 
 
 class ChangedFile(BoardMode):
@@ -37,6 +41,12 @@ class ChangedFile(BoardMode):
         self.host, self._keep_as, self._keep = host, keep_as, keep
         path = self.drawing.draft.path
         self.gone = path is not None and not path.exists()
+        self._stamp: str | None = None
+        """Of the file that is shown: one that changes meanwhile is not written over."""
+        if path is not None and not self.gone:
+            self._stamp = UNREADABLE
+            with suppress(DocumentError):
+                self._stamp = stamp_of(path)
         self.theirs = () if self.gone else self._loads_of_file()
         if self.gone:
             self.help = (
@@ -56,7 +66,7 @@ class ChangedFile(BoardMode):
             if character == "1":
                 self._keep_as()
             elif character == "2":
-                draft.stamp = stamp_of(draft.path)
+                draft.stamp = self._stamp
                 self._keep()
             elif character == "3":
                 self._take_file()

@@ -240,7 +240,14 @@ async def test_a_file_that_another_program_changed_is_shown_beside_the_board(
         assert file.read_text("utf-8") == theirs
         await at.press("escape")
         assert file.read_text("utf-8") == theirs
-        await at.press("k", "2")
+        await at.press("k")
+        later = theirs.replace("3a 2b 2c 4d", "4a 2b 2c 4d")
+        file.write_text(later, "utf-8")
+        await at.press("2")
+        assert "THE FILE WAS CHANGED" in sitting.shown
+        assert "4a 2b 2c 4d 2c 1b" in sitting.shown
+        assert file.read_text("utf-8") == later
+        await at.press("2")
         assert "kept as mine" in sitting.shown
         assert Library(home).plan(file).loads == at.drawing.sheet.loads
         file.write_text(theirs, "utf-8")
