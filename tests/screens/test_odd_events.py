@@ -5,6 +5,9 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
+import pytest
+from textual.screen import Screen
+
 from bench.documents.actions import ACTIONS
 from bench.documents.library import Library
 from bench.documents.settings import Settings
@@ -12,6 +15,8 @@ from bench.journal.events import Entry
 from bench.journal.store import Journal
 from bench.making.braid import Braid
 from bench.making.worked_pattern import WorkedPattern
+from bench.screens.bench.screen import BenchScreen
+from bench.screens.lists.home_screen import HomeScreen
 from tests.screens.conftest import Sit
 from tests.support.clock import ManualClock
 from tests.support.events import record, said
@@ -20,10 +25,18 @@ from tests.support.odd_events import ODD
 BENCH = tuple(keys[0] for action, (_, keys) in ACTIONS.items() if action != "leave")
 
 
+def mode_up(screen: Screen[object]) -> type | None:
+    """What the bench is in the middle of; None where its help or another screen is up."""
+    return type(screen.mode) if isinstance(screen, BenchScreen) and not screen.help else None
+
+
 async def test_a_piece_with_odd_events_is_shown_and_braided(
-    sit: Sit, home: Path, clock: ManualClock
+    sit: Sit, home: Path, clock: ManualClock, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """Whatever of ODD stands in a piece, each of its keys works, or says why not."""
+    """Whatever of ODD stands in a piece, each of its keys works, or says why not.
+
+    The list, which has all these pieces, is filled when the program opens and at the end.
+    """
     home.mkdir()
     pieces: dict[str, str] = {}
     with Journal.open(home / "journal.db", write=True, clock=clock) as journal:
@@ -36,14 +49,26 @@ async def test_a_piece_with_odd_events_is_shown_and_braided(
             journal.append_many([Entry(said(kind, payload), braid.piece)])
             pieces[odd] = braid.piece
     async with sit() as sitting:
-        for odd, piece in pieces.items():
-            sitting.app.take_up(piece)
-            for key in BENCH:
-                await sitting.press(key, "escape")
-                if sitting.app.screen is sitting.app.first:
-                    sitting.app.take_up(piece)
-            await sitting.press("escape", "l", "l")
-            assert sitting.app.screen is sitting.app.first, odd
+        app = sitting.app
+        with monkeypatch.context() as meanwhile:
+            meanwhile.setattr(HomeScreen, "fill", lambda home: None)
+            for odd, piece in pieces.items():
+                app.take_up(piece)
+                await sitting.pilot.pause()
+                usual = mode_up(app.screen)
+                for key in BENCH:
+                    await sitting.press(key)
+                    if mode_up(app.screen) is not usual:
+                        await sitting.press("escape")
+                    if app.screen is app.first:
+                        app.take_up(piece)
+                        await sitting.pilot.pause()
+                for key in ("escape", "l", "l"):
+                    if app.screen is not app.first:
+                        await sitting.press(key)
+                assert app.screen is app.first, odd
+        app.fill_home()
+        assert "IN THE MAKING" in sitting.shown
 
 
 async def test_odd_beads_to_sew_in_are_listed_to_the_end(
