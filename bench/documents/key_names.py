@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 import string
 import unicodedata
 
@@ -62,6 +61,8 @@ def why_not(key: str) -> str | None:
             return f"key '{key}' counts as '{last}', since capitals count as the same key"
         if last in NAMED or last in SIGNS:
             return None
+    import difflib
+
     alike = difflib.get_close_matches(last, (*NAMED, *SIGNS), n=1, cutoff=0.5)
     guess = f"; did you mean '{alike[0]}'" if alike else ""
     return f"there is no key '{key}'{guess} (keys are named as space, f, f13 or exclamation_mark)"

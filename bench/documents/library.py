@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from bench.craft.pattern import Pattern
 from bench.craft.plan import Plan
 from bench.craft.structure import Structure
 from bench.craft.text import Fault, cleaned
-from bench.documents.commission import Commission
 from bench.documents.errors import DocumentError
 from bench.documents.folders import Entry, Folders
 from bench.documents.index import Stamp, stamp_of
 from bench.documents.reading import at_key, read_document
+
+if TYPE_CHECKING:
+    from bench.documents.commission import Commission
 
 
 class Library(Folders):
@@ -64,6 +67,8 @@ class Library(Folders):
 
     def commission(self, path: Path) -> Commission:
         """Return the commission in a file; each lot's pattern, size and colourway exist."""
+        from bench.documents.commission import Commission
+
         commission = read_document(path, Commission)
         for number, lot in enumerate(commission.lots):
             key = "pattern"
