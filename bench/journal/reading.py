@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import sqlite3
 import threading
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator
 from functools import partial
+from operator import itemgetter
 from pathlib import Path
 from typing import TypeVar
 
@@ -200,6 +201,20 @@ class Reading:
         for event in self.events(piece, model.KIND):
             if isinstance(event.payload, model):
                 yield event, event.payload
+
+    def came(self, models: Collection[type[Payload]]) -> list[Event]:
+        """Return the events of some kinds in the order in which they came, pending ones last."""
+        placed = list[tuple[int, Event]]()
+        for model in models:
+            place = 0
+            while chunk := self._chunk(place, model.KIND):
+                place = chunk[-1][0]
+                placed += chunk
+        placed.sort(key=itemgetter(0))
+        found = {event.uuid: event for _, event in placed}
+        kinds = {model.KIND for model in models}
+        found |= {event.uuid: event for event in self.pending if event.kind in kinds}
+        return [event for event in found.values() if event.understood]
 
     def _chunk(self, place: int, kind: str | None) -> list[tuple[int, Event]]:
         return self._read(lambda db: table.some(db, place, _CHUNK, kind))

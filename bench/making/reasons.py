@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from operator import itemgetter
-
 from bench.journal import payloads as p
 from bench.journal.errors import JournalError
+from bench.journal.inspection_payloads import Inspected
 from bench.journal.store import Journal
 
 FIRST = ("a bead too few", "a wrong bead", "a soft belly", "glue bloom", "a frayed thread")
@@ -40,15 +39,16 @@ def reasons_of(journal: Journal | None) -> tuple[str, ...]:
 
 
 def _said(journal: Journal | None) -> list[str]:
-    """The reasons that were said, in the order of the days."""
-    found: list[tuple[float, str | None]] = []
+    """The reasons that were said, in the order in which they came into the journal."""
     if journal is None:
         return []
     try:
-        found += [(event.instant.wall, end.reason) for event, end in journal.each(p.Finished)]
-        found += [(event.instant.wall, end.reason) for event, end in journal.each(p.GivenUp)]
+        came = journal.came((p.Finished, p.GivenUp, Inspected))
     except JournalError:
         return []
-    return [
-        reason for _, reason in sorted(found, key=itemgetter(0)) if reason and reason not in UNSAID
+    reasons = [
+        event.payload.reason
+        for event in came
+        if isinstance(event.payload, p.Finished | p.GivenUp | Inspected)
     ]
+    return [reason for reason in reasons if reason and reason not in UNSAID]
