@@ -24,11 +24,13 @@ def begun_again(
 ) -> CommissionBook:
     """Begin a commission of that name with one lot of another one, at no agreed price.
 
-    Nothing is written before it is kept. Raises DocumentError if there is such a file.
+    Its terms are those of the settings again. Nothing is written before it is kept. Raises
+    DocumentError if there is such a file.
     """
     bare = lot.model_copy(update={"id": new_lot_id(), "due": None, "price": None})
     values = {"id": None, "title": title, "whom": "", "due": None, "lots": [bare.model_dump()]}
-    return new_book(library, name, with_values(book.commission, **values, hanging=None))
+    fresh = with_values(book.commission, **values, hanging=None, terms={})
+    return new_book(library, name, fresh)
 
 
 def lacking(needs: NeedsAnswer) -> Iterator[str]:

@@ -107,5 +107,6 @@ class BuyingScreen(FormScreen):
         for bead in self.needs.beads if item.kind == "beads" else ():
             shape = "" if bead.shape == "round" else f" {bead.shape}"
             if item.what == f"{bead.size}{shape} {bead.name}":
-                found |= {"name": bead.name, "size": bead.size}
+                found |= {"name": bead.name, "size": bead.size, "shape": bead.shape}
+                found |= {"colour": bead.colour, "each_g": str(bead.grams / bead.with_spare)}
         return found

@@ -115,13 +115,16 @@ class MoneyScreen(DatedForm):
         currency = self.companion.settings.work.currency
         if accepted is not None:
             currency = accepted.said.currency
-        self._write(MoneyMoved(what, amount, currency, self.day_said))
+        told = f"{what} of {amount} {currency}, {self.day_words}: written down."
+        self._write(MoneyMoved(what, amount, currency, self.day_said), told)
 
     def _undo(self, event: str) -> None:
-        self._write(CommissionUndone(event))
+        self._write(CommissionUndone(event), "Taken back.")
 
-    def _write(self, said: Payload) -> None:
+    def _write(self, said: Payload, told: str) -> None:
+        """Write it down; the first line is picked, so that a second press takes nothing back."""
         write(self.companion, self.book, (said, self.book.id, None))
+        self.picked, self.said = 0, told
         self.account = self._read()
 
     def _show(self) -> None:
@@ -168,7 +171,7 @@ class MoneyScreen(DatedForm):
 
     def _accept(self) -> None:
         found, level = self._offer()
-        self._write(acceptance_of(found, level, self.day_said))
+        self._write(acceptance_of(found, level, self.day_said), f"Accepted, {self.day_words}.")
 
     def _offer(self) -> tuple[Offer, float | None]:
         """The offer as it is now, and how often its ranges hold."""

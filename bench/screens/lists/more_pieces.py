@@ -99,14 +99,18 @@ class StockForm(FormScreen):
     def __init__(self, companion: ListsCompanion, book: CommissionBook) -> None:
         super().__init__(companion)
         self.book = book
+        self._last: tuple[str, str] | None = None
+        """The piece that was put in last, by its id, and what it became."""
 
     def rows(self) -> Sequence[FormRow]:
-        """Every lot with how many would do."""
+        """Every lot with how many would do, and a way back for the last one put in."""
         journal = self.companion.journal
         if journal is None:
             raise Fault(self.companion.cannot_write)
         spare = of_no_order(self.companion, self.book, read_pieces(journal, self.book))
-        rows = []
+        rows = [FormRow("stock", "good pieces of no order")]
+        if self._last is not None:
+            rows.append(FormRow("take back", self._last[1], opens=self._take_back))
         for lot in self.book.commission.lots:
             fits = spare[lot.id or ""]
             put = partial(self._put, lot, fits[0]) if fits else None
@@ -125,7 +129,15 @@ class StockForm(FormScreen):
         said = PutIntoLot(self.book.name, number)
         write(self.companion, self.book, (said, state.uuid, lot.name))
         self.companion.pace.touch(state.uuid)
-        self.said = f"It is {lot.name} {number} now."
+        self._last = (state.uuid, f"{lot.name} {number} into stock")
+        self.picked, self.said = 0, f"It is {lot.name} {number} now."
+
+    def _take_back(self) -> None:
+        assert self._last is not None
+        write(self.companion, self.book, (PutIntoLot(None), self._last[0], None))
+        self.companion.pace.touch(self._last[0])
+        self._last = None
+        self.picked, self.said = 0, "It is in stock again."
 
 
 def of_no_order(

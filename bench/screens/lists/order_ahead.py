@@ -109,7 +109,8 @@ def begun_from(
     stem = re.sub(r"-\d+$", "", book.name)
     name = free_name(companion.library, stem)
     like = lot or book.commission.lots[0]
-    title = f"{book.commission.title[:50]} {name.rsplit('-')[-1]}"
+    number = name.removeprefix(stem).removeprefix("-")
+    title = f"{book.commission.title[:50]} {number}".rstrip()
     return begun_again(companion.library, book, like, name, title)
 
 

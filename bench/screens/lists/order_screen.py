@@ -84,7 +84,7 @@ class OrderScreen(DatedForm):
             FormRow(
                 *("for", draft.whom or "–"),
                 typed=partial(self._set, "whom"),
-                asks="For whom; it stays out of exports unless you ask for it.",
+                asks="For whom, or “none”; it stays out of exports unless you ask for it.",
                 starts=draft.whom,
             ),
             FormRow(
@@ -134,7 +134,7 @@ class OrderScreen(DatedForm):
         return (FormRow("cancel it", "asks why", typed=self._cancel, asks=asks),)
 
     def _set_reason(self, text: str) -> None:
-        self.reason = text
+        self.reason = "" if text == "none" else text
 
     def _cancel(self, reason: str, *, undone: bool = False) -> None:
         if self.changed:
@@ -211,7 +211,8 @@ class OrderScreen(DatedForm):
             self.redraw()
 
     def _set(self, key: str, text: str) -> None:
-        self._changed(with_values(self.draft, **{key: text}))
+        emptied = key == "whom" and text == "none"
+        self._changed(with_values(self.draft, **{key: "" if emptied else text}))
 
     def _set_due(self, text: str) -> None:
         self._changed(with_values(self.draft, due=day_to_come(text)))
@@ -315,4 +316,6 @@ def _day(day: dt.date | None) -> str:
 
 
 def _value(value: object) -> str:
-    return "–" if value in (None, "", 0) else str(value)
+    if isinstance(value, float):
+        return f"{value:g}"
+    return "–" if value is None or value == "" else str(value)

@@ -27,6 +27,7 @@ from bench.screens.lists.typed_values import typed_number
 FIELDS = (
     ("name", "name", "As it stands on the tube or spool."),
     ("size", "size of the beads", "As 11/0; leave it empty for thread."),
+    ("shape", "shape of the beads", "Round, if you leave it empty."),
     ("held", "holds", "Grams of beads, or metres of thread, in one."),
     ("dye_lot", "dye lot", "As printed on it."),
     ("number", "maker's number", "As printed on it."),
@@ -184,9 +185,15 @@ class BuyScreen(FormScreen):
         tubes: int = 1,
         bought: Callable[[int], None] = lambda tubes: None,
     ) -> None:
-        """`starts`: values that are known; `bought` is told how many were kept."""
+        """`starts`: values that are known; `bought` is told how many were kept.
+
+        Beside the fields `colour`, and `each_g`: the mass of a bead of that name, size and shape.
+        """
         super().__init__(companion)
-        self.values = {key: (starts or {}).get(key, "") for key, _, _ in FIELDS}
+        known = starts or {}
+        self.values = {key: known.get(key, "") for key, _, _ in FIELDS}
+        self._colour = known.get("colour")
+        self._kind, self._each_g = self._kind_said, float(known.get("each_g", 0.0))
         self.tubes = max(1, tubes)
         self._bought = bought
 
@@ -236,12 +243,22 @@ class BuyScreen(FormScreen):
         if not said["size"]:
             bare = TubeTaken("thread", said["name"], held, today, "bought", price=price)
             return self._with_labels(bare)
+        name, size, shape = self._kind_said
         try:
-            beads = round(held / mass_g(find(said["size"])))
+            is_known = self._each_g > 0 and self._kind == self._kind_said
+            each_g = self._each_g if is_known else mass_g(find(size, shape))
         except ValueError as error:
             raise Fault(str(error)) from None
-        bare = TubeTaken("beads", said["name"], beads, today, "bought", said["size"], "round")
-        return self._with_labels(replace(bare, price=price, grams=held))
+        beads = round(held / each_g)
+        bare = TubeTaken("beads", name, beads, today, "bought", size, shape)
+        colour = self._colour if is_known else None
+        return self._with_labels(replace(bare, price=price, grams=held, colour=colour))
+
+    @property
+    def _kind_said(self) -> tuple[str, str, str]:
+        """Name, size and shape as they are said."""
+        said = self.values
+        return said["name"], said["size"], said["shape"] or "round"
 
     def _with_labels(self, taken: TubeTaken) -> TubeTaken:
         said = self.values
