@@ -209,7 +209,7 @@ class HomeScreen(ListScreen):
             self.companion.show_piece(entry.ref)
         elif entry.kind == "sketch":
             self.companion.go_on_with_sketch(entry.ref)
-        elif entry.wrong:
+        elif entry.wrong and entry.kind != "commission":
             self.home.said = f"{entry.title}: {entry.wrong}"
         elif entry.kind == "pattern":
             self._open_card(entry.ref)

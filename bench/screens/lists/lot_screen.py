@@ -8,6 +8,7 @@ from decimal import Decimal
 from bench.commission.money import read_amount, shown
 from bench.craft.text import Fault
 from bench.documents.commission import Lot
+from bench.documents.errors import DocumentError
 from bench.screens.lists.companion import ListsCompanion
 from bench.screens.lists.form import FormRow, FormScreen
 from bench.screens.lists.typed_values import AMOUNT_ASKS, DAY_ASKS, day_to_come
@@ -44,20 +45,18 @@ class LotScreen(FormScreen):
     def rows(self) -> Sequence[FormRow]:
         """The lot's values."""
         lot = self.lot
-        pattern = self.companion.library.plan(
-            self.companion.library.pattern_path(lot.pattern)
-        ).pattern
+        sizes, colourways = self._choices()
         price = "–" if lot.price is None else shown(lot.price)
         rows = [
             FormRow("called", lot.name, typed=lambda text: self._set(name=text), starts=lot.name),
             FormRow("pattern", lot.pattern, turn=self._turn_pattern),
             FormRow(
                 *("size", lot.size or USUAL),
-                turn=lambda step: self._turn("size", [None, *pattern.sizes], step),
+                turn=lambda step: self._turn("size", [None, *sizes], step),
             ),
             FormRow(
                 *("colourway", lot.colourway or USUAL),
-                turn=lambda step: self._turn("colourway", [None, *pattern.colourways], step),
+                turn=lambda step: self._turn("colourway", [None, *colourways], step),
             ),
             FormRow(
                 *("pieces", str(lot.pieces)),
@@ -92,6 +91,15 @@ class LotScreen(FormScreen):
 
     def _turn_place(self, step: int) -> None:
         self._place = self._move(step)
+
+    def _choices(self) -> tuple[Sequence[str], Sequence[str]]:
+        """The sizes and colourways of the pattern; none of one that is gone."""
+        library = self.companion.library
+        try:
+            pattern = library.plan(library.pattern_path(self.lot.pattern)).pattern
+        except (DocumentError, Fault):
+            return (), ()
+        return tuple(pattern.sizes), tuple(pattern.colourways)
 
     def _same_price(self) -> None:
         self._price_all(self.lot)

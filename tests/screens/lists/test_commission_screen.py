@@ -246,16 +246,16 @@ async def test_needs_and_closing_sheet(sit: Sit, sixty: Path) -> None:
 
 
 async def test_a_broken_run_is_said_on_the_list(sit: Sit, home: Path) -> None:
-    """A commission whose pattern is not there is not opened; the list says what is wrong."""
+    """A commission whose file is wrong is not opened; the list says what is wrong."""
     (home / "commissions").mkdir(parents=True)
-    text = 'format = 1\ntitle = "Odd"\n[[lots]]\nname = "x"\npattern = "nothing"\npieces = 2\n'
+    text = 'format = 1\ntitle = "Odd"\n[[lots]]\nname = "x"\npattern = "cistern"\npieces = 0\n'
     (home / "commissions" / "odd.toml").write_text(text)
     async with sit() as sitting:
         await settled(sitting)
         await sitting.pick("odd")
         await sitting.press("enter")
         assert "BRAID BENCH" in sitting.shown
-        assert "nothing" in sitting.shown
+        assert "greater than or equal to 1" in sitting.shown
 
 
 def test_hours_add_up(sixty: Path, shipped: Commission) -> None:

@@ -201,3 +201,25 @@ async def test_a_piece_begun_with_a_reason_counts_at_once(sit: Sit, home: Path) 
         await settled(sitting)
         assert bench.braid.piece in {times.piece for times in sitting.app.pace.pieces}
         assert "8/8" in sitting.shown
+
+
+async def test_an_order_without_its_pattern_is_mended_on_its_page(sit: Sit, home: Path) -> None:
+    """Where a pattern is gone the order opens to be changed; another pattern, and it is whole."""
+    (home / "commissions").mkdir(parents=True)
+    lost = 'format = 1\ntitle = "Lost"\n[[lots]]\nname = "A"\npattern = "gone"\npieces = 2\n'
+    (home / "commissions" / "lost.toml").write_text(lost, "utf-8")
+    async with sit() as sitting:
+        await settled(sitting)
+        await sitting.pick("lost")
+        await sitting.press("enter")
+        assert "gone" in sitting.shown
+        await pick_row(sitting, "A")
+        await sitting.press("enter")
+        await pick_row(sitting, "pattern")
+        await sitting.press("right", "escape", "k")
+        await settled(sitting)
+        await sitting.pick("lost")
+        await sitting.press("enter")
+        await settled(sitting)
+        assert isinstance(sitting.app.screen, CommissionScreen)
+    assert 'pattern = "cistern"' in (home / "commissions" / "lost.toml").read_text("utf-8")
