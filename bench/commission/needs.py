@@ -305,6 +305,9 @@ def _again_said(
     if outcomes is None or not outcomes.spoilt:
         return
     ended, wanted = outcomes.good + outcomes.spoilt, sum(lot.pieces for lot in lots)
+    if not outcomes.good:
+        yield f"pieces made again are not counted: none of your {ended} came out as it should yet"
+        return
     low, high = wilson(outcomes.spoilt, ended)
     reckoned = Spare(outcomes.spoilt / ended, settings.thumb.short).beads_for(wanted)
     yield (

@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 
 from bench.answers.needs import NeedsAnswer
 from bench.commission.buying import BeadWant, LotWant, mid_lot, shared_out
+from bench.commission.inspection import Outcomes
 from bench.commission.needs import WorkedLot, needs_of
 from bench.craft.pattern import Bead
 from bench.craft.spare import Spare
@@ -371,3 +372,12 @@ def test_a_dye_lot_lasts_for_what_is_lost_too() -> None:
     (warning,) = warned(want([(10, 10)], [110], spare=0.1))
     assert "after piece 9 of 10" in warning
     assert warned(want([(10, 10)], [120], spare=0.1)) == []
+
+
+def test_a_first_piece_that_was_spoilt_stops_no_needs() -> None:
+    """Where no piece came out as it should yet, that is told, and the counts stand."""
+    lots = [order("silver-eaves", 10)]
+    found = needs_of("G", lots, EMPTY, SETTINGS, Outcomes(0, 1))
+    assert found.beads == needs(*lots).beads
+    assert "none of your 1 came out as it should yet" in found.rests_on[-1]
+    assert "reckon with" in needs_of("G", lots, EMPTY, SETTINGS, Outcomes(3, 1)).rests_on[-1]

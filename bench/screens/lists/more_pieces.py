@@ -59,7 +59,9 @@ class MadeAwayForm(DatedForm):
         self.count = max(1, min(MOST_PIECES, self.count + step))
 
     def _set_count(self, text: str) -> None:
-        self.count = max(1, min(MOST_PIECES, int(typed_number(text, "The count"))))
+        if not text.isdecimal() or not 1 <= int(text) <= MOST_PIECES:
+            raise Fault(f"'{text}' is no number of pieces from 1 to {MOST_PIECES}")
+        self.count = int(text)
 
     def _set_minutes(self, text: str) -> None:
         self.minutes = typed_number(text, "Minutes")

@@ -5,8 +5,10 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Sequence
 from contextlib import suppress
+from dataclasses import replace
 
 from bench.commission.book import CommissionBook
+from bench.commission.versions import read_history
 from bench.craft.text import Fault
 from bench.journal.errors import NotSaved
 from bench.journal.events import Entry
@@ -38,5 +40,9 @@ def write(
     `book`: of the commission that they belong to, so that its first version is kept before them.
     """
     journal = writable(companion)
-    first = () if book is None else book.first(dt.date.today())
+    first: Sequence[Entry] = ()
+    if book is not None:
+        # Its first version may have been kept since the page was opened.
+        history = read_history(journal, book.id)
+        first = replace(book, history=history).first(dt.date.today())
     append(journal, [*first, *(Entry(*one) for one in said)])

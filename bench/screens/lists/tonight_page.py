@@ -155,10 +155,10 @@ def _steps(evening: TonightAnswer) -> Iterator[Line]:
         what = f"{STAGES_DOING[step.stage]:<12}{step.piece}"
         yield (f"{clock(step.start_min)}–{clock(step.end_min)}", what, "")
         now = step.end_min
-    if not evening.steps and any(turn.sample for turn in evening.turns):
-        yield ("", "Nothing can be begun before a sample is signed off: 7 shop, pieces.", "warn")
-    elif not evening.steps and evening.turns:
+    if not evening.steps and evening.turns:
         yield ("", "Not even one stage is sure to fit into that time.", "")
+        if any(turn.sample for turn in evening.turns):
+            yield ("", "A lot may wait for the sign-off of its sample: 7 shop, pieces.", "")
     elif not evening.turns:
         yield ("", "Nothing is left to make: inspect and pack it (7 shop, pieces).", "")
 

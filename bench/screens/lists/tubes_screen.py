@@ -163,7 +163,9 @@ class TubeScreen(FormScreen):
 
     def _weighed(self, text: str) -> None:
         gross, _, tare = text.partition(" ")
-        grams = typed_number(gross, "Gross") - typed_number(tare.strip() or "0", "Tare")
+        if not tare.strip():
+            raise Fault("Type both: with its beads, then the empty tube, as 26.5 8.2")
+        grams = typed_number(gross, "Gross") - typed_number(tare.strip(), "Tare")
         if grams < 0:
             raise Fault("The empty tube weighs more than the full one.")
         each = bead_g_of(self.tube)

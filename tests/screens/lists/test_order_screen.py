@@ -222,4 +222,13 @@ async def test_an_order_without_its_pattern_is_mended_on_its_page(sit: Sit, home
         await sitting.press("enter")
         await settled(sitting)
         assert isinstance(sitting.app.screen, CommissionScreen)
+        await part(sitting, "money")
+        for amount in ("10", "20"):
+            await pick_row(sitting, "payment")
+            await sitting.press("enter", "ctrl+u", *amount, "enter")
+        assert "payment of 20.00 EUR, today: written down." in sitting.shown
+    with Journal.open(home / "journal.db", write=False) as journal:
+        book = open_book(Library(home), journal, "lost")
+    assert len(book.history.heads) == 1
+    assert len(book.history.versions) == 2, "as the file was, and as it was mended"
     assert 'pattern = "cistern"' in (home / "commissions" / "lost.toml").read_text("utf-8")

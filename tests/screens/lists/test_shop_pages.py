@@ -110,6 +110,7 @@ async def test_pieces_tubes_and_places(sit: Sit, home: Path) -> None:
         assert [len(said.pieces) for _, said in journal.each(HangingKept, book.id)] == [6]
         tubes = sorted(round(tube.held) for tube in read_tubes(journal).values())
     assert tubes == [150, 450]
+    assert len(book.history.versions) == 2, "as its file is once, and with its places"
     assert book.commission.hanging is not None
 
 
