@@ -201,6 +201,12 @@ async def test_a_piece_begun_with_a_reason_counts_at_once(sit: Sit, home: Path) 
         await settled(sitting)
         assert bench.braid.piece in {times.piece for times in sitting.app.pace.pieces}
         assert "8/8" in sitting.shown
+        await sitting.press("6", "enter")
+        await pick_row(sitting, "Plum")
+        await sitting.press("enter", "enter", *"Damson", "enter", "escape", "k")
+        await settled(sitting)
+        await sitting.press("escape")
+        assert "next: Eaves 1, 8 of 25 good" in sitting.shown, "a lot keeps its pieces"
 
 
 async def test_an_order_without_its_pattern_is_mended_on_its_page(sit: Sit, home: Path) -> None:
