@@ -206,7 +206,9 @@ def places_of(text: str) -> dict[str, object]:
     numbers = [word for word in words if word != "hoop"]
     if len(numbers) != 3:
         raise Fault("Type a count, a width and drops: 24 1200 40,80,120")
-    count = int(typed_number(numbers[0], "The count of places"))
+    if not numbers[0].isdecimal():
+        raise Fault(f"'{numbers[0]}' is no number of places")
+    count = int(numbers[0])
     wide = typed_number(numbers[1], "The width")
     drops = [typed_number(drop, "A drop") for drop in numbers[2].split(",")]
     if not 1 <= count <= 1000:

@@ -114,10 +114,7 @@ class PieceForm(DatedForm):
         return [looks, *([off] if off else []), *map(note_words, notes)]
 
     def _off(self) -> str:
-        sample = self.found.sample_of(self.piece.lot).piece
-        wanted = Measures() if sample is None else sample.measures
-        off = deviations(self.piece.measures, wanted, self.companion.settings.shop)
-        return "OFF: " + "; ".join(one.says for one in off) if off else ""
+        return off_sample(self.companion, self.found, self.piece)
 
     def _measure(self, name: str, key: str, value: float | None) -> FormRow:
         shown = "–" if value is None else f"{value:g}"
@@ -177,3 +174,11 @@ class PieceForm(DatedForm):
         self.found = self._read()
         (self.piece,) = (p for p in self.found.pieces if p.state.uuid == self.piece.state.uuid)
         self.picked, self.said = 0, told
+
+
+def off_sample(companion: ListsCompanion, found: CommissionPieces, piece: LotPiece) -> str:
+    """What of a piece is off its sample by more than the tolerance; "" if nothing is."""
+    sample = found.sample_of(piece.lot).piece
+    wanted = Measures() if sample is None else sample.measures
+    off = deviations(piece.measures, wanted, companion.settings.shop)
+    return "OFF: " + "; ".join(one.says for one in off) if off else ""

@@ -7,7 +7,6 @@ from collections.abc import Iterator, Sequence
 from functools import partial
 
 from bench.commission.book import CommissionBook
-from bench.commission.inspection import Measures, deviations
 from bench.commission.pieces import CommissionPieces, LotPiece, read_pieces
 from bench.commission.pieces_answer import pieces_answer
 from bench.craft.text import Fault
@@ -17,7 +16,7 @@ from bench.screens.kit.foot import Key
 from bench.screens.lists.companion import ListsCompanion
 from bench.screens.lists.form import FormRow, FormScreen
 from bench.screens.lists.more_pieces import MadeAwayForm, StockForm, of_no_order
-from bench.screens.lists.piece_form import PieceForm
+from bench.screens.lists.piece_form import PieceForm, off_sample
 from bench.screens.lists.shop_writing import write
 from bench.screens.lists.tray_form import TrayForm
 from bench.screens.lists.written_sheets import WrittenSheet
@@ -179,11 +178,3 @@ class PiecesScreen(FormScreen):
 
     def _from_stock(self) -> None:
         self.app.push_screen(StockForm(self.companion, self.book))
-
-
-def off_sample(companion: ListsCompanion, found: CommissionPieces, piece: LotPiece) -> str:
-    """What of a piece is off its sample by more than the tolerance; "" if nothing is."""
-    sample = found.sample_of(piece.lot).piece
-    wanted = Measures() if sample is None else sample.measures
-    off = deviations(piece.measures, wanted, companion.settings.shop)
-    return "OFF: " + "; ".join(one.says for one in off) if off else ""
