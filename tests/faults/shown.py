@@ -44,7 +44,8 @@ class Shown:
                 count = int(str(event.values["to"]))
                 made[event.piece] = [*(made[event.piece] if number >= before else ()), count]
         wrong = []
-        for length in {length for _, length in self.counts}:
+        # A number of which half is painted yet names a length that no piece has.
+        for length in {length for _, length in self.counts} & set(crosses.values()):
             shown = [count for count, of in self.counts if of == length]
             pieces = [made[piece] for piece, its in crosses.items() if its == length]
             if not any(_in_order(shown, counts) for counts in pieces):
