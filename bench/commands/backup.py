@@ -38,6 +38,8 @@ def answer(args: argparse.Namespace, session: Session) -> BackupAnswer:
     target: Path = args.file
     if target.suffix.lower() != ".zip":
         raise Fault(f"{target.name} is no .zip file; give the backup that ending")
+    if not target.absolute().parent.is_dir():
+        raise Fault(f"there is no folder {target.absolute().parent}")
     with tempfile.TemporaryDirectory(dir=target.absolute().parent) as folder:
         part = Path(folder) / "part.zip"
         events = 0

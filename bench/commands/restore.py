@@ -44,8 +44,9 @@ def answer(args: argparse.Namespace, session: Session) -> RestoreAnswer:
         raise Fault(f"there is no backup of {args.day!r}; there are: {days}")
     try:
         aside = restore(session.journal_path, chosen, WAIT_S)
-    except sqlite3.Error as error:
-        raise Fault(f"the backup cannot be put in the journal's place: {error}") from error
+    except (OSError, sqlite3.Error) as error:
+        why = getattr(error, "strerror", None) or error
+        raise Fault(f"the backup cannot be put in the journal's place: {why}") from error
     return RestoreAnswer(
         backups=listed, restored=args.day, aside=None if aside is None else str(aside)
     )

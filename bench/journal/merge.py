@@ -62,7 +62,8 @@ def join(db: sqlite3.Connection, events: Iterable[Event], ids: dict[str, int]) -
 def _was_left_for_both(one: Event, other: Event) -> bool:
     """Whether two benches have taken in what was left once, before one was made from the other.
 
-    Such an event has one id and says the same; number, time and place were given at each bench.
+    Such an event has one id and says the same; number, time and the event before it were given at
+    each bench, and stay as they are there.
     """
     same = (
         (event.kind, event.version, event.payload, event.pieces, event.lot)

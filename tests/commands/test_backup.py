@@ -40,6 +40,8 @@ def test_all_of_it_comes_back(call: Any, tmp_path: Path) -> None:
     file = Path("commissions") / "door.toml"
     assert (other / file).read_bytes() == (call.home / file).read_bytes()
     assert call("backup", "b.txt").status == 1
+    nowhere = call("backup", "nowhere/b.zip")
+    assert nowhere.err == f"braid-bench: there is no folder {tmp_path / 'nowhere'}\n"
 
 
 def test_what_waits_to_be_taken_in_is_in_it(call: Any, tmp_path: Path) -> None:

@@ -5,6 +5,8 @@ from __future__ import annotations
 import datetime as dt
 import errno
 import os
+import sqlite3
+from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -94,7 +96,7 @@ def test_a_backup_is_taken_and_what_lay_there_is_kept(path: Path, start: dict[st
         with pytest.raises(Locked):
             backups.restore(path, made, 0.0)
     cut_off = path.with_name("journal.db.new-journal")
-    cut_off.write_bytes(b"what an earlier attempt left, and SQLite would play back")
+    played_back(made.path, cut_off)
     aside = backups.restore(path, made, 0.0)
     assert aside is not None
     assert not cut_off.exists()
@@ -127,6 +129,40 @@ def test_what_is_done_after_a_restore_bears_no_number_twice(
         journal.merge(old.events())
         numbers = [(event.bench, event.number) for event in journal.events()]
     assert len(numbers) == len(set(numbers)) == 6
+
+
+def played_back(backup: Path, left: Path) -> None:
+    """Leave what SQLite would play back into a file of that name: pages of before a change."""
+    other = backup.with_name("other.db")
+    other.write_bytes(backup.read_bytes())
+    with closing(sqlite3.connect(other, isolation_level=None)) as db:
+        db.execute("PRAGMA cache_spill = 1")
+        db.execute("PRAGMA cache_size = 1")
+        db.execute("UPDATE pieces SET state = 'spoilt'")
+        db.execute("BEGIN IMMEDIATE")
+        db.execute("UPDATE pieces SET state = ''")
+        db.execute("CREATE TABLE filler(x)")
+        db.executemany("INSERT INTO filler VALUES (?)", [("x" * 3000,)] * 40)
+        left.write_bytes(other.with_name("other.db-journal").read_bytes())
+        db.execute("ROLLBACK")
+    other.unlink()
+    assert left.stat().st_size > 512
+
+
+def test_a_backup_broken_in_the_middle_is_refused(path: Path, start: dict[str, object]) -> None:
+    """Where the head is right and an event is not as it was written, nothing is put in place."""
+    with Journal.open(path, write=True) as journal:
+        begin(journal, start, 40)
+    made = backups.make(path, DAY)
+    assert made is not None
+    content = made.path.read_bytes()
+    at = content.index(b'{"from":20,"to":21}')
+    made.path.write_bytes(content[:at] + b'{"from":20,"to":99}' + content[at + 19 :])
+    before = path.read_bytes()
+    with pytest.raises(Refused, match="not as it was written"):
+        backups.restore(path, made, 0.0)
+    assert path.read_bytes() == before
+    assert not list(path.parent.glob("journal.db.new*"))
 
 
 def test_a_broken_backup_is_refused(path: Path, journal: Journal, start: dict[str, object]) -> None:
