@@ -176,9 +176,11 @@ def _made(
 ) -> Mapping[str, int]:
     """Good pieces by the id of the lot that they were begun for, whatever it was called then."""
     ids = {**history.ids_by_name, **{lot.name: lot.id for lot in commission.lots if lot.id}}
+    kinds = history.kinds(commission.lots)
     return Counter(
         ids[state.lot]
         for state in journal.pieces(open_only=False)
         if state.commission == name and state.status == "good" and not state.trial
         if state.lot in ids
+        if (state.pattern_name, state.size, state.colourway) in kinds.get(ids[state.lot], ())
     )

@@ -117,6 +117,7 @@ def called_in(journal: Journal, name: str, commission: Commission) -> Called:
     return Called(
         {was: now[key] for was, key in history.ids_by_name.items() if key in now},
         {name: settled[key] for key, name in now.items() if key is not None and key in settled},
+        {now[key]: kinds for key, kinds in history.kinds(whole.lots).items() if key in now},
     )
 
 

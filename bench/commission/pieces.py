@@ -135,6 +135,7 @@ def read_pieces(journal: Journal, book: CommissionBook) -> CommissionPieces:
     """Read the pieces of a commission, whatever their lots were called when they were begun."""
     lots = {lot.id: lot for lot in book.commission.lots}
     ids = {**book.history.ids_by_name, **{lot.name: lot.id for lot in lots.values() if lot.id}}
+    kinds = book.history.kinds(lots.values())
     measured: dict[str, Measures] = {}
     for event, said in journal.each(Measured):
         known = measured.get(event.piece, Measures())
@@ -147,6 +148,8 @@ def read_pieces(journal: Journal, book: CommissionBook) -> CommissionPieces:
     for state in journal.pieces(open_only=False):
         lot = lots.get(ids.get(state.lot or ""))
         counts = not state.trial and not (state.blank and state.status == GIVEN_UP)
+        kind = (state.pattern_name, state.size, state.colourway)
+        counts = counts and lot is not None and kind in kinds.get(lot.id or "", ())
         if state.commission == book.name and lot is not None and counts:
             found.append(LotPiece(state, lot, measured.get(state.uuid, Measures())))
     found.sort(key=lambda piece: (book.commission.lots.index(piece.lot), piece.state.number or 0))

@@ -180,8 +180,10 @@ def progress_of(
         replace(times, lot=called.now(times.lot))
         for times in pieces
         if times.commission == name and not times.trial
+        if called.takes(times.lot, times.pattern, times.size, times.colourway)
     ]
     mine = [m for m in making if m.state.commission == name and not m.state.trial]
+    mine = [m for m in mine if called.takes(m.state.lot, *_kind_of(m.state))]
     jobs: list[Job] = []
     counts: list[tuple[int, int]] = []
     beyond: dict[str, int] = {}
@@ -251,6 +253,10 @@ def progress_of(
         model.is_guess,
         len(untimed),
     )
+
+
+def _kind_of(state: PieceState) -> tuple[str, str | None, str | None]:
+    return state.pattern_name, state.size, state.colourway
 
 
 def _dates(

@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
+from pathlib import PurePath
 
 from bench.commission.lot_number import Settled
 from bench.craft.words import plural
 from bench.documents.commission import TERM_WORDS, Commission, Lot
 from bench.journal.commission_payloads import CommissionKept, Surplus
 from bench.journal.store import Journal
+
+LotKind = tuple[str, str | None, str | None]
+"""A pattern's name, a size, a colourway."""
 
 
 @dataclass(frozen=True)
@@ -53,6 +57,15 @@ class History:
             for lot in version.commission.lots
             if lot.id is not None
         }
+
+    def kinds(self, lots: Iterable[Lot]) -> Mapping[str, frozenset[LotKind]]:
+        """What the pieces of each lot, by its id, are or ever were to be; `lots`: those of now."""
+        found: dict[str, set[LotKind]] = {}
+        for lot in (*(lot for v in self.versions for lot in v.commission.lots), *lots):
+            if lot.id is not None:
+                kind = (PurePath(lot.pattern).name.removesuffix(".toml"), lot.size, lot.colourway)
+                found.setdefault(lot.id, set()).add(kind)
+        return {key: frozenset(kinds) for key, kinds in found.items()}
 
     def settled(self) -> Mapping[str, Settled]:
         """What became of pieces of each lot, by its id, that were made beyond its count."""

@@ -63,7 +63,9 @@ def test_fewer_places_than_pieces(window: Any) -> None:
 def test_what_did_not_come_out_does_not_hang(window: Any) -> None:
     """Good pieces hang by their numbers; one made again hangs where the spoilt one did; no rope."""
     window("hang", "curtain", "--places", "0:40,50:90,100:40,150:90,200:40,250:90", "--keep")
-    pattern = WorkedPattern.from_library(Library(window.home), Settings(), "silver-eaves")
+    pattern = WorkedPattern.from_library(
+        Library(window.home), Settings(), "silver-eaves", None, "dusk"
+    )
     with Journal.open(window.home / "journal.db", write=True) as journal:
         for number in range(1, 4):
             braid = Braid.start(

@@ -125,6 +125,22 @@ def test_sheets_of_inspection_packing_and_account(made: Any, tmp_path: Path) -> 
     assert "tax office" not in page
 
 
+def test_pieces_of_another_pattern_fill_no_lot(made: Any) -> None:
+    """Those of another bench's order that is called alike are not taken for this one's."""
+    pattern = WorkedPattern.from_library(Library(made.home), Settings(), "cistern")
+    with Journal.open(made.home / "journal.db", write=True) as journal:
+        braid = Braid.start(
+            journal, pattern, stage="finish", commission="curtain", lot="Plum", number=5
+        )
+        braid.finish("good")
+    assert len(states(made)) == 4
+    assert made("commission", "curtain", "--json").json["lots"][0]["good"] == 3
+    assert made("forecast", "curtain", "--json").json["lots"][0]["done"] == 3
+    made("commission", "curtain", "--lot", "Plum", "--pattern", "cistern")
+    made("commission", "curtain", "--lot", "Plum", "--pattern", "silver-eaves")
+    assert made("commission", "curtain", "--json").json["lots"][0]["good"] == 4
+
+
 def test_a_second_counts_for_no_promise(made: Any) -> None:
     """In a tray or handed over before it was looked at, it is a second, and one more is to make."""
     made("pack", "curtain", "Plum 1", "Plum 2", "--tray", "A")
