@@ -73,8 +73,12 @@ class ColourPage(BoardMode):
         host.beside(named_colours, self._take_names)
 
     def _take_names(self, found: object) -> None:
-        if isinstance(found, Mapping):
-            self.named = found
+        if not isinstance(found, Mapping):
+            return
+        before = self.offered
+        self.named = found
+        if self.picked < len(before):
+            self.picked = self.offered.index(before[self.picked])
 
     @property
     def parts(self) -> tuple[list[Offered], list[Offered], list[Offered]]:

@@ -45,7 +45,7 @@ def told(found: PieceFigures | None) -> Iterator[Line]:
     basis = "a guess" if found.level is None else "by your own times"
     yield (f"a piece takes {low} to {high} ({basis})", "")
     if found.price is None:
-        yield (f"no price: {found.price_says}; set it below [work] in settings.toml", "")
+        yield (f"no price: {found.price_says}; page 7 of an order sets it: shop, rates", "")
     else:
         said = f"{found.price.low:,.2f} to {found.price.high:,.2f} {found.currency}"
         yield (f"{said} a piece: {found.price_says}", "")

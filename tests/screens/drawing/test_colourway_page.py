@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 
+from bench.craft.pattern import Bead, ColourChange
+from bench.screens.drawing.colour_page import ColourPage
 from bench.screens.drawing.colourway_page import ColourwayPage
 from tests.support.boards import with_loads
 
@@ -61,3 +64,27 @@ def test_a_colourway_that_looks_as_another_one_is_told() -> None:
     assert "At a glance it looks like the colours as written" in at.shown()
     at.press(*["down"] * 6)
     assert "At a glance" not in at.shown()
+
+
+class Later(BareBoard):
+    """A board whose work beside the keys is done when the test says so."""
+
+    later: tuple[tuple[Callable[[], object], Callable[[object], None]], ...] = ()
+
+    def beside(self, work: Callable[[], object], done: Callable[[object], None]) -> None:
+        """Keep it."""
+        self.later = (*self.later, (work, done))
+
+
+def test_names_that_come_in_later_leave_the_picked_colour_picked() -> None:
+    """The list of named colours is got ready beside the keys: it moves nothing under the cursor."""
+    at = Later(with_loads("bbccbb"))
+    taken: list[ColourChange] = []
+    page = ColourPage(at, Bead(size="8/0"), "COLOUR", taken.append)
+    page.press("down", None)
+    before = page.offered[page.picked]
+    work, done = at.later[0]
+    done(work())
+    page.press("enter", None)
+    assert taken[0].name == before.name
+    assert page.picked > 100
