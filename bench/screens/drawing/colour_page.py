@@ -73,18 +73,15 @@ class ColourPage(BoardMode):
         host.beside(named_colours, self._take_names)
 
     def _take_names(self, found: object) -> None:
-        if not isinstance(found, Mapping):
-            return
-        before = self.offered
-        self.named = found
-        if self.picked < len(before):
-            self.picked = self.offered.index(before[self.picked])
+        if isinstance(found, Mapping):
+            self.named = found
 
     @property
     def parts(self) -> tuple[list[Offered], list[Offered], list[Offered]]:
         """The stock's beads of the size, the pattern's other beads, the named colours.
 
-        For a new bead the pattern's own come last: one of them is there already.
+        For a new bead the pattern's own come last: one of them is there already. They come with
+        the named ones, so that nothing moves under the cursor.
         """
         tube_g = self.host.companion.settings.thumb.tube_g
         kinds = [(self.bead.size, self.bead.shape)]
@@ -101,7 +98,9 @@ class ColourPage(BoardMode):
         }
         named = [Offered(colour, name, "a named colour") for name, colour in self.named.items()]
         ours = list(own.values())
-        return (stock, ours, named) if self.letter else (stock, named, ours)
+        if self.letter:
+            return stock, ours, named
+        return stock, named, ours if named else []
 
     @property
     def offered(self) -> list[Offered]:
