@@ -26,7 +26,7 @@ from bench.slips.dialogue import Dialogue
 from bench.slips.evidence import ErrorRates
 from bench.slips.inquiry import Inquiry
 from bench.slips.likeness import Likeness
-from bench.slips.looks import Answer
+from bench.slips.looks import Answer, Look, likelihood
 from bench.slips.maker import HandsTook, Lesson, LookTook, Maker, SlipsMended, learned
 from bench.slips.mends import mends
 from bench.slips.offered_looks import Frequency, offers
@@ -262,6 +262,17 @@ def test_the_maker_s_settings_are_read(tmp_path: Path) -> None:
     path.write_text("format = 1\n[slips]\nfalse_answer = 0.5\nfalse_count = 0.5\n")
     with pytest.raises(DocumentError, match="false_answer"):
         read_document(path, Settings)
+
+
+def test_a_number_is_wrong_by_one_more_often_than_by_two() -> None:
+    """Who counts five strands says four or six a few times as often as any other wrong number."""
+    rates, likeness = ErrorRates(), Likeness(shipped("cistern").pattern)
+    for kind in ("glance", "left"):
+        look = Look(kind, 1, 1, 3.0, "a")
+        four, three = (
+            likelihood(look, 5, said, rates.answer, likeness, rates.miscount) for said in (4, 3)
+        )
+        assert four > 2 * three
 
 
 def test_a_talk_bears_the_worst_eyes_that_can_be_set() -> None:
