@@ -72,16 +72,20 @@ def draws_of(events: Iterable[Event]) -> list[Draw]:
     """What one piece drew, core and thread beside its loads, from its events in their order.
 
     Beads that come off again are given back, those last put on first, but for those that are lost
-    or thrown away.
+    or thrown away; with the last of them the core beads, which are not strung yet. Thread is cut.
     """
     on: dict[int, list[tuple[str | None, int]]] = {}
     found: list[Draw] = []
+    core: list[TubeDrawn] = []
+    last: Event | None = None
     for event in events:
         said = event.payload
         if isinstance(said, TubeDrawn):
             found.append(Draw(said.tube, event.bench, event.number, said.held))
+            core += [said] if said.part == "core" else []
         if not isinstance(said, Loaded):
             continue
+        last = event
         groups = on.setdefault(said.strand, [])
         more = said.beads - sum(beads for _, beads in groups)
         if more > 0:
@@ -95,6 +99,8 @@ def draws_of(events: Iterable[Event]) -> list[Draw]:
             lost -= kept
             if tube is not None and off > kept:
                 found.append(Draw(tube, event.bench, event.number, kept - off))
+    if last is not None and not any(on.values()):
+        found += [Draw(said.tube, last.bench, last.number, -said.held) for said in core]
     return found
 
 

@@ -108,6 +108,10 @@ def test_core_and_thread_are_drawn_with_the_first_load(tmp_path: Path) -> None:
         found = read_tubes(journal)
         assert 300 - found["core"].held == 9, "8a 8b 7c 5b 1a"
         assert found["end"].held == pytest.approx(short_m - cut.cut_mm / 1000, abs=0.002)
+        braid.load_to(1, 0)
+        assert read_tubes(journal)["core"].held == 300, "nothing is on: the core is given back"
+        braid.load_to(1, 3)
+        assert read_tubes(journal)["core"].held == 291, "and drawn again, not twice"
         assert found["new"].held == pytest.approx(
             long_m - (cut.lengths - 1) * cut.cut_mm / 1000, abs=0.002
         )
