@@ -78,7 +78,7 @@ async def test_own_keys_work_on_every_screen(sit: Sit, sixty: Path) -> None:
         await sitting.press("f14")
         await sitting.app.workers.wait_for_complete()
         await sitting.pilot.pause()
-        assert "Z begin   " in sitting.shown
+        assert "Z begin with   " in sitting.shown
         assert "F14 begins piece" in sitting.shown
         await sitting.press("z")
         await sitting.pilot.pause()
