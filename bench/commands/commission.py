@@ -54,6 +54,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     kept.add_argument("--because", metavar="TEXT", default="", help="why, kept with the change")
     kept.add_argument("--cancel", action="store_true", help="it is cancelled; --because says why")
     kept.add_argument("--go-on", action="store_true", help="it is not cancelled after all")
+    other = kept.add_mutually_exclusive_group()
+    other.add_argument("--take", action="store_true", help="take over what another bench changed")
+    other.add_argument("--over", action="store_true", help="keep this in place of that")
     kept.add_argument("--on", metavar="DATE", help="when it was agreed; without it, today")
     kept.add_argument(
         "--made-more",
@@ -79,7 +82,9 @@ def answer(args: argparse.Namespace, session: Session) -> CommissionAnswer:
     else:
         with session.reading() as journal:
             book = open_book(session.library, journal, args.commission, even_without_pattern=True)
-    changed = _changed(book.commission, args)
+    now = _taken(session, book, args)
+    changed = _changed(now, args)
+    _check_other_bench(session, book, args, now != changed)
     _check_lots(session, () if args.new else book.commission.lots, changed)
     said: tuple[str, ...] = ()
     if args.new or changed != book.commission:
@@ -95,6 +100,34 @@ def answer(args: argparse.Namespace, session: Session) -> CommissionAnswer:
     if entries and not waits:
         book = _again(session, book)
     return commission_answer(book, changed, said, waits=waits)
+
+
+def _taken(session: Session, book: CommissionBook, args: argparse.Namespace) -> Commission:
+    """What is changed: the order of the file, or with --take that of the other bench."""
+    if not args.take:
+        return book.commission
+    from bench.craft.text import Fault
+
+    if not book.elsewhere:
+        raise Fault(f"no other bench has another version of '{book.name}'")
+    return book.elsewhere[-1].commission.model_copy(update={"whom": book.commission.whom})
+
+
+def _check_other_bench(
+    session: Session, book: CommissionBook, args: argparse.Namespace, is_changed: bool
+) -> None:
+    """Tell that another bench has another version; refuse a change that would undo it unsaid."""
+    from bench.commission.versions import differences
+    from bench.craft.text import Fault
+
+    if args.new or args.take or not book.elsewhere:
+        return
+    other = "; ".join(differences(book.commission, book.elsewhere[-1].commission))
+    said = f"another bench has changed '{book.name}' ({other}): --take takes that over first"
+    if is_changed and not args.over:
+        raise Fault(f"{said}, --over keeps your change in its place")
+    if not is_changed:
+        session.warn(said)
 
 
 def _again(session: Session, book: CommissionBook) -> CommissionBook:

@@ -60,7 +60,7 @@ def _lots(book: CommissionBook, now: Commission) -> Iterator[LotLine]:
 def _versions(book: CommissionBook) -> Iterator[VersionLine]:
     """Each version with what differs from the one that it follows."""
     known = {version.event: version for version in book.history.versions}
-    standing = {version.event for version in book.history.heads}
+    standing = {version.event for version in book.history.apart}
     for version in book.history.versions:
         before = next((known[event] for event in version.over if event in known), None)
         yield VersionLine(
@@ -75,9 +75,9 @@ def _versions(book: CommissionBook) -> Iterator[VersionLine]:
 
 
 def _warnings(book: CommissionBook) -> Iterator[str]:
-    if len(book.history.heads) > 1:
+    if len(book.history.apart) > 1:
         yield (
-            f"'{book.name}' was changed at {len(book.history.heads)} benches: both versions are"
+            f"'{book.name}' was changed at {len(book.history.apart)} benches: both versions are"
             " shown; the next change that you keep follows both"
         )
     if book.history.unread:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from decimal import Decimal
 
 from bench.answers.forecast import HoursInterval
@@ -171,7 +172,7 @@ def account_answer(book: CommissionBook, found: Account, currency: str) -> Accou
         to_stock=sum(one.pieces for one in book.history.surplus if one.goes == "stock"),
         file=None,
         waits=False,
-        warnings=tuple(_warnings(found)),
+        warnings=(*_warnings(found), *_agreed_anew(book, found)),
     )
 
 
@@ -187,6 +188,22 @@ def besides_of(account: Account) -> tuple[tuple[str, str], ...]:
         (f"{said.tax_name} {said.tax_percent} %", account.due.tax),
     )
     return tuple((what, shown(amount)) for what, amount in amounts if amount)
+
+
+def _agreed_anew(book: CommissionBook, found: Account) -> Iterator[str]:
+    """Say that prices or terms were changed since the offer was accepted, and count for nothing."""
+    if found.acceptance is None:
+        return
+    said, terms = found.acceptance.said, book.commission.terms
+    each = {line.lot: line.each for line in found.lines}
+    priced = [lot for lot in book.commission.lots if lot.price is not None]
+    changed = any(each.get(lot.id or "", lot.price) != lot.price for lot in priced)
+    changed = changed or Decimal(said.notions) != terms.notions
+    if changed or Decimal(said.discount_percent) != terms.discount_percent:
+        yield (
+            "prices or terms were changed after the offer was accepted: the accepted ones hold; to"
+            " agree anew take the acceptance back (`account COMMISSION --undo accepted`)"
+        )
 
 
 def _warnings(found: Account) -> list[str]:

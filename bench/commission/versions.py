@@ -44,6 +44,13 @@ class History:
         return tuple(v for v in self.versions if v.event not in followed)
 
     @property
+    def apart(self) -> tuple[Version, ...]:
+        """The versions that stand and say different things, one for each of what they say."""
+        heads = self.heads
+        said = [version.commission for version in heads]
+        return tuple(v for at, v in enumerate(heads) if v.commission not in said[:at])
+
+    @property
     def latest(self) -> Version | None:
         """The last version."""
         return self.versions[-1] if self.versions else None

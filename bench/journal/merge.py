@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from bench.journal import event_rows as table
 from bench.journal.errors import Conflict
-from bench.journal.events import Event
+from bench.journal.events import Event, canonical
 from bench.journal.typed_json import shown
+
+if TYPE_CHECKING:
+    from bench.journal.commission_payloads import CommissionKept
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,18 +49,30 @@ def join(db: sqlite3.Connection, events: Iterable[Event], ids: dict[str, int]) -
         state, its_events = table.renew(db, piece, ids)
         if not its_events:
             continue
-        changed = [e.payload for e in its_events if isinstance(e.payload, CommissionKept)]
-        if changed:
-            warnings.append(
-                f"The commission {shown(changed[-1].name)} was changed at two benches: "
+        versions = [e for e in its_events if isinstance(e.payload, CommissionKept)]
+        if versions:
+            apart = _stand_apart(versions)
+            warnings += [
+                f"The commission {shown(apart[-1].name)} was changed at two benches: "
                 "look at it before you go on."
-            )
+            ] * (len(apart) > 1)
         elif its_events[0].of_pieces:
             warnings.append(
                 f"The piece {state.name} was carried on at two benches: "
                 "find your place before you go on."
             )
     return Merged(added, known, tuple(warnings))
+
+
+def _stand_apart(versions: Sequence[Event]) -> list[CommissionKept]:
+    """The versions of a commission that no other one follows, one for each of what they say."""
+    from bench.journal.commission_payloads import CommissionKept
+
+    kept = [(e.uuid, e.payload) for e in versions if isinstance(e.payload, CommissionKept)]
+    followed = {before for _, said in kept for before in said.over}
+    return list(
+        {canonical(said.content): said for uuid, said in kept if uuid not in followed}.values()
+    )
 
 
 def _was_left_for_both(one: Event, other: Event) -> bool:

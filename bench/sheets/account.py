@@ -28,6 +28,9 @@ def account_lines(answer: AccountAnswer, width: int = WIDTH) -> list[str]:
             name = cleaned(f"{count} × {line.name}, {line.each} each", wide - 2)
             change = f"  ({Decimal(line.change):+.2f})" if Decimal(line.change) else ""
             lines.append(f"{name:<{wide}}{line.price:>12}{change}")
+        lines += [
+            f"{cleaned(name, wide - 2):<{wide}}{amount:>12}" for name, amount in answer.besides
+        ]
         if answer.to_stock:
             lines.append(f"{answer.to_stock} made beyond a lowered count: finished stock")
         lines += [

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import shutil
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -125,6 +127,29 @@ def test_a_shipped_commission_is_changed_in_the_makers_own_folder(call: Any) -> 
     assert said.status == 0
     assert [v["source"] for v in said.json["versions"]] == ["file", "app"]
     assert (call.home / "commissions" / "stair-window.toml").is_file()
+
+
+def test_another_benchs_change_is_not_undone_unsaid(door: Any, tmp_path: Path) -> None:
+    """The same first version at two benches is no change; a change of the other is taken or not."""
+    other = tmp_path / "other"
+    shutil.copytree(door.home / "commissions", other / "commissions")
+    door("notes", "door", "--say", "here")
+    elsewhere = type(door)(other, door._capsys)
+    elsewhere("notes", "door", "--say", "there")
+    elsewhere("export", "--format", "jsonl", "--to", str(tmp_path / "there.jsonl"))
+    assert "two benches" not in door("import", str(tmp_path / "there.jsonl")).err
+    assert not door("commission", "door", "--json").json["warnings"]
+    elsewhere("commission", "door", "--lot", "Plum", "--pieces", "+3")
+    elsewhere("export", "--format", "jsonl", "--to", str(tmp_path / "there.jsonl"))
+    door("import", str(tmp_path / "there.jsonl"))
+    pieces = door("commission", "door", "--json").json["lots"][0]["pieces"]
+    assert "another bench has changed 'door'" in door("commission", "door").err
+    refused = door("commission", "door", "--due", "2199-01-01")
+    assert (refused.status, "--take takes that over" in refused.err) == (1, True)
+    door("commission", "door", "--take", "--due", "2199-01-01")
+    said = door("commission", "door", "--json").json
+    assert (said["lots"][0]["pieces"], said["due"]) == (pieces + 3, "2199-01-01")
+    assert not said["warnings"]
 
 
 def test_a_lot_whose_pattern_is_gone_is_told_and_mended(door: Any) -> None:

@@ -208,6 +208,19 @@ def test_pieces_without_hours_make_nothing_cheaper(curtain: Any) -> None:
     assert "EARNED" not in closed.out
 
 
+def test_terms_changed_after_acceptance_are_told(curtain: Any) -> None:
+    """The accepted price and terms hold, and the account says that others were written since."""
+    curtain("commission", "curtain", "--notions", "12")
+    curtain("offer", "curtain", "--accept")
+    assert "boxes, findings, post" in curtain("account", "curtain").out
+    assert not curtain("account", "curtain", "--json").json["warnings"]
+    for words in (("--discount", "10"), ("--lot", "Plum", "--price", "25")):
+        curtain("commission", "curtain", *words)
+        said = curtain("account", "curtain", "--json").json
+        assert said["due"] == "852.00"
+        assert any("the accepted ones hold" in line for line in said["warnings"])
+
+
 def test_without_a_rate_only_agreed_prices_are_offered(curtain: Any) -> None:
     """Where a price has to be worked out, one sentence says where the hourly rate is set."""
     (curtain.home / "settings.toml").write_text("format = 1\n", "utf-8")
