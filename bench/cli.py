@@ -101,7 +101,7 @@ def _drop_output() -> None:
     os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
-class _Wrong(Exception):  # noqa: N818
+class _Wrong(Exception):
     """Input that cannot be used, said in one sentence."""
 
 

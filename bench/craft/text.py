@@ -10,7 +10,7 @@ NAME = "^[a-z0-9][a-z0-9-]{0,39}$"
 """What files and the parts of a document are named by."""
 
 
-class Fault(ValueError):  # noqa: N818
+class Fault(ValueError):
     """A mistake in a document: one sentence, and the key below which it lies."""
 
     def __init__(self, message: str, *key: str | int) -> None:

@@ -32,7 +32,7 @@ NAMESPACE = uuid.UUID("5b1c3a0e-6f0d-4a63-9d4e-2f6f0a7f6c11")
 MOST_CROSSES = 1_000_000
 
 
-class _Wrong(Exception):  # noqa: N818
+class _Wrong(Exception):
     """What is wrong with a row."""
 
 

@@ -7,27 +7,27 @@ class JournalError(Exception):
     """Any trouble with the journal; its text is one sentence for the maker."""
 
 
-class BadEvent(JournalError):  # noqa: N818
+class BadEvent(JournalError):
     """An event that the journal does not take; nothing was written."""
 
 
-class Conflict(JournalError):  # noqa: N818
+class Conflict(JournalError):
     """An event is in the journal with the same id and another content."""
 
 
-class Refused(JournalError):  # noqa: N818
+class Refused(JournalError):
     """The file is another program's, or from a newer braid-bench: it is left alone."""
 
 
-class Damaged(JournalError):  # noqa: N818
+class Damaged(JournalError):
     """The file cannot be read and was opened for reading only: it is left alone."""
 
 
-class Unreadable(JournalError):  # noqa: N818
+class Unreadable(JournalError):
     """The disk or the system does not give the file's content; nothing says that it is damaged."""
 
 
-class Unwritable(JournalError):  # noqa: N818
+class Unwritable(JournalError):
     """The journal cannot be opened for writing."""
 
 
@@ -41,7 +41,7 @@ class Locked(Unwritable):
         )
 
 
-class NotSaved(JournalError):  # noqa: N818
+class NotSaved(JournalError):
     """Events could not be written; the journal keeps them in `pending` and tries again."""
 
     def __init__(self, why: str) -> None:

@@ -26,14 +26,14 @@ _FILES = ("", "-wal")
 """What the file's own name and that of its log end in."""
 
 
-class Changed(JournalError):  # noqa: N818
+class Changed(JournalError):
     """The file was written to by another program while it was open."""
 
     def __init__(self) -> None:
         super().__init__("The journal was changed by another program while it was open.")
 
 
-class Away(JournalError):  # noqa: N818
+class Away(JournalError):
     """The path no longer holds the file that was written to, or the lock is no longer there."""
 
     def __init__(self) -> None:

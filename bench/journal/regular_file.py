@@ -18,7 +18,7 @@ _KINDS = (
 )
 
 
-class NotAFile(OSError):  # noqa: N818
+class NotAFile(OSError):
     """What lies at a path is something else than a file: `what` says what."""
 
     def __init__(self, path: Path, what: str) -> None:

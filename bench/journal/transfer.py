@@ -65,7 +65,7 @@ class Problem:
         return f"line {self.line}: {self.text}"
 
 
-class ImportRefused(JournalError):  # noqa: N818
+class ImportRefused(JournalError):
     """A file that was not imported; nothing of it was kept. `problems` has the first ones."""
 
     def __init__(self, problems: list[Problem]) -> None:

@@ -20,7 +20,7 @@ from bench.making.braid_so_far import BraidSoFar
 from bench.making.worked_pattern import WorkedPattern
 
 
-class NotNow(Exception):  # noqa: N818
+class NotNow(Exception):
     """Something that cannot be done at this moment; the sentence says why."""
 
 

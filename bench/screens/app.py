@@ -56,7 +56,7 @@ class BenchApp(CompanionApp):
     TITLE = "braid-bench"
     ENABLE_COMMAND_PALETTE = False
     CSS = "Screen { background: $background; }"
-    BINDINGS = [  # noqa: RUF012
+    BINDINGS = [
         Binding("ctrl+c", "interrupt", show=False, priority=True),
         Binding("ctrl+z", "to_background", show=False, priority=True),
     ]

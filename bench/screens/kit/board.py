@@ -24,7 +24,7 @@ LINES_KEPT = 2000
 class Board(Widget):
     """Shows one canvas over the whole screen."""
 
-    COMPONENT_CLASSES = {f"board--{name}" for name in STYLES}  # noqa: RUF012
+    COMPONENT_CLASSES = {f"board--{name}" for name in STYLES}
     DEFAULT_CSS = """
     Board {
         width: 1fr; height: 1fr;

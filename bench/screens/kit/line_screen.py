@@ -52,7 +52,7 @@ class LineInput(Input):
 class LineScreen(BoardScreen):
     """Holds a line over its page; Enter takes it, Escape leaves it."""
 
-    BINDINGS = [Binding("escape", "leave", "leave it")]  # noqa: RUF012
+    BINDINGS = [Binding("escape", "leave", "leave it")]
     DEFAULT_CSS = """
     LineScreen { layers: page line; }
     LineScreen Board { layer: page; }

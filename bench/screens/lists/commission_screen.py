@@ -71,7 +71,7 @@ NUMBER_KEYS = {action: action.removeprefix("page_") for action in PAGE_ACTIONS}
 class CommissionScreen(ListScreen):
     """One commission. What takes long is worked out in another thread and then shown."""
 
-    BINDINGS = [*bindings("the pages", PAGE_KEYS | NUMBER_KEYS)]  # noqa: RUF012
+    BINDINGS = [*bindings("the pages", PAGE_KEYS | NUMBER_KEYS)]
     companion: ListsCompanion
 
     def __init__(self, companion: ListsCompanion, name: str) -> None:

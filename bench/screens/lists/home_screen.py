@@ -37,7 +37,7 @@ MOST_NOTES = 12
 class HomeScreen(ListScreen):
     """Lists pieces in the making, patterns and commissions."""
 
-    BINDINGS = [*bindings("the list")]  # noqa: RUF012
+    BINDINGS = [*bindings("the list")]
     DEFAULT_CSS = """
     HomeScreen { layers: page line; }
     HomeScreen Board { layer: page; }

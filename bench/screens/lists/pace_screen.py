@@ -30,7 +30,7 @@ PAGE_KEYS = FIXED_KEYS | {"back": "escape,backspace,q,Q"}
 class PaceScreen(ListScreen):
     """Three depths: the patterns with a plot, one pattern's pages, one piece's gaps."""
 
-    BINDINGS = [*bindings("the pages", PAGE_KEYS)]  # noqa: RUF012
+    BINDINGS = [*bindings("the pages", PAGE_KEYS)]
     companion: ListsCompanion
 
     def __init__(self, companion: ListsCompanion) -> None:
