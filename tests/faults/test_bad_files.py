@@ -13,7 +13,7 @@ from tests.faults.mutants import NASTY, READERS, Borne, bear, mutant, read_one, 
 
 
 def test_changed_files_are_taken_or_refused_in_a_sentence(tmp_path: Path) -> None:
-    """Shipped files changed at random: a result or one plain sentence, within a second of work each."""
+    """Shipped files changed at random: a result or one sentence, within a second of work each."""
     borne = bear(tmp_path, 60, seed=1)
     assert borne.wrong == []
     for kind in READERS:
