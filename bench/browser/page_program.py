@@ -112,14 +112,15 @@ class PageProgram:
         if not self._in.is_closing():
             self._in.transport.abort()  # what the app has not read by now it need not read
         rest = asyncio.create_task(self._let_out())
+        # No asyncio.timeout: early Pythons 3.11 take it for a cancellation that led here.
+        ending = asyncio.create_task(self._process.wait())
         try:
-            async with asyncio.timeout(within_s):
-                await self._process.wait()
-        except TimeoutError:
-            self._process.kill()
-            await self._process.wait()
+            await asyncio.wait({ending}, timeout=within_s)
         finally:
             rest.cancel()
+            if self._process.returncode is None:
+                self._process.kill()
+        await ending
 
     async def _let_out(self) -> None:
         """Take what is still painted, so that nothing stands in the app's way to its end."""
