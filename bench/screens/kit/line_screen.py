@@ -81,8 +81,9 @@ class LineScreen(BoardScreen):
         self.redraw()
 
     def on_input_submitted(self) -> None:
-        """Take the line."""
-        self.take_line()
+        """Take the line, unless an Enter just before took it."""
+        if self.is_current:
+            self.take_line()
 
     def look_at_line(self) -> None:
         """Take in what is typed so far."""
@@ -93,12 +94,13 @@ class LineScreen(BoardScreen):
 
     def action_leave(self) -> None:
         """Go back; nothing is taken."""
-        self.app.pop_screen()
+        if self.is_current:
+            self.app.pop_screen()
 
     def touch(self, action: str) -> None:
         """Take the line, or leave it."""
         if action == "enter":
-            self.take_line()
+            self.on_input_submitted()
         else:
             self.action_leave()
 

@@ -48,6 +48,19 @@ async def test_the_cursor_moves_in_a_line(sit: Sit) -> None:
         assert sitting.app.screen is sitting.app.first
 
 
+async def test_a_second_enter_takes_nothing_more(sit: Sit) -> None:
+    """Enter and Escape that come while the page is going take no other page away."""
+    kept: list[str] = []
+    async with sit() as sitting:
+        entry = await ask(sitting, kept)
+        await sitting.press("a")
+        for late in (entry.on_input_submitted, entry.on_input_submitted, entry.action_leave):
+            late()
+        await sitting.pilot.pause()
+        assert kept == ["a"]
+        assert sitting.app.screen is sitting.app.first
+
+
 async def test_a_paste_fills_the_room_that_is_left(sit: Sit) -> None:
     """A paste that is too long is cut, not dropped, and the page says how much room there is."""
     kept: list[str] = []
