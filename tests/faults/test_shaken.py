@@ -253,6 +253,8 @@ def test_ctrl_z_goes_to_the_background_and_comes_back(home: Path) -> None:
         program.press(b" ")
         program.wait_for("cross 33 of 72")
         assert b"is in the background; fg brings it back" in program.raw
-        program.press(b"l", b"l", b"q")
+        program.press(b"l", b"l")
+        program.wait_for("PATTERNS")
+        program.press(b"q")
         assert program.ended(10) == 0
     assert made(home) == 32
