@@ -16,22 +16,16 @@ from bench.journal.events import Entry, fingerprint, new_id
 from bench.journal.payload_base import Payload
 from bench.journal.piece_state import PieceState
 from bench.journal.store import Journal
-from bench.making.braid_so_far import BraidSoFar
+from bench.making.braid_written import BraidWritten, NotNow
 from bench.making.worked_pattern import WorkedPattern
 
 
-class NotNow(Exception):
-    """Something that cannot be done at this moment; the sentence says why."""
-
-
-class Braid(BraidSoFar):
+class Braid(BraidWritten):
     """One piece in the making.
 
     Every change is an event in the journal before the method returns. Where it could not be
     saved, the change holds all the same: `unsaved` counts such events and `trouble` says why.
     """
-
-    trouble = ""
 
     @classmethod
     def start(
@@ -88,19 +82,6 @@ class Braid(BraidSoFar):
         braid = cls(journal, piece)
         braid.trouble = trouble
         return braid
-
-    def journal_retry(self) -> None:
-        """Try once more to write what could not be written."""
-        try:
-            self.journal.retry()
-            self.trouble = ""
-        except NotSaved as error:
-            self.trouble = str(error)
-
-    @property
-    def unsaved(self) -> int:
-        """How many events could not be written yet."""
-        return len(self.journal.pending)
 
     # What the maker does
 
@@ -391,20 +372,6 @@ class Braid(BraidSoFar):
             raise NotNow("It is signed off as the sample: take that back first.")
         if not state.open:
             self._write(p.Reopened())
-
-    # Writing
-
-    def _write(self, *said: Payload) -> None:
-        lot = self.state.lot
-        try:
-            self.journal.append_many([Entry(payload, self.piece, lot) for payload in said])
-            self.trouble = ""
-        except NotSaved as error:
-            self.trouble = str(error)
-
-    def _must_be_open(self, state: PieceState) -> None:
-        if not state.open:
-            raise NotNow("The piece is finished; reopen it to change it.")
 
 
 def unfinished(journal: Journal) -> list[PieceState]:

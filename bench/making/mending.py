@@ -10,7 +10,8 @@ from bench.craft.plan import Plan
 from bench.craft.text import Fault
 from bench.journal import slip_payloads as payloads
 from bench.journal.slip_payloads import HandsWork, LoadChanged, MendChosen, Restore, SlipFound, Spot
-from bench.making.braid import Braid, NotNow
+from bench.making.braid import Braid
+from bench.making.braid_written import NotNow
 from bench.slips.likeness import FOREIGN
 from bench.slips.mend import Mend
 from bench.slips.mend_steps import MendStep, NewRemaining, SetCount, SewIn, TakeBack

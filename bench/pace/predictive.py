@@ -21,7 +21,6 @@ from bench.craft.stages import HANDS_ON, HandsOn
 from bench.pace.design_matrix import (
     KNOTS,
     N_STAGES,
-    SIZE,
     STILL_COLD,
     Array,
     covariates,
@@ -30,13 +29,9 @@ from bench.pace.design_matrix import (
 )
 from bench.pace.guess import guess
 from bench.pace.intervals import Forecast, tail_factor
+from bench.pace.levels import Levels, Places, levels_of, places_of
 from bench.pace.model import Model
-from bench.pace.partial_pooling import (
-    Component,
-    coefficient_prior,
-    exchangeable,
-    quadratic_forms,
-)
+from bench.pace.partial_pooling import Component, coefficient_prior, quadratic_forms
 from bench.pace.records import PieceRecord, Variant, Work
 from bench.pace.stage_predictive import BRAID, StagePredictive
 
@@ -166,11 +161,11 @@ def stage_predictive(model: Model, kind: Variant | str | None = None) -> StagePr
     overall = model.pieces + 1
     within = model.pattern_pieces.get(pattern or "", 0) + 1
     common = covariates(overall, within, model.cold)[0]
-    places = _places(model, [pattern], [variant])
+    places = places_of(model, [pattern], [variant])
     scatter = tail_factor(model.prior.tail) * model.scatter
     means, seconds = [], []
     for part in model.components:
-        levels = _levels(model, part, places)
+        levels = levels_of(model, part, places)
         mean = levels.mean[0] + part.mean[N_STAGES:] @ common
         means.append(part.chance * mean)
         walk = part.drift_sd**2 / 100 * model.pause_drift_days
@@ -223,103 +218,6 @@ def _seconds(model: Model, work: Work, shares: Mapping[HandsOn, float]) -> Array
 
 
 @dataclass(frozen=True, eq=False)
-class _Places:
-    """Where K variants stand among the effects of a model; −1 for what was not made.
-
-    alike: K × K, 1 where two are of one pattern.
-    """
-
-    variants: NDArray[np.intp]
-    patterns: NDArray[np.intp]
-    alike: Array
-
-
-def _places(
-    model: Model, patterns: Sequence[str | None], variants: Sequence[Variant | None]
-) -> _Places:
-    def places(names: Sequence[object], wanted: Sequence[object]) -> NDArray[np.intp]:
-        at = {name: n for n, name in enumerate(names)}
-        return np.array([at.get(name, -1) for name in wanted], dtype=np.intp)
-
-    alike = np.array([[float(a == b) for b in patterns] for a in patterns])
-    return _Places(places(model.variants, variants), places(model.patterns, patterns), alike)
-
-
-@dataclass(frozen=True, eq=False)
-class _Levels:
-    """Joint posterior of the log level of K variants' stages, under one component.
-
-    The level of a variant is mean + on_maker·(g − its mean) + on_pattern·(the pattern's own
-    error) + the variant's own error, the same for all its stages.
-
-    mean: K × stages. on_maker: K × stages × SIZE. on_pattern, pattern_covariance: K × stages ×
-    stages. variant_variance: K. maker: covariance of g.
-    """
-
-    mean: Array
-    on_maker: Array
-    on_pattern: Array
-    pattern_covariance: Array
-    variant_variance: Array
-    maker: Array
-    alike: Array
-
-    def covariance(self, common: Array) -> Array:
-        """Of level and shared covariates' part together, K × stages × stages; common: K × …."""
-        on_maker = self.on_maker.copy()
-        on_maker[:, :, N_STAGES:] += common[:, None]
-        return np.asarray(
-            on_maker @ self.maker @ on_maker.mT
-            + self.on_pattern @ self.pattern_covariance @ self.on_pattern.mT
-            + self.variant_variance[:, None, None]
-        )
-
-    def variance(self, weights: Array, common: Array) -> float:
-        """Of a weighted sum of levels, K × stages, and of shared covariates."""
-        on_maker = np.einsum("ks,ksi->i", weights, self.on_maker)
-        on_maker[N_STAGES:] += common
-        on_pattern = np.einsum("ks,kst->kt", weights, self.on_pattern)
-        together = self.alike @ on_pattern
-        return float(
-            on_maker @ self.maker @ on_maker
-            + np.einsum("ks,kst,kt", on_pattern, self.pattern_covariance, together)
-            + self.variant_variance @ weights.sum(axis=1) ** 2
-        )
-
-
-def _levels(model: Model, part: Component, places: _Places) -> _Levels:
-    k, prior = len(places.variants), model.prior
-    pattern_mean, pattern_slope = np.zeros((k, N_STAGES)), np.zeros((k, N_STAGES, SIZE))
-    pattern_covariance = np.tile(
-        exchangeable(N_STAGES, part.pattern_sd**2, prior.pattern_correlation), (k, 1, 1)
-    )
-    known, at = places.patterns >= 0, places.patterns[places.patterns >= 0]
-    pattern_mean[known] = part.patterns.offset[at]
-    pattern_slope[known] = part.patterns.slope[at]
-    pattern_covariance[known] = part.patterns.covariance[at]
-    variant_mean, variant_slope = np.zeros(k), np.zeros((k, SIZE))
-    variant_variance = np.full(k, (prior.variant_share * part.pattern_sd) ** 2)
-    known, at = places.variants >= 0, places.variants[places.variants >= 0]
-    variant_mean[known] = part.variants.offset[at]
-    variant_slope[known] = part.variants.slope[at]
-    variant_variance[known] = part.variants.variance[at]
-
-    on_pattern = np.eye(N_STAGES) - variant_slope[:, None, :N_STAGES]
-    on_maker = on_pattern @ (np.eye(N_STAGES, SIZE) - pattern_slope)
-    on_maker[:, :, N_STAGES:] -= variant_slope[:, None, N_STAGES:]
-    offset = (on_pattern @ pattern_mean[:, :, None])[:, :, 0] + variant_mean[:, None]
-    return _Levels(
-        offset + on_maker @ part.mean,
-        on_maker,
-        on_pattern,
-        pattern_covariance,
-        variant_variance,
-        part.covariance,
-        places.alike,
-    )
-
-
-@dataclass(frozen=True, eq=False)
 class _Batch:
     """N parts of K variants as arrays.
 
@@ -334,8 +232,8 @@ class _Batch:
     covariates: Array
     shift: Array
     days_ahead: Array
-    places: _Places
-    unmade: _Places
+    places: Places
+    unmade: Places
 
     @classmethod
     def of_parts(
@@ -350,7 +248,7 @@ class _Batch:
         """Put parts together, each with its guessed seconds by stage and what the prior adds."""
         at = {variant: k for k, variant in enumerate(dict.fromkeys(variants))}
         of = np.array([at[variant] for variant in variants], dtype=np.intp)
-        places = _places(model, [v.pattern for v in at], [*at])
+        places = places_of(model, [v.pattern for v in at], [*at])
         nowhere = np.full(len(at), -1)
         return cls(
             of,
@@ -372,19 +270,19 @@ class _Expected:
     """
 
     seconds: Array
-    levels: _Levels
-    before: _Levels
+    levels: Levels
+    before: Levels
 
 
 def _expected(model: Model, part: Component, batch: _Batch) -> _Expected:
-    of, levels = batch.of, _levels(model, part, batch.places)
+    of, levels = batch.of, levels_of(model, part, batch.places)
     spread = levels.covariance(batch.covariates[batch.first])
     spread = np.diagonal(spread + tail_factor(model.prior.tail) * model.scatter, axis1=1, axis2=2)
     moved = batch.shift + batch.covariates @ part.mean[N_STAGES:]
     # Nothing is known of a stage without work, so that its exponent may be anything.
     log_ratio = np.where(batch.seconds > 0, moved[:, None] + levels.mean[of] + spread[of] / 2, 0.0)
     untold = replace(part, covariance=coefficient_prior(part.drift_sd, part.span_days, model.prior))
-    before = _levels(model, untold, batch.unmade)
+    before = levels_of(model, untold, batch.unmade)
     return _Expected(batch.seconds * np.exp(log_ratio), levels, before)
 
 

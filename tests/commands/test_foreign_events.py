@@ -20,7 +20,8 @@ from bench.journal.payloads import kinds
 from bench.journal.state import replay
 from bench.journal.store import Journal
 from bench.journal.transfer import to_line
-from bench.making.braid import Braid, NotNow
+from bench.making.braid import Braid
+from bench.making.braid_written import NotNow
 from bench.making.calibration import calibration_with_stock
 from bench.making.learning import maker_of
 from bench.making.point_nudge import point_nudge

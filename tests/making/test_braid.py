@@ -14,7 +14,8 @@ from bench.documents.library import Library
 from bench.documents.settings import Settings
 from bench.journal.errors import Damaged
 from bench.journal.store import Journal
-from bench.making.braid import Braid, NotNow, unfinished
+from bench.making.braid import Braid, unfinished
+from bench.making.braid_written import NotNow
 from bench.making.worked_pattern import WorkedPattern
 from tests.support.clock import ManualClock
 from tests.support.events import record

@@ -10,7 +10,8 @@ import pytest
 
 from bench.journal.state import replay
 from bench.journal.store import Journal
-from bench.making.braid import Braid, NotNow
+from bench.making.braid import Braid
+from bench.making.braid_written import NotNow
 from bench.making.mending import carry_out
 from bench.slips.mend import Mend
 from bench.slips.mend_steps import TakeBack

@@ -15,7 +15,8 @@ from bench.documents.settings import Settings
 from bench.journal import slip_payloads as payloads
 from bench.journal.events import Entry, Event
 from bench.journal.store import Journal
-from bench.making.braid import Braid, NotNow
+from bench.making.braid import Braid
+from bench.making.braid_written import NotNow
 from bench.making.mending import carry_out
 from bench.making.worked_pattern import WorkedPattern
 from bench.slips.mend import mend_of

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from bench.making.braid import NotNow
+from bench.making.braid_written import NotNow
 from bench.screens.bench.at_the_braid import SLIP_HELP, AtTheBraid
 from bench.screens.bench.ending import end_stage
 from bench.screens.bench.sew_ins import SEW_IN, draw_sew_ins, strike_sew_in

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from bench.craft.plan import Plan, PlannedCross
-from bench.making.braid import NotNow
+from bench.making.braid_written import NotNow
 from bench.screens.bench.finding_place import FindingPlace
 from bench.screens.bench.not_what_i_see import NotWhatISee
 from bench.screens.bench.standing import LEAVE_WEIGHT, NOTE, PAUSE, POINT, Standing

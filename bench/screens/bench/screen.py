@@ -10,7 +10,8 @@ from bench.craft.growth import Growth
 from bench.craft.plan import Plan
 from bench.craft.words import elsewhere_words
 from bench.journal.errors import JournalError
-from bench.making.braid import Braid, NotNow
+from bench.making.braid import Braid
+from bench.making.braid_written import NotNow
 from bench.making.learning import maker_of
 from bench.making.worked_pattern import growth_of
 from bench.screens.bench.braiding import Braiding

@@ -6,7 +6,8 @@ from collections.abc import Sequence
 
 from bench.craft.cautions import GLUE_IN_HAND, NEEDLES_IN_HAND, REST
 from bench.craft.words import plural
-from bench.making.braid import Braid, NotNow
+from bench.making.braid import Braid
+from bench.making.braid_written import NotNow
 from bench.screens.bench.ending import end_stage
 from bench.screens.bench.mode import Bench
 from bench.screens.bench.sew_ins import SEW_IN, draw_sew_ins, strike_sew_in

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bench.documents.key_names import sign_of
-from bench.making.braid import NotNow
+from bench.making.braid_written import NotNow
 from bench.making.reasons import NOTHING_DONE
 from bench.screens.bench.mode import Bench, Mode
 from bench.screens.bench.point_of_braiding import PointOfBraiding

@@ -6,7 +6,8 @@ import datetime as dt
 from collections.abc import Callable
 
 from bench.journal.errors import JournalError
-from bench.making.braid import Braid, NotNow
+from bench.making.braid import Braid
+from bench.making.braid_written import NotNow
 from bench.making.notes import NoteLine, notes_of_piece
 from bench.screens.kit.companion import Companion
 from bench.screens.kit.text_entry import TextEntry

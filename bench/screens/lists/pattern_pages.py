@@ -9,7 +9,8 @@ from textual.geometry import Size
 
 from bench.craft.words import duration, plural
 from bench.journal.errors import JournalError
-from bench.making.braid import Braid, NotNow
+from bench.making.braid import Braid
+from bench.making.braid_written import NotNow
 from bench.making.piece_verdicts import mark_trial
 from bench.screens.kit.canvas import Canvas, wrap
 from bench.screens.kit.foot import WIDE, draw_foot

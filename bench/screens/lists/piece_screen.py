@@ -9,7 +9,8 @@ from bench.craft.words import elsewhere_words, plural
 from bench.documents.key_names import DIGITS
 from bench.journal.errors import JournalError
 from bench.journal.payloads import Measured
-from bench.making.braid import Braid, NotNow
+from bench.making.braid import Braid
+from bench.making.braid_written import NotNow
 from bench.making.notes import notes_of_piece
 from bench.screens.kit import words
 from bench.screens.kit.board_screen import BoardScreen

@@ -11,7 +11,8 @@ from bench.craft.text import Fault
 from bench.craft.words import plural
 from bench.documents.key_names import DIGITS
 from bench.documents.settings import Settings
-from bench.making.braid import Braid, NotNow
+from bench.making.braid import Braid
+from bench.making.braid_written import NotNow
 from bench.making.loading import (
     MOST_SETS,
     Loading,

@@ -9,7 +9,8 @@ from textual import events
 from bench.craft.measuring import Corrections
 from bench.craft.words import full_name
 from bench.journal.errors import JournalError
-from bench.making.braid import Braid, NotNow
+from bench.making.braid import Braid
+from bench.making.braid_written import NotNow
 from bench.making.calibration import calibration_with_stock
 from bench.making.expected_piece import ExpectedPiece
 from bench.making.worked_pattern import WorkedPattern
