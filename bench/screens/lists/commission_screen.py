@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 import datetime as dt
-import time
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from functools import partial
 
 from textual.screen import Screen
-from textual.worker import get_current_worker
 
 from bench.answers.closing import ClosingAnswer
 from bench.answers.needs import NeedsAnswer
@@ -34,6 +32,7 @@ from bench.journal.errors import JournalError
 from bench.journal.store import Journal
 from bench.screens.kit.list_screen import ListScreen, bindings
 from bench.screens.kit.reason_entry import ReasonEntry
+from bench.screens.lists.apart import work_apart
 from bench.screens.lists.buying_screen import BuyingScreen
 from bench.screens.lists.closing_page import ClosingPage
 from bench.screens.lists.closing_sheet import closing_sheet, read_closing
@@ -177,18 +176,10 @@ class CommissionScreen(ListScreen):
         self.figures.reading = True
         self.redraw()
         if self.companion.pace.known and self.companion.pace.has_fit:
-            self.run_worker(self._work_out, thread=True, exclusive=True, exit_on_error=False)
+            work_apart(self, "how it stands", self._work_out, self._failed)
 
-    def _work_out(self) -> None:
-        worker = get_current_worker()
-        show = partial(self._failed, "How the commission stands could not be worked out; go back.")
-        try:
-            show = partial(self._worked_out, *self._read())
-        except (JournalError, DocumentError, Fault) as error:
-            show = partial(self._failed, str(error))
-        finally:
-            if not worker.is_cancelled:
-                self.app.call_from_thread(show)
+    def _work_out(self) -> Callable[[], None]:
+        return partial(self._worked_out, *self._read())
 
     def _read(
         self, instead: Commission | None = None
@@ -243,28 +234,17 @@ class CommissionScreen(ListScreen):
         """Lay the evening out, in another thread, if that page is open and it is not known."""
         page = self.tonight
         if self.mode is page and page.evening is None and self.figures.progress is not None:
-            work = partial(self._lay_out, *page.asked)
-            self.run_worker(work, thread=True, exclusive=True, group="fit", exit_on_error=False)
+            work_apart(self, "evening", partial(self._lay_out, *page.asked), self._say, STILL_S)
 
-    def _lay_out(self, seconds: float, stands: int) -> None:
-        worker, app = get_current_worker(), self.companion
-        time.sleep(STILL_S)
-        if worker.is_cancelled:
-            return
-        show = partial(self._say, "The evening could not be laid out.")
-        try:
-            with app.session.another_reader() as reader:
-                book = open_book(app.library, reader, self.commission_name)
-                stands_with = partial(self._overview, reader)
-                found = read_tonight(
-                    reader, book, stands_with, app.pace.model, self.clock.now(), seconds, stands
-                )
-            show = partial(self._laid_out, (seconds, stands), found)
-        except (JournalError, DocumentError, Fault) as error:
-            show = partial(self._say, str(error))
-        finally:
-            if not worker.is_cancelled:
-                self.app.call_from_thread(show)
+    def _lay_out(self, seconds: float, stands: int) -> Callable[[], None]:
+        app = self.companion
+        with app.session.another_reader() as reader:
+            book = open_book(app.library, reader, self.commission_name)
+            stands_with = partial(self._overview, reader)
+            found = read_tonight(
+                reader, book, stands_with, app.pace.model, self.clock.now(), seconds, stands
+            )
+        return partial(self._laid_out, (seconds, stands), found)
 
     def _laid_out(self, asked: tuple[float, int], evening: TonightAnswer) -> None:
         if self.tonight.asked == asked:
@@ -292,21 +272,14 @@ class CommissionScreen(ListScreen):
         """Sum the commission up in another thread, and show the sheet."""
         self.mode.said = "The sheet is being worked out."
         work = partial(self._read_closing, dt.date.today())
-        self.run_worker(work, thread=True, exclusive=True, group="closing", exit_on_error=False)
+        work_apart(self, "closing", work, self._say)
 
-    def _read_closing(self, today: dt.date) -> None:
-        worker, app = get_current_worker(), self.companion
-        show = partial(self._say, "The sheet could not be worked out.")
-        try:
-            with app.session.another_reader() as reader:
-                book = open_book(app.library, reader, self.commission_name)
-                found = read_closing(app, reader, book, self._overview(reader), today)
-            show = partial(self._show_closing, found)
-        except (JournalError, DocumentError, Fault) as error:
-            show = partial(self._say, str(error))
-        finally:
-            if not worker.is_cancelled:
-                self.app.call_from_thread(show)
+    def _read_closing(self, today: dt.date) -> Callable[[], None]:
+        app = self.companion
+        with app.session.another_reader() as reader:
+            book = open_book(app.library, reader, self.commission_name)
+            found = read_closing(app, reader, book, self._overview(reader), today)
+        return partial(self._show_closing, found)
 
     def _show_closing(self, found: ClosingAnswer) -> None:
         self.mode.said = ""
@@ -354,21 +327,13 @@ class CommissionScreen(ListScreen):
 
     def _look_ahead(self, draft: Commission, show: Callable[[Sequence[str]], None]) -> None:
         """Work out, in another thread, what a changed order means for days and beads."""
-        work = partial(self._ahead, draft, show)
-        self.run_worker(work, thread=True, exclusive=True, group="ahead", exit_on_error=False)
 
-    def _ahead(self, draft: Commission, show: Callable[[Sequence[str]], None]) -> None:
-        worker, figures = get_current_worker(), self.figures
-        time.sleep(STILL_S)
-        if worker.is_cancelled:
-            return
-        try:
+        def ahead() -> Callable[[], None]:
             found, needs, _ = self._read(draft)
-            lines = ahead_lines(figures.progress, found.progress, needs, figures.now)
-        except (JournalError, DocumentError, Fault) as error:
-            lines = [str(error)]
-        if not worker.is_cancelled:
-            self.app.call_from_thread(show, lines)
+            figures = self.figures
+            return partial(show, ahead_lines(figures.progress, found.progress, needs, figures.now))
+
+        work_apart(self, "ahead", ahead, lambda wrong: show([wrong]), STILL_S)
 
     # The pieces of a lot
 
