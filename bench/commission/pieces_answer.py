@@ -25,6 +25,7 @@ from bench.commission.pieces import (
     waits_for_sample,
 )
 from bench.documents.settings import ShopSettings
+from bench.making.reasons import NO_REASON
 
 
 def pieces_answer(
@@ -109,7 +110,7 @@ def _sample(sample: Sample, found: CommissionPieces) -> SampleLine:
 def _reasons(found: CommissionPieces) -> Iterator[ReasonShare]:
     ended = [p for p in found.pieces if not p.state.open]
     bad = [p for p in ended if p.status in ("second", "spoilt", "given up")]
-    for share in shares([p.state.reason or "no reason said" for p in bad], len(ended)):
+    for share in shares([p.state.reason or NO_REASON for p in bad], len(ended)):
         yield ReasonShare(
             reason=share.reason,
             count=share.count,

@@ -28,6 +28,10 @@ NO_RATE = (
 )
 
 
+class NoRate(Fault):
+    """An hour has no rate yet, and not every price is agreed."""
+
+
 def read_offer(
     journal: Journal,
     library: Library,
@@ -38,13 +42,13 @@ def read_offer(
 ) -> Offer:
     """Work out what all of a commission costs, as if nothing of it were made yet.
 
-    Raises Fault without an hourly rate where not every price is agreed, DocumentError or Fault for
+    Raises NoRate without an hourly rate where not every price is agreed, DocumentError or Fault for
     a wrong pattern or stock.
     """
     per_hour = settings.work.hourly_rate
     agreed = all(lot.price is not None for lot in commission.lots)
     if per_hour is None and not (agreed and commission.terms.design_hours == 0):
-        raise Fault(NO_RATE)
+        raise NoRate(NO_RATE)
     works = lot_works(library, commission)
     jobs = [work.job for work in works for _ in range(work.lot.pieces)]
     jobs = list(spaced(model, jobs, Weeks(settings.work.hours_per_week)))

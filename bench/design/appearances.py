@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from itertools import product
 
 from bench.craft.structure import Structure
+from bench.craft.words import ordinal
 from bench.design.braid_map import braid_map
 from bench.design.sheet import Cell
 from bench.design.symmetry import (
@@ -19,8 +20,6 @@ from bench.design.symmetry import (
 
 MOST_LISTED = 500
 """Above so many there is a count and a sample, never a list."""
-ORDINALS = ("ground", "first", "second", "third", *(f"{n}th" for n in range(4, 26)))
-"""How a colour of a repeat is called, by its number."""
 MOST_BARREN = 300
 """A sample ends after so many draws one after the other that found nothing new.
 
@@ -147,7 +146,7 @@ def _sees(structure: Structure, beads: tuple[int, ...], rows: int) -> str:
     if others == [1]:
         return _in_one(ring)
     each = (
-        f"{_in_one([int(colour == other) for colour in ring])} of the {ORDINALS[other]}"
+        f"{_in_one([int(colour == other) for colour in ring])} of the {ordinal(other)}"
         for other in others
     )
     return ", ".join(each)

@@ -13,7 +13,9 @@ FROM_THE_LIST, AT_THE_END = "from the list", "at the end"
 """What is written down where no reason was said."""
 NOTHING_DONE = "nothing was counted"
 """Why a piece was given up that was only looked at."""
-UNSAID = {FROM_THE_LIST, AT_THE_END, NOTHING_DONE}
+NO_REASON = "no reason said"
+"""What is written down of a piece that did not come out well, where none was said."""
+UNSAID = {FROM_THE_LIST, AT_THE_END, NOTHING_DONE, NO_REASON}
 MOST = 9
 """As many as there are keys for."""
 

@@ -6,13 +6,12 @@ from bench.craft.coming_up import changed
 from bench.craft.plan import Plan, PlannedCross
 from bench.screens.kit import words
 from bench.screens.kit.canvas import Canvas, wrap
+from bench.screens.kit.foot import WIDE
 from bench.screens.kit.large_letters import HEIGHT, big
 from bench.screens.kit.view import View
 
 LETTER = 6
 """Columns that a large letter takes at most, the gap behind it included."""
-WIDE = 76
-"""From so many columns on the row is told beside its letters."""
 GAP = 2
 """Columns between two crosses."""
 

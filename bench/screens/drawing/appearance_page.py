@@ -5,6 +5,7 @@ from __future__ import annotations
 import random
 
 from bench.craft.text import Fault
+from bench.craft.words import in_words
 from bench.design.appearances import MOST_LISTED, Appearance, how_many, listed, sampled
 from bench.design.board_operations import LayRepeat
 from bench.screens.drawing.drawing import DIGITS
@@ -16,7 +17,6 @@ from bench.screens.kit.canvas import Canvas
 
 MOST_ROWS = 3
 MOST_BEADS = 4
-IN_WORDS = ("no", "one", "two", "three", "four")
 SAMPLE = 60
 
 
@@ -146,7 +146,7 @@ class AppearancePage(BoardMode):
         one = self.found[self.at]
         noun = "row" if self.rows == 1 else "rows"
         end = canvas.text(
-            1, y, f"APPEARANCES of {self.rows} {noun} in {IN_WORDS[len(self.beads)]} beads", "call"
+            1, y, f"APPEARANCES of {self.rows} {noun} in {in_words(len(self.beads))} beads", "call"
         )
         if self.count <= MOST_LISTED:
             said = f"{self.at + 1} of {self.count}"

@@ -39,7 +39,7 @@ class Choosing(BoardMode):
 
     def press(self, key: str, character: str | None) -> None:
         """Make a choice by its key, or go back."""
-        if key == "escape" or (key == "enter" and any(map(_holds, self.choices))):
+        if key == "escape" or (key == "enter" and any(choice.is_on() for choice in self.choices)):
             self.drawing.preview = None
             self.host.to_mode(None)
             return
@@ -80,10 +80,6 @@ def _draw_choice(canvas: Canvas, x: int, y: int, width: int, choice: Choice) -> 
     if choice.colour:
         canvas.text(at, y, "▌", choice.colour)
         at += 1
-    here = _holds(choice)
+    here = choice.is_on()
     name = f"{choice.name} ◀" if here else choice.name
     canvas.text(at, y, name, "call" if here else "", x + width - at - 1)
-
-
-def _holds(choice: Choice) -> bool:
-    return choice.is_on()

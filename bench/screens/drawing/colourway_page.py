@@ -22,11 +22,12 @@ COLUMN = 24
 FAR_OFF = 10.0
 """From such a difference (CIEDE2000) on another colour is seen at a glance: a rule of thumb."""
 MOST_SAID = 4
+"""Lines of what is said of the colours."""
 HINTS = (
     *(("ENTER", "name it"), ("LEFT RIGHT", "hue"), ("UP DOWN", "lightness")),
     *(("TAB", "from which"), ("S", "stock")),
 )
-"""Lines of what is said of the colours."""
+"""Keys at the foot, the first ones first where there is little room."""
 
 
 class ColourwayPage(BoardMode):

@@ -13,11 +13,10 @@ from bench.craft.text import Fault
 from bench.craft.words import plural
 from bench.documents.errors import DocumentError
 from bench.journal.regular_file import NotAFile, open_regular
-from bench.journal.store import Journal
 from bench.journal.transfer import ImportRefused, export_jsonl, import_jsonl
 from bench.screens.lists.companion import ListsCompanion
 from bench.screens.lists.form import FormRow, FormScreen
-from bench.screens.lists.shop_writing import writable
+from bench.screens.lists.shop_writing import readable, writable
 from bench.screens.lists.written_sheets import FOLDER, WrittenSheet, short, write_sheet
 
 NAME = "this-bench.jsonl"
@@ -59,7 +58,7 @@ class BenchesScreen(FormScreen):
         )
 
     def _give(self) -> None:
-        journal = self._journal()
+        journal = readable(self.companion)
         text = io.StringIO()
         count = export_jsonl(journal, text, customers=False)
         write_sheet(self.companion, WrittenSheet("", "", NAME, text.getvalue))
@@ -92,8 +91,3 @@ class BenchesScreen(FormScreen):
         self.companion.fill_home()
         self._look()
         self.picked, self.said = 0, f"{version.commission.title} is on the list."
-
-    def _journal(self) -> Journal:
-        if self.companion.journal is None:
-            raise Fault(self.companion.cannot_write)
-        return self.companion.journal

@@ -30,6 +30,7 @@ from bench.documents.errors import DocumentError
 from bench.journal.commission_payloads import SampleWaived
 from bench.journal.errors import JournalError
 from bench.journal.store import Journal
+from bench.making.reasons import NO_REASON
 from bench.screens.kit.list_screen import ListScreen, bindings
 from bench.screens.kit.reason_entry import ReasonEntry
 from bench.screens.lists.apart import work_apart
@@ -294,7 +295,7 @@ class CommissionScreen(ListScreen):
         book = self._book()
         if book is None:
             return
-        said = SampleWaived(book.commission.lots[number].id or "", reason or "no reason said")
+        said = SampleWaived(book.commission.lots[number].id or "", reason or NO_REASON)
         try:
             write(self.companion, book, (said, book.id, None))
         except (JournalError, Fault) as error:

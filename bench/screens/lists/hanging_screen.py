@@ -21,7 +21,7 @@ from bench.making.worked_pattern import WorkedPattern
 from bench.screens.lists.companion import ListsCompanion
 from bench.screens.lists.form import FormRow, FormScreen
 from bench.screens.lists.sheet_screen import SheetScreen
-from bench.screens.lists.shop_writing import append, writable, write
+from bench.screens.lists.shop_writing import append, readable, writable, write
 from bench.screens.lists.typed_values import typed_number
 from bench.screens.lists.written_sheets import WrittenSheet
 from bench.sheets.hanging import hanging_html, hanging_lines, hanging_svg, told_lines
@@ -135,9 +135,7 @@ class HangingScreen(FormScreen):
         self.moved = True
 
     def _work_out(self, *, anew: bool) -> None:
-        companion = self.companion
-        if companion.journal is None:
-            raise Fault(companion.cannot_write)
+        companion, journal = self.companion, readable(self.companion)
         try:
             worked: dict[str, WorkedPattern] = {
                 lot.id or "": companion.session.work_up(lot.pattern, lot.size, lot.colourway)
@@ -145,9 +143,9 @@ class HangingScreen(FormScreen):
             }
         except DocumentError as error:
             raise Fault(str(error)) from None
-        found = read_pieces(companion.journal, self.book)
+        found = read_pieces(journal, self.book)
         pieces = pieces_of(self.book.commission, found, worked, companion.settings)
-        self.plan = plan_of(companion.journal, self.book, pieces, anew=anew)
+        self.plan = plan_of(journal, self.book, pieces, anew=anew)
 
     def _set_places(self, text: str) -> None:
         self._keep_order(with_values(self.book.commission, hanging=places_of(text)))

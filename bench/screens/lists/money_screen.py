@@ -18,7 +18,7 @@ from bench.commission.money_answers import (
     offer_answer,
 )
 from bench.commission.offer import Offer
-from bench.commission.pricing import NO_RATE, read_offer
+from bench.commission.pricing import NoRate, read_offer
 from bench.craft.text import Fault
 from bench.documents.errors import DocumentError
 from bench.journal.commission_payloads import CommissionUndone, MoneyMoved, Move
@@ -185,9 +185,7 @@ class MoneyScreen(DatedForm):
             )  # fmt: skip
         except DocumentError as error:
             raise Fault(str(error)) from None
-        except Fault as fault:
-            if str(fault) != NO_RATE:
-                raise
+        except NoRate:
             raise Fault(
                 "No hourly rate is set yet: say on the line “rates” what an hour costs."
             ) from None

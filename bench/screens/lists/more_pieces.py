@@ -19,7 +19,7 @@ from bench.journal.piece_state import PieceState
 from bench.screens.lists.companion import ListsCompanion
 from bench.screens.lists.dated_form import DatedForm
 from bench.screens.lists.form import FormRow, FormScreen
-from bench.screens.lists.shop_writing import write
+from bench.screens.lists.shop_writing import readable, writable, write
 from bench.screens.lists.typed_values import typed_number
 from bench.timing.recording import MOST_PIECES, recorded
 
@@ -69,8 +69,7 @@ class MadeAwayForm(DatedForm):
     def keep(self, choice: str | None = None) -> None:
         """Write them down as good pieces of the lot, with numbers of their own."""
         companion, lot = self.companion, self.book.commission.lots[self.lot]
-        if companion.journal is None:
-            raise Fault(companion.cannot_write)
+        journal = writable(companion)
         if not self.minutes:
             raise Fault("Say first how many minutes one of them took.")
         noon = dt.datetime.combine(self.day, dt.time(12)).astimezone().timestamp()
@@ -80,7 +79,7 @@ class MadeAwayForm(DatedForm):
         except DocumentError as error:
             raise Fault(str(error)) from None
         found = recorded(made, self.count * self.minutes, self.count, None, at)
-        numbers = _numbers(read_pieces(companion.journal, self.book), lot)
+        numbers = _numbers(read_pieces(journal, self.book), lot)
         events: list[tuple[Payload, str, str | None]] = []
         for piece, said in found:
             numbers.append(next_number(numbers))
@@ -106,9 +105,7 @@ class StockForm(FormScreen):
 
     def rows(self) -> Sequence[FormRow]:
         """Every lot with how many would do, and a way back for the last one put in."""
-        journal = self.companion.journal
-        if journal is None:
-            raise Fault(self.companion.cannot_write)
+        journal = readable(self.companion)
         spare = of_no_order(self.companion, self.book, read_pieces(journal, self.book))
         rows = [FormRow("stock", "good pieces of no order")]
         if self._last is not None:

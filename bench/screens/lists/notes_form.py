@@ -8,12 +8,11 @@ from functools import partial
 from bench.commission.book import CommissionBook
 from bench.commission.order_notes import note_said, read_notes
 from bench.commission.pieces import read_pieces
-from bench.craft.text import Fault
 from bench.journal.commission_payloads import CommissionUndone
 from bench.screens.lists.companion import ListsCompanion
 from bench.screens.lists.form import FormRow, FormScreen
 from bench.screens.lists.notes_page import note_line
-from bench.screens.lists.shop_writing import write
+from bench.screens.lists.shop_writing import readable, write
 
 WHOLE = "the whole order"
 PHOTO_ASKS = "The name of its file, as IMG_0412.jpg; the photograph stays where it is."
@@ -28,9 +27,7 @@ class NotesForm(FormScreen):
         super().__init__(companion)
         self.book = book
         self.heading = f"{book.commission.title}: notes"
-        if companion.journal is None:
-            raise Fault(companion.cannot_write)
-        self.journal = companion.journal
+        self.journal = readable(companion)
         self.about = 0
         """0 for the whole, then the lots, then the pieces."""
         self._read()

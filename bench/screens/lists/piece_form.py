@@ -20,7 +20,7 @@ from bench.journal.inspection_payloads import (
 from bench.journal.payload_base import Payload
 from bench.journal.payloads import Measured, Note
 from bench.making.notes import notes_of_piece
-from bench.making.reasons import reasons_of
+from bench.making.reasons import NO_REASON, reasons_of
 from bench.screens.kit.note_entry import note_words
 from bench.screens.kit.reason_entry import ReasonEntry
 from bench.screens.lists.companion import ListsCompanion
@@ -32,7 +32,6 @@ from bench.screens.lists.typed_values import typed_number
 REASON_ASKS = "Why, in a few words."
 GOOD_ANYWAY = "good all the same"
 """What can be chosen of a piece that is off its sample."""
-UNSAID = "no reason said"
 
 
 class PieceForm(DatedForm):
@@ -141,7 +140,7 @@ class PieceForm(DatedForm):
 
     def _ask_why(self, verdict: Verdict) -> None:
         def keep(reason: str | None) -> None:
-            self._try(partial(self._not_good, verdict, reason or UNSAID))
+            self._try(partial(self._not_good, verdict, reason or NO_REASON))
 
         reasons = reasons_of(self.companion.journal)
         asks = f"{self.piece.name} is {verdict}. Why?"

@@ -18,6 +18,7 @@ from bench.screens.lists.form import FormRow, FormScreen
 from bench.screens.lists.order_ahead import begun_from
 from bench.screens.lists.order_screen import OrderScreen
 from bench.screens.lists.sheet_screen import SheetScreen
+from bench.screens.lists.shop_writing import readable
 from bench.screens.lists.written_sheets import WrittenSheet
 from bench.sheets.recipe import recipe_html, recipe_lines
 
@@ -34,9 +35,7 @@ class RecipesScreen(FormScreen):
         self.found = self._read()
 
     def _read(self) -> CommissionPieces:
-        if self.companion.journal is None:
-            raise Fault(self.companion.cannot_write)
-        return read_pieces(self.companion.journal, self.book)
+        return read_pieces(readable(self.companion), self.book)
 
     def rows(self) -> Sequence[FormRow]:
         """The lots with what their card is of."""
@@ -69,9 +68,7 @@ class RecipesScreen(FormScreen):
         self.app.push_screen(card)
 
     def _told(self, lot: Lot) -> RecipeAnswer:
-        companion, journal = self.companion, self.companion.journal
-        if journal is None:
-            raise Fault(companion.cannot_write)
+        companion, journal = self.companion, readable(self.companion)
         try:
             return read_recipe(
                 *(journal, companion.library, companion.settings, self.book, lot),

@@ -17,6 +17,13 @@ from bench.journal.store import Journal
 from bench.screens.lists.companion import ListsCompanion
 
 
+def readable(companion: ListsCompanion) -> Journal:
+    """The journal, to read. Raises Fault where there is none."""
+    if companion.journal is None:
+        raise Fault(companion.cannot_write)
+    return companion.journal
+
+
 def writable(companion: ListsCompanion) -> Journal:
     """The journal, to write to. Raises Fault where nothing can be written."""
     if companion.journal is None or companion.cannot_write:

@@ -11,6 +11,7 @@ from bench.commission.tags import tags_of
 from bench.craft.text import Fault
 from bench.screens.lists.companion import ListsCompanion
 from bench.screens.lists.form import FormRow, FormScreen
+from bench.screens.lists.shop_writing import readable
 from bench.screens.lists.typed_values import typed_number
 from bench.screens.lists.written_sheets import WrittenSheet
 from bench.sheets.tags import tags_html, tags_lines
@@ -60,10 +61,7 @@ class TagsScreen(FormScreen):
         return None if self.lot == 0 else self.book.commission.lots[self.lot - 1].name
 
     def _told(self) -> TagsAnswer:
-        journal = self.companion.journal
-        if journal is None:
-            raise Fault(self.companion.cannot_write)
-        found = read_pieces(journal, self.book)
+        found = read_pieces(readable(self.companion), self.book)
         return tags_of(self.book, found, self._titles, self._only, *self.size_mm)
 
     def _turn_lot(self, step: int) -> None:

@@ -40,7 +40,7 @@ class TonightPage(CommissionPage):
         self,
         figures: CommissionFigures,
         turn: Callable[[str], None],
-        stands: Callable[[], int] = lambda: 1,
+        stands: Callable[[], int],
     ) -> None:
         """`stands`: how many the maker has."""
         super().__init__(figures, turn)

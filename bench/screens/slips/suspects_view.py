@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bench.screens.kit.canvas import Canvas, wrap
+from bench.screens.kit.foot import WIDE
 from bench.screens.kit.view import View
 from bench.screens.slips.talk import SlipTalk
 from bench.slips.inquiry import WORTH_TELLING, Inquiry
@@ -11,8 +12,6 @@ from bench.slips.words import chance_words, slips_words
 
 BAR = 10
 
-WIDE = 76
-"""Columns from which the chance has a bar, too."""
 
 LEAST_REST = 0.05
 """What is left beside the suspects listed is told from this chance on."""

@@ -26,7 +26,7 @@ def test_two_beads_or_more_are_counted_and_listed_where_they_are_few() -> None:
     at.press("e")
     assert "in three beads  1 of 498" in at.shown()
     at.press(*["right"] * 14)
-    assert "one stripe of the first, one stripe of the second" in at.shown()
+    assert "one stripe of the 1st, one stripe of the 2nd" in at.shown()
     at.press("end", "right", "right", "right", "enter")
     laid = at.drawing.draft.sheet
     assert set(laid.counts()) <= {"a", "b", "c"}
