@@ -309,7 +309,7 @@ class Session:
         self._warn_of_times(found)
         return found
 
-    def pace_of(
+    def pace_and_times(
         self, journal: Journal, commission: str, now_s: float
     ) -> tuple[FittedPace, list[PieceTimes]]:
         """Say the pace as `pace` does, and the times of a commission's finished pieces."""

@@ -84,7 +84,7 @@ def complaints() -> logging.Logger:
     What is no request of HTTP is answered as such and not told: anyone can send that without end.
     """
     logger = logging.getLogger(__name__)
-    logger.filters = [_in_one_line]
+    logger.addFilter(_in_one_line)
     return logger
 
 

@@ -18,8 +18,6 @@ if TYPE_CHECKING:
 
 DOCUMENTS = ("settings.toml", "stock.toml", "stock.csv", "patterns/**/*", "commissions/**/*",
              "sketches/**/*")  # fmt: skip
-WAITING = ("inbox/*.json", "braid-bench-not-saved-*.jsonl")
-"""What commands have left for an open program, and what could not be saved when one ended."""
 JOURNAL = "journal.db"
 
 
@@ -49,7 +47,7 @@ def answer(args: argparse.Namespace, session: Session) -> BackupAnswer:
                 archive.write(file, file.relative_to(session.home))
             # Before the journal: what is taken in meanwhile is in both, and counts once.
             waiting = sum(
-                _written(archive, file, session.home) for file in _files(session.home, WAITING)
+                _written(archive, file, session.home) for file in _files(session.home, _waiting())
             )
             if session.journal_path.exists():
                 copy = Path(folder) / JOURNAL
@@ -92,3 +90,10 @@ def _written(archive: zipfile.ZipFile, file: Path, home: Path) -> bool:
     except FileNotFoundError:
         return False
     return True
+
+
+def _waiting() -> tuple[str, str]:
+    """What commands have left for an open program, and what could not be saved when one ended."""
+    from bench.journal import inbox, rescue
+
+    return f"{inbox.FOLDER}/*{inbox.ENDING}", f"{rescue.PREFIX}*{rescue.ENDING}"

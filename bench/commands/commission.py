@@ -82,7 +82,7 @@ def answer(args: argparse.Namespace, session: Session) -> CommissionAnswer:
     else:
         with session.reading() as journal:
             book = open_book(session.library, journal, args.commission, even_without_pattern=True)
-    now = _taken(session, book, args)
+    now = _taken(book, args)
     changed = _changed(now, args)
     _check_other_bench(session, book, args, now != changed)
     _check_lots(session, () if args.new else book.commission.lots, changed)
@@ -102,7 +102,7 @@ def answer(args: argparse.Namespace, session: Session) -> CommissionAnswer:
     return commission_answer(book, changed, said, waits=waits)
 
 
-def _taken(session: Session, book: CommissionBook, args: argparse.Namespace) -> Commission:
+def _taken(book: CommissionBook, args: argparse.Namespace) -> Commission:
     """What is changed: the order of the file, or with --take that of the other bench."""
     if not args.take:
         return book.commission

@@ -42,7 +42,7 @@ def answer(args: argparse.Namespace, session: Session) -> ForecastAnswer:
         settings = settings.model_copy(update={"work": work})
     with session.reading() as journal:
         name = session.library.commission_path(args.commission).stem
-        pace, pieces = session.pace_of(journal, name, now.wall)
+        pace, pieces = session.pace_and_times(journal, name, now.wall)
         found = read_overview(
             journal, session.library, settings, args.commission, pieces, pace.loose,
             pace.model, now, pace.days if args.hours_per_week is None else None,

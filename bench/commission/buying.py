@@ -12,7 +12,15 @@ from bench.commission.dye_lots import DyeTube, DyeWant, SharedOut, share_out
 from bench.craft.pattern import Bead
 from bench.craft.spare import Spare
 from bench.documents.settings import Settings
-from bench.documents.stock import Shelf, Stock, StockBead, bead_g, grams_of, plain_name
+from bench.documents.stock import (
+    Shelf,
+    Stock,
+    StockBead,
+    bead_g,
+    bought_again,
+    grams_of,
+    plain_name,
+)
 
 MOST_TUBES = 1_000
 """More tubes of one entry than any lot takes; a stock may say more."""
@@ -70,9 +78,8 @@ class BeadWant:
 
     @property
     def _priced(self) -> StockBead | None:
-        """The entry whose tube is bought again: of those with a price the largest, said or not."""
-        priced = [entry for entry in self.entries if entry.price is not None]
-        return max(priced, key=lambda entry: entry.tube_g or 0.0, default=None)
+        """The entry whose tube is bought again."""
+        return bought_again(self.entries)
 
 
 @dataclass(frozen=True, slots=True)
@@ -254,7 +261,7 @@ def dye_lots_of(want: BeadWant, tube_g: float) -> SharedOut:
     return share_out(wants, tuple(_tubes_of(want, tube_g)))
 
 
-def mid_lot(beads: Sequence[BeadWant], shelf: Shelf, settings: Settings) -> Iterator[str]:
+def mid_lot(beads: Sequence[BeadWant], settings: Settings) -> Iterator[str]:
     """Warn where a lot of pieces has to mix dye lots: which one runs out after which piece.
 
     It begins with the dye lot that it has begun, else with the largest that is left; once nothing

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from bench.answers.needs import BeadNeed, NeedsAnswer
 from bench.craft.pattern import Bead
 from bench.documents.settings import ShopSettings, ThumbRules
-from bench.documents.stock import Stock
+from bench.documents.stock import Stock, bought_again
 
 
 @dataclass(frozen=True)
@@ -36,8 +36,7 @@ def _parts(
     for bead in needs.beads:
         yield f"{bead.size} {bead.name}", _bead(bead, stock, thumb)
     for thread in needs.threads:
-        priced = (t for t in stock.thread(thread.name) if t.price is not None)
-        spool = max(priced, key=lambda t: t.spool_m or 0.0, default=None)
+        spool = bought_again(stock.thread(thread.name))
         cost = None
         if spool is not None and spool.price is not None:
             cost = thread.metres / (spool.spool_m or thumb.spool_m) * spool.price
@@ -53,8 +52,7 @@ def _bead(bead: BeadNeed, stock: Stock, thumb: ThumbRules) -> float | None:
     kind = Bead.model_validate(
         {"size": bead.size, "shape": bead.shape, "colour": bead.colour, "name": bead.name}
     )
-    priced = [entry for entry in stock.matching(kind) if entry.price is not None]
-    bought = max(priced, key=lambda entry: entry.tube_g or 0.0, default=None)
+    bought = bought_again(stock.matching(kind))
     if bought is None or bought.price is None:
         return None
     return bead.grams / (bought.tube_g or thumb.tube_g) * bought.price

@@ -32,7 +32,7 @@ from bench.craft.spare import Spare
 from bench.craft.text import Fault
 from bench.craft.thread import Cut
 from bench.documents.settings import Settings
-from bench.documents.stock import Shelf, StockThread, grams_of, plain_name
+from bench.documents.stock import Shelf, StockThread, bought_again, grams_of, plain_name
 from bench.making.core_answer import core_cord_mm, core_wire_mm
 from bench.making.loading_sheet import bead_rows
 from bench.making.trays import spare_of
@@ -76,7 +76,7 @@ def needs_of(
     buy, cost = shopping(found, shelf)
     warnings = [*shelf.warnings, *_warnings(lots, settings)]
     if shelf.file is not None:
-        warnings += mid_lot(beads, shelf, settings)
+        warnings += mid_lot(beads, settings)
     return NeedsAnswer(
         warnings=tuple(dict.fromkeys(warnings)),
         of=title,
@@ -211,8 +211,7 @@ def _threads(lots: Sequence[WorkedLot], shelf: Shelf, settings: Settings) -> lis
     for name, wanted in cuts.items():
         entries = shelf.stock.thread(name)
         usual_m = settings.thumb.spool_m
-        of_price = [e for e in entries if e.price is not None]
-        priced = max(of_price, key=lambda e: e.spool_m or 0.0, default=None)
+        priced = bought_again(entries)
         price = priced.price if priced is not None else None
         sizes_m = (e.spool_m for e in ([priced] if priced is not None else entries))
         spool_m = next((size for size in sizes_m if size), usual_m)

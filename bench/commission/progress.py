@@ -314,7 +314,12 @@ def waiting(
     lots = [lot for lot in found.lots if room[lot.work.lot.id or ""]]
     each = max(1, (most - len(begun)) // max(1, len(lots)))
     fresh = [
-        PieceAhead(lot.work.name_of(lot.next_number + number), lot.work.job, lot.work.dry_s)
+        PieceAhead(
+            lot.work.name_of(lot.next_number + number),
+            lot.work.job,
+            lot.work.dry_s,
+            lot=lot.work.lot.name,
+        )
         for lot in lots
         for number in range(min(each, room[lot.work.lot.id or ""]))
     ]
@@ -340,4 +345,5 @@ def _begun(lot_work: LotWork, making: BegunPiece, now: Instant) -> PieceAhead:
         lot_work.dry_s,
         _drying(making, lot_work, now) if braided else None,
         state.stage in {"set_up", "braid", "dry"},
+        lot_work.lot.name,
     )

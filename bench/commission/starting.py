@@ -55,7 +55,6 @@ def start_of_lot(
         commission=commission,
         lot=lot.name,
         number=number,
-        lot_size=lot.pieces if number <= lot.pieces else None,
     )
 
 

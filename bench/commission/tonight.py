@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections import Counter
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
 
@@ -43,19 +44,21 @@ def read_tonight(
     account = read_account(journal, book.id, book.commission, book.history)
     waits = [lot for lot, waits in awaited.items() if waits and account.acceptance is not None]
     told = tonight_answer(found, turns, model, now, seconds, stands, waits)
-    return replace(told, batches=tuple(_batches(journal, found, told)))
+    lots = {piece.name: piece.lot for piece in waiting(found, now, MOST_PIECES, waits)}
+    loads = Counter(lots[step.piece] for step in told.steps if step.stage == "load")
+    return replace(told, batches=tuple(_batches(journal, found, loads)))
 
 
-def _batches(journal: Journal, found: CommissionProgress, told: TonightAnswer) -> Iterator[str]:
-    """Which sets to load in one batch, by the times of all the commission's pieces."""
+def _batches(
+    journal: Journal, found: CommissionProgress, loads: Mapping[str, int]
+) -> Iterator[str]:
+    """Which sets to load in one batch, by the times of all the commission's pieces.
+
+    `loads`: how many sets of each lot are loaded tonight.
+    """
     tags = {state.uuid: state.batch for state in journal.pieces(open_only=False)}
     pieces = [times for lot in found.lots for times in (*lot.good, *lot.spoilt)]
-    loads: dict[str, int] = {}
     beads = {lot.work.lot.name: lot.work.work.units("load") for lot in found.lots}
-    for step in told.steps:
-        if step.stage == "load":
-            lot = step.piece.rpartition(" ")[0]
-            loads[lot] = loads.get(lot, 0) + 1
     yield from batches_said(loads, beads, batch_gain(*loading_times(pieces, tags)))
 
 

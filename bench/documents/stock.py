@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, TypeVar
 
 from pydantic import Field, ValidationError, model_validator
 
@@ -152,6 +152,21 @@ def size_in_stock(entry: StockBead) -> BeadSize | None:
         return find(entry.size, entry.shape)
     except ValueError:
         return None
+
+
+Bought = TypeVar("Bought", StockBead, StockThread)
+
+
+def bought_again(entries: Iterable[Bought]) -> Bought | None:
+    """The entry whose tube or spool is bought again: of those with a price the largest, or None.
+
+    One that does not say what it holds counts as the smallest.
+    """
+
+    def holds(entry: StockBead | StockThread) -> float:
+        return (entry.tube_g if isinstance(entry, StockBead) else entry.spool_m) or 0.0
+
+    return max((e for e in entries if e.price is not None), key=holds, default=None)
 
 
 def grams_of(entry: StockBead, tube_g: float) -> float:

@@ -49,13 +49,16 @@ def join(db: sqlite3.Connection, events: Iterable[Event], ids: dict[str, int]) -
         state, its_events = table.renew(db, piece, ids)
         if not its_events:
             continue
-        versions = [e for e in its_events if isinstance(e.payload, CommissionKept)]
+        versions = [
+            (e.uuid, e.payload) for e in its_events if isinstance(e.payload, CommissionKept)
+        ]
         if versions:
             apart = _stand_apart(versions)
-            warnings += [
-                f"The commission {shown(apart[-1].name)} was changed at two benches: "
-                "look at it before you go on."
-            ] * (len(apart) > 1)
+            if len(apart) > 1:
+                warnings.append(
+                    f"The commission {shown(apart[-1].name)} was changed at two benches: "
+                    "look at it before you go on."
+                )
         elif its_events[0].of_pieces:
             warnings.append(
                 f"The piece {state.name} was carried on at two benches: "
@@ -64,14 +67,14 @@ def join(db: sqlite3.Connection, events: Iterable[Event], ids: dict[str, int]) -
     return Merged(added, known, tuple(warnings))
 
 
-def _stand_apart(versions: Sequence[Event]) -> list[CommissionKept]:
-    """The versions of a commission that no other one follows, one for each of what they say."""
-    from bench.journal.commission_payloads import CommissionKept
+def _stand_apart(versions: Sequence[tuple[str, CommissionKept]]) -> list[CommissionKept]:
+    """The versions of a commission that no other one follows, one for each of what they say.
 
-    kept = [(e.uuid, e.payload) for e in versions if isinstance(e.payload, CommissionKept)]
-    followed = {before for _, said in kept for before in said.over}
+    versions: each with the id of its event.
+    """
+    followed = {before for _, said in versions for before in said.over}
     return list(
-        {canonical(said.content): said for uuid, said in kept if uuid not in followed}.values()
+        {canonical(said.content): said for uuid, said in versions if uuid not in followed}.values()
     )
 
 
@@ -81,8 +84,8 @@ def _was_left_for_both(one: Event, other: Event) -> bool:
     Such an event has one id and says the same; number, time and the event before it were given at
     each bench, and stay as they are there.
     """
-    same = (
-        (event.kind, event.version, event.payload, event.pieces, event.lot)
-        for event in (one, other)
-    )
-    return one.bench != other.bench and next(same) == next(same)
+    return one.bench != other.bench and _says(one) == _says(other)
+
+
+def _says(event: Event) -> tuple[object, ...]:
+    return event.kind, event.version, event.payload, event.pieces, event.lot

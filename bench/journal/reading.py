@@ -182,17 +182,12 @@ class Reading:
                 )
             yield from filter(wanted, in_order(piece, events + its) if its else events)
             return
-        place = 0
         # What waits now may be written between two reads: it must be in one of them, and in one.
         waiting = {event.uuid: event for event in self.pending}
-        while True:
-            chunk = self._chunk(place, kind)
-            if not chunk:
-                break
-            place = chunk[-1][0]
-            for _, event in chunk:
-                waiting.pop(event.uuid, None)
-            yield from (event for _, event in chunk if wanted(event))
+        for _, event in self._placed(kind):
+            waiting.pop(event.uuid, None)
+            if wanted(event):
+                yield event
         waiting |= {event.uuid: event for event in self._read(self._not_in)}
         yield from filter(wanted, waiting.values())
 
@@ -204,17 +199,20 @@ class Reading:
 
     def came(self, models: Collection[type[Payload]]) -> list[Event]:
         """Return the events of some kinds in the order in which they came, pending ones last."""
-        placed = list[tuple[int, Event]]()
-        for model in models:
-            place = 0
-            while chunk := self._chunk(place, model.KIND):
-                place = chunk[-1][0]
-                placed += chunk
-        placed.sort(key=itemgetter(0))
+        kinds, waiting = {model.KIND for model in models}, [*self.pending]
+        placed = sorted((one for kind in kinds for one in self._placed(kind)), key=itemgetter(0))
         found = {event.uuid: event for _, event in placed}
-        kinds = {model.KIND for model in models}
-        found |= {event.uuid: event for event in self.pending if event.kind in kinds}
+        for event in (*waiting, *self.pending):
+            if event.kind in kinds:
+                found.setdefault(event.uuid, event)
         return [event for event in found.values() if event.understood]
+
+    def _placed(self, kind: str | None) -> Iterator[tuple[int, Event]]:
+        """Yield what is saved, each with its place; kind: of that one only."""
+        place = 0
+        while chunk := self._chunk(place, kind):
+            yield from chunk
+            place = chunk[-1][0]
 
     def _chunk(self, place: int, kind: str | None) -> list[tuple[int, Event]]:
         return self._read(lambda db: table.some(db, place, _CHUNK, kind))

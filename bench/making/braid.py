@@ -37,12 +37,11 @@ class Braid(BraidWritten):
         commission: str | None = None,
         lot: str | None = None,
         number: int | None = None,
-        lot_size: int | None = None,
         as_sample: bool = False,
     ) -> Braid:
         """Start a piece of a pattern that was worked up; its plan is frozen with it.
 
-        `number`: its number in the lot, `lot_size`: of how many. `as_sample`: it is to be the
+        `number`: its number in the lot. `as_sample`: it is to be the
         sample. Without beads there is nothing to load: such a piece begins with setting up.
         """
         if stage == "load" and not any(workup.plan.loads):
@@ -59,7 +58,6 @@ class Braid(BraidWritten):
             commission=commission,
             marks=workup.marks,
             number=number,
-            lot_size=lot_size,
             as_sample=as_sample,
         )
         return cls._begin(journal, lot, started, p.StageStarted(stage))
@@ -69,7 +67,7 @@ class Braid(BraidWritten):
 
         `tag`: of its set; `number`: its number in the lot.
         """
-        started = replace(self.started, number=number, as_sample=False)
+        started = replace(self.started, number=number, lot_size=None, as_sample=False)
         return self._begin(self.journal, self.state.lot, started, tag, p.StageStarted("load"))
 
     @classmethod

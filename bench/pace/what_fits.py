@@ -35,6 +35,8 @@ class PieceAhead:
     """Seconds it still has to dry once it is braided; None while it is not."""
     on_stand: bool = False
     """Whether it lies on a stand now: being set up, braided, or drying."""
+    lot: str = field(default="", compare=False)
+    """The lot that it is for; only handed back."""
 
 
 @dataclass(frozen=True)

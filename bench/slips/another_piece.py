@@ -49,7 +49,7 @@ class AnotherPiece:
     ) -> None:
         self.odds = prior
         self._about = evidence[0].look.place if evidence else 0
-        self.of_the_lot = OF_THE_LOT if prior else 0.0
+        self.of_the_lot = OF_THE_LOT
         """The odds that another piece of the lot lies there, against those of a count off."""
         self._told_elsewhere = False
         self._answers: dict[object, Answer] = {}

@@ -13,7 +13,7 @@ from bench.documents.settings import Settings
 from bench.journal.store import Journal
 from bench.making.braid import Braid
 from bench.making.worked_pattern import WorkedPattern
-from tests.commands.test_money import CURTAIN
+from tests.support.curtain import CURTAIN
 
 HOOP = ("--shape", "hoop", "--diameter", "200", "--evenly", "6", "--drops", "40,120")
 

@@ -14,7 +14,7 @@ from bench.documents.settings import Settings
 from bench.journal.store import Journal
 from bench.making.braid import Braid
 from bench.making.worked_pattern import WorkedPattern
-from tests.commands.test_money import CURTAIN
+from tests.support.curtain import CURTAIN
 
 
 @pytest.fixture
@@ -27,7 +27,7 @@ def made(call: Any) -> Any:
         for number in range(1, 5):
             braid = Braid.start(
                 journal, pattern, stage="finish" if number < 4 else "braid",
-                commission="curtain", lot="Plum", number=number, lot_size=8,
+                commission="curtain", lot="Plum", number=number,
             )  # fmt: skip
             if number < 4:
                 braid.finish("good")

@@ -12,6 +12,7 @@ from bench.documents.settings import Settings
 from bench.journal.store import Journal
 from bench.making.braid import Braid
 from bench.making.worked_pattern import WorkedPattern
+from tests.support.curtain import CURTAIN
 
 SETTINGS = """format = 1
 [work]
@@ -22,25 +23,6 @@ tax_name = "VAT"
 round_to = 0.50
 deposit_percent = 25
 least_price = 12
-"""
-CURTAIN = """format = 1
-title = "Curtain"
-due = 2199-05-08
-[[lots]]
-name = "Plum"
-pattern = "silver-eaves"
-pieces = 8
-price = 30.00
-[[lots]]
-name = "Eaves"
-pattern = "silver-eaves"
-pieces = 16
-price = 30.00
-[[lots]]
-name = "Rope"
-pattern = "stair-rope"
-pieces = 1
-price = 120.00
 """
 
 

@@ -290,7 +290,7 @@ def want(each: list[tuple[int, int]], dye_lots: list[float], spare: float = 0.0)
 
 def warned(one: BeadWant) -> list[str]:
     """What is said of a bead's dye lots."""
-    return list(mid_lot([one], EMPTY, SETTINGS))
+    return list(mid_lot([one], SETTINGS))
 
 
 def test_a_dye_lot_that_runs_out_in_a_lot_is_said() -> None:

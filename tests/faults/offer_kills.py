@@ -12,17 +12,9 @@ from pathlib import Path
 
 from bench.journal.commission_payloads import CommissionKept, OfferAccepted
 from tests.faults.kills import Found, events_of
+from tests.support.curtain import CURTAIN
 from tests.support.homes import furnished
 
-COMMISSION = """format = 1
-title = "Curtain"
-due = 2199-05-08
-[[lots]]
-name = "Plum"
-pattern = "silver-eaves"
-pieces = 8
-price = 30.00
-"""
 SETTINGS = "format = 1\n[work]\nhourly_rate = 20\n"
 
 
@@ -32,7 +24,7 @@ def offer_kills(times: int, seed: int) -> Found:
     with tempfile.TemporaryDirectory() as name:
         template = furnished(Path(name))
         (template / "commissions").mkdir()
-        (template / "commissions" / "curtain.toml").write_text(COMMISSION, "utf-8")
+        (template / "commissions" / "curtain.toml").write_text(CURTAIN, "utf-8")
         (template / "settings.toml").write_text(SETTINGS, "utf-8")
         _accept(template, "--on", "2026-11-02", dry=True)  # what is worked out once is kept
         whole_s = 0.0

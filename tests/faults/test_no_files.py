@@ -24,6 +24,7 @@ from tests.support.homes import furnished
 from tests.support.terminal import Program
 
 NOBODY_ABOVE = ("setpriv", "--bounding-set=-dac_override,-dac_read_search")
+WITHOUT_RIGHTS = NOBODY_ABOVE if os.geteuid() == 0 else ()
 """Takes from root what lets it read where permissions forbid it."""
 KINDS = {
     "pipe": "this is a pipe",
@@ -81,8 +82,7 @@ def say(home: Path, *words: str) -> tuple[int, str, str]:
 
 def say_without_rights(home: Path, *words: str) -> tuple[int, str, str]:
     """Run a command in a process of its own that may not read what permissions forbid."""
-    before = NOBODY_ABOVE if os.geteuid() == 0 else ()
-    command = [*before, sys.executable, "-m", "bench", *words, "--home", str(home)]
+    command = [*WITHOUT_RIGHTS, sys.executable, "-m", "bench", *words, "--home", str(home)]
     done = subprocess.run(command, capture_output=True, text=True, timeout=MOST_S)
     assert "Traceback" not in done.stderr
     return done.returncode, done.stdout, done.stderr
@@ -168,11 +168,10 @@ def closed(home: Path) -> Iterator[Path]:
 
 def test_a_data_folder_without_rights_is_told(closed: Path) -> None:
     """Where the data folder may not be entered a sentence says so, on the list and in commands."""
-    before = NOBODY_ABOVE if os.geteuid() == 0 else ()
     for words in (["list"], ["where"], ["pace"], ["needs", "silver-eaves"]):
         _, said, wrong = say_without_rights(closed, *words)
         assert words[0] == "where" or "ermission denied" in wrong or "cannot be read" in wrong, said
-    with Program(closed, before=before) as program:
+    with Program(closed, before=WITHOUT_RIGHTS) as program:
         program.wait_for("PATTERNS")
         program.wait_for("ermission denied")
         assert b"Traceback" not in program.raw

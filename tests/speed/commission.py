@@ -81,7 +81,6 @@ def _begin(home: Path, journal: Journal, name: str, lots: int, pieces: int) -> N
         for at in range(1, 1 + max(1, round(MADE * count))):
             braid = Braid.start(
                 journal, made, stage="load", commission=name, lot=f"Lot {number}", number=at,
-                lot_size=count,
             )  # fmt: skip
             _load(braid, made, tubes)
             braid.finish("good")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bench.craft.colour import COLOUR_UNIT, ciede2000, seen
 from bench.craft.pattern import ColourChange, Pattern
-from bench.craft.text import Fault, is_name
+from bench.craft.text import Fault, check_name
 from bench.design.colour_names import nearest_name, two_colours
 from bench.design.colours import alike_pairs, new_colourway, run_of_colours
 from bench.design.operations import Recolour
@@ -114,8 +114,10 @@ class ColourwayPage(BoardMode):
         return ""
 
     def _name_wrong(self, text: str) -> str:
-        if not is_name(text):
-            return "a colourway's name is made of small letters, digits and hyphens"
+        try:
+            check_name(text, "a colourway's")
+        except Fault as fault:
+            return str(fault)
         there = text in self.drawing.draft.sheet.pattern.colourways
         return f"there is a colourway '{text}' already" if there else ""
 

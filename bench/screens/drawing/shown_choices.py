@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from bench.craft.text import Fault, is_name
+from bench.craft.text import Fault, check_name
 from bench.design.history import History
 from bench.design.operation import Operation
 from bench.design.operations import Entitle, Mirror, Resize
@@ -88,8 +88,10 @@ def _ask_name(host: BoardHost, steps: int) -> None:
     usual = "small" if steps < 0 else "large"
 
     def look(text: str) -> str:
-        if not is_name(text):
-            return "a size's name is made of small letters, digits and hyphens"
+        try:
+            check_name(text, "a size's")
+        except Fault as fault:
+            return str(fault)
         return f"there is a size '{text}' already" if text in pattern.sizes else ""
 
     def keep(text: str) -> None:

@@ -452,7 +452,7 @@ def test_the_words_below_the_lots_leave_no_question(sixty: Path, shipped: Commis
 def test_begun_pieces_of_one_name_are_told_apart(
     home: Path, clock: ManualClock, shipped: Commission
 ) -> None:
-    """Two begun pieces of one title are numbered, in words and not by their ids."""
+    """Two begun pieces of one title are numbered, not by their ids; each knows its lot."""
     library, settings = Library(home), Settings()
     made = WorkedPattern.from_library(library, settings, "silver-eaves")
     with Journal.open(home / "journal.db", write=True, clock=clock) as journal:
@@ -462,8 +462,9 @@ def test_begun_pieces_of_one_name_are_told_apart(
         making = [BegunPiece(b.state, times_of(b), None) for b in braids]
     orders = lot_works(library, shipped)
     found = progress_of(COMMISSION, shipped, orders, [], making, fit([]), settings, clock.now())
-    names = [w.name for w in waiting(found, clock.now(), 8)]
-    assert names[:2] == ["Eaves, grey", "Eaves, grey, no. 2"]
+    ahead = waiting(found, clock.now(), 8)
+    assert [w.name for w in ahead][:2] == ["Eaves, grey", "Eaves, grey, no. 2"]
+    assert [w.lot for w in ahead][:2] == ["Eaves, grey"] * 2
 
 
 def test_far_dates_are_written_by_month() -> None:

@@ -17,7 +17,7 @@ from bench.journal.clock import Instant
 from bench.pace.intervals import Forecast
 from bench.pace.weeks import Finish, Weeks
 from bench.screens.lists.order_ahead import ahead_lines
-from tests.commands.test_money import CURTAIN
+from tests.support.curtain import CURTAIN
 
 NOW = Instant(1_700_000_000, 0, "boot", 0.0)
 NOTHING_NEEDED = cast(NeedsAnswer, SimpleNamespace(warnings=(), short=()))

@@ -8,42 +8,16 @@ from pathlib import Path
 
 from bench.commission.book import open_book
 from bench.documents.library import Library
-from bench.documents.settings import Settings
 from bench.journal.store import Journal
-from bench.making.braid import Braid
-from bench.making.worked_pattern import WorkedPattern
 from bench.screens.bench.screen import BenchScreen
 from bench.screens.kit.reason_entry import ReasonEntry
 from bench.screens.lists.commission_screen import CommissionScreen
-from bench.screens.lists.form import FormScreen
 from bench.screens.lists.order_screen import OrderScreen
-from tests.commands.test_money import CURTAIN
+from tests.support.curtain import begun_curtain
 
 from ..conftest import Sit, Sitting
 from ..tour import settled
-
-STOCK = """format = 1
-[[beads]]
-size = "6/0"
-name = "clear drop"
-lot = "27"
-grams = 30
-per_10_g = 150
-"""
-
-
-def furnished(home: Path) -> None:
-    """A curtain of 24 drops and a rope, at prices; seven plum drops made; a begun dye lot."""
-    (home / "commissions").mkdir()
-    (home / "commissions" / "curtain.toml").write_text(CURTAIN, "utf-8")
-    (home / "settings.toml").write_text("format = 1\n[work]\nhourly_rate = 20\n", "utf-8")
-    (home / "stock.toml").write_text(STOCK, "utf-8")
-    made = WorkedPattern.from_library(Library(home), Settings(), "silver-eaves")
-    with Journal.open(home / "journal.db", write=True) as journal:
-        for _ in range(7):
-            Braid.start(
-                journal, made, stage="finish", commission="curtain", lot="Plum"
-            ).finish("good")  # fmt: skip
+from .at_the_curtain import at_the_curtain, part, pick_row
 
 
 async def ready(sitting: Sitting) -> None:
@@ -61,12 +35,8 @@ async def test_three_fewer_three_more_a_week_earlier(sit: Sit, sixty: Path) -> N
     the 489 beads that nineteen drops take with their spare; the new day with its chance beside
     the old one's.
     """
-    furnished(sixty)
-    async with sit(120, 40) as sitting:
-        await settled(sitting)
-        await sitting.pick("curtain")
-        await sitting.press("enter")
-        await settled(sitting)
+    begun_curtain(sixty)
+    async with at_the_curtain(sit, 120, 40) as sitting:
         await part(sitting, "money")
         for name, typed in (("accept", ""), ("deposit", "280.00")):
             await pick_row(sitting, name)
@@ -106,25 +76,6 @@ async def test_three_fewer_three_more_a_week_earlier(sit: Sit, sixty: Path) -> N
     assert [lot.pieces for lot in book.commission.lots] == [5, 19, 1]
     assert book.commission.due == dt.date(2199, 5, 1)
     assert [(s.pieces, s.goes) for s in book.history.surplus] == [(2, "stock")]
-
-
-async def pick_row(sitting: Sitting, name: str) -> None:
-    """Move to a row of a form by the beginning of its name."""
-    screen = sitting.app.screen
-    assert isinstance(screen, FormScreen)
-    rows = [row.name for row in screen.rows()]
-    at = next(number for number, row in enumerate(rows) if row.startswith(name))
-    await sitting.press("home", *["down"] * at)
-
-
-async def part(sitting: Sitting, name: str) -> None:
-    """Open a page of the commission that is up from its shop's page."""
-    await sitting.press("7", "home")
-    screen = sitting.app.screen
-    assert isinstance(screen, CommissionScreen)
-    names = [one[0] for one in screen.shop.parts]
-    await sitting.press(*["down"] * names.index(name), "enter")
-    assert sitting.app.screen is not screen
 
 
 async def test_a_new_order_and_a_mistake(sit: Sit, home: Path) -> None:
@@ -182,12 +133,8 @@ async def test_a_commission_begins_on_the_list(sit: Sit, home: Path) -> None:
 async def test_a_piece_begun_with_a_reason_counts_at_once(sit: Sit, home: Path) -> None:
     """Once it is finished it is among the lot's pieces, though a page was left as it was begun."""
     home.mkdir()
-    furnished(home)
-    async with sit() as sitting:
-        await settled(sitting)
-        await sitting.pick("curtain")
-        await sitting.press("enter")
-        await settled(sitting)
+    begun_curtain(home)
+    async with at_the_curtain(sit) as sitting:
         screen = sitting.app.screen
         assert isinstance(screen, CommissionScreen)
         begin = partial(screen._waive, 0, "braid")

@@ -18,10 +18,11 @@ from bench.journal.store import Journal
 from bench.journal.transfer import export_jsonl
 from bench.screens.lists.benches_screen import BenchesScreen
 from bench.screens.lists.order_ahead import new_order
+from tests.support.curtain import begun_curtain
 
 from ..conftest import Sit, Sitting
 from ..tour import settled
-from .test_order_screen import furnished, part, pick_row
+from .at_the_curtain import at_the_curtain, part, pick_row
 
 
 async def typed(sitting: Sitting, row: str, text: str) -> None:
@@ -40,12 +41,8 @@ async def opened(sitting: Sitting, row: str) -> None:
 async def test_pieces_tubes_and_places(sit: Sit, home: Path) -> None:
     """Measured, signed off, packed and spoilt; a tube bought and weighed; two places exchanged."""
     home.mkdir()
-    furnished(home)
-    async with sit() as sitting:
-        await settled(sitting)
-        await sitting.pick("curtain")
-        await sitting.press("enter")
-        await settled(sitting)
+    begun_curtain(home)
+    async with at_the_curtain(sit) as sitting:
         await part(sitting, "pieces")
         await sitting.press("home", "enter")
         await typed(sitting, "length", "60")
@@ -119,12 +116,8 @@ async def test_what_cannot_be_saved_is_told_over_the_page_and_kept(
 ) -> None:
     """Where the disk takes nothing a line is still written down, as not saved, and saved later."""
     home.mkdir()
-    furnished(home)
-    async with sit() as sitting:
-        await settled(sitting)
-        await sitting.pick("curtain")
-        await sitting.press("enter")
-        await settled(sitting)
+    begun_curtain(home)
+    async with at_the_curtain(sit) as sitting:
         await part(sitting, "pieces")
         await sitting.press("home", "enter")
         (home / "journal.db").rename(tmp_path / "away.db")
@@ -144,12 +137,8 @@ async def test_what_cannot_be_saved_is_told_over_the_page_and_kept(
 async def test_sheets_are_written_from_their_pages(sit: Sit, home: Path) -> None:
     """Tags, the closing sheet with its CSV, the list to buy and a rate, each by keys alone."""
     home.mkdir()
-    furnished(home)
-    async with sit() as sitting:
-        await settled(sitting)
-        await sitting.pick("curtain")
-        await sitting.press("enter")
-        await settled(sitting)
+    begun_curtain(home)
+    async with at_the_curtain(sit) as sitting:
         await part(sitting, "tags")
         await sitting.press("right", "p")
         assert "Written: " in sitting.shown
@@ -188,18 +177,14 @@ async def test_sheets_are_written_from_their_pages(sit: Sit, home: Path) -> None
 async def test_an_order_of_another_bench_is_taken_in(sit: Sit, home: Path, tmp_path: Path) -> None:
     """Its events come in by a file, twice counts once; its order is put on the list by a key."""
     home.mkdir()
-    furnished(home)
+    begun_curtain(home)
     other = Library(tmp_path / "other")
     new = new_order(other)
     with Journal.open(tmp_path / "other.db", write=True) as journal:
         journal.append_many(keep(new, new.commission, dt.date(2026, 3, 1)))
         with (tmp_path / "given.jsonl").open("w", encoding="utf-8") as file:
             export_jsonl(journal, file, customers=False)
-    async with sit() as sitting:
-        await settled(sitting)
-        await sitting.pick("curtain")
-        await sitting.press("enter")
-        await settled(sitting)
+    async with at_the_curtain(sit) as sitting:
         await part(sitting, "another bench")
         await opened(sitting, "give out")
         assert "events are in sheets/this-bench.jsonl" in sitting.shown

@@ -464,7 +464,7 @@ async def test_the_sample_is_named_by_its_pattern(sit: Sit) -> None:
     async with sit() as sitting:
         await begin_loading(sitting)
         made = sitting.app.session.work_up("silver-eaves", None, None)
-        braid = Braid.start(braid_of(sitting).journal, made, number=1, lot_size=16)
+        braid = Braid.start(braid_of(sitting).journal, made, number=1)
         braid.finish("good")
         await sitting.app.push_screen(MeasureScreen(sitting.app, braid))
         await sitting.press(*["enter"] * 4)
