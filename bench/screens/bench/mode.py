@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from abc import ABC, abstractmethod
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import Literal, Protocol
@@ -17,7 +18,7 @@ from bench.slips.case import Case
 from bench.slips.looks import Look
 
 
-class Mode:
+class Mode(ABC):
     """One thing that the bench is in the middle of: its keys, its page and its help."""
 
     asked = False
@@ -30,17 +31,17 @@ class Mode:
     def enter(self) -> None:
         """Do what is done once when it comes up."""
 
+    @abstractmethod
     def press(self, key: str, character: str | None) -> None:
         """Act on a key as the terminal names it, and the character that it types, if any."""
-        raise NotImplementedError
 
     def page(self, view: View) -> Canvas:
         """Return its page with its keys at the foot; nothing else happens."""
         return self.draw(replace(view, foot=self.foot()))
 
+    @abstractmethod
     def draw(self, view: View) -> Canvas:
         """Return its page; nothing else happens."""
-        raise NotImplementedError
 
     def deeds(self) -> Sequence[Deed]:
         """What its keys do, as it is now: in the order of foot and help."""
@@ -58,9 +59,9 @@ class Mode:
         """Keys that are answers here, so that none of them asks for help."""
         return ()
 
+    @abstractmethod
     def spoken(self) -> str:
         """What the hands do next, to be said aloud."""
-        raise NotImplementedError
 
     def pass_time(self, idle_s: float) -> bool:
         """Look at the clock, so many seconds after the last key; return whether to draw anew."""

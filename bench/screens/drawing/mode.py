@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from abc import ABC, abstractmethod
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
@@ -13,7 +14,7 @@ if TYPE_CHECKING:
     from bench.screens.kit.help_page import Lines
 
 
-class BoardMode:
+class BoardMode(ABC):
     """What the maker is in the middle of at the board.
 
     The picture of the sheet stays above; a mode writes into the panel below it, or with `whole`
@@ -26,17 +27,17 @@ class BoardMode:
     def __init__(self, drawing: Drawing) -> None:
         self.drawing = drawing
 
+    @abstractmethod
     def press(self, key: str, character: str | None) -> None:
         """Act on a key."""
-        raise NotImplementedError
 
     def touch(self, action: str) -> None:
         """Act on a touched part: by default its action is a key."""
         self.press(action, action if len(action) == 1 else None)
 
+    @abstractmethod
     def draw(self, canvas: Canvas, y: int) -> None:
         """Write the panel, from a line on; a whole mode writes from line 0."""
-        raise NotImplementedError
 
     def answers(self) -> tuple[str, ...]:
         """Keys that are answers here, so that none of them asks for help."""

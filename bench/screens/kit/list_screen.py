@@ -5,6 +5,7 @@ Each key has an action; what it does is up to the mode that the screen is in.
 
 from __future__ import annotations
 
+from abc import ABC, abstractmethod
 from collections.abc import Callable, Iterable, Mapping
 from typing import TYPE_CHECKING
 
@@ -61,7 +62,7 @@ def keymap(settings: Settings) -> dict[str, str]:
     }
 
 
-class ListMode:
+class ListMode(ABC):
     """What a list screen is in the middle of: its actions, its picture and its help."""
 
     help: Lines = ()
@@ -69,9 +70,9 @@ class ListMode:
     picked: int = 0
     """The line that is picked, where there are lines."""
 
+    @abstractmethod
     def act(self, action: str, size: Size) -> None:
         """Do what a key stands for; size is that of the screen."""
-        raise NotImplementedError
 
     def touch(self, kind: str, which: str, size: Size) -> None:
         """Do what a touched part stands for: pick its line; on the picked line, open it."""
@@ -88,9 +89,9 @@ class ListMode:
         """Take back what is said or asked: another key was pressed."""
         self.said = ""
 
+    @abstractmethod
     def draw(self, width: int, height: int, named: Callable[[str], str] = str) -> Canvas:
         """Return the picture; `named` names the keys of its foot as the maker has set them."""
-        raise NotImplementedError
 
 
 class ListScreen(BoardScreen, inherit_bindings=False):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from abc import abstractmethod
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
@@ -82,11 +83,11 @@ class CommissionPage(ListMode):
         """The keys of this page alone, for its foot."""
         return ()
 
+    @abstractmethod
     def draw_page(
         self, canvas: Canvas, found: CommissionProgress, named: Callable[[str], str]
     ) -> None:
         """Draw what is between head and foot."""
-        raise NotImplementedError
 
     def draw(self, width: int, height: int, named: Callable[[str], str] = str) -> Canvas:
         """Draw the page with its head and foot."""
