@@ -9,7 +9,10 @@ from bench.answers import Answer, Part
 
 @dataclass(frozen=True, kw_only=True)
 class PieceOfLot(Part):
-    """A piece: its state, where it is packed, and what of it is off the sample."""
+    """A piece: its state, where it is packed, the looks it failed, what is off the sample.
+
+    `inspected`: what the last inspection found; null where there was none.
+    """
 
     piece: str
     name: str
@@ -20,6 +23,8 @@ class PieceOfLot(Part):
     tray: str
     delivered: str | None
     reason: str | None
+    inspected: str | None
+    failed: tuple[str, ...]
     length_mm: float | None
     thickness_mm: float | None
     weight_g: float | None
@@ -58,7 +63,7 @@ class SampleLine(Part):
 
 @dataclass(frozen=True, kw_only=True)
 class ReasonShare(Part):
-    """How many of the finished pieces were a second or spoilt for a reason: 8 in 10 between."""
+    """How many of so many pieces had a reason, or failed a look: 8 in 10 between."""
 
     reason: str
     count: int
@@ -78,7 +83,11 @@ class TrayLine(Part):
 
 @dataclass(frozen=True, kw_only=True)
 class PiecesAnswer(Answer):
-    """`inspect COMMISSION` and `pack COMMISSION`."""
+    """`inspect COMMISSION` and `pack COMMISSION`.
+
+    `reasons`: why finished pieces were seconds, spoilt or given up; `looks_failed`: of those that
+    were inspected, what they failed, good ones among them.
+    """
 
     commission: str
     title: str
@@ -87,6 +96,7 @@ class PiecesAnswer(Answer):
     pieces: tuple[PieceOfLot, ...]
     samples: tuple[SampleLine, ...]
     reasons: tuple[ReasonShare, ...]
+    looks_failed: tuple[ReasonShare, ...]
     trays: tuple[TrayLine, ...]
     done: tuple[str, ...]
     file: str | None

@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import datetime as dt
 from collections.abc import Iterable, Sequence
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -30,7 +31,11 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     found.add_argument("--spoilt", metavar="REASON", help="it counts for nothing")
     found.add_argument("--undo", action="store_true", help="take its last inspection back")
     parser.add_argument(
-        "--failed", metavar="LOOK", action="append", default=[], help="a look that it failed"
+        "--failed",
+        metavar="LOOK",
+        action="append",
+        default=[],
+        help="a look of the list that it failed, told with --good, --second or --spoilt",
     )
     for option, metavar in (("length", "MM"), ("thickness", "MM"), ("weight", "G")):
         parser.add_argument(f"--{option}", metavar=metavar, help="what it measures")
@@ -47,7 +52,8 @@ def answer(args: argparse.Namespace, session: Session) -> PiecesAnswer:
     """Write down what was found, and tell how the pieces stand."""
     from bench.sheets.pieces_html import inspection_html
 
-    answer = with_pieces(session, args.commission, lambda book, found: _said(args, book, found))
+    looks = session.settings.shop.looks
+    answer = with_pieces(session, args.commission, partial(_said, args, looks))
     return written(session, answer, args.html, inspection_html)
 
 
@@ -59,7 +65,10 @@ def sheet(answer: PiecesAnswer) -> Iterable[str]:
 
 
 def _said(
-    args: argparse.Namespace, book: CommissionBook, found: CommissionPieces
+    args: argparse.Namespace,
+    looks: Sequence[str],
+    book: CommissionBook,
+    found: CommissionPieces,
 ) -> tuple[Sequence[Entry], Sequence[str]]:
     from bench.craft.text import Fault, plain
     from bench.journal.commission_payloads import SampleApproved, SampleWaived
@@ -76,7 +85,7 @@ def _said(
     if len(pieces) > 1:
         raise Fault(f"'{args.piece}' is {len(pieces)} pieces; inspect one at a time")
     (piece,) = pieces
-    payloads = list(_of_piece(args, piece))
+    payloads = list(_of_piece(args, piece, looks))
     entries = [told(payload, piece.state.uuid, piece.state.lot) for payload in payloads]
     done = [f"{piece.name}: written down"] if entries else []
     if args.approved:
@@ -86,7 +95,8 @@ def _said(
     return entries, done
 
 
-def _of_piece(args: argparse.Namespace, piece: LotPiece) -> Iterable[Payload]:
+def _of_piece(args: argparse.Namespace, piece: LotPiece, looks: Sequence[str]) -> Iterable[Payload]:
+    from bench.commission.inspection import looks_of_list
     from bench.craft.text import Fault, plain
     from bench.journal.inspection_payloads import Inspected, InspectionUndone, Verdict
     from bench.journal.payloads import Measured
@@ -103,6 +113,8 @@ def _of_piece(args: argparse.Namespace, piece: LotPiece) -> Iterable[Payload]:
         verdict = "good"
     elif args.second is not None or args.spoilt is not None:
         verdict = "second" if args.second is not None else "spoilt"
+    if args.failed and verdict is None:
+        raise Fault("say --good, --second or --spoilt with the looks that it failed")
     stays = piece.status in ("made", "good", "packed", "delivered") and verdict in (None, "good")
     if args.sample and not (stays or verdict == "good"):
         raise Fault(f"{piece.name} cannot be the sample: only a good piece can be one")
@@ -116,8 +128,8 @@ def _of_piece(args: argparse.Namespace, piece: LotPiece) -> Iterable[Payload]:
     ]
     if verdict is not None:
         reason = args.second or args.spoilt
-        looks = tuple(plain(look) for look in args.failed)
-        yield Inspected(verdict, None if reason is None else plain(reason), looks)
+        failed = looks_of_list(map(plain, args.failed), looks)
+        yield Inspected(verdict, None if reason is None else plain(reason), failed)
     if args.sample or any(value is not None for value in measures):
         length, thickness, weight = measures
         yield Measured(args.sample, length, thickness, weight_g=weight)

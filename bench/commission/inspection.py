@@ -7,6 +7,7 @@ import statistics
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from bench.craft.text import Fault, cleaned
 from bench.documents.settings import ShopSettings
 from bench.journal.piece_state import PieceState
 
@@ -94,6 +95,24 @@ def shares(reasons: Sequence[str], of: int) -> tuple[Share, ...]:
         counts[reason] = counts.get(reason, 0) + 1
     order = sorted(counts.items(), key=lambda item: (-item[1], item[0]))
     return tuple(Share(reason, count, of, *wilson(count, of)) for reason, count in order)
+
+
+def failed_words(looks: Iterable[str]) -> str:
+    """The looks that a piece failed, in a sentence; "" for none."""
+    named = ", ".join(f"“{look}”" for look in looks)
+    return f"failed {named}" if named else ""
+
+
+def looks_of_list(said: Iterable[str], known: Sequence[str]) -> tuple[str, ...]:
+    """Looks of the maker's list by their names. Raises Fault for one that is not on it."""
+    found = tuple(dict.fromkeys(said))
+    for look in found:
+        if look not in known:
+            raise Fault(
+                f"there is no look '{cleaned(look, 40)}'; there are: {', '.join(known)}"
+                " (a list in the settings, `shop.looks`)"
+            )
+    return found
 
 
 def wilson(count: int, of: int, z: float = Z_80) -> tuple[float, float]:

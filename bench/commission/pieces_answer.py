@@ -14,7 +14,14 @@ from bench.answers.pieces import (
     TrayLine,
 )
 from bench.commission.book import CommissionBook
-from bench.commission.inspection import Measures, deviations, scatter, shares
+from bench.commission.inspection import (
+    Measures,
+    Share,
+    deviations,
+    failed_words,
+    scatter,
+    shares,
+)
 from bench.commission.pieces import (
     GOOD,
     STATUSES,
@@ -25,6 +32,7 @@ from bench.commission.pieces import (
     waits_for_sample,
 )
 from bench.documents.settings import ShopSettings
+from bench.journal.piece_state import PieceState
 from bench.making.reasons import NO_REASON
 
 
@@ -45,6 +53,7 @@ def pieces_answer(
         pieces=tuple(_piece(piece, found.sample_of(piece.lot), shop) for piece in found.pieces),
         samples=tuple(_sample(sample, found) for sample in found.samples),
         reasons=tuple(_reasons(found)),
+        looks_failed=tuple(_looks_failed(found)),
         trays=tuple(_trays(found)),
         done=done,
         file=None,
@@ -82,6 +91,8 @@ def _piece(piece: LotPiece, sample: Sample, shop: ShopSettings) -> PieceOfLot:
         tray=state.tray,
         delivered=state.delivered,
         reason=state.reason,
+        inspected=state.inspected,
+        failed=state.failed,
         length_mm=own.length_mm,
         thickness_mm=own.thickness_mm,
         weight_g=own.weight_g,
@@ -107,17 +118,25 @@ def _sample(sample: Sample, found: CommissionPieces) -> SampleLine:
     )
 
 
+def reason_of(state: PieceState) -> str:
+    """Why a piece did not come out well: as it was said, else by the looks that it failed."""
+    return state.reason or failed_words(state.failed) or NO_REASON
+
+
 def _reasons(found: CommissionPieces) -> Iterator[ReasonShare]:
     ended = [p for p in found.pieces if not p.state.open]
     bad = [p for p in ended if p.status in ("second", "spoilt", "given up")]
-    for share in shares([p.state.reason or NO_REASON for p in bad], len(ended)):
-        yield ReasonShare(
-            reason=share.reason,
-            count=share.count,
-            of=share.of,
-            low=round(share.low, 3),
-            high=round(share.high, 3),
-        )
+    return map(_share, shares([reason_of(p.state) for p in bad], len(ended)))
+
+
+def _looks_failed(found: CommissionPieces) -> Iterator[ReasonShare]:
+    seen = [p.state for p in found.pieces if p.state.inspected is not None]
+    return map(_share, shares([look for state in seen for look in state.failed], len(seen)))
+
+
+def _share(share: Share) -> ReasonShare:
+    low, high = round(share.low, 3), round(share.high, 3)
+    return ReasonShare(reason=share.reason, count=share.count, of=share.of, low=low, high=high)
 
 
 def _trays(found: CommissionPieces) -> Iterator[TrayLine]:

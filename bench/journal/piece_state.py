@@ -16,7 +16,7 @@ from bench.journal.presses import Presses
 from bench.journal.slip_payloads import LoadChanged, Restore, SewIn, Spot
 from bench.journal.typed_json import as_json, read
 
-STATE_VERSION = 15
+STATE_VERSION = 16
 """Raised with every change to `PieceState` or its fold: older checkpoints are then replayed."""
 
 Status = Literal["in the making", "good", "second", "given up"]
@@ -73,9 +73,10 @@ class PieceState:
     `marks_done`. `loaded`: beads on each strand's thread. Walls are UTC seconds. `not_understood`:
     events that do not hold what their kind must. `elsewhere`: (last event, crosses made) of each
     branch of a piece that went on at two benches, until the place is set. `inspected`: what the
-    last inspection found, `before_inspection`: status and reason before it. `tray`: where it is
-    packed. `delivered`: the day on which it was handed over. `returned`: it came back, and is not
-    mended yet. `presses`: its times; None in a state that comes from a checkpoint.
+    last inspection found, `failed`: the looks it failed, `before_inspection`: status and reason
+    before it. `tray`: where it is packed. `delivered`: the day on which it was handed over.
+    `returned`: it came back, and is not mended yet. `presses`: its times; None in a state that
+    comes from a checkpoint.
     """
 
     uuid: str
@@ -122,6 +123,7 @@ class PieceState:
     not_understood: int = 0
     elsewhere: tuple[tuple[str, int], ...] = ()
     inspected: Verdict | None = None
+    failed: tuple[str, ...] = ()
     before_inspection: tuple[Status, str | None] | None = None
     tray: str = ""
     delivered: str | None = None

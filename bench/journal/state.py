@@ -226,6 +226,7 @@ def _inspected(state: PieceState, said: Inspected) -> PieceState:
         reason=said.reason,
         signed_off=state.signed_off if said.verdict == "good" else None,
         inspected=said.verdict,
+        failed=said.looks,
         before_inspection=state.before_inspection or (state.status, state.reason),
     )
 
@@ -234,7 +235,11 @@ def _inspection_undone(state: PieceState, _: InspectionUndone) -> PieceState:
     if state.before_inspection is None:
         return state
     status, reason = state.before_inspection
-    return replace(state, status=status, reason=reason, inspected=None, before_inspection=None)
+    return _not_inspected(replace(state, status=status, reason=reason))
+
+
+def _not_inspected(state: PieceState) -> PieceState:
+    return replace(state, inspected=None, failed=(), before_inspection=None)
 
 
 _STEPS: dict[type[Payload], FoldStep] = {
@@ -261,9 +266,7 @@ _STEPS: dict[type[Payload], FoldStep] = {
     p.SignOffUndone: lambda state, _: replace(state, signed_off=None),
     p.Finished: lambda state, said: replace(state, status=said.quality, reason=said.reason),
     p.GivenUp: lambda state, said: replace(state, status=GIVEN_UP, reason=said.reason),
-    p.Reopened: lambda state, _: replace(
-        state, status=IN_THE_MAKING, reason=None, inspected=None, before_inspection=None
-    ),
+    p.Reopened: lambda state, _: _not_inspected(replace(state, status=IN_THE_MAKING, reason=None)),
     p.TriedOut: lambda state, said: replace(state, trial=said.trial),
     p.Recorded: _recorded,
     Inspected: _inspected,

@@ -10,7 +10,7 @@ from bench.craft.words import plural
 from bench.sheets.words import WIDTH, headed
 
 if TYPE_CHECKING:
-    from bench.answers.pieces import PieceOfLot, PiecesAnswer, SampleLine
+    from bench.answers.pieces import PieceOfLot, PiecesAnswer, ReasonShare, SampleLine
 
 
 def inspection_lines(answer: PiecesAnswer, width: int = WIDTH) -> list[str]:
@@ -22,12 +22,16 @@ def inspection_lines(answer: PiecesAnswer, width: int = WIDTH) -> list[str]:
     lines.append("")
     for piece in answer.pieces:
         lines += headed(cleaned(piece.name, 22), _piece(piece), indent=24, width=width)
-    lines += [line for share in answer.reasons for line in headed(
-        "WENT WRONG",
-        f"{share.reason}: {share.count} of {share.of} (8 in 10: {share.low:.0%} to"
-        f" {share.high:.0%})", width=width,
-    )]  # fmt: skip
+    for head, found in (("WENT WRONG", answer.reasons), ("FAILED", answer.looks_failed)):
+        for share in found:
+            lines += headed(head, cleaned(share_said(share)), width=width)
     return [*lines, *_done(answer, width)]
+
+
+def share_said(share: ReasonShare) -> str:
+    """How often a reason occurred, or a look was failed, and between which shares that lies."""
+    between = f"8 in 10: {share.low:.0%} to {share.high:.0%}"
+    return f"{share.reason}: {share.count} of {share.of} ({between})"
 
 
 def packing_lines(answer: PiecesAnswer, width: int = WIDTH) -> list[str]:
@@ -61,8 +65,14 @@ def sample_said(sample: SampleLine) -> str:
     return f"{sample.lot}: none is signed off yet" + ("; the lot waits" if sample.waits else "")
 
 
+def failed_said(piece: PieceOfLot) -> str:
+    """The looks that a piece failed."""
+    return "failed " + ", ".join(f"“{look}”" for look in piece.failed)
+
+
 def _piece(piece: PieceOfLot) -> str:
     parts = [piece.status + (f" ({piece.reason})" if piece.reason else "")]
+    parts += [failed_said(piece)] if piece.failed else []
     parts += measures_said(piece.length_mm, piece.thickness_mm, piece.weight_g)
     if piece.sample:
         parts.append("the sample")

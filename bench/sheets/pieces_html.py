@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from bench.craft.words import plural
 from bench.sheets.paper import page, safe
-from bench.sheets.pieces import measures_said, sample_said
+from bench.sheets.pieces import failed_said, measures_said, sample_said, share_said
 
 if TYPE_CHECKING:
-    from bench.answers.pieces import PieceOfLot, PiecesAnswer
+    from bench.answers.pieces import PieceOfLot, PiecesAnswer, ReasonShare
 
 _TO_LOOK_OVER = ("made", "good", "packed", "returned")
 _TO_CUSTOMERS = "Small parts, threads and needles: keep them out of the reach of children."
@@ -19,22 +19,19 @@ _TO_CUSTOMERS = "Small parts, threads and needles: keep them out of the reach of
 def inspection_html(answer: PiecesAnswer) -> str:
     """A list to tick: each finished piece with its measures, a box for each look."""
     looks = "".join(f'<th class="turned"><span>{safe(look)}</span></th>' for look in answer.looks)
-    boxes = '<td><span class="tick"></span></td>' * len(answer.looks)
     rows = "".join(
-        f"<tr><td>{safe(piece.name)}</td><td>{safe(_measured(piece))}</td>{boxes}"
-        f"<td>{safe(_verdict(piece))}</td></tr>"
+        f"<tr><td>{safe(piece.name)}</td><td>{safe(_measured(piece))}</td>"
+        f"{_boxes(piece, answer.looks)}<td>{safe(_verdict(piece, answer.looks))}</td></tr>"
         for piece in answer.pieces
-        if piece.status in _TO_LOOK_OVER
+        if piece.status in _TO_LOOK_OVER or piece.inspected is not None
     )
     samples = "".join(f"<li>{safe(sample_said(sample))}</li>" for sample in answer.samples)
-    wrong = "".join(
-        f"<li>{safe(share.reason)}: {share.count} of {share.of}</li>" for share in answer.reasons
-    )
+    wrong = _shares("Went wrong", answer.reasons) + _shares("Looks failed", answer.looks_failed)
     body = (
         f"<h1>{safe(answer.title)}: inspection</h1><h2>Samples</h2><ul>{samples}</ul>"
         f"<h2>Pieces</h2><table><tr><th>piece</th><th>measured</th>{looks}<th>verdict</th></tr>"
         f"{rows or '<tr><td>none is finished yet</td></tr>'}</table>"
-        + (f"<h2>Went wrong</h2><ul>{wrong}</ul>" if wrong else "")
+        f"{wrong}"
     )
     style = (
         ".turned { height: 24mm; vertical-align: bottom; } .turned span {"
@@ -102,7 +99,20 @@ def _measured(piece: PieceOfLot) -> str:
     return f"{said}; OFF: {'; '.join(piece.off)}" if piece.off else said
 
 
-def _verdict(piece: PieceOfLot) -> str:
+def _shares(head: str, shares: Sequence[ReasonShare]) -> str:
+    lines = "".join(f"<li>{safe(share_said(share))}</li>" for share in shares)
+    return f"<h2>{head}</h2><ul>{lines}</ul>" if lines else ""
+
+
+def _boxes(piece: PieceOfLot, looks: Iterable[str]) -> str:
+    """A box for each look, to be ticked by hand; crossed where the piece failed it."""
+    marks = ("✗" if look in piece.failed else "" for look in looks)
+    return "".join(f'<td><span class="tick">{mark}</span></td>' for mark in marks)
+
+
+def _verdict(piece: PieceOfLot, looks: Iterable[str]) -> str:
     words = ["the sample"] if piece.sample else []
     words += [piece.status] if piece.status != "made" else []
+    words += [piece.reason] if piece.reason else []
+    words += [failed_said(piece)] if set(piece.failed) - set(looks) else []
     return ", ".join(words)

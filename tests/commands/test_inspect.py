@@ -48,6 +48,8 @@ def test_from_the_sample_to_the_verdicts(made: Any) -> None:
     made(*words, "Plum 1", "--good", "--sample", "--length", "60", "--weight", "6.0")
     made(*words, "Plum 2", "--length", "62.5", "--weight", "6.2")
     made(*words, "Plum 3", "--spoilt", "a broken bead", "--failed", "no gaps")
+    assert "no look 'dull'" in made(*words, "Plum 2", "--good", "--failed", "dull").err
+    assert "say --good" in made(*words, "Plum 2", "--failed", "no gaps").err
     said = made("inspect", "curtain", "--json").json
     assert [p["status"] for p in said["pieces"]] == ["good", "made", "spoilt", "braiding"]
     assert said["pieces"][1]["off"] == ["length +2.5 mm (±1.8 allowed)"]
@@ -56,10 +58,18 @@ def test_from_the_sample_to_the_verdicts(made: Any) -> None:
     (share,) = said["reasons"]
     assert (share["reason"], share["count"], share["of"]) == ("a broken bead", 1, 3)
     assert share["low"] < 1 / 3 < share["high"]
+    assert [p["failed"] for p in said["pieces"]] == [[], [], ["no gaps"], []]
+    (look,) = said["looks_failed"]
+    assert (look["reason"], look["count"], look["of"]) == ("no gaps", 1, 2)
+    assert look["low"] < 1 / 2 < look["high"]
     counts = said["lots"][0]["counts"]
     assert counts == {"planned": 5, "braiding": 1, "made": 1, "good": 1, "spoilt": 1}
     assert made("forecast", "curtain", "--json").json["lots"][0]["done"] == 2
-    assert "OFF: length +2.5 mm" in made("inspect", "curtain").out
+    told = " ".join(made("inspect", "curtain").out.split())
+    assert "OFF: length +2.5 mm" in told
+    assert "FAILED no gaps: 1 of 2 (8 in 10: " in told
+    made(*words, "Plum 3", "--undo")
+    assert not made("inspect", "curtain", "--json").json["looks_failed"]
 
 
 def test_spoilt_pieces_are_reckoned_with_in_the_needs(made: Any) -> None:

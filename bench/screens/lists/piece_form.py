@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from functools import partial
 
 from bench.commission.book import CommissionBook
-from bench.commission.inspection import Measures, deviations
+from bench.commission.inspection import Measures, deviations, failed_words
 from bench.commission.pieces import GOOD, CommissionPieces, LotPiece, Status, read_pieces
 from bench.journal.commission_payloads import SampleApproved
 from bench.journal.inspection_payloads import (
@@ -31,7 +31,10 @@ from bench.screens.lists.typed_values import typed_number
 
 REASON_ASKS = "Why, in a few words."
 GOOD_ANYWAY = "good all the same"
-"""What can be chosen of a piece that is off its sample."""
+"""What can be chosen of a piece that is off its sample, or failed a look."""
+NOT_GOOD: tuple[Verdict, ...] = ("second", "spoilt")
+VERDICTS = (GOOD_ANYWAY, *NOT_GOOD)
+HELD, FAILED = "as it should be", "FAILED"
 
 
 class PieceForm(DatedForm):
@@ -42,6 +45,13 @@ class PieceForm(DatedForm):
         self.book, self.piece = book, piece
         self.heading = piece.name
         self.found = self._read()
+        self.failed = piece.state.failed
+        """The looks that are marked; they are kept with the verdict."""
+
+    @property
+    def changed(self) -> bool:
+        """Whether looks are marked that no verdict has kept yet."""
+        return self.failed != self.piece.state.failed
 
     def _read(self) -> CommissionPieces:
         assert self.companion.journal is not None
@@ -59,13 +69,13 @@ class PieceForm(DatedForm):
             self._measure("length, mm", "length_mm", own.length_mm),
             self._measure("thickness, mm", "thickness_mm", own.thickness_mm),
             self._measure("weight, g", "weight_g", own.weight_g),
+            *(self._look(look) for look in self._looks()),
             FormRow("good", "as it should be", opens=self._good),
             FormRow("second", "asks why", opens=partial(self._ask_why, "second")),
             FormRow("spoilt", "asks why", opens=partial(self._ask_why, "spoilt")),
         ]
         if self.piece.state.inspected is not None:
-            say = partial(self._say, InspectionUndone(), "Its inspection is taken back.")
-            rows.append(FormRow("take back", "its inspection", opens=say))
+            rows.append(FormRow("take back", "its inspection", opens=self._undo_inspection))
         rows += self._as_sample() if status in GOOD else []
         return [*rows, self.day_row(), *self._onward(status), note]
 
@@ -106,14 +116,37 @@ class PieceForm(DatedForm):
         return rows
 
     def below(self) -> Sequence[str]:
-        """What is looked at, what is off the sample, and its notes."""
+        """What is marked and not kept yet, what is off the sample, and its notes."""
         off = self._off()
-        looks = "look at: " + "; ".join(self.companion.settings.shop.looks)
+        marked = "! The looks that are marked are kept with good, second or spoilt."
         notes = notes_of_piece(self.companion.journal, self.piece.state.uuid)
-        return [looks, *([off] if off else []), *map(note_words, notes)]
+        said = [marked] if self.changed else []
+        return [*said, *([off] if off else []), *map(note_words, notes)]
 
     def _off(self) -> str:
         return off_sample(self.companion, self.found, self.piece)
+
+    def _looks(self) -> Sequence[str]:
+        """The looks of the settings' list, and those that the piece failed when it was another."""
+        return tuple(dict.fromkeys((*self.companion.settings.shop.looks, *self.piece.state.failed)))
+
+    def _look(self, look: str) -> FormRow:
+        mark = partial(self._mark, look)
+        said = FAILED if look in self.failed else HELD
+        return FormRow(f"look: {look}", said, turn=mark, opens=partial(mark, 1), turns="failed")
+
+    def _mark(self, look: str, _: int) -> None:
+        marked = {*self.failed} ^ {look}
+        self.failed = tuple(one for one in self._looks() if one in marked)
+
+    def leave(self, *, again: bool) -> None:
+        """Go back; marks that no verdict has kept are told once."""
+        if self.changed and not again:
+            self.choices = VERDICTS
+            named = "; ".join(f"{at} {what}" for at, what in enumerate(VERDICTS, 1))
+            self.said = f"What is it? {named}; the same key again leaves it without the marks."
+            return
+        self.app.pop_screen()
 
     def _measure(self, name: str, key: str, value: float | None) -> FormRow:
         shown = "–" if value is None else f"{value:g}"
@@ -126,28 +159,39 @@ class PieceForm(DatedForm):
         self.picked, self.said = at, self._off() or self.said
 
     def _good(self) -> None:
-        off = self._off()
-        if off:
+        wrong = "; ".join(filter(None, (self._off(), failed_words(self.failed))))
+        if wrong:
             self.choices = (GOOD_ANYWAY,)
-            self.said = f"{off}: 1 calls it good all the same"
+            self.said = f"{wrong}: 1 calls it good all the same"
             return
         self._say(Inspected("good"), "It is good.")
 
     def keep(self, choice: str | None = None) -> None:
-        """Call it good, where it was asked whether it is."""
+        """Call it what was chosen, where it was asked what it is."""
         if choice == GOOD_ANYWAY:
-            self._say(Inspected("good"), "It is good all the same.")
+            self._say(Inspected("good", looks=self.failed), "It is good all the same.")
+        for verdict in NOT_GOOD:
+            if verdict == choice:
+                self._ask_why(verdict)
+
+    def _undo_inspection(self) -> None:
+        self.failed = ()
+        self._say(InspectionUndone(), "Its inspection is taken back.")
 
     def _ask_why(self, verdict: Verdict) -> None:
         def keep(reason: str | None) -> None:
-            self._try(partial(self._not_good, verdict, reason or NO_REASON))
+            self._try(partial(self._not_good, verdict, reason))
 
         reasons = reasons_of(self.companion.journal)
         asks = f"{self.piece.name} is {verdict}. Why?"
         self.app.push_screen(ReasonEntry(self.companion, asks, reasons, keep))
 
-    def _not_good(self, verdict: Verdict, reason: str) -> None:
-        self._say(Inspected(verdict, reason), f"It is {verdict}: {reason}.")
+    def _not_good(self, verdict: Verdict, reason: str | None) -> None:
+        """Write it down; looks that failed are reason enough."""
+        if reason is None and not self.failed:
+            reason = NO_REASON
+        why = reason or failed_words(self.failed)
+        self._say(Inspected(verdict, reason, self.failed), f"It is {verdict}: {why}.")
 
     def _pack(self, tray: str) -> None:
         self._say(Packed(tray), f"It is in tray {tray}.")

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from functools import partial
 
 from bench.commission.book import CommissionBook
+from bench.commission.inspection import failed_words
 from bench.commission.pieces import CommissionPieces, LotPiece, read_pieces
 from bench.commission.pieces_answer import pieces_answer
 from bench.craft.text import Fault
@@ -92,7 +93,7 @@ class PiecesScreen(FormScreen):
             said += f" on {piece.state.delivered}"
         said += ", the sample" if piece.state.sample else ""
         off = off_sample(self.companion, self.found, piece)
-        return f"{said}; {off}" if off else said
+        return "; ".join(filter(None, (said, failed_words(piece.state.failed), off)))
 
     def below(self) -> Sequence[str]:
         """What is promised and what is spare, by lot; what was handed over on which day."""

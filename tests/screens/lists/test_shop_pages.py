@@ -55,12 +55,15 @@ async def test_pieces_tubes_and_places(sit: Sit, home: Path) -> None:
         assert "OFF: length +5.0 mm" in sitting.shown
         await opened(sitting, "good")
         assert "1 calls it good all the same" in sitting.shown
+        await pick_row(sitting, "look: no gaps")
+        await sitting.press("right", "escape")
+        assert "What is it? 1 good all the same; 2 second; 3 spoilt" in sitting.shown
         await opened(sitting, "spoilt")
         await sitting.press("0", *"too", "space", *"long", "enter")
         assert "It is spoilt: too long." in sitting.shown
         await sitting.press("escape")
         assert "packed in A, the sample" in sitting.shown
-        assert "spoilt; OFF" in sitting.shown
+        assert "spoilt; failed “no gaps”" in sitting.shown
         await sitting.press("home", "down", "down", "g")
         assert "Plum is good." in sitting.shown
         await typed(sitting, "pack what is good", "B")
