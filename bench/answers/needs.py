@@ -66,15 +66,27 @@ class Notion(Part):
 
 
 @dataclass(frozen=True, kw_only=True)
+class BeadToBuy(BeadKind):
+    """The bead that a purchase is of, and what one of it weighs."""
+
+    mass_g: float
+
+
+@dataclass(frozen=True, kw_only=True)
 class Purchase(Part):
-    """Something to buy: `missing` in `unit`, as so many packs, and the price of all of them."""
+    """Something to buy: `missing` in `unit`, as so many packs, and the price of all of them.
+
+    `held`: what a pack holds in that unit, null of what is counted. `bead`: null of anything else.
+    """
 
     what: str
     missing: float
     unit: Literal["g", "m", "count"]
     packs: int
     pack: str
+    held: float | None
     price: float | None
+    bead: BeadToBuy | None
     kind: Literal["beads", "thread", "wire", "notions"]
     shop: str
     """Where your stock says that it is bought; empty where it does not say."""

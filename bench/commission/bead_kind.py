@@ -26,6 +26,11 @@ class Named(Protocol):
         """As the maker writes it."""
 
 
+def thread_kind(name: str) -> BeadKind:
+    """The kind that a thread of that name is of."""
+    return "", "", plain_name(name)
+
+
 def kind_of(thing: Named) -> BeadKind:
     """The kind that something is of; its colour and dye lot do not count."""
     return thing.size, thing.shape, plain_name(thing.name)

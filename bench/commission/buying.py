@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from bench.answers.needs import Notion, Purchase, PurchaseCost
+from bench.answers.needs import BeadToBuy, Notion, Purchase, PurchaseCost
 from bench.commission.dye_lots import DyeTube, DyeWant, SharedOut, share_out
 from bench.craft.pattern import Bead
 from bench.craft.spare import Spare
@@ -111,6 +111,8 @@ class Lack:
     packs: int
     pack: str
     price: float | None
+    held: float | None = None
+    """What a pack holds in that unit."""
 
     @property
     def kind(self) -> Literal["beads", "thread", "wire", "notions"]:
@@ -224,6 +226,8 @@ def shopping(
             unit=lack.unit,
             packs=lack.packs,
             pack=lack.pack,
+            held=lack.held,
+            bead=_bead_to_buy(lack.of),
             price=round(lack.packs * lack.price, 2) if lack.price is not None else None,
             kind=lack.kind,
             shop=_shop_of(lack, shelf.stock),
@@ -236,6 +240,20 @@ def shopping(
     complete = len(prices) == len(buy)
     amount = round(math.fsum(prices), 2)
     return buy, PurchaseCost(amount=amount, currency=shelf.stock.currency, complete=complete)
+
+
+def _bead_to_buy(of: BeadWant | ThreadWant | Notion | None) -> BeadToBuy | None:
+    if not isinstance(of, BeadWant):
+        return None
+    bead = of.bead
+    return BeadToBuy(
+        bead=of.letter,
+        size=bead.size,
+        shape=bead.shape,
+        colour=bead.colour,
+        name=bead.name,
+        mass_g=of.mass_g,
+    )
 
 
 def _shop_of(lack: Lack, stock: Stock) -> str:
@@ -324,13 +342,14 @@ def _bead_lack(want: BeadWant, usual_tube_g: float) -> Lack | None:
     tube = want.tube_g or usual_tube_g
     missing_g = missing * want.mass_g
     packs = math.ceil(missing_g / tube - 1e-9)
-    return Lack(want, want.name, missing_g, "g", packs, f"tube of {tube:g} g", want.price)
+    return Lack(want, want.name, missing_g, "g", packs, f"tube of {tube:g} g", want.price, tube)
 
 
 def _thread_lack(want: ThreadWant) -> Lack | None:
     if want.missing_m <= 1e-9:
         return None
-    pack = f"spool of {want.spool_m:g} m"
+    held, pack = want.spool_m, f"spool of {want.spool_m:g} m"
     if not want.buy:
-        pack = f"spool of {want.longest_mm / 1000:.1f} m or more"
-    return Lack(want, want.name, want.missing_m, "m", max(1, want.buy), pack, want.price)
+        held = round(want.longest_mm / 1000, 1)
+        pack = f"spool of {held:.1f} m or more"
+    return Lack(want, want.name, want.missing_m, "m", max(1, want.buy), pack, want.price, held)

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Mapping
+from functools import partial
 
-from bench.commission.bead_kind import BeadKind, kind_of
+from bench.commission.bead_kind import BeadKind, kind_of, thread_kind
 from bench.commission.tube_book import Tube, begun_with, read_tubes, seen_by
 from bench.craft.pattern import Bead, Pattern
 from bench.craft.text import Fault
 from bench.craft.words import plural
 from bench.documents.settings import Settings
-from bench.documents.stock import plain_name
 from bench.journal.piece_state import PieceState
 from bench.journal.store import Journal
 from bench.journal.tube_payloads import TubeCounted, TubeDrawn
@@ -36,19 +36,13 @@ class LoadingTubes:
             self._begun = begun_with(journal, state.commission).get(state.lot, {})
 
     def of(self, letter: str) -> Tube | None:
-        """The tube that a bead is taken from now: one of the dye lot begun, opened ones first.
-
-        A tube that the book holds for empty is still offered last: the hands know better.
-        """
+        """The tube that a bead is taken from now, None where none of it is kept."""
         bead = self._pattern.beads[letter]
         fits = [tube for tube in self._tubes.values() if _fits(tube, bead) and not _is_gone(tube)]
         if not fits:
             return None
         begun = self._begun.get(kind_of(bead))
-        return min(
-            fits,
-            key=lambda t: (t.is_empty, t.taken.dye_lot != begun, not t.opened, t.held, t.id),
-        )
+        return min(fits, key=partial(_turn, begun=begun))
 
     def take(self, letter: str, beads: int) -> str | None:
         """Take so many beads; return the id of their tube, None where none is kept."""
@@ -72,23 +66,30 @@ class LoadingTubes:
         return (*drawn, *self._thread(made, settings))
 
     def _thread(self, made: WorkedPattern, settings: Settings) -> Iterator[TubeDrawn]:
-        name = plain_name(made.pattern.threads.name)
-        begun = self._begun.get(("", "", name))
-        spools = sorted(
-            (tube for tube in self._tubes.values() if kind_of(tube.taken) == ("", "", name)),
-            key=lambda t: (t.is_empty, t.taken.dye_lot != begun, not t.opened, t.held, t.id),
-        )
+        kind = thread_kind(made.pattern.threads.name)
+        fits = [tube for tube in self._tubes.values() if kind_of(tube.taken) == kind]
+        spools = sorted(fits, key=partial(_turn, begun=self._begun.get(kind)))
         left = {spool.id: spool.held for spool in spools}
         drawn: dict[str, float] = {}
         for cut in made.cutting(settings).cuts if spools else ():
             metres = cut.cut_mm / 1000
             for _ in range(cut.lengths):
-                fits = (spool.id for spool in spools if left[spool.id] >= metres)
-                tube = next(fits, spools[0].id)
+                long = (spool.id for spool in spools if left[spool.id] >= metres)
+                tube = next(long, spools[0].id)
                 left[tube] -= metres
                 drawn[tube] = drawn.get(tube, 0.0) + metres
         for tube, metres in drawn.items():
             yield TubeDrawn(tube, round(metres, 3), "thread")
+
+    @property
+    def given_back(self) -> str:
+        """What went back with the last bead that was taken off; empty where nothing did."""
+        drawn = {said.part for _, said in self._journal.each(TubeDrawn, self._piece)}
+        if not drawn:
+            return ""
+        what = {"core": "core beads", "thread": "thread, cut or not,"}
+        names = " and ".join(words for part, words in what.items() if part in drawn)
+        return f"Nothing is on: the {names} of this piece count as stock until it is loaded again."
 
     def says(self, letter: str) -> str:
         """Which tube that is, and what is left in it; empty where none is kept."""
@@ -135,6 +136,14 @@ class LoadingTubes:
         if following.taken.dye_lot != tube.taken.dye_lot:
             return f"{tube.name} is empty. Next: {following.name}, {OTHER_LOT}."
         return f"{tube.name} is empty. Next: another tube of the same dye lot."
+
+
+def _turn(tube: Tube, begun: str | None) -> tuple[bool, bool, bool, float, str]:
+    """When a tube has its turn: those of the dye lot that is begun, opened ones first.
+
+    One that the book holds for empty comes last: the hands know better.
+    """
+    return tube.is_empty, tube.taken.dye_lot != begun, not tube.opened, tube.held, tube.id
 
 
 def _is_gone(tube: Tube) -> bool:

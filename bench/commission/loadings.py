@@ -12,7 +12,7 @@ from bench.journal.piece_state import PieceState
 from bench.journal.store import Journal
 from bench.journal.tube_payloads import TubeDrawn
 
-_KINDS: tuple[type[Loaded | TubeDrawn], ...] = (Loaded, TubeDrawn)
+_KINDS = (Loaded, TubeDrawn)
 FEW = 30
 """So many pieces are read one by one; more of them in one go through all loadings."""
 
@@ -43,7 +43,7 @@ def read_loadings(journal: Journal) -> Iterator[Loading]:
             own = events.get(state.uuid, [])
             # Those of one bench came in their order; a piece carried on elsewhere has to be sorted.
             if len(new) <= FEW or len({event.bench for event in own}) > 1:
-                own = [e for kind in _KINDS for e in journal.events(state.uuid, kind.KIND)]
+                own = [e for e in journal.events(state.uuid) if isinstance(e.payload, _KINDS)]
             _kept[state.uuid] = _read(state, own)
         yield replace(_kept[state.uuid], state=state)
 
@@ -55,10 +55,9 @@ def _is_known(state: PieceState) -> bool:
 
 def _together(journal: Journal) -> dict[str, list[Event]]:
     found: dict[str, list[Event]] = {}
-    for kind in _KINDS:
-        for event, _ in journal.each(kind):
-            for piece, _ in event.pieces:
-                found.setdefault(piece, []).append(event)
+    for event in journal.came(_KINDS):
+        for piece, _ in event.pieces:
+            found.setdefault(piece, []).append(event)
     return found
 
 

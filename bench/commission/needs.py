@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 
 from bench.answers.loading_sheet import CutLine
 from bench.answers.needs import BeadNeed, DyeLotLine, LotNeed, NeedsAnswer, Notion, ThreadNeed
-from bench.commission.bead_kind import BeadKind, kind_of
+from bench.commission.bead_kind import BeadKind, kind_of, thread_kind
 from bench.commission.buying import (
     BeadWant,
     Lack,
@@ -32,7 +32,7 @@ from bench.craft.spare import Spare
 from bench.craft.text import Fault
 from bench.craft.thread import Cut
 from bench.documents.settings import Settings
-from bench.documents.stock import Shelf, StockThread, bought_again, grams_of, plain_name
+from bench.documents.stock import Shelf, StockThread, bought_again, grams_of
 from bench.making.core_answer import core_cord_mm, core_wire_mm
 from bench.making.loading_sheet import bead_rows
 from bench.making.trays import spare_of
@@ -171,7 +171,7 @@ def _thread_lots(
             DyeWant(
                 lot.name,
                 math.ceil(1000 * lot.pieces * sum(cut.total_m for cut in of_lot)),
-                lot.begun.get(("", "", plain_name(name))),
+                lot.begun.get(thread_kind(name)),
             )
             for lot, of_lot in zip(own, cuts, strict=True)
         )

@@ -83,7 +83,7 @@ def piece_figures(
             hands_on,
             per_hour=work.hourly_rate,
             materials=cost,
-            overhead=float(settings.shop.overhead_percent) / 100,
+            overhead=settings.shop.overhead,
             margin=work.margin,
         )
     return PieceFigures(

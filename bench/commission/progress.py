@@ -237,7 +237,7 @@ def progress_of(
             replace(charged, done_s=spent),
             per_hour=work.hourly_rate,
             materials=materials or 0.0,
-            overhead=float(settings.shop.overhead_percent) / 100,
+            overhead=settings.shop.overhead,
             margin=work.margin,
         )
     return CommissionProgress(

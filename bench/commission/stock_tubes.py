@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from bench.commission.bead_kind import BeadKind, kind_of
+from bench.commission.bead_kind import BeadKind, kind_of, thread_kind
 from bench.commission.tube_book import Tube, bead_g_of, read_tubes
 from bench.craft.beads import mass_g
 from bench.documents.library import Library
@@ -112,7 +112,7 @@ def with_tubes(shelf: Shelf, tubes: Mapping[str, Tube]) -> Shelf:
         return shelf
     kinds = {kind_of(tube.taken) for tube in tubes.values()}
     beads = [b for b in shelf.stock.beads if kind_of(b) not in kinds]
-    threads = [t for t in shelf.stock.threads if ("", "", plain_name(t.name)) not in kinds]
+    threads = [t for t in shelf.stock.threads if thread_kind(t.name) not in kinds]
     owed: dict[BeadKind, float] = {}
     for tube in tubes.values():
         owed[kind_of(tube.taken)] = owed.get(kind_of(tube.taken), 0.0) + max(0.0, -tube.held)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from bench.journal.events import Event
@@ -72,36 +72,45 @@ def draws_of(events: Iterable[Event]) -> list[Draw]:
     """What one piece drew, core and thread beside its loads, from its events in their order.
 
     Beads that come off again are given back, those last put on first, but for those that are lost
-    or thrown away; with the last of them the core beads, which are not strung yet. Thread is cut.
+    or thrown away. What was drawn beside them goes back with the last: core beads are not strung
+    yet, and lengths that are cut serve the next loading. That one draws it again.
     """
     on: dict[int, list[tuple[str | None, int]]] = {}
     found: list[Draw] = []
-    core: list[TubeDrawn] = []
-    last: Event | None = None
+    beside: list[TubeDrawn] = []
+    is_first = False
     for event in events:
         said = event.payload
-        if isinstance(said, TubeDrawn):
+        if isinstance(said, TubeDrawn) and is_first:
+            beside.append(said)
             found.append(Draw(said.tube, event.bench, event.number, said.held))
-            core += [said] if said.part == "core" else []
         if not isinstance(said, Loaded):
             continue
-        last = event
+        was_on = any(on.values())
         groups = on.setdefault(said.strand, [])
-        more = said.beads - sum(beads for _, beads in groups)
-        if more > 0:
-            groups.append((said.tube, more))
-            if said.tube is not None:
-                found.append(Draw(said.tube, event.bench, event.number, more + said.lost))
-            continue
-        lost = said.lost
-        for tube, off in _taken_off(groups, -more):
-            kept = min(lost, off)
-            lost -= kept
-            if tube is not None and off > kept:
-                found.append(Draw(tube, event.bench, event.number, kept - off))
-    if last is not None and not any(on.values()):
-        found += [Draw(said.tube, last.bench, last.number, -said.held) for said in core]
+        found += _drawn(groups, said, event)
+        is_on = any(on.values())
+        is_first = is_on and not was_on and not beside
+        if is_on != was_on:
+            sign = 1 if is_on else -1
+            found += [Draw(b.tube, event.bench, event.number, sign * b.held) for b in beside]
     return found
+
+
+def _drawn(groups: list[tuple[str | None, int]], said: Loaded, event: Event) -> Iterator[Draw]:
+    """Put a loading's beads on a strand, or take them off; yield what their tubes gave."""
+    more = said.beads - sum(beads for _, beads in groups)
+    if more > 0:
+        groups.append((said.tube, more))
+        if said.tube is not None:
+            yield Draw(said.tube, event.bench, event.number, more + said.lost)
+        return
+    lost = said.lost
+    for tube, off in _taken_off(groups, -more):
+        kept = min(lost, off)
+        lost -= kept
+        if tube is not None and off > kept:
+            yield Draw(tube, event.bench, event.number, kept - off)
 
 
 def _taken_off(groups: list[tuple[str | None, int]], beads: int) -> list[tuple[str | None, int]]:

@@ -194,6 +194,11 @@ class ShopSettings(DocumentPart):
         30, description="For so many days an offer holds."
     )
 
+    @property
+    def overhead(self) -> float:
+        """The overhead as a share, 0.2 for 20 %."""
+        return float(self.overhead_percent) / 100
+
 
 Share = Annotated[float, Field(gt=0, le=0.4, allow_inf_nan=False)]
 Rate = Annotated[float, Field(gt=0, le=10, allow_inf_nan=False)]

@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 from hypothesis import settings
 from hypothesis import strategies as st
-from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, rule
+from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, precondition, rule
 
 from bench.commission import loadings
 from bench.commission.loading_tubes import LoadingTubes
@@ -21,11 +21,11 @@ from bench.commission.tubes import Count, Draw, balance_of, draws_of
 from bench.documents.library import Library
 from bench.documents.settings import Settings
 from bench.journal.clock import Instant
-from bench.journal.events import Event
+from bench.journal.events import Entry, Event
 from bench.journal.payloads import Loaded
 from bench.journal.store import Journal
 from bench.journal.transfer import export_jsonl, import_jsonl
-from bench.journal.tube_payloads import TubeCounted, TubeGivenAway, TubeTaken
+from bench.journal.tube_payloads import TubeCounted, TubeDrawn, TubeGivenAway, TubeTaken
 from bench.making.braid import Braid
 from bench.making.worked_pattern import WorkedPattern
 from tests.support.clock import ManualClock
@@ -110,8 +110,11 @@ def test_core_and_thread_are_drawn_with_the_first_load(tmp_path: Path) -> None:
         assert found["end"].held == pytest.approx(short_m - cut.cut_mm / 1000, abs=0.002)
         braid.load_to(1, 0)
         assert read_tubes(journal)["core"].held == 300, "nothing is on: the core is given back"
+        assert read_tubes(journal)["new"].held == long_m, "and the thread"
+        assert "core beads and thread" in tubes.given_back
+        journal.append(TubeCounted(299, 0, "counted", seen_by(journal)), pieces="core")
         braid.load_to(1, 3)
-        assert read_tubes(journal)["core"].held == 291, "and drawn again, not twice"
+        assert read_tubes(journal)["core"].held == 290, "drawn again, from what was counted"
         assert found["new"].held == pytest.approx(
             long_m - (cut.lengths - 1) * cut.cut_mm / 1000, abs=0.002
         )
@@ -150,7 +153,10 @@ class TwoBenches(RuleBasedStateMachine):
         self.clock = ManualClock()
         self.benches = [self.opened(name) for name in ("one", "two")]
         self.known: list[dict[str, Did]] = [{}, {}]
-        self.on: dict[tuple[int, str], int] = {}
+        self.cored: list[tuple[int, str, str, str]] = []
+        """Pieces with a core: their bench, the tube of their beads and that of their core."""
+        self.off: list[bool] = []
+        """Of each of them, whether nothing is on its threads."""
         self.turn = 0
         for tube in "tu":
             taken = TubeTaken("beads", tube, CAME_IN, "2027-03-01", "bought", "8/0")
@@ -177,6 +183,36 @@ class TwoBenches(RuleBasedStateMachine):
         journal.append(said("piece_started", START), pieces=piece)
         journal.append(Loaded(1, beads, tube), pieces=piece)
         self.note(bench, Did(piece, tube, took=beads))
+
+    @rule(bench=st.integers(0, 1), tube=st.sampled_from("tu"), core=st.sampled_from("tu"))
+    def load_with_core(self, bench: int, tube: str, core: str) -> None:
+        """Load a fresh piece whose core is drawn with its first group."""
+        piece = f"p{self.turn}"
+        journal = self.benches[bench]
+        journal.append(said("piece_started", START), pieces=piece)
+        journal.append_many(
+            [
+                Entry(Loaded(1, 12, tube), piece, None),
+                Entry(TubeDrawn(core, 9, "core"), piece, None),
+            ]
+        )
+        self.note(bench, Did(f"{piece} load", tube, took=12))
+        self.note(bench, Did(f"{piece} core", core, took=9))
+        self.cored.append((bench, piece, tube, core))
+        self.off.append(False)
+
+    @precondition(lambda self: getattr(self, "cored", None))
+    @rule(which=st.integers(0, 50), lost=st.integers(0, 12), thrown=st.booleans())
+    def take_off_or_put_on_again(self, which: int, lost: int, thrown: bool) -> None:
+        """Take all beads of such a piece off, some thrown away, or put them on again."""
+        number = which % len(self.cored)
+        bench, piece, tube, core = self.cored[number]
+        lost = lost if thrown else 0
+        off, self.off[number] = self.off[number], not self.off[number]
+        payload = Loaded(1, 12, tube) if off else Loaded(1, 0, lost=lost)
+        self.benches[bench].append(payload, pieces=piece)
+        self.note(bench, Did(f"{self.turn} load", tube, took=12 if off else lost - 12))
+        self.note(bench, Did(f"{self.turn} core", core, took=9 if off else -9))
 
     @rule(bench=st.integers(0, 1), tube=st.sampled_from("tu"), beads=st.integers(1, 50))
     def give_away(self, bench: int, tube: str, beads: int) -> None:

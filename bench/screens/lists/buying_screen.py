@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping, Sequence
 from functools import partial
 
@@ -100,13 +99,9 @@ class BuyingScreen(FormScreen):
         found = {"name": item.what, "shop": item.shop}
         if item.price is not None and item.packs:
             found["price"] = f"{item.price / item.packs:.2f}"
-        holds = re.search(r"([\d.]+) (?:g|m)\b", item.pack)
-        thumb = self.companion.settings.thumb
-        usual = thumb.tube_g if item.kind == "beads" else thumb.spool_m
-        found["held"] = holds[1] if holds else f"{usual:g}"
-        for bead in self.needs.beads if item.kind == "beads" else ():
-            shape = "" if bead.shape == "round" else f" {bead.shape}"
-            if item.what == f"{bead.size}{shape} {bead.name}":
-                found |= {"name": bead.name, "size": bead.size, "shape": bead.shape}
-                found |= {"colour": bead.colour, "each_g": str(bead.grams / bead.with_spare)}
+        if item.held is not None:
+            found["held"] = f"{item.held:g}"
+        if (bead := item.bead) is not None:
+            found |= {"name": bead.name, "size": bead.size, "shape": bead.shape}
+            found |= {"colour": bead.colour, "each_g": str(bead.mass_g)}
         return found

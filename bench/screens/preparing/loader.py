@@ -159,6 +159,8 @@ class Loader:
             beside = self.tubes.beside(self.made, self.settings) if first else ()
             tube = self.tubes.take(now.bead, now.count + self.thrown)
             self.braid.load_to(strand, held, tube, beside, self.thrown)
+            if first and not beside:
+                self.tubes.read_again()
             self.thrown = 0
             self.done = f"on: {self.words_of(now)}, {held} on this end"
         elif page in {"prove", "mend"}:
@@ -235,6 +237,8 @@ class Loader:
         self.braid.load_to(strand, held)
         self.tubes.read_again()
         self.done = f"last group off: {self.places[strand - 1]} holds {held} now"
+        if not self.loading.beads_on:
+            self.said = self.tubes.given_back
 
     def _on(self, *, told: bool) -> LeadsTo | None:
         """The mark key goes on to the stand; asked for once more while something is missing."""
