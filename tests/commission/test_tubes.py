@@ -201,7 +201,7 @@ class TwoBenches(RuleBasedStateMachine):
         self.cored.append((bench, piece, tube, core))
         self.off.append(False)
 
-    @precondition(lambda self: getattr(self, "cored", None))
+    @precondition(lambda self: bool(self.cored))
     @rule(which=st.integers(0, 50), lost=st.integers(0, 12), thrown=st.booleans())
     def take_off_or_put_on_again(self, which: int, lost: int, thrown: bool) -> None:
         """Take all beads of such a piece off, some thrown away, or put them on again."""
@@ -273,7 +273,7 @@ def modelled(did: list[Did]) -> float:
 
 
 TestTwoBenches = TwoBenches.TestCase
-TestTwoBenches.settings = settings(max_examples=12, stateful_step_count=15, deadline=None)
+TestTwoBenches.settings = settings(max_examples=25, stateful_step_count=15, deadline=None)
 
 
 def test_many_loadings_are_read_in_one_go_alike(
