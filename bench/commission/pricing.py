@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterator
 from decimal import Decimal
+from itertools import accumulate, pairwise
 
 from bench.commission.materials import materials_of
 from bench.commission.money import decimal_of, rounded
@@ -20,7 +21,7 @@ from bench.documents.settings import Settings
 from bench.journal.store import Journal
 from bench.pace.model import Model
 from bench.pace.weeks import Weeks
-from bench.pace.work_ahead import spaced, work_ahead
+from bench.pace.work_ahead import spaced, works_ahead
 
 NO_RATE = (
     "no hourly rate is set: hourly_rate under [work] in settings.toml, which"
@@ -52,14 +53,15 @@ def read_offer(
     works = lot_works(library, commission)
     jobs = [work.job for work in works for _ in range(work.lot.pieces)]
     jobs = list(spaced(model, jobs, Weeks(settings.work.hours_per_week)))
-    costs, first = [], 0
-    materials = list(_materials(journal, library, settings, works))
-    for work, (cost, unpriced) in zip(works, materials, strict=True):
-        own = jobs[first : first + work.lot.pieces]
-        first += work.lot.pieces
-        costs.append(LotCost(work.lot, work_ahead(model, own), cost, unpriced))
+    ends = [*accumulate((work.lot.pieces for work in works), initial=0)]
+    *hours, whole = works_ahead(model, jobs, [*pairwise(ends), (0, len(jobs))])
+    materials = _materials(journal, library, settings, works)
+    costs = [
+        LotCost(work.lot, of, cost, unpriced)
+        for work, of, (cost, unpriced) in zip(works, hours, materials, strict=True)
+    ]
     rate = None if per_hour is None else decimal_of(per_hour)
-    return offer(commission, costs, work_ahead(model, jobs), settings, rate, today)
+    return offer(commission, costs, whole, settings, rate, today)
 
 
 def _materials(

@@ -370,6 +370,12 @@ def counts(db: sqlite3.Connection) -> dict[str, int]:
     }
 
 
+def last_place(db: sqlite3.Connection) -> int:
+    """Return the place of the event that came last; 0 without any."""
+    place: int | None = db.execute("SELECT max(seq) FROM events").fetchone()[0]
+    return place or 0
+
+
 def last_numbers(db: sqlite3.Connection) -> dict[str, int]:
     """Return the highest number of each bench's events."""
     return dict(db.execute("SELECT bench, max(number) FROM events GROUP BY bench"))

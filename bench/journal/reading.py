@@ -162,6 +162,11 @@ class Reading:
         with self._guard:
             return [] if self.pending else self._read(table.mark_of_ended)
 
+    def mark_of_all(self) -> tuple[int, int]:
+        """Return a mark that stays as long as no event comes."""
+        with self._guard:
+            return self._read(table.last_place), len(self.pending)
+
     def events(self, piece: str | None = None, kind: str | None = None) -> Iterator[Event]:
         """Yield events, pending ones last: one piece's in their order, or all as they came in.
 

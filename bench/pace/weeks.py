@@ -129,24 +129,39 @@ def _works_s(to_come: Forecast) -> Array:
 @lru_cache(maxsize=256)
 def _days(to_come: Forecast, weeks: Weeks) -> Array:
     """Days until the work is done, in so many equally likely courses of weeks."""
-    rng = np.random.default_rng(1)
     left = np.repeat(_works_s(to_come), COURSES // WORKS) / 3600
-    known = np.array(weeks.hours)
-    sureness = max(1.0, SURENESS * (len(known) - WEEKS_LESS))
-    weights = rng.dirichlet(np.full(len(known), sureness / len(known)), COURSES).cumsum(axis=1)
     days = np.full(COURSES, WEEK_DAYS * MOST_AHEAD)
     going = np.arange(COURSES)
-    for first in range(0, MOST_AHEAD, AT_ONCE):
-        chances = rng.random((len(going), AT_ONCE))
-        drawn = sum((column[:, None] < chances).astype(int) for column in weights[going, :-1].T)
-        worked = known[drawn].cumsum(axis=1)
-        done = left <= worked[:, -1]
-        before = (worked[done] < left[done, None]).sum(axis=1)
-        row = np.arange(len(before))
-        hours = known[drawn[done][row, before]]
-        rest = left[done] - worked[done][row, before] + hours
-        days[going[done]] = WEEK_DAYS * (first + before + rest / np.maximum(hours, 1e-9))
-        going, left = going[~done], left[~done] - worked[~done, -1]
+    for part in range(MOST_AHEAD // AT_ONCE):
+        hours, worked = _courses(weeks, part)
+        end = worked[going, -1]
+        done = left <= end
+        ended, wanted = going[done], left[done]
+        before = (worked[ended] < wanted[:, None]).sum(axis=1)
+        last = hours[ended, before]
+        rest = wanted - worked[ended, before] + last
+        days[ended] = WEEK_DAYS * (AT_ONCE * part + before + rest / np.maximum(last, 1e-9))
+        going, left = going[~done], (left - end)[~done]
         if not len(going):
             break
     return days
+
+
+@lru_cache(maxsize=8)
+def _courses(weeks: Weeks, part: int) -> tuple[Array, Array]:
+    """Hours of each week in some part of every course, and their running sum; one for all work."""
+    known = np.array(weeks.hours)
+    weights = _weights(weeks)
+    chances = np.random.default_rng((1, part)).random((COURSES, AT_ONCE))
+    drawn = sum((column[:, None] < chances).astype(int) for column in weights[:, :-1].T)
+    hours = known[drawn]
+    return hours, hours.cumsum(axis=1)
+
+
+@lru_cache(maxsize=8)
+def _weights(weeks: Weeks) -> Array:
+    """How likely each known week is in each course, as a running sum."""
+    known = len(weeks.hours)
+    sureness = max(1.0, SURENESS * (known - WEEKS_LESS))
+    rng = np.random.default_rng(1)
+    return np.asarray(rng.dirichlet(np.full(known, sureness / known), COURSES).cumsum(axis=1))

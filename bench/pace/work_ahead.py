@@ -17,17 +17,13 @@ LEAST_CHANCE = 0.02
 MOST_AGAIN = 200_000
 
 
-def work_ahead(model: Model, jobs: Sequence[Job]) -> Forecast:
-    """Seconds of a run, the usual rework included, until every job has come out good.
-
-    A piece to be made again costs a whole piece, however far the spoilt one had come. How many
-    there will be is a chance of its own, since with few pieces there is most likely none.
-    """
-    return works_ahead(model, jobs, ((0, len(jobs)),))[0]
-
-
 def works_ahead(model: Model, jobs: Sequence[Job], spans: Sequence[Span]) -> list[Forecast]:
-    """Seconds of the jobs of each span as `work_ahead` says, all jobs made in the order given."""
+    """Seconds of the jobs of each span, the usual rework included, until all have come out good.
+
+    All jobs are made in the order given. A piece to be made again costs a whole piece, however far
+    the spoilt one had come. How many there will be is a chance of its own, since with few pieces
+    there is most likely none.
+    """
     risks = [_begun_here(job) for job in jobs]
     once = again = forecasts(model, jobs, spans)
     if any(job.shares != WHOLE for job in jobs):

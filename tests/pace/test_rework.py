@@ -13,7 +13,7 @@ from bench.pace.predictive import Job, by_stage, forecast, history, stage_predic
 from bench.pace.price import price
 from bench.pace.records import PieceRecord, StageTime, Work
 from bench.pace.rework import Rework, usual_rework
-from bench.pace.work_ahead import work_ahead
+from tests.support.runs import whole_run
 
 DROP = Work(128, 8, 72)
 JOB = Job("eaves", "", "", DROP)
@@ -44,11 +44,11 @@ def test_rework_is_in_every_forecast() -> None:
         before, after = (forecast(model, jobs).quantile(0.5) for model in (clean, again))
         assert after - before == pytest.approx(count * more, rel=0.05)
         assert (
-            work_ahead(again, jobs).quantile(0.5) - work_ahead(clean, jobs).quantile(0.5)
+            whole_run(again, jobs).quantile(0.5) - whole_run(clean, jobs).quantile(0.5)
             > count * more
         )
     assert by_stage(again, JOB)["load"] == by_stage(clean, JOB)["load"]
-    charged = [price(work_ahead(model, [JOB]), per_hour=36.0).median for model in (clean, again)]
+    charged = [price(whole_run(model, [JOB]), per_hour=36.0).median for model in (clean, again)]
     assert charged[1] - charged[0] == pytest.approx(more / 100, rel=0.1)
     last = history(again, AGAIN, "eaves")[-1]
     assert last.band.quantile(0.5) == pytest.approx(last.record.total_s, rel=0.02)

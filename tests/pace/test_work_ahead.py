@@ -15,7 +15,8 @@ from bench.pace.predictive import Job, forecast
 from bench.pace.price import price
 from bench.pace.records import Outcome, PieceRecord, StageTime, Work
 from bench.pace.weeks import Weeks
-from bench.pace.work_ahead import spaced, work_ahead, works_ahead
+from bench.pace.work_ahead import spaced, works_ahead
+from tests.support.runs import whole_run
 
 DROP = Work(128, 8, 72)
 JOB = Job("Silver Eaves", "as drawn", "rain", DROP)
@@ -40,7 +41,7 @@ def test_spoilt_pieces_lengthen_a_run() -> None:
     often = maker(["good", "second", "good", "given_up", "good"] * 4)
     jobs = [JOB] * 30
     for model, share in ((GOOD, 1 / 40), (often, 9 / 40)):
-        grown, once = work_ahead(model, jobs), forecast(model, jobs)
+        grown, once = whole_run(model, jobs), forecast(model, jobs)
         longer = grown.quantile(0.5) / once.quantile(0.5)
         assert longer == pytest.approx(1 / (1 - share), rel=0.06)
         assert grown.quantile(0.9) / grown.quantile(0.1) > once.quantile(0.9) / once.quantile(0.1)
@@ -57,7 +58,7 @@ def test_spoilt_pieces_against_draws() -> None:
         while good < jobs:
             good += rng.random() >= p
             total += 1
-    grown, once = work_ahead(often, [JOB] * jobs), forecast(often, [JOB] * jobs)
+    grown, once = whole_run(often, [JOB] * jobs), forecast(often, [JOB] * jobs)
     assert grown.mean_s() / once.mean_s() == pytest.approx(total / rounds / jobs, rel=0.02)
 
 
@@ -77,7 +78,7 @@ def test_a_run_of_few_pieces_is_as_sure_as_it_is(jobs: int) -> None:
             t = rng.gauss(0, 1) / math.sqrt(rng.gammavariate(half, 1 / half))
             seconds = math.exp(once.log_median + once.log_sd * t) * (1 + again / jobs)
             found.append(seconds)
-        said = work_ahead(model, [JOB] * jobs)
+        said = whole_run(model, [JOB] * jobs)
         for p in (0.1, 0.5, 0.9):
             least = said.quantile(p)
             assert sum(s < least for s in found) / 4000 == pytest.approx(p, abs=0.025)
@@ -93,7 +94,7 @@ def test_the_first_so_many_of_a_run_are_as_by_themselves() -> None:
     ends = range(len(run) + 1)
     parts = works_ahead(GOOD, run, [(0, end) for end in ends])
     for end, found in zip(ends, parts, strict=True):
-        alone = work_ahead(GOOD, run[:end])
+        alone = whole_run(GOOD, run[:end])
         for name in ("log_median", "log_sd", "degrees_of_freedom"):
             assert getattr(found, name) == pytest.approx(getattr(alone, name), rel=1e-9), name
         for said, times in zip(found.times, alone.times, strict=True):
@@ -105,14 +106,14 @@ def test_what_comes_later_in_a_run_goes_faster() -> None:
     slow = maker(["good"] * 2)
     first, second = works_ahead(slow, [JOB] * 40, ((0, 20), (20, 40)))
     assert first.mean_s() > second.mean_s()
-    both = work_ahead(slow, [JOB] * 40)
+    both = whole_run(slow, [JOB] * 40)
     assert first.mean_s() + second.mean_s() == pytest.approx(both.mean_s(), rel=0.02)
 
 
 def test_braided_pieces_are_not_spoilt_any_more() -> None:
     """A run in which only finishing is left allows for none."""
     left = [replace(JOB, shares=(("finish", 1.0),))] * 5
-    assert work_ahead(GOOD, left) == forecast(GOOD, left)
+    assert whole_run(GOOD, left) == forecast(GOOD, left)
 
 
 def test_a_piece_that_is_spoilt_half_made_is_made_again_whole() -> None:
@@ -121,7 +122,7 @@ def test_a_piece_that_is_spoilt_half_made_is_made_again_whole() -> None:
     often = maker(["good", "second", "good", "given_up", "good"] * 4)
 
     def allowed_s(job: Job) -> float:
-        grown, once = work_ahead(often, [job] * 20), forecast(often, [job] * 20)
+        grown, once = whole_run(often, [job] * 20), forecast(often, [job] * 20)
         return grown.mean_s() - once.mean_s()
 
     assert allowed_s(half) == pytest.approx(allowed_s(JOB) / 2, rel=0.02)
@@ -136,7 +137,7 @@ def test_untimed_pieces_that_were_given_up_count_as_spoilt() -> None:
     without, spoilt = fit(made), fit(made, untimed=["given_up"] * 5)
     assert spoilt.pieces == 10
     for model, share in ((without, 1 / 30), (spoilt, 6 / 35)):
-        growth = work_ahead(model, [JOB] * 10).mean_s() / forecast(model, [JOB] * 10).mean_s()
+        growth = whole_run(model, [JOB] * 10).mean_s() / forecast(model, [JOB] * 10).mean_s()
         assert growth == pytest.approx(1 + share / (1 - share), rel=0.05)
 
 

@@ -19,7 +19,7 @@ from bench.pace.piece_in_hand import SoFar, piece_in_hand
 from bench.pace.predictive import Job, forecast, stage_predictive
 from bench.pace.records import PieceRecord, StageTime, Work
 from bench.pace.what_fits import PieceAhead, what_fits
-from bench.pace.work_ahead import work_ahead
+from tests.support.runs import whole_run
 
 DROP = Work(128, 8, 72)
 SIZES = ((50, 5), (200, 8), (200, 20), (1000, 40), (10_000, 100), (10_000, 300))
@@ -65,7 +65,7 @@ def main() -> None:
     for name, work in {
         "next piece": lambda: forecast(model, [job]),
         "piece in hand": lambda: piece_in_hand(stage_predictive(model, job.variant), DROP, hand),
-        "run of 60": lambda: work_ahead(model, [job] * 60),
+        "run of 60": lambda: whole_run(model, [job] * 60),
         "what fits in 2 h 15": lambda: what_fits(model, waiting, 8100.0),
     }.items():
         print(f"{name}: {best_ms(work):.1f} ms")

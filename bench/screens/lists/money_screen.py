@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import datetime as dt
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from decimal import Decimal
-from functools import partial
 
-from bench.answers.money import AccountAnswer
+from bench.answers.money import AccountAnswer, OfferAnswer
 from bench.commission.account import Account, read_account
 from bench.commission.book import CommissionBook
 from bench.commission.money import read_amount, shown
@@ -18,15 +16,15 @@ from bench.commission.money_answers import (
     offer_answer,
 )
 from bench.commission.offer import Offer
-from bench.commission.pricing import NoRate, read_offer
 from bench.craft.text import Fault
-from bench.documents.errors import DocumentError
 from bench.journal.commission_payloads import CommissionUndone, MoneyMoved, Move
 from bench.journal.payload_base import Payload
-from bench.pace.intervals import LEVEL
+from bench.screens.kit.board_screen import BoardScreen
+from bench.screens.kit.canvas import wrap
 from bench.screens.lists.companion import ListsCompanion
 from bench.screens.lists.dated_form import DatedForm
 from bench.screens.lists.form import FormRow
+from bench.screens.lists.offer_ahead import BEING_WORKED_OUT, OfferAhead, OfferFound
 from bench.screens.lists.order_ahead import by_the_page, money_words
 from bench.screens.lists.rates_screen import RatesScreen
 from bench.screens.lists.sheet_screen import SheetScreen
@@ -44,11 +42,45 @@ class MoneyScreen(DatedForm):
 
     own_help = (("ENTER", "write down what the line says"), *DatedForm.own_help)
 
-    def __init__(self, companion: ListsCompanion, book: CommissionBook) -> None:
+    def __init__(self, companion: ListsCompanion, book: CommissionBook, ahead: OfferAhead) -> None:
+        """Show the money of a commission; ahead: works its offer out and keeps it."""
         super().__init__(companion)
-        self.book = book
+        self.book, self._ahead = book, ahead
+        self._waits: Callable[[], None] | None = None
+        """What was asked for and can be done once the offer is known."""
+        self._asked: OfferFound | None = None
+        """The offer that is to be accepted, as it was told."""
         self.heading = f"{book.commission.title}: money"
         self.account = self._read()
+
+    def on_screen_resume(self) -> None:
+        """Have the offer worked out, unless it is as it was."""
+        self._want_offer()
+        super().on_screen_resume()
+
+    def times_read(self) -> None:
+        """The offer goes by the pace."""
+        self._want_offer()
+        super().times_read()
+
+    def _want_offer(self) -> None:
+        if self.account.acceptance is None:
+            self._ahead.want(self, self.book, self._offer_known)
+
+    def _offer_known(self) -> None:
+        """Do what waits for the offer, and show it where it is up."""
+        waits, self._waits = self._waits, None
+        if waits is not None and self.app.screen is self:
+            self.said = ""
+            self._try(waits)
+        shown = self.app.screen
+        if isinstance(shown, BoardScreen):
+            shown.redraw()
+
+    def press(self, key: str, character: str | None) -> None:
+        """A key more, and nobody waits for what the one before has asked."""
+        self._waits = None
+        super().press(key, character)
 
     def _read(self) -> Account:
         journal = self.companion.journal
@@ -126,27 +158,37 @@ class MoneyScreen(DatedForm):
         write(self.companion, self.book, (said, self.book.id, None))
         self.picked, self.said = 0, told
         self.account = self._read()
+        self._want_offer()
 
     def _show(self) -> None:
-        if self.account.acceptance is not None:
-            told = accepted_answer(self.book, self.account.acceptance)
-        else:
-            found, level = self._offer()
-            told = offer_answer(self.book, found, level)
+        """Show the offer at once; what it says as soon as it is known."""
+        if self._ahead.found is not None and self.account.acceptance is None:
+            self._offer()
 
         def lines(width: int) -> Sequence[str]:
+            try:
+                told = self._offer_told()
+            except Fault as not_yet:
+                return wrap(str(not_yet), width)
             return [*customer_lines(told, width), "", *maker_lines(told, width)]
 
         def text() -> str:
-            return "\n".join(customer_lines(told)) + "\n"
+            return "\n".join(customer_lines(self._offer_told())) + "\n"
 
         name = f"{self.book.name}-offer"
         written = (
-            WrittenSheet("p", "print", f"{name}.html", partial(offer_html, told)),
+            WrittenSheet("p", "print", f"{name}.html", lambda: offer_html(self._offer_told())),
             WrittenSheet("t", "a text to send", f"{name}.txt", text),
         )
         heading = f"{self.book.commission.title}: offer"
         self.app.push_screen(SheetScreen(self.companion, heading, lines, written))
+
+    def _offer_told(self) -> OfferAnswer:
+        """The offer as it was accepted, or as it is now. Raises Fault where it is not known."""
+        if self.account.acceptance is not None:
+            return accepted_answer(self.book, self.account.acceptance)
+        offer, level = self._offer()
+        return offer_answer(self.book, offer, level)
 
     def _rates(self) -> str:
         work = self.companion.settings.work
@@ -158,35 +200,26 @@ class MoneyScreen(DatedForm):
         self.app.push_screen(RatesScreen(self.companion))
 
     def _ask_to_accept(self) -> None:
-        found, _ = self._offer()
-        sums = found.totals
+        if self._ahead.found is None:
+            self.said, self._waits = BEING_WORKED_OUT, self._ask_to_accept
+            return
+        offer, _ = self._offer()
+        self._asked = self._ahead.found
+        sums = offer.totals
         asked = f", deposit {shown(sums.deposit)}" if sums.deposit else ""
         self.choices = (ACCEPT,)
-        self.said = f"{shown(sums.gross)} {found.currency}{asked}, {self.day_words}: 1 accepts it"
+        self.said = f"{shown(sums.gross)} {offer.currency}{asked}, {self.day_words}: 1 accepts it"
 
     def keep(self, choice: str | None = None) -> None:
-        """Accept the offer, where that was asked."""
-        if choice == ACCEPT:
-            self._accept()
-
-    def _accept(self) -> None:
-        found, level = self._offer()
-        self._write(acceptance_of(found, level, self.day_said), f"Accepted, {self.day_words}.")
+        """Accept the offer as it was told, where that was asked."""
+        asked = self._asked
+        if choice == ACCEPT and asked is not None and asked.offer is not None:
+            said = acceptance_of(asked.offer, asked.level, self.day_said)
+            self._write(said, f"Accepted, {self.day_words}.")
 
     def _offer(self) -> tuple[Offer, float | None]:
-        """The offer as it is now, and how often its ranges hold."""
-        companion = self.companion
-        assert companion.journal is not None
-        model = companion.pace.model
-        try:
-            found = read_offer(
-                companion.journal, companion.library, companion.settings, self.book.commission,
-                model, dt.date.today(),
-            )  # fmt: skip
-        except DocumentError as error:
-            raise Fault(str(error)) from None
-        except NoRate:
-            raise Fault(
-                "No hourly rate is set yet: say on the line “rates” what an hour costs."
-            ) from None
-        return found, None if model.is_guess else LEVEL
+        """The offer, and how often its ranges hold. Raises Fault where it is not known."""
+        found = self._ahead.found
+        if found is None or found.offer is None:
+            raise Fault(BEING_WORKED_OUT if found is None else found.wrong)
+        return found.offer, found.level

@@ -12,6 +12,7 @@ from bench.screens.lists.benches_screen import BenchesScreen
 from bench.screens.lists.companion import ListsCompanion
 from bench.screens.lists.hanging_screen import HangingScreen
 from bench.screens.lists.money_screen import MoneyScreen
+from bench.screens.lists.offer_ahead import OfferAhead
 from bench.screens.lists.pieces_screen import PiecesScreen
 from bench.screens.lists.rates_screen import RatesScreen
 from bench.screens.lists.recipes_screen import RecipesScreen
@@ -29,9 +30,10 @@ def parts_of(companion: ListsCompanion, show: Callable[[Make], None]) -> Sequenc
     def part(name: str, says: str, make: Make) -> Part:
         return name, says, partial(show, make)
 
+    ahead = OfferAhead(companion)
     return (
         part("money", "the offer, accepting it, deposit and payments",
-             lambda book: MoneyScreen(companion, book)),
+             lambda book: MoneyScreen(companion, book, ahead)),
         part("pieces", "measure, inspect, sign off, pack, hand over",
              lambda book: PiecesScreen(companion, book)),
         part("tags", "a tag for each piece, to print", lambda book: TagsScreen(companion, book)),

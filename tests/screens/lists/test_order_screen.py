@@ -38,6 +38,11 @@ async def test_three_fewer_three_more_a_week_earlier(sit: Sit, sixty: Path) -> N
     begun_curtain(sixty)
     async with at_the_curtain(sit, 120, 40) as sitting:
         await part(sitting, "money")
+        await settled(sitting)
+        await pick_row(sitting, "the offer")
+        await sitting.press("enter")
+        assert "840.00 EUR" in sitting.shown
+        await sitting.press("escape")
         for name, typed in (("accept", ""), ("deposit", "280.00")):
             await pick_row(sitting, name)
             await sitting.press("enter", *["full_stop" if c == "." else c for c in typed])
