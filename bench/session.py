@@ -310,11 +310,15 @@ class Session:
         return found
 
     def pace_and_times(
-        self, journal: Journal, commission: str, now_s: float
+        self, journal: Journal, known_as: Iterable[str], now_s: float
     ) -> tuple[FittedPace, list[PieceTimes]]:
-        """Say the pace as `pace` does, and the times of a commission's finished pieces."""
+        """Say the pace as `pace` does, and the times of a commission's finished pieces.
+
+        `known_as`: the commission's id, and the names that its file has or had.
+        """
         pace, finished = self.pace(journal, now_s), self.pace_service.finished
-        finished.read_these(journal, pace.commissions.get(commission, ()))
+        own = (piece for key in known_as for piece in pace.commissions.get(key, ()))
+        finished.read_these(journal, own)
         return pace, list(finished.pieces.values())
 
     def renew_figures(self) -> None:

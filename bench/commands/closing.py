@@ -37,7 +37,7 @@ def answer(args: argparse.Namespace, session: Session) -> ClosingAnswer:
     now = SystemClock().now()
     with session.reading() as journal:
         book = open_book(session.library, journal, args.commission)
-        pace, pieces = session.pace_and_times(journal, book.name, now.wall)
+        pace, pieces = session.pace_and_times(journal, book.known_as, now.wall)
         found = read_overview(
             journal, session.library, session.settings, args.commission, pieces,
             pace.loose, pace.model, now, pace.days,

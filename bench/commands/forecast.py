@@ -29,6 +29,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def answer(args: argparse.Namespace, session: Session) -> ForecastAnswer:
     """Fit the maker's pace and ask it for the rest of the commission."""
+    from bench.commission.book import open_book
     from bench.commission.forecast import commission_forecast
     from bench.commission.overview import read_overview
     from bench.craft.text import Fault
@@ -41,8 +42,8 @@ def answer(args: argparse.Namespace, session: Session) -> ForecastAnswer:
         work = settings.work.model_copy(update={"hours_per_week": args.hours_per_week})
         settings = settings.model_copy(update={"work": work})
     with session.reading() as journal:
-        name = session.library.commission_path(args.commission).stem
-        pace, pieces = session.pace_and_times(journal, name, now.wall)
+        book = open_book(session.library, journal, args.commission)
+        pace, pieces = session.pace_and_times(journal, book.known_as, now.wall)
         found = read_overview(
             journal, session.library, settings, args.commission, pieces, pace.loose,
             pace.model, now, pace.days if args.hours_per_week is None else None,

@@ -84,8 +84,10 @@ def _of_commission(
 
     What is promised twice is a warning.
     """
+    from bench.commission.identity import with_ids
     from bench.commission.inspection import outcomes_of
-    from bench.commission.overview import begun_lots, called_in
+    from bench.commission.lot_refs import order_lots
+    from bench.commission.overview import begun_lots
     from bench.commission.progress import lot_works
     from bench.commission.promises import promised_twice
 
@@ -95,12 +97,12 @@ def _of_commission(
         )
     library, settings = session.library, session.settings
     path = library.commission_path(args.pattern)
-    commission = library.commission(path)
+    commission = with_ids(path.stem, library.commission(path))
     works = lot_works(library, commission)
     weighed = tuple(shelf.weighed(settings.stand.scale_g))
     with session.reading() as journal:
-        called = called_in(journal, path.stem, commission)
-        lots = begun_lots(journal, library, settings, path.stem, called, works, weighed)
+        own = order_lots(journal, path.stem, commission)
+        lots = begun_lots(journal, library, settings, own, works, weighed)
         if args.stock is None:
             session.warn(*promised_twice(journal, library, settings, path.stem))
         outcomes = outcomes_of(journal.pieces(open_only=False))

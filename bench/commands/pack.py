@@ -107,11 +107,11 @@ def _put_into(
         if state.trial or state.delivered is not None or state.returned:
             what = "a trial" if state.trial else "handed over"
             raise Fault(f"'{cleaned(name, 40)}' is {what}; it cannot be put into a lot")
-        made = (state.pattern_name, state.size, state.colourway)
-        if made != (lot.pattern, lot.size, lot.colourway):
+        if state.kind != lot.kind:
             raise Fault(f"'{cleaned(name, 40)}' is of another pattern, size or colourway")
         numbers.append(next_number(numbers))
-        entries.append(told(PutIntoLot(book.name, numbers[-1]), state.uuid, lot.name))
+        said = PutIntoLot(book.name, numbers[-1], book.id, lot.id)
+        entries.append(told(said, state.uuid, lot.name))
     return entries, [f"put into {lot.name}: {len(entries)}"]
 
 

@@ -40,7 +40,7 @@ def answer(args: argparse.Namespace, session: Session) -> TonightAnswer:
     now = SystemClock().now()
     with session.reading() as journal:
         book = open_book(session.library, journal, args.commission)
-        pace, pieces = session.pace_and_times(journal, book.name, now.wall)
+        pace, pieces = session.pace_and_times(journal, book.known_as, now.wall)
 
         def stands_with(commission: Commission) -> Overview:
             return read_overview(

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from bench.commission.changing import excess
 from bench.commission.identity import customer_id, with_ids
+from bench.commission.lot_refs import OrderLots, order_lots
 from bench.commission.versions import History, Version, read_history
 from bench.craft.text import Fault
 from bench.documents.commission import Commission
@@ -57,6 +58,15 @@ class CommissionBook:
         assert self.commission.id is not None
         return self.commission.id
 
+    @property
+    def known_as(self) -> frozenset[str]:
+        """What pieces can say that they were begun for it: its id, or what its file was called."""
+        return self.history.names | {self.id, self.name}
+
+    def lots(self, journal: Journal) -> OrderLots:
+        """Its lots, as the pieces of a journal belong to them."""
+        return order_lots(journal, self.name, self.commission, self.history)
+
     def reopened(self, library: Library, journal: Journal) -> CommissionBook:
         """The same commission, read anew. Raises as `open_book` does."""
         return open_book(library, journal, self.name)
@@ -93,7 +103,7 @@ def open_book(
     own = library.home / "commissions" / path.name
     assert commission.id is not None
     history = read_history(journal, commission.id)
-    made = _made(journal, path.stem, commission, history)
+    made = _made(journal, order_lots(journal, path.stem, commission, history))
     said = [cancelled for _, cancelled in journal.each(CommissionCancelled, commission.id)]
     cancelled = said[-1] if said and not said[-1].undone else None
     return CommissionBook(
@@ -171,16 +181,7 @@ def _agreed(commission: Commission) -> Commission:
     return commission.model_copy(update={"whom": ""})
 
 
-def _made(
-    journal: Journal, name: str, commission: Commission, history: History
-) -> Mapping[str, int]:
+def _made(journal: Journal, lots: OrderLots) -> Mapping[str, int]:
     """Good pieces by the id of the lot that they were begun for, whatever it was called then."""
-    ids = {**history.ids_by_name, **{lot.name: lot.id for lot in commission.lots if lot.id}}
-    kinds = history.kinds(commission.lots)
-    return Counter(
-        ids[state.lot]
-        for state in journal.pieces(open_only=False)
-        if state.commission == name and state.status == "good" and not state.trial
-        if state.lot in ids
-        if (state.pattern_name, state.size, state.colourway) in kinds.get(ids[state.lot], ())
-    )
+    good = (s for s in journal.pieces(open_only=False) if s.status == "good" and not s.trial)
+    return Counter(lot for state in good if (lot := lots.lot_of(state)))

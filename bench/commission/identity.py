@@ -15,9 +15,9 @@ def with_ids(name: str, commission: Commission) -> Commission:
     Where its file gives none, it follows from the file's name and the lot's, so that two benches
     with the same file mean the same by it.
     """
-    whole = commission.id or str(uuid.uuid5(_NAMESPACE, name))
+    whole = commission.id or order_id_of(name)
     lots = tuple(
-        lot if lot.id else lot.model_copy(update={"id": _lot_id(whole, lot.name)})
+        lot if lot.id else lot.model_copy(update={"id": lot_id_of(whole, lot.name)})
         for lot in commission.lots
     )
     return commission.model_copy(update={"id": whole, "lots": lots})
@@ -33,5 +33,11 @@ def new_lot_id() -> str:
     return uuid.uuid4().hex[:8]
 
 
-def _lot_id(commission: str, name: str) -> str:
+def order_id_of(name: str) -> str:
+    """The id of a commission whose file gives none, by the file's name."""
+    return str(uuid.uuid5(_NAMESPACE, name))
+
+
+def lot_id_of(commission: str, name: str) -> str:
+    """The id of a lot to which its file gives none, by its commission's id and its name."""
     return uuid.uuid5(_NAMESPACE, f"{commission}/{name}").hex[:8]

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 from functools import partial
 
 from bench.commission.bead_kind import BeadKind, kind_of, thread_kind
+from bench.commission.lot_refs import LotRefs
 from bench.commission.tube_book import Tube, begun_with, read_tubes, seen_by
 from bench.craft.pattern import Bead, Pattern
 from bench.craft.text import Fault
@@ -32,8 +33,10 @@ class LoadingTubes:
         self._taken: Counter[str] = Counter()
         """Beads taken from a tube since the tubes were read."""
         self._begun: Mapping[BeadKind, str] = {}
-        if self._tubes and state.commission is not None and state.lot is not None:
-            self._begun = begun_with(journal, state.commission).get(state.lot, {})
+        refs = LotRefs(journal, {})
+        lot = refs.of(state)
+        if self._tubes and lot is not None:
+            self._begun = begun_with(journal, refs).get(lot, {})
 
     def of(self, letter: str) -> Tube | None:
         """The tube that a bead is taken from now, None where none of it is kept."""

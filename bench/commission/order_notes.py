@@ -66,7 +66,7 @@ def _of_order(
     journal: Journal, book: CommissionBook, found: CommissionPieces
 ) -> Iterator[OrderNote]:
     undone = {said.event for _, said in journal.each(CommissionUndone, book.id)}
-    lots = {key: name for name, key in book.history.ids_by_name.items()}
+    lots = dict(book.history.lot_names)
     lots |= {lot.id: lot.name for lot in book.commission.lots if lot.id}
     pieces = {piece.state.uuid: piece.name for piece in found.pieces}
     for event, said in journal.each(CommissionNoted, book.id):

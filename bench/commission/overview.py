@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from bench.commission.identity import with_ids
 from bench.commission.inspection import Outcomes, outcomes_of
 from bench.commission.loadings import read_loadings
-from bench.commission.lot_names import Called
+from bench.commission.lot_refs import OrderLots, order_lots
 from bench.commission.materials import Materials, materials_of
 from bench.commission.needs import WorkedLot, needs_of
 from bench.commission.progress import (
@@ -21,7 +21,6 @@ from bench.commission.progress import (
 )
 from bench.commission.stock_tubes import read_shelf
 from bench.commission.tube_book import begun_with
-from bench.commission.versions import read_history
 from bench.craft.bead_weighings import WeighedBeads
 from bench.craft.words import plural
 from bench.documents.commission import Commission
@@ -85,56 +84,41 @@ def read_overview(
 
     """
     path = library.commission_path(name)
-    commission = instead or library.commission(path)
-    called = called_in(journal, path.stem, commission)
+    commission = with_ids(path.stem, instead or library.commission(path))
+    lots = order_lots(journal, path.stem, commission)
     works = lot_works(library, commission)
     shelf = read_shelf(journal, library)
     weighed = tuple(shelf.weighed(settings.stand.scale_g))
-    needs = begun_lots(journal, library, settings, path.stem, called, works, weighed)
+    needs = begun_lots(journal, library, settings, lots, works, weighed)
     whole = needs_of(commission.title, needs, shelf, settings)
     materials = materials_of(whole, shelf.stock, settings.thumb)
     known = materials is not None and materials.currency == settings.work.currency
-    making = list(_making(journal, path.stem))
+    making = list(_making(journal, lots))
     stands = progress_of(
         path.stem, commission, works, pieces, making, model, settings, now,
         materials.amount if materials is not None and known else None,
-        None if days is None else _weeks(journal, days, settings, now), called,
+        None if days is None else _weeks(journal, days, settings, now), lots,
     )  # fmt: skip
-    own = [replace(piece, lot=called.now(piece.lot)) for piece in pieces]
     untimed = _untimed_said(stands.untimed) if stands.price is not None else ()
-    notes = (*untimed, *_notes(path.stem, commission, own, loose), *_not_drawn(journal, path.stem))
+    notes = (*untimed, *_notes(lots, commission, pieces, loose), *_not_drawn(journal, lots))
     outcomes = outcomes_of(journal.pieces(open_only=False))
     return Overview(stands, needs, shelf, materials, outcomes, notes)
-
-
-def called_in(journal: Journal, name: str, commission: Commission) -> Called:
-    """What a commission's lots are called now, by its versions in the journal."""
-    whole = with_ids(name, commission)
-    assert whole.id is not None
-    history = read_history(journal, whole.id)
-    now = {lot.id: lot.name for lot in whole.lots}
-    settled = history.settled()
-    return Called(
-        {was: now[key] for was, key in history.ids_by_name.items() if key in now},
-        {name: settled[key] for key, name in now.items() if key is not None and key in settled},
-        {now[key]: kinds for key, kinds in history.kinds(whole.lots).items() if key in now},
-    )
 
 
 def begun_lots(
     journal: Journal,
     library: Library,
     settings: Settings,
-    name: str,
-    called: Called,
+    lots: OrderLots,
     works: Sequence[LotWork],
     weighed: Sequence[WeighedBeads],
 ) -> tuple[WorkedLot, ...]:
-    """The lots of the commission of a name worked up, each with the dye lots it is begun with."""
-    begun = {called.now(lot): of for lot, of in begun_with(journal, name).items()}
+    """The lots of a commission worked up, each with the dye lots that it is begun with."""
+    begun = begun_with(journal, lots.refs)
+    worked = worked_lots(journal, library, settings, works, weighed)
     return tuple(
-        replace(lot, begun=begun.get(lot.name, {}))
-        for lot in worked_lots(journal, library, settings, works, weighed)
+        replace(lot, begun=begun.get(lots.ref(work.lot), {}))
+        for lot, work in zip(worked, works, strict=True)
     )
 
 
@@ -149,20 +133,19 @@ def worked_lots(
 
     Lots of one pattern, size and colourway share it.
     """
-    lots = {(work.pattern, work.lot.size, work.lot.colourway): work.lot for work in works}
+    lots = {work.lot.kind: work.lot for work in works}
     known = {
         kind: kept_worked(library, settings, lots[kind].pattern, kind, calibration)
         for kind, calibration in calibrations_of(journal, settings, [*lots], weighed).items()
     }
     for work in works:
-        kind = (work.pattern, work.lot.size, work.lot.colourway)
-        yield WorkedLot(work.lot.name, known[kind], work.lot.pieces)
+        yield WorkedLot(work.lot.name, known[work.lot.kind], work.lot.pieces)
 
 
-def _making(journal: Journal, commission: str) -> Iterator[BegunPiece]:
+def _making(journal: Journal, lots: OrderLots) -> Iterator[BegunPiece]:
     """The commission's pieces in the making."""
     for state in journal.pieces():
-        if state.commission == commission:
+        if lots.lot_of(state) is not None:
             state = journal.timed(state.uuid)
             work = frozen_work(journal.started(state.uuid))
             since = None if state.presses is None else state.presses.dry_since
@@ -187,13 +170,13 @@ def _untimed_said(pieces: int) -> tuple[str, ...]:
     return (f"of {plural(pieces, 'good piece')} no hours are known: the price takes your pace",)
 
 
-def _not_drawn(journal: Journal, name: str) -> Iterator[str]:
+def _not_drawn(journal: Journal, lots: OrderLots) -> Iterator[str]:
     """Say how many pieces took beads out of tubes that nobody named, since tubes were counted."""
     if not any(True for _ in journal.each(TubeTaken)):
         return
     counted = max((event.instant.wall for event, _ in journal.each(TubeCounted)), default=0.0)
     pieces = sum(
-        loading.state.commission == name and not loading.tubes and not loading.state.blank
+        lots.lot_of(loading.state) is not None and not loading.tubes and not loading.state.blank
         for loading in read_loadings(journal)
         if (loading.state.started_wall or 0.0) > counted and loading.state.hash
     )
@@ -206,20 +189,22 @@ def _not_drawn(journal: Journal, name: str) -> Iterator[str]:
 
 
 def _notes(
-    name: str, commission: Commission, pieces: Sequence[PieceTimes], loose_of: Mapping[Variant, int]
+    lots: OrderLots,
+    commission: Commission,
+    pieces: Sequence[PieceTimes],
+    loose_of: Mapping[Variant, int],
 ) -> Iterator[str]:
     """Say how many finished pieces were started for no lot, or for one that is gone."""
-    variants = {Variant(lot.pattern, lot.size, lot.colourway) for lot in commission.lots}
-    loose = sum(loose_of.get(variant, 0) for variant in variants)
+    kinds = {lot.kind for lot in commission.lots}
+    loose = sum(loose_of.get(kind, 0) for kind in kinds)
     if loose:
         said = "piece of its patterns is in no lot, and counts"
         if loose > 1:
             said = "pieces of its patterns are in no lot, and count"
         yield f"{loose} finished {said} for the pace alone"
-    names = {lot.name for lot in commission.lots}
-    gone = sum(
-        piece.commission == name and piece.lot not in names and not piece.trial for piece in pieces
-    )
+    known = {lot.id for lot in commission.lots}
+    own = (lots.lot_of(piece) for piece in pieces if not piece.trial)
+    gone = sum(lot is not None and lot not in known for lot in own)
     if gone:
         said = "piece belongs to a lot that the commission no longer has, and counts"
         if gone > 1:

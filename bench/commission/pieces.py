@@ -134,8 +134,7 @@ def status_of(state: PieceState) -> Status:
 def read_pieces(journal: Journal, book: CommissionBook) -> CommissionPieces:
     """Read the pieces of a commission, whatever their lots were called when they were begun."""
     lots = {lot.id: lot for lot in book.commission.lots}
-    ids = {**book.history.ids_by_name, **{lot.name: lot.id for lot in lots.values() if lot.id}}
-    kinds = book.history.kinds(lots.values())
+    own = book.lots(journal)
     measured: dict[str, Measures] = {}
     for event, said in journal.each(Measured):
         known = measured.get(event.piece, Measures())
@@ -146,11 +145,9 @@ def read_pieces(journal: Journal, book: CommissionBook) -> CommissionPieces:
         )
     found = []
     for state in journal.pieces(open_only=False):
-        lot = lots.get(ids.get(state.lot or ""))
+        lot = lots.get(own.lot_of(state))
         counts = not state.trial and not (state.blank and state.status == GIVEN_UP)
-        kind = (state.pattern_name, state.size, state.colourway)
-        counts = counts and lot is not None and kind in kinds.get(lot.id or "", ())
-        if state.commission == book.name and lot is not None and counts:
+        if lot is not None and counts:
             found.append(LotPiece(state, lot, measured.get(state.uuid, Measures())))
     found.sort(key=lambda piece: (book.commission.lots.index(piece.lot), piece.state.number or 0))
     waived = {said.lot: said.reason for _, said in journal.each(SampleWaived, book.id)}
@@ -165,11 +162,10 @@ def _sample(
     approved: Mapping[str, str],
     waived: Mapping[str, str],
 ) -> Sample:
-    kind = (lot.pattern, lot.size, lot.colourway)
     signed = [
         piece
         for piece in pieces
-        if (piece.lot.pattern, piece.lot.size, piece.lot.colourway) == kind
+        if piece.lot.kind == lot.kind
         and piece.state.sample
         and piece.status not in ("second", "spoilt", "given up")
     ]

@@ -6,8 +6,8 @@ import datetime as dt
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from bench.commission.lot_names import SAME, Called
 from bench.commission.lot_number import Settled, next_number, to_make
+from bench.commission.lot_refs import OrderLots, order_lots
 from bench.craft.text import Fault
 from bench.documents.commission import Commission, Lot
 from bench.documents.library import Library
@@ -39,6 +39,12 @@ class LotWork:
     """The pattern's name, as pieces keep it."""
     work: Work
     dry_s: float
+
+    @property
+    def id(self) -> str:
+        """The lot's id."""
+        assert self.lot.id is not None
+        return self.lot.id
 
     def name_of(self, number: int | None) -> str:
         """What the lot's piece of this number is called, as on its tag."""
@@ -156,13 +162,13 @@ def progress_of(
     now: Instant,
     materials: float | None = None,
     weeks: Weeks | None = None,
-    called: Called = SAME,
+    lots_of: OrderLots | None = None,
 ) -> CommissionProgress:
     """Work out how a commission stands.
 
     Args:
         name: the commission's name, as its pieces keep it.
-        commission: the commission.
+        commission: the commission, with its ids.
         works: its lots, from `lot_works`.
         pieces: the times of finished pieces, of any commission.
         making: the pieces in the making, of any commission.
@@ -171,41 +177,39 @@ def progress_of(
         now: the present moment.
         materials: what beads, thread and notions of the whole commission cost, if known.
         weeks: the hours a week as they were; those that are set by default.
-        called: what lots are called now, and pieces of them that are settled for.
+        lots_of: says of pieces which lots they belong to; by their names alone by default.
 
     """
     work = settings.work
     weeks = weeks or Weeks(work.hours_per_week)
-    own = [
-        replace(times, lot=called.now(times.lot))
-        for times in pieces
-        if times.commission == name and not times.trial
-        if called.takes(times.lot, times.pattern, times.size, times.colourway)
-    ]
-    mine = [m for m in making if m.state.commission == name and not m.state.trial]
-    mine = [m for m in mine if called.takes(m.state.lot, *_kind_of(m.state))]
+    lots_of = lots_of or order_lots(None, name, commission)
+    finished: dict[str, list[PieceTimes]] = {}
+    for times in pieces:
+        if not times.trial and (own := lots_of.lot_of(times)):
+            finished.setdefault(own, []).append(times)
+    begun_of: dict[str, list[BegunPiece]] = {}
+    for begun in making:
+        if not begun.state.trial and (own := lots_of.lot_of(begun.state)):
+            begun_of.setdefault(own, []).append(begun)
     jobs: list[Job] = []
     counts: list[tuple[int, int]] = []
-    beyond: dict[str, int] = {}
+    beyond: list[int] = []
     dry: list[float] = []
+    untimed: list[Job] = []
     for lot_work in works:
-        begun = [m for m in mine if called.now(m.state.lot) == lot_work.lot.name]
-        good = sum(t.lot == lot_work.lot.name and t.status == "good" for t in own)
-        apart = called.settled.get(lot_work.lot.name, Settled()).apart(good, lot_work.lot.pieces)
-        beyond[lot_work.lot.name] = apart
-        good -= apart
-        left = max(0, lot_work.lot.pieces - good)
-        fresh = [lot_work.job] * to_make(lot_work.lot, good, len(begun))
+        in_hand = begun_of.get(lot_work.id, [])
+        good = [t for t in finished.get(lot_work.id, ()) if t.status == "good"]
+        settled = lots_of.settled.get(lot_work.id, Settled())
+        apart = settled.apart(len(good), lot_work.lot.pieces)
+        count = len(good) - apart
+        left = max(0, lot_work.lot.pieces - count)
+        fresh = [lot_work.job] * to_make(lot_work.lot, count, len(in_hand))
         first = len(jobs)
-        jobs += [*(_rest_of(m.times, lot_work) for m in begun[:left]), *fresh]
+        jobs += [*(_rest_of(m.times, lot_work) for m in in_hand[:left]), *fresh]
         counts.append((first, len(jobs)))
-        dry.append(lot_work.dry_s if fresh else _dry_left(begun[:left], lot_work, now))
-    untimed = [
-        lot_work.job
-        for lot_work in works
-        for times in own
-        if times.lot == lot_work.lot.name and times.status == "good" and not times.is_timed
-    ]
+        beyond.append(apart)
+        dry.append(lot_work.dry_s if fresh else _dry_left(in_hand[:left], lot_work, now))
+        untimed += [lot_work.job for times in good if not times.is_timed]
     coming = len(jobs)
     jobs = list(spaced(model, [*jobs, *untimed], weeks))
     upto = [(0, end) for _, end in counts]
@@ -213,20 +217,20 @@ def progress_of(
     *found, whole, charged = works_ahead(model, jobs, spans)
     lots = []
     for number, (lot_work, (first, end), dry_s) in enumerate(zip(works, counts, dry, strict=True)):
-        lot_name = lot_work.lot.name
         to_come, until = found[number], found[len(works) + number]
         due = commission.due_of(lot_work.lot)
         done_by, late = _dates(due, dry_s, until if end > first else None, weeks, now)
+        ended = finished.get(lot_work.id, ())
         lots.append(
             LotProgress(
                 lot_work,
-                tuple(t for t in own if t.lot == lot_name and t.status == "good"),
-                tuple(t for t in own if t.lot == lot_name and t.status != "good"),
-                tuple(m for m in mine if called.now(m.state.lot) == lot_name),
+                tuple(times for times in ended if times.status == "good"),
+                tuple(times for times in ended if times.status != "good"),
+                tuple(begun_of.get(lot_work.id, ())),
                 to_come,
                 done_by,
                 late,
-                beyond[lot_name],
+                beyond[number],
             )
         )
     spent = sum(lot.done_s for lot in lots)
@@ -253,10 +257,6 @@ def progress_of(
         model.is_guess,
         len(untimed),
     )
-
-
-def _kind_of(state: PieceState) -> tuple[str, str | None, str | None]:
-    return state.pattern_name, state.size, state.colourway
 
 
 def _dates(
@@ -306,12 +306,12 @@ def waiting(
     that wait for their sample (`awaited`, by their ids) nothing is begun but the sample.
     """
     begun = [_begun(lot.work, making, now) for lot in found.lots for making in lot.making]
-    room = {lot.work.lot.id or "": lot.to_make for lot in found.lots}
+    room = {lot.work.id: lot.to_make for lot in found.lots}
     for lot in found.lots:
-        own = lot.work.lot.id or ""
+        own = lot.work.id
         if own in awaited:
             room[own] = 0 if lot.making or lot.good else min(1, lot.to_make)
-    lots = [lot for lot in found.lots if room[lot.work.lot.id or ""]]
+    lots = [lot for lot in found.lots if room[lot.work.id]]
     each = max(1, (most - len(begun)) // max(1, len(lots)))
     fresh = [
         PieceAhead(
@@ -321,7 +321,7 @@ def waiting(
             lot=lot.work.lot.name,
         )
         for lot in lots
-        for number in range(min(each, room[lot.work.lot.id or ""]))
+        for number in range(min(each, room[lot.work.id]))
     ]
     return tuple(_told_apart([*begun, *fresh[: max(0, most - len(begun))]]))
 

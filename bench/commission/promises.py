@@ -9,7 +9,7 @@ from bench.commission.bead_kind import BeadKind, kind_of
 from bench.commission.book import CommissionBook, open_book
 from bench.commission.buying import dye_lots_of, held_by_dye_lot
 from bench.commission.needs import bead_wants
-from bench.commission.overview import begun_lots, called_in
+from bench.commission.overview import begun_lots
 from bench.commission.pieces import read_pieces
 from bench.commission.progress import lot_works
 from bench.commission.stock_tubes import read_shelf
@@ -92,8 +92,7 @@ def _promises(
         return
     weighed = tuple(shelf.weighed(settings.stand.scale_g))
     works = lot_works(library, book.commission.model_copy(update={"lots": tuple(lots)}))
-    called = called_in(journal, book.name, book.commission)
-    worked = begun_lots(journal, library, settings, book.name, called, works, weighed)
+    worked = begun_lots(journal, library, settings, book.lots(journal), works, weighed)
     for want in bead_wants(worked, shelf, settings):
         held = held_by_dye_lot(want, settings.thumb.tube_g)
         taken: dict[str, int] = {}

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from bench.commission.lot_names import SAME, Called
 from bench.commission.lot_number import next_number
+from bench.commission.lot_refs import LotRef, LotRefs
 from bench.craft.pattern import canonical
 from bench.craft.stages import Stage
 from bench.documents.commission import Lot
@@ -21,33 +21,37 @@ FIRST_STAGES: tuple[Stage, ...] = ("load", "set_up")
 """What a piece can begin with before it is braided."""
 
 
-def in_hand(
-    journal: Journal | None, commission: str, lot: str, called: Called = SAME
-) -> PieceState | None:
+def in_hand(journal: Journal | None, refs: LotRefs, lot: LotRef) -> PieceState | None:
     """The piece of a lot in the making that was touched last."""
     pieces = [] if journal is None else unfinished(journal)
-    return next((s for s in pieces if (s.commission, called.now(s.lot)) == (commission, lot)), None)
+    return next((state for state in pieces if refs.of(state) == lot), None)
 
 
 def number_of_next(
     journal: Journal | None,
     finished: Iterable[PieceTimes],
-    commission: str,
-    lot: str,
-    called: Called = SAME,
+    refs: LotRefs,
+    lot: LotRef,
 ) -> int:
     """The number of the piece that is begun next for a lot."""
     making = [] if journal is None else unfinished(journal)
     pieces: list[PieceTimes | PieceState] = [*finished, *making]
-    return next_number(
-        p.number for p in pieces if (p.commission, called.now(p.lot)) == (commission, lot)
-    )
+    return next_number(piece.number for piece in pieces if refs.of(piece) == lot)
 
 
 def start_of_lot(
-    journal: Journal, made: WorkedPattern, commission: str, lot: Lot, number: int, stage: Stage
+    journal: Journal,
+    made: WorkedPattern,
+    commission: str,
+    order: str,
+    lot: Lot,
+    number: int,
+    stage: Stage,
 ) -> Braid:
-    """Start a piece of a lot at a stage, with its number."""
+    """Start a piece of a lot at a stage, with its number.
+
+    `commission`: what its order is called; `order`: the order's id.
+    """
     return Braid.start(
         journal,
         made,
@@ -55,14 +59,18 @@ def start_of_lot(
         commission=commission,
         lot=lot.name,
         number=number,
+        commission_id=order,
+        lot_id=lot.id,
     )
 
 
 def next_of_batch(braid: Braid, finished: Iterable[PieceTimes]) -> Braid:
     """Lay a loaded set aside and start the next one of its batch, with its own number."""
     state, number = braid.state, None
-    if state.commission is not None and state.lot is not None and state.number is not None:
-        number = number_of_next(braid.journal, finished, state.commission, state.lot)
+    refs = LotRefs(braid.journal, {})
+    lot = refs.of(state)
+    if lot is not None and state.number is not None:
+        number = number_of_next(braid.journal, finished, refs, lot)
     following = next_set(braid, number)
     braid.lay_aside()
     return following

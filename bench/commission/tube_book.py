@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from bench.commission.bead_kind import BeadKind, kind_of
 from bench.commission.loadings import read_loadings
+from bench.commission.lot_refs import LotRef, LotRefs
 from bench.commission.tubes import Balance, Count, Draw, balance_of
 from bench.craft.beads import find, mass_g
 from bench.craft.text import Fault, cleaned
@@ -95,18 +96,17 @@ def read_tubes(journal: Journal) -> Mapping[str, Tube]:
     }
 
 
-def begun_with(journal: Journal, commission: str) -> Mapping[str, Mapping[BeadKind, str]]:
-    """The dye lots that the lots of a commission are begun with: by lot, then by bead.
+def begun_with(journal: Journal, refs: LotRefs) -> Mapping[LotRef, Mapping[BeadKind, str]]:
+    """The dye lots that lots of pieces are begun with: by lot, then by bead.
 
-    Of each bead it is the dye lot loaded last, of the piece begun last. Lots go by the name that
-    their pieces were begun under.
+    Of each bead it is the dye lot loaded last, of the piece begun last.
     """
     tubes = {event.piece: said for event, said in journal.each(TubeTaken)}
-    found: dict[str, dict[BeadKind, str]] = {}
+    found: dict[LotRef, dict[BeadKind, str]] = {}
     for loading in read_loadings(journal) if tubes else ():
-        state = loading.state
-        if state.commission == commission and state.lot is not None:
-            begun = found.setdefault(state.lot, {})
+        lot = refs.of(loading.state)
+        if lot is not None:
+            begun = found.setdefault(lot, {})
             known = (tubes[tube] for tube in loading.tubes if tube in tubes)
             begun.update((kind_of(tube), tube.dye_lot) for tube in known)
     return found

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
-from pathlib import PurePath
 
 from bench.commission.lot_number import Settled
 from bench.craft.words import plural
@@ -13,15 +12,18 @@ from bench.documents.commission import TERM_WORDS, Commission, Lot
 from bench.journal.commission_payloads import CommissionKept, Surplus
 from bench.journal.store import Journal
 
-LotKind = tuple[str, str | None, str | None]
-"""A pattern's name, a size, a colourway."""
-
 
 @dataclass(frozen=True)
 class Version:
-    """One kept version: the event that kept it, the versions that it follows, and why."""
+    """One kept version: the event that kept it, the versions that it follows, and why.
+
+    `name`: its file's name then. `bench`, `number`: the bench that kept it, and its event's number.
+    """
 
     event: str
+    name: str
+    bench: str
+    number: int
     over: tuple[str, ...]
     day: dt.date
     reason: str
@@ -56,23 +58,15 @@ class History:
         return self.versions[-1] if self.versions else None
 
     @property
-    def ids_by_name(self) -> Mapping[str, str]:
-        """Each name that a lot has or had, with the lot's id; the latest use of a name counts."""
-        return {
-            lot.name: lot.id
-            for version in self.versions
-            for lot in version.commission.lots
-            if lot.id is not None
-        }
+    def names(self) -> frozenset[str]:
+        """What its file was ever called."""
+        return frozenset(version.name for version in self.versions)
 
-    def kinds(self, lots: Iterable[Lot]) -> Mapping[str, frozenset[LotKind]]:
-        """What the pieces of each lot, by its id, are or ever were to be; `lots`: those of now."""
-        found: dict[str, set[LotKind]] = {}
-        for lot in (*(lot for v in self.versions for lot in v.commission.lots), *lots):
-            if lot.id is not None:
-                kind = (PurePath(lot.pattern).name.removesuffix(".toml"), lot.size, lot.colourway)
-                found.setdefault(lot.id, set()).add(kind)
-        return {key: frozenset(kinds) for key, kinds in found.items()}
+    @property
+    def lot_names(self) -> Mapping[str, str]:
+        """What each lot, by its id, is called, or was called last."""
+        lots = (lot for version in self.versions for lot in version.commission.lots)
+        return {lot.id: lot.name for lot in lots if lot.id is not None}
 
     def settled(self) -> Mapping[str, Settled]:
         """What became of pieces of each lot, by its id, that were made beyond its count."""
@@ -99,9 +93,9 @@ def read_history(journal: Journal, commission: str) -> History:
         except ValueError:
             unread += 1
             continue
-        versions.append(
-            Version(event.uuid, said.over, day, said.reason, said.source, content, said.surplus)
-        )
+        kept_by = (said.name, event.bench, event.number)
+        why = (day, said.reason, said.source)
+        versions.append(Version(event.uuid, *kept_by, said.over, *why, content, said.surplus))
     return History(tuple(versions), unread)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from decimal import Decimal
+from pathlib import PurePath
 from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
@@ -12,6 +13,7 @@ from bench.craft.fields import DocumentPart, PlainLine, Title
 from bench.craft.pattern import Name
 from bench.craft.text import Fault
 from bench.documents.amounts import Amount, Percent
+from bench.pace.records import Variant
 
 Id = Annotated[str, Field(pattern=r"^[a-z0-9-]{4,40}$")]
 
@@ -28,6 +30,12 @@ class Lot(DocumentPart):
     due: dt.date | None = None
     price: Amount | None = Field(None, description="Agreed for one piece, before tax.")
     hangs: bool = Field(True, description="Whether its pieces hang with the others.")
+
+    @property
+    def kind(self) -> Variant:
+        """What its pieces are: the pattern by its bare name, as pieces keep it, size, colourway."""
+        name = PurePath(self.pattern).name.removesuffix(".toml")
+        return Variant(name, self.size, self.colourway)
 
 
 TERM_WORDS = {

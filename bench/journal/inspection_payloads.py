@@ -56,11 +56,16 @@ class Returned(Payload):
 
 @dataclass(frozen=True, slots=True)
 class PutIntoLot(Payload):
-    """A finished piece was put into another lot, which the event names; None: into stock."""
+    """A finished piece was put into another lot, which the event names; None: into stock.
+
+    `commission_id`, `lot_id`: the ids of the order and the lot; None in older journals.
+    """
 
     KIND: ClassVar[str] = "put_into_lot"
     commission: str | None
     number: int | None = None
+    commission_id: str | None = None
+    lot_id: str | None = None
 
 
 INSPECTION_KINDS: tuple[type[Payload], ...] = (

@@ -33,7 +33,8 @@ class PieceStarted(Payload):
     `colourway`: None as the pattern is written. `commission`: a commission's name, None without.
     `marks`: what is to be done on the way. `number`: the piece's number in its lot, from 1, never
     given to another piece, but for that of one given up before anything was done, None outside a
-    lot. `lot_size`: in older journals only, and read by nobody.
+    lot. `lot_size`: in older journals only, and read by nobody. `commission_id`, `lot_id`: the ids
+    of the order and the lot; None in older journals, where their names have to do.
     `as_sample`: it was begun to be the sample of its pattern, size and colourway.
     """
 
@@ -50,6 +51,8 @@ class PieceStarted(Payload):
     number: Positive | None = None
     lot_size: Positive | None = None
     as_sample: bool = False
+    commission_id: str | None = None
+    lot_id: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,8 +15,9 @@ from bench.journal.payloads import Loaded, MarkDone, Measured, SetTagged
 from bench.journal.presses import Presses
 from bench.journal.slip_payloads import LoadChanged, Restore, SewIn, Spot
 from bench.journal.typed_json import as_json, read
+from bench.pace.records import Variant
 
-STATE_VERSION = 16
+STATE_VERSION = 17
 """Raised with every change to `PieceState` or its fold: older checkpoints are then replayed."""
 
 Status = Literal["in the making", "good", "second", "given up"]
@@ -59,7 +60,9 @@ class BeforeMend:
 class PieceState:
     """A piece after its events so far.
 
-    `number`: its number in its lot; None outside one. `as_sample`: it was begun to be the sample.
+    `lot`, `commission`: what they were called when that was said last. `commission_id`, `lot_id`:
+    what they are known by; None in older journals. `number`: its number in its lot; None outside
+    one. `as_sample`: it was begun to be the sample.
     `batch`: the tag of its loaded set. `reason`: why it is a second or was given up, where that was
     said. `signed_off`: when it was signed off as the sample. `made`: crosses made, as counted now.
     `back`: crosses are being taken back, until the next one forward. `set_up_steps`: steps of
@@ -87,6 +90,8 @@ class PieceState:
     hash: str = ""
     lot: str | None = None
     commission: str | None = None
+    commission_id: str | None = None
+    lot_id: str | None = None
     number: int | None = None
     as_sample: bool = False
     batch: SetTagged | None = None
@@ -135,6 +140,11 @@ class PieceState:
         """What the piece is called: its pattern's title, and its number in a lot."""
         title = self.pattern_title or self.pattern_name or UNNAMED
         return title if self.number is None else f"{title} {self.number}"
+
+    @property
+    def kind(self) -> Variant:
+        """What it is: its pattern, size and colourway."""
+        return Variant(self.pattern_name, self.size, self.colourway)
 
     @property
     def tag(self) -> str | None:

@@ -13,7 +13,7 @@ from bench.journal.piece_state import PieceState, Status
 from bench.journal.presses import Presses, StageTicks, ticks_by_stage
 from bench.pace.gaps import UNKNOWN, Rhythm, StageSum, sum_stage
 from bench.pace.guess import guess
-from bench.pace.records import Work
+from bench.pace.records import Variant, Work
 
 TOO_FAST = 0.05
 """A stage done in so small a part of the guess was pressed through, not done; no source."""
@@ -45,7 +45,9 @@ class PieceTimes:
     size: str | None
     colourway: str | None
     commission: str | None
+    commission_id: str | None
     lot: str | None
+    lot_id: str | None
     number: int | None
     status: Status
     finished_at: float | None
@@ -68,6 +70,11 @@ class PieceTimes:
     def name(self) -> str:
         """What the piece is called in full."""
         return full_name(self.title or self.pattern, self.size, self.colourway)
+
+    @property
+    def kind(self) -> Variant:
+        """What it is: its pattern, size and colourway."""
+        return Variant(self.pattern, self.size, self.colourway)
 
     @property
     def hands_on_s(self) -> float:
@@ -128,7 +135,9 @@ def piece_times(state: PieceState, work: Work | None) -> PieceTimes:
         size=state.size,
         colourway=state.colourway,
         commission=state.commission,
+        commission_id=state.commission_id,
         lot=state.lot,
+        lot_id=state.lot_id,
         number=state.number,
         status=state.status,
         finished_at=ended_at,

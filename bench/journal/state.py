@@ -43,6 +43,8 @@ def _piece_started(state: PieceState, said: p.PieceStarted) -> PieceState:
         colourway=said.colourway,
         hash=said.hash,
         commission=said.commission,
+        commission_id=said.commission_id,
+        lot_id=said.lot_id,
         number=said.number,
         as_sample=said.as_sample,
     )
@@ -276,7 +278,12 @@ _STEPS: dict[type[Payload], FoldStep] = {
         state, delivered=None if said.undone else said.day, returned=False
     ),
     PutIntoLot: lambda state, said: replace(
-        state, commission=said.commission, number=said.number, signed_off=None
+        state,
+        commission=said.commission,
+        commission_id=said.commission_id,
+        lot_id=said.lot_id,
+        number=said.number,
+        signed_off=None,
     ),
     Returned: lambda state, said: replace(state, delivered=None, returned=not said.mended),
 }

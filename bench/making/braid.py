@@ -38,9 +38,12 @@ class Braid(BraidWritten):
         lot: str | None = None,
         number: int | None = None,
         as_sample: bool = False,
+        commission_id: str | None = None,
+        lot_id: str | None = None,
     ) -> Braid:
         """Start a piece of a pattern that was worked up; its plan is frozen with it.
 
+        `commission`, `lot`: what order and lot are called; the ids: what they are known by.
         `number`: its number in the lot. `as_sample`: it is to be the
         sample. Without beads there is nothing to load: such a piece begins with setting up.
         """
@@ -59,6 +62,8 @@ class Braid(BraidWritten):
             marks=workup.marks,
             number=number,
             as_sample=as_sample,
+            commission_id=commission_id,
+            lot_id=lot_id,
         )
         return cls._begin(journal, lot, started, p.StageStarted(stage))
 

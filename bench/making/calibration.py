@@ -21,9 +21,7 @@ from bench.journal.errors import Damaged, JournalError
 from bench.journal.frozen import thaw
 from bench.journal.piece_state import PieceState
 from bench.journal.store import Journal
-
-Kind = tuple[str, str | None, str | None]
-"""A pattern's name, one of its sizes, one of its colourways."""
+from bench.pace.records import Variant
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,16 +67,16 @@ def calibration_of(
     in_stock: Iterable[WeighedBeads] = (),
 ) -> Calibration:
     """Read what the journal knows of a pattern in one size and colourway, as `calibrations_of`."""
-    kind = (pattern_name, size, colourway)
+    kind = Variant(pattern_name, size, colourway)
     return calibrations_of(journal, settings, [kind], in_stock)[kind]
 
 
 def calibrations_of(
     journal: Journal,
     settings: Settings,
-    kinds: Sequence[Kind],
+    kinds: Sequence[Variant],
     in_stock: Iterable[WeighedBeads] = (),
-) -> Mapping[Kind, Calibration]:
+) -> Mapping[Variant, Calibration]:
     """Read what the journal knows of patterns, each in a size and colourway.
 
     Beads count as weighed in the journal and, `in_stock`, by the maker's stock.
@@ -94,12 +92,12 @@ def calibrations_of(
             last[piece] = {**last.get(piece, {}), **_figures(said)}
     wanted = {(name, size) for name, size, _ in kinds}
     measured: dict[tuple[str, str | None], list[MeasuredPiece]] = {one: [] for one in wanted}
-    samples: dict[Kind, str] = {}
+    samples: dict[Variant, str] = {}
     for piece, figures in last.items():
         started = journal.started(piece)
         if started is None or (started.pattern_name, started.size) not in wanted:
             continue
-        kind = (started.pattern_name, started.size, started.colourway)
+        kind = Variant(started.pattern_name, started.size, started.colourway)
         if kind in kinds and (state := journal.state(piece)).sample:
             samples[kind] = state.name
         base = _kept_prediction(started, settings, weighed)
@@ -107,7 +105,8 @@ def calibrations_of(
             measured[started.pattern_name, started.size].append(_beside(figures, base))
     corrected = {one: corrections(found) for one, found in measured.items()}
     return {
-        kind: Calibration(corrected[kind[0], kind[1]], weighed, samples.get(kind)) for kind in kinds
+        kind: Calibration(corrected[kind.pattern, kind.size], weighed, samples.get(kind))
+        for kind in kinds
     }
 
 

@@ -40,7 +40,7 @@ class FittedPace:
     Attributes:
         model: the fit, the same all day.
         figures: what is read without it.
-        commissions: each one's finished pieces, by id.
+        commissions: each one's finished pieces, by its id, or its name where they say no id.
         loose: how many good pieces were started for no commission.
         lost: patterns that times were typed in for and that are not in the library.
         left_out: how many pieces have no time, and why; "" if none.
@@ -63,7 +63,8 @@ class FittedPace:
         commissions: dict[str, list[str]] = {}
         for times in pieces:
             if times.commission is not None and not times.trial:
-                commissions.setdefault(times.commission, []).append(times.piece)
+                order = times.commission_id or times.commission
+                commissions.setdefault(order, []).append(times.piece)
         model = fit(records, today=now_s // DAY_S, untimed=finished.untimed)
         return cls(
             model=model,

@@ -77,7 +77,7 @@ def loose_of(pieces: Iterable[PieceTimes]) -> dict[Variant, int]:
     """Count the good pieces that were started for no commission."""
     return dict(
         Counter(
-            Variant(times.pattern, times.size, times.colourway)
+            times.kind
             for times in pieces
             if times.commission is None and times.status == "good" and not times.trial
         )

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from bench.commission.lot_refs import LotRef, LotRefs
 from bench.commission.starting import next_of_batch, number_of_next, start_of_lot
 from bench.documents.commission import Lot
 from bench.documents.library import Library
@@ -41,8 +42,8 @@ def test_a_batch_of_three_from_a_lot_of_sixteen_is_numbered_in_both(
     journal: Journal, made: WorkedPattern
 ) -> None:
     """A piece has its number in the lot and its set one in the batch; neither takes the other's."""
-    lot = Lot(name="grey", pattern="silver-eaves", pieces=16)
-    braid = start_of_lot(journal, made, "eaves", lot, 1, "load")
+    lot = Lot(id="grey-1", name="grey", pattern="silver-eaves", pieces=16)
+    braid = start_of_lot(journal, made, "eaves", "order", lot, 1, "load")
     tag_first(braid, 3)
     batch = [braid]
     while set_to_come(batch[-1]) is not None:
@@ -57,7 +58,7 @@ def test_a_batch_of_three_from_a_lot_of_sixteen_is_numbered_in_both(
         "set 2, 2 of 3",
         "set 3, 3 of 3",
     ]
-    assert number_of_next(journal, [], "eaves", "grey") == 4
+    assert number_of_next(journal, [], LotRefs(journal, {}), LotRef("order", "grey-1")) == 4
 
 
 def test_a_piece_taken_up_again_after_its_end_goes_on_where_it_was(

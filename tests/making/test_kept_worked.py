@@ -9,6 +9,7 @@ from bench.documents.library import Library
 from bench.documents.settings import Settings
 from bench.making.calibration import Calibration
 from bench.making.kept_worked import kept_worked
+from bench.pace.records import Variant
 
 
 def test_what_has_not_changed_is_not_worked_up_again(tmp_path: Path) -> None:
@@ -18,10 +19,10 @@ def test_what_has_not_changed_is_not_worked_up_again(tmp_path: Path) -> None:
     file.parent.mkdir()
     text = library.pattern_path("silver-eaves").read_text("utf-8")
     file.write_text(text, "utf-8")
-    kind = ("mine", None, None)
+    kind = Variant("mine")
     first = kept_worked(library, usual, "mine", kind, Calibration())
     assert kept_worked(library, Settings(), "mine", kind, Calibration()) is first
-    small = kept_worked(library, usual, "mine", ("mine", "small", None), Calibration())
+    small = kept_worked(library, usual, "mine", Variant("mine", "small"), Calibration())
     assert small.sizes != first.sizes
     thumb = usual.thumb.model_copy(update={"take_up": 1.5})
     other = usual.model_copy(update={"thumb": thumb})

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from bench.commission.identity import with_ids
 from bench.commission.progress import BegunPiece, lot_works, progress_of, waiting
 from bench.craft.stages import Stage
 from bench.documents.commission import Commission, Lot
@@ -98,9 +99,8 @@ def test_a_stage_that_was_broken_off_uncounted_tells_nothing(
 
 def test_a_piece_braided_to_the_end_has_still_to_dry(journal: Journal, clock: ManualClock) -> None:
     """What fits does not finish it before it dries, whether or not anybody said that it does."""
-    run = Commission(
-        format=1, title="one", lots=(Lot(name="eaves", pattern="silver-eaves", pieces=1),)
-    )
+    lot = Lot(name="eaves", pattern="silver-eaves", pieces=1)
+    run = with_ids("one", Commission(format=1, title="one", lots=(lot,)))
     made = WorkedPattern.from_library(Library(Path("/nonexistent")), Settings(), "silver-eaves")
     braid = Braid.start(journal, made, stage="braid", commission="one", lot="eaves")
     cross(braid, clock, braid.plan.crosses)

@@ -14,10 +14,11 @@ from bench.answers.needs import NeedsAnswer
 from bench.answers.tonight import TonightAnswer
 from bench.commission.account import read_account
 from bench.commission.book import CommissionBook, open_book
-from bench.commission.lot_names import SAME
+from bench.commission.identity import with_ids
+from bench.commission.lot_refs import order_lots
 from bench.commission.needs import needs_of
 from bench.commission.order_notes import read_notes
-from bench.commission.overview import Overview, called_in, read_overview
+from bench.commission.overview import Overview, read_overview
 from bench.commission.pieces import read_pieces
 from bench.commission.progress import lot_works
 from bench.commission.promises import promised_twice
@@ -80,7 +81,7 @@ class CommissionScreen(ListScreen):
         library = companion.library
         path = library.commission_path(name)
         self.commission_name = path.stem
-        self.commission = library.commission(path)
+        self.commission = with_ids(path.stem, library.commission(path))
         lot_works(library, self.commission)
         self.clock = companion.clock
         self.figures = CommissionFigures(
@@ -141,9 +142,8 @@ class CommissionScreen(ListScreen):
         companion.read_settings_again()
         self.figures.work = companion.settings.work
         try:
-            commission = companion.library.commission(
-                companion.library.commission_path(self.commission_name)
-            )
+            path = companion.library.commission_path(self.commission_name)
+            commission = with_ids(path.stem, companion.library.commission(path))
             lot_works(companion.library, commission)
         except (DocumentError, Fault) as error:
             self.mode.said = str(error)
@@ -340,13 +340,11 @@ class CommissionScreen(ListScreen):
 
     def _look(self, lot: int) -> NextPiece:
         """What the keys do with a lot."""
-        journal, name = self.companion.journal, self.commission.lots[lot].name
-        finished, called = self.companion.pace.pieces, SAME
-        if journal is not None:
-            called = called_in(journal, self.commission_name, self.commission)
+        journal, finished = self.companion.journal, self.companion.pace.pieces
+        lots = order_lots(journal, self.commission_name, self.commission)
+        ref = lots.ref(self.commission.lots[lot])
         return NextPiece(
-            in_hand(journal, self.commission_name, name, called),
-            number_of_next(journal, finished, self.commission_name, name, called),
+            in_hand(journal, lots.refs, ref), number_of_next(journal, finished, lots.refs, ref)
         )
 
     def _start(self, number: int, stage: Stage) -> None:
@@ -364,6 +362,7 @@ class CommissionScreen(ListScreen):
         try:
             made = app.session.work_up(lot.pattern, lot.size, lot.colourway)
             piece = self._look(number).number
-            app.to_bench(start_of_lot(app.journal, made, self.commission_name, lot, piece, stage))
+            name, order = self.commission_name, self.commission.id or ""
+            app.to_bench(start_of_lot(app.journal, made, name, order, lot, piece, stage))
         except (JournalError, DocumentError, Fault) as error:
             self.lots.said = str(error)

@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections import Counter
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from contextlib import suppress
 from dataclasses import replace
 from itertools import takewhile
 
 from bench.commission.identity import with_ids
 from bench.commission.lot_number import next_number, to_make
-from bench.commission.versions import read_history
+from bench.commission.lot_refs import order_lots
 from bench.craft.growth import sizes_of
 from bench.craft.load import SKIP
 from bench.craft.plan import Plan
@@ -164,34 +163,24 @@ def _cancelled(session: Session, commission: Commission) -> str:
     return f"cancelled on {said[-1].day}" if said and not said[-1].undone else ""
 
 
-def _lot_names(
-    session: Session, name: str, commission: Commission
-) -> Callable[[str | None], str | None]:
-    """What gives the present name of a lot for the one that a piece of it was begun under."""
-    whole = with_ids(name, commission)
-    if session.journal is None or whole.id is None:
-        return lambda was: was
-    ids = read_history(session.journal, whole.id).ids_by_name
-    names = {lot.id: lot.name for lot in whole.lots}
-    return lambda was: names.get(ids.get(was or ""), was)
-
-
 def next_of(
     session: Session, made: Sequence[PieceTimes], name: str, commission: Commission
 ) -> tuple[str, ...]:
     """What of a commission is to be made next, and how many of its pieces are good."""
-    own = [times for times in made if times.commission == name and not times.trial]
-    begun = [] if session.journal is None else unfinished(session.journal)
-    mine = [state for state in begun if state.commission == name and not state.trial]
-    now = _lot_names(session, name, commission)
-    found = Counter(now(times.lot) for times in own if times.status == "good")
-    good = sum(min(found[lot.name], lot.pieces) for lot in commission.lots)
-    pieces = sum(lot.pieces for lot in commission.lots)
-    for lot in commission.lots:
-        of_lot = [times for times in own if now(times.lot) == lot.name]
-        making = [state for state in mine if now(state.lot) == lot.name]
-        right = sum(times.status == "good" for times in of_lot)
-        if to_make(lot, right, len(making)):
+    whole = with_ids(name, commission)
+    own = order_lots(session.journal, name, whole)
+    ended: dict[str | None, list[PieceTimes]] = {}
+    for times in made:
+        ended.setdefault(None if times.trial else own.lot_of(times), []).append(times)
+    begun: dict[str | None, list[PieceState]] = {}
+    for state in [] if session.journal is None else unfinished(session.journal):
+        begun.setdefault(None if state.trial else own.lot_of(state), []).append(state)
+    right = {key: sum(times.status == "good" for times in of_lot) for key, of_lot in ended.items()}
+    good = sum(min(right.get(lot.id, 0), lot.pieces) for lot in whole.lots)
+    pieces = sum(lot.pieces for lot in whole.lots)
+    for lot in whole.lots:
+        of_lot, making = ended.get(lot.id, []), begun.get(lot.id, [])
+        if to_make(lot, right.get(lot.id, 0), len(making)):
             numbers = [*(t.number for t in of_lot), *(s.number for s in making)]
             return f"next: {lot.name} {next_number(numbers)}", f"{good} of {pieces} good"
     if good < pieces:

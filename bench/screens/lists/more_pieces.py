@@ -84,7 +84,8 @@ class MadeAwayForm(DatedForm):
         for piece, said in found:
             numbers.append(next_number(numbers))
             events.append((said, piece, lot.name))
-            events.append((PutIntoLot(self.book.name, numbers[-1]), piece, lot.name))
+            put = PutIntoLot(self.book.name, numbers[-1], self.book.id, lot.id)
+            events.append((put, piece, lot.name))
         write(companion, self.book, *events)
         for piece, _ in found:
             companion.pace.touch(piece)
@@ -125,7 +126,7 @@ class StockForm(FormScreen):
     def _put(self, lot: Lot, state: PieceState) -> None:
         assert self.companion.journal is not None
         number = next_number(_numbers(read_pieces(self.companion.journal, self.book), lot))
-        said = PutIntoLot(self.book.name, number)
+        said = PutIntoLot(self.book.name, number, self.book.id, lot.id)
         write(self.companion, self.book, (said, state.uuid, lot.name))
         self.companion.pace.touch(state.uuid)
         self._last = (state.uuid, f"{lot.name} {number} into stock")
@@ -151,12 +152,7 @@ def of_no_order(
         if state.status == "good" and state.commission is None and not state.trial
     ]
     return {
-        lot.id or "": [
-            state
-            for state in free
-            if (state.pattern_name, state.size, state.colourway)
-            == (lot.pattern, lot.size, lot.colourway)
-        ]
+        lot.id or "": [state for state in free if state.kind == lot.kind]
         for lot in book.commission.lots
     }
 

@@ -70,7 +70,7 @@ def pattern_times(pace: LivePace) -> list[PatternTimes]:
         found.append(PatternTimes(variant, title, len(made), *next_piece, last))
     # Where every piece is set aside or a trial there is still a way to its pieces.
     for times in pace.pieces:
-        variant = Variant(times.pattern, times.size, times.colourway)
+        variant = times.kind
         if variant not in variants and times.work is not None and (times.trial or times.too_fast):
             variants[variant] = []
             title = variant.pattern.replace("-", " ").title()

@@ -150,11 +150,7 @@ def _change(change_s: float) -> str:
 
 def pieces_of(pace: LivePace, line: PatternTimes) -> list[PieceTimes]:
     """All pieces of a pattern, size and colourway that have ended, in the order begun."""
-    return [
-        times
-        for times in pace.pieces
-        if (times.pattern, times.size, times.colourway) == line.variant
-    ]
+    return [times for times in pace.pieces if times.kind == line.variant]
 
 
 def in_short_of(pace: LivePace, line: PatternTimes) -> InShort:

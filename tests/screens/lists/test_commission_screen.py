@@ -7,7 +7,9 @@ from pathlib import Path
 import pytest
 
 from bench.commission.closing import closing
+from bench.commission.identity import with_ids
 from bench.commission.lot_number import next_number
+from bench.commission.lot_refs import LotRef, LotRefs
 from bench.commission.materials import materials_of
 from bench.commission.needs import WorkedLot, needs_of
 from bench.commission.progress import (
@@ -89,7 +91,7 @@ def stood(
 def shipped(home: Path) -> Commission:
     """The shipped commission."""
     library = Library(home)
-    return library.commission(library.commission_path(COMMISSION))
+    return with_ids(COMMISSION, library.commission(library.commission_path(COMMISSION)))
 
 
 @pytest.mark.parametrize("size", [(80, 24), (60, 20), (120, 40)])
@@ -161,8 +163,10 @@ async def test_no_number_is_given_twice(sit: Sit) -> None:
         def start() -> Braid:
             assert app.journal is not None
             made = app.session.work_up(lot.pattern, lot.size, lot.colourway)
-            number = number_of_next(app.journal, app.pace.pieces, COMMISSION, lot.name)
-            return start_of_lot(app.journal, made, COMMISSION, lot, number, "braid")
+            order = screen.commission.id or ""
+            own = (LotRefs(app.journal, {}), LotRef(order, lot.id or ""))
+            number = number_of_next(app.journal, app.pace.pieces, *own)
+            return start_of_lot(app.journal, made, COMMISSION, order, lot, number, "braid")
 
         first, second = start(), start()
         second.cross()
