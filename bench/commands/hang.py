@@ -9,17 +9,28 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from bench.commands.options import grams_list, number
+from bench.commands.options import number
 from bench.commands.writing_down import write_down
 from bench.session import Session
 
 if TYPE_CHECKING:
     from bench.answers.hanging import HangAnswer
     from bench.commission.book import CommissionBook
+    from bench.commission.hanging_places import Places
     from bench.commission.hanging_plan import HangingPlan, NamedPiece
     from bench.documents.commission import Commission
     from bench.journal.events import Entry
     from bench.making.worked_pattern import WorkedPattern
+
+
+VALUES = {
+    "diameter": ("diameter_mm", "MM", "of a hoop"),
+    "near": ("near_mm", "MM", "places in a window that are no further apart are neighbours"),
+    "level": ("level_mm", "MM", "two that differ by less hang level"),
+    "room": ("room_mm", "MM", "to be left between two beside each other"),
+    "knots": ("knots_mm", "MM", "of each thread, for its knots"),
+}
+"""Options that are numbers: the key each sets, what it takes and says."""
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -30,9 +41,13 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     places.add_argument("--places", metavar="X:DROP,…", help="each place in mm, as 0:40,30:80")
     places.add_argument("--evenly", metavar="N", help="so many places, evenly")
     places.add_argument("--width", metavar="MM", help="of a rail with places evenly")
-    places.add_argument("--diameter", metavar="MM", help="of a hoop")
-    places.add_argument("--drops", metavar="MM,…", help="the drops of even places, in turn")
+    places.add_argument("--drops", metavar="MM,…", help="how far down, in turn along the places")
+    for option, (_, metavar, says) in VALUES.items():
+        places.add_argument(f"--{option}", metavar=metavar, help=says)
     places.add_argument("--alike", choices=("kind", "colourway"), help="what makes two alike")
+    places.add_argument(
+        "--made-by-place", choices=("yes", "no"), help="begin pieces in the order of their places"
+    )
     found = parser.add_argument_group("the arrangement")
     found.add_argument("--keep", action="store_true", help="keep what is worked out")
     found.add_argument("--anew", action="store_true", help="work it out again, near what is kept")
@@ -68,7 +83,7 @@ def answer(args: argparse.Namespace, session: Session) -> HangAnswer:
         if args.swap is not None:
             keys = plan.swapped(*(int(number(text, "swap")) for text in args.swap))
             entries.append(Entry(HangingKept(keys), book.id, uuid=new_id()))
-        elif args.keep:
+        elif args.keep or args.made_by_place == "yes":
             entries.append(Entry(HangingKept(plan.keys), book.id, uuid=new_id()))
         if is_changed:
             entries = [*keep(before, changed, dt.date.today()), *entries]
@@ -108,53 +123,48 @@ def _hanging(args: argparse.Namespace, book: CommissionBook) -> dict[str, Any] |
     """The places as they are said now; None where nothing is said of them."""
     from bench.craft.text import Fault
 
-    said = (args.shape, args.places, args.evenly, args.width, args.diameter, args.drops, args.alike)
-    if all(one is None for one in said):
+    said = {key: getattr(args, option) for option, (key, _, _) in VALUES.items()}
+    places = (args.shape, args.places, args.evenly, args.width, args.drops)
+    chosen = (args.alike, args.made_by_place)
+    if all(one is None for one in (*places, *chosen, *said.values())):
         return None
     known = book.commission.hanging
     values: dict[str, Any] = {"places": ()} if known is None else known.model_dump()
-    if args.shape is not None:
-        values["shape"] = args.shape
-    if args.alike is not None:
-        values["alike"] = args.alike
-    if args.diameter is not None:
-        values["diameter_mm"] = number(args.diameter, "diameter")
-    if args.places is not None:
-        values["places"] = [_place(text) for text in args.places.split(",")]
-    if args.evenly is not None:
-        values["places"] = _even(args, values)
+    values |= {key: number(text, key) for key, text in said.items() if text is not None}
+    for key in ("shape", "alike"):
+        if getattr(args, key) is not None:
+            values[key] = getattr(args, key)
+    if args.made_by_place is not None:
+        values["made_by_place"] = args.made_by_place == "yes"
+    values["places"] = _places(args, values)
     if not values["places"]:
         raise Fault("say where pieces hang: --places, or --evenly N with --width MM")
     return values
 
 
-def _place(text: str) -> tuple[float, float]:
-    from bench.craft.text import Fault, cleaned
-
-    x, colon, drop = text.partition(":")
-    if not colon:
-        found = cleaned(text, 20)
-        raise Fault(f"--places takes places as 0:40,30:80, in mm; found '{found}'")
-    return number(x, "places"), number(drop, "places")
-
-
-def _even(args: argparse.Namespace, values: dict[str, Any]) -> list[tuple[float, float]]:
-    """Places at equal distances along the rail, or round the hoop."""
-    import math
-
+def _places(args: argparse.Namespace, values: dict[str, Any]) -> Places:
+    """The places: said one by one, evenly, or those that there are, with other drops."""
+    from bench.commission.hanging_places import (
+        drops_of,
+        even_places,
+        places_of,
+        round_of,
+        with_drops,
+    )
     from bench.craft.text import Fault
 
+    known: Places = values["places"] if args.places is None else places_of(args.places)
+    drops = None if args.drops is None else drops_of(args.drops)
+    if args.evenly is None:
+        return known if drops is None else with_drops(known, drops)
     count = int(number(args.evenly, "evenly"))
-    if not 1 <= count <= 1000:
-        raise Fault("--evenly takes a number of places from 1 to 1000")
-    drops = grams_list(args.drops, "drops") if args.drops else (50.0,)
     if values.get("shape") == "hoop":
-        step = math.pi * (values.get("diameter_mm") or 0.0) / count
+        length = round_of(values.get("diameter_mm") or 0.0)
     elif args.width is not None:
-        step = number(args.width, "width") / max(1, count - 1)
+        length = number(args.width, "width")
     else:
         raise Fault("--evenly takes the --width of the rail too, or --shape hoop --diameter MM")
-    return [(round(at * step, 1), drops[at % len(drops)]) for at in range(count)]
+    return even_places(count, length, drops or (50.0,), ring=values.get("shape") == "hoop")
 
 
 def _written(args: argparse.Namespace, session: Session, told: HangAnswer) -> HangAnswer:

@@ -48,7 +48,10 @@ class HungPiece:
 
 @dataclass(frozen=True)
 class Rail:
-    """Where pieces hang. `near_mm`: within so much, two in a window are neighbours."""
+    """Where pieces hang. `near_mm`: places in a window no further from each other are neighbours.
+
+    In a window places lie anywhere, so that it counts how far apart they are both ways.
+    """
 
     shape: Shape
     places: tuple[Place, ...]
@@ -66,13 +69,18 @@ class Rail:
             near = (
                 (a, b)
                 for a, b in combinations(range(count), 2)
-                if self.apart_mm(a, b) <= self.near_mm
+                if self._between_mm(a, b) <= self.near_mm
             )
             return tuple(near)
         pairs = list(pairwise(order))
         if self.shape == "hoop" and count > 2:
             pairs.append((order[-1], order[0]))
         return tuple((min(a, b), max(a, b)) for a, b in pairs)
+
+    def _between_mm(self, one: int, other: int) -> float:
+        """How far two places in a window are from each other, along and down."""
+        a, b = self.places[one], self.places[other]
+        return math.hypot(a.x_mm - b.x_mm, a.drop_mm - b.drop_mm)
 
     def apart_mm(self, one: int, other: int) -> float:
         """How far two places are from each other, along the rail or round the hoop."""

@@ -3,12 +3,22 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 
 from bench.answers.hanging import HangAnswer, HangingPlace
 from bench.commission.book import CommissionBook
-from bench.commission.hanging import Hung, HungPiece, Place, Rail, cost_of, hang, off_centre_mm
+from bench.commission.hanging import (
+    Cost,
+    Hung,
+    HungPiece,
+    Place,
+    Rail,
+    cost_of,
+    hang,
+    off_centre_mm,
+)
+from bench.commission.hanging_places import Places
 from bench.commission.pieces import CommissionPieces
 from bench.craft.text import Fault
 from bench.craft.words import full_name
@@ -30,11 +40,16 @@ CAUTIONS = (
 
 @dataclass(frozen=True)
 class NamedPiece:
-    """A piece of the commission that can hang: its key, as it is kept, and its colour."""
+    """A piece of the commission that can hang: its key, as it is kept, and its colour.
+
+    `lot`: its id. `begun`: it is made or in the making.
+    """
 
     key: str
     hung: HungPiece
     colour: str
+    lot: str
+    begun: bool
 
 
 @dataclass(frozen=True)
@@ -86,6 +101,7 @@ def pieces_of(
         expected = ExpectedPiece.of(made, settings)
         kind = full_name(lot.pattern, lot.size, lot.colourway)
         beads = made.pattern.beads
+        begun = found.begun_numbers(lot)
         for number in found.numbers(lot):
             piece = HungPiece(
                 f"{lot.name} {number}",
@@ -95,7 +111,8 @@ def pieces_of(
                 expected.weight_g or 0.0,
             )
             colour = next(iter(beads.values())).colour if beads else "#888888"
-            pieces.append(NamedPiece(f"{lot.id}/{number}", piece, colour))
+            key = f"{lot.id}/{number}"
+            pieces.append(NamedPiece(key, piece, colour, lot.id or "", number in begun))
     return tuple(pieces)
 
 
@@ -103,41 +120,143 @@ def plan_of(
     journal: Journal, book: CommissionBook, pieces: Sequence[NamedPiece], *, anew: bool
 ) -> HangingPlan:
     """The arrangement that was kept, else the best that is found. Raises Fault without places."""
+    before = kept_before(journal, book, pieces)
+    kept = None if anew else as_kept(book, pieces, before)
+    return kept or worked_out(book, pieces, before)
+
+
+def kept_before(
+    journal: Journal, book: CommissionBook, pieces: Sequence[NamedPiece]
+) -> dict[int, int]:
+    """Which piece hung at a place when the arrangement was kept last, by their numbers from 0."""
+    numbers = {piece.key: number for number, piece in enumerate(pieces)}
+    keys = kept_keys(journal, book)[: len(places_in(book))]
+    return {place: numbers[key] for place, key in enumerate(present(keys, numbers)) if key}
+
+
+def as_kept(
+    book: CommissionBook, pieces: Sequence[NamedPiece], before: Mapping[int, int]
+) -> HangingPlan | None:
+    """The arrangement as it was kept; None if none was. Raises Fault without places."""
+    if not before:
+        return None
+    at: list[int | None] = [before.get(place) for place in range(len(places_in(book)))]
+    return _planned(book, pieces, at, {**before}, exact=False, kept=True)
+
+
+def worked_out(
+    book: CommissionBook, pieces: Sequence[NamedPiece], before: Mapping[int, int]
+) -> HangingPlan:
+    """The best arrangement that is found, near the one before. Raises Fault without places."""
+    rail = rail_of(hanging_of(book))
+    found = hang(rail, [piece.hung for piece in pieces], before)
+    return _planned(book, pieces, found.at, before, exact=found.exact, kept=False)
+
+
+def arranged(book: CommissionBook, plan: HangingPlan, at: Sequence[int | None]) -> HangingPlan:
+    """Another arrangement of a plan's pieces, at the places that the order has now."""
+    return _planned(book, plan.pieces, at, plan.before, exact=False, kept=False)
+
+
+def with_places_more(book: CommissionBook, plan: HangingPlan) -> HangingPlan:
+    """A plan with the places that the order has more by now, each with what costs least there."""
+    rail, pieces = rail_of(hanging_of(book)), [piece.hung for piece in plan.pieces]
+    at = list(plan.hung.at)
+    at += [None] * (len(rail.places) - len(at))
+    idle = [number for number in range(len(pieces)) if number not in at]
+    for place in range(len(plan.hung.at), len(at)):
+
+        def tried(piece: int, place: int = place) -> tuple[Cost, int]:
+            with_it = (*at[:place], piece, *at[place + 1 :])
+            return cost_of(rail, pieces, with_it, plan.before), piece
+
+        if idle:
+            best = min(idle, key=tried)
+            at[place] = best
+            idle.remove(best)
+    return arranged(book, plan, at)
+
+
+def _planned(
+    book: CommissionBook,
+    pieces: Sequence[NamedPiece],
+    at: Sequence[int | None],
+    before: Mapping[int, int],
+    *,
+    exact: bool,
+    kept: bool,
+) -> HangingPlan:
+    hanging = hanging_of(book)
+    rail, hung = rail_of(hanging), [piece.hung for piece in pieces]
+    if hanging.made_by_place:
+        at = in_turn_of_places(pieces, at)
+    if kept:
+        before = {place: piece for place, piece in enumerate(at) if piece is not None}
+    cost = cost_of(rail, hung, at, before)
+    return HangingPlan(rail, hanging, tuple(pieces), Hung(tuple(at), cost, exact), before, kept)
+
+
+def in_turn_of_places(
+    pieces: Sequence[NamedPiece], at: Sequence[int | None]
+) -> tuple[int | None, ...]:
+    """The same arrangement, in which pieces of a lot that are still to begin go by their numbers.
+
+    They are alike, so that the first one that is begun is the one of the first place.
+    """
+    rest: dict[str, list[int]] = {}
+    for number, piece in enumerate(pieces):
+        if not piece.begun:
+            rest.setdefault(piece.lot, []).append(number)
+    return tuple(
+        piece if piece is None or pieces[piece].begun else rest[pieces[piece].lot].pop(0)
+        for piece in at
+    )
+
+
+def hanging_of(book: CommissionBook) -> Hanging:
+    """Where an order's pieces hang. Raises Fault if it has no places."""
     hanging = book.commission.hanging
     if hanging is None or not hanging.places:
         raise Fault(
             f"'{book.name}' has no places to hang at: say --evenly N with --width MM, or --places"
         )
-    rail = rail_of(hanging)
-    hung = [piece.hung for piece in pieces]
-    numbers = {piece.key: number for number, piece in enumerate(pieces)}
+    return hanging
+
+
+def places_in(book: CommissionBook) -> Places:
+    """The places of an order; none of one that has none."""
+    return () if book.commission.hanging is None else book.commission.hanging.places
+
+
+def kept_keys(journal: Journal, book: CommissionBook) -> tuple[str, ...]:
+    """What was kept last of which piece hangs where, as its event has it; nothing if none was."""
     kept = [said for _, said in journal.each(HangingKept, book.id)]
-    before = {}
-    if kept:
-        keys = kept[-1].pieces[: len(rail.places)]
-        before = _as_kept(keys, numbers)
-    if before and not anew:
-        at = tuple(before.get(place) for place in range(len(rail.places)))
-        found = Hung(at, cost_of(rail, hung, at, before), exact=False)
-        return HangingPlan(rail, hanging, tuple(pieces), found, before, kept=True)
-    return HangingPlan(rail, hanging, tuple(pieces), hang(rail, hung, before), before, kept=False)
+    return kept[-1].pieces if kept else ()
 
 
-def _as_kept(keys: Sequence[str], numbers: Mapping[str, int]) -> dict[int, int]:
-    """The pieces by their places; one made in the place of another of its lot hangs where that did.
+def present(keys: Sequence[str], known: Collection[str]) -> list[str]:
+    """The keys that were kept, as the pieces are now; "" where nothing hangs.
 
-    `numbers`: the place of each key among the pieces that hang.
+    One made in the place of another of its lot hangs where that did. `known`: the keys that there
+    are, in their order.
     """
-    found = {place: numbers[key] for place, key in enumerate(keys) if key in numbers}
-    spare: dict[str, list[int]] = {}
-    for key, number in numbers.items():
-        if key not in keys:
-            spare.setdefault(key.partition("/")[0], []).append(number)
-    for place, key in enumerate(keys):
-        others = spare.get(key.partition("/")[0])
-        if key and key not in numbers and others:
-            found[place] = others.pop(0)
+    spare: dict[str, list[str]] = {}
+    held = set(keys)
+    for key in known:
+        if key not in held:
+            spare.setdefault(lot_of(key), []).append(key)
+    found = []
+    for key in keys:
+        others = spare.get(lot_of(key))
+        if key and key not in known:
+            key = others.pop(0) if others else ""
+        found.append(key)
     return found
+
+
+def lot_of(key: str) -> str:
+    """The id of the lot in a piece's key."""
+    return key.rpartition("/")[0]
 
 
 def rail_of(hanging: Hanging) -> Rail:

@@ -90,12 +90,15 @@ class CommissionPieces:
 
         No number of a piece that did not come out good is among them, for none is given twice.
         """
-        begun = self.of_lot(lot)
-        live = [piece for piece in begun if piece.status in (*IN_HAND, *GOOD, "returned")]
-        known = sorted(piece.state.number for piece in live if piece.state.number is not None)
-        first = next_number(piece.state.number for piece in begun)
+        known = self.begun_numbers(lot)
+        first = next_number(piece.state.number for piece in self.of_lot(lot))
         planned = range(first, first + max(0, lot.pieces - len(known)))
         return [*known, *planned][: lot.pieces]
+
+    def begun_numbers(self, lot: Lot) -> list[int]:
+        """The numbers of the pieces that count for a lot and are begun."""
+        live = (p for p in self.of_lot(lot) if p.status in (*IN_HAND, *GOOD, "returned"))
+        return sorted(piece.state.number for piece in live if piece.state.number is not None)
 
     def sample_of(self, lot: Lot) -> Sample:
         """The sample that a lot's pieces are held against."""

@@ -84,6 +84,9 @@ class Hanging(DocumentPart):
     alike: Literal["kind", "colourway"] = Field(
         "kind", description="What makes two alike: pattern, size and colourway, or this alone."
     )
+    made_by_place: bool = Field(
+        False, description="Whether pieces are begun in the order of their places."
+    )
 
     @model_validator(mode="after")
     def _sound(self) -> Hanging:

@@ -60,6 +60,22 @@ def test_fewer_places_than_pieces(window: Any) -> None:
     assert said["off_centre_mm"] is None
 
 
+def test_a_window_with_places_anywhere(window: Any) -> None:
+    """Neighbours are those within the set distance, both ways; heights in turn from left to right.
+
+    Two that are 30 along and 40 down from each other are 50 apart.
+    """
+    places = ("--shape", "window", "--places", "0:100,30:140,200:100", "--near")
+    words = ("hang", "curtain", *places)
+    both = window(*words, "50", "--without", "Eaves", "--json").json
+    assert both["alike"] == 1
+    assert window(*words, "49.9", "--json").json["alike"] == 0
+    said = window("hang", "curtain", "--drops", "10 20", "--json").json
+    assert [(p["x_mm"], p["drop_mm"]) for p in said["places"]] == [(0, 10), (30, 20), (200, 10)]
+    text = (window.home / "commissions" / "curtain.toml").read_text("utf-8")
+    assert "near_mm = 49.9" in text
+
+
 def test_what_did_not_come_out_does_not_hang(window: Any) -> None:
     """Good pieces hang by their numbers; one made again hangs where the spoilt one did; no rope."""
     window("hang", "curtain", "--places", "0:40,50:90,100:40,150:90,200:40,250:90", "--keep")
@@ -87,8 +103,13 @@ def test_what_did_not_come_out_does_not_hang(window: Any) -> None:
     ("words", "says"),
     [
         ((), "has no places to hang at"),
-        (("--places", "0:40,0:40"), "place 2 is where another place is"),
-        (("--places", "40"), "places as 0:40,30:80"),
+        (("--places", "0:40,0:40"), "place 2 is where place 1 is: 0 along, 40 down"),
+        (("--places", "0:40,0:90"), "place 2 is where another place is"),
+        (("--places", "40"), "as 120:80; '40' has no height"),
+        (("--places", "30:"), "as 120:80; '30:' has no height"),
+        (("--places", ":30"), "':30' is nowhere"),
+        (("--places", "0:40,10:x"), "how far down takes millimetres from 0 to 100000; found 'x'"),
+        (("--shape", "window", "--places", "0:40,0:90,0:40"), "place 3 is where place 1 is"),
         (("--evenly", "5"), "--width of the rail"),
         (("--shape", "hoop", "--places", "0:1"), "a hoop has its diameter_mm"),
         (("--places", "0:40,50:90", "--swap", "1", "9"), "there is no place 9"),

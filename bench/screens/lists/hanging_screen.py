@@ -1,123 +1,273 @@
-"""Where the pieces of a commission hang: places on lines, pieces moved along by LEFT and RIGHT."""
+"""Where the pieces of a commission hang: places with their heights, and the piece at each."""
 
 from __future__ import annotations
 
 import datetime as dt
-import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from functools import partial
 
 from bench.commission.book import CommissionBook, keep
-from bench.commission.changing import with_lot, with_values
-from bench.commission.hanging import Hung, cost_of
-from bench.commission.hanging_plan import HangingPlan, hang_answer, pieces_of, plan_of
+from bench.commission.changing import with_values
+from bench.commission.hanging_places import (
+    Places,
+    checked,
+    drops_of,
+    even_places,
+    place_of,
+    places_of,
+    round_of,
+    with_drops,
+)
+from bench.commission.hanging_plan import (
+    HangingPlan,
+    NamedPiece,
+    arranged,
+    as_kept,
+    hang_answer,
+    kept_before,
+    pieces_of,
+    with_places_more,
+    worked_out,
+)
 from bench.commission.pieces import read_pieces
 from bench.craft.text import Fault
-from bench.documents.commission import Commission, Lot
+from bench.craft.words import plural
+from bench.documents.commission import Commission, Hanging
 from bench.documents.errors import DocumentError
 from bench.journal.commission_payloads import HangingKept
-from bench.making.worked_pattern import WorkedPattern
+from bench.journal.events import Entry, new_id
+from bench.screens.kit.foot import Key
+from bench.screens.lists.apart import work_apart
 from bench.screens.lists.companion import ListsCompanion
 from bench.screens.lists.form import FormRow, FormScreen
+from bench.screens.lists.hanging_forms import DistancesForm, LotsThatHang
 from bench.screens.lists.sheet_screen import SheetScreen
-from bench.screens.lists.shop_writing import append, readable, writable, write
+from bench.screens.lists.shop_writing import append, readable, writable
 from bench.screens.lists.typed_values import typed_number
 from bench.screens.lists.written_sheets import WrittenSheet
 from bench.sheets.hanging import hanging_html, hanging_lines, hanging_svg, told_lines
 
 PLACES_ASKS = (
-    "How many places, the width of the rail (or “hoop” and its diameter), and the drops in turn,"
-    " all in mm: 24 1200 40,80,120   or   12 hoop 300 50,90"
+    "How many, how wide, how far down in turn, in mm: 24 1200 40,80,120. On a hoop its diameter:"
+    " 12 hoop 300 50,90. Or each place, along:down: 0:40 30:80 65:40"
 )
+PLACE_ASKS = "How far along and how far down, in mm: 120:80. “none” takes the place out."
+MORE_ASKS = "One place or several, each as along:down in mm: 120:80 150:40"
+DROPS_ASKS = "How far down pieces begin, in turn from left to right, in mm: 40,80,120"
+SHAPES = ("rail", "hoop", "window")
+STEP_MM = 10.0
 
 
 class HangingScreen(FormScreen):
-    """Shows and changes the arrangement; nothing is written before it is kept."""
+    """Shows and changes places and arrangement; nothing is written before both are kept."""
 
-    own_help = (("LEFT RIGHT", "the piece changes places with the one before, or after"),)
+    own_help = (
+        ("LEFT RIGHT", "on a place: its piece changes places with the one before, or after"),
+        ("U D", f"on a place: what hangs there hangs {STEP_MM:.0f} mm higher, or deeper"),
+        ("ENTER", "on a place: type how far along and how far down, or take it out"),
+    )
 
     def __init__(self, companion: ListsCompanion, book: CommissionBook) -> None:
         super().__init__(companion)
         self.book = book
+        self.draft = book.commission
         self.heading = f"{book.commission.title}: hanging"
         self.plan: HangingPlan | None = None
+        self.pieces: Sequence[NamedPiece] = ()
+        self.before: Mapping[int, int] = {}
         self.moved = False
-        if book.commission.hanging is not None:
-            self._work_out(anew=False)
+        self.working = False
+        if self.hanging is not None:
+            self._read()
+            self.plan = as_kept(self.drafted, self.pieces, self.before)
+
+    def on_mount(self) -> None:
+        """Work the arrangement out where none was kept."""
+        if self.plan is None and self.hanging is not None:
+            self._work_out()
+
+    @property
+    def hanging(self) -> Hanging | None:
+        """The places as they would be kept; None where none is said yet."""
+        said = self.draft.hanging
+        return said if said is not None and said.places else None
+
+    @property
+    def drafted(self) -> CommissionBook:
+        """The order with its places as they would be kept."""
+        return replace(self.book, commission=self.draft)
 
     @property
     def changed(self) -> bool:
-        """Whether the arrangement is other than it was kept."""
+        """Whether places or arrangement are other than they were kept."""
+        if self.draft != self.book.commission:
+            return True
         return self.plan is not None and (self.moved or not self.plan.kept)
 
     def rows(self) -> Sequence[FormRow]:
         """The places as a whole, then each with its piece."""
-        rows = [FormRow("places", self._said(), typed=self._set_places, asks=PLACES_ASKS)]
-        if self.plan is None:
+        hanging = self.hanging
+        said = "–" if hanging is None else plural(len(hanging.places), "place")
+        rows = [FormRow("places", said, typed=self._set_places, asks=PLACES_ASKS)]
+        if hanging is None:
             return rows
+        by_place = "in the order of these places" if hanging.made_by_place else "in their turn"
+        alike = "one colourway" if hanging.alike == "colourway" else "one pattern, size, colourway"
         rows += [
-            FormRow("alike are", self._alike(), turn=self._turn_alike),
+            FormRow("they are on a", hanging.shape, turn=self._turn_shape),
+            FormRow("heights in turn", "type them", typed=self._set_drops, asks=DROPS_ASKS),
+            FormRow("a place more", "or several", typed=self._add_places, asks=MORE_ASKS),
+            FormRow("distances", self._distances(hanging), opens=self._open_distances),
+            FormRow("alike are two of", alike, turn=self._turn_alike),
             FormRow("what hangs", self._hang(), opens=self._choose_lots),
+            FormRow("pieces are begun", by_place, turn=self._turn_by_place),
             FormRow("drawing, cut list", "look at them", opens=self._look),
-            FormRow("work it out anew", "near what is kept", opens=self._anew),
+            FormRow("work it out anew", "near what is kept", opens=self._work_out),
         ]
-        for number, piece in enumerate(self.plan.hung.at):
-            name = "–" if piece is None else self.plan.pieces[piece].hung.name
-            place = self.plan.rail.places[number]
-            rows.append(
-                FormRow(
-                    *(f"{number + 1}: {place.x_mm:.0f} along", f"{name}, {place.drop_mm:.0f} down"),
-                    turn=partial(self._move, number),
-                )
-            )
-        return rows
+        return [*rows, *(self._place_row(hanging, number) for number in range(len(hanging.places)))]
+
+    def _place_row(self, hanging: Hanging, number: int) -> FormRow:
+        (x, drop), plan = hanging.places[number], self.plan
+        at = None if plan is None else plan.hung.at[number]
+        name = "–" if plan is None or at is None else plan.pieces[at].hung.name
+        return FormRow(
+            *(f"{number + 1}: {x:g} along", f"{name}, {drop:g} down"),
+            turn=partial(self._move, number),
+            turns="place",
+            typed=partial(self._set_place, number),
+            asks=PLACE_ASKS,
+            starts=f"{x:g}:{drop:g}",
+        )
+
+    @property
+    def place(self) -> int | None:
+        """The place that is picked, from 0; None on another line."""
+        if self.hanging is None:
+            return None
+        at = self.picked - (len(self.rows()) - len(self.hanging.places))
+        return at if at >= 0 else None
 
     def below(self) -> Sequence[str]:
         """What is to be told of the arrangement, and the cautions."""
-        if self.plan is None:
+        if self.hanging is None:
             return ["Say first where pieces can hang."]
-        told = hang_answer(self.book, self.plan)
+        if self.plan is None or self.working:
+            return ["The arrangement is being worked out."]
+        told = hang_answer(self.drafted, self.plan)
         return [*told_lines(told, 1000), *told.cautions]
 
     def written(self) -> Sequence[WrittenSheet]:
         """The drawing with its cut list, and the drawing alone."""
         if self.plan is None:
             return ()
-        told, name = hang_answer(self.book, self.plan), f"{self.book.name}-hanging"
+        told, name = hang_answer(self.drafted, self.plan), f"{self.book.name}-hanging"
         return (
             WrittenSheet("p", "print", f"{name}.html", partial(hanging_html, told)),
-            WrittenSheet("d", "drawing", f"{name}.svg", partial(hanging_svg, told)),
+            WrittenSheet("s", "SVG", f"{name}.svg", partial(hanging_svg, told)),
         )
 
+    def keys(self) -> Sequence[Key]:
+        """Besides those of a form: what letters do at a place."""
+        first, *rest = super().keys()
+        return (first, ("U D", "higher, deeper", ""), *rest) if self.place is not None else (
+            first, *rest)  # fmt: skip
+
+    def other_key(self, key: str) -> None:
+        """Hang what the picked place holds higher or deeper."""
+        at = self.place
+        if key not in {"u", "d"} or at is None or self.hanging is None:
+            super().other_key(key)
+            return
+        x, drop = self.hanging.places[at]
+        self._put(at, (x, max(0.0, drop + (STEP_MM if key == "d" else -STEP_MM))))
+
     def _look(self) -> None:
-        assert self.plan is not None
-        told = hang_answer(self.book, self.plan)
-        lines = partial(hanging_lines, told)
+        if self.plan is None:
+            raise Fault("The arrangement is being worked out.")
+        lines = partial(hanging_lines, hang_answer(self.drafted, self.plan))
         self.app.push_screen(SheetScreen(self.companion, self.heading, lines, self.written()))
 
-    def _alike(self) -> str:
-        hanging = self.book.commission.hanging
-        by_colour = hanging is not None and hanging.alike == "colourway"
-        return "two of one colourway" if by_colour else "two of one pattern, size, colourway"
+    # What is said of the whole
+
+    def _set_places(self, text: str) -> None:
+        self._set(**places_typed(text))
+        self._work_out()
+
+    def _turn_shape(self, step: int) -> None:
+        hanging = self._said()
+        shape = SHAPES[(SHAPES.index(hanging.shape) + step) % len(SHAPES)]
+        wide = hanging.diameter_mm
+        if shape == "hoop" and not wide:
+            # As wide as all places need, one step from the last to the first.
+            last = max(x for x, _ in hanging.places)
+            wide = round((last + last / max(1, len(hanging.places) - 1) or 1.0) / round_of(1.0), 1)
+        self._set(shape=shape, diameter_mm=wide)
+        self._work_out()
+
+    def _set_drops(self, text: str) -> None:
+        self._set(places=with_drops(self._said().places, drops_of(text)))
+        self._arrange()
 
     def _turn_alike(self, step: int) -> None:
-        hanging = self.book.commission.hanging
-        assert hanging is not None
-        values = hanging.model_dump()
-        values["alike"] = "kind" if hanging.alike == "colourway" else "colourway"
-        self._keep_order(with_values(self.book.commission, hanging=values))
+        other = "kind" if self._said().alike == "colourway" else "colourway"
+        self._set(alike=other)
+        self._work_out()
+
+    def _turn_by_place(self, step: int) -> None:
+        self._set(made_by_place=not self._said().made_by_place)
+        self._arrange()
+
+    @staticmethod
+    def _distances(hanging: Hanging) -> str:
+        near = f"neighbours within {hanging.near_mm:g}; " if hanging.shape == "window" else ""
+        return f"{near}level within {hanging.level_mm:g}, room {hanging.room_mm:g}"
+
+    def _open_distances(self) -> None:
+        self.app.push_screen(DistancesForm(self.companion, self._said(), self._set_distances))
+
+    def _set_distances(self, values: Mapping[str, float]) -> None:
+        self._set(**values)
+        self._work_out()
 
     def _hang(self) -> str:
-        out = [lot.name for lot in self.book.commission.lots if not lot.hangs]
+        out = [lot.name for lot in self.draft.lots if not lot.hangs]
         return f"all but {', '.join(out)}" if out else "the pieces of all lots"
 
     def _choose_lots(self) -> None:
-        self.app.push_screen(HangingLots(self.companion, self.book, self._keep_order))
+        self.app.push_screen(LotsThatHang(self.companion, self.draft, self._take))
 
-    def _said(self) -> str:
-        hanging = self.book.commission.hanging
-        return "–" if hanging is None else f"{len(hanging.places)} on a {hanging.shape}"
+    def _take(self, changed: Commission) -> None:
+        self.draft = changed
+        self._work_out()
+
+    # What is said of a place
+
+    def _add_places(self, text: str) -> None:
+        more, known = places_of(text), self._said().places
+        self._set(places=checked((*known, *more)))
+        if self.plan is not None:
+            self.plan, self.moved = with_places_more(self.drafted, self.plan), True
+
+    def _set_place(self, at: int, text: str) -> None:
+        if text.strip() != "none":
+            self._put(at, place_of(text))
+            return
+        places = self._said().places
+        if len(places) == 1:
+            raise Fault("It is the only place; there is one at least")
+        self._set(places=(*places[:at], *places[at + 1 :]))
+        plan = self.plan
+        if plan is not None:
+            hung = plan.hung.at
+            before = {p - (p > at): piece for p, piece in plan.before.items() if p != at}
+            self.plan = replace(plan, before=before)
+            self._arrange((*hung[:at], *hung[at + 1 :]))
+
+    def _put(self, at: int, place: tuple[float, float]) -> None:
+        places = self._said().places
+        self._set(places=checked((*places[:at], place, *places[at + 1 :])))
+        self._arrange()
 
     def _move(self, one: int, step: int) -> None:
         plan, other = self.plan, one + step
@@ -125,96 +275,92 @@ class HangingScreen(FormScreen):
             raise Fault("There is no place further on.")
         at = list(plan.hung.at)
         at[one], at[other] = at[other], at[one]
-        cost = cost_of(plan.rail, [piece.hung for piece in plan.pieces], at, plan.before)
-        self.plan = replace(plan, hung=Hung(tuple(at), cost, exact=False))
-        self.moved = True
-        self.picked += other - one
+        self._arrange(at)
+        self.picked += step
 
-    def _anew(self) -> None:
-        self._work_out(anew=True)
-        self.moved = True
+    # Working it out and keeping it
 
-    def _work_out(self, *, anew: bool) -> None:
+    def _said(self) -> Hanging:
+        if self.draft.hanging is None:
+            raise Fault("Say first where pieces can hang.")
+        return self.draft.hanging
+
+    def _set(self, **values: object) -> None:
+        """Change the places as they would be kept. Raises Fault for a wrong value."""
+        known = {} if self.draft.hanging is None else self.draft.hanging.model_dump()
+        self.draft = with_values(self.draft, hanging=known | values)
+
+    def _arrange(self, at: Sequence[int | None] | None = None) -> None:
+        """Take an arrangement, or the present one, at the places as they are now."""
+        if self.plan is not None:
+            self.plan = arranged(self.drafted, self.plan, self.plan.hung.at if at is None else at)
+            self.moved = True
+
+    def _read(self) -> None:
+        """Read the pieces that hang, and where they hung when that was kept last."""
         companion, journal = self.companion, readable(self.companion)
         try:
-            worked: dict[str, WorkedPattern] = {
+            worked = {
                 lot.id or "": companion.session.work_up(lot.pattern, lot.size, lot.colourway)
-                for lot in self.book.commission.lots
+                for lot in self.draft.lots
             }
         except DocumentError as error:
             raise Fault(str(error)) from None
-        found = read_pieces(journal, self.book)
-        pieces = pieces_of(self.book.commission, found, worked, companion.settings)
-        self.plan = plan_of(journal, self.book, pieces, anew=anew)
+        found = read_pieces(journal, self.drafted)
+        self.pieces = pieces_of(self.draft, found, worked, companion.settings)
+        self.before = kept_before(journal, self.drafted, self.pieces)
 
-    def _set_places(self, text: str) -> None:
-        self._keep_order(with_values(self.book.commission, hanging=places_of(text)))
+    def _work_out(self) -> None:
+        """Work the best arrangement out, in another thread."""
+        self._read()
+        book, pieces, before = self.drafted, self.pieces, self.before
+        self.plan, self.moved, self.working = None, True, True
 
-    def _keep_order(self, changed: Commission) -> None:
-        """Keep the order with other places or lots that hang, and work it out anew."""
-        companion = self.companion
-        journal = writable(companion)
-        try:
-            entries = keep(self.book, changed, dt.date.today())
-        except DocumentError as error:
-            raise Fault(str(error)) from None
-        append(journal, entries)
-        self.book = self.book.reopened(companion.library, journal)
-        self._work_out(anew=True)
+        def work() -> Callable[[], None]:
+            return partial(self._worked_out, worked_out(book, pieces, before))
+
+        work_apart(self, "hanging", work, self._failed)
+
+    def _worked_out(self, plan: HangingPlan) -> None:
+        self.plan, self.working = plan, False
+        self.redraw()
+
+    def _failed(self, said: str) -> None:
+        self.said, self.working = said, False
+        self.redraw()
 
     def keep(self, choice: str | None = None) -> None:
-        """Keep which piece hangs where."""
+        """Keep the places with the order, and which piece hangs where."""
+        if self.working:
+            raise Fault("The arrangement is being worked out; keep it in a moment.")
+        journal = writable(self.companion)
+        entries: list[Entry] = []
+        try:
+            if self.draft != self.book.commission:
+                entries += keep(self.book, self.draft, dt.date.today())
+            else:
+                fresh = self.book.reopened(self.companion.library, journal)
+                entries += fresh.first(dt.date.today())
+        except DocumentError as error:
+            raise Fault(str(error)) from None
         if self.plan is not None:
-            write(self.companion, self.book, (HangingKept(self.plan.keys), self.book.id, None))
+            entries.append(Entry(HangingKept(self.plan.keys), self.book.id, uuid=new_id()))
+        append(journal, entries)
         self.app.pop_screen()
 
 
-class HangingLots(FormScreen):
-    """Which lots hang with the others; a change is kept with the order at once."""
-
-    keeps = ""
-    heading = "what hangs"
-
-    def __init__(
-        self, companion: ListsCompanion, book: CommissionBook, keep: Callable[[Commission], None]
-    ) -> None:
-        super().__init__(companion)
-        self.commission, self._keep_it = book.commission, keep
-
-    def rows(self) -> Sequence[FormRow]:
-        """The lots."""
-        return tuple(
-            FormRow(
-                *(lot.name, "hangs" if lot.hangs else "does not hang"),
-                turn=partial(self._turn, lot),
-            )
-            for lot in self.commission.lots
-        )
-
-    def _turn(self, lot: Lot, step: int) -> None:
-        changed = with_lot(self.commission, lot.id or lot.name, {"hangs": not lot.hangs})
-        self._keep_it(changed)
-        self.commission = changed
-
-
-def places_of(text: str) -> dict[str, object]:
-    """Places as they are typed: a count, a width or a hoop, and drops. Raises Fault."""
+def places_typed(text: str) -> dict[str, object]:
+    """Places as they are typed: a count, a width or a hoop, and drops; or each. Raises Fault."""
+    if ":" in text:
+        return {"places": places_of(text)}
     words = text.split()
     hoop = "hoop" in words
     numbers = [word for word in words if word != "hoop"]
-    if len(numbers) != 3:
-        raise Fault("Type a count, a width and drops: 24 1200 40,80,120")
-    if not numbers[0].isdecimal():
-        raise Fault(f"'{numbers[0]}' is no number of places")
-    count = int(numbers[0])
+    if len(numbers) < 3 or not numbers[0].isdecimal():
+        raise Fault("Type a count, a width and drops: 24 1200 40,80,120; or places: 0:40 30:80")
     wide = typed_number(numbers[1], "The width")
-    drops = [typed_number(drop, "A drop") for drop in numbers[2].split(",")]
-    if not 1 <= count <= 1000:
-        raise Fault("There can be 1 to 1000 places.")
-    step = math.pi * wide / count if hoop else wide / max(1, count - 1)
-    places = [(round(at * step, 1), drops[at % len(drops)]) for at in range(count)]
-    return {
-        "shape": "hoop" if hoop else "rail",
-        "places": places,
-        "diameter_mm": wide if hoop else None,
-    }
+    drops = drops_of(" ".join(numbers[2:]))
+    length = round_of(wide) if hoop else wide
+    places: Places = even_places(int(numbers[0]), length, drops, ring=hoop)
+    shape = "hoop" if hoop else "rail"
+    return {"shape": shape, "places": places, "diameter_mm": wide if hoop else None}

@@ -28,8 +28,14 @@ from .at_the_curtain import at_the_curtain, part, pick_row
 async def typed(sitting: Sitting, row: str, text: str) -> None:
     """Type a line on a row of the form that is up."""
     await pick_row(sitting, row)
-    names = {" ": "space", ".": "full_stop", ",": "comma", "/": "slash", "-": "minus"}
+    names = {" ": "space", ".": "full_stop", ",": "comma", "/": "slash", "-": "minus",
+             ":": "colon"}  # fmt: skip
     await sitting.press("enter", *[names.get(ch, ch) for ch in text], "enter")
+
+
+def line_of(sitting: Sitting, begins: str) -> str:
+    """The line of the screen that has some words."""
+    return next(line for line in sitting.shown.splitlines() if begins in line)
 
 
 async def opened(sitting: Sitting, row: str) -> None:
@@ -93,11 +99,25 @@ async def test_pieces_tubes_and_places(sit: Sit, home: Path) -> None:
 
         await part(sitting, "hanging")
         await typed(sitting, "places", "6 500 40,90")
+        await settled(sitting)
         await pick_row(sitting, "1:")
         before = sitting.shown
         await sitting.press("right")
         assert sitting.shown != before
+        await pick_row(sitting, "3:")
+        await sitting.press("d", "d")
+        assert "60 down" in line_of(sitting, "3: 200 along")
+        await typed(sitting, "2:", "")
+        await typed(sitting, "a place more", "550 30")
+        assert "'550' has no height" in " ".join(sitting.shown.split())
         await sitting.press("escape")
+        await typed(sitting, "a place more", "550:30")
+        await pick_row(sitting, "7:")
+        assert "–" not in line_of(sitting, "7: 550 along")
+        await sitting.press("enter", *["backspace"] * 6, *"none", "enter")
+        await typed(sitting, "heights in turn", "10 20 35")
+        await pick_row(sitting, "pieces are begun")
+        await sitting.press("right", "escape")
         assert "Not kept yet" in sitting.shown
         await sitting.press("1", "escape")
 
@@ -111,7 +131,10 @@ async def test_pieces_tubes_and_places(sit: Sit, home: Path) -> None:
         tubes = sorted(round(tube.held) for tube in read_tubes(journal).values())
     assert tubes == [150, 450]
     assert len(book.history.versions) == 2, "as its file is once, and with its places"
-    assert book.commission.hanging is not None
+    hanging = book.commission.hanging
+    assert hanging is not None
+    assert hanging.made_by_place
+    assert [drop for _, drop in hanging.places] == [10, 20, 35, 10, 20, 35]
 
 
 async def test_what_cannot_be_saved_is_told_over_the_page_and_kept(
