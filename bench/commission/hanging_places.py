@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
 from bench.craft.text import Fault, cleaned
 from bench.documents.commission import Millimetres
@@ -45,10 +45,12 @@ def even_places(count: int, length_mm: float, drops: Sequence[float], *, ring: b
     """So many places at equal distances, the drops in turn.
 
     ring: round a hoop of so long a round; else along a rail so long, from end to end. Raises
-    Fault for a number of places that cannot be.
+    Fault for a number of places that cannot be, and for no length.
     """
     if not 1 <= count <= MOST_PLACES:
         raise Fault(f"there can be 1 to {MOST_PLACES} places; found {count}")
+    if length_mm <= 0 and count > 1:
+        raise Fault("say the hoop's diameter" if ring else "say how wide the rail is")
     step = length_mm / (count if ring else max(1, count - 1))
     return with_drops([(round(at * step, 1), 0.0) for at in range(count)], drops)
 
@@ -75,11 +77,6 @@ def checked(places: Places) -> Places:
             x, drop = place
             raise Fault(f"place {number} is where place {first} is: {x:g} along, {drop:g} down")
     return places
-
-
-def in_words(places: Places) -> Iterator[str]:
-    """Each place as it is typed."""
-    return (f"{x:g}:{drop:g}" for x, drop in places)
 
 
 def _mm(text: str, what: str) -> float:

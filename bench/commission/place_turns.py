@@ -2,27 +2,45 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from bench.commission.book import CommissionBook
 from bench.commission.hanging_plan import kept_keys, lot_of, places_in, present
-from bench.commission.pieces import CommissionPieces
+from bench.commission.pieces import IN_HAND, CommissionPieces, waits_for_sample
 from bench.journal.store import Journal
 
+PlaceTurn = tuple[int, str]
+"""A place (from 1) and the id of the lot whose piece hangs there."""
 
-def lots_by_place(
-    journal: Journal, book: CommissionBook, found: CommissionPieces
-) -> tuple[tuple[int, str], ...]:
-    """The places (from 1) whose pieces are still to begin, in their order, each with its lot's id.
 
-    Nothing where the maker does not make them so, or no arrangement was kept.
+def next_by_place(
+    journal: Journal, book: CommissionBook, found: CommissionPieces, *, accepted: bool
+) -> PlaceTurn | None:
+    """The first place whose piece is to be gone on with or begun; None where none is.
+
+    Drying pieces are passed over, and where the order is accepted lots that wait for their sample.
     """
+    lots = {lot.id: lot for lot in book.commission.lots}
+    status = {f"{p.lot.id}/{p.state.number}": p.status for p in found.pieces}
+    for place, key in _by_place(journal, book, found):
+        now, lot = status.get(key), lots[lot_of(key)]
+        waits = accepted and bool(waits_for_sample(found, lot))
+        if (now is None and not waits) or (now in IN_HAND and now != "drying"):
+            return place, lot_of(key)
+    return None
+
+
+def _by_place(
+    journal: Journal, book: CommissionBook, found: CommissionPieces
+) -> Iterator[tuple[int, str]]:
     hanging = book.commission.hanging
     if hanging is None or not hanging.made_by_place:
-        return ()
-    known, begun = [], set()
-    for lot in book.commission.lots:
-        if lot.hangs:
-            known += [f"{lot.id}/{number}" for number in found.numbers(lot)]
-            begun |= {f"{lot.id}/{number}" for number in found.begun_numbers(lot)}
+        return
+    known = [
+        f"{lot.id}/{number}"
+        for lot in book.commission.lots
+        if lot.hangs
+        for number in found.numbers(lot)
+    ]
     keys = present(kept_keys(journal, book)[: len(places_in(book))], known)
-    to_begin = ((place, key) for place, key in enumerate(keys, 1) if key and key not in begun)
-    return tuple((place, lot_of(key)) for place, key in to_begin)
+    yield from ((place, key) for place, key in enumerate(keys, 1) if key)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import math
 from decimal import Decimal
 from pathlib import PurePath
 from typing import Annotated, Literal
@@ -97,6 +98,11 @@ class Hanging(DocumentPart):
             seen |= {place, place[0]}
         if self.shape == "hoop" and not self.diameter_mm:
             raise Fault("a hoop has its diameter_mm", "diameter_mm")
+        for number, (x, _) in enumerate(self.places):
+            whole = math.pi * (self.diameter_mm or 0.0)
+            if self.shape == "hoop" and x >= whole:
+                said = f"place {number + 1} is {x:g} along, beyond the hoop's round of {whole:.0f}"
+                raise Fault(said, "places", number)
         return self
 
 

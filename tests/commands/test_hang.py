@@ -8,6 +8,10 @@ from typing import Any
 
 import pytest
 
+from bench.commission.book import open_book
+from bench.commission.pieces import read_pieces
+from bench.commission.place_turns import next_by_place
+from bench.commission.starting import start_of_lot
 from bench.documents.library import Library
 from bench.documents.settings import Settings
 from bench.journal.store import Journal
@@ -99,6 +103,35 @@ def test_what_did_not_come_out_does_not_hang(window: Any) -> None:
     assert {p["piece"] for p in said["places"]} == set(before)
 
 
+def test_pieces_are_begun_by_their_places(window: Any) -> None:
+    """Each next piece is that of the first place whose piece is not begun; a drying one waits."""
+    window("hang", "curtain", *HOOP, "--made-by-place", "yes")
+    library = Library(window.home)
+    made = {
+        lot: WorkedPattern.from_library(library, Settings(), "silver-eaves", None, colourway)
+        for lot, colourway in (("Plum", "dusk"), ("Eaves", None))
+    }
+    begun: list[str] = []
+    with Journal.open(window.home / "journal.db", write=True) as journal:
+        while True:
+            book = open_book(library, journal, "curtain")
+            found = read_pieces(journal, book)
+            turn = next_by_place(journal, book, found, accepted=False)
+            if turn is None:
+                break
+            assert turn[0] == len(begun) + 1
+            lot = book.commission.lot(turn[1])
+            number = found.numbers(lot)[len(found.begun_numbers(lot))]
+            begun.append(f"{lot.name} {number}")
+            braid = start_of_lot(journal, made[lot.name], "curtain", book.id, lot, number, "braid")
+            going_on = read_pieces(journal, book)
+            assert next_by_place(journal, book, going_on, accepted=False) == turn
+            braid.go_to_stage("dry")
+    said = window("hang", "curtain", "--json").json
+    assert [place["piece"] for place in said["places"]] == begun
+    assert [name for name in begun if name.startswith("Plum")] == ["Plum 1", "Plum 2", "Plum 3"]
+
+
 @pytest.mark.parametrize(
     ("words", "says"),
     [
@@ -112,6 +145,12 @@ def test_what_did_not_come_out_does_not_hang(window: Any) -> None:
         (("--shape", "window", "--places", "0:40,0:90,0:40"), "place 3 is where place 1 is"),
         (("--evenly", "5"), "--width of the rail"),
         (("--shape", "hoop", "--places", "0:1"), "a hoop has its diameter_mm"),
+        (("--shape", "hoop", "--evenly", "4"), "say the hoop's diameter"),
+        (("--evenly", "3", "--width", "0"), "say how wide the rail is"),
+        (
+            ("--shape", "hoop", "--diameter", "100", "--places", "0:10,400:20"),
+            "place 2 is 400 along, beyond the hoop's round of 314",
+        ),
         (("--places", "0:40,50:90", "--swap", "1", "9"), "there is no place 9"),
         (("--without", "Eaves"), "has no places to hang at"),
         (("--without", "Pears"), "there is no lot 'Pears'"),

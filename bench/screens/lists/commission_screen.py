@@ -20,6 +20,7 @@ from bench.commission.needs import needs_of
 from bench.commission.order_notes import read_notes
 from bench.commission.overview import Overview, read_overview
 from bench.commission.pieces import read_pieces
+from bench.commission.place_turns import next_by_place
 from bench.commission.progress import lot_works
 from bench.commission.promises import promised_twice
 from bench.commission.starting import begun_last_with, in_hand, number_of_next, start_of_lot
@@ -158,10 +159,14 @@ class CommissionScreen(ListScreen):
             return
         try:
             book = open_book(app.library, journal, self.commission_name)
-            self.notes.notes = read_notes(journal, book, read_pieces(journal, book))
+            pieces = read_pieces(journal, book)
+            self.notes.notes = read_notes(journal, book, pieces)
             self.order.lines = order_lines(journal, app, book)
             account = read_account(journal, book.id, book.commission, book.history)
             self.figures.money = money_words(account)
+            accepted = account.acceptance is not None
+            place = next_by_place(journal, book, pieces, accepted=accepted)
+            self.lots.follow(place, [lot.id for lot in book.commission.lots])
         except (JournalError, DocumentError, Fault) as error:
             self.mode.said = str(error)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from functools import partial
@@ -197,12 +198,12 @@ class HangingScreen(FormScreen):
     def _turn_shape(self, step: int) -> None:
         hanging = self._said()
         shape = SHAPES[(SHAPES.index(hanging.shape) + step) % len(SHAPES)]
-        wide = hanging.diameter_mm
-        if shape == "hoop" and not wide:
-            # As wide as all places need, one step from the last to the first.
-            last = max(x for x, _ in hanging.places)
-            wide = round((last + last / max(1, len(hanging.places) - 1) or 1.0) / round_of(1.0), 1)
-        self._set(shape=shape, diameter_mm=wide)
+        last = max(x for x, _ in hanging.places)
+        wide = hanging.diameter_mm or 0.0
+        if shape == "hoop" and round_of(wide) <= last:
+            # As wide as all places need, with one step from the last to the first.
+            wide = math.ceil((last + last / max(1, len(hanging.places) - 1) + 1) / math.pi)
+        self._set(shape=shape, diameter_mm=wide or None)
         self._work_out()
 
     def _set_drops(self, text: str) -> None:

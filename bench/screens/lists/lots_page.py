@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from textual.geometry import Size
 
 from bench.commission.closing import closing
+from bench.commission.place_turns import PlaceTurn
 from bench.commission.progress import CommissionProgress, LotProgress
 from bench.craft.stages import BEGINNINGS, Stage
 from bench.craft.words import STAGES_DOING, plural
@@ -71,6 +72,10 @@ class LotsPage(CommissionPage):
         self.lots, self.begin = lots, begin
         self._look, self._start, self._go_on = look, start, go_on
         self.next = look(0)
+        self.place: PlaceTurn | None = None
+        """The place whose piece comes next, where pieces are made by their places."""
+        self.of_place: int | None = None
+        """The number of its lot."""
 
     def pick(self, line: int) -> None:
         """Pick a lot."""
@@ -80,6 +85,13 @@ class LotsPage(CommissionPage):
     def keep_to(self, lots: int) -> None:
         """Keep to so many lots: the commission has been changed."""
         self.lots, self.picked = lots, max(0, min(self.picked, lots - 1))
+
+    def follow(self, place: PlaceTurn | None, lots: Sequence[str | None]) -> None:
+        """Pick the lot of the place whose piece comes next, once it is another one."""
+        if place != self.place and place is not None:
+            self.pick(lots.index(place[1]))
+        self.place = place
+        self.of_place = None if place is None else lots.index(place[1])
 
     def read(self) -> None:
         """Read anew what the keys do: a piece may have been begun, or made, meanwhile."""
@@ -153,6 +165,8 @@ class LotsPage(CommissionPage):
         again = "" if lot.to_make else ", one more than agreed"
         begins = STAGES_DOING[self.begin]
         new = f"begins piece {self.next.number} of this lot with {begins}{again}"
+        if self.place is not None and self.picked == self.of_place:
+            new += f"; place {self.place[0]} comes next"
         state = self.next.in_hand
         if state is None:
             return [f"{named('ENTER' if lot.to_make else 'N')} {new}"]

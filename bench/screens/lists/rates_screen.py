@@ -23,6 +23,7 @@ RATES: tuple[tuple[str, str, str, str, Kind], ...] = (
     ("shop", "overhead_percent", "overhead, %", "Rent, light, tools, as 12", "number"),
     ("shop", "least_price", "least price of a piece", "As 5.00", "number"),
     ("shop", "round_to", "prices rounded to", "As 0.50", "number"),
+    ("shop", "rounding", "halves are rounded", "“half up” or “half even”", "text"),
     ("shop", "tax_percent", "tax, %", "Ask your tax office; as 19", "number"),
     ("shop", "tax_name", "tax is called", "As it stands on the sheet", "text"),
     ("shop", "deposit_percent", "deposit, %", "Of the whole price, as 30", "number"),
