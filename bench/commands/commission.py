@@ -55,7 +55,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     kept.add_argument("--cancel", action="store_true", help="it is cancelled; --because says why")
     kept.add_argument("--go-on", action="store_true", help="it is not cancelled after all")
     other = kept.add_mutually_exclusive_group()
-    other.add_argument("--take", action="store_true", help="take over what another bench changed")
+    other.add_argument(
+        "--take", action="store_true", help="take over another bench's change, or its order"
+    )
     other.add_argument("--over", action="store_true", help="keep this in place of that")
     kept.add_argument("--on", metavar="DATE", help="when it was agreed; without it, today")
     kept.add_argument(
@@ -76,17 +78,18 @@ def answer(args: argparse.Namespace, session: Session) -> CommissionAnswer:
     from bench.journal.events import Entry, new_id
 
     day = day_of(args.on, "on") or dt.date.today()
+    came = args.take and _has_come(session, args.commission)
     if args.new:
         check_name(args.commission, "a new commission's")
         book = new_book(session.library, args.commission, _first(args))
     else:
         with session.reading() as journal:
             book = open_book(session.library, journal, args.commission, even_without_pattern=True)
-    now = _taken(book, args)
+    now = book.commission if came else _taken(book, args)
     changed = _changed(now, args)
     _check_other_bench(session, book, args, now != changed)
     _check_lots(session, () if args.new else book.commission.lots, changed)
-    said: tuple[str, ...] = ()
+    said: tuple[str, ...] = ("taken over from another bench",) if came else ()
     if args.new or changed != book.commission:
         said = ("begun",) if args.new else tuple(differences(book.commission, changed))
         entries = keep(book, changed, day, plain(args.because), args.made_more)
@@ -100,6 +103,21 @@ def answer(args: argparse.Namespace, session: Session) -> CommissionAnswer:
     if entries and not waits:
         book = _again(session, book)
     return commission_answer(book, changed, said, waits=waits)
+
+
+def _has_come(session: Session, name: str) -> bool:
+    """Write the file of an order that came in from another bench; say whether there is such a one.
+
+    Its name is the one that `import` has told.
+    """
+    from bench.commission.elsewhere import take_over, without_file
+
+    with session.reading() as journal:
+        came = without_file(journal, session.library)
+        if name not in came:
+            return False
+        take_over(journal, session.library, name, came[name])
+    return True
 
 
 def _taken(book: CommissionBook, args: argparse.Namespace) -> Commission:

@@ -53,6 +53,8 @@ def answer(args: argparse.Namespace, session: Session) -> ImportAnswer:
                     session.warnings.append("--keep-good is for CSV; events go in all or none")
                 with TextIOWrapper(open_regular(path), encoding="utf-8") as text:
                     merged = _take_in(journal, text)
+                if merged.added:
+                    session.warn(*_orders_that_came(journal, session))
                 pieces = journal.pieces(open_only=False)
                 typed = {s.pattern_name for s in pieces if s.pattern_name and not s.hash}
                 session.warn_of_lost(
@@ -85,6 +87,17 @@ def answer(args: argparse.Namespace, session: Session) -> ImportAnswer:
         raise DocumentError(path, f"nothing was imported: {said}") from None
     session.renew_figures()
     return ImportAnswer(kind=kind, added=merged.added, known=merged.known, warnings=merged.warnings)
+
+
+def _orders_that_came(journal: Journal, session: Session) -> Iterable[str]:
+    """Say which orders have no file here yet, and how each gets one."""
+    from bench.commission.elsewhere import without_file
+
+    for name, version in without_file(journal, session.library).items():
+        yield (
+            f"'{version.commission.title}' is an order of another bench:"
+            f" `commission {name} --take` puts it on your list"
+        )
 
 
 def _take_in(journal: Journal, text: TextIO) -> Merged:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -40,7 +40,7 @@ class CommissionBook:
 
     `name`: its file's name; `file`: the maker's own file, there or not; `text`: what it comes from;
     `stamp`: of the maker's own file; `made`: good pieces by the lot's id; `cancelled`: when and
-    why, or None.
+    why, or None; `bench`: the bench that it is read at.
     """
 
     name: str
@@ -51,6 +51,7 @@ class CommissionBook:
     history: History
     made: Mapping[str, int]
     cancelled: CommissionCancelled | None = None
+    bench: str = ""
 
     @property
     def id(self) -> str:
@@ -77,17 +78,34 @@ class CommissionBook:
 
     @property
     def changed_by_file(self) -> bool:
-        """Whether the file says something else than every version that was kept."""
-        own, versions = _agreed(self.commission), self.history.versions
-        return bool(versions) and all(_agreed(v.commission) != own for v in versions)
+        """Whether somebody has changed the file since this bench kept it.
+
+        One that says what an earlier version of this bench said was set back by hand; one that says
+        what only another bench has gone on from is merely behind.
+        """
+        versions, passed = self.history.versions, self.history.passed(self.bench)
+        own = _agreed(self.commission)
+        return bool(versions) and all(
+            _agreed(version.commission) != own
+            for version in versions
+            if version.event not in passed
+        )
+
+    @property
+    def follows(self) -> tuple[Version, ...]:
+        """The versions that a change of the file follows: those kept last here, else the last."""
+        return self.history.kept_last(self.bench) or self.history.heads
 
     @property
     def elsewhere(self) -> tuple[Version, ...]:
         """The versions that stand and are not what the file says: another bench kept them."""
-        if self.changed_by_file:
-            return ()
+        known = self.follows if self.changed_by_file else ()
         own = _agreed(self.commission)
-        return tuple(v for v in self.history.heads if _agreed(v.commission) != own)
+        return tuple(
+            version
+            for version in self.history.heads
+            if version not in known and _agreed(version.commission) != own
+        )
 
 
 def open_book(
@@ -107,7 +125,8 @@ def open_book(
     said = [cancelled for _, cancelled in journal.each(CommissionCancelled, commission.id)]
     cancelled = said[-1] if said and not said[-1].undone else None
     return CommissionBook(
-        path.stem, own, read_text(path), stamp_of(own), commission, history, made, cancelled
+        *(path.stem, own, read_text(path), stamp_of(own), commission, history, made, cancelled),
+        journal.bench,
     )
 
 
@@ -146,7 +165,8 @@ def keep(
     )
     write_document(book.file, written_commission(commission, book.text), book.stamp)
     earlier = book.first(day)
-    over = tuple(entry.uuid for entry in earlier if entry.uuid) or _heads(book)
+    others = book.elsewhere if earlier else book.history.heads
+    over = (*(entry.uuid for entry in earlier if entry.uuid), *_events(others))
     kept = CommissionKept(
         book.name, _content(commission), day.isoformat(), "app", over, reason, surplus
     )
@@ -161,14 +181,13 @@ def _before(book: CommissionBook, day: dt.date) -> Iterator[Entry]:
     """What the file says, where no version that was kept says it."""
     if not book.text or (book.history.versions and not book.changed_by_file):
         return
-    kept = CommissionKept(
-        book.name, _content(book.commission), day.isoformat(), "file", _heads(book)
-    )
+    over = _events(book.follows)
+    kept = CommissionKept(book.name, _content(book.commission), day.isoformat(), "file", over)
     yield Entry(kept, book.id, uuid=new_id())
 
 
-def _heads(book: CommissionBook) -> tuple[str, ...]:
-    return tuple(version.event for version in book.history.heads)
+def _events(versions: Iterable[Version]) -> tuple[str, ...]:
+    return tuple(version.event for version in versions)
 
 
 def _content(commission: Commission) -> dict[str, JSON]:

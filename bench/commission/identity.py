@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 import uuid
+from collections.abc import Collection
+from itertools import count
 
 from bench.documents.commission import Commission
 
+LONGEST = 32
+"""Letters of a file's name, at most; a number may come behind them."""
 _NAMESPACE = uuid.UUID("5f1b6c1e-7a0d-4f5c-9a44-0c1d5f0a7be2")
 
 
@@ -26,6 +30,14 @@ def with_ids(name: str, commission: Commission) -> Commission:
 def customer_id(commission: str) -> str:
     """The subject of what is known of a commission's customer, so that it can be left out."""
     return str(uuid.uuid5(_NAMESPACE, f"customer/{commission}"))
+
+
+def free_name(taken: Collection[str], stem: str) -> str:
+    """A name for a commission's file that is free: the stem, or with a number behind it."""
+    if stem not in taken:
+        return stem
+    numbered = (f"{stem[:LONGEST]}-{number}" for number in count(2))
+    return next(name for name in numbered if name not in taken)
 
 
 def new_lot_id() -> str:

@@ -52,6 +52,23 @@ class History:
         said = [version.commission for version in heads]
         return tuple(v for at, v in enumerate(heads) if v.commission not in said[:at])
 
+    def passed(self, bench: str) -> frozenset[str]:
+        """The events of the versions that those of a bench have gone on from."""
+        over = {version.event: version.over for version in self.versions}
+        ahead = [one for v in self.versions if v.bench == bench for one in v.over]
+        found: set[str] = set()
+        while ahead:
+            event = ahead.pop()
+            if event not in found:
+                found.add(event)
+                ahead.extend(over.get(event, ()))
+        return frozenset(found)
+
+    def kept_last(self, bench: str) -> tuple[Version, ...]:
+        """The versions of a bench that no other one of it has gone on from."""
+        passed = self.passed(bench)
+        return tuple(v for v in self.versions if v.bench == bench and v.event not in passed)
+
     @property
     def latest(self) -> Version | None:
         """The last version."""

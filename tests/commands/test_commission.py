@@ -152,6 +152,22 @@ def test_another_benchs_change_is_not_undone_unsaid(door: Any, tmp_path: Path) -
     assert not said["warnings"]
 
 
+def test_an_order_of_another_bench_is_put_on_the_list(door: Any, tmp_path: Path) -> None:
+    """`import` tells of it, by a name that is free here; --take writes its file."""
+    other = type(door)(tmp_path / "other", door._capsys)
+    lot = ("--lot", "Plum", "--pattern", "silver-eaves", "--pieces", "2")
+    other("commission", "door", "--new", "--title", "Another door", *lot)
+    other("export", "--format", "jsonl", "--to", str(tmp_path / "there.jsonl"))
+    said = door("import", str(tmp_path / "there.jsonl")).err
+    assert "`commission door-2 --take` puts it on your list" in said
+    took = door("commission", "door-2", "--take", "--json").json
+    assert (took["title"], took["changed"]) == (
+        *("Another door", ["taken over from another bench"]),
+    )
+    assert (door.home / "commissions" / "door-2.toml").exists()
+    assert door("commission", "door-2", "--take").status == 1
+
+
 def test_a_lot_whose_pattern_is_gone_is_told_and_mended(door: Any) -> None:
     """Elsewhere it is one sentence; the order is still read, and another pattern mends it."""
     own = door.home / "patterns" / "mine.toml"

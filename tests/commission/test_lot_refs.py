@@ -2,28 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from pathlib import Path
-
 import pytest
 
 from bench.commission.lot_refs import LotRef, LotRefs
-from tests.support.two_benches import Bench
-
-
-@pytest.fixture
-def benches(tmp_path: Path) -> Iterator[tuple[Bench, Bench]]:
-    """Two benches that know nothing of each other."""
-    one, two = Bench.at(tmp_path / "one"), Bench.at(tmp_path / "two")
-    yield one, two
-    one.journal.close()
-    two.journal.close()
+from tests.support.two_benches import Benches
 
 
 @pytest.mark.parametrize("older", [False, True])
-def test_orders_of_one_name_keep_their_own_pieces(
-    benches: tuple[Bench, Bench], older: bool
-) -> None:
+def test_orders_of_one_name_keep_their_own_pieces(benches: Benches, older: bool) -> None:
     """Two benches have an order and a lot of one name: after a merge each has what it made.
 
     So it is of pieces of one kind, and where no event gives an id.
@@ -41,9 +27,7 @@ def test_orders_of_one_name_keep_their_own_pieces(
 
 
 @pytest.mark.parametrize("older", [False, True])
-def test_a_renamed_lot_of_a_renamed_order_keeps_its_pieces(
-    benches: tuple[Bench, Bench], older: bool
-) -> None:
+def test_a_renamed_lot_of_a_renamed_order_keeps_its_pieces(benches: Benches, older: bool) -> None:
     """The order's file and the lot have new names, and another lot has the old one."""
     one, _ = benches
     order = one.begin("hall", "silver-eaves")
@@ -59,7 +43,7 @@ def test_a_renamed_lot_of_a_renamed_order_keeps_its_pieces(
 
 @pytest.mark.parametrize("older", [False, True])
 def test_a_name_given_again_takes_no_piece_of_the_order_that_had_it(
-    benches: tuple[Bench, Bench], older: bool
+    benches: Benches, older: bool
 ) -> None:
     """The first order's file is removed, and another order begun under its name."""
     one, _ = benches

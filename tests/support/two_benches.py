@@ -61,6 +61,13 @@ class Bench:
         changed = with_lot(book.commission, lot, values)
         self.journal.append_many(keep(book, changed, DAY, made_more_goes="stock"))
 
+    def by_hand(self, order: str, old: str, new: str) -> None:
+        """Change the file of an order as in an editor."""
+        file = self.library.home / "commissions" / f"{order}.toml"
+        text = file.read_text("utf-8")
+        assert old in text
+        file.write_text(text.replace(old, new), "utf-8")
+
     def make(self, name: str, lot: str, *, older: bool = False) -> str:
         """Make a good piece of a lot; `older`: as older programs did, with no ids in its events."""
         book = self.book(name)
@@ -75,17 +82,17 @@ class Bench:
         braid.finish("good")
         return braid.piece
 
-    def take_in(self, other: Bench) -> None:
+    def take_in(self, other: Bench, *, customers: bool = False) -> None:
         """Take in all events of another bench."""
         stream = io.StringIO()
-        export_jsonl(other.journal, stream, customers=False)
+        export_jsonl(other.journal, stream, customers=customers)
         import_jsonl(self.journal, io.StringIO(stream.getvalue()))
 
     def take_orders(self) -> list[str]:
         """Write the files of the orders that came in; return their names."""
         came = without_file(self.journal, self.library)
         for name, version in came.items():
-            take_over(self.library, name, version)
+            take_over(self.journal, self.library, name, version)
         return [*came]
 
     def pieces(self) -> Mapping[tuple[str, str], set[str]]:
@@ -100,3 +107,7 @@ class Bench:
                 own |= {piece.state.uuid for piece in read_pieces(self.journal, book).of_lot(lot)}
                 assert len(own) == book.made.get(lot.id or "", 0)
         return found
+
+
+Benches = tuple[Bench, Bench]
+"""Two benches, whatever they know of each other."""

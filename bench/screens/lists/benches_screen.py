@@ -85,7 +85,7 @@ class BenchesScreen(FormScreen):
 
     def _take_over(self, name: str, version: Version) -> None:
         try:
-            take_over(self.companion.library, name, version)
+            take_over(readable(self.companion), self.companion.library, name, version)
         except DocumentError as error:
             raise Fault(str(error)) from None
         self.companion.fill_home()

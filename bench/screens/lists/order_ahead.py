@@ -12,7 +12,7 @@ from bench.commission.account import Account, read_account
 from bench.commission.again import begun_again
 from bench.commission.book import CommissionBook, new_book, open_book
 from bench.commission.commission_answer import commission_answer
-from bench.commission.identity import new_lot_id
+from bench.commission.identity import LONGEST, free_name, new_lot_id
 from bench.commission.money import shown
 from bench.commission.money_answers import account_answer
 from bench.commission.pieces import read_pieces, to_be_told, waits_for_sample
@@ -32,8 +32,6 @@ from bench.sheets.account import account_lines
 from bench.sheets.commission import commission_lines
 from bench.sheets.words import headed
 
-LONGEST = 32
-"""Letters of a file's name, at most; a number may come behind them."""
 UNTITLED = "A new commission"
 
 
@@ -107,7 +105,7 @@ def begun_from(
 ) -> CommissionBook:
     """A new order with a lot of another one, else its first, under a name that is free."""
     stem = re.sub(r"-\d+$", "", book.name)
-    name = free_name(companion.library, stem)
+    name = _free_name(companion.library, stem)
     like = lot or book.commission.lots[0]
     number = name.removeprefix(stem).removeprefix("-")
     title = f"{book.commission.title[:50]} {number}".rstrip()
@@ -121,7 +119,7 @@ def new_order(library: Library) -> CommissionBook:
         raise Fault("There is no pattern yet: N on the list draws one.")
     first = Lot(id=new_lot_id(), name="Lot 1", pattern=patterns[0], pieces=1)
     bare = Commission(format=1, title=UNTITLED, lots=(first,))
-    return new_book(library, free_name(library, "order"), bare)
+    return new_book(library, _free_name(library, "order"), bare)
 
 
 def named_after(library: Library, draft: Commission) -> CommissionBook:
@@ -133,15 +131,11 @@ def named_after(library: Library, draft: Commission) -> CommissionBook:
         if len(stem) + 1 + len(word) > LONGEST:
             break
         stem += f"-{word}"
-    return new_book(library, free_name(library, stem), draft)
+    return new_book(library, _free_name(library, stem), draft)
 
 
-def free_name(library: Library, stem: str) -> str:
-    """A commission's name that is free: the stem, or with a number behind it."""
-    known = {entry.name for entry in library.commissions()}
-    if stem not in known:
-        return stem
-    return next(n for n in (f"{stem[:LONGEST]}-{n}" for n in range(2, 10_000)) if n not in known)
+def _free_name(library: Library, stem: str) -> str:
+    return free_name({entry.name for entry in library.commissions()}, stem)
 
 
 def ahead_lines(

@@ -1,0 +1,74 @@
+"""Orders of another bench, and what the file of an order says beside the versions of it."""
+
+from __future__ import annotations
+
+from bench.commission.identity import customer_id
+from bench.journal.commission_payloads import CustomerNamed
+from tests.support.two_benches import DAY, Benches
+
+
+def test_an_order_is_offered_though_its_name_has_a_file(benches: Benches) -> None:
+    """By its id it is another one: it comes under a free name, also beside a second of its name."""
+    one, two = benches
+    ids = {one.begin("hall", "cistern"), two.begin("hall", "silver-eaves")}
+    (two.library.home / "commissions" / "hall.toml").unlink()
+    ids.add(two.begin("hall", "silver-eaves"))
+    one.take_in(two)
+    assert one.take_orders() == ["hall-2", "hall-3"]
+    assert one.take_orders() == []
+    assert {one.book(name).id for name in ("hall", "hall-2", "hall-3")} == ids
+
+
+def test_of_a_file_that_cannot_be_read_the_name_has_to_do(benches: Benches) -> None:
+    """A slip of the editor does not make the maker's own order one of another bench."""
+    one, _ = benches
+    one.begin("hall", "cistern")
+    one.by_hand("hall", "pieces = 3", "pieces = ")
+    assert one.take_orders() == []
+
+
+def test_for_whom_an_order_is_comes_with_it_where_it_was_given(benches: Benches) -> None:
+    """The customer's name is an event of its own; without it the file names nobody."""
+    one, two = benches
+    order = two.begin("hall", "cistern")
+    two.journal.append(CustomerNamed(order, "the second door"), pieces=customer_id(order))
+    one.take_in(two, customers=True)
+    one.take_orders()
+    assert one.book("hall").commission.whom == "the second door"
+
+
+def test_what_is_set_back_by_hand_is_a_change_of_that_day(benches: Benches) -> None:
+    """The file says again what it said before a change in the app: that is no older file."""
+    one, _ = benches
+    one.begin("hall", "cistern")
+    one.change("hall", "Lot 1", pieces=5)
+    one.by_hand("hall", "pieces = 5", "pieces = 3")
+    book = one.book("hall")
+    assert (book.changed_by_file, book.elsewhere) == (True, ())
+    one.journal.append_many(book.first(DAY))
+    sources = [(v.source, v.commission.lots[0].pieces) for v in one.book("hall").history.versions]
+    assert sources == [("app", 3), ("app", 5), ("file", 3)]
+    assert not one.book("hall").changed_by_file
+
+
+def test_a_file_is_behind_where_another_bench_went_on(benches: Benches) -> None:
+    """It is told and nothing is written; set back by hand as well, both stand beside each other."""
+    one, two = benches
+    one.begin("hall", "cistern")
+    one.change("hall", "Lot 1", pieces=5)
+    two.take_in(one)
+    two.take_orders()
+    two.change("hall", "Lot 1", pieces=6)
+    one.take_in(two)
+    behind = one.book("hall")
+    assert not behind.changed_by_file
+    assert [v.commission.lots[0].pieces for v in behind.elsewhere] == [6]
+    one.by_hand("hall", "pieces = 5", "pieces = 3")
+    both = one.book("hall")
+    assert both.changed_by_file
+    assert [v.commission.lots[0].pieces for v in both.elsewhere] == [6]
+    one.journal.append_many(both.first(DAY))
+    standing = [v.commission.lots[0].pieces for v in one.book("hall").history.apart]
+    assert sorted(standing) == [3, 6]
+    one.change("hall", "Lot 1", pieces=7)
+    assert [v.commission.lots[0].pieces for v in one.book("hall").history.heads] == [7]
