@@ -40,6 +40,8 @@ class ClosingAnswer(Answer):
     of the accepted offer. `untimed`: good pieces of which no hours are known. `earned_per_hour`:
     what is due less materials, for each hour spent; null where hours of a good piece are missing.
     `materials`: what went into the pieces by the stock's prices, null without any.
+    `to_stock`: pieces that went to finished stock; `stock_brought`: what those have brought since,
+    by currency, which is no part of what is due.
     `next_hours`: what such a commission takes from now on.
     """
 
@@ -62,6 +64,8 @@ class ClosingAnswer(Answer):
     currency: str
     lots: tuple[ClosingLot, ...]
     invoice: tuple[InvoiceLine, ...]
+    to_stock: int
+    stock_brought: tuple[str, ...]
     next_hours: float
     next_cost: str | None
     file: str | None

@@ -34,6 +34,10 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "offer": ("offer", "what a commission costs, and the customer's sheet; accepted, it is frozen"),
     "account": ("account", "what is due for a commission, what came in, what is to pay"),
     "tubes": ("tubes", "tubes and spools: bought, opened, counted, empty, given away"),
+    "finished": (
+        "finished",
+        "finished pieces of no order: sold, lent, given away, lost, back again",
+    ),
     "closing": ("closing", "what a commission took, held against its offer; invoice figures"),
     "recipe": ("recipe", "the card of a sample as it was made, and what is different by now"),
     "notes": ("notes", "notes and photographs' names of a commission, a lot, a piece"),

@@ -28,6 +28,7 @@ def answer(args: argparse.Namespace, session: Session) -> ClosingAnswer:
     from bench.commission.account import read_account
     from bench.commission.book import open_book
     from bench.commission.closing_answer import closing_answer
+    from bench.commission.finished_stock import read_finished
     from bench.commission.overview import read_overview
     from bench.commission.pricing import read_offer
     from bench.documents.writing import write_file
@@ -49,7 +50,8 @@ def answer(args: argparse.Namespace, session: Session) -> ClosingAnswer:
                 journal, session.library, session.settings, book.commission, pace.model,
                 dt.date.today(),
             )  # fmt: skip
-    told = closing_answer(book, found, account, following)
+        stock = read_finished(journal, session.library)
+    told = closing_answer(book, found, account, following, stock)
     if args.csv is not None:
         session.warn(write_file(args.csv, invoice_csv(told), ".csv"))
     elif args.html is not None:

@@ -34,6 +34,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     act.add_argument("--back", metavar="REASON", help="they come back for repair")
     act.add_argument("--mended", action="store_true", help="they are mended")
     act.add_argument(
+        "--to-stock", action="store_true", help="out of their lot, into the finished stock"
+    )
+    act.add_argument(
         "--into", metavar="LOT", help="pieces by their ids, of stock or made away, are put into it"
     )
     parser.add_argument("--on", metavar="DATE", help="on that day; without it, today")
@@ -81,6 +84,8 @@ def _said(
     if not chosen:
         first = next(iter(named.values()))
         raise Fault(f"{cleaned(first.name)} is {first.status}; it cannot be {what}")
+    if args.to_stock and (sample := next((p for p in chosen if p.state.sample), None)):
+        raise Fault(f"{cleaned(sample.name)} is the sample; it stays in its lot")
     entries = [told(payload, piece.state.uuid, piece.state.lot) for piece in chosen]
     return entries, [f"{what}: {numbered_names(chosen)}", *_left(named.values(), chosen)]
 
@@ -89,28 +94,27 @@ def _put_into(
     args: argparse.Namespace, session: Session, book: CommissionBook, found: CommissionPieces
 ) -> tuple[Sequence[Entry], Sequence[str]]:
     """Put finished pieces that belong elsewhere into a lot, with numbers of its own."""
-    from bench.commission.lot_number import next_number
     from bench.craft.text import Fault, cleaned
     from bench.journal.inspection_payloads import PutIntoLot
 
     lot = book.commission.lot(args.into)
     if not args.pieces:
-        raise Fault("say which pieces, by the ids that `export` and `inspect --json` give")
-    numbers = [piece.state.number for piece in found.of_lot(lot)]
-    entries = []
+        raise Fault("say which pieces, by the ids that `finished` and `inspect --json` give")
+    number = found.next_number(lot)
+    entries: list[Entry] = []
     with session.reading() as journal:
         known = [s for s in journal.pieces(open_only=False) if not s.open]
     for name in args.pieces:
         state = next((s for s in known if len(name) >= 6 and s.uuid.startswith(name)), None)
         if state is None or state.status != "good":
             raise Fault(f"there is no good piece '{cleaned(name, 40)}'")
-        if state.trial or state.delivered is not None or state.returned:
-            what = "a trial" if state.trial else "handed over"
+        away = state.away
+        if state.trial or state.delivered is not None or state.returned or away is not None:
+            what = "a trial" if state.trial else "handed over" if away is None else away.how
             raise Fault(f"'{cleaned(name, 40)}' is {what}; it cannot be put into a lot")
         if state.kind != lot.kind:
             raise Fault(f"'{cleaned(name, 40)}' is of another pattern, size or colourway")
-        numbers.append(next_number(numbers))
-        said = PutIntoLot(book.name, numbers[-1], book.id, lot.id)
+        said = PutIntoLot(book.name, number + len(entries), book.id, lot.id)
         entries.append(told(said, state.uuid, lot.name))
     return entries, [f"put into {lot.name}: {len(entries)}"]
 
@@ -124,13 +128,15 @@ def _left(named: Iterable[LotPiece], chosen: Sequence[LotPiece]) -> Iterable[str
 def _asked(args: argparse.Namespace) -> tuple[Payload, tuple[Status, ...], str] | None:
     """The event for each piece, the states in which it can be, and the word for it."""
     from bench.craft.text import Fault, plain
-    from bench.journal.inspection_payloads import Delivered, Packed, Returned
+    from bench.journal.inspection_payloads import Delivered, Packed, PutIntoLot, Returned
 
     day = (day_of(args.on, "on") or dt.date.today()).isoformat()
     if args.tray is not None:
         if not args.tray.strip():
             raise Fault("a tray has a name; --out takes pieces out of theirs")
         return Packed(plain(args.tray)), ("made", "good", "packed"), "packed"
+    if args.to_stock:
+        return PutIntoLot(None), ("made", "good", "packed", "second"), "put into finished stock"
     if args.out:
         return Packed(""), ("packed",), "taken out"
     if args.deliver:

@@ -50,6 +50,7 @@ ANSWERS = {
     "offer": "bench.answers.money:OfferAnswer",
     "account": "bench.answers.money:AccountAnswer",
     "tubes": "bench.answers.tubes:TubesAnswer",
+    "finished": "bench.answers.finished:FinishedAnswer",
     "backup": "bench.answers.files:BackupAnswer",
     "closing": "bench.answers.closing:ClosingAnswer",
     "recipe": "bench.answers.recipe:RecipeAnswer",

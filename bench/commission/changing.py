@@ -82,7 +82,8 @@ def excess(
         assert lot.id is not None
         count = after[lot.id].pieces if lot.id in after else 0
         earlier = settled.get(lot.id, Settled())
-        good = made.get(lot.id, 0) - earlier.charged - earlier.stock
+        all_good = made.get(lot.id, 0)
+        good = all_good - earlier.apart(all_good, lot.pieces)
         if count < lot.pieces and good > count:
             found.append(Excess(after.get(lot.id, lot), good, good - count))
     return tuple(found)

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from decimal import Decimal
 
 from bench.answers.closing import ClosingAnswer, ClosingLot, InvoiceLine
 from bench.commission.account import Account
 from bench.commission.book import CommissionBook
 from bench.commission.closing import closing
+from bench.commission.finished_stock import StockPiece, brought, given_by
 from bench.commission.money import decimal_of, rounded, shown
 from bench.commission.money_answers import besides_of
 from bench.commission.offer import Offer
@@ -18,13 +19,18 @@ from bench.commission.progress import LotProgress
 
 
 def closing_answer(
-    book: CommissionBook, found: Overview, account: Account, following: Offer | None
+    book: CommissionBook,
+    found: Overview,
+    account: Account,
+    following: Offer | None,
+    stock: Sequence[StockPiece],
 ) -> ClosingAnswer:
     """Hold what a commission took against what was offered.
 
-    `following`: the same commission offered today, None without an hourly rate.
+    `following`: the same commission offered today, None without an hourly rate. `stock`: the
+    finished stock.
     """
-    stands = found.progress
+    stands, gone = found.progress, given_by(stock, book.id)
     total = closing(stands)
     hours = stands.done_s / 3600
     accepted = None if account.acceptance is None else account.acceptance.said
@@ -54,6 +60,8 @@ def closing_answer(
         currency="" if accepted is None else accepted.currency,
         lots=tuple(_lot(book, lot) for lot in stands.lots),
         invoice=tuple(_invoice(account)),
+        to_stock=len(gone),
+        stock_brought=brought(gone),
         next_hours=0.0 if following is None else round(following.hours.median_s / 3600, 2),
         next_cost=None
         if following is None or following.cost is None

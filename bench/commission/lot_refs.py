@@ -6,8 +6,8 @@ orders that the journal holds, so that every bench with the same events finds th
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
 
 from bench.commission.identity import lot_id_of, order_id_of, with_ids
 from bench.commission.lot_number import Settled
@@ -56,6 +56,33 @@ class LotRefs:
                 return found
             self._known[said] = found
         return self._known[said]
+
+    def numbers(self, pieces: Iterable[Piece], lot: LotRef) -> Iterator[int | None]:
+        """The numbers that pieces have in a lot, and those that they had there and left."""
+        for piece in pieces:
+            if self.of(piece) == lot:
+                yield piece.number
+            yield from (number for ref, number in self.left(piece) if ref == lot)
+
+    def left(self, piece: Piece) -> Iterator[tuple[LotRef, int | None]]:
+        """The lots that a piece was in and left, with the number that it keeps there."""
+        for left in piece.lots_left:
+            was = replace(
+                piece,
+                commission=left.commission,
+                commission_id=left.commission_id,
+                lot=left.lot,
+                lot_id=left.lot_id,
+            )
+            ref = self.of(was)
+            if ref is not None:
+                yield ref, left.number
+
+    def orders(self, piece: Piece) -> frozenset[str]:
+        """The ids of the orders that a piece belongs to, or did."""
+        now = self.of(piece)
+        here = [] if now is None else [now.order]
+        return frozenset([*here, *(ref.order for ref, _ in self.left(piece))])
 
     def _by_names(self, piece: Piece, name: str, lot: str, kind: Variant) -> tuple[LotRef, bool]:
         """The lot by what it was called; and whether that holds for all pieces that say the same.

@@ -73,6 +73,8 @@ class CommissionPieces:
 
     pieces: tuple[LotPiece, ...]
     samples: tuple[Sample, ...]
+    left: Mapping[str, tuple[int | None, ...]]
+    """By the lot's id the numbers of pieces that were in it and left it."""
 
     def of_lot(self, lot: Lot) -> tuple[LotPiece, ...]:
         """The pieces of a lot."""
@@ -91,7 +93,7 @@ class CommissionPieces:
         No number of a piece that did not come out good is among them, for none is given twice.
         """
         known = self.begun_numbers(lot)
-        first = next_number(piece.state.number for piece in self.of_lot(lot))
+        first = self.next_number(lot)
         planned = range(first, first + max(0, lot.pieces - len(known)))
         return [*known, *planned][: lot.pieces]
 
@@ -99,6 +101,11 @@ class CommissionPieces:
         """The numbers of the pieces that count for a lot and are begun."""
         live = (p for p in self.of_lot(lot) if p.status in (*IN_HAND, *GOOD, "returned"))
         return sorted(piece.state.number for piece in live if piece.state.number is not None)
+
+    def next_number(self, lot: Lot) -> int:
+        """The number for a lot's next piece."""
+        there = (piece.state.number for piece in self.of_lot(lot))
+        return next_number((*there, *self.left.get(lot.id or "", ())))
 
     def sample_of(self, lot: Lot) -> Sample:
         """The sample that a lot's pieces are held against."""
@@ -116,11 +123,17 @@ class CommissionPieces:
 
 
 def status_of(state: PieceState) -> Status:
-    """The one state that a piece is in; a second is one wherever it lies, and counts for no lot."""
+    """The one state that a piece is in; a second is one wherever it lies, and counts for no lot.
+
+    What left the finished stock is in no lot either: sold, lent or given away it is delivered, lost
+    it is given up.
+    """
     if state.open:
         if state.stage is not None:
             return _OF_STAGE[state.stage]
         return "setting up" if "load" in state.stages_done else "braiding"
+    if state.away is not None:
+        return "given up" if state.away.how == "lost" else "delivered"
     if state.status == GIVEN_UP:
         return "spoilt" if state.inspected == "spoilt" else "given up"
     if state.status == "second":
@@ -147,7 +160,11 @@ def read_pieces(journal: Journal, book: CommissionBook) -> CommissionPieces:
             known.weight_g if said.weight_g is None else said.weight_g,
         )
     found = []
+    left: dict[str, tuple[int | None, ...]] = {}
     for state in journal.pieces(open_only=False):
+        for ref, number in own.refs.left(state):
+            if ref.order == own.order:
+                left[ref.lot] = (*left.get(ref.lot, ()), number)
         lot = lots.get(own.lot_of(state))
         counts = not state.trial and not (state.blank and state.status == GIVEN_UP)
         if lot is not None and counts:
@@ -156,7 +173,7 @@ def read_pieces(journal: Journal, book: CommissionBook) -> CommissionPieces:
     waived = {said.lot: said.reason for _, said in journal.each(SampleWaived, book.id)}
     approved = {said.piece: said.day for _, said in journal.each(SampleApproved, book.id)}
     samples = tuple(_sample(lot, found, approved, waived) for lot in book.commission.lots)
-    return CommissionPieces(tuple(found), samples)
+    return CommissionPieces(tuple(found), samples, left)
 
 
 def _sample(

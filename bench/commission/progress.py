@@ -80,6 +80,8 @@ class LotProgress:
     """The chance that it is not done when due; None without a date."""
     apart: int = 0
     """Good pieces beyond a lowered count, that were charged or went to finished stock."""
+    left: tuple[int | None, ...] = ()
+    """The numbers of pieces that were in the lot and left it."""
 
     @property
     def to_make(self) -> int:
@@ -89,7 +91,7 @@ class LotProgress:
     @property
     def next_number(self) -> int:
         """The number of the piece that is begun next."""
-        return next_number(times.number for times in self.pieces)
+        return next_number((*(times.number for times in self.pieces), *self.left))
 
     @property
     def done_s(self) -> float:
@@ -184,9 +186,13 @@ def progress_of(
     weeks = weeks or Weeks(work.hours_per_week)
     lots_of = lots_of or order_lots(None, name, commission)
     finished: dict[str, list[PieceTimes]] = {}
+    gone: dict[str, list[int | None]] = {}
     for times in pieces:
         if not times.trial and (own := lots_of.lot_of(times)):
             finished.setdefault(own, []).append(times)
+        for ref, left_with in lots_of.refs.left(times):
+            if ref.order == lots_of.order:
+                gone.setdefault(ref.lot, []).append(left_with)
     begun_of: dict[str, list[BegunPiece]] = {}
     for begun in making:
         if not begun.state.trial and (own := lots_of.lot_of(begun.state)):
@@ -231,6 +237,7 @@ def progress_of(
                 done_by,
                 late,
                 beyond[number],
+                tuple(gone.get(lot_work.id, ())),
             )
         )
     spent = sum(lot.done_s for lot in lots)

@@ -36,7 +36,7 @@ def number_of_next(
     """The number of the piece that is begun next for a lot."""
     making = [] if journal is None else unfinished(journal)
     pieces: list[PieceTimes | PieceState] = [*finished, *making]
-    return next_number(piece.number for piece in pieces if refs.of(piece) == lot)
+    return next_number(refs.numbers(pieces, lot))
 
 
 def start_of_lot(

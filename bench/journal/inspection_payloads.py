@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from typing import ClassVar, Literal
 
 from bench.journal.payload_base import Payload
 
 Verdict = Literal["good", "second", "spoilt"]
+Leave = Literal["sold", "lent", "given away", "lost"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +70,34 @@ class PutIntoLot(Payload):
     lot_id: str | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class LeftStock(Payload):
+    """The finished piece left the stock on a `day`, and with it the lot that it may have been in.
+
+    `price`: what that brings, decimal text in `currency`; None for nothing.
+    """
+
+    KIND: ClassVar[str] = "left_stock"
+    how: Leave
+    day: str
+    price: str | None = None
+    currency: str = ""
+
+    def __post_init__(self) -> None:
+        """Refuse a price that is no amount."""
+        if self.price is not None and not re.fullmatch(r"\d{1,9}(\.\d{1,9})?", self.price):
+            raise ValueError(f"{self.price!r} is no amount")
+
+
+@dataclass(frozen=True, slots=True)
+class BackInStock(Payload):
+    """The piece is in stock again since a `day`; `undone`: it never left, and brought nothing."""
+
+    KIND: ClassVar[str] = "back_in_stock"
+    day: str
+    undone: bool = False
+
+
 INSPECTION_KINDS: tuple[type[Payload], ...] = (
     Inspected,
     InspectionUndone,
@@ -75,4 +105,6 @@ INSPECTION_KINDS: tuple[type[Payload], ...] = (
     Delivered,
     Returned,
     PutIntoLot,
+    LeftStock,
+    BackInStock,
 )

@@ -10,14 +10,14 @@ from bench.craft.stages import Stage
 from bench.craft.words import full_name
 from bench.journal.clock import Instant
 from bench.journal.events import canonical
-from bench.journal.inspection_payloads import Verdict
+from bench.journal.inspection_payloads import Leave, Verdict
 from bench.journal.payloads import Loaded, MarkDone, Measured, SetTagged
 from bench.journal.presses import Presses
 from bench.journal.slip_payloads import LoadChanged, Restore, SewIn, Spot
 from bench.journal.typed_json import as_json, read
 from bench.pace.records import Variant
 
-STATE_VERSION = 17
+STATE_VERSION = 18
 """Raised with every change to `PieceState` or its fold: older checkpoints are then replayed."""
 
 Status = Literal["in the making", "good", "second", "given up"]
@@ -57,6 +57,28 @@ class BeforeMend:
 
 
 @dataclass(frozen=True, slots=True)
+class LotLeft:
+    """A lot that a piece was in, as the piece said it, and the number that it had there."""
+
+    commission: str
+    commission_id: str | None
+    lot: str | None
+    lot_id: str | None
+    number: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class Away:
+    """How a piece left the stock, on which day, and what that brings; `back`: when it came back."""
+
+    how: Leave
+    day: str
+    price: str | None
+    currency: str
+    back: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class PieceState:
     """A piece after its events so far.
 
@@ -78,8 +100,8 @@ class PieceState:
     branch of a piece that went on at two benches, until the place is set. `inspected`: what the
     last inspection found, `failed`: the looks it failed, `before_inspection`: status and reason
     before it. `tray`: where it is packed. `delivered`: the day on which it was handed over.
-    `returned`: it came back, and is not mended yet. `presses`: its times; None in a state that
-    comes from a checkpoint.
+    `returned`: it came back, and is not mended yet. `lots_left`: the lots that it was in. `aways`:
+    each time that it left the stock. `presses`: its times; None in a state from a checkpoint.
     """
 
     uuid: str
@@ -133,6 +155,8 @@ class PieceState:
     tray: str = ""
     delivered: str | None = None
     returned: bool = False
+    lots_left: tuple[LotLeft, ...] = ()
+    aways: tuple[Away, ...] = ()
     presses: Presses | None = field(default=None, compare=False, repr=False)
 
     @property
@@ -165,6 +189,11 @@ class PieceState:
     def to_be_sample(self) -> bool:
         """Whether it was begun to be the sample and can still become it."""
         return self.as_sample and not self.trial and not self.sample and self.open
+
+    @property
+    def away(self) -> Away | None:
+        """How it left the stock that it is not back in; None while it is in stock, or in a lot."""
+        return next((away for away in reversed(self.aways) if away.back is None), None)
 
     @property
     def open(self) -> bool:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from bench.craft.stages import HANDS_ON, STAGES, HandsOn
 from bench.craft.words import full_name
 from bench.journal.payloads import Recorded
-from bench.journal.piece_state import PieceState, Status
+from bench.journal.piece_state import LotLeft, PieceState, Status
 from bench.journal.presses import Presses, StageTicks, ticks_by_stage
 from bench.pace.gaps import UNKNOWN, Rhythm, StageSum, sum_stage
 from bench.pace.guess import guess
@@ -65,6 +65,8 @@ class PieceTimes:
     """Its crosses were pressed faster than hands can work: no time of it is used."""
     days: tuple[tuple[int, float], ...]
     """Seconds at the bench, breaks left out, by UTC day since 1970; of times that are known."""
+    lots_left: tuple[LotLeft, ...] = ()
+    """The lots that it was in."""
 
     @property
     def name(self) -> str:
@@ -151,6 +153,7 @@ def piece_times(state: PieceState, work: Work | None) -> PieceTimes:
         trial=state.trial,
         too_fast=started and work is not None and _pressed_through(presses, work),
         days=tuple(_days(presses, stages) if started else _typed_days(presses.recorded)),
+        lots_left=state.lots_left,
     )
 
 

@@ -11,9 +11,11 @@ from bench.journal import payloads as p
 from bench.journal import slip_payloads as slip
 from bench.journal.events import Event
 from bench.journal.inspection_payloads import (
+    BackInStock,
     Delivered,
     Inspected,
     InspectionUndone,
+    LeftStock,
     Packed,
     PutIntoLot,
     Returned,
@@ -30,6 +32,7 @@ from bench.journal.piece_state import (
     Status,
 )
 from bench.journal.presses import Presses, pressed
+from bench.journal.stock_steps import back_in_stock, left_stock, put_into_lot
 
 FoldStep: TypeAlias = Callable[[PieceState, Any], PieceState]
 
@@ -277,14 +280,9 @@ _STEPS: dict[type[Payload], FoldStep] = {
     Delivered: lambda state, said: replace(
         state, delivered=None if said.undone else said.day, returned=False
     ),
-    PutIntoLot: lambda state, said: replace(
-        state,
-        commission=said.commission,
-        commission_id=said.commission_id,
-        lot_id=said.lot_id,
-        number=said.number,
-        signed_off=None,
-    ),
+    PutIntoLot: put_into_lot,
+    LeftStock: left_stock,
+    BackInStock: back_in_stock,
     Returned: lambda state, said: replace(state, delivered=None, returned=not said.mended),
 }
 

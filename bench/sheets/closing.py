@@ -93,6 +93,11 @@ def _facts(answer: ClosingAnswer) -> list[tuple[str, str]]:
         tax = f", of it tax {answer.tax}" if answer.tax and float(answer.tax) else ""
         said = f"{answer.due} {answer.currency}{tax}; received {answer.received}, to pay"
         found.append(("due", f"{said} {answer.to_pay}"))
+    if answer.to_stock:
+        said = f"{plural(answer.to_stock, 'piece')} went to finished stock"
+        if answer.stock_brought:
+            said += f" and brought {', '.join(answer.stock_brought)}, no part of what is due here"
+        found.append(("besides", said))
     if answer.earned_per_hour is not None:
         found.append(("earned", f"{answer.earned_per_hour} {answer.currency} an hour"))
     if answer.next_cost is not None:

@@ -20,7 +20,7 @@ from bench.craft.stages import HANDS_ON, HandsOn
 from bench.documents.library import Library
 from bench.journal.frozen import frozen_work
 from bench.journal.payloads import Recorded
-from bench.journal.piece_state import PieceState
+from bench.journal.piece_state import LotLeft, PieceState
 from bench.journal.piece_times import PieceTimes, piece_times
 from bench.journal.regular_file import check_regular, read_regular
 from bench.journal.store import Journal
@@ -202,6 +202,7 @@ def _to_json(times: PieceTimes) -> dict[str, Any]:
     said = {f.name: getattr(times, f.name) for f in fields(times)}
     said["stages"] = {stage: asdict(found) for stage, found in times.stages.items()}
     said["recorded"] = as_json(times.recorded)
+    said["lots_left"] = as_json(times.lots_left)
     said["work"] = None if times.work is None else asdict(times.work)
     return said
 
@@ -221,4 +222,5 @@ def _from_json(text: str) -> PieceTimes:
     recorded = tuple(read(Recorded, one) for one in said["recorded"])
     days = tuple((day, seconds) for day, seconds in said["days"])
     done = {"stages": stages, "work": work, "recorded": recorded, "left": (), "days": days}
-    return PieceTimes(**{**said, **done})
+    left = tuple(read(LotLeft, one) for one in said["lots_left"])
+    return PieceTimes(**{**said, **done, "lots_left": left})

@@ -37,6 +37,7 @@ CALLS = [
     ("commission-answer", ["commission", "stair-window"]),
     ("account", ["account", "stair-window"]),
     ("tubes", ["tubes"]),
+    ("finished", ["finished"]),
     ("notes", ["notes", "stair-window"]),
     ("tags", ["tags", "stair-window"]),
     ("inspect", ["inspect", "stair-window"]),

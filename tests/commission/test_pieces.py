@@ -10,17 +10,22 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bench.commission.book import CommissionBook, open_book
+from bench.commission.finished_stock import read_finished
 from bench.commission.pieces import GOOD, CommissionPieces, read_pieces
 from bench.documents.library import Library
 from bench.documents.settings import Settings
 from bench.journal.inspection_payloads import (
+    BackInStock,
     Delivered,
     Inspected,
     InspectionUndone,
+    LeftStock,
     Packed,
+    PutIntoLot,
     Returned,
 )
 from bench.journal.payload_base import Payload
+from bench.journal.piece_state import GIVEN_UP
 from bench.journal.store import Journal
 from bench.journal.transfer import export_jsonl, import_jsonl
 from bench.making.braid import Braid
@@ -38,6 +43,12 @@ DEEDS: tuple[Payload, ...] = (
     Delivered(DAY, True),
     Returned(DAY, "a thread is out"),
     Returned(DAY, "", True),
+    PutIntoLot(None),
+    PutIntoLot("door"),
+    LeftStock("sold", DAY, "25.00", "EUR"),
+    LeftStock("lost", DAY),
+    BackInStock(DAY),
+    BackInStock(DAY, True),
 )
 ORDER = """format = 1
 title = "Door"
@@ -67,7 +78,7 @@ def states(journal: Journal) -> dict[str, str]:
     return {piece.state.uuid: piece.status for piece in door_at(journal)[1].pieces}
 
 
-@settings(max_examples=12, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(
     st.lists(
         st.tuples(st.integers(0, 1), st.integers(0, 2), st.sampled_from(DEEDS), st.booleans()),
@@ -95,7 +106,9 @@ def test_every_piece_is_in_exactly_one_state(
             braid.finish("good")
             pieces.append(braid.piece)
         merged(benches[1], benches[0])
-        for bench, piece, deed, merges in deeds:
+        for number, (bench, piece, deed, merges) in enumerate(deeds, 4):
+            if deed == PutIntoLot("door"):
+                deed = PutIntoLot("door", number)
             benches[bench].append(deed, pieces=pieces[piece], lot="Plum")
             if merges:
                 merged(benches[bench], benches[1 - bench])
@@ -115,7 +128,15 @@ def test_every_piece_is_in_exactly_one_state(
                 assert (one in fills) != bad
             counts = found.counts(lot)
             assert counts["planned"] == lot.pieces - len(fills)
-            assert counts.total() - counts["planned"] == len(found.pieces) == 3
+            assert counts.total() - counts["planned"] == len(found.pieces)
+            of_no_order = [journal.state(one) for one in pieces if one not in once[0]]
+            stock = {one.state.uuid for one in read_finished(journal, Library(journal.folder))}
+            for state in of_no_order:
+                assert state.commission is None
+                assert (state.uuid in stock) == (state.status != GIVEN_UP or bool(state.away))
+            assert all(piece.state.away is None for piece in found.pieces)
+            given = [*(p.state.number for p in found.pieces), *found.left.get(lot.id or "", ())]
+            assert found.next_number(lot) > max(filter(None, given), default=0)
             numbers = found.numbers(lot)
             assert len(numbers) == len(set(numbers)) == lot.pieces
             assert not {p.state.number for p in found.pieces if p not in fills} & set(numbers)

@@ -9,6 +9,7 @@ from bench.answers.closing import ClosingAnswer
 from bench.commission.account import read_account
 from bench.commission.book import CommissionBook
 from bench.commission.closing_answer import closing_answer
+from bench.commission.finished_stock import read_finished
 from bench.commission.overview import Overview
 from bench.commission.pricing import read_offer
 from bench.journal.store import Journal
@@ -32,7 +33,8 @@ def read_closing(
         following = read_offer(
             journal, companion.library, settings, book.commission, companion.pace.model, today
         )
-    return closing_answer(book, found, account, following)
+    stock = read_finished(journal, companion.library)
+    return closing_answer(book, found, account, following, stock)
 
 
 def closing_sheet(companion: ListsCompanion, found: ClosingAnswer) -> SheetScreen:

@@ -179,10 +179,10 @@ def next_of(
     good = sum(min(right.get(lot.id, 0), lot.pieces) for lot in whole.lots)
     pieces = sum(lot.pieces for lot in whole.lots)
     for lot in whole.lots:
-        of_lot, making = ended.get(lot.id, []), begun.get(lot.id, [])
+        making = begun.get(lot.id, [])
         if to_make(lot, right.get(lot.id, 0), len(making)):
-            numbers = [*(t.number for t in of_lot), *(s.number for s in making)]
-            return f"next: {lot.name} {next_number(numbers)}", f"{good} of {pieces} good"
+            number = next_number(own.refs.numbers([*made, *making], own.ref(lot)))
+            return f"next: {lot.name} {number}", f"{good} of {pieces} good"
     if good < pieces:
         return f"{good} of {pieces} good", "the rest is begun"
     return (f"all {pieces} good",)

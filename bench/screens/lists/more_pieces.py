@@ -7,7 +7,6 @@ from collections.abc import Mapping, Sequence
 from functools import partial
 
 from bench.commission.book import CommissionBook
-from bench.commission.lot_number import next_number
 from bench.commission.pieces import CommissionPieces, read_pieces
 from bench.craft.text import Fault
 from bench.craft.words import full_name, plural
@@ -79,12 +78,11 @@ class MadeAwayForm(DatedForm):
         except DocumentError as error:
             raise Fault(str(error)) from None
         found = recorded(made, self.count * self.minutes, self.count, None, at)
-        numbers = _numbers(read_pieces(journal, self.book), lot)
+        first = read_pieces(journal, self.book).next_number(lot)
         events: list[tuple[Payload, str, str | None]] = []
-        for piece, said in found:
-            numbers.append(next_number(numbers))
+        for number, (piece, said) in enumerate(found, first):
             events.append((said, piece, lot.name))
-            put = PutIntoLot(self.book.name, numbers[-1], self.book.id, lot.id)
+            put = PutIntoLot(self.book.name, number, self.book.id, lot.id)
             events.append((put, piece, lot.name))
         write(companion, self.book, *events)
         for piece, _ in found:
@@ -125,7 +123,7 @@ class StockForm(FormScreen):
 
     def _put(self, lot: Lot, state: PieceState) -> None:
         assert self.companion.journal is not None
-        number = next_number(_numbers(read_pieces(self.companion.journal, self.book), lot))
+        number = read_pieces(self.companion.journal, self.book).next_number(lot)
         said = PutIntoLot(self.book.name, number, self.book.id, lot.id)
         write(self.companion, self.book, (said, state.uuid, lot.name))
         self.companion.pace.touch(state.uuid)
@@ -155,7 +153,3 @@ def of_no_order(
         lot.id or "": [state for state in free if state.kind == lot.kind]
         for lot in book.commission.lots
     }
-
-
-def _numbers(found: CommissionPieces, lot: Lot) -> list[int | None]:
-    return [piece.state.number for piece in found.of_lot(lot)]

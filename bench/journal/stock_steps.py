@@ -1,0 +1,56 @@
+"""The fold of a finished piece that changes its lot, or leaves the stock and comes back."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from bench.journal.inspection_payloads import BackInStock, LeftStock, PutIntoLot
+from bench.journal.piece_state import Away, LotLeft, PieceState
+
+
+def put_into_lot(state: PieceState, said: PutIntoLot) -> PieceState:
+    """Put it into another lot, or into none; one that has left the stock stays where it is."""
+    if state.away is not None:
+        return state
+    out = _out_of_lot(state)
+    return replace(
+        out,
+        commission=said.commission,
+        commission_id=said.commission_id,
+        lot_id=said.lot_id,
+        number=said.number,
+    )
+
+
+def left_stock(state: PieceState, said: LeftStock) -> PieceState:
+    """Sold, lent, given away or lost, it is in no lot; of two such words the later one holds."""
+    away = Away(said.how, said.day, said.price, said.currency)
+    return replace(_out_of_lot(state), aways=(*state.aways, away))
+
+
+def back_in_stock(state: PieceState, said: BackInStock) -> PieceState:
+    """Take back that it left last, or keep when it came back."""
+    last = state.away
+    if last is None:
+        return state
+    others = tuple(away for away in state.aways if away is not last)
+    kept = () if said.undone else (replace(last, back=said.day),)
+    return replace(state, aways=(*others, *kept))
+
+
+def _out_of_lot(state: PieceState) -> PieceState:
+    """Take it out of its lot, which keeps the number, and out of its tray."""
+    left = state.lots_left
+    if state.commission is not None:
+        gone = LotLeft(state.commission, state.commission_id, state.lot, state.lot_id, state.number)
+        left = (*left, gone)
+    return replace(
+        state,
+        commission=None,
+        commission_id=None,
+        lot_id=None,
+        number=None,
+        signed_off=None,
+        tray="",
+        lots_left=left,
+    )
