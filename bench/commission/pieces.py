@@ -14,7 +14,6 @@ from bench.commission.lot_number import next_number
 from bench.craft.text import Fault, cleaned
 from bench.documents.commission import Lot
 from bench.journal.commission_payloads import SampleApproved, SampleWaived
-from bench.journal.payloads import Measured
 from bench.journal.piece_state import GIVEN_UP, PieceState
 from bench.journal.store import Journal
 
@@ -34,11 +33,18 @@ _OF_STAGE: Mapping[str, Status] = {
 
 @dataclass(frozen=True)
 class LotPiece:
-    """A piece of a lot: how it stands, and what it measured."""
+    """A piece of a lot: how it stands."""
 
     state: PieceState
     lot: Lot
-    measures: Measures
+
+    @property
+    def measures(self) -> Measures:
+        """What it measured, each figure as last."""
+        said = self.state.measured
+        if said is None:
+            return Measures()
+        return Measures(said.length_mm, said.thickness_mm, said.weight_g)
 
     @property
     def name(self) -> str:
@@ -151,14 +157,6 @@ def read_pieces(journal: Journal, book: CommissionBook) -> CommissionPieces:
     """Read the pieces of a commission, whatever their lots were called when they were begun."""
     lots = {lot.id: lot for lot in book.commission.lots}
     own = book.lots(journal)
-    measured: dict[str, Measures] = {}
-    for event, said in journal.each(Measured):
-        known = measured.get(event.piece, Measures())
-        measured[event.piece] = Measures(
-            known.length_mm if said.length_mm is None else said.length_mm,
-            known.thickness_mm if said.thickness_mm is None else said.thickness_mm,
-            known.weight_g if said.weight_g is None else said.weight_g,
-        )
     found = []
     left: dict[str, tuple[int | None, ...]] = {}
     for state in journal.pieces(open_only=False):
@@ -168,7 +166,7 @@ def read_pieces(journal: Journal, book: CommissionBook) -> CommissionPieces:
         lot = lots.get(own.lot_of(state))
         counts = not state.trial and not (state.blank and state.status == GIVEN_UP)
         if lot is not None and counts:
-            found.append(LotPiece(state, lot, measured.get(state.uuid, Measures())))
+            found.append(LotPiece(state, lot))
     found.sort(key=lambda piece: (book.commission.lots.index(piece.lot), piece.state.number or 0))
     waived = {said.lot: said.reason for _, said in journal.each(SampleWaived, book.id)}
     approved = {said.piece: said.day for _, said in journal.each(SampleApproved, book.id)}

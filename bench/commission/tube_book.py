@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from bench.commission.bead_kind import BeadKind, kind_of
@@ -68,14 +68,19 @@ class Tube:
 
 
 def read_tubes(journal: Journal) -> Mapping[str, Tube]:
-    """Read every tube, in the order in which they came."""
-    taken: dict[str, TubeTaken] = {}
-    for event, came in journal.each(TubeTaken):
-        taken.setdefault(event.piece, came)
-    if not taken:
+    """Read every tube, in the order in which they came.
+
+    One that came in at two benches is as that of the lesser id says, and where they differ in what
+    is in it both are told.
+    """
+    came: dict[str, list[tuple[str, int, TubeTaken]]] = {}
+    for event, in_it in journal.each(TubeTaken):
+        came.setdefault(event.piece, []).append((event.bench, event.number, in_it))
+    if not came:
         return {}
+    taken = {tube: min(all_of_it, key=lambda one: one[:2])[2] for tube, all_of_it in came.items()}
     opened = {event.piece for event, _ in journal.each(TubeOpened)}
-    counts: dict[str, list[Count]] = {}
+    counts = {tube: list(_taken_apart(all_of_it)) for tube, all_of_it in came.items()}
     for event, said in journal.each(TubeCounted):
         seen = {one.bench: one.number for one in said.seen}
         counts.setdefault(event.piece, []).append(
@@ -96,6 +101,13 @@ def read_tubes(journal: Journal) -> Mapping[str, Tube]:
     }
 
 
+def _taken_apart(came: Sequence[tuple[str, int, TubeTaken]]) -> Iterator[Count]:
+    """What two benches took one tube in with, where they differ: each is as good as a count."""
+    if len({said.held for _, _, said in came}) > 1:
+        for bench, number, said in came:
+            yield Count(bench, number, said.held, 0.0, "counted", {})
+
+
 def begun_with(journal: Journal, refs: LotRefs) -> Mapping[LotRef, Mapping[BeadKind, str]]:
     """The dye lots that lots of pieces are begun with: by lot, then by bead.
 
@@ -103,7 +115,9 @@ def begun_with(journal: Journal, refs: LotRefs) -> Mapping[LotRef, Mapping[BeadK
     """
     tubes = {event.piece: said for event, said in journal.each(TubeTaken)}
     found: dict[LotRef, dict[BeadKind, str]] = {}
-    for loading in read_loadings(journal) if tubes else ():
+    loadings = [*read_loadings(journal)] if tubes else []
+    loadings.sort(key=lambda one: (one.state.started_wall or 0.0, one.state.uuid))
+    for loading in loadings:
         lot = refs.of(loading.state)
         if lot is not None:
             begun = found.setdefault(lot, {})

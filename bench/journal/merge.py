@@ -59,7 +59,7 @@ def join(db: sqlite3.Connection, events: Iterable[Event], ids: dict[str, int]) -
                     f"The commission {shown(apart[-1].name)} was changed at two benches: "
                     "look at it before you go on."
                 )
-        elif its_events[0].of_pieces:
+        elif its_events[0].of_pieces and state.open:
             warnings.append(
                 f"The piece {state.name} was carried on at two benches: "
                 "find your place before you go on."

@@ -86,22 +86,21 @@ def calibrations_of(
     stays signed off until that is taken back.
     """
     weighed = (*weighed_beads(journal), *in_stock)
-    last: dict[str, dict[str, float]] = {}
-    for event, said in journal.each(p.Measured):
-        for piece, _ in event.pieces:
-            last[piece] = {**last.get(piece, {}), **_figures(said)}
+    pieces = {piece for event, _ in journal.each(p.Measured) for piece, _ in event.pieces}
     wanted = {(name, size) for name, size, _ in kinds}
     measured: dict[tuple[str, str | None], list[MeasuredPiece]] = {one: [] for one in wanted}
     samples: dict[Variant, str] = {}
-    for piece, figures in last.items():
+    for piece in sorted(pieces):
         started = journal.started(piece)
         if started is None or (started.pattern_name, started.size) not in wanted:
             continue
         kind = Variant(started.pattern_name, started.size, started.colourway)
-        if kind in kinds and (state := journal.state(piece)).sample:
+        state = journal.state(piece)
+        if kind in kinds and state.sample:
             samples[kind] = state.name
         base = _kept_prediction(started, settings, weighed)
-        if base is not None:
+        if base is not None and state.measured is not None:
+            figures = _figures(state.measured)
             measured[started.pattern_name, started.size].append(_beside(figures, base))
     corrected = {one: corrections(found) for one, found in measured.items()}
     return {

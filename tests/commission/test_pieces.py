@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from bench.commission.book import CommissionBook, open_book
 from bench.commission.finished_stock import read_finished
+from bench.commission.inspection import Measures
 from bench.commission.pieces import GOOD, CommissionPieces, read_pieces
 from bench.documents.library import Library
 from bench.documents.settings import Settings
@@ -25,6 +26,7 @@ from bench.journal.inspection_payloads import (
     Returned,
 )
 from bench.journal.payload_base import Payload
+from bench.journal.payloads import Measured
 from bench.journal.piece_state import GIVEN_UP
 from bench.journal.store import Journal
 from bench.journal.transfer import export_jsonl, import_jsonl
@@ -49,6 +51,8 @@ DEEDS: tuple[Payload, ...] = (
     LeftStock("lost", DAY),
     BackInStock(DAY),
     BackInStock(DAY, True),
+    Measured(sample=False, length_mm=60.0),
+    Measured(sample=False, length_mm=66.0, weight_g=3.1),
 )
 ORDER = """format = 1
 title = "Door"
@@ -73,9 +77,10 @@ def door_at(journal: Journal) -> tuple[CommissionBook, CommissionPieces]:
     return book, read_pieces(journal, book)
 
 
-def states(journal: Journal) -> dict[str, str]:
-    """The state of each piece at a bench."""
-    return {piece.state.uuid: piece.status for piece in door_at(journal)[1].pieces}
+def states(journal: Journal) -> dict[str, tuple[str, Measures]]:
+    """The state and the measures of each piece at a bench."""
+    pieces = door_at(journal)[1].pieces
+    return {piece.state.uuid: (piece.status, piece.measures) for piece in pieces}
 
 
 @settings(max_examples=20, deadline=None)

@@ -148,7 +148,7 @@ class TwoBenches(RuleBasedStateMachine):
 
     @initialize()
     def begin(self) -> None:
-        """Two tubes, known at both benches."""
+        """Two tubes known at both benches, and one that each took in out of a file of its own."""
         self.root = Path(tempfile.mkdtemp())
         self.clock = ManualClock()
         self.benches = [self.opened(name) for name in ("one", "two")]
@@ -162,6 +162,10 @@ class TwoBenches(RuleBasedStateMachine):
             taken = TubeTaken("beads", tube, CAME_IN, "2027-03-01", "bought", "8/0")
             self.benches[0].append(taken, pieces=tube)
         self.merge(0, 1)
+        for bench, held in enumerate((CAME_IN, 300)):
+            taken = TubeTaken("beads", "v", held, "2027-03-01", "file", "8/0")
+            self.benches[bench].append(taken, pieces="v")
+            self.note(bench, Did(f"row at {bench}", "v", counted=held))
 
     def opened(self, name: str) -> Journal:
         """A journal of its own, whose commits need not wait for the disk."""
@@ -175,7 +179,7 @@ class TwoBenches(RuleBasedStateMachine):
         self.turn += 1
         self.known[bench][did.name] = did
 
-    @rule(bench=st.integers(0, 1), tube=st.sampled_from("tu"), beads=st.integers(0, 90))
+    @rule(bench=st.integers(0, 1), tube=st.sampled_from("tuv"), beads=st.integers(0, 90))
     def load(self, bench: int, tube: str, beads: int) -> None:
         """Load a fresh piece from a tube."""
         piece = f"p{self.turn}"
@@ -214,13 +218,13 @@ class TwoBenches(RuleBasedStateMachine):
         self.note(bench, Did(f"{self.turn} load", tube, took=12 if off else lost - 12))
         self.note(bench, Did(f"{self.turn} core", core, took=9 if off else -9))
 
-    @rule(bench=st.integers(0, 1), tube=st.sampled_from("tu"), beads=st.integers(1, 50))
+    @rule(bench=st.integers(0, 1), tube=st.sampled_from("tuv"), beads=st.integers(1, 50))
     def give_away(self, bench: int, tube: str, beads: int) -> None:
         """Give beads away."""
         self.benches[bench].append(TubeGivenAway(beads), pieces=tube)
         self.note(bench, Did(f"g{self.turn}", tube, took=beads))
 
-    @rule(bench=st.integers(0, 1), tube=st.sampled_from("tu"), beads=st.integers(0, 300))
+    @rule(bench=st.integers(0, 1), tube=st.sampled_from("tuv"), beads=st.integers(0, 300))
     def count(self, bench: int, tube: str, beads: int) -> None:
         """Count a tube anew."""
         journal = self.benches[bench]

@@ -109,7 +109,8 @@ def _read_row(session: Session, pace: LivePace, row: HomeEntry) -> HomeEntry:
     library = session.library
     try:
         if row.kind == "commission":
-            commission = library.commission(library.commission_path(row.ref))
+            path = library.commission_path(row.ref)
+            commission = with_ids(path.stem, library.commission(path))
             if cancelled := _cancelled(session, commission):
                 details: tuple[str, ...] = (cancelled,)
             elif pace.known:
@@ -166,9 +167,8 @@ def _cancelled(session: Session, commission: Commission) -> str:
 def next_of(
     session: Session, made: Sequence[PieceTimes], name: str, commission: Commission
 ) -> tuple[str, ...]:
-    """What of a commission is to be made next, and how many of its pieces are good."""
-    whole = with_ids(name, commission)
-    own = order_lots(session.journal, name, whole)
+    """What of a commission, with its ids, is to be made next; how many of its pieces are good."""
+    own = order_lots(session.journal, name, commission)
     ended: dict[str | None, list[PieceTimes]] = {}
     for times in made:
         ended.setdefault(None if times.trial else own.lot_of(times), []).append(times)
@@ -176,9 +176,9 @@ def next_of(
     for state in [] if session.journal is None else unfinished(session.journal):
         begun.setdefault(None if state.trial else own.lot_of(state), []).append(state)
     right = {key: sum(times.status == "good" for times in of_lot) for key, of_lot in ended.items()}
-    good = sum(min(right.get(lot.id, 0), lot.pieces) for lot in whole.lots)
-    pieces = sum(lot.pieces for lot in whole.lots)
-    for lot in whole.lots:
+    good = sum(min(right.get(lot.id, 0), lot.pieces) for lot in commission.lots)
+    pieces = sum(lot.pieces for lot in commission.lots)
+    for lot in commission.lots:
         making = begun.get(lot.id, [])
         if to_make(lot, right.get(lot.id, 0), len(making)):
             number = next_number(own.refs.numbers([*made, *making], own.ref(lot)))
