@@ -21,6 +21,13 @@ if TYPE_CHECKING:
     from bench.journal.payload_base import Payload
 
 
+OF_A_PIECE = (
+    "good", "second", "spoilt", "undo", "failed", "length", "thickness", "weight",
+    "sample", "approved", "no_sample", "not_approved",
+)  # fmt: skip
+"""What is said of one piece."""
+
+
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Take the commission, a piece, and what was found."""
     parser.add_argument("commission", metavar="COMMISSION", help="its name, or its file")
@@ -43,8 +50,11 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     sample = parser.add_argument_group("the sample")
     sample.add_argument("--sample", action="store_true", help="the piece is signed off as it")
     sample.add_argument("--approved", action="store_true", help="the customer has approved it")
+    sample.add_argument("--no-sample", action="store_true", help="it is not the sample after all")
+    sample.add_argument("--not-approved", action="store_true", help="it was not, after all")
     sample.add_argument("--on", metavar="DATE", help="on that day; without it, today")
     sample.add_argument("--waive", metavar="LOT", help="the lot need not wait for its sample")
+    sample.add_argument("--wait", metavar="LOT", help="it waits for its sample after all")
     sample.add_argument("--because", metavar="TEXT", default="", help="why it need not wait")
 
 
@@ -71,7 +81,7 @@ def _said(
     found: CommissionPieces,
 ) -> tuple[Sequence[Entry], Sequence[str]]:
     from bench.craft.text import Fault, plain
-    from bench.journal.commission_payloads import SampleApproved, SampleWaived
+    from bench.journal.commission_payloads import CommissionUndone, SampleApproved, SampleWaived
 
     if args.waive is not None:
         if not args.because:
@@ -79,7 +89,11 @@ def _said(
         lot = book.commission.lot(args.waive)
         said = SampleWaived(lot.id or "", plain(args.because))
         return [told(said, book.id)], [f"{lot.name} does not wait for its sample"]
+    if args.wait is not None:
+        return _waits_again(found, book, args.wait)
     if args.piece is None:
+        if any(getattr(args, key) not in (None, False, []) for key in OF_A_PIECE):
+            raise Fault("say --piece: which one it is said of, as 'Plum 3'")
         return [], []
     pieces = found.called(args.piece)
     if len(pieces) > 1:
@@ -88,6 +102,12 @@ def _said(
     payloads = list(_of_piece(args, piece, looks))
     entries = [told(payload, piece.state.uuid, piece.state.lot) for payload in payloads]
     done = [f"{piece.name}: written down"] if entries else []
+    if args.not_approved:
+        approval = found.sample_of(piece.lot).approval
+        if approval is None or not piece.state.sample:
+            raise Fault(f"{piece.name} was not approved; there is nothing to take back")
+        entries.append(told(CommissionUndone(approval[0]), book.id))
+        done.append(f"{piece.name}: not approved, after all")
     if args.approved:
         day = (day_of(args.on, "on") or dt.date.today()).isoformat()
         entries.append(told(SampleApproved(piece.state.uuid, day), book.id))
@@ -95,11 +115,25 @@ def _said(
     return entries, done
 
 
+def _waits_again(
+    found: CommissionPieces, book: CommissionBook, name: str
+) -> tuple[Sequence[Entry], Sequence[str]]:
+    """A lot waits for its sample after all."""
+    from bench.craft.text import Fault
+    from bench.journal.commission_payloads import CommissionUndone
+
+    lot = book.commission.lot(name)
+    waiver = found.sample_of(lot).waiver
+    if waiver is None:
+        raise Fault(f"{lot.name} waits for its sample anyway; there is nothing to take back")
+    return [told(CommissionUndone(waiver[0]), book.id)], [f"{lot.name} waits for its sample"]
+
+
 def _of_piece(args: argparse.Namespace, piece: LotPiece, looks: Sequence[str]) -> Iterable[Payload]:
     from bench.commission.inspection import looks_of_list
     from bench.craft.text import Fault, plain
     from bench.journal.inspection_payloads import Inspected, InspectionUndone, Verdict
-    from bench.journal.payloads import Measured
+    from bench.journal.payloads import Measured, SignOffUndone
 
     if piece.state.open:
         raise Fault(f"{piece.name} is still in the making; finish it first")
@@ -107,6 +141,11 @@ def _of_piece(args: argparse.Namespace, piece: LotPiece, looks: Sequence[str]) -
         if piece.state.inspected is None:
             raise Fault(f"{piece.name} was not inspected; there is nothing to take back")
         yield InspectionUndone()
+        return
+    if args.no_sample:
+        if not piece.state.sample:
+            raise Fault(f"{piece.name} is no sample; there is nothing to take back")
+        yield SignOffUndone()
         return
     verdict: Verdict | None = None
     if args.good:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Literal, get_args
+from typing import Literal, TypeAlias, TypeVar, get_args
 
 from bench.commission.account import Account
 from bench.commission.book import CommissionBook
@@ -13,7 +13,8 @@ from bench.commission.inspection import Measures
 from bench.commission.lot_number import next_number
 from bench.craft.text import Fault, cleaned
 from bench.documents.commission import Lot
-from bench.journal.commission_payloads import SampleApproved, SampleWaived
+from bench.journal.commission_payloads import CommissionUndone, SampleApproved, SampleWaived
+from bench.journal.payload_base import Payload
 from bench.journal.piece_state import GIVEN_UP, PieceState
 from bench.journal.store import Journal
 
@@ -29,6 +30,11 @@ _OF_STAGE: Mapping[str, Status] = {
     "load": "loading", "set_up": "setting up", "braid": "braiding", "dry": "drying",
     "finish": "finishing",
 }  # fmt: skip
+
+
+P = TypeVar("P", bound=Payload)
+Said: TypeAlias = tuple[str, P]
+"""What an event says, behind the event's id."""
 
 
 @dataclass(frozen=True)
@@ -60,17 +66,30 @@ class LotPiece:
 
 @dataclass(frozen=True)
 class Sample:
-    """How the sample of a lot's pattern, size and colourway stands."""
+    """How the sample of a lot's pattern, size and colourway stands.
+
+    `approval`: of the customer, `waiver`: that it is not waited for, each with its event's id.
+    """
 
     lot: Lot
     piece: LotPiece | None
-    approved: str | None
-    waived: str | None
+    approval: Said[SampleApproved] | None
+    waiver: Said[SampleWaived] | None
+
+    @property
+    def approved(self) -> str | None:
+        """The day on which the customer approved it."""
+        return None if self.approval is None else self.approval[1].day
+
+    @property
+    def waived(self) -> str | None:
+        """Why it is not waited for."""
+        return None if self.waiver is None else self.waiver[1].reason
 
     @property
     def signed_off(self) -> bool:
         """Whether the lot need not wait any more."""
-        return self.piece is not None or self.waived is not None
+        return self.piece is not None or self.waiver is not None
 
 
 @dataclass(frozen=True)
@@ -168,8 +187,17 @@ def read_pieces(journal: Journal, book: CommissionBook) -> CommissionPieces:
         if lot is not None and counts:
             found.append(LotPiece(state, lot))
     found.sort(key=lambda piece: (book.commission.lots.index(piece.lot), piece.state.number or 0))
-    waived = {said.lot: said.reason for _, said in journal.each(SampleWaived, book.id)}
-    approved = {said.piece: said.day for _, said in journal.each(SampleApproved, book.id)}
+    undone = {said.event for _, said in journal.each(CommissionUndone, book.id)}
+    waived = {
+        said.lot: (event.uuid, said)
+        for event, said in journal.each(SampleWaived, book.id)
+        if event.uuid not in undone
+    }
+    approved = {
+        said.piece: (event.uuid, said)
+        for event, said in journal.each(SampleApproved, book.id)
+        if event.uuid not in undone
+    }
     samples = tuple(_sample(lot, found, approved, waived) for lot in book.commission.lots)
     return CommissionPieces(tuple(found), samples, left)
 
@@ -177,8 +205,8 @@ def read_pieces(journal: Journal, book: CommissionBook) -> CommissionPieces:
 def _sample(
     lot: Lot,
     pieces: Sequence[LotPiece],
-    approved: Mapping[str, str],
-    waived: Mapping[str, str],
+    approved: Mapping[str, Said[SampleApproved]],
+    waived: Mapping[str, Said[SampleWaived]],
 ) -> Sample:
     signed = [
         piece
@@ -188,8 +216,8 @@ def _sample(
         and piece.status not in ("second", "spoilt", "given up")
     ]
     piece = signed[0] if signed else None
-    day = None if piece is None else approved.get(piece.state.uuid)
-    return Sample(lot, piece, day, waived.get(lot.id or ""))
+    approval = None if piece is None else approved.get(piece.state.uuid)
+    return Sample(lot, piece, approval, waived.get(lot.id or ""))
 
 
 def waits_for_sample(found: CommissionPieces, lot: Lot) -> str:

@@ -17,7 +17,7 @@ from bench.journal.slip_payloads import LoadChanged, Restore, SewIn, Spot
 from bench.journal.typed_json import as_json, read
 from bench.pace.records import Variant
 
-STATE_VERSION = 18
+STATE_VERSION = 19
 """Raised with every change to `PieceState` or its fold: older checkpoints are then replayed."""
 
 Status = Literal["in the making", "good", "second", "given up"]
@@ -40,6 +40,17 @@ class Mending:
     do: str
     caution: str
     chosen_at: int
+
+
+@dataclass(frozen=True, slots=True)
+class BeforeInspection:
+    """How a piece stood before an inspection; `signed_off`: as the sample."""
+
+    status: Status
+    reason: str | None
+    inspected: Verdict | None
+    failed: tuple[str, ...]
+    signed_off: Instant | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,10 +109,10 @@ class PieceState:
     `marks_done`. `loaded`: beads on each strand's thread. Walls are UTC seconds. `not_understood`:
     events that do not hold what their kind must. `elsewhere`: (last event, crosses made) of each
     branch of a piece that went on at two benches, until the place is set. `inspected`: what the
-    last inspection found, `failed`: the looks it failed, `before_inspection`: status and reason
-    before it. `tray`: where it is packed. `delivered`: the day on which it was handed over.
-    `returned`: it came back, and is not mended yet. `lots_left`: the lots that it was in. `aways`:
-    each time that it left the stock. `presses`: its times; None in a state from a checkpoint.
+    last inspection found, `failed`: the looks it failed, `before_inspections`: how it stood before
+    each. `tray`: where it is packed. `delivered`: the day on which it was handed over. `returned`:
+    it came back, and is not mended yet. `lots_left`: the lots that it was in. `aways`: each time
+    that it left the stock. `presses`: its times; None in a state from a checkpoint.
     """
 
     uuid: str
@@ -151,7 +162,7 @@ class PieceState:
     elsewhere: tuple[tuple[str, int], ...] = ()
     inspected: Verdict | None = None
     failed: tuple[str, ...] = ()
-    before_inspection: tuple[Status, str | None] | None = None
+    before_inspections: tuple[BeforeInspection, ...] = ()
     tray: str = ""
     delivered: str | None = None
     returned: bool = False

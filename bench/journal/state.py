@@ -19,17 +19,15 @@ from bench.journal.inspection_payloads import (
     Packed,
     PutIntoLot,
     Returned,
-    Verdict,
 )
+from bench.journal.inspection_steps import inspected, inspection_undone, reopened
 from bench.journal.order import after_of
 from bench.journal.payload_base import NotUnderstood, Payload
 from bench.journal.piece_state import (
     GIVEN_UP,
-    IN_THE_MAKING,
     BeforeMend,
     Mending,
     PieceState,
-    Status,
 )
 from bench.journal.presses import Presses, pressed
 from bench.journal.stock_steps import back_in_stock, left_stock, put_into_lot
@@ -220,33 +218,6 @@ def _recorded(state: PieceState, said: p.Recorded) -> PieceState:
     )
 
 
-_STATUS_OF: dict[Verdict, Status] = {"good": "good", "second": "second", "spoilt": GIVEN_UP}
-
-
-def _inspected(state: PieceState, said: Inspected) -> PieceState:
-    """Only a good piece can be the sample."""
-    return replace(
-        state,
-        status=_STATUS_OF[said.verdict],
-        reason=said.reason,
-        signed_off=state.signed_off if said.verdict == "good" else None,
-        inspected=said.verdict,
-        failed=said.looks,
-        before_inspection=state.before_inspection or (state.status, state.reason),
-    )
-
-
-def _inspection_undone(state: PieceState, _: InspectionUndone) -> PieceState:
-    if state.before_inspection is None:
-        return state
-    status, reason = state.before_inspection
-    return _not_inspected(replace(state, status=status, reason=reason))
-
-
-def _not_inspected(state: PieceState) -> PieceState:
-    return replace(state, inspected=None, failed=(), before_inspection=None)
-
-
 _STEPS: dict[type[Payload], FoldStep] = {
     p.PieceStarted: _piece_started,
     p.StageStarted: _stage_started,
@@ -271,11 +242,11 @@ _STEPS: dict[type[Payload], FoldStep] = {
     p.SignOffUndone: lambda state, _: replace(state, signed_off=None),
     p.Finished: lambda state, said: replace(state, status=said.quality, reason=said.reason),
     p.GivenUp: lambda state, said: replace(state, status=GIVEN_UP, reason=said.reason),
-    p.Reopened: lambda state, _: _not_inspected(replace(state, status=IN_THE_MAKING, reason=None)),
+    p.Reopened: reopened,
     p.TriedOut: lambda state, said: replace(state, trial=said.trial),
     p.Recorded: _recorded,
-    Inspected: _inspected,
-    InspectionUndone: _inspection_undone,
+    Inspected: inspected,
+    InspectionUndone: inspection_undone,
     Packed: lambda state, said: replace(state, tray=said.tray),
     Delivered: lambda state, said: replace(
         state, delivered=None if said.undone else said.day, returned=False

@@ -51,6 +51,7 @@ def _out_of_lot(state: PieceState) -> PieceState:
         lot_id=None,
         number=None,
         signed_off=None,
+        before_inspections=tuple(replace(b, signed_off=None) for b in state.before_inspections),
         tray="",
         lots_left=left,
     )

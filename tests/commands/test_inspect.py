@@ -91,10 +91,43 @@ def test_a_verdict_is_taken_back(made: Any) -> None:
     said = made("inspect", "curtain", "--json").json
     assert (said["pieces"][0]["status"], said["samples"][0]["piece"]) == ("second", None)
     made("inspect", "curtain", "--piece", "Plum 1", "--undo")
-    assert states(made)[0] == "made"
+    said = made("inspect", "curtain", "--json").json
+    assert (said["pieces"][0]["status"], said["samples"][0]["piece"]) == ("good", "Plum 1")
+    made("inspect", "curtain", "--piece", "Plum 1", "--undo")
+    said = made("inspect", "curtain", "--json").json
+    assert (said["pieces"][0]["status"], said["samples"][0]["piece"]) == ("made", "Plum 1")
     refused = made("inspect", "curtain", "--piece", "Plum 2", "--second", "dull", "--sample")
     assert refused.status == 1
     assert "only a good piece can be one" in refused.err
+
+
+def test_what_is_said_of_a_sample_is_taken_back(made: Any) -> None:
+    """Sign-off, approval and waiver, each by itself; each of what was not said is one sentence."""
+    piece = ("inspect", "curtain", "--piece", "Plum 1")
+
+    def plum() -> Any:
+        return made("inspect", "curtain", "--json").json["samples"][0]
+
+    made(*piece, "--good", "--sample", "--approved", "--on", "2026-11-02")
+    assert (plum()["piece"], plum()["approved"]) == ("Plum 1", "2026-11-02")
+    made(*piece, "--not-approved")
+    assert (plum()["piece"], plum()["approved"]) == ("Plum 1", None)
+    made(*piece, "--no-sample")
+    assert (plum()["piece"], plum()["waits"]) == (None, True)
+    made("inspect", "curtain", "--waive", "Plum", "--because", "made before")
+    assert (plum()["waived"], plum()["waits"]) == ("made before", False)
+    made("inspect", "curtain", "--wait", "Plum")
+    assert (plum()["waived"], plum()["waits"]) == (None, True)
+    for words, says in (
+        ((*piece, "--not-approved"), "was not approved"),
+        ((*piece, "--no-sample"), "is no sample"),
+        (("inspect", "curtain", "--wait", "Plum"), "waits for its sample anyway"),
+        (("inspect", "curtain", "--good"), "say --piece"),
+        (("inspect", "curtain", "--undo"), "say --piece"),
+    ):
+        said = made(*words)
+        assert (said.status, said.err.count("\n")) == (1, 1)
+        assert says in said.err
 
 
 def test_packed_handed_over_given_back(made: Any) -> None:

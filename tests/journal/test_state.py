@@ -113,6 +113,13 @@ def test_a_piece_ends_and_can_be_taken_up_again() -> None:
     given_up = told(("given_up", {"reason": "thread broke"}))
     assert (given_up.status, given_up.open) == ("given up", False)
     assert told(("given_up", {"reason": "x"}), ("reopened", {})).open
+    handed = told(
+        ("finished", {"quality": "good"}),
+        ("packed", {"tray": "A"}),
+        ("delivered", {"day": "2027-03-01"}),
+        ("reopened", {}),
+    )
+    assert (handed.open, handed.tray, handed.delivered) == (True, "", None)
 
 
 def test_what_a_newer_program_wrote_is_counted_and_changes_nothing() -> None:

@@ -8,7 +8,7 @@ from functools import partial
 from bench.commission.book import CommissionBook
 from bench.commission.inspection import Measures, deviations, failed_words
 from bench.commission.pieces import GOOD, CommissionPieces, LotPiece, Status, read_pieces
-from bench.journal.commission_payloads import SampleApproved
+from bench.journal.commission_payloads import CommissionUndone, SampleApproved
 from bench.journal.inspection_payloads import (
     Delivered,
     Inspected,
@@ -18,9 +18,10 @@ from bench.journal.inspection_payloads import (
     Verdict,
 )
 from bench.journal.payload_base import Payload
-from bench.journal.payloads import Measured, Note
+from bench.journal.payloads import Measured, Note, SignOffUndone
 from bench.making.notes import notes_of_piece
 from bench.making.reasons import NO_REASON, reasons_of
+from bench.screens.kit.canvas import Canvas
 from bench.screens.kit.note_entry import note_words
 from bench.screens.kit.reason_entry import ReasonEntry
 from bench.screens.lists.companion import ListsCompanion
@@ -35,6 +36,7 @@ GOOD_ANYWAY = "good all the same"
 NOT_GOOD: tuple[Verdict, ...] = ("second", "spoilt")
 VERDICTS = (GOOD_ANYWAY, *NOT_GOOD)
 HELD, FAILED = "as it should be", "FAILED"
+BEFORE = "it is as before it"
 
 
 class PieceForm(DatedForm):
@@ -43,7 +45,6 @@ class PieceForm(DatedForm):
     def __init__(self, companion: ListsCompanion, book: CommissionBook, piece: LotPiece) -> None:
         super().__init__(companion)
         self.book, self.piece = book, piece
-        self.heading = piece.name
         self.found = self._read()
         self.failed = piece.state.failed
         """The looks that are marked; they are kept with the verdict."""
@@ -57,41 +58,50 @@ class PieceForm(DatedForm):
         assert self.companion.journal is not None
         return read_pieces(self.companion.journal, self.book)
 
+    def draw(self, width: int, height: int) -> Canvas:
+        """Draw it under the piece's name and state."""
+        status, reason = self.piece.status, self.piece.state.reason
+        tray = f" in {self.piece.state.tray}" if status == "packed" else ""
+        said = f"{self.piece.name}: {status}{tray}"
+        self.heading = f"{said}, {reason}" if reason else said
+        return super().draw(width, height)
+
     def rows(self) -> Sequence[FormRow]:
         """What can be said of it in its state."""
         status, own = self.piece.status, self.piece.measures
-        reason = self.piece.state.reason
         note = FormRow("note", "keep a line with it", typed=self._note, asks="What to keep.")
-        rows = [FormRow("state", f"{status}: {reason}" if reason else status)]
         if self.piece.state.open or status == "given up":
-            return [*rows, note]
-        rows += [
+            return [note]
+        rows = [
             self._measure("length, mm", "length_mm", own.length_mm),
             self._measure("thickness, mm", "thickness_mm", own.thickness_mm),
             self._measure("weight, g", "weight_g", own.weight_g),
             *(self._look(look) for look in self._looks()),
-            FormRow("good", "as it should be", opens=self._good),
-            FormRow("second", "asks why", opens=partial(self._ask_why, "second")),
-            FormRow("spoilt", "asks why", opens=partial(self._ask_why, "spoilt")),
+            self._good_row(),
+            FormRow("second", "ENTER asks why", opens=partial(self._ask_why, "second")),
+            FormRow("spoilt", "ENTER asks why", opens=partial(self._ask_why, "spoilt")),
         ]
-        if self.piece.state.inspected is not None:
-            rows.append(FormRow("take back", "its inspection", opens=self._undo_inspection))
         rows += self._as_sample() if status in GOOD else []
-        return [*rows, self.day_row(), *self._onward(status), note]
+        return [*rows, self.day_row(), *self._onward(status), note, *self._back_again(status)]
+
+    def _good_row(self) -> FormRow:
+        if self.piece.status == "good" and not self.changed:
+            return FormRow("good", "it is called good")
+        return FormRow("good", "ENTER: it is as it should be", opens=self._good)
 
     def _as_sample(self) -> list[FormRow]:
-        other = self.found.sample_of(self.piece.lot).piece
+        sample = self.found.sample_of(self.piece.lot)
+        other = sample.piece
         if other is not None and other.state.uuid != self.piece.state.uuid:
             return [FormRow("the sample", f"is {other.name}")]
         if not self.piece.state.sample:
             sign = partial(self._say, Measured(True), "It is the sample now.")
-            return [FormRow("the sample", "sign it off as that", opens=sign)]
-        day = self.found.sample_of(self.piece.lot).approved
-        if day is not None:
-            return [FormRow("approved", f"by the customer, on {day}")]
+            return [FormRow("the sample", "ENTER: sign it off as that", opens=sign)]
+        if sample.approved is not None:
+            return [FormRow("approved", f"by the customer, on {sample.approved}")]
         said = SampleApproved(self.piece.state.uuid, self.day_said)
         approve = partial(self._of_book, said, "Approved by the customer.")
-        return [FormRow("approved", f"by the customer, {self.day_words}", opens=approve)]
+        return [FormRow("approve it", f"ENTER: by the customer, {self.day_words}", opens=approve)]
 
     def _onward(self, status: Status) -> list[FormRow]:
         """Packed, handed over, given back, mended: what can come next."""
@@ -100,19 +110,35 @@ class PieceForm(DatedForm):
         if status in ("made", "good", "packed"):
             tray = self.piece.state.tray or "–"
             rows.append(FormRow("into a tray", tray, typed=self._pack, asks="The tray's name."))
+            over = partial(self._say, Delivered(day), f"It is handed over, {when}.")
+            rows.append(FormRow("hand it over", f"ENTER: {when}", opens=over))
         if status == "packed":
             out = partial(self._say, Packed(""), "It is out of the tray.")
-            rows.append(FormRow("out of it", "again", opens=out))
-        if status in ("made", "good", "packed"):
-            over = partial(self._say, Delivered(day), f"It is handed over, {when}.")
-            rows.append(FormRow("handed over", when, opens=over))
+            rows.append(FormRow("out of the tray", "ENTER: it lies in none", opens=out))
         if status == "delivered":
-            rows.append(FormRow("came back", "for repair", typed=self._back, asks=REASON_ASKS))
-            undone = partial(self._say, Delivered(day, True), "It was not handed over, after all.")
-            rows.append(FormRow("take back", "that it was handed over", opens=undone))
+            asks = REASON_ASKS
+            rows.append(FormRow("came back", "for repair: why", typed=self._back, asks=asks))
         if status == "returned":
             mended = partial(self._say, Returned(day, "", True), "It is mended.")
-            rows.append(FormRow("mended", f"{when}; it can go again", opens=mended))
+            rows.append(FormRow("mended", f"ENTER: {when}; it can go again", opens=mended))
+        return rows
+
+    def _back_again(self, status: Status) -> list[FormRow]:
+        """What can be taken back, each on a line of its own at the end."""
+        rows, sample = [], self.found.sample_of(self.piece.lot)
+        if self.piece.state.inspected is not None:
+            rows.append(FormRow("take back inspection", BEFORE, opens=self._undo_inspection))
+        if self.piece.state.sample and sample.approval is not None and status in GOOD:
+            undone = CommissionUndone(sample.approval[0])
+            say = partial(self._of_book, undone, "It is not approved, after all.")
+            rows.append(FormRow("take back approval", "not approved after all", opens=say))
+        elif self.piece.state.sample and status in GOOD:
+            say = partial(self._say, SignOffUndone(), "It is not the sample, after all.")
+            rows.append(FormRow("take back sample", "not the sample after all", opens=say))
+        if status == "delivered":
+            said = Delivered(self.day_said, True)
+            say = partial(self._say, said, "It was not handed over, after all.")
+            rows.append(FormRow("take back delivery", "not handed over after all", opens=say))
         return rows
 
     def below(self) -> Sequence[str]:
@@ -153,10 +179,9 @@ class PieceForm(DatedForm):
         return FormRow(name, shown, typed=partial(self._measured, key), asks="What it measures.")
 
     def _measured(self, key: str, text: str) -> None:
-        at = self.picked
         measured = Measured(False, **{key: typed_number(text, "A measure")})
         self._say(measured, "Measured.")
-        self.picked, self.said = at, self._off() or self.said
+        self.said = self._off() or self.said
 
     def _good(self) -> None:
         wrong = "; ".join(filter(None, (self._off(), failed_words(self.failed))))
@@ -213,10 +238,12 @@ class PieceForm(DatedForm):
         self._done(told)
 
     def _done(self, told: str) -> None:
-        """Read the piece anew; the first line is picked, so that a second press does nothing."""
+        """Read the piece anew; the same line stays picked, or the first where it is gone."""
+        name = self.rows()[self.picked].name
         self.found = self._read()
         (self.piece,) = (p for p in self.found.pieces if p.state.uuid == self.piece.state.uuid)
-        self.picked, self.said = 0, told
+        names = [row.name for row in self.rows()]
+        self.picked, self.said = names.index(name) if name in names else 0, told
 
 
 def off_sample(companion: ListsCompanion, found: CommissionPieces, piece: LotPiece) -> str:

@@ -8,10 +8,11 @@ from functools import partial
 
 from bench.commission.book import CommissionBook
 from bench.commission.inspection import failed_words
-from bench.commission.pieces import CommissionPieces, LotPiece, read_pieces
+from bench.commission.pieces import CommissionPieces, LotPiece, Sample, read_pieces
 from bench.commission.pieces_answer import pieces_answer
 from bench.craft.text import Fault
 from bench.craft.words import plural
+from bench.journal.commission_payloads import CommissionUndone
 from bench.journal.inspection_payloads import Inspected, Packed
 from bench.screens.kit.foot import Key
 from bench.screens.lists.companion import ListsCompanion
@@ -67,6 +68,12 @@ class PiecesScreen(FormScreen):
             said += f", {made} not inspected yet" if made else ""
             asks = "The tray's name; every good piece that is in none goes into it."
             yield FormRow("pack what is good", said, typed=self._pack_all, asks=asks)
+        for sample in self.found.samples:
+            if sample.waiver is not None:
+                said = (
+                    f"{sample.lot.name} does not wait ({sample.waived}): ENTER, it does after all"
+                )
+                yield FormRow("its sample", said, opens=partial(self._wait_again, sample))
         said = "pieces that were made without the program"
         yield FormRow("made away", said, opens=self._made_away)
         spare = of_no_order(self.companion, self.book, self.found)
@@ -74,6 +81,12 @@ class PiecesScreen(FormScreen):
             count = len({state.uuid for states in spare.values() for state in states})
             said = f"{plural(count, 'good piece')} of no order would do"
             yield FormRow("from stock", said, opens=self._from_stock)
+
+    def _wait_again(self, sample: Sample) -> None:
+        assert sample.waiver is not None
+        write(self.companion, self.book, (CommissionUndone(sample.waiver[0]), self.book.id, None))
+        self.found = self._read()
+        self.said = f"{sample.lot.name} waits for its sample."
 
     def _trays(self) -> Iterator[FormRow]:
         trays: dict[str, Counter[str]] = {}

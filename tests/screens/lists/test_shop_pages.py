@@ -54,8 +54,12 @@ async def test_pieces_tubes_and_places(sit: Sit, home: Path) -> None:
         await typed(sitting, "length", "60")
         await opened(sitting, "good")
         await opened(sitting, "the sample")
+        await opened(sitting, "approve it")
+        assert "approved               by the customer, on" in sitting.shown
+        await opened(sitting, "take back approval")
+        assert "approve it" in sitting.shown
         await typed(sitting, "into a tray", "A")
-        assert "packed" in sitting.shown
+        assert "PLUM: PACKED IN A" in sitting.shown
         await sitting.press("escape", "home", "down", "enter")
         await typed(sitting, "length", "65")
         assert "OFF: length +5.0 mm" in sitting.shown
