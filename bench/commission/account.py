@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
+from bench.commission.lot_number import Settled
 from bench.commission.offer import Totals, totals
 from bench.commission.versions import History
 from bench.craft.text import Fault, cleaned
@@ -15,7 +16,6 @@ from bench.journal.commission_payloads import (
     CommissionUndone,
     MoneyMoved,
     OfferAccepted,
-    Surplus,
 )
 from bench.journal.store import Journal
 
@@ -128,7 +128,7 @@ def read_account(
     if not accepted:
         return Account(None, (), (), None, moved, 0)
     said = accepted[0].said
-    lines = tuple(due_lines(said.lots, commission.lots, history.surplus))
+    lines = tuple(due_lines(said.lots, commission.lots, history.settled(commission)))
     priced = {line.lot for line in lines}
     return Account(
         accepted[0],
@@ -146,17 +146,14 @@ def read_account(
 
 
 def due_lines(
-    agreed: Iterable[AgreedLot], lots: Iterable[Lot], surplus: Iterable[Surplus]
+    agreed: Iterable[AgreedLot], lots: Iterable[Lot], settled: Mapping[str, Settled]
 ) -> Iterator[DueLine]:
     """What is due lot by lot: lots of now at the agreed price, else at their own.
 
     A lot that was taken out is due with what was charged of it.
     """
     offered = {lot.lot: lot for lot in agreed}
-    charged: dict[str, int] = {}
-    for said in surplus:
-        if said.goes == "charged":
-            charged[said.lot] = charged.get(said.lot, 0) + said.pieces
+    charged = {lot: said.charged for lot, said in settled.items()}
     now = {lot.id: lot for lot in lots if lot.id is not None}
     for key, lot in now.items():
         was = offered.get(key)

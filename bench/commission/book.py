@@ -152,7 +152,7 @@ def keep(
     Raises MadeMore if that has to be said, DocumentError if the file cannot be written or was
     changed meanwhile; nothing is written then.
     """
-    more = excess(book.commission, commission, book.made, book.history.settled())
+    more = excess(book.commission, commission, book.made, book.history.settled(book.commission))
     if more and made_more_goes not in ("charged", "stock"):
         said = "; ".join(
             f"{one.made} of '{one.lot.name}' are made, {one.more} more than it would have"

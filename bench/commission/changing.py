@@ -74,7 +74,8 @@ def excess(
 ) -> tuple[Excess, ...]:
     """The lots whose count is lowered below what is made of them, or that are taken out.
 
-    `made`: good pieces by the lot's id; `settled`: what became of some earlier.
+    `made`: good pieces by the lot's id; `settled`: what became of some earlier. Spare ones, beyond
+    the old count too, stay spare.
     """
     after = {lot.id: lot for lot in new.lots}
     found = []
@@ -85,7 +86,7 @@ def excess(
         all_good = made.get(lot.id, 0)
         good = all_good - earlier.apart(all_good, lot.pieces)
         if count < lot.pieces and good > count:
-            found.append(Excess(after.get(lot.id, lot), good, good - count))
+            found.append(Excess(after.get(lot.id, lot), good, min(good, lot.pieces) - count))
     return tuple(found)
 
 

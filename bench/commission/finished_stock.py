@@ -109,7 +109,7 @@ def _beyond(journal: Journal, library: Library) -> Iterator[tuple[str, str]]:
 
 
 def _beyond_in(journal: Journal, book: CommissionBook) -> Iterator[tuple[str, str]]:
-    settled, own_lots = book.history.settled(), book.lots(journal)
+    settled, own_lots = book.history.settled(book.commission), book.lots(journal)
     found = read_pieces(journal, book)
     for lot in book.commission.lots:
         own = found.of_lot(lot)

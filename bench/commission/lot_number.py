@@ -15,13 +15,29 @@ class Settled:
     charged: int = 0
     stock: int = 0
 
+    def promised(self, pieces: int) -> int:
+        """How many pieces a lot of so many has with those that were charged beyond its count."""
+        return pieces + self.charged
+
     def apart(self, good: int, pieces: int) -> int:
         """How many of so many good pieces do not count for a lot of `pieces`.
 
-        Those that were charged never do; stock does again where the count is raised once more, or
-        where a piece of it has gone elsewhere.
+        Those that were charged never do; stock does again where a piece has gone elsewhere.
         """
-        return self.charged + min(self.stock, max(0, good - self.charged - pieces))
+        return self.charged + min(self.stock, max(0, good - self.promised(pieces)))
+
+    def after(self, raised: int) -> Settled:
+        """What is settled once the count is raised by so many: they count for the lot again.
+
+        First those that were charged: the customer pays for no piece twice.
+        """
+        charged = min(self.charged, max(0, raised))
+        stock = min(self.stock, max(0, raised) - charged)
+        return Settled(self.charged - charged, self.stock - stock)
+
+    def besides(self, charged: int, stock: int) -> Settled:
+        """What is settled with so many more."""
+        return Settled(self.charged + charged, self.stock + stock)
 
 
 def next_number(numbers: Iterable[int | None]) -> int:
@@ -32,6 +48,6 @@ def next_number(numbers: Iterable[int | None]) -> int:
     return max((number or 0 for number in numbers), default=0) + 1
 
 
-def to_make(lot: Lot, good: int, making: int) -> int:
+def to_make(lot: Lot, settled: Settled, good: int, making: int) -> int:
     """Pieces of a lot that are not begun: seconds and given-up ones have to be made again."""
-    return max(0, lot.pieces - good - making)
+    return max(0, settled.promised(lot.pieces) - good - making)

@@ -168,7 +168,7 @@ def order_lots(
     assert whole.id is not None
     if history is None:
         history = History() if journal is None else read_history(journal, whole.id)
-    return OrderLots(whole.id, LotRefs(journal, {name: whole}), history.settled())
+    return OrderLots(whole.id, LotRefs(journal, {name: whole}), history.settled(whole))
 
 
 def lot_called(lots: Iterable[Lot], name: str, kind: Variant) -> str:

@@ -169,7 +169,7 @@ def account_answer(book: CommissionBook, found: Account, currency: str) -> Accou
             )
             for moved in found.movements
         ),
-        to_stock=sum(one.pieces for one in book.history.surplus if one.goes == "stock"),
+        to_stock=sum(one.stock for one in book.history.settled(book.commission).values()),
         file=None,
         waits=False,
         warnings=(*_warnings(found), *_agreed_anew(book, found)),

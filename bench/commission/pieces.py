@@ -10,7 +10,7 @@ from typing import Literal, TypeAlias, TypeVar, get_args
 from bench.commission.account import Account
 from bench.commission.book import CommissionBook
 from bench.commission.inspection import Measures
-from bench.commission.lot_number import next_number
+from bench.commission.lot_number import Settled, next_number
 from bench.craft.text import Fault, cleaned
 from bench.documents.commission import Lot
 from bench.journal.commission_payloads import CommissionUndone, SampleApproved, SampleWaived
@@ -100,6 +100,12 @@ class CommissionPieces:
     samples: tuple[Sample, ...]
     left: Mapping[str, tuple[int | None, ...]]
     """By the lot's id the numbers of pieces that were in it and left it."""
+    settled: Mapping[str, Settled]
+    """What became of pieces that were made beyond a lowered count, by the lot's id."""
+
+    def promised(self, lot: Lot) -> int:
+        """How many pieces of a lot the customer gets."""
+        return self.settled.get(lot.id or "", Settled()).promised(lot.pieces)
 
     def of_lot(self, lot: Lot) -> tuple[LotPiece, ...]:
         """The pieces of a lot."""
@@ -109,7 +115,7 @@ class CommissionPieces:
         """How many pieces of a lot are in each state; those not begun are planned."""
         found = Counter(piece.status for piece in self.of_lot(lot))
         live = sum(found[status] for status in (*IN_HAND, *GOOD, "returned"))
-        found["planned"] = max(0, lot.pieces - live)
+        found["planned"] = max(0, self.promised(lot) - live)
         return found
 
     def numbers(self, lot: Lot) -> list[int]:
@@ -119,8 +125,8 @@ class CommissionPieces:
         """
         known = self.begun_numbers(lot)
         first = self.next_number(lot)
-        planned = range(first, first + max(0, lot.pieces - len(known)))
-        return [*known, *planned][: lot.pieces]
+        planned = range(first, first + max(0, self.promised(lot) - len(known)))
+        return [*known, *planned][: self.promised(lot)]
 
     def begun_numbers(self, lot: Lot) -> list[int]:
         """The numbers of the pieces that count for a lot and are begun."""
@@ -199,7 +205,8 @@ def read_pieces(journal: Journal, book: CommissionBook) -> CommissionPieces:
         if event.uuid not in undone
     }
     samples = tuple(_sample(lot, found, approved, waived) for lot in book.commission.lots)
-    return CommissionPieces(tuple(found), samples, left)
+    settled = book.history.settled(book.commission)
+    return CommissionPieces(tuple(found), samples, left, settled)
 
 
 def _sample(

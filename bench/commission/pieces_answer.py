@@ -62,13 +62,9 @@ def pieces_answer(
 
 
 def _lots(book: CommissionBook, found: CommissionPieces) -> Iterator[LotCounts]:
-    charged: Counter[str] = Counter()
-    for said in book.history.surplus:
-        if said.goes == "charged":
-            charged[said.lot] += said.pieces
     for lot in book.commission.lots:
         counts = found.counts(lot)
-        promised = lot.pieces + charged[lot.id or ""]
+        promised = found.promised(lot)
         yield LotCounts(
             lot=lot.name,
             pieces=lot.pieces,

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 from itertools import accumulate, pairwise
 
+from bench.commission.lot_number import Settled
 from bench.commission.materials import materials_of
 from bench.commission.money import decimal_of, rounded
 from bench.commission.needs import needs_of
@@ -14,6 +15,7 @@ from bench.commission.offer import LotCost, Offer, offer
 from bench.commission.overview import worked_lots
 from bench.commission.progress import LotWork, lot_works
 from bench.commission.stock_tubes import read_shelf
+from bench.commission.versions import read_history
 from bench.craft.text import Fault
 from bench.documents.commission import Commission
 from bench.documents.library import Library
@@ -43,6 +45,7 @@ def read_offer(
 ) -> Offer:
     """Work out what all of a commission costs, as if nothing of it were made yet.
 
+    Pieces that are charged beyond a lowered count are among those of their lot.
     Raises NoRate without an hourly rate where not every price is agreed, DocumentError or Fault for
     a wrong pattern or stock.
     """
@@ -50,6 +53,7 @@ def read_offer(
     agreed = all(lot.price is not None for lot in commission.lots)
     if per_hour is None and not (agreed and commission.terms.design_hours == 0):
         raise NoRate(NO_RATE)
+    commission = _with_charged(journal, commission)
     works = lot_works(library, commission)
     jobs = [work.job for work in works for _ in range(work.lot.pieces)]
     jobs = list(spaced(model, jobs, Weeks(settings.work.hours_per_week)))
@@ -62,6 +66,16 @@ def read_offer(
     ]
     rate = None if per_hour is None else decimal_of(per_hour)
     return offer(commission, costs, whole, settings, rate, today)
+
+
+def _with_charged(journal: Journal, commission: Commission) -> Commission:
+    """The commission with as many pieces of each lot as the customer gets."""
+    settled = read_history(journal, commission.id or "").settled(commission)
+    lots = []
+    for lot in commission.lots:
+        pieces = settled.get(lot.id or "", Settled()).promised(lot.pieces)
+        lots.append(lot.model_copy(update={"pieces": pieces}))
+    return commission.model_copy(update={"lots": tuple(lots)})
 
 
 def _materials(

@@ -78,15 +78,15 @@ class LotProgress:
     """Days from now until the lot is done, made in the order of the lots; None when it is."""
     late: float | None
     """The chance that it is not done when due; None without a date."""
-    apart: int = 0
-    """Good pieces beyond a lowered count, that were charged or went to finished stock."""
+    settled: Settled
+    """What became of good pieces beyond a lowered count."""
     left: tuple[int | None, ...] = ()
     """The numbers of pieces that were in the lot and left it."""
 
     @property
     def to_make(self) -> int:
         """Pieces that are not begun."""
-        return to_make(self.work.lot, len(self.good) - self.apart, len(self.making))
+        return to_make(self.work.lot, self.settled, len(self.good), len(self.making))
 
     @property
     def next_number(self) -> int:
@@ -199,21 +199,19 @@ def progress_of(
             begun_of.setdefault(own, []).append(begun)
     jobs: list[Job] = []
     counts: list[tuple[int, int]] = []
-    beyond: list[int] = []
+    beyond: list[Settled] = []
     dry: list[float] = []
     untimed: list[Job] = []
     for lot_work in works:
         in_hand = begun_of.get(lot_work.id, [])
         good = [t for t in finished.get(lot_work.id, ()) if t.status == "good"]
         settled = lots_of.settled.get(lot_work.id, Settled())
-        apart = settled.apart(len(good), lot_work.lot.pieces)
-        count = len(good) - apart
-        left = max(0, lot_work.lot.pieces - count)
-        fresh = [lot_work.job] * to_make(lot_work.lot, count, len(in_hand))
+        left = to_make(lot_work.lot, settled, len(good), 0)
+        fresh = [lot_work.job] * max(0, left - len(in_hand))
         first = len(jobs)
         jobs += [*(_rest_of(m.times, lot_work) for m in in_hand[:left]), *fresh]
         counts.append((first, len(jobs)))
-        beyond.append(apart)
+        beyond.append(settled)
         dry.append(lot_work.dry_s if fresh else _dry_left(in_hand[:left], lot_work, now))
         untimed += [lot_work.job for times in good if not times.is_timed]
     coming = len(jobs)

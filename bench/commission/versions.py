@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
 
 from bench.commission.lot_number import Settled
 from bench.craft.words import plural
@@ -85,19 +85,38 @@ class History:
         lots = (lot for version in self.versions for lot in version.commission.lots)
         return {lot.id: lot.name for lot in lots if lot.id is not None}
 
-    def settled(self) -> Mapping[str, Settled]:
-        """What became of pieces of each lot, by its id, that were made beyond its count."""
-        found: dict[str, Settled] = {}
-        for said in self.surplus:
-            was = found.get(said.lot, Settled())
-            key = "charged" if said.goes == "charged" else "stock"
-            found[said.lot] = replace(was, **{key: getattr(was, key) + said.pieces})
-        return found
+    def settled(self, now: Commission) -> Mapping[str, Settled]:
+        """What became of pieces that were made beyond a count, by the lot's id, as it is `now`.
 
-    @property
-    def surplus(self) -> tuple[Surplus, ...]:
-        """What became of the pieces that were made beyond a lowered count."""
-        return tuple(said for version in self.versions for said in version.surplus)
+        Of versions that know nothing of each other the one that settled more of a lot counts: two
+        benches that lower a count alike speak of the same pieces.
+        """
+        known: dict[str, tuple[Commission, Mapping[str, Settled]]] = {}
+        for version in self.versions:
+            found = _together(version.commission, [known[e] for e in version.over if e in known])
+            for said in version.surplus:
+                more = (said.pieces, 0) if said.goes == "charged" else (0, said.pieces)
+                found[said.lot] = found.get(said.lot, Settled()).besides(*more)
+            known[version.event] = version.commission, found
+        return _together(now, [known[version.event] for version in self.heads])
+
+
+def _together(
+    now: Commission, before: Iterable[tuple[Commission, Mapping[str, Settled]]]
+) -> dict[str, Settled]:
+    """What stays settled of versions before, once the counts are those of `now`."""
+    found: dict[str, Settled] = {}
+    counts = {lot.id: lot.pieces for lot in now.lots}
+    for commission, settled in before:
+        then = {lot.id: lot.pieces for lot in commission.lots}
+        for lot, was in settled.items():
+            stays = was.after(counts.get(lot, 0) - then.get(lot, 0))
+            found[lot] = max(found.get(lot, Settled()), stays, key=_weight)
+    return found
+
+
+def _weight(settled: Settled) -> tuple[int, int]:
+    return settled.charged + settled.stock, settled.charged
 
 
 def read_history(journal: Journal, commission: str) -> History:

@@ -80,7 +80,10 @@ def test_the_customer_stays_out_of_the_versions(door: Any) -> None:
 
 
 def test_fewer_than_are_made_is_asked_once(door: Any) -> None:
-    """A count below what is made is refused with a question; answered, it is not asked again."""
+    """A count below what is made is refused with a question; answered, it is settled.
+
+    Once the count is raised again those pieces count for the lot, and it can be answered anew.
+    """
     good(door, "Plum", 3)
     before = (door.home / "commissions" / "door.toml").read_bytes()
     said = door("commission", "door", "--lot", "Plum", "--pieces", "1")
@@ -89,8 +92,12 @@ def test_fewer_than_are_made_is_asked_once(door: Any) -> None:
     assert (door.home / "commissions" / "door.toml").read_bytes() == before
     words = ("commission", "door", "--lot", "Plum", "--pieces")
     assert door(*words, "1", "--made-more", "stock").status == 0
-    assert door(*words, "2").status == 0
-    assert door(*words, "1").status == 0
+    assert door("commission", "door", "--title", "The door").status == 0
+    assert door(*words, "3").status == 0
+    assert "3 of 'Plum' are made, 2 more" in door(*words, "1").err
+    assert door(*words, "1", "--made-more", "charged").status == 0
+    (lot,) = door("pack", "door", "--json").json["lots"]
+    assert (lot["promised"], lot["spare"], lot["counts"]) == (3, 0, {"made": 3})
 
 
 def test_a_renamed_lot_keeps_its_pieces(door: Any) -> None:

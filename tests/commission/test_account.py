@@ -2,17 +2,28 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from decimal import Decimal
+from typing import Literal
 
 from hypothesis import given
 from hypothesis import strategies as st
 
 from bench.commission.account import due_lines
-from bench.documents.commission import Lot
+from bench.commission.changing import excess
+from bench.commission.lot_number import Settled, to_make
+from bench.commission.versions import History, Version
+from bench.documents.commission import Commission, Lot
 from bench.journal.commission_payloads import AgreedLot, Surplus
 
 KEYS = ["aaaa", "bbbb", "cccc", "dddd"]
 COUNTS = st.dictionaries(st.sampled_from(KEYS), st.integers(1, 40), min_size=1)
+Goes = Literal["charged", "stock"]
+CHANGES = st.lists(
+    st.tuples(st.integers(1, 12), st.integers(0, 4), st.sampled_from(["charged", "stock"])),
+    max_size=6,
+)
+"""A count, so many pieces made after it was agreed, and where what is too many goes."""
 
 
 @given(COUNTS, COUNTS, st.dictionaries(st.sampled_from(KEYS), st.integers(1, 5)), st.data())
@@ -26,8 +37,8 @@ def test_offer_and_changes_are_what_is_due(
         Lot(id=key, name=key, pattern="p", pieces=pieces, price=price[key])
         for key, pieces in now.items()
     ]
-    surplus = [Surplus(key, more, "charged") for key, more in charged.items()]
-    lines = list(due_lines(agreed, lots, [*surplus, Surplus("aaaa", 3, "stock")]))
+    settled = {key: Settled(more, 3) for key, more in charged.items()}
+    lines = list(due_lines(agreed, lots, settled))
     due = sum((line.price for line in lines), Decimal(0))
     known = {key: more for key, more in charged.items() if key in offered or key in now}
     wanted = sum((price[key] * pieces for key, pieces in now.items()), Decimal(0))
@@ -35,3 +46,71 @@ def test_offer_and_changes_are_what_is_due(
     assert due == wanted
     before = sum((price[key] * pieces for key, pieces in offered.items()), Decimal(0))
     assert before + sum((line.change for line in lines), Decimal(0)) == due
+
+
+def order(pieces: int) -> Commission:
+    """An order of so many pieces."""
+    lot = Lot(id="aaaa", name="Plum", pattern="p", pieces=pieces)
+    return Commission(format=1, id="order", title="Curtain", lots=(lot,))
+
+
+def kept(history: History, pieces: int, made: int, goes: Goes, over: Version | None) -> History:
+    """The history with one version more, in which what is made beyond the count is settled."""
+    new = order(pieces)
+    more = excess(order(1) if over is None else over.commission, new, {"aaaa": made},
+                  {} if over is None else history.settled(over.commission))  # fmt: skip
+    version = Version(
+        *(str(len(history.versions)), "curtain", "bench", 1),
+        () if over is None else (over.event,),
+        *(dt.date(2027, 1, 1), "", "app", new),
+        tuple(Surplus("aaaa", one.more, goes) for one in more),
+    )
+    return History((*history.versions, version))
+
+
+def standing(history: History) -> tuple[int, Settled]:
+    """The count that was kept last, and what is settled beyond it."""
+    commission = history.versions[-1].commission
+    return commission.lots[0].pieces, history.settled(commission).get("aaaa", Settled())
+
+
+@given(st.integers(1, 12), CHANGES)
+def test_nobody_pays_for_a_piece_twice(begun: int, changes: list[tuple[int, int, Goes]]) -> None:
+    """However often a count is lowered and raised: due is the count, or what is made beyond it.
+
+    All that is too many charged, it is the larger of count and pieces made; all of it to stock, it
+    is the count. What is due is what is made and still to be made of it.
+    """
+    for only in ("charged", "stock", None):
+        history, made = kept(History(), begun, 0, "stock", None), 0
+        for count, more, goes in changes:
+            now, settled = standing(history)
+            made = max(made, min(made + more, settled.promised(now)))
+            where: Goes = only or goes
+            history = kept(history, count, made, where, history.versions[-1])
+            now, settled = standing(history)
+            due = settled.promised(now)
+            if only is not None:
+                assert due == (max(now, made) if only == "charged" else now)
+            assert now <= due <= max(now, made)
+            assert to_make(order(now).lots[0], settled, made, 0) == max(0, due - made)
+
+
+@given(st.integers(1, 7), st.integers(1, 7))
+def test_two_benches_that_lower_a_count_speak_of_the_same_pieces(one: int, other: int) -> None:
+    """Merged in either order, the seven that are made are charged once."""
+    first = kept(History(), 8, 7, "charged", None)
+    begun = first.versions[0]
+    here = kept(first, one, 7, "charged", begun).versions[-1]
+    there = kept(History((begun, begun)), other, 7, "charged", begun).versions[-1]
+    for stands in (here, there):
+        merged = [History(versions) for versions in ((begun, here, there), (begun, there, here))]
+        (pieces,) = {h.settled(stands.commission).get("aaaa", Settled()).charged for h in merged}
+        assert stands.commission.lots[0].pieces + pieces == 7
+
+
+def test_spare_pieces_stay_spare() -> None:
+    """Of seven that were made of five, one is too many once four are wanted, not three."""
+    history = kept(History(), 5, 0, "charged", None)
+    history = kept(history, 4, 7, "charged", history.versions[-1])
+    assert standing(history) == (4, Settled(charged=1))

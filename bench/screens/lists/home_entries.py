@@ -9,7 +9,7 @@ from dataclasses import replace
 from itertools import takewhile
 
 from bench.commission.identity import with_ids
-from bench.commission.lot_number import next_number, to_make
+from bench.commission.lot_number import Settled, next_number, to_make
 from bench.commission.lot_refs import order_lots
 from bench.craft.growth import sizes_of
 from bench.craft.load import SKIP
@@ -180,7 +180,8 @@ def next_of(
     pieces = sum(lot.pieces for lot in commission.lots)
     for lot in commission.lots:
         making = begun.get(lot.id, [])
-        if to_make(lot, right.get(lot.id, 0), len(making)):
+        settled = own.settled.get(lot.id or "", Settled())
+        if to_make(lot, settled, right.get(lot.id, 0), len(making)):
             number = next_number(own.refs.numbers([*made, *making], own.ref(lot)))
             return f"next: {lot.name} {number}", f"{good} of {pieces} good"
     if good < pieces:

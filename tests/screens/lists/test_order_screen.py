@@ -7,6 +7,7 @@ from functools import partial
 from pathlib import Path
 
 from bench.commission.book import open_book
+from bench.commission.lot_number import Settled
 from bench.documents.library import Library
 from bench.journal.store import Journal
 from bench.screens.bench.screen import BenchScreen
@@ -80,7 +81,7 @@ async def test_three_fewer_three_more_a_week_earlier(sit: Sit, sixty: Path) -> N
         book = open_book(Library(sixty), journal, "curtain")
     assert [lot.pieces for lot in book.commission.lots] == [5, 19, 1]
     assert book.commission.due == dt.date(2199, 5, 1)
-    assert [(s.pieces, s.goes) for s in book.history.surplus] == [(2, "stock")]
+    assert [*book.history.settled(book.commission).values()] == [Settled(stock=2)]
 
 
 async def test_a_new_order_and_a_mistake(sit: Sit, home: Path) -> None:
