@@ -18,6 +18,12 @@ settings.register_profile("house", deadline=None, suppress_health_check=[HealthC
 settings.load_profile("house")
 
 
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_auto_num_workers() -> int:
+    """One worker more than cores: while one waits for a program in a terminal, another computes."""
+    return (os.cpu_count() or 1) + 1
+
+
 @pytest.fixture(autouse=True, scope="session")
 def _no_file_of_the_users(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
     """Have the program keep in another folder what it keeps in the user's."""

@@ -16,6 +16,7 @@ from typing import Annotated, Any, Literal, TypeVar, Union, get_args, get_origin
 
 T = TypeVar("T")
 _Reader = Callable[[Any], Any]
+_PLAIN = {str, int, float, bool, type(None)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,6 +70,8 @@ def read(model: type[T], data: Mapping[str, object]) -> T:
 
 def as_json(value: object) -> Any:
     """Return a typed value as what JSON can hold."""
+    if type(value) in _PLAIN:
+        return value
     if is_dataclass(value):
         return {
             field.key: as_json(said)
