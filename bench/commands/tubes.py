@@ -31,6 +31,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     act.add_argument("--empty", metavar="TUBE", help="it is empty")
     act.add_argument("--count", metavar="TUBE", help="--beads, --metres, or --gross and --tare")
     act.add_argument("--give-away", metavar="TUBE", help="so many --beads or --metres of it")
+    act.add_argument("--undo", metavar="TUBE", help="what was said of it last is taken back")
     act.add_argument(
         "--take-in", metavar="FILE", nargs="?", const="", help="a stock file; without FILE, yours"
     )
@@ -106,7 +107,7 @@ def _taken_in(
 def _happened(
     args: argparse.Namespace, session: Session, journal: Journal, tubes: Mapping[str, Tube]
 ) -> tuple[list[Entry], list[str]]:
-    from bench.commission.tube_book import seen_by, tube_called
+    from bench.commission.tube_book import seen_by, taking_back, tube_called
     from bench.craft.text import Fault, plain
     from bench.journal.events import Entry, new_id
     from bench.journal.tube_payloads import TubeCounted, TubeGivenAway, TubeOpened
@@ -119,18 +120,21 @@ def _happened(
         return [Entry(taken, new_id(), uuid=new_id()) for _ in range(count)], [
             f"bought: {count} × {taken.size} {taken.name}".replace("  ", " ")
         ]
-    name = args.open or args.empty or args.count or args.give_away
+    named = (args.open, args.empty, args.count, args.give_away, args.undo)
+    name = next((name for name in named if name is not None), None)
     if name is None:
         return [], []
     tube = tube_called(tubes, name)
     said: Payload
-    if args.open:
+    if args.undo is not None:
+        said, what = taking_back(tube), f"taken back {tube.last_words}"
+    elif args.open is not None:
         if tube.opened:
             raise Fault(f"{tube.short} {tube.name} is open already; open another one, or buy it")
         said, what = TubeOpened(), "opened"
-    elif args.empty:
+    elif args.empty is not None:
         said, what = TubeCounted(0.0, 0.0, "empty", seen_by(journal)), "empty"
-    elif args.count:
+    elif args.count is not None:
         held, error, how = _counted(args, session, tube)
         said = TubeCounted(held, error, how, seen_by(journal))
         what = f"counted anew: {held:.0f}"
@@ -143,6 +147,7 @@ def _happened(
 def _bought(args: argparse.Namespace) -> TubeTaken:
     """A tube or spool as it is bought. Raises Fault where its size or content is not known."""
     from bench.commission.money import read_amount, shown
+    from bench.commission.tube_entry import checked
     from bench.craft.beads import find, mass_g
     from bench.craft.text import Fault, plain
     from bench.journal.tube_payloads import TubeTaken
@@ -153,9 +158,9 @@ def _bought(args: argparse.Namespace) -> TubeTaken:
     shop, place = (plain(text or "") for text in (args.shop, args.place))
     if args.metres is not None:
         metres = number(args.metres, "metres")
-        return TubeTaken(
-            "thread", name, metres, day, "bought", dye_lot=lot, number=own, shop=shop, place=place,
-            price=price,
+        return checked(
+            TubeTaken("thread", name, metres, day, "bought", dye_lot=lot, number=own, shop=shop,
+                      place=place, price=price)
         )  # fmt: skip
     if args.size is None or (args.grams is None and args.beads is None):
         raise Fault("beads are bought with --size, and --grams or --beads; thread with --metres")
@@ -168,9 +173,9 @@ def _bought(args: argparse.Namespace) -> TubeTaken:
             held = round((grams or 0.0) / mass_g(find(args.size, shape)))
         except ValueError as error:
             raise Fault(f"{error}; or say --beads") from None
-    return TubeTaken(
-        "beads", name, held, day, "bought", args.size, shape, args.colour, lot, own, shop, place,
-        price, grams,
+    return checked(
+        TubeTaken("beads", name, held, day, "bought", args.size, shape, args.colour, lot, own, shop,
+                  place, price, grams)
     )  # fmt: skip
 
 
@@ -181,7 +186,7 @@ def _counted(
 
     Each of the two weighings can be off by half of what the scale resolves.
     """
-    from bench.commission.tube_book import bead_g_of
+    from bench.commission.tube_entry import bead_g_of
     from bench.craft.text import Fault
 
     if args.gross is None:
@@ -189,7 +194,7 @@ def _counted(
     gross, tare = number(args.gross, "gross"), number(args.tare or "0", "tare")
     if tare > gross:
         raise Fault(f"--tare {tare:g} is more than --gross {gross:g}")
-    each = bead_g_of(tube)
+    each = bead_g_of(tube.taken)
     return round((gross - tare) / each), session.settings.stand.scale_g / each, "weighed"
 
 

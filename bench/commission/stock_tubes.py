@@ -9,13 +9,13 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from bench.commission.bead_kind import BeadKind, kind_of, thread_kind
-from bench.commission.tube_book import Tube, bead_g_of, read_tubes
+from bench.commission.tube_book import Tube, read_tubes
+from bench.commission.tube_entry import entry_of
 from bench.craft.beads import mass_g
 from bench.documents.library import Library
 from bench.documents.stock import (
     Shelf,
     StockBead,
-    StockThread,
     bead_g,
     plain_name,
     read_stock,
@@ -108,24 +108,27 @@ def read_shelf(journal: Journal, library: Library) -> Shelf:
 
 def with_tubes(shelf: Shelf, tubes: Mapping[str, Tube]) -> Shelf:
     """Put the tubes of the journal in the place of a file's entries of the same kind."""
-    if not tubes:
+    sound = {tube.id: tube for tube in tubes.values() if not tube.wrong}
+    left_out = [f"{tube.short} is left out: {tube.wrong}" for tube in tubes.values() if tube.wrong]
+    shelf = replace(shelf, warnings=(*shelf.warnings, *left_out))
+    if not sound:
         return shelf
-    kinds = {kind_of(tube.taken) for tube in tubes.values()}
+    kinds = {kind_of(tube.taken) for tube in sound.values()}
     beads = [b for b in shelf.stock.beads if kind_of(b) not in kinds]
     threads = [t for t in shelf.stock.threads if thread_kind(t.name) not in kinds]
     owed: dict[BeadKind, float] = {}
-    for tube in tubes.values():
+    for tube in sound.values():
         owed[kind_of(tube.taken)] = owed.get(kind_of(tube.taken), 0.0) + max(0.0, -tube.held)
-    for tube in sorted(tubes.values(), key=lambda tube: -tube.held):
+    for tube in sorted(sound.values(), key=lambda tube: -tube.held):
         kind = kind_of(tube.taken)
         held = max(0.0, tube.held)
         off = min(held, owed[kind])
         owed[kind] -= off
-        if tube.taken.what == "beads":
-            beads.append(_bead(tube, held - off))
+        entry = entry_of(tube.taken, held - off, opened=tube.opened)
+        if isinstance(entry, StockBead):
+            beads.append(entry)
         else:
-            price = None if tube.taken.price is None else float(tube.taken.price)
-            threads.append(_spool(tube, held - off, price))
+            threads.append(entry)
     stock = shelf.stock.model_copy(update={"beads": tuple(beads), "threads": tuple(threads)})
     return replace(shelf, stock=stock, file=shelf.file or Path("tubes"))
 
@@ -142,40 +145,3 @@ def _tubes(whole: float, each: float, rest: float) -> Iterator[tuple[float, bool
 def _id(key: str, numbers: dict[str, int]) -> str:
     numbers[key] = numbers.get(key, 0) + 1
     return str(uuid.uuid5(_NAMESPACE, f"{key}|{numbers[key]}"))
-
-
-def _spool(tube: Tube, metres: float, price: float | None) -> StockThread:
-    """A spool as the stock has it; its price is that of what came in on it."""
-    said = tube.taken
-    return StockThread(
-        name=said.name,
-        metres=metres,
-        spool_m=None if said.opened else said.held or None,
-        price=price,
-        lot=said.dye_lot,
-        shop=said.shop,
-    )  # fmt: skip
-
-
-def _bead(tube: Tube, held: float) -> StockBead:
-    """A tube as the stock has it: whole while it is closed, loose beads once it is open."""
-    said = tube.taken
-    each = bead_g_of(tube)
-    grams = held * each
-    whole = not tube.opened and grams > 0
-    return StockBead.model_validate(
-        {
-            "size": said.size,
-            "shape": said.shape,
-            "name": said.name,
-            "colour": said.colour,
-            "lot": said.dye_lot,
-            "tubes": 1 if whole else 0,
-            "tube_g": grams if whole else None if said.opened else said.grams or None,
-            "grams": 0 if whole else grams,
-            "price": None if said.price is None else float(said.price),
-            "per_10_g": 10 / each,
-            "shop": said.shop,
-            "number": said.number,
-        }
-    )

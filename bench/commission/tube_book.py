@@ -4,16 +4,27 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 from bench.commission.bead_kind import BeadKind, kind_of
 from bench.commission.loadings import read_loadings
 from bench.commission.lot_refs import LotRef, LotRefs
+from bench.commission.tube_entry import name_of, wrong_in
 from bench.commission.tubes import Balance, Count, Draw, balance_of
-from bench.craft.beads import find, mass_g
 from bench.craft.text import Fault, cleaned
 from bench.craft.words import plural
+from bench.journal.events import Event
 from bench.journal.store import Journal
-from bench.journal.tube_payloads import Seen, TubeCounted, TubeGivenAway, TubeOpened, TubeTaken
+from bench.journal.tube_payloads import (
+    Seen,
+    TubeCounted,
+    TubeGivenAway,
+    TubeOpened,
+    TubeTaken,
+    TubeUndone,
+)
+
+_KINDS = (TubeTaken, TubeOpened, TubeCounted, TubeGivenAway, TubeUndone)
 
 
 @dataclass(frozen=True)
@@ -24,6 +35,10 @@ class Tube:
     taken: TubeTaken
     opened: bool
     balance: Balance
+    last: Event
+    """What was said of it last, of what stands: that is taken back first."""
+    is_drawn: bool
+    """Whether pieces were loaded from it."""
 
     @property
     def short(self) -> str:
@@ -33,10 +48,12 @@ class Tube:
     @property
     def name(self) -> str:
         """What is on it: size, name and dye lot."""
-        said = self.taken
-        shape = "" if said.shape in ("", "round") else f" {said.shape}"
-        lot = f", dye lot {said.dye_lot}" if said.dye_lot else ""
-        return f"{said.size}{shape} {said.name}{lot}".strip()
+        return name_of(self.taken)
+
+    @cached_property
+    def wrong(self) -> str:
+        """Why it cannot be reckoned with; "" if it can."""
+        return wrong_in(self.taken, max(0.0, self.held))
 
     @property
     def held(self) -> float:
@@ -51,6 +68,8 @@ class Tube:
     @property
     def tells(self) -> str:
         """What has to be told of it, in a sentence; empty if nothing."""
+        if self.wrong:
+            return self.wrong
         if self.held < -1e-9:
             return f"{self.name}: short by {self._amount(-self.held)}, count anew"
         if len(self.balance.counts) > 1:
@@ -61,6 +80,19 @@ class Tube:
             )
         return ""
 
+    @property
+    def last_words(self) -> str:
+        """What was said of it last, in a few words."""
+        said = self.last.payload
+        if isinstance(said, TubeCounted):
+            counted = f"{said.how}: {self._amount(said.held)}"
+            return "that it is empty" if said.how == "empty" else counted
+        if isinstance(said, TubeGivenAway):
+            return f"given away: {self._amount(said.held)}"
+        if isinstance(said, TubeOpened):
+            return "that it was opened"
+        return "that it was bought" if self.taken.source == "bought" else "that it was taken in"
+
     def _amount(self, held: float) -> str:
         if self.taken.what == "thread":
             return f"{held:.1f} m"
@@ -68,37 +100,46 @@ class Tube:
 
 
 def read_tubes(journal: Journal) -> Mapping[str, Tube]:
-    """Read every tube, in the order in which they came.
+    """Read every tube, in the order in which they came; what was taken back counts for nothing.
 
     One that came in at two benches is as that of the lesser id says, and where they differ in what
     is in it both are told.
     """
-    came: dict[str, list[tuple[str, int, TubeTaken]]] = {}
-    for event, in_it in journal.each(TubeTaken):
-        came.setdefault(event.piece, []).append((event.bench, event.number, in_it))
-    if not came:
-        return {}
-    taken = {tube: min(all_of_it, key=lambda one: one[:2])[2] for tube, all_of_it in came.items()}
-    opened = {event.piece for event, _ in journal.each(TubeOpened)}
-    counts = {tube: list(_taken_apart(all_of_it)) for tube, all_of_it in came.items()}
-    for event, said in journal.each(TubeCounted):
-        seen = {one.bench: one.number for one in said.seen}
-        counts.setdefault(event.piece, []).append(
-            Count(event.bench, event.number, said.held, said.error, said.how, seen)
-        )
-    draws: dict[str, list[Draw]] = {}
-    loaded = (draw for loading in read_loadings(journal) for draw in loading.draws)
-    for draw in (*loaded, *_given_away(journal)):
-        draws.setdefault(draw.tube, []).append(draw)
-    return {
-        tube: Tube(
-            tube,
-            said,
-            said.opened or tube in opened or tube in draws,
-            balance_of(said.held, counts.get(tube, ()), draws.get(tube, ())),
-        )
-        for tube, said in taken.items()
+    events: dict[str, list[Event]] = {}
+    came = journal.came(_KINDS)
+    undone = {event.payload.event for event in came if isinstance(event.payload, TubeUndone)}
+    for event in came:
+        if event.uuid not in undone and not isinstance(event.payload, TubeUndone):
+            events.setdefault(event.piece, []).append(event)
+    events = {
+        tube: own
+        for tube, own in events.items()
+        if any(isinstance(event.payload, TubeTaken) for event in own)
     }
+    if not events:
+        return {}
+    draws: dict[str, list[Draw]] = {}
+    for draw in (draw for loading in read_loadings(journal) for draw in loading.draws):
+        draws.setdefault(draw.tube, []).append(draw)
+    return {tube: _tube(tube, own, draws.get(tube, ())) for tube, own in events.items()}
+
+
+def _tube(tube: str, events: Sequence[Event], draws: Sequence[Draw]) -> Tube:
+    came: list[tuple[str, int, TubeTaken]] = []
+    counts, drawn, opened = [], [*draws], bool(draws)
+    for event in events:
+        said = event.payload
+        if isinstance(said, TubeTaken):
+            came.append((event.bench, event.number, said))
+        elif isinstance(said, TubeCounted):
+            seen = {one.bench: one.number for one in said.seen}
+            counts.append(Count(event.bench, event.number, said.held, said.error, said.how, seen))
+        elif isinstance(said, TubeGivenAway):
+            drawn.append(Draw(tube, event.bench, event.number, said.held))
+        opened = opened or isinstance(said, TubeOpened)
+    taken = min(came, key=lambda one: one[:2])[2]
+    balance = balance_of(taken.held, [*_taken_apart(came), *counts], drawn)
+    return Tube(tube, taken, taken.opened or opened, balance, events[-1], bool(draws))
 
 
 def _taken_apart(came: Sequence[tuple[str, int, TubeTaken]]) -> Iterator[Count]:
@@ -113,7 +154,7 @@ def begun_with(journal: Journal, refs: LotRefs) -> Mapping[LotRef, Mapping[BeadK
 
     Of each bead it is the dye lot loaded last, of the piece begun last.
     """
-    tubes = {event.piece: said for event, said in journal.each(TubeTaken)}
+    tubes = {tube: found.taken for tube, found in read_tubes(journal).items()}
     found: dict[LotRef, dict[BeadKind, str]] = {}
     loadings = [*read_loadings(journal)] if tubes else []
     loadings.sort(key=lambda one: (one.state.started_wall or 0.0, one.state.uuid))
@@ -126,18 +167,11 @@ def begun_with(journal: Journal, refs: LotRefs) -> Mapping[LotRef, Mapping[BeadK
     return found
 
 
-def bead_g_of(tube: Tube) -> float:
-    """Mass of one of its beads in grams: by what it held, else by the table of beads.
-
-    Raises Fault for thread, and for a bead of which neither is known.
-    """
-    said = tube.taken
-    if said.grams and said.held:
-        return said.grams / said.held
-    try:
-        return mass_g(find(said.size, said.shape))
-    except ValueError:
-        raise Fault(f"{tube.name} cannot be weighed: what one weighs is not known") from None
+def taking_back(tube: Tube) -> TubeUndone:
+    """The event that takes back what was said last. Raises Fault where pieces hold beads of it."""
+    if isinstance(tube.last.payload, TubeTaken) and tube.is_drawn:
+        raise Fault(f"{tube.name}: pieces are loaded from it; say that it is empty, or count it")
+    return TubeUndone(tube.last.uuid)
 
 
 def seen_by(journal: Journal) -> tuple[Seen, ...]:
@@ -157,8 +191,3 @@ def tube_called(tubes: Mapping[str, Tube], name: str) -> Tube:
         raise Fault(f"'{cleaned(name, 40)}' is more than one tube: {known}")
     known = "; ".join(f"{tube.short} {tube.name}" for tube in list(tubes.values())[:6])
     raise Fault(f"there is no tube '{cleaned(name, 40)}'; there are: {known or 'none'}")
-
-
-def _given_away(journal: Journal) -> Iterator[Draw]:
-    for event, said in journal.each(TubeGivenAway):
-        yield Draw(event.piece, event.bench, event.number, said.held)

@@ -82,6 +82,15 @@ class TubeGivenAway(Payload):
 
 
 @dataclass(frozen=True, slots=True)
+class TubeUndone(Payload):
+    """An earlier `event` about the tube was taken back: it counts for nothing."""
+
+    KIND: ClassVar[str] = "tube_undone"
+    SUBJECT: ClassVar[Subject] = "tube"
+    event: str
+
+
+@dataclass(frozen=True, slots=True)
 class TubeDrawn(Payload):
     """So much of a `tube` went into a piece beside its loads: core beads, or metres of thread."""
 
@@ -92,5 +101,5 @@ class TubeDrawn(Payload):
 
 
 TUBE_KINDS: tuple[type[Payload], ...] = (
-    TubeTaken, TubeOpened, TubeCounted, TubeGivenAway, TubeDrawn,
+    TubeTaken, TubeOpened, TubeCounted, TubeGivenAway, TubeUndone, TubeDrawn,
 )  # fmt: skip

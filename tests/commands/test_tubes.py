@@ -12,6 +12,7 @@ from bench.documents.library import Library
 from bench.documents.settings import Settings
 from bench.journal.payloads import Loaded
 from bench.journal.store import Journal
+from bench.journal.tube_payloads import TubeTaken
 from bench.making.braid import Braid
 from bench.making.worked_pattern import WorkedPattern
 
@@ -164,6 +165,67 @@ def test_what_cannot_be_is_one_sentence(shelf: Any, words: tuple[str, ...], says
     assert (said.status, said.err.count("\n")) == (1, 1)
     assert says in said.err
     assert tubes_of(shelf) == before
+
+
+LONG = "seed bead, transparent, gold lustre, lined with rose, of the fair"
+WRONG: list[dict[str, Any]] = [
+    {"name": LONG}, {"name": ""}, {"colour": "red"}, {"colour": ""}, {"price": "99999999"},
+    {"price": "dear"}, {"size": "weird"}, {"shape": "weird"}, {"held": 0.0}, {"held": 9e8},
+    {"dye_lot": "7" * 500}, {"what": "thread", "name": LONG},
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("wrong", WRONG)
+def test_a_tube_that_no_stock_can_have_harms_no_page(shelf: Any, wrong: dict[str, Any]) -> None:
+    """It is refused in one sentence; come from another bench, it is told and left out."""
+    usual = {"what": "beads", "name": "clear drop", "held": 300.0, "size": "6/0",
+             "shape": "round", "colour": None, "price": None, "dye_lot": ""}  # fmt: skip
+    values: dict[str, Any] = {**usual, **wrong}
+    is_thread = values["what"] == "thread"
+    words = ["--buy", values["name"], "--metres" if is_thread else "--beads", str(values["held"])]
+    for key in () if is_thread else ("size", "shape", "colour", "price", "dye_lot"):
+        if values[key] is not None:
+            words += [f"--{key.replace('_', '-')}", values[key]]
+    before = tubes_of(shelf)
+    said = shelf("tubes", *words)
+    assert (said.status, said.err.count("\n")) == (1, 1)
+    assert tubes_of(shelf) == before
+    with Journal.open(shelf.home / "journal.db", write=True) as journal:
+        foreign = TubeTaken(day="2027-03-01", source="bought", **values)
+        journal.append(foreign, pieces="f831f6")
+    found = next(t for t in tubes_of(shelf) if t["tube"] == "f831f6")
+    needs = shelf("needs", "stair-window", "--json")
+    assert needs.status == 0
+    if values["held"]:
+        assert found["tells"]
+        assert any("f831f6 is left out" in line for line in needs.json["warnings"])
+    assert shelf("tubes", "--undo", "f831f6").status == 0
+    assert tubes_of(shelf) == before
+
+
+def test_what_is_said_of_a_tube_is_taken_back_one_by_one(shelf: Any) -> None:
+    """Given away, empty, counted, opened, bought: each by --undo, the last one first."""
+    shelf("tubes", "--buy", "moon", "--size", "8/0", "--beads", "100")
+
+    def moon() -> list[tuple[float, bool]]:
+        return [(t["held"], t["opened"]) for t in tubes_of(shelf) if t["name"] == "moon"]
+
+    seen = [moon()]
+    for word in ("--open", "--count", "--give-away", "--empty"):
+        beads = ("--beads", "40") if word in ("--count", "--give-away") else ()
+        assert shelf("tubes", word, "moon", *beads).status == 0
+        seen.append(moon())
+    assert seen == [[(100, False)], [(100, True)], [(40, True)], [(0, True)], [(0, True)]]
+    for before in (*seen[-2::-1], []):
+        done = shelf("tubes", "--undo", "moon", "--json").json["done"]
+        assert "taken back" in done[0]
+        assert moon() == before
+    tube = next(t["tube"] for t in tubes_of(shelf) if t["held"] == 300)
+    load(shelf, tube, 24)
+    refused = shelf("tubes", "--undo", tube[:8])
+    assert (refused.status, "pieces are loaded from it" in refused.err) == (1, True)
+    for words in (("--count", ""), ("--open", "")):
+        assert shelf("tubes", *words).status == 1
 
 
 def test_no_more_is_opened_than_was_bought(shelf: Any) -> None:

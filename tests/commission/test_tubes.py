@@ -16,7 +16,7 @@ from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, pr
 
 from bench.commission import loadings
 from bench.commission.loading_tubes import LoadingTubes
-from bench.commission.tube_book import read_tubes, seen_by
+from bench.commission.tube_book import read_tubes, seen_by, taking_back
 from bench.commission.tubes import Count, Draw, balance_of, draws_of
 from bench.documents.library import Library
 from bench.documents.settings import Settings
@@ -155,13 +155,17 @@ class TwoBenches(RuleBasedStateMachine):
         self.known: list[dict[str, Did]] = [{}, {}]
         self.cored: list[tuple[int, str, str, str]] = []
         """Pieces with a core: their bench, the tube of their beads and that of their core."""
+        self.names: dict[str, str] = {}
+        """What the model calls an event."""
+        self.undone: list[set[str]] = [set(), set()]
+        """By the bench, what it knows to be taken back."""
         self.off: list[bool] = []
         """Of each of them, whether nothing is on its threads."""
         self.turn = 0
         for tube in "tu":
             taken = TubeTaken("beads", tube, CAME_IN, "2027-03-01", "bought", "8/0")
             self.benches[0].append(taken, pieces=tube)
-        self.merge(0, 1)
+        self.merge(1, 1)
         for bench, held in enumerate((CAME_IN, 300)):
             taken = TubeTaken("beads", "v", held, "2027-03-01", "file", "8/0")
             self.benches[bench].append(taken, pieces="v")
@@ -221,16 +225,26 @@ class TwoBenches(RuleBasedStateMachine):
     @rule(bench=st.integers(0, 1), tube=st.sampled_from("tuv"), beads=st.integers(1, 50))
     def give_away(self, bench: int, tube: str, beads: int) -> None:
         """Give beads away."""
-        self.benches[bench].append(TubeGivenAway(beads), pieces=tube)
+        event = self.benches[bench].append(TubeGivenAway(beads), pieces=tube)
+        self.names[event.uuid] = f"g{self.turn}"
         self.note(bench, Did(f"g{self.turn}", tube, took=beads))
 
     @rule(bench=st.integers(0, 1), tube=st.sampled_from("tuv"), beads=st.integers(0, 300))
     def count(self, bench: int, tube: str, beads: int) -> None:
         """Count a tube anew."""
         journal = self.benches[bench]
-        journal.append(TubeCounted(beads, 0, "counted", seen_by(journal)), pieces=tube)
+        said = TubeCounted(beads, 0, "counted", seen_by(journal))
+        self.names[journal.append(said, pieces=tube).uuid] = f"c{self.turn}"
         seen = frozenset(self.known[bench])
         self.note(bench, Did(f"c{self.turn}", tube, counted=beads, seen=seen))
+
+    @rule(bench=st.integers(0, 1), tube=st.sampled_from("tu"))
+    def take_back(self, bench: int, tube: str) -> None:
+        """Take back what was counted or given away last."""
+        found = read_tubes(self.benches[bench])[tube]
+        if not isinstance(found.last.payload, TubeTaken):
+            self.benches[bench].append(taking_back(found), pieces=tube)
+            self.undone[bench].add(self.names[found.last.uuid])
 
     @rule(to=st.integers(0, 1), twice=st.booleans())
     def merge(self, to: int, twice: bool | int) -> None:
@@ -241,13 +255,15 @@ class TwoBenches(RuleBasedStateMachine):
             merged = import_jsonl(self.benches[to], io.StringIO(stream.getvalue()))
         assert twice is not True or merged.added == 0
         self.known[to] |= self.known[1 - to]
+        self.undone[to] |= self.undone[1 - to]
 
     @invariant()
     def balances_are_what_the_model_says(self) -> None:
         """Each tube holds what the sets say, at each bench."""
-        for journal, known in zip(self.benches, self.known, strict=True):
+        for journal, known, undone in zip(self.benches, self.known, self.undone, strict=True):
+            stands = [did for did in known.values() if did.name not in undone]
             for tube, found in read_tubes(journal).items():
-                assert found.held == modelled([did for did in known.values() if did.tube == tube])
+                assert found.held == modelled([did for did in stands if did.tube == tube])
 
     def teardown(self) -> None:
         """Merged both ways, in either order, both benches say the same."""

@@ -10,7 +10,8 @@ from functools import partial
 from bench.commission.money import read_amount, shown
 from bench.commission.promises import promised_twice
 from bench.commission.stock_tubes import differences, tubes_in
-from bench.commission.tube_book import Tube, bead_g_of, read_tubes, seen_by
+from bench.commission.tube_book import Tube, read_tubes, seen_by, taking_back
+from bench.commission.tube_entry import bead_g_of, checked
 from bench.craft.beads import find, mass_g
 from bench.craft.text import Fault
 from bench.craft.words import plural
@@ -18,7 +19,13 @@ from bench.documents.errors import DocumentError
 from bench.documents.stock import read_stock
 from bench.journal.events import new_id
 from bench.journal.payload_base import Payload
-from bench.journal.tube_payloads import Counting, TubeCounted, TubeGivenAway, TubeOpened, TubeTaken
+from bench.journal.tube_payloads import (
+    Counting,
+    TubeCounted,
+    TubeGivenAway,
+    TubeOpened,
+    TubeTaken,
+)
 from bench.screens.lists.companion import ListsCompanion
 from bench.screens.lists.form import FormRow, FormScreen
 from bench.screens.lists.shop_writing import write
@@ -93,6 +100,8 @@ class TubesScreen(FormScreen):
             shelf = read_stock(companion.library.home)
         except DocumentError as error:
             raise Fault(str(error)) from None
+        if shelf.file is None:
+            raise Fault(f"There is no stock.toml or stock.csv in {companion.library.home}.")
         thumb, today = companion.settings.thumb, dt.date.today().isoformat()
         file = list(tubes_in(shelf, thumb.tube_g, thumb.spool_m, today))
         known = {tube.id: tube for tube in self.tubes}
@@ -130,6 +139,7 @@ class TubeScreen(FormScreen):
             rows.insert(2, FormRow("weighed", "gross and tare", typed=self._weighed, asks=asks))
         if not self.tube.opened and not self.tube.is_empty:
             rows.insert(1, FormRow("opened", "today", opens=lambda: self._say(TubeOpened())))
+        rows.append(FormRow("take back", self.tube.last_words, opens=self._take_back))
         return rows
 
     def below(self) -> Sequence[str]:
@@ -147,8 +157,15 @@ class TubeScreen(FormScreen):
     def _say(self, said: Payload) -> None:
         write(self.companion, None, (said, self.tube.id, None))
         assert self.companion.journal is not None
-        self.tube = read_tubes(self.companion.journal)[self.tube.id]
+        found = read_tubes(self.companion.journal).get(self.tube.id)
+        if found is None:
+            self.app.pop_screen()
+            return
+        self.tube = found
         self.picked, self.said = 0, f"Written down: {left(self.tube)}."
+
+    def _take_back(self) -> None:
+        self._say(taking_back(self.tube))
 
     def _count(self, held: float, error: float, how: Counting) -> None:
         journal = self.companion.journal
@@ -168,7 +185,7 @@ class TubeScreen(FormScreen):
         grams = typed_number(gross, "Gross") - typed_number(tare.strip(), "Tare")
         if grams < 0:
             raise Fault("The empty tube weighs more than the full one.")
-        each = bead_g_of(self.tube)
+        each = bead_g_of(self.tube.taken)
         self._count(round(grams / each), self.companion.settings.stand.scale_g / each, "weighed")
 
     def _given(self, text: str) -> None:
@@ -244,7 +261,7 @@ class BuyScreen(FormScreen):
         held = typed_number(said["held"], "What it holds")
         if not said["size"]:
             bare = TubeTaken("thread", said["name"], held, today, "bought", price=price)
-            return self._with_labels(bare)
+            return checked(self._with_labels(bare))
         name, size, shape = self._kind_said
         try:
             is_known = self._each_g > 0 and self._kind == self._kind_said
@@ -254,7 +271,8 @@ class BuyScreen(FormScreen):
         beads = round(held / each_g)
         bare = TubeTaken("beads", name, beads, today, "bought", size, shape)
         colour = self._colour if is_known else None
-        return self._with_labels(replace(bare, price=price, grams=held, colour=colour))
+        whole = replace(bare, price=price, grams=held, colour=colour)
+        return checked(self._with_labels(whole))
 
     @property
     def _kind_said(self) -> tuple[str, str, str]:

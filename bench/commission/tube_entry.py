@@ -1,0 +1,96 @@
+"""A tube or spool as an entry of the stock, and what no stock can take."""
+
+from __future__ import annotations
+
+from pydantic import ValidationError
+
+from bench.craft.beads import find, mass_g
+from bench.craft.text import Fault, cleaned
+from bench.documents.reading import fault_in
+from bench.documents.stock import StockBead, StockThread
+from bench.journal.tube_payloads import TubeTaken
+
+
+def name_of(taken: TubeTaken) -> str:
+    """What is on it: size, name and dye lot."""
+    shape = "" if taken.shape in ("", "round") else f" {taken.shape}"
+    lot = f", dye lot {taken.dye_lot}" if taken.dye_lot else ""
+    return f"{taken.size}{shape} {taken.name}{lot}".strip()
+
+
+def bead_g_of(taken: TubeTaken) -> float:
+    """Mass of one of its beads in grams: by what it held, else by the table of beads.
+
+    Raises Fault for thread, and for a bead of which neither is known.
+    """
+    if taken.grams and taken.held:
+        return taken.grams / taken.held
+    try:
+        return mass_g(find(taken.size, taken.shape))
+    except ValueError:
+        raise Fault(
+            f"{cleaned(name_of(taken), 80)} cannot be weighed: what one weighs is not known; say"
+            " how many beads and how many grams it holds"
+        ) from None
+
+
+def entry_of(taken: TubeTaken, held: float, *, opened: bool) -> StockBead | StockThread:
+    """The stock's entry of a tube with so much in it: whole while it is closed, else loose.
+
+    Raises Fault, in a sentence, where it is nothing that a stock can have.
+    """
+    price = None if taken.price is None else _price(taken)
+    values: dict[str, object] = {
+        "name": taken.name,
+        "lot": taken.dye_lot,
+        "shop": taken.shop,
+        "price": price,
+    }
+    try:
+        if taken.what == "thread":
+            whole_m = None if opened else taken.held or None
+            return StockThread.model_validate({**values, "metres": held, "spool_m": whole_m})
+        each = bead_g_of(taken)
+        grams = held * each
+        whole = not opened and grams > 0
+        return StockBead.model_validate(
+            {
+                **values,
+                "size": taken.size,
+                "shape": taken.shape,
+                "colour": taken.colour,
+                "number": taken.number,
+                "tubes": 1 if whole else 0,
+                "tube_g": grams if whole else None if opened else taken.grams or None,
+                "grams": 0 if whole else grams,
+                "per_10_g": 10 / each,
+            }
+        )
+    except ValidationError as error:
+        raise Fault(f"{cleaned(name_of(taken), 80)}: {fault_in(error)}") from None
+
+
+def checked(taken: TubeTaken) -> TubeTaken:
+    """Return a tube that the stock can take. Raises Fault for any other, in a sentence."""
+    if not taken.name.strip():
+        raise Fault("say what stands on it: a tube or spool has a name")
+    if taken.held <= 0:
+        raise Fault(f"say what it holds: {cleaned(name_of(taken), 80)} would be empty")
+    entry_of(taken, taken.held, opened=taken.opened)
+    return taken
+
+
+def wrong_in(taken: TubeTaken, held: float) -> str:
+    """Why a tube with so much in it cannot be reckoned with; "" if it can."""
+    try:
+        entry_of(taken, held, opened=True)
+    except Fault as fault:
+        return str(fault)
+    return ""
+
+
+def _price(taken: TubeTaken) -> float:
+    try:
+        return float(taken.price or 0)
+    except ValueError:
+        raise Fault(f"{cleaned(name_of(taken), 80)}: its price is no amount") from None
