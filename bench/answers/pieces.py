@@ -47,7 +47,9 @@ class SampleLine(Part):
     """The sample of a lot's pattern, size and colourway.
 
     `approved`: the day on which the customer approved it. `waived`: why the lot need not wait.
-    `scatter_mm`: of the lengths of the maker's own good pieces, once there are five.
+    `changed`: what of the pattern was changed since it was made; `anew`: so that another one is
+    needed, else it is to be looked at. `scatter_mm`: of the lengths of the maker's own good
+    pieces, once there are five.
     """
 
     lot: str
@@ -55,6 +57,8 @@ class SampleLine(Part):
     approved: str | None
     waived: str | None
     waits: bool
+    changed: str | None
+    anew: bool
     length_mm: float | None
     thickness_mm: float | None
     weight_g: float | None

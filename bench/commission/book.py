@@ -40,7 +40,7 @@ class CommissionBook:
 
     `name`: its file's name; `file`: the maker's own file, there or not; `text`: what it comes from;
     `stamp`: of the maker's own file; `made`: good pieces by the lot's id; `cancelled`: when and
-    why, or None; `bench`: the bench that it is read at.
+    why, or None; `bench`: the bench that it is read at; `library`: where its patterns are.
     """
 
     name: str
@@ -52,6 +52,7 @@ class CommissionBook:
     made: Mapping[str, int]
     cancelled: CommissionCancelled | None = None
     bench: str = ""
+    library: Library | None = None
 
     @property
     def id(self) -> str:
@@ -126,7 +127,7 @@ def open_book(
     cancelled = said[-1] if said and not said[-1].undone else None
     return CommissionBook(
         *(path.stem, own, read_text(path), stamp_of(own), commission, history, made, cancelled),
-        journal.bench,
+        *(journal.bench, library),
     )
 
 

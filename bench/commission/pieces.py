@@ -11,6 +11,7 @@ from bench.commission.account import Account
 from bench.commission.book import CommissionBook
 from bench.commission.inspection import Measures
 from bench.commission.lot_number import Settled, next_number
+from bench.commission.sample_changes import SampleChange, changed_since
 from bench.craft.text import Fault, cleaned
 from bench.documents.commission import Lot
 from bench.journal.commission_payloads import CommissionUndone, SampleApproved, SampleWaived
@@ -24,6 +25,7 @@ Status = Literal[
 ]  # fmt: skip
 STATUSES: tuple[Status, ...] = get_args(Status)
 IN_HAND: tuple[Status, ...] = ("loading", "setting up", "braiding", "drying", "finishing")
+_NO_SAMPLE: tuple[Status, ...] = ("second", "spoilt", "given up")
 GOOD: tuple[Status, ...] = ("made", "good", "packed", "delivered")
 """Pieces in these states count for their lot."""
 _OF_STAGE: Mapping[str, Status] = {
@@ -69,12 +71,16 @@ class Sample:
     """How the sample of a lot's pattern, size and colourway stands.
 
     `approval`: of the customer, `waiver`: that it is not waited for, each with its event's id.
+    `change`: what of the pattern was changed since; where a new one is needed for that, `piece` is
+    None and `former` the one that was it.
     """
 
     lot: Lot
     piece: LotPiece | None
     approval: Said[SampleApproved] | None
     waiver: Said[SampleWaived] | None
+    change: SampleChange | None = None
+    former: LotPiece | None = None
 
     @property
     def approved(self) -> str | None:
@@ -204,38 +210,44 @@ def read_pieces(journal: Journal, book: CommissionBook) -> CommissionPieces:
         for event, said in journal.each(SampleApproved, book.id)
         if event.uuid not in undone
     }
-    samples = tuple(_sample(lot, found, approved, waived) for lot in book.commission.lots)
+    signed = [p for p in found if p.state.sample and p.status not in _NO_SAMPLE]
+    changed = {p.state.uuid: changed_since(journal, book.library, p.state, p.lot) for p in signed}
+    samples = tuple(_sample(lot, signed, changed, approved, waived) for lot in book.commission.lots)
     settled = book.history.settled(book.commission)
     return CommissionPieces(tuple(found), samples, left, settled)
 
 
 def _sample(
     lot: Lot,
-    pieces: Sequence[LotPiece],
+    signed: Sequence[LotPiece],
+    changed: Mapping[str, SampleChange | None],
     approved: Mapping[str, Said[SampleApproved]],
     waived: Mapping[str, Said[SampleWaived]],
 ) -> Sample:
-    signed = [
-        piece
-        for piece in pieces
-        if piece.lot.kind == lot.kind
-        and piece.state.sample
-        and piece.status not in ("second", "spoilt", "given up")
-    ]
-    piece = signed[0] if signed else None
-    approval = None if piece is None else approved.get(piece.state.uuid)
-    return Sample(lot, piece, approval, waived.get(lot.id or ""))
+    own = [piece for piece in signed if piece.lot.kind == lot.kind]
+    waiver = waived.get(lot.id or "")
+    for piece in own:
+        change = changed[piece.state.uuid]
+        if change is None or not change.remade:
+            return Sample(lot, piece, approved.get(piece.state.uuid), waiver, change)
+    if not own:
+        return Sample(lot, None, None, waiver)
+    return Sample(lot, None, None, waiver, changed[own[-1].state.uuid], own[-1])
 
 
 def waits_for_sample(found: CommissionPieces, lot: Lot) -> str:
     """Why no further piece of a lot is to be begun yet; "" if one can be, or is the sample."""
     sample = found.sample_of(lot)
     begun = [p for p in found.of_lot(lot) if p.status in (*IN_HAND, *GOOD)]
+    anew = ""
+    if sample.change is not None and sample.former is not None:
+        begun = [piece for piece in begun if piece.state.hash == sample.change.mark]
+        anew = f", a new one since its pattern was changed ({sample.change.said})"
     if sample.signed_off or not begun:
         return ""
     return (
-        f"{lot.name} waits for the sign-off of its sample: finish {begun[0].name}, measure it and"
-        " sign it off, or waive it with a reason"
+        f"{lot.name} waits for the sign-off of its sample{anew}: finish {begun[0].name}, measure it"
+        " and sign it off, or waive it with a reason"
     )
 
 

@@ -107,6 +107,8 @@ def _sample(sample: Sample, found: CommissionPieces) -> SampleLine:
         approved=sample.approved,
         waived=sample.waived,
         waits=bool(waits_for_sample(found, sample.lot)),
+        changed=None if sample.change is None else sample.change.said,
+        anew=sample.former is not None,
         length_mm=own.length_mm,
         thickness_mm=own.thickness_mm,
         weight_g=own.weight_g,

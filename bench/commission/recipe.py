@@ -36,7 +36,8 @@ from bench.pace.model import Model
 
 def sample_piece(found: CommissionPieces, lot: Lot) -> LotPiece:
     """The piece that a lot's recipe is taken from: the sample, else the first good one."""
-    sample = found.sample_of(lot).piece
+    signed = found.sample_of(lot)
+    sample = signed.piece or signed.former
     if sample is not None:
         return sample
     good = [p for p in found.of_lot(lot) if p.status in ("made", "good", "packed", "delivered")]

@@ -52,11 +52,16 @@ def packing_lines(answer: PiecesAnswer, width: int = WIDTH) -> list[str]:
 
 def sample_said(sample: SampleLine) -> str:
     """How the sample of a lot stands."""
+    if sample.anew and sample.waived is None:
+        waits = "; the lot waits" if sample.waits else ""
+        return f"{sample.lot}: a new sample is needed: {sample.changed}{waits}"
     if sample.piece is not None:
         measures = ", ".join(measures_said(sample.length_mm, sample.thickness_mm, sample.weight_g))
         said = f"{sample.lot}: {sample.piece}" + (f", {measures}" if measures else "")
         if sample.approved:
             said += f"; approved by the customer on {sample.approved}"
+        if sample.changed is not None:
+            said += f"; look at it, its beads were changed since: {sample.changed}"
         if sample.scatter_mm is not None:
             said += f"; your own lengths scatter by {sample.scatter_mm:.1f} mm"
         return said

@@ -130,6 +130,39 @@ def test_what_is_said_of_a_sample_is_taken_back(made: Any) -> None:
         assert says in said.err
 
 
+def test_a_changed_row_needs_a_new_sample_and_a_changed_colour_a_look(made: Any) -> None:
+    """What the pattern's change was is told; the first piece of the new one can be begun."""
+    made("inspect", "curtain", "--piece", "Plum 1", "--good", "--sample")
+    shipped = Library(made.home).pattern_path("silver-eaves").read_text("utf-8")
+    own = made.home / "patterns" / "silver-eaves.toml"
+    own.parent.mkdir()
+
+    def plum() -> Any:
+        return made("inspect", "curtain", "--json").json["samples"][0]
+
+    own.write_text(shipped.replace("# ", "# as it was: ", 1), "utf-8")
+    assert (plum()["piece"], plum()["changed"]) == ("Plum 1", None)
+    colour = next(line for line in shipped.splitlines() if line.startswith("colour = "))
+    own.write_text(shipped.replace(colour, 'colour = "#aa0000"', 1), "utf-8")
+    said = plum()
+    assert (said["piece"], said["anew"], said["waits"]) == ("Plum 1", False, False)
+    assert said["changed"].startswith("bead ")
+    load = next(line for line in shipped.splitlines() if line.startswith("all = "))
+    own.write_text(shipped.replace(load, load.replace('"3a', '"4a'), 1), "utf-8")
+    said = plum()
+    assert (said["piece"], said["anew"], said["waits"]) == (None, True, False)
+    assert "row more" in said["changed"]
+    assert "a new sample is needed" in made("inspect", "curtain").out
+    pattern = WorkedPattern.from_library(Library(made.home), Settings(), "silver-eaves")
+    with Journal.open(made.home / "journal.db", write=True) as journal:
+        Braid.start(
+            journal, pattern, stage="finish", commission="curtain", lot="Plum", number=5
+        ).finish("good")  # fmt: skip
+    assert plum()["waits"]
+    made("inspect", "curtain", "--piece", "Plum 5", "--good", "--sample")
+    assert (plum()["piece"], plum()["anew"], plum()["waits"]) == ("Plum 5", False, False)
+
+
 def test_packed_handed_over_given_back(made: Any) -> None:
     """Trays with counts, a delivery on a day, one back for repair, mended; spares are told."""
     made("pack", "curtain", "Plum 1", "Plum 2", "--tray", "A")

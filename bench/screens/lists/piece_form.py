@@ -97,6 +97,8 @@ class PieceForm(DatedForm):
         if not self.piece.state.sample:
             sign = partial(self._say, Measured(True), "It is the sample now.")
             return [FormRow("the sample", "ENTER: sign it off as that", opens=sign)]
+        if sample.former is not None:
+            return [FormRow("the sample", "no longer: its pattern was changed since")]
         if sample.approved is not None:
             return [FormRow("approved", f"by the customer, on {sample.approved}")]
         said = SampleApproved(self.piece.state.uuid, self.day_said)
@@ -147,6 +149,10 @@ class PieceForm(DatedForm):
         marked = "! The looks that are marked are kept with good, second or spoilt."
         notes = notes_of_piece(self.companion.journal, self.piece.state.uuid)
         said = [marked] if self.changed else []
+        change = self.found.sample_of(self.piece.lot).change
+        if change is not None and self.piece.state.sample:
+            asks = "a new sample is needed" if change.remade else "look at its colours"
+            said.append(f"! changed since it was made, {asks}: {change.said}")
         return [*said, *([off] if off else []), *map(note_words, notes)]
 
     def _off(self) -> str:
