@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import argparse
-import datetime as dt
 from collections.abc import Iterable
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from bench.commands.options import day_of
+from bench.commands.options import day_that_was
 from bench.commands.writing_down import write_down
 from bench.session import Session
 
@@ -48,7 +47,7 @@ def answer(args: argparse.Namespace, session: Session) -> AccountAnswer:
     said = _said(args, session, found)
     waits = False
     if said is not None:
-        day = day_of(args.on, "on") or dt.date.today()
+        day = day_that_was(args.on, "on")
         waits = write_down(session, [*book.first(day), Entry(said, book.id, uuid=new_id())])
         book, found = _read(session, args.commission)
     told = replace(account_answer(book, found, session.settings.work.currency), waits=waits)
@@ -74,7 +73,7 @@ def _said(args: argparse.Namespace, session: Session, found: Account) -> Payload
 
     if args.undo is not None:
         return CommissionUndone(found.event_of(args.undo))
-    day = (day_of(args.on, "on") or dt.date.today()).isoformat()
+    day = day_that_was(args.on, "on").isoformat()
     currency = session.settings.work.currency
     if found.acceptance is not None:
         currency = found.acceptance.said.currency

@@ -9,6 +9,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from bench.commands.orders import order_of
 from bench.session import Session
 
 if TYPE_CHECKING:
@@ -26,7 +27,6 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def answer(args: argparse.Namespace, session: Session) -> ClosingAnswer:
     """Sum the commission up."""
     from bench.commission.account import read_account
-    from bench.commission.book import open_book
     from bench.commission.closing_answer import closing_answer
     from bench.commission.finished_stock import read_finished
     from bench.commission.overview import read_overview
@@ -37,7 +37,7 @@ def answer(args: argparse.Namespace, session: Session) -> ClosingAnswer:
 
     now = SystemClock().now()
     with session.reading() as journal:
-        book = open_book(session.library, journal, args.commission)
+        book = order_of(session, journal, args.commission)
         pace, pieces = session.pace_and_times(journal, book.known_as, now.wall)
         found = read_overview(
             journal, session.library, session.settings, args.commission, pieces,

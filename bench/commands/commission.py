@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import argparse
-import datetime as dt
 import re
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING, Any
 
-from bench.commands.options import day_of, day_to_come
+from bench.commands.options import day_that_was, day_to_come
 from bench.commands.writing_down import write_down
 from bench.session import Session
 
@@ -64,20 +63,20 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         "--made-more",
         choices=("charged", "stock"),
         default="",
-        help="pieces made beyond a lowered count: charged, or finished stock",
+        help="pieces made beyond a lowered count or of a cancelled order: charged, or stock",
     )
 
 
 def answer(args: argparse.Namespace, session: Session) -> CommissionAnswer:
     """Read the commission; change and keep it where that is asked for."""
-    from bench.commission.book import keep, new_book, open_book
+    from bench.commission.book import cancel, keep, new_book, open_book
     from bench.commission.commission_answer import commission_answer
     from bench.commission.versions import differences
     from bench.craft.text import check_name, plain
     from bench.journal.commission_payloads import CommissionCancelled
     from bench.journal.events import Entry, new_id
 
-    day = day_of(args.on, "on") or dt.date.today()
+    day = day_that_was(args.on, "on")
     came = args.take and _has_come(session, args.commission)
     if args.new:
         check_name(args.commission, "a new commission's")
@@ -96,7 +95,9 @@ def answer(args: argparse.Namespace, session: Session) -> CommissionAnswer:
     else:
         entries = book.first(day) if book.changed_by_file else ()
     if args.cancel or args.go_on:
-        cancelled = CommissionCancelled(day.isoformat(), plain(args.because), args.go_on)
+        cancelled = CommissionCancelled(day.isoformat(), plain(args.because), undone=True)
+        if args.cancel:
+            cancelled = cancel(book, day, plain(args.because), args.made_more)
         first = () if entries else book.first(day)
         entries = (*first, *entries, Entry(cancelled, book.id, uuid=new_id()))
     waits = write_down(session, entries)

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import argparse
-import datetime as dt
 from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from bench.commands.options import day_of
+from bench.commands.options import day_that_was
 from bench.commands.pieces_book import told
 from bench.commands.writing_down import write_down
 from bench.session import Session
@@ -96,7 +95,7 @@ def _said(args: argparse.Namespace, session: Session) -> tuple[LeftStock | BackI
     from bench.commission.money import read_amount, shown
     from bench.journal.inspection_payloads import BackInStock
 
-    day = (day_of(args.on, "on") or dt.date.today()).isoformat()
+    day = day_that_was(args.on, "on").isoformat()
     if args.back:
         return BackInStock(day), "back in stock"
     if args.undo:

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from bench.commands.options import number
+from bench.commands.orders import order_of
 from bench.commands.writing_down import write_down
 from bench.session import Session
 
@@ -61,7 +62,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def answer(args: argparse.Namespace, session: Session) -> HangAnswer:
     """Work the arrangement out, or tell the one that is kept; write what is asked for."""
-    from bench.commission.book import keep, open_book
+    from bench.commission.book import keep
     from bench.commission.changing import with_values
     from bench.commission.hanging_plan import hang_answer, pieces_of, plan_of
     from bench.commission.pieces import read_pieces
@@ -70,7 +71,7 @@ def answer(args: argparse.Namespace, session: Session) -> HangAnswer:
 
     entries: list[Entry] = []
     with session.reading() as journal:
-        book = open_book(session.library, journal, args.commission)
+        book = order_of(session, journal, args.commission)
         hanging = _hanging(args, book)
         changed = _without(args, book.commission)
         if hanging is not None:

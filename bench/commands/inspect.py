@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import argparse
-import datetime as dt
 from collections.abc import Iterable, Sequence
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from bench.commands.options import day_of, number
+from bench.commands.options import day_that_was, number
 from bench.commands.pieces_book import told, with_pieces, written
 from bench.session import Session
 
@@ -109,7 +108,7 @@ def _said(
         entries.append(told(CommissionUndone(approval[0]), book.id))
         done.append(f"{piece.name}: not approved, after all")
     if args.approved:
-        day = (day_of(args.on, "on") or dt.date.today()).isoformat()
+        day = day_that_was(args.on, "on").isoformat()
         entries.append(told(SampleApproved(piece.state.uuid, day), book.id))
         done.append(f"{piece.name}: approved by the customer on {day}")
     return entries, done

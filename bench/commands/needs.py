@@ -102,6 +102,8 @@ def _of_commission(
     weighed = tuple(shelf.weighed(settings.stand.scale_g))
     with session.reading() as journal:
         own = order_lots(journal, path.stem, commission)
+        if own.cancelled is not None:
+            session.warn(f"'{path.stem}' is cancelled since {own.cancelled.words}")
         lots = begun_lots(journal, library, settings, own, works, weighed)
         if args.stock is None:
             session.warn(*promised_twice(journal, library, settings, path.stem))

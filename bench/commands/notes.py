@@ -7,6 +7,7 @@ import datetime as dt
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
+from bench.commands.orders import order_of
 from bench.commands.writing_down import write_down
 from bench.session import Session
 
@@ -83,12 +84,11 @@ def _said(
 def _read(
     session: Session, name: str
 ) -> tuple[CommissionBook, CommissionPieces, tuple[OrderNote, ...]]:
-    from bench.commission.book import open_book
     from bench.commission.order_notes import read_notes
     from bench.commission.pieces import read_pieces
 
     with session.reading() as journal:
-        book = open_book(session.library, journal, name)
+        book = order_of(session, journal, name)
         found = read_pieces(journal, book)
         return book, found, read_notes(journal, book, found)
 

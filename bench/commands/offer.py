@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import argparse
-import datetime as dt
 from collections.abc import Iterable
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from bench.commands.options import day_of
+from bench.commands.options import day_that_was
+from bench.commands.orders import order_of
 from bench.commands.writing_down import write_down
 from bench.session import Session
 
@@ -29,7 +29,6 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def answer(args: argparse.Namespace, session: Session) -> OfferAnswer:
     """Work the offer out, or tell the accepted one; write what is asked for."""
     from bench.commission.account import read_account
-    from bench.commission.book import open_book
     from bench.commission.money_answers import acceptance_of, accepted_answer, offer_answer
     from bench.commission.pricing import read_offer
     from bench.craft.text import Fault
@@ -37,9 +36,9 @@ def answer(args: argparse.Namespace, session: Session) -> OfferAnswer:
     from bench.journal.events import Entry, new_id
     from bench.pace.intervals import LEVEL
 
-    day = day_of(args.on, "on") or dt.date.today()
+    day = day_that_was(args.on, "on")
     with session.reading() as journal:
-        book = open_book(session.library, journal, args.commission)
+        book = order_of(session, journal, args.commission)
         account = read_account(journal, book.id, book.commission, book.history)
         if account.acceptance is not None:
             if args.accept:

@@ -76,6 +76,18 @@ def day_to_come(text: str | None, option: str) -> dt.date | None:
     return day
 
 
+def day_that_was(text: str | None, option: str) -> dt.date:
+    """The day on which something happened, as `day_of`: today if none is said, or an earlier one.
+
+    Raises Fault for one to come.
+    """
+    today = dt.date.today()
+    day = day_of(text, option) or today
+    if day > today:
+        raise Fault(f"--{option} {day} is yet to come; give today or an earlier day")
+    return day
+
+
 def day_of(text: str | None, option: str) -> dt.date | None:
     """The day that was written; None for none. Raises Fault for anything else."""
     if text is None or text == "none":

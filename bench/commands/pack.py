@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import argparse
-import datetime as dt
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from bench.commands.options import day_of
+from bench.commands.options import day_that_was
 from bench.commands.pieces_book import told, with_pieces, written
 from bench.session import Session
 
@@ -130,7 +129,7 @@ def _asked(args: argparse.Namespace) -> tuple[Payload, tuple[Status, ...], str] 
     from bench.craft.text import Fault, plain
     from bench.journal.inspection_payloads import Delivered, Packed, PutIntoLot, Returned
 
-    day = (day_of(args.on, "on") or dt.date.today()).isoformat()
+    day = day_that_was(args.on, "on").isoformat()
     if args.tray is not None:
         if not args.tray.strip():
             raise Fault("a tray has a name; --out takes pieces out of theirs")

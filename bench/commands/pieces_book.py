@@ -8,6 +8,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from bench.commands.orders import order_of
 from bench.commands.writing_down import write_down
 from bench.session import Session
 
@@ -55,9 +56,8 @@ def told(payload: Payload, subject: str, lot: str | None = None) -> Entry:
 
 
 def _read(session: Session, name: str) -> tuple[CommissionBook, CommissionPieces]:
-    from bench.commission.book import open_book
     from bench.commission.pieces import read_pieces
 
     with session.reading() as journal:
-        book = open_book(session.library, journal, name)
+        book = order_of(session, journal, name)
         return book, read_pieces(journal, book)

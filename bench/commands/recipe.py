@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from bench.commands.options import number
+from bench.commands.orders import order_of
 from bench.commands.writing_down import write_down
 from bench.session import Session
 
@@ -31,7 +32,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def answer(args: argparse.Namespace, session: Session) -> RecipeAnswer:
     """Read the sample's recipe from the journal; begin a commission from it."""
     from bench.commission.again import begun_again
-    from bench.commission.book import keep, open_book
+    from bench.commission.book import keep
     from bench.commission.recipe import read_recipe
     from bench.craft.text import Fault, check_name
     from bench.documents.writing import write_file
@@ -44,7 +45,7 @@ def answer(args: argparse.Namespace, session: Session) -> RecipeAnswer:
     if args.again is not None:
         check_name(args.again, "a new commission's")
     with session.reading() as journal:
-        book = open_book(session.library, journal, args.commission)
+        book = order_of(session, journal, args.commission)
         lot = book.commission.lot(args.lot)
         model = session.pace(journal, SystemClock().now().wall).model
         told = read_recipe(

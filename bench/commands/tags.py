@@ -9,6 +9,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from bench.commands.orders import order_of
 from bench.session import Session
 
 if TYPE_CHECKING:
@@ -25,7 +26,6 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def answer(args: argparse.Namespace, session: Session) -> TagsAnswer:
     """Name every piece, begun or not."""
-    from bench.commission.book import open_book
     from bench.commission.pieces import read_pieces
     from bench.commission.tags import tags_of
     from bench.documents.writing import write_file
@@ -33,7 +33,7 @@ def answer(args: argparse.Namespace, session: Session) -> TagsAnswer:
 
     wide, high = _size(args.tag)
     with session.reading() as journal:
-        book = open_book(session.library, journal, args.commission)
+        book = order_of(session, journal, args.commission)
         titles = {lot.pattern: _title(session, lot.pattern) for lot in book.commission.lots}
         told = tags_of(book, read_pieces(journal, book), titles, args.lot, wide, high)
     if args.html is None:

@@ -13,6 +13,7 @@ from bench.craft.text import Fault, cleaned
 from bench.documents.commission import Commission, Lot
 from bench.journal.commission_payloads import (
     AgreedLot,
+    CommissionCancelled,
     CommissionUndone,
     MoneyMoved,
     OfferAccepted,
@@ -72,10 +73,35 @@ class Account:
     lines: tuple[DueLine, ...]
     unpriced: tuple[str, ...]
     """Lots that came after the offer and have no price."""
-    due: Totals | None
     movements: tuple[Movement, ...]
     others: int
     """Acceptances besides, made at another bench that knew nothing of this one."""
+    cancelled: CommissionCancelled | None = None
+    """When the order was cancelled: due is then what is charged of it, and its design if any is."""
+
+    @property
+    def besides(self) -> tuple[Decimal, Decimal]:
+        """What is due for the design, and for boxes, findings and post."""
+        if self.acceptance is None:
+            return Decimal(0), Decimal(0)
+        said = self.acceptance.said
+        if self.cancelled is None:
+            return Decimal(said.design), Decimal(said.notions)
+        is_charged = any(line.charged for line in self.lines)
+        return Decimal(said.design) if is_charged else Decimal(0), Decimal(0)
+
+    @property
+    def due(self) -> Totals | None:
+        """What is due; None before an offer holds."""
+        if self.acceptance is None:
+            return None
+        said = self.acceptance.said
+        return totals(
+            sum((line.price for line in self.lines), sum(self.besides, Decimal(0))),
+            Decimal(said.discount_percent),
+            Decimal(said.tax_percent),
+            Decimal(0),
+        )
 
     @property
     def received(self) -> Decimal:
@@ -126,7 +152,7 @@ def read_account(
         if event.uuid not in undone
     )
     if not accepted:
-        return Account(None, (), (), None, moved, 0)
+        return Account(None, (), (), moved, 0, history.cancelled)
     said = accepted[0].said
     lines = tuple(due_lines(said.lots, commission.lots, history.settled(commission)))
     priced = {line.lot for line in lines}
@@ -134,14 +160,9 @@ def read_account(
         accepted[0],
         lines,
         tuple(lot.name for lot in commission.lots if lot.id not in priced),
-        totals(
-            sum((line.price for line in lines), Decimal(said.design) + Decimal(said.notions)),
-            Decimal(said.discount_percent),
-            Decimal(said.tax_percent),
-            Decimal(0),
-        ),
         moved,
         len(accepted) - 1,
+        history.cancelled,
     )
 
 
@@ -153,15 +174,15 @@ def due_lines(
     A lot that was taken out is due with what was charged of it.
     """
     offered = {lot.lot: lot for lot in agreed}
-    charged = {lot: said.charged for lot, said in settled.items()}
     now = {lot.id: lot for lot in lots if lot.id is not None}
     for key, lot in now.items():
         was = offered.get(key)
         each = Decimal(was.each) if was is not None else lot.price
         if each is not None:
             before = 0 if was is None else was.pieces
-            yield DueLine(key, lot.name, lot.pieces, charged.get(key, 0), each, before)
+            own = settled.get(key, Settled())
+            yield DueLine(key, lot.name, own.count(lot.pieces), own.charged, each, before)
     for key, was in offered.items():
         if key not in now:
-            more = charged.get(key, 0)
+            more = settled.get(key, Settled()).charged
             yield DueLine(key, was.name, 0, more, Decimal(was.each), was.pieces)

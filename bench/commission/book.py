@@ -8,12 +8,12 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-from bench.commission.changing import excess
+from bench.commission.changing import counted, excess
 from bench.commission.identity import customer_id, with_ids
 from bench.commission.lot_refs import OrderLots, order_lots
 from bench.commission.versions import History, Version, read_history
 from bench.craft.text import Fault
-from bench.documents.commission import Commission
+from bench.documents.commission import Commission, Lot
 from bench.documents.commission_writing import commission_json, written_commission
 from bench.documents.errors import DocumentError
 from bench.documents.library import Library
@@ -39,8 +39,8 @@ class CommissionBook:
     """A commission as it stands.
 
     `name`: its file's name; `file`: the maker's own file, there or not; `text`: what it comes from;
-    `stamp`: of the maker's own file; `made`: good pieces by the lot's id; `cancelled`: when and
-    why, or None; `bench`: the bench that it is read at; `library`: where its patterns are.
+    `stamp`: of the maker's own file; `made`: good pieces by the lot's id; `bench`: the bench that
+    it is read at; `library`: where its patterns are.
     """
 
     name: str
@@ -50,9 +50,19 @@ class CommissionBook:
     commission: Commission
     history: History
     made: Mapping[str, int]
-    cancelled: CommissionCancelled | None = None
     bench: str = ""
     library: Library | None = None
+
+    @property
+    def cancelled(self) -> CommissionCancelled | None:
+        """When and why it was cancelled, or None."""
+        return self.history.cancelled
+
+    @property
+    def heading(self) -> str:
+        """Its title, and whether it is cancelled."""
+        title = self.commission.title
+        return title if self.cancelled is None else f"{title} (cancelled)"
 
     @property
     def id(self) -> str:
@@ -123,10 +133,8 @@ def open_book(
     assert commission.id is not None
     history = read_history(journal, commission.id)
     made = _made(journal, order_lots(journal, path.stem, commission, history))
-    said = [cancelled for _, cancelled in journal.each(CommissionCancelled, commission.id)]
-    cancelled = said[-1] if said and not said[-1].undone else None
     return CommissionBook(
-        *(path.stem, own, read_text(path), stamp_of(own), commission, history, made, cancelled),
+        *(path.stem, own, read_text(path), stamp_of(own), commission, history, made),
         *(journal.bench, library),
     )
 
@@ -154,15 +162,13 @@ def keep(
     changed meanwhile; nothing is written then.
     """
     more = excess(book.commission, commission, book.made, book.history.settled(book.commission))
-    if more and made_more_goes not in ("charged", "stock"):
-        said = "; ".join(
+    surplus = _settled(
+        (
             f"{one.made} of '{one.lot.name}' are made, {one.more} more than it would have"
             for one in more
-        )
-        raise MadeMore(f"{said}: say whether they are charged or go to finished stock")
-    surplus = tuple(
-        Surplus(one.lot.id or "", one.more, "stock" if made_more_goes == "stock" else "charged")
-        for one in more
+        ),
+        ((one.lot, one.more) for one in more),
+        made_more_goes,
     )
     write_document(book.file, written_commission(commission, book.text), book.stamp)
     earlier = book.first(day)
@@ -176,6 +182,37 @@ def keep(
         named = CustomerNamed(book.id, commission.whom)
         entries.append(Entry(named, customer_id(book.id), uuid=new_id()))
     return tuple(entries)
+
+
+def cancel(
+    book: CommissionBook, day: dt.date, reason: str = "", made_goes: str = ""
+) -> CommissionCancelled:
+    """The event that cancels a commission.
+
+    `made_goes`: "charged" or "stock", for the pieces that are made. Raises MadeMore if that has to
+    be said, Fault if it is cancelled already.
+    """
+    if book.cancelled is not None:
+        raise Fault(f"'{book.name}' is cancelled since {book.cancelled.day}")
+    settled = book.history.settled(book.commission)
+    made = [(lot, counted(lot, book.made, settled)) for lot in book.commission.lots]
+    made = [(lot, pieces) for lot, pieces in made if pieces]
+    said = (f"{pieces} of '{lot.name}' are made" for lot, pieces in made)
+    return CommissionCancelled(day.isoformat(), reason, surplus=_settled(said, made, made_goes))
+
+
+def _settled(
+    said: Iterable[str], made: Iterable[tuple[Lot, int]], goes: str
+) -> tuple[Surplus, ...]:
+    """What becomes of pieces of lots. Raises MadeMore with what is said if it was not chosen."""
+    if not (lots := [*made]):
+        return ()
+    if goes not in ("charged", "stock"):
+        raise MadeMore(f"{'; '.join(said)}: say whether they are charged or go to finished stock")
+    return tuple(
+        Surplus(lot.id or "", pieces, "stock" if goes == "stock" else "charged")
+        for lot, pieces in lots
+    )
 
 
 def _before(book: CommissionBook, day: dt.date) -> Iterator[Entry]:

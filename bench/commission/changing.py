@@ -63,6 +63,8 @@ def without_lot(commission: Commission, name: str) -> Commission:
 def moved_before(commission: Commission, name: str, other: str | None) -> Commission:
     """Return a commission in which a lot is made just before another one, or last."""
     moved = commission.lot(name)
+    if other is not None and commission.lot(other) is moved:
+        return commission
     rest = [lot for lot in commission.lots if lot is not moved]
     at = len(rest) if other is None else rest.index(commission.lot(other))
     lots = [*rest[:at], moved, *rest[at:]]
@@ -82,12 +84,17 @@ def excess(
     for lot in old.lots:
         assert lot.id is not None
         count = after[lot.id].pieces if lot.id in after else 0
-        earlier = settled.get(lot.id, Settled())
-        all_good = made.get(lot.id, 0)
-        good = all_good - earlier.apart(all_good, lot.pieces)
-        if count < lot.pieces and good > count:
-            found.append(Excess(after.get(lot.id, lot), good, min(good, lot.pieces) - count))
+        good = counted(lot, made, settled)
+        if count < good:
+            found.append(Excess(after.get(lot.id, lot), made[lot.id], good - count))
     return tuple(found)
+
+
+def counted(lot: Lot, made: Mapping[str, int], settled: Mapping[str, Settled]) -> int:
+    """How many good pieces count for a lot: none that is spare, and none that is settled."""
+    good = made.get(lot.id or "", 0)
+    earlier = settled.get(lot.id or "", Settled())
+    return min(good - earlier.apart(good, lot.pieces), lot.pieces)
 
 
 def _place(commission: Commission, name: str) -> int | None:

@@ -26,19 +26,12 @@ def commission_answer(
         file=str(book.file),
         lots=tuple(_lots(book, now)),
         terms=terms,
-        cancelled=_cancelled(book),
+        cancelled=None if book.cancelled is None else book.cancelled.words,
         changed=changed,
         versions=tuple(_versions(book)),
         waits=waits,
         warnings=tuple(_warnings(book)),
     )
-
-
-def _cancelled(book: CommissionBook) -> str | None:
-    said = book.cancelled
-    if said is None:
-        return None
-    return said.day + (f" ({said.reason})" if said.reason else "")
 
 
 def _lots(book: CommissionBook, now: Commission) -> Iterator[LotLine]:

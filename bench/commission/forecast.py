@@ -75,12 +75,14 @@ def commission_forecast(
         to_come=_hours(stands.to_come, level),
         finish=_dates(stands.finish, now),
         price=_price(found, settings),
-        lots=tuple(_line(lot, level) for lot in stands.lots),
+        lots=tuple(
+            _line(lot, stands.commission.due_of(lot.work.lot), level) for lot in stands.lots
+        ),
         basis=basis_of(model),
     )
 
 
-def _line(found: LotProgress, level: float | None) -> LotForecast:
+def _line(found: LotProgress, due: dt.date | None, level: float | None) -> LotForecast:
     lot = found.work.lot
     return LotForecast(
         lot=lot.name,
@@ -92,7 +94,7 @@ def _line(found: LotProgress, level: float | None) -> LotForecast:
         in_the_making=len(found.making),
         to_make=found.to_make,
         to_come=_hours(found.to_come, level),
-        due=None if lot.due is None else lot.due.isoformat(),
+        due=None if due is None else due.isoformat(),
         late=_late(found.late, level),
     )
 

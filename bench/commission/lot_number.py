@@ -10,14 +10,22 @@ from bench.documents.commission import Lot
 
 @dataclass(frozen=True, slots=True)
 class Settled:
-    """Pieces of a lot that were made beyond a lowered count: `charged`, or finished `stock`."""
+    """Pieces of a lot that were made beyond a lowered count: `charged`, or finished `stock`.
+
+    `is_off`: the order is cancelled, so that the lot has no piece but those.
+    """
 
     charged: int = 0
     stock: int = 0
+    is_off: bool = False
 
     def promised(self, pieces: int) -> int:
         """How many pieces a lot of so many has with those that were charged beyond its count."""
-        return pieces + self.charged
+        return self.count(pieces) + self.charged
+
+    def count(self, pieces: int) -> int:
+        """How many pieces a lot of so many still has."""
+        return 0 if self.is_off else pieces
 
     def apart(self, good: int, pieces: int) -> int:
         """How many of so many good pieces do not count for a lot of `pieces`.

@@ -13,7 +13,7 @@ from bench.commission.identity import lot_id_of, order_id_of, with_ids
 from bench.commission.lot_number import Settled
 from bench.commission.versions import History, read_history
 from bench.documents.commission import Commission, Lot
-from bench.journal.commission_payloads import CommissionKept
+from bench.journal.commission_payloads import CommissionCancelled, CommissionKept
 from bench.journal.events import Event
 from bench.journal.inspection_payloads import PutIntoLot
 from bench.journal.payloads import PieceStarted
@@ -144,11 +144,15 @@ class LotRefs:
 
 @dataclass(frozen=True)
 class OrderLots:
-    """The lots of one order, by their ids: which pieces are theirs, and what is settled of them."""
+    """The lots of one order, by their ids: which pieces are theirs, and what is settled of them.
+
+    `cancelled`: when and why the order was.
+    """
 
     order: str
     refs: LotRefs
     settled: Mapping[str, Settled] = field(default_factory=dict)
+    cancelled: CommissionCancelled | None = None
 
     def lot_of(self, piece: Piece) -> str | None:
         """The id of the piece's lot: "" of none of its lots, None of another order or none."""
@@ -168,7 +172,9 @@ def order_lots(
     assert whole.id is not None
     if history is None:
         history = History() if journal is None else read_history(journal, whole.id)
-    return OrderLots(whole.id, LotRefs(journal, {name: whole}), history.settled(whole))
+    return OrderLots(
+        whole.id, LotRefs(journal, {name: whole}), history.settled(whole), history.cancelled
+    )
 
 
 def lot_called(lots: Iterable[Lot], name: str, kind: Variant) -> str:

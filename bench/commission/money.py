@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from decimal import ROUND_HALF_EVEN, ROUND_HALF_UP, Decimal
 from typing import Literal
 
@@ -13,7 +14,6 @@ _RULES = {"half up": ROUND_HALF_UP, "half even": ROUND_HALF_EVEN}
 
 SMALLEST = Decimal("0.01")
 """What totals, taxes and deposits are rounded to."""
-MOST = Decimal(1_000_000_000)
 
 
 def rounded(amount: Decimal, step: Decimal = SMALLEST, rule: Rule = "half up") -> Decimal:
@@ -33,11 +33,9 @@ def decimal_of(number: float) -> Decimal:
 
 def read_amount(text: str, what: str) -> Decimal:
     """Return an amount above zero that was typed. Raises Fault with what was found."""
-    try:
-        amount = Decimal(text)
-    except ArithmeticError:
-        amount = Decimal(0)
-    if not (amount.is_finite() and 0 < amount < MOST) or amount != rounded(amount):
+    is_written = re.fullmatch(r"\d{1,9}(\.\d{1,2}0*)?", text.strip(), re.ASCII)
+    amount = Decimal(text) if is_written else Decimal(0)
+    if not amount:
         hint = " (write 30.50, not 30,50)" if "," in text else ""
         raise Fault(f"{what} takes an amount such as 30.50; found '{cleaned(text, 20)}'{hint}")
     return amount

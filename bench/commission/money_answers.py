@@ -180,10 +180,10 @@ def besides_of(account: Account) -> tuple[tuple[str, str], ...]:
     """What is due beside the lots by the accepted offer: only what there is of it."""
     if account.acceptance is None or account.due is None:
         return ()
-    said = account.acceptance.said
+    said, (design, notions) = account.acceptance.said, account.besides
     amounts = (
-        ("design", Decimal(said.design)),
-        ("boxes, findings, post", Decimal(said.notions)),
+        ("design", design),
+        ("boxes, findings, post", notions),
         ("discount", -account.due.discount),
         (f"{said.tax_name} {said.tax_percent} %", account.due.tax),
     )
@@ -212,7 +212,12 @@ def _warnings(found: Account) -> list[str]:
         " one (`commission NAME --lot LOT --price AMOUNT`)"
         for name in found.unpriced
     ]
+    if found.received < 0:
+        said.append("more money went back than came in: is an amount wrong, or one missing?")
     offered = found.acceptance
+    if found.cancelled is not None:
+        due = "due is what is charged of it; what of a deposit goes back is as you have agreed"
+        return [f"cancelled on {found.cancelled.words}: {due}", *said]
     changed = any(line.change for line in found.lines)
     if offered is not None and changed:
         said.append(

@@ -100,7 +100,12 @@ def read_overview(
         None if days is None else _weeks(journal, days, settings, now), lots,
     )  # fmt: skip
     untimed = _untimed_said(stands.untimed) if stands.price is not None else ()
-    notes = (*untimed, *_notes(lots, commission, pieces, loose), *_not_drawn(journal, lots))
+    notes = (
+        *_off(lots),
+        *untimed,
+        *_notes(lots, commission, pieces, loose),
+        *_not_drawn(journal, lots),
+    )
     outcomes = outcomes_of(journal.pieces(open_only=False))
     return Overview(stands, needs, shelf, materials, outcomes, notes)
 
@@ -186,6 +191,12 @@ def _not_drawn(journal: Journal, lots: OrderLots) -> Iterator[str]:
             f"{pieces} {what} begun without loading here, so that no tube has given for them:"
             " count those tubes anew"
         )
+
+
+def _off(lots: OrderLots) -> Iterator[str]:
+    """Say that the order is cancelled, if it is."""
+    if lots.cancelled is not None:
+        yield f"cancelled on {lots.cancelled.words}: nothing of it is to be made"
 
 
 def _notes(

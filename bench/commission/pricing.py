@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterator
+from dataclasses import replace
 from decimal import Decimal
 from itertools import accumulate, pairwise
 
@@ -70,7 +71,8 @@ def read_offer(
 
 def _with_charged(journal: Journal, commission: Commission) -> Commission:
     """The commission with as many pieces of each lot as the customer gets."""
-    settled = read_history(journal, commission.id or "").settled(commission)
+    history = replace(read_history(journal, commission.id or ""), cancelled=None)
+    settled = history.settled(commission)
     lots = []
     for lot in commission.lots:
         pieces = settled.get(lot.id or "", Settled()).promised(lot.pieces)

@@ -8,7 +8,6 @@ from dataclasses import dataclass, replace
 
 from bench.commission.lot_number import Settled, next_number, to_make
 from bench.commission.lot_refs import OrderLots, order_lots
-from bench.craft.text import Fault
 from bench.documents.commission import Commission, Lot
 from bench.documents.library import Library
 from bench.documents.settings import Settings
@@ -26,8 +25,6 @@ from bench.pace.what_fits import PieceAhead
 from bench.pace.work_ahead import spaced, works_ahead
 
 DAY_S = 86_400.0
-MOST_PIECES = 20_000
-"""Pieces of a commission that are forecast."""
 
 
 @dataclass(frozen=True)
@@ -140,10 +137,8 @@ class CommissionProgress:
 def lot_works(library: Library, commission: Commission) -> tuple[LotWork, ...]:
     """The lots of a commission with their work.
 
-    Raises DocumentError or Fault for a broken pattern, and for more pieces than can be forecast.
+    Raises DocumentError or Fault for a broken pattern.
     """
-    if sum(lot.pieces for lot in commission.lots) > MOST_PIECES:
-        raise Fault(f"at most {MOST_PIECES:,} pieces of a commission can be forecast")
     out = []
     for lot in commission.lots:
         path = library.pattern_path(lot.pattern)

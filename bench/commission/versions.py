@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from bench.commission.lot_number import Settled
 from bench.craft.words import plural
 from bench.documents.commission import TERM_WORDS, Commission, Lot
-from bench.journal.commission_payloads import CommissionKept, Surplus
+from bench.journal.commission_payloads import CommissionCancelled, CommissionKept, Surplus
 from bench.journal.store import Journal
 
 
@@ -34,10 +34,14 @@ class Version:
 
 @dataclass(frozen=True)
 class History:
-    """A commission's versions in their order; `unread` ones hold what is no commission."""
+    """A commission's versions in their order; `unread` ones hold what is no commission.
+
+    `cancelled`: when and why it was, if it does not go on.
+    """
 
     versions: tuple[Version, ...] = ()
     unread: int = 0
+    cancelled: CommissionCancelled | None = None
 
     @property
     def heads(self) -> tuple[Version, ...]:
@@ -94,11 +98,20 @@ class History:
         known: dict[str, tuple[Commission, Mapping[str, Settled]]] = {}
         for version in self.versions:
             found = _together(version.commission, [known[e] for e in version.over if e in known])
-            for said in version.surplus:
-                more = (said.pieces, 0) if said.goes == "charged" else (0, said.pieces)
-                found[said.lot] = found.get(said.lot, Settled()).besides(*more)
+            _add(found, version.surplus)
             known[version.event] = version.commission, found
-        return _together(now, [known[version.event] for version in self.heads])
+        found = _together(now, [known[version.event] for version in self.heads])
+        if self.cancelled is not None:
+            _add(found, self.cancelled.surplus)
+            lots = {lot.id or "": Settled() for lot in now.lots} | found
+            return {lot: replace(settled, is_off=True) for lot, settled in lots.items()}
+        return found
+
+
+def _add(found: dict[str, Settled], surplus: Iterable[Surplus]) -> None:
+    for said in surplus:
+        more = (said.pieces, 0) if said.goes == "charged" else (0, said.pieces)
+        found[said.lot] = found.get(said.lot, Settled()).besides(*more)
 
 
 def _together(
@@ -132,7 +145,9 @@ def read_history(journal: Journal, commission: str) -> History:
         kept_by = (said.name, event.bench, event.number)
         why = (day, said.reason, said.source)
         versions.append(Version(event.uuid, *kept_by, said.over, *why, content, said.surplus))
-    return History(tuple(versions), unread)
+    cancelled = [last for _, last in journal.each(CommissionCancelled, commission)]
+    stands = cancelled[-1] if cancelled and not cancelled[-1].undone else None
+    return History(tuple(versions), unread, stands)
 
 
 def differences(old: Commission, new: Commission) -> Iterator[str]:

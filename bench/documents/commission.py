@@ -16,6 +16,8 @@ from bench.craft.text import Fault
 from bench.documents.amounts import Amount, Percent
 from bench.pace.records import Variant
 
+MOST_PIECES = 20_000
+"""Pieces of a commission: as many as can be forecast."""
 Id = Annotated[str, Field(pattern=r"^[a-z0-9-]{4,40}$")]
 
 
@@ -27,7 +29,7 @@ class Lot(DocumentPart):
     pattern: Title
     size: Name | None = None
     colourway: Name | None = None
-    pieces: Annotated[int, Field(ge=1, le=100_000, strict=True)]
+    pieces: Annotated[int, Field(ge=1, le=MOST_PIECES, strict=True)]
     due: dt.date | None = None
     price: Amount | None = Field(None, description="Agreed for one piece, before tax.")
     hangs: bool = Field(True, description="Whether its pieces hang with the others.")
@@ -129,6 +131,8 @@ class Commission(DocumentPart):
                 raise Fault(f"two lots have the id '{lot.id}'", "lots", number, "id")
             names.add(lot.name)
             ids |= {lot.id} if lot.id else set()
+        if sum(lot.pieces for lot in self.lots) > MOST_PIECES:
+            raise Fault(f"a commission has at most {MOST_PIECES:,} pieces; make several of it")
         return self
 
     def due_of(self, lot: Lot) -> dt.date | None:

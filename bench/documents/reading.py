@@ -32,6 +32,21 @@ _FORMS = {
 }
 
 
+_NUMBERS = {
+    "greater_than_equal": "it takes {ge} at the least",
+    "less_than_equal": "it takes {le} at the most",
+    "greater_than": "it takes more than {gt}",
+    "less_than": "it takes less than {lt}",
+    "decimal_parsing": "it takes a number such as 30.50",
+    "decimal_type": "it takes a number such as 30.50",
+    "finite_number": "it takes a finite number",
+    "decimal_max_places": "it takes {decimal_places} digits behind the point at the most",
+    "decimal_max_digits": "it takes {max_digits} digits at the most",
+    "decimal_whole_digits": "it takes {whole_digits} digits before the point at the most",
+}
+"""What is wrong with a number, by pydantic's kinds of mistakes."""
+
+
 _TOML_WORDS = {"Cannot overwrite a value": "this key stands twice"}
 
 
@@ -139,9 +154,14 @@ def sentence_of(detail: ErrorDetails) -> str:
         return "this key is not known; take it out or mend its spelling"
     if kind == "missing":
         return "this key is missing"
-    message = _FORMS.get(str(detail.get("ctx", {}).get("pattern")), detail["msg"])
+    known = detail.get("ctx", {})
+    message = _FORMS.get(str(known.get("pattern")), detail["msg"])
+    if kind in _NUMBERS:
+        message = _NUMBERS[kind].format(**known)
     message = message[0].lower() + message[1:]
     found = detail.get("input")
+    if kind == "decimal_parsing" and "," in str(found):
+        message += " and not 30,50"
     if isinstance(found, (str, int, float, bool)):
         message += f"; found {cleaned(repr(found), 60)}"
     elif isinstance(found, (list, tuple)):

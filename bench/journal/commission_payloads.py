@@ -158,13 +158,22 @@ class CommissionNoted(Payload):
 
 @dataclass(frozen=True, slots=True)
 class CommissionCancelled(Payload):
-    """The commission was cancelled on a `day`; `undone`: it goes on after all."""
+    """The commission was cancelled on a `day`; `undone`: it goes on after all.
+
+    `surplus`: what became of the pieces that were made of it; lots by their ids.
+    """
 
     KIND: ClassVar[str] = "commission_cancelled"
     SUBJECT: ClassVar[Subject] = "commission"
     day: str
     reason: str = ""
     undone: bool = False
+    surplus: tuple[Surplus, ...] = ()
+
+    @property
+    def words(self) -> str:
+        """When it was cancelled, and why."""
+        return self.day + (f" ({self.reason})" if self.reason else "")
 
 
 COMMISSION_KINDS: tuple[type[Payload], ...] = (

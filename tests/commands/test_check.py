@@ -29,7 +29,7 @@ def line_of(text: str, part: str) -> int:
         ("kongo-8", "kongo-9", "structure", "there is no structure 'kongo-9'"),
         ('"15/0"', '"99/0"', "beads.a.size", "is not in the table; give diameter_mm, length_mm"),
         ("#9fb8c8", "blue", "beads.a.colour", "a colour is written as #9fb8c8; found 'blue'"),
-        ("plain_end = 4", "plain_end = -1", "plain_end", "greater than or equal to 0"),
+        ("plain_end = 4", "plain_end = -1", "plain_end", "it takes 0 at the least"),
         ("plain_end = 4", "plain_end = 4.5", "plain_end", "valid integer"),
         ("rain grey", "rain\\u001b[31mgrey", "beads.a.name", "control character U+001B"),
         ("diameter_mm = 0.13", "diameter_mm = nan", "threads.diameter_mm", "finite number"),

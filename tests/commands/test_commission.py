@@ -43,7 +43,7 @@ def test_a_commission_without_an_editor(door: Any) -> None:
     door("commission", "door", "--lot", "Eaves", "--price", "30.00", "--before", "Plum")
     said = door(
         *("commission", "door", "--lot", "Plum", "--pieces", "-3", "--due", "2199-04-24"),
-        *("--because", "the window is smaller", "--on", "2026-11-02", "--json"),
+        *("--because", "the window is smaller", "--on", "2024-11-02", "--json"),
     ).json
     assert [(lot["lot"], lot["pieces"], lot["price"], lot["due"]) for lot in said["lots"]] == [
         ("Eaves", 8, "30.00", "2199-04-24"),
@@ -51,7 +51,7 @@ def test_a_commission_without_an_editor(door: Any) -> None:
     ]
     last = said["versions"][-1]
     assert (last["day"], last["reason"], last["stands"]) == (
-        *("2026-11-02", "the window is smaller"),
+        *("2024-11-02", "the window is smaller"),
         True,
     )
     assert last["changes"] == [
@@ -67,6 +67,14 @@ def test_a_commission_without_an_editor(door: Any) -> None:
     assert "0 of 9" in out
     assert "the window is smaller" in out
     assert max(map(len, out.splitlines())) <= 80
+
+
+def test_a_lot_before_itself_stays_where_it_is(door: Any) -> None:
+    """Nothing is changed, and nothing said to be."""
+    before = (door.home / "commissions" / "door.toml").read_bytes()
+    said = door("commission", "door", "--lot", "Plum", "--before", "Plum", "--json")
+    assert (said.status, said.json["changed"]) == (0, [])
+    assert (door.home / "commissions" / "door.toml").read_bytes() == before
 
 
 def test_the_customer_stays_out_of_the_versions(door: Any) -> None:
@@ -122,9 +130,9 @@ def test_a_file_changed_elsewhere_is_taken_in(door: Any) -> None:
 def test_a_commission_is_cancelled_and_goes_on(door: Any) -> None:
     """The day and the reason stand on its sheet; taken back, they do not."""
     words = ("commission", "door", "--cancel", "--because", "the house is sold")
-    said = door(*words, "--on", "2026-12-01", "--json").json
-    assert said["cancelled"] == "2026-12-01 (the house is sold)"
-    assert "CANCELLED  2026-12-01" in door("commission", "door").out
+    said = door(*words, "--on", "2024-11-01", "--json").json
+    assert said["cancelled"] == "2024-11-01 (the house is sold)"
+    assert "CANCELLED  2024-11-01" in door("commission", "door").out
     assert door("commission", "door", "--go-on", "--json").json["cancelled"] is None
 
 
@@ -200,14 +208,26 @@ def test_a_lot_whose_pattern_is_gone_is_told_and_mended(door: Any) -> None:
     ("words", "says"),
     [
         (("--lot", "Plum", "--pieces", "some"), "--pieces takes a number"),
-        (("--lot", "Plum", "--pieces", "-12"), "pieces: "),
+        (("--lot", "Plum", "--pieces", "-12"), "pieces: it takes 1 at the least; found 0"),
+        (("--lot", "Plum", "--pieces", "20001"), "pieces: it takes 20000 at the most"),
         (("--lot", "New"), "'New' is a new lot: say its pattern too"),
         (("--lot", "New", "--pattern", "gone", "--pieces", "1"), "there is no pattern 'gone'"),
         (("--lot", "Plum", "--size", "huge"), "lot 'Plum': "),
         (("--lot", "Plum", "--out"), "'Plum' is the only lot"),
-        (("--tax", "120"), "tax percent: "),
+        (("--tax", "120"), "tax percent: it takes 100 at the most"),
+        (("--tax", "-1"), "tax percent: it takes 0 at the least"),
+        (("--design-hours", "nan"), "design hours: it takes a finite number"),
         (("--due", "2027-02-30"), "--due takes a day that there is"),
-        (("--lot", "Plum", "--price", "3,50"), "price: "),
+        (("--lot", "Plum", "--price", "3,50"), "a number such as 30.50 and not 30,50; found"),
+        (("--lot", "Plum", "--price", "1e30"), "price: it takes 12 digits at the most"),
+        (("--lot", "Plum", "--price", "NaN"), "price: it takes a finite number"),
+        (("--lot", "Plum", "--price", "-1"), "price: it takes 0 at the least"),
+        (("--lot", "Plum", "--rename", ""), "name: "),
+        (("--lot", "Plum", "--rename", "x" * 200), "name: "),
+        (("--lot", "Plum", "--rename", "a\x1b[31m"), "name: "),
+        (("--title", "a\x07b"), "title: "),
+        (("--title", ""), "title: "),
+        (("--title", "x", "--on", "2199-01-01"), "--on 2199-01-01 is yet to come"),
         (("--new",), "there is a commission of that name"),
     ],
 )
@@ -219,4 +239,5 @@ def test_what_cannot_be_is_one_sentence(door: Any, words: tuple[str, ...], says:
     said = door("commission", "door", *words, *more)
     assert (said.status, said.err.count("\n")) == (1, 1)
     assert says in said.err
+    assert "\x1b" not in said.err
     assert file.read_bytes() == before

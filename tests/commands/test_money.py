@@ -35,19 +35,23 @@ def curtain(call: Any) -> Any:
     return call
 
 
+def good(curtain: Any, pieces: int) -> None:
+    """Good pieces of the plum lot, in the journal."""
+    made = WorkedPattern.from_library(Library(curtain.home), Settings(), "silver-eaves")
+    with Journal.open(curtain.home / "journal.db", write=True) as journal:
+        for _ in range(pieces):
+            braid = Braid.start(journal, made, stage="finish", commission="curtain", lot="Plum")
+            braid.finish("good")
+
+
 def test_from_the_asking_to_what_is_still_to_pay(curtain: Any) -> None:
     """Accepted at 840.00, 280.00 received; three fewer and three more: the same is due.
 
     Of the plum pieces seven are made, two more than it would have: they go to finished stock.
     """
-    assert curtain("offer", "curtain", "--accept", "--on", "2026-11-02").status == 0
-    curtain("account", "curtain", "--deposit", "280.00", "--on", "2026-11-03")
-    made = WorkedPattern.from_library(Library(curtain.home), Settings(), "silver-eaves")
-    with Journal.open(curtain.home / "journal.db", write=True) as journal:
-        for _ in range(7):
-            Braid.start(
-                journal, made, stage="finish", commission="curtain", lot="Plum"
-            ).finish("good")  # fmt: skip
+    assert curtain("offer", "curtain", "--accept", "--on", "2024-11-02").status == 0
+    curtain("account", "curtain", "--deposit", "280.00", "--on", "2024-11-03")
+    good(curtain, 7)
     for words in (
         ("--lot", "Plum", "--pieces", "-3", "--made-more", "stock"),
         ("--lot", "Eaves", "--pieces", "+3", "--due", "2199-05-01"),
@@ -71,11 +75,11 @@ def test_from_the_asking_to_what_is_still_to_pay(curtain: Any) -> None:
 
 def test_an_accepted_offer_is_frozen(curtain: Any) -> None:
     """Another rate changes nothing of it; it cannot be accepted twice, but be taken back."""
-    curtain("offer", "curtain", "--accept", "--on", "2026-11-02")
+    curtain("offer", "curtain", "--accept", "--on", "2024-11-02")
     (curtain.home / "settings.toml").write_text(SETTINGS, "utf-8")
     curtain("commission", "curtain", "--lot", "Rope", "--price", "150")
     said = curtain("offer", "curtain", "--json").json
-    assert (said["gross"], said["accepted"]) == ("840.00", "2026-11-02")
+    assert (said["gross"], said["accepted"]) == ("840.00", "2024-11-02")
     again = curtain("offer", "curtain", "--accept")
     assert (again.status, again.err.count("\n")) == (1, 1)
     curtain("account", "curtain", "--undo", "accepted")
@@ -125,10 +129,36 @@ def test_the_customers_sheet_tells_no_hours(curtain: Any, tmp_path: Any) -> None
     assert "FOR YOU ALONE" in said.out
 
 
+def test_a_cancelled_order_is_due_with_what_is_charged(curtain: Any) -> None:
+    """What is made is charged or goes to stock; no more is due, promised or to be made."""
+    good(curtain, 3)
+    curtain("commission", "curtain", "--design-hours", "2", "--notions", "12")
+    curtain("offer", "curtain", "--accept")
+    curtain("account", "curtain", "--deposit", "100")
+    words = ("commission", "curtain", "--cancel", "--because", "the house is sold")
+    asked = curtain(*words)
+    assert (asked.status, asked.err.count("\n")) == (1, 1)
+    assert "3 of 'Plum' are made: say whether they are charged" in asked.err
+    for goes, due, to_pay in (("charged", "130.00", "30.00"), ("stock", "0.00", "-100.00")):
+        assert curtain(*words, "--made-more", goes).status == 0
+        told = curtain("account", "curtain", "--json").json
+        assert (told["due"], told["to_pay"]) == (due, to_pay)
+        assert "the house is sold" in told["warnings"][0]
+        plum = curtain("forecast", "curtain", "--json").json["lots"][0]
+        assert (plum["done"], plum["to_make"]) == (3, 0)
+        lot = curtain("pack", "curtain", "--json").json["lots"][0]
+        assert (lot["promised"], lot["counts"]) == (3 if goes == "charged" else 0, {"made": 3})
+        for command in ("offer", "needs", "closing", "tags", "forecast", "notes"):
+            assert "cancelled" in curtain(command, "curtain").err, command
+        assert "is cancelled since" in curtain(*words).err
+        assert curtain("commission", "curtain", "--go-on").status == 0
+    assert curtain("account", "curtain", "--json").json["due"] == "892.00"
+
+
 def test_the_closing_sheet_holds_the_offer_against_the_fact(curtain: Any, tmp_path: Any) -> None:
     """The invoice's lines add up to what is due; hours and earnings follow from pieces made."""
     (curtain.home / "settings.toml").write_text(SETTINGS, "utf-8")
-    curtain("offer", "curtain", "--accept", "--on", "2026-11-02")
+    curtain("offer", "curtain", "--accept", "--on", "2024-11-02")
     curtain("account", "curtain", "--deposit", "252.00")
     made = WorkedPattern.from_library(Library(curtain.home), Settings(), "silver-eaves")
     with Journal.open(curtain.home / "journal.db", write=True) as journal:
@@ -159,6 +189,9 @@ def test_the_closing_sheet_holds_the_offer_against_the_fact(curtain: Any, tmp_pa
         (("account", "curtain", "--deposit", "-5"), "an amount such as 30.50"),
         (("account", "curtain", "--payment", "nan"), "an amount such as 30.50"),
         (("account", "curtain", "--refund", "1.005"), "an amount such as 30.50"),
+        (("account", "curtain", "--deposit", "1e5"), "an amount such as 30.50"),
+        (("account", "curtain", "--deposit", "5", "--on", "2199-01-01"), "is yet to come"),
+        (("offer", "curtain", "--accept", "--on", "2199-01-01"), "is yet to come"),
         (("account", "curtain", "--undo", "deposit"), "there is no 'deposit' to take back"),
         (("account", "nowhere"), "there is no commission 'nowhere'"),
         (("commission", "curtain", "--due", "2020-01-01"), "is past"),

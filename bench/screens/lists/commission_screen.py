@@ -159,6 +159,7 @@ class CommissionScreen(ListScreen):
             return
         try:
             book = open_book(app.library, journal, self.commission_name)
+            self.figures.title = book.heading
             pieces = read_pieces(journal, book)
             self.notes.notes = read_notes(journal, book, pieces)
             self.order.lines = order_lines(journal, app, book)
@@ -204,6 +205,8 @@ class CommissionScreen(ListScreen):
             if lot.to_make
         ]
         title = "Still to begin" if rest else "All of it (every piece is begun)"
+        if any(lot.settled.is_off for lot in found.progress.lots):
+            title = "All of it (it is cancelled: nothing is to be bought)"
         needs = needs_of(title, rest or found.needs, found.shelf, app.settings, found.outcomes)
         if not rest:
             needs = replace(needs, buy=(), cost=None, short=())

@@ -11,6 +11,7 @@ from itertools import takewhile
 from bench.commission.identity import with_ids
 from bench.commission.lot_number import Settled, next_number, to_make
 from bench.commission.lot_refs import order_lots
+from bench.commission.versions import read_history
 from bench.craft.growth import sizes_of
 from bench.craft.load import SKIP
 from bench.craft.plan import Plan
@@ -19,7 +20,6 @@ from bench.craft.words import elsewhere_words, lost_words, plural
 from bench.documents.commission import Commission
 from bench.documents.errors import DocumentError
 from bench.documents.sketch import sketch_names
-from bench.journal.commission_payloads import CommissionCancelled
 from bench.journal.errors import JournalError
 from bench.journal.frozen import work_of
 from bench.journal.piece_state import PieceState
@@ -160,8 +160,8 @@ def _cancelled(session: Session, commission: Commission) -> str:
     """Since when a commission is cancelled; "" if it is not."""
     if session.journal is None or commission.id is None:
         return ""
-    said = [one for _, one in session.journal.each(CommissionCancelled, commission.id)]
-    return f"cancelled on {said[-1].day}" if said and not said[-1].undone else ""
+    said = read_history(session.journal, commission.id).cancelled
+    return f"cancelled on {said.day}" if said is not None else ""
 
 
 def next_of(

@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from bench.commission.money import read_amount, shown
 from bench.craft.text import Fault
-from bench.documents.commission import Lot
+from bench.documents.commission import MOST_PIECES, Lot
 from bench.documents.errors import DocumentError
 from bench.screens.lists.companion import ListsCompanion
 from bench.screens.lists.form import FormRow, FormScreen
@@ -125,8 +125,9 @@ class LotScreen(FormScreen):
         self._set(price=None if text == "none" else read_amount(text, "A price"))
 
     def _set(self, **values: object) -> None:
-        if not 1 <= int(str(values.get("pieces", 1))) <= 100_000:
-            raise Fault("A lot has 1 to 100,000 pieces; take it out of the order to have none.")
+        if not 1 <= int(str(values.get("pieces", 1))) <= MOST_PIECES:
+            said = f"A lot has 1 to {MOST_PIECES:,} pieces; take it out of the order to have none."
+            raise Fault(said)
         self.lot = self.lot.model_copy(update=values)
 
     def _out(self) -> None:

@@ -50,7 +50,7 @@ class MoneyScreen(DatedForm):
         """What was asked for and can be done once the offer is known."""
         self._asked: OfferFound | None = None
         """The offer that is to be accepted, as it was told."""
-        self.heading = f"{book.commission.title}: money"
+        self.heading = f"{book.heading}: money"
         self.account = self._read()
 
     def on_screen_resume(self) -> None:

@@ -9,7 +9,7 @@ from decimal import Decimal
 from functools import partial
 
 from bench.commission.account import Account, read_account
-from bench.commission.book import CommissionBook, MadeMore, keep
+from bench.commission.book import CommissionBook, MadeMore, cancel, keep
 from bench.commission.changing import moved_before, with_lot, with_terms, with_values, without_lot
 from bench.commission.money import shown
 from bench.commission.versions import differences
@@ -59,10 +59,12 @@ class OrderScreen(DatedForm):
         """
         super().__init__(companion)
         self.book, self.draft = book, book.commission
-        self.heading = book.commission.title if book.text else "a new commission"
+        self.heading = book.heading if book.text else "a new commission"
         self._ahead, self._told = ahead, told
         self.reason = ""
         """Why it is changed; kept with the change."""
+        self._why_cancelled: str | None = None
+        """Why it is to be cancelled, while it is asked what becomes of what is made."""
         self._lines: Sequence[str] = ()
         self._account = _account_of(companion, book, self.draft)
 
@@ -129,20 +131,37 @@ class OrderScreen(DatedForm):
     def _cancelling(self) -> Sequence[FormRow]:
         if self.book.cancelled is not None:
             said = f"it is cancelled since {self.book.cancelled.day}"
-            return (FormRow("go on with it", said, opens=partial(self._cancel, "", undone=True)),)
+            return (FormRow("go on with it", said, opens=self._go_on),)
         asks = "Why it is cancelled. What is made and paid stays written down."
         return (FormRow("cancel it", "asks why", typed=self._cancel, asks=asks),)
 
     def _set_reason(self, text: str) -> None:
         self.reason = "" if text == "none" else text
 
-    def _cancel(self, reason: str, *, undone: bool = False) -> None:
+    def _cancel(self, reason: str, goes: str = "") -> None:
+        """Cancel it; where something is made, ask first what becomes of it."""
         if self.changed:
             raise Fault("Keep or leave the changes first (K).")
-        said = CommissionCancelled(self.day_said, reason, undone)
+        self._why_cancelled = None
+        try:
+            said = cancel(self.book, self.day, reason, goes)
+        except MadeMore as more:
+            self._why_cancelled = reason
+            self._ask_what_becomes(more)
+            return
+        self._leave_with(said)
+
+    def _go_on(self) -> None:
+        self._leave_with(CommissionCancelled(self.day_said, undone=True))
+
+    def _leave_with(self, said: CommissionCancelled) -> None:
         write(self.companion, self.book, (said, self.book.id, None))
         self.companion.fill_home()
         self.app.pop_screen()
+
+    def _ask_what_becomes(self, more: MadeMore) -> None:
+        self.choices = MADE_MORE
+        self.said = f"{more}: 1 they are charged, 2 they go to finished stock"
 
     def _lot_row(self, lot: Lot) -> FormRow:
         made = full_name(lot.pattern, lot.size, lot.colourway)
@@ -281,6 +300,9 @@ class OrderScreen(DatedForm):
     def keep(self, choice: str | None = None) -> None:
         """Write file and event; where more is made than a lowered count, ask what becomes of it."""
         journal = writable(self.companion)
+        if self._why_cancelled is not None and choice is not None:
+            self._cancel(self._why_cancelled, choice)
+            return
         if not (self.changed or self.book.elsewhere):
             self.app.pop_screen()
             return
@@ -291,8 +313,7 @@ class OrderScreen(DatedForm):
                 self.draft = self.book.commission
             entries = keep(self.book, self.draft, self.day, self.reason, choice or "")
         except MadeMore as more:
-            self.choices = MADE_MORE
-            self.said = f"{more}: 1 they are charged, 2 they go to finished stock"
+            self._ask_what_becomes(more)
             return
         except DocumentError as error:
             raise Fault(str(error)) from None

@@ -177,7 +177,7 @@ async def test_sheets_are_written_from_their_pages(sit: Sit, home: Path) -> None
         await part(sitting, "rates")
         await typed(sitting, "an hour's work", "24.5")
         await typed(sitting, "deposit, %", "101")
-        assert "less than or equal to 100" in sitting.shown
+        assert "it takes 100 at the most" in sitting.shown
         await sitting.press("escape", "escape")
 
         await sitting.press("4", "enter")
