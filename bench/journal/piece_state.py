@@ -7,7 +7,6 @@ from dataclasses import dataclass, field, replace
 from typing import Literal
 
 from bench.craft.stages import Stage
-from bench.craft.words import full_name
 from bench.journal.clock import Instant
 from bench.journal.events import canonical
 from bench.journal.inspection_payloads import Leave, Verdict
@@ -172,9 +171,20 @@ class PieceState:
 
     @property
     def title(self) -> str:
-        """What the piece is called: its pattern's title, and its number in a lot."""
-        title = self.pattern_title or self.pattern_name or UNNAMED
+        """What the piece is called: its lot and its number there, else its pattern's title."""
+        title = self.lot or self._pattern
         return title if self.number is None else f"{title} {self.number}"
+
+    @property
+    def _pattern(self) -> str:
+        """What its pattern is called."""
+        return self.pattern_title or self.pattern_name or UNNAMED
+
+    @property
+    def kind_words(self) -> tuple[str, ...]:
+        """What the title does not say of what it is: pattern, size and colourway."""
+        pattern = self._pattern if self.lot else None
+        return tuple(filter(None, (pattern, self.size, self.colourway)))
 
     @property
     def kind(self) -> Variant:
@@ -188,8 +198,8 @@ class PieceState:
 
     @property
     def name(self) -> str:
-        """What the piece is called in full: with its size, colourway and set."""
-        return full_name(self.title, self.size, self.colourway, self.tag)
+        """What the piece is called in full: with its pattern, size, colourway and set."""
+        return ", ".join(filter(None, (self.title, *self.kind_words, self.tag)))
 
     @property
     def sample(self) -> bool:

@@ -12,7 +12,6 @@ from typing import Literal
 
 from bench.craft.half_proof import HalfProof, prove_all
 from bench.craft.stringing import Half, StrungThread, string_up
-from bench.craft.words import full_name
 from bench.documents.settings import Settings
 from bench.journal.payloads import SetTagged, TagUndone
 from bench.journal.piece_state import PieceState
@@ -258,4 +257,4 @@ def end_tag(state: PieceState, thread: StrungThread, half: Half) -> str:
 
 def set_tag(state: PieceState) -> str:
     """What to write on the tag that holds a whole set together: its number and what it becomes."""
-    return f"{short_tag(state)}, {full_name(state.title, state.size, state.colourway)}"
+    return ", ".join((short_tag(state), state.title, *state.kind_words))

@@ -48,11 +48,8 @@ def test_a_batch_of_three_from_a_lot_of_sixteen_is_numbered_in_both(
     batch = [braid]
     while set_to_come(batch[-1]) is not None:
         batch.append(next_of_batch(batch[-1], []))
-    assert [piece.state.title for piece in batch] == [
-        "Silver Eaves 1",
-        "Silver Eaves 2",
-        "Silver Eaves 3",
-    ]
+    assert [piece.state.title for piece in batch] == ["grey 1", "grey 2", "grey 3"]
+    assert batch[1].state.name == "grey 2, Silver Eaves, set 2, 2 of 3"
     assert [piece.state.tag for piece in batch] == [
         "set 1, 1 of 3",
         "set 2, 2 of 3",

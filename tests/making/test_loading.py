@@ -165,7 +165,7 @@ def test_a_batch_is_loaded_set_after_set(start: Callable[[WorkedPattern], Braid]
     first.lay_aside()
     second = next_set(first, 7)
     assert second.state.tag == "set 2, 2 of 3"
-    assert (second.state.stage, second.state.title) == ("load", "Silver Eaves 7")
+    assert (second.state.stage, second.state.title) == ("load", "first 7")
     assert (second.state.hash, second.state.lot) == (first.state.hash, first.state.lot)
     assert second.state.commission == "eaves"
     assert (first.state.stage, first.next_stage) == (None, "set_up")

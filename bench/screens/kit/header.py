@@ -14,7 +14,7 @@ def draw_header(canvas: Canvas, state: PieceState, view: View) -> None:
     """Draw the first line: what is being made, the time it took, and when it is ready."""
     title = state.title.upper()
     sample = "the sample" if state.to_be_sample else ""
-    kind = ", ".join(p for p in (sample, state.size, state.colourway, state.tag) if p)
+    kind = ", ".join(filter(None, (sample, *state.kind_words, state.tag)))
     right = "   ".join(part for part in (view.hands_on, view.ready) if part)
     start = canvas.right(0, right, end=view.width - 1) if right else view.width
     if state.sew_ins:

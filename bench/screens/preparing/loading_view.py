@@ -139,26 +139,30 @@ def _draw_string(canvas: Canvas, loader: Loader, view: View) -> None:
         y += 1
     draw_thread(canvas, 1, y, view.width - 2, thread, half, loading.held)
     y += 2
-    for line in wrap(thread.says, view.width - 2)[:2]:
-        canvas.text(1, y, line)
-        y += 1
-    if not short:
-        canvas.rule(y)
-        y += 1
     held = loading.held(half)
     lines = [
         ("ON", f"{held} on this end, {now.on} with these, {half.total} when it is full"),
         ("ALL", _threads_line(loader, view.width - 8)),
     ]
-    if tube := loader.tube_words:
+    tube = loader.tube_words
+    if tube:
         lines.append(("TUBE", tube))
-        canvas.zone(1, y + 2, view.width - 2, 1, "tab")
+    last = wrap(said or loader.done, view.width - 8)
+    spare = max(0, below - y - (not short) - len(lines) - len(last))
+    for line in wrap(thread.says, view.width - 2)[: min(spare, 2)]:
+        canvas.text(1, y, line)
+        y += 1
+    if not short:
+        canvas.rule(y)
+        y += 1
     for name, line in lines:
         canvas.text(1, y, name, "dim")
         canvas.text(7, y, line, "", view.width - 8)
         y += 1
+    if tube:
+        canvas.zone(1, y - 1, view.width - 2, 1, "tab")
     canvas.text(1, y, "LAST", "dim")
-    for line in wrap(said or loader.done, view.width - 8):
+    for line in last:
         if y < below:
             canvas.text(7, y, line, "warn" if said else "")
         y += 1

@@ -100,7 +100,7 @@ async def test_pages_of_a_pattern(sit: Sit, sixty: Path) -> None:
         assert sum(part.share for part in stages.stages) == pytest.approx(1.0)
         assert "rework" in sitting.shown
         await sitting.press("right")
-        assert "Gutter Pearl 8" in sitting.shown
+        assert "Pearls, grey 8" in sitting.shown
         await sitting.press("l")
         assert "YOUR TIMES" in sitting.shown
 

@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 
+from bench.commission.loading_tubes import OTHER_LOT
 from bench.commission.tube_book import read_tubes
 from bench.craft.cautions import GLASS
 from bench.documents.library import Library
@@ -350,7 +351,7 @@ async def test_the_sample_is_signed_off_later(sit: Sit, sixty: Path, size: tuple
         past = WorkedPattern.for_piece(
             Braid(sitting.app.journal, times.piece), sitting.app.settings
         ).calibration
-        assert past.sample == times.title
+        assert past.sample == f"{times.title}, Gutter Pearl"
         assert past.corrections.length.pieces == 1
 
 
@@ -534,11 +535,15 @@ def test_a_bead_thrown_out_is_drawn_with_its_group(home: Path) -> None:
 
 
 async def test_where_tubes_are_kept_loading_names_their_keys(sit: Sit, home: Path) -> None:
-    """The tube in hand is named, and the keys for an empty one and for a bead thrown out."""
+    """The tube in hand is named, and the keys for an empty one and for a bead thrown out.
+
+    When it is empty, all is said of the next one, at 80 by 24 too.
+    """
     home.mkdir()
     with Journal.open(home / "journal.db", write=True) as journal:
-        taken = TubeTaken("beads", "rain grey", 500, "2026-03-01", "bought", "15/0", "round")
-        journal.append(taken, pieces=new_id())
+        for lot in ("R11", "R12"):
+            taken = TubeTaken("beads", "rain grey", 500, "2026-03-01", "bought", "15/0", "round")
+            journal.append(replace(taken, dye_lot=lot), pieces=new_id())
     async with sit() as sitting:
         await begin_loading(sitting)
         await sitting.press("space")
@@ -547,3 +552,6 @@ async def test_where_tubes_are_kept_loading_names_their_keys(sit: Sit, home: Pat
         assert "1 bead a thrown out" in sitting.shown
         await sitting.press("tab")
         assert "again: it is." in sitting.shown
+        await sitting.press("tab")
+        said = " ".join(sitting.shown.split())
+        assert f"lot R12, {OTHER_LOT}." in said
