@@ -16,7 +16,7 @@ class TubeLine(Part):
     """
 
     tube: str
-    what: Literal["beads", "thread"]
+    what: Literal["beads", "thread", "wire", "notion"]
     name: str
     size: str
     shape: str
@@ -29,7 +29,7 @@ class TubeLine(Part):
     came_in: float
     held: float
     error: float
-    unit: Literal["beads", "m"]
+    unit: Literal["beads", "m", "pieces"]
     opened: bool
     empty: bool
     tells: str

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from bench.journal.events import Entry
     from bench.journal.payload_base import Payload
     from bench.journal.store import Journal
-    from bench.journal.tube_payloads import Counting, TubeTaken
+    from bench.journal.tube_payloads import Counting, TubeContent, TubeTaken
 
 MOST = 200
 
@@ -26,7 +26,10 @@ MOST = 200
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Take what happened to a tube; a tube is named by its id's beginning, or its only name."""
     act = parser.add_mutually_exclusive_group()
-    act.add_argument("--buy", metavar="NAME", help="beads (with --size) or thread (with --metres)")
+    act.add_argument(
+        "--buy", metavar="NAME",
+        help="beads (--size), thread (--metres), wire (--wire --metres), notions (--pieces)",
+    )  # fmt: skip
     act.add_argument("--open", metavar="TUBE", help="it is opened")
     act.add_argument("--empty", metavar="TUBE", help="it is empty")
     act.add_argument("--count", metavar="TUBE", help="--beads, --metres, or --gross and --tare")
@@ -35,12 +38,14 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     act.add_argument(
         "--take-in", metavar="FILE", nargs="?", const="", help="a stock file; without FILE, yours"
     )
+    parser.add_argument("--wire", action="store_true", help="what is bought is wire for cores")
     parser.add_argument("--accept", action="store_true", help="keep what a file offers as counts")
     for option, metavar, says in (
         ("size", "SIZE", "of the beads, as 11/0"), ("shape", "SHAPE", "round if not said"),
         ("colour", "COLOUR", "as #9fb8c8"), ("tubes", "N", "so many alike"),
         ("beads", "N", "how many beads"), ("grams", "G", "what a tube holds"),
-        ("metres", "M", "how much thread"), ("gross", "G", "weighed with the tube"),
+        ("metres", "M", "how much thread or wire"), ("pieces", "N", "how many end beads or caps"),
+        ("gross", "G", "weighed with the tube"),
         ("tare", "G", "the empty tube"), ("dye-lot", "LOT", "as printed on the tube"),
         ("number", "NUMBER", "the maker's"), ("shop", "SHOP", "where it is bought"),
         ("place", "PLACE", "where it is kept"), ("price", "AMOUNT", "of a tube"),
@@ -156,14 +161,18 @@ def _bought(args: argparse.Namespace) -> TubeTaken:
     day = dt.date.today().isoformat()
     name, lot, own = (plain(text or "") for text in (args.buy, args.dye_lot, args.number))
     shop, place = (plain(text or "") for text in (args.shop, args.place))
-    if args.metres is not None:
-        metres = number(args.metres, "metres")
+    option = "metres" if args.pieces is None else "pieces"
+    if (amount := getattr(args, option)) is not None:
+        what: TubeContent = "wire" if args.wire else "thread" if args.pieces is None else "notion"
         return checked(
-            TubeTaken("thread", name, metres, day, "bought", dye_lot=lot, number=own, shop=shop,
-                      place=place, price=price)
+            TubeTaken(what, name, number(amount, option), day, "bought", dye_lot=lot, number=own,
+                      shop=shop, place=place, price=price)
         )  # fmt: skip
     if args.size is None or (args.grams is None and args.beads is None):
-        raise Fault("beads are bought with --size, and --grams or --beads; thread with --metres")
+        raise Fault(
+            "beads are bought with --size, and --grams or --beads; thread with --metres; end beads"
+            " and caps with --pieces"
+        )
     shape = args.shape or "round"
     grams = None if args.grams is None else number(args.grams, "grams")
     if args.beads is not None:
@@ -199,10 +208,13 @@ def _counted(
 
 
 def _amount(args: argparse.Namespace, tube: Tube) -> float:
+    from bench.commission.tube_entry import unit_of
     from bench.craft.text import Fault
 
-    thread = tube.taken.what == "thread"
-    option, text = ("metres", args.metres) if thread else ("beads", args.beads)
+    unit = unit_of(tube.taken)
+    option = "metres" if unit == "m" else unit
+    text = getattr(args, option)
     if text is None:
-        raise Fault(f"say how much: --{option}" + ("" if thread else ", or --gross and --tare"))
+        weighed = ", or --gross and --tare" if unit == "beads" else ""
+        raise Fault(f"say how much: --{option}{weighed}")
     return number(text, option)

@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from functools import partial
 
 from bench.commission.bead_kind import BeadKind, kind_of, thread_kind
 from bench.commission.lot_refs import LotRefs
+from bench.commission.notions import used_up_by
+from bench.commission.stock_tubes import notion_kind
 from bench.commission.tube_book import Tube, begun_with, read_tubes, seen_by
 from bench.craft.pattern import Bead, Pattern
 from bench.craft.text import Fault
 from bench.craft.words import plural
 from bench.documents.settings import Settings
+from bench.documents.stock import StockNotion
 from bench.journal.piece_state import PieceState
 from bench.journal.store import Journal
 from bench.journal.tube_payloads import TubeCounted, TubeDrawn
@@ -58,7 +61,8 @@ class LoadingTubes:
     def beside(self, made: WorkedPattern, settings: Settings) -> tuple[TubeDrawn, ...]:
         """What the piece takes beside its loads, where tubes of it are kept and it has not yet.
 
-        Its core beads, and its thread: each length from the spool begun that it still fits on.
+        Its core beads, its thread, each length from the spool begun that it still fits on, and
+        what it uses up besides.
         """
         known = any(True for _ in self._journal.each(TubeDrawn, self._piece))
         if known or not self._tubes:
@@ -66,23 +70,32 @@ class LoadingTubes:
         core = Counter(core_beads(made))
         drawn = [TubeDrawn(tube, beads, "core") for letter, beads in core.items()
                  if (tube := self.take(letter, beads)) is not None]  # fmt: skip
-        return (*drawn, *self._thread(made, settings))
+        return (*drawn, *self._thread(made, settings), *self._notions(made))
 
     def _thread(self, made: WorkedPattern, settings: Settings) -> Iterator[TubeDrawn]:
-        kind = thread_kind(made.pattern.threads.name)
-        fits = [tube for tube in self._tubes.values() if kind_of(tube.taken) == kind]
-        spools = sorted(fits, key=partial(_turn, begun=self._begun.get(kind)))
-        left = {spool.id: spool.held for spool in spools}
-        drawn: dict[str, float] = {}
-        for cut in made.cutting(settings).cuts if spools else ():
-            metres = cut.cut_mm / 1000
-            for _ in range(cut.lengths):
-                long = (spool.id for spool in spools if left[spool.id] >= metres)
-                tube = next(long, spools[0].id)
-                left[tube] -= metres
-                drawn[tube] = drawn.get(tube, 0.0) + metres
-        for tube, metres in drawn.items():
+        cuts = made.cutting(settings).cuts
+        lengths = [cut.cut_mm / 1000 for cut in cuts for _ in range(cut.lengths)]
+        for tube, metres in self._each_from(thread_kind(made.pattern.threads.name), lengths):
             yield TubeDrawn(tube, round(metres, 3), "thread")
+
+    def _notions(self, made: WorkedPattern) -> Iterator[TubeDrawn]:
+        for name, count in used_up_by(made).items():
+            kind = notion_kind(StockNotion(name=name))
+            for tube, taken in self._each_from(kind, [1.0] * count):
+                yield TubeDrawn(tube, taken, "notion")
+
+    def _each_from(self, kind: BeadKind, amounts: Sequence[float]) -> Iterator[tuple[str, float]]:
+        """Take each amount from the tube begun that it still fits in; what each tube gives."""
+        fits = [tube for tube in self._tubes.values() if tube.kind == kind]
+        tubes = sorted(fits, key=partial(_turn, begun=self._begun.get(kind)))
+        left = {tube.id: tube.held for tube in tubes}
+        drawn: dict[str, float] = {}
+        for amount in amounts if tubes else ():
+            enough = (tube.id for tube in tubes if left[tube.id] >= amount)
+            tube = next(enough, tubes[0].id)
+            left[tube] -= amount
+            drawn[tube] = drawn.get(tube, 0.0) + amount
+        yield from drawn.items()
 
     @property
     def given_back(self) -> str:
@@ -90,9 +103,9 @@ class LoadingTubes:
         drawn = {said.part for _, said in self._journal.each(TubeDrawn, self._piece)}
         if not drawn:
             return ""
-        what = {"core": "core beads", "thread": "thread, cut or not,"}
-        names = " and ".join(words for part, words in what.items() if part in drawn)
-        return f"Nothing is on: the {names} of this piece count as stock until it is loaded again."
+        what = {"core": "core beads", "thread": "thread (cut or not)", "notion": "end pieces"}
+        names = ", ".join(words for part, words in what.items() if part in drawn)
+        return f"Nothing is on: {names} of this piece count as stock until it is loaded again."
 
     def says(self, letter: str) -> str:
         """Which tube that is, and what is left in it; empty where none is kept."""
@@ -155,4 +168,4 @@ def _is_gone(tube: Tube) -> bool:
 
 
 def _fits(tube: Tube, bead: Bead) -> bool:
-    return tube.taken.what == "beads" and kind_of(tube.taken) == kind_of(bead)
+    return tube.kind == kind_of(bead)

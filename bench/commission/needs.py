@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from bench.answers.loading_sheet import CutLine
-from bench.answers.needs import BeadNeed, DyeLotLine, LotNeed, NeedsAnswer, Notion, ThreadNeed
+from bench.answers.needs import BeadNeed, DyeLotLine, LotNeed, NeedsAnswer, ThreadNeed
 from bench.commission.bead_kind import BeadKind, kind_of, thread_kind
 from bench.commission.buying import (
     BeadWant,
@@ -22,18 +22,17 @@ from bench.commission.buying import (
 )
 from bench.commission.dye_lots import DyeTube, DyeWant, share_out
 from bench.commission.inspection import Outcomes, wilson
+from bench.commission.notions import notions_of
 from bench.craft import thread
 from bench.craft.cautions import cautions_for
 from bench.craft.cutting import passing
-from bench.craft.growth import thread_mm
-from bench.craft.needles import glued_end_mm
 from bench.craft.pattern import Bead
 from bench.craft.spare import Spare
 from bench.craft.text import Fault
 from bench.craft.thread import Cut
 from bench.documents.settings import Settings
 from bench.documents.stock import Shelf, StockThread, bought_again, grams_of
-from bench.making.core_answer import core_cord_mm, core_wire_mm
+from bench.making.core_answer import core_wire_mm
 from bench.making.loading_sheet import bead_rows
 from bench.making.trays import spare_of
 from bench.making.worked_pattern import WorkedPattern
@@ -69,7 +68,7 @@ def needs_of(
         raise Fault("needs are worked out for at least one piece")
     beads = bead_wants(lots, shelf, settings)
     threads = _threads(lots, shelf, settings)
-    notions = _notions(lots)
+    notions = notions_of((lot.made, lot.pieces) for lot in lots)
     needs = tuple(_lot(lot, settings) for lot in lots)
     wire_mm = max((need.wire_mm for need in needs if need.wire_mm is not None), default=None)
     found = lacks(beads, threads, notions, wire_mm, shelf, settings)
@@ -251,40 +250,6 @@ def _lot(lot: WorkedLot, settings: Settings) -> LotNeed:
         thread=made.pattern.threads.name,
         wire_mm=core_wire_mm(made) if wired else None,
         needle=found.needles if found is not None else "none: there are no beads",
-    )
-
-
-def _notions(lots: Sequence[WorkedLot]) -> tuple[Notion, ...]:
-    """What is counted: used up with each piece, or needed once for each stand."""
-    used: dict[str, int] = {}
-    once: dict[str, int] = {}
-    for lot in lots:
-        made = lot.made
-        hole = made.pattern.finish.end_bead_hole_mm
-        if hole is not None:
-            _, most = glued_end_mm(thread_mm(made.pattern.threads), made.plan.strands)
-            name = f"end bead, hole {max(hole, most):.1f} mm or more"
-            used[name] = used.get(name, 0) + lot.pieces
-        elif made.pattern.finish.threads == 0:
-            used["end cap"] = used.get("end cap", 0) + 2 * lot.pieces
-        cord_mm = core_cord_mm(made)
-        if cord_mm is not None:
-            name = f"core cord of {cord_mm / 1000:.2f} m"
-            used[name] = used.get(name, 0) + lot.pieces
-        doubles = len(made.pattern.threads.double_lengths)
-        beaded = made.plan.strands if any(made.plan.loads) else 0
-        wired = made.pattern.core is not None and made.pattern.core.on == "wire"
-        for name, count in (
-            ("tama", made.plan.strands),
-            ("middle clip", doubles),
-            ("bead clip", beaded),
-            ("wire clip", 2 if wired else 0),
-        ):
-            if count:
-                once[name] = max(once.get(name, 0), count)
-    return (
-        *(Notion(name=n, count=c, used_up=True) for n, c in used.items()),
-        *(Notion(name=n, count=c, used_up=False) for n, c in once.items()),
     )
 
 

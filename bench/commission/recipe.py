@@ -141,12 +141,12 @@ def _beads(journal: Journal, piece: LotPiece, made: WorkedPattern) -> Iterator[R
     own = [tubes[tube] for tube in sorted(used) if tube in tubes]
     for row in bead_rows(made):
         kind = kind_of(row)
-        fits = [tube for tube in own if kind_of(tube.taken) == kind]
+        fits = [tube for tube in own if tube.kind == kind]
         lots = {tube.taken.dye_lot for tube in fits}
         left = sum(
             max(0.0, tube.held)
             for tube in tubes.values()
-            if kind_of(tube.taken) == kind and tube.taken.dye_lot in lots
+            if tube.kind == kind and tube.taken.dye_lot in lots
         )
         yield RecipeBead(
             letter=row.bead,

@@ -10,19 +10,22 @@ from pathlib import Path
 
 from bench.commission.bead_kind import BeadKind, kind_of, thread_kind
 from bench.commission.tube_book import Tube, read_tubes
-from bench.commission.tube_entry import entry_of
+from bench.commission.tube_entry import Entry, entry_of, unit_of
 from bench.craft.beads import mass_g
 from bench.documents.library import Library
 from bench.documents.stock import (
     Shelf,
     StockBead,
+    StockNotion,
+    StockThread,
+    StockWire,
     bead_g,
     plain_name,
     read_stock,
     size_in_stock,
 )
 from bench.journal.store import Journal
-from bench.journal.tube_payloads import TubeTaken
+from bench.journal.tube_payloads import TubeContent, TubeTaken
 
 _NAMESPACE = uuid.UUID("1f0f4d6e-3f55-4f1c-b8a5-2f6c0a6b9d31")
 MOST_TUBES = 1_000
@@ -47,10 +50,9 @@ class Difference:
     @property
     def text(self) -> str:
         """What is offered, in a sentence."""
-        unit = "m" if self.tube.taken.what == "thread" else "beads"
         return (
-            f"{self.tube.short} {self.tube.name}: the file says {self.says:.0f} {unit}, the book"
-            f" {self.tube.held:.0f}; as a count?"
+            f"{self.tube.short} {self.tube.name}: the file says {self.says:.0f}"
+            f" {unit_of(self.tube.taken)}, the book {self.tube.held:.0f}; as a count?"
         )
 
 
@@ -85,6 +87,38 @@ def tubes_in(shelf: Shelf, tube_g: float, spool_m: float, day: str) -> Iterator[
                 price=price, opened=opened,
             )  # fmt: skip
             yield FileTube(_id(key, numbers), taken)
+    yield from _loose_in(shelf, day)
+
+
+def _loose_in(shelf: Shelf, day: str) -> Iterator[FileTube]:
+    """The wire and the notions of a stock file, each entry a coil or a bag."""
+    numbers: dict[str, int] = {}
+    loose: list[tuple[TubeContent, str, float, StockWire | StockNotion]] = [
+        *(("wire", wire_name(wire), wire.metres, wire) for wire in shelf.stock.wires),
+        *(("notion", one.name, one.count, one) for one in shelf.stock.notions),
+    ]
+    for what, name, held, entry in loose:
+        if held > 0:
+            price = None if entry.price is None else f"{entry.price * held:.2f}"
+            taken = TubeTaken(
+                what, name, held, day, "file", shop=entry.shop, price=price, opened=True
+            )
+            yield FileTube(_id(f"{what}|{plain_name(name)}", numbers), taken)
+
+
+def wire_name(wire: StockWire) -> str:
+    """What a coil of wire is called."""
+    return "core wire" if wire.diameter_mm is None else f"core wire {wire.diameter_mm:g} mm"
+
+
+def wire_kind(wire: StockWire) -> BeadKind:
+    """The kind that a coil of wire is of."""
+    return "", "wire", plain_name(wire_name(wire))
+
+
+def notion_kind(notion: StockNotion) -> BeadKind:
+    """The kind that something counted is of."""
+    return "", "notion", plain_name(notion.name)
 
 
 def differences(file: list[FileTube], tubes: Mapping[str, Tube]) -> list[Difference]:
@@ -113,23 +147,30 @@ def with_tubes(shelf: Shelf, tubes: Mapping[str, Tube]) -> Shelf:
     shelf = replace(shelf, warnings=(*shelf.warnings, *left_out))
     if not sound:
         return shelf
-    kinds = {kind_of(tube.taken) for tube in sound.values()}
-    beads = [b for b in shelf.stock.beads if kind_of(b) not in kinds]
-    threads = [t for t in shelf.stock.threads if thread_kind(t.name) not in kinds]
+    kinds = {tube.kind for tube in sound.values()}
+    from_file = {tube.kind for tube in sound.values() if tube.taken.source == "file"}
+    stock = shelf.stock
+    entries: list[Entry] = [
+        *(bead for bead in stock.beads if kind_of(bead) not in kinds),
+        *(thread for thread in stock.threads if thread_kind(thread.name) not in kinds),
+        *(wire for wire in stock.wires if wire_kind(wire) not in from_file),
+        *(one for one in stock.notions if notion_kind(one) not in from_file),
+    ]
     owed: dict[BeadKind, float] = {}
     for tube in sound.values():
-        owed[kind_of(tube.taken)] = owed.get(kind_of(tube.taken), 0.0) + max(0.0, -tube.held)
+        owed[tube.kind] = owed.get(tube.kind, 0.0) + max(0.0, -tube.held)
     for tube in sorted(sound.values(), key=lambda tube: -tube.held):
-        kind = kind_of(tube.taken)
         held = max(0.0, tube.held)
-        off = min(held, owed[kind])
-        owed[kind] -= off
-        entry = entry_of(tube.taken, held - off, opened=tube.opened)
-        if isinstance(entry, StockBead):
-            beads.append(entry)
-        else:
-            threads.append(entry)
-    stock = shelf.stock.model_copy(update={"beads": tuple(beads), "threads": tuple(threads)})
+        off = min(held, owed[tube.kind])
+        owed[tube.kind] -= off
+        entries.append(entry_of(tube.taken, held - off, opened=tube.opened))
+    of_tubes = {
+        "beads": tuple(one for one in entries if isinstance(one, StockBead)),
+        "threads": tuple(one for one in entries if isinstance(one, StockThread)),
+        "wires": tuple(one for one in entries if isinstance(one, StockWire)),
+        "notions": tuple(one for one in entries if isinstance(one, StockNotion)),
+    }
+    stock = stock.model_copy(update=of_tubes)
     return replace(shelf, stock=stock, file=shelf.file or Path("tubes"))
 
 

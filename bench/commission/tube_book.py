@@ -6,13 +6,12 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from bench.commission.bead_kind import BeadKind, kind_of
+from bench.commission.bead_kind import BeadKind
 from bench.commission.loadings import read_loadings
 from bench.commission.lot_refs import LotRef, LotRefs
-from bench.commission.tube_entry import name_of, wrong_in
+from bench.commission.tube_entry import amount_of, name_of, tube_kind, wrong_in
 from bench.commission.tubes import Balance, Count, Draw, balance_of
 from bench.craft.text import Fault, cleaned
-from bench.craft.words import plural
 from bench.journal.events import Event
 from bench.journal.store import Journal
 from bench.journal.tube_payloads import (
@@ -56,6 +55,11 @@ class Tube:
         return wrong_in(self.taken, max(0.0, self.held))
 
     @property
+    def kind(self) -> BeadKind:
+        """The kind that it is of."""
+        return tube_kind(self.taken)
+
+    @property
     def held(self) -> float:
         """What is in it; below zero it is short."""
         return self.balance.held
@@ -94,9 +98,7 @@ class Tube:
         return "that it was bought" if self.taken.source == "bought" else "that it was taken in"
 
     def _amount(self, held: float) -> str:
-        if self.taken.what == "thread":
-            return f"{held:.1f} m"
-        return plural(round(held), "bead")
+        return amount_of(self.taken, held)
 
 
 def read_tubes(journal: Journal) -> Mapping[str, Tube]:
@@ -163,7 +165,7 @@ def begun_with(journal: Journal, refs: LotRefs) -> Mapping[LotRef, Mapping[BeadK
         if lot is not None:
             begun = found.setdefault(lot, {})
             known = (tubes[tube] for tube in loading.tubes if tube in tubes)
-            begun.update((kind_of(tube), tube.dye_lot) for tube in known)
+            begun.update((tube_kind(tube), tube.dye_lot) for tube in known)
     return found
 
 

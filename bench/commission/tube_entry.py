@@ -2,13 +2,47 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from typing import Literal
+
 from pydantic import ValidationError
 
+from bench.commission.bead_kind import BeadKind, kind_of
 from bench.craft.beads import find, mass_g
 from bench.craft.text import Fault, cleaned
+from bench.craft.words import plural
 from bench.documents.reading import fault_in
-from bench.documents.stock import StockBead, StockThread
-from bench.journal.tube_payloads import TubeTaken
+from bench.documents.stock import (
+    StockBead,
+    StockNotion,
+    StockThread,
+    StockWire,
+    plain_name,
+)
+from bench.journal.tube_payloads import TubeContent, TubeTaken
+
+TubeUnit = Literal["beads", "m", "pieces"]
+_UNITS: Mapping[TubeContent, TubeUnit] = {
+    "beads": "beads", "thread": "m", "wire": "m", "notion": "pieces",
+}  # fmt: skip
+
+
+def unit_of(taken: TubeTaken) -> TubeUnit:
+    """What it holds is counted in."""
+    return _UNITS[taken.what]
+
+
+def amount_of(taken: TubeTaken, held: float) -> str:
+    """So much of what it holds, in words."""
+    unit = unit_of(taken)
+    return f"{held:.1f} m" if unit == "m" else plural(round(held), unit.removesuffix("s"))
+
+
+def tube_kind(taken: TubeTaken) -> BeadKind:
+    """The kind that it is of; wire and notions are none of beads and thread."""
+    if taken.what in ("beads", "thread"):
+        return kind_of(taken)
+    return "", taken.what, plain_name(taken.name)
 
 
 def name_of(taken: TubeTaken) -> str:
@@ -34,7 +68,10 @@ def bead_g_of(taken: TubeTaken) -> float:
         ) from None
 
 
-def entry_of(taken: TubeTaken, held: float, *, opened: bool) -> StockBead | StockThread:
+Entry = StockBead | StockThread | StockWire | StockNotion
+
+
+def entry_of(taken: TubeTaken, held: float, *, opened: bool) -> Entry:
     """The stock's entry of a tube with so much in it: whole while it is closed, else loose.
 
     Raises Fault, in a sentence, where it is nothing that a stock can have.
@@ -46,12 +83,18 @@ def entry_of(taken: TubeTaken, held: float, *, opened: bool) -> StockBead | Stoc
         "shop": taken.shop,
         "price": price,
     }
+    each = None if price is None or taken.held <= 0 else price / taken.held
+    loose: dict[str, object] = {"shop": taken.shop, "price": each}
     try:
         if taken.what == "thread":
             whole_m = None if opened else taken.held or None
             return StockThread.model_validate({**values, "metres": held, "spool_m": whole_m})
-        each = bead_g_of(taken)
-        grams = held * each
+        if taken.what == "wire":
+            return StockWire.model_validate({**loose, "metres": held})
+        if taken.what == "notion":
+            return StockNotion.model_validate({**loose, "name": taken.name, "count": held})
+        mass = bead_g_of(taken)
+        grams = held * mass
         whole = not opened and grams > 0
         return StockBead.model_validate(
             {
@@ -63,7 +106,7 @@ def entry_of(taken: TubeTaken, held: float, *, opened: bool) -> StockBead | Stoc
                 "tubes": 1 if whole else 0,
                 "tube_g": grams if whole else None if opened else taken.grams or None,
                 "grams": 0 if whole else grams,
-                "per_10_g": 10 / each,
+                "per_10_g": 10 / mass,
             }
         )
     except ValidationError as error:

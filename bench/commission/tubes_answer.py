@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from bench.answers.tubes import TubeLine, TubesAnswer
 from bench.commission.stock_tubes import Difference
 from bench.commission.tube_book import Tube
+from bench.commission.tube_entry import unit_of
 
 
 def tubes_answer(
@@ -43,7 +44,7 @@ def _line(tube: Tube) -> TubeLine:
         came_in=round(said.held, 2),
         held=round(tube.held, 2),
         error=round(max((count.error for count in tube.balance.counts), default=0.0), 2),
-        unit="m" if said.what == "thread" else "beads",
+        unit=unit_of(said),
         opened=tube.opened,
         empty=tube.is_empty,
         tells=tube.tells,

@@ -1,5 +1,6 @@
-"""What events about a tube of beads or a spool of thread hold. Beads are counted, thread in metres.
+"""What events about a tube of beads, a spool of thread, or what else is kept in stock hold.
 
+Beads and notions are counted, thread and wire in metres.
 What the loads of pieces draw from a tube is in no event of its own: it follows from loadings.
 """
 
@@ -10,6 +11,7 @@ from typing import ClassVar, Literal
 
 from bench.journal.payload_base import Measure, Payload, Subject, Whole
 
+TubeContent = Literal["beads", "thread", "wire", "notion"]
 Counting = Literal["weighed", "counted", "empty"]
 
 
@@ -23,7 +25,7 @@ class Seen:
 
 @dataclass(frozen=True, slots=True)
 class TubeTaken(Payload):
-    """A tube or spool came into the stock, with so much in it.
+    """A tube or spool came into the stock, a coil of wire or a bag of notions, with so much in it.
 
     `size`, `shape`, `colour`: of beads. `number`: the maker's of that bead or thread. `price`: of
     the whole tube, decimal text. `grams`: what it held. `source`: bought, or out of a stock file.
@@ -31,7 +33,7 @@ class TubeTaken(Payload):
 
     KIND: ClassVar[str] = "tube_taken"
     SUBJECT: ClassVar[Subject] = "tube"
-    what: Literal["beads", "thread"]
+    what: TubeContent
     name: str
     held: Measure
     day: str
@@ -92,12 +94,12 @@ class TubeUndone(Payload):
 
 @dataclass(frozen=True, slots=True)
 class TubeDrawn(Payload):
-    """So much of a `tube` went into a piece beside its loads: core beads, or metres of thread."""
+    """So much of a `tube` went into a piece beside its loads: core beads, thread in m, notions."""
 
     KIND: ClassVar[str] = "tube_drawn"
     tube: str
     held: Measure
-    part: Literal["core", "thread"]
+    part: Literal["core", "thread", "notion"]
 
 
 TUBE_KINDS: tuple[type[Payload], ...] = (

@@ -38,7 +38,7 @@ def tubes_lines(answer: TubesAnswer, width: int = WIDTH) -> list[str]:
 
 
 def _line(tube: TubeLine) -> str:
-    unit = " m" if tube.unit == "m" else ""
+    unit = "" if tube.unit == "beads" else f" {tube.unit.removesuffix('ieces')}"
     error = f" ±{tube.error:.0f}" if tube.error >= 0.5 else ""
     left = "empty" if tube.empty and tube.held == 0 else f"{tube.held:.0f}{unit}{error}"
     sign = " " if tube.opened or tube.empty else CLOSED

@@ -121,6 +121,28 @@ def test_thread_of_two_dye_lots_is_given_out_by_lots(shelf: Any) -> None:
     assert "gel-spun 0.13 mm" in shelf("needs", "stair-window").out
 
 
+def test_end_beads_and_wire_are_kept_too(shelf: Any) -> None:
+    """Bought they are short no more; taken in from a file they count once."""
+    short = shelf("needs", "stair-window", "--json").json["short"]
+    (bead,) = (line.split(":")[0] for line in short if line.startswith("end bead"))
+    shelf("tubes", "--buy", bead, "--pieces", "100", "--price", "5")
+    shelf("tubes", "--buy", "core wire", "--wire", "--metres", "20")
+    after = shelf("needs", "stair-window", "--json").json
+    assert not any(line.startswith(("end bead", "core wire")) for line in after["short"])
+    kept = {t["what"]: (t["held"], t["unit"]) for t in tubes_of(shelf)}
+    assert (kept["notion"], kept["wire"]) == ((100, "pieces"), (20, "m"))
+    shelf("tubes", "--count", bead, "--pieces", "7")
+    more = '[[notions]]\nname = "end cap"\ncount = 12\n[[wires]]\nmetres = 3\ndiameter_mm = 0.4\n'
+    (shelf.home / "stock.toml").write_text(STOCK + more, "utf-8")
+    assert shelf("tubes", "--take-in", "--json").json["done"] == ["2 tubes taken in"]
+    kept = {t["name"]: (t["held"], t["unit"]) for t in tubes_of(shelf)}
+    assert (kept[bead], kept["end cap"], kept["core wire 0.4 mm"]) == (
+        (7, "pieces"), (12, "pieces"), (3, "m"),
+    )  # fmt: skip
+    assert max(map(len, shelf("tubes").out.splitlines())) <= 80
+    assert "say how much: --pieces" in shelf("tubes", "--count", "end cap").err
+
+
 def test_a_tube_that_is_empty_while_loading(shelf: Any) -> None:
     """One word: it is empty; the next of its dye lot follows, and then what another one means."""
     shelf("tubes", "--buy", "clear drop", "--size", "6/0", "--grams", "30", "--dye-lot", "31")

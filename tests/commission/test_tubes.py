@@ -16,6 +16,7 @@ from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, pr
 
 from bench.commission import loadings
 from bench.commission.loading_tubes import LoadingTubes
+from bench.commission.notions import used_up_by
 from bench.commission.tube_book import read_tubes, seen_by, taking_back
 from bench.commission.tubes import Count, Draw, balance_of, draws_of
 from bench.documents.library import Library
@@ -100,6 +101,7 @@ def test_core_and_thread_are_drawn_with_the_first_load(tmp_path: Path) -> None:
                              dye_lot="4", opened=True),
             "new": TubeTaken("thread", "gel-spun 0.13 mm", long_m, "2027-03-01", "bought",
                              dye_lot="4"),
+            "bag": TubeTaken("notion", next(iter(used_up_by(made))), 24, "2027-03-01", "bought"),
         }.items():  # fmt: skip
             journal.append(taken, pieces=tube)
         braid = Braid.start(journal, made, stage="load")
@@ -108,10 +110,11 @@ def test_core_and_thread_are_drawn_with_the_first_load(tmp_path: Path) -> None:
         found = read_tubes(journal)
         assert 300 - found["core"].held == 9, "8a 8b 7c 5b 1a"
         assert found["end"].held == pytest.approx(short_m - cut.cut_mm / 1000, abs=0.002)
+        assert found["bag"].held == 23
         braid.load_to(1, 0)
         assert read_tubes(journal)["core"].held == 300, "nothing is on: the core is given back"
         assert read_tubes(journal)["new"].held == long_m, "and the thread"
-        assert "core beads and thread" in tubes.given_back
+        assert "core beads, thread (cut or not), end pieces" in tubes.given_back
         journal.append(TubeCounted(299, 0, "counted", seen_by(journal)), pieces="core")
         braid.load_to(1, 3)
         assert read_tubes(journal)["core"].held == 290, "drawn again, from what was counted"

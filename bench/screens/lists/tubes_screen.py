@@ -3,45 +3,31 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import replace
+from collections.abc import Mapping, Sequence
 from functools import partial
 
-from bench.commission.money import read_amount, shown
 from bench.commission.promises import promised_twice
 from bench.commission.stock_tubes import differences, tubes_in
 from bench.commission.tube_book import Tube, read_tubes, seen_by, taking_back
-from bench.commission.tube_entry import bead_g_of, checked
-from bench.craft.beads import find, mass_g
+from bench.commission.tube_entry import TubeUnit, amount_of, bead_g_of, unit_of
 from bench.craft.text import Fault
 from bench.craft.words import plural
 from bench.documents.errors import DocumentError
 from bench.documents.stock import read_stock
-from bench.journal.events import new_id
 from bench.journal.payload_base import Payload
 from bench.journal.tube_payloads import (
     Counting,
     TubeCounted,
     TubeGivenAway,
     TubeOpened,
-    TubeTaken,
 )
+from bench.screens.lists.buy_form import BuyForm
 from bench.screens.lists.companion import ListsCompanion
 from bench.screens.lists.form import FormRow, FormScreen
 from bench.screens.lists.shop_writing import write
 from bench.screens.lists.typed_values import typed_number
 
-FIELDS = (
-    ("name", "name", "As it stands on the tube or spool."),
-    ("size", "size of the beads", "As 11/0; leave it empty for thread."),
-    ("shape", "shape of the beads", "Round, if you leave it empty."),
-    ("held", "holds", "Grams of beads, or metres of thread, in one."),
-    ("dye_lot", "dye lot", "As printed on it."),
-    ("number", "maker's number", "As printed on it."),
-    ("price", "price of one", "As 4.50."),
-    ("shop", "bought at", "The shop's name."),
-    ("place", "kept at", "Drawer, box, shelf."),
-)
+WORDS: Mapping[TubeUnit, str] = {"beads": "beads", "m": "metres", "pieces": "pieces"}
 
 
 class TubesScreen(FormScreen):
@@ -70,7 +56,7 @@ class TubesScreen(FormScreen):
     def rows(self) -> Sequence[FormRow]:
         """Two lines to get more, then the tubes."""
         return (
-            FormRow("a tube more", "bought", opens=self._buy),
+            FormRow("a tube more", "bought; or thread, wire, end beads", opens=self._buy),
             FormRow("the stock file", "take in what is new", opens=self._take_in),
             *(FormRow(t.name, left(t), opens=partial(self._open_tube, t)) for t in self.tubes),
         )
@@ -89,7 +75,7 @@ class TubesScreen(FormScreen):
         return promised_twice(companion.journal, companion.library, companion.settings)
 
     def _buy(self) -> None:
-        self.app.push_screen(BuyScreen(self.companion))
+        self.app.push_screen(BuyForm(self.companion))
 
     def _open_tube(self, tube: Tube) -> None:
         self.app.push_screen(TubeScreen(self.companion, tube))
@@ -127,7 +113,7 @@ class TubeScreen(FormScreen):
 
     def rows(self) -> Sequence[FormRow]:
         """What can be said of it."""
-        unit = "metres" if self.tube.taken.what == "thread" else "beads"
+        unit = WORDS[unit_of(self.tube.taken)]
         rows = [
             FormRow("left", left(self.tube)),
             FormRow("counted", unit, typed=self._counted, asks=f"How many {unit} are in it."),
@@ -192,111 +178,9 @@ class TubeScreen(FormScreen):
         self._say(TubeGivenAway(typed_number(text, "It")))
 
 
-class BuyScreen(FormScreen):
-    """Tubes or spools that were bought, alike, kept together."""
-
-    heading = "bought"
-
-    def __init__(
-        self,
-        companion: ListsCompanion,
-        starts: Mapping[str, str] | None = None,
-        tubes: int = 1,
-        bought: Callable[[int], None] = lambda tubes: None,
-    ) -> None:
-        """`starts`: values that are known; `bought` is told how many were kept.
-
-        Beside the fields `colour`, and `each_g`: the mass of a bead of that name, size and shape.
-        """
-        super().__init__(companion)
-        known = starts or {}
-        self.values = {key: known.get(key, "") for key, _, _ in FIELDS}
-        self._colour = known.get("colour")
-        self._kind, self._each_g = self._kind_said, float(known.get("each_g", 0.0))
-        self.tubes = max(1, tubes)
-        self._bought = bought
-
-    @property
-    def changed(self) -> bool:
-        """Whether anything was said of it."""
-        return any(self.values.values())
-
-    def rows(self) -> Sequence[FormRow]:
-        """What is said of a tube, and how many alike."""
-        return (
-            *(
-                FormRow(
-                    *(name, self.values[key] or "–"),
-                    typed=partial(self._set, key),
-                    asks=asks,
-                    starts=self.values[key],
-                )
-                for key, name, asks in FIELDS
-            ),
-            FormRow("how many alike", str(self.tubes), turn=self._turn),
-        )
-
-    def _set(self, key: str, text: str) -> None:
-        self.values[key] = text
-
-    def _turn(self, step: int) -> None:
-        self.tubes = max(1, min(200, self.tubes + step))
-
-    def keep(self, choice: str | None = None) -> None:
-        """Write them down."""
-        self.write_down()
-        self.app.pop_screen()
-
-    def write_down(self) -> None:
-        """Write them down as they are said. Raises Fault where something is missing."""
-        taken = self._taken()
-        write(self.companion, None, *((taken, new_id(), None) for _ in range(self.tubes)))
-        self._bought(self.tubes)
-
-    def _taken(self) -> TubeTaken:
-        said, today = self.values, dt.date.today().isoformat()
-        if not said["name"]:
-            raise Fault("Say what stands on it.")
-        price = shown(read_amount(said["price"], "A price")) if said["price"] else None
-        held = typed_number(said["held"], "What it holds")
-        if not said["size"]:
-            bare = TubeTaken("thread", said["name"], held, today, "bought", price=price)
-            return checked(self._with_labels(bare))
-        name, size, shape = self._kind_said
-        try:
-            is_known = self._each_g > 0 and self._kind == self._kind_said
-            each_g = self._each_g if is_known else mass_g(find(size, shape))
-        except ValueError as error:
-            raise Fault(str(error)) from None
-        beads = round(held / each_g)
-        bare = TubeTaken("beads", name, beads, today, "bought", size, shape)
-        colour = self._colour if is_known else None
-        whole = replace(bare, price=price, grams=held, colour=colour)
-        return checked(self._with_labels(whole))
-
-    @property
-    def _kind_said(self) -> tuple[str, str, str]:
-        """Name, size and shape as they are said."""
-        said = self.values
-        return said["name"], said["size"], said["shape"] or "round"
-
-    def _with_labels(self, taken: TubeTaken) -> TubeTaken:
-        said = self.values
-        return replace(
-            taken,
-            dye_lot=said["dye_lot"],
-            number=said["number"],
-            shop=said["shop"],
-            place=said["place"],
-        )
-
-
 def left(tube: Tube) -> str:
     """What is left in a tube."""
-    if tube.taken.what == "thread":
-        text = f"{tube.held:.1f} m left"
-    else:
-        text = f"{plural(round(tube.held), 'bead')} left"
+    text = f"{amount_of(tube.taken, tube.held)} left"
     if tube.is_empty and tube.held == 0:
         text = "empty"
     return text + ("" if tube.opened or tube.is_empty else ", not opened yet")

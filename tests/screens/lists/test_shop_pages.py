@@ -185,11 +185,19 @@ async def test_sheets_are_written_from_their_pages(sit: Sit, home: Path) -> None
         assert "LOTS" not in sitting.shown
         await sitting.press("p", "c", "escape")
 
-        await sitting.press("3", "enter", "p")
-        assert "curtain-to-buy.html" in sitting.shown
+        await sitting.press("3", "enter")
+        await pick_row(sitting, "end bead")
+        await sitting.press("b")
         await pick_row(sitting, "15/0")
         await sitting.press("enter", "k", "b")
-        assert sitting.shown.count("✓") == 2
+        assert sitting.shown.count("✓") == 3
+        await pick_row(sitting, "gel-spun")
+        await sitting.press("enter")
+        await pick_row(sitting, "how many alike")
+        await sitting.press("left", "k")
+        assert "1 × spool of 50 m (35 m short)" in sitting.shown, "one of the two is bought"
+        await sitting.press("p")
+        assert "curtain-to-buy.html" in sitting.shown
     sheets = home / "sheets"
     names = sorted(file.name for file in sheets.iterdir())
     assert names == [
@@ -200,8 +208,13 @@ async def test_sheets_are_written_from_their_pages(sit: Sit, home: Path) -> None
     assert "hourly_rate = 24.5" in (home / "settings.toml").read_text("utf-8")
     with Journal.open(home / "journal.db", write=False) as journal:
         taken = [tube.taken for tube in read_tubes(journal).values()]
-        assert len({(one.size, one.name) for one in taken}) == 2
-        assert all(one.shape and one.colour for one in taken)
+        beads = [one for one in taken if one.what == "beads"]
+        assert len({(one.size, one.name) for one in beads}) == 2
+        assert all(one.shape and one.colour for one in beads)
+        assert {one.what for one in taken} == {"beads", "notion", "thread"}
+    listed = (sheets / "curtain-to-buy.html").read_text("utf-8")
+    assert "gel-spun" in listed, "some of it is still to buy"
+    assert not any(one.name in listed for one in taken if one.what != "thread")
 
 
 async def test_an_order_of_another_bench_is_taken_in(sit: Sit, home: Path, tmp_path: Path) -> None:
