@@ -68,6 +68,9 @@ class Plan(Sequence[PlannedCross]):
         self.loads = loads or tuple(pattern.load_of(s) for s in range(1, self.strands + 1))
         self._build_period()
         self.plain_start = pattern.plain_start if any(self.loads) else 0
+        self._plain_carries = tuple(
+            self.carried_through(s, self.plain_start) for s in range(1, self.strands + 1)
+        )
         self.last_bead_cross = max(
             (self._carry_number(s, len(load)) for s, load in enumerate(self.loads, 1) if load),
             default=0,
@@ -126,7 +129,7 @@ class Plan(Sequence[PlannedCross]):
         """How many entries of the strand's load are used once this cross has been made."""
         if cross <= self.plain_start:
             return 0
-        moved = self.carried_through(strand, cross) - self.carried_through(strand, self.plain_start)
+        moved = self.carried_through(strand, cross) - self._plain_carries[strand - 1]
         return min(moved, len(self.loads[strand - 1]))
 
     def cross_of(self, strand: int, entry: int) -> int:
@@ -147,12 +150,15 @@ class Plan(Sequence[PlannedCross]):
 
     def bead_of(self, strand: int, cross: int) -> str | None:
         """The bead that the strand brings in at this cross, if it is carried and has one."""
+        if self.carried_through(strand, cross) == self.carried_through(strand, cross - 1):
+            return None
+        return self._brought_in(strand, cross)
+
+    def _brought_in(self, strand: int, cross: int) -> str | None:
+        """The bead, if any, that a strand brings in at a cross that carries it."""
         if not self.plain_start < cross <= self.last_bead_cross:
             return None
-        before = self.carried_through(strand, cross - 1)
-        if self.carried_through(strand, cross) == before:
-            return None
-        index = before - self.carried_through(strand, self.plain_start)
+        index = self.carried_through(strand, cross - 1) - self._plain_carries[strand - 1]
         load = self.loads[strand - 1]
         return load[index] if index < len(load) and load[index] != SKIP else None
 
@@ -167,7 +173,7 @@ class Plan(Sequence[PlannedCross]):
             row=self.row_at(cross)[0],
             call=self.structure.round[(cross - 1) % len(self.structure.round)].call,
             moves=tuple(
-                Move(t, self.bead_of(t.strand, cross) if t.kind == "carry" else None)
+                Move(t, self._brought_in(t.strand, cross) if t.kind == "carry" else None)
                 for t in transfers
             ),
         )

@@ -8,9 +8,11 @@ from __future__ import annotations
 import os
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 
 
+@cache
 def shipped_folder() -> Path:
     """The folder of shipped documents: inside the package, or beside it in a checkout."""
     package = Path(__file__).parents[1]
@@ -41,27 +43,38 @@ class Folders:
 
     def __init__(self, home: Path | None = None) -> None:
         self.home = home_folder(home)
+        own, shipped = self.home / "patterns", shipped_folder()
+        self._patterns = own, shipped
+        self._structures = own / "structures", shipped / "structures"
+        self._commissions = self.home / "commissions", shipped / "commissions"
 
     def patterns(self) -> list[Entry]:
         """Every pattern's entry, by name."""
-        return _entries(self.home / "patterns", shipped_folder())
+        return _entries(*self._patterns)
 
     def structures(self) -> list[Entry]:
         """Every structure's entry, by name."""
-        return _entries(self.home / "patterns" / "structures", shipped_folder() / "structures")
+        return _entries(*self._structures)
 
     def commissions(self) -> list[Entry]:
         """Every commission's entry, by name."""
-        return _entries(self.home / "commissions", shipped_folder() / "commissions")
+        return _entries(*self._commissions)
 
     def pattern_files(self, name: str) -> list[Path]:
         """The files that a pattern's name can stand for, there or not."""
-        return [self.home / "patterns" / f"{name}.toml", shipped_folder() / f"{name}.toml"]
+        return [folder / f"{name}.toml" for folder in self._patterns]
 
     def structure_files(self, name: str) -> list[Path]:
         """The files that a structure's name can stand for, there or not."""
-        file = f"structures/{name}.toml"
-        return [self.home / "patterns" / file, shipped_folder() / file]
+        return [folder / f"{name}.toml" for folder in self._structures]
+
+    def pattern_named(self, name: str) -> Path | None:
+        """The file of a pattern's name, if there is one."""
+        return _named(name, *self._patterns)
+
+    def commission_named(self, name: str) -> Path | None:
+        """The file of a commission's name, if there is one."""
+        return _named(name, *self._commissions)
 
 
 def _entries(own: Path, shipped: Path) -> list[Entry]:
@@ -71,10 +84,18 @@ def _entries(own: Path, shipped: Path) -> list[Entry]:
 
 
 def _toml_files(folder: Path, *, shipped: bool) -> Iterator[Entry]:
+    for file in _files(folder):
+        yield Entry(file.removesuffix(".toml"), folder / file, shipped)
+
+
+def _named(name: str, own: Path, shipped: Path) -> Path | None:
+    file = f"{name}.toml"
+    return next((folder / file for folder in (own, shipped) if file in _files(folder)), None)
+
+
+def _files(folder: Path) -> list[str]:
     try:
         names = os.listdir(folder)
     except OSError:
-        return
-    for name in names:
-        if name.endswith(".toml") and not name.startswith("."):
-            yield Entry(name.removesuffix(".toml"), folder / name, shipped)
+        return []
+    return [name for name in names if name.endswith(".toml") and not name.startswith(".")]

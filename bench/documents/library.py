@@ -23,8 +23,8 @@ class Library(Folders):
 
     def __init__(self, home: Path | None = None) -> None:
         super().__init__(home)
-        self._structures: dict[str, tuple[list[Stamp], Structure]] = {}
-        self._plans: dict[Path, tuple[Stamp, Structure, Plan]] = {}
+        self._read_structures: dict[str, tuple[list[Stamp], Structure]] = {}
+        self._read_plans: dict[Path, tuple[Stamp, Structure, Plan]] = {}
 
     def structure(self, name: str) -> Structure:
         """Return a structure by name, read anew if its file has changed.
@@ -32,19 +32,19 @@ class Library(Folders):
         Raises DocumentError if its file is wrong, Fault if there is none.
         """
         stamps = [stamp_of(file) for file in self.structure_files(name)]
-        known = self._structures.get(name)
+        known = self._read_structures.get(name)
         if known is None or known[0] != stamps:
             path = _find(name, self.structures(), "structure")
-            known = self._structures[name] = (stamps, read_document(path, Structure))
+            known = self._read_structures[name] = (stamps, read_document(path, Structure))
         return known[1]
 
     def pattern_path(self, name: str) -> Path:
         """Return the file of a pattern given by its name or by a path."""
-        return _find(name, self.patterns(), "pattern")
+        return self.pattern_named(name) or _find(name, self.patterns(), "pattern")
 
     def commission_path(self, name: str) -> Path:
         """Return the file of a commission given by its name or by a path."""
-        return _find(name, self.commissions(), "commission")
+        return self.commission_named(name) or _find(name, self.commissions(), "commission")
 
     def plan(self, path: Path) -> Plan:
         """Return the plan of the pattern in a file; `plan.pattern` is the pattern as written.
@@ -52,7 +52,7 @@ class Library(Folders):
         It is read anew if its file or its structure's has changed. Raises DocumentError for a file
         that is wrong, or does not go with its structure.
         """
-        stamp, known = stamp_of(path), self._plans.get(path)
+        stamp, known = stamp_of(path), self._read_plans.get(path)
         same = known is not None and stamp is not None and known[0] == stamp
         pattern = known[2].pattern if known is not None and same else read_document(path, Pattern)
         try:
@@ -62,7 +62,7 @@ class Library(Folders):
             plan = Plan(pattern, structure)
         except Fault as fault:
             raise at_key(path, fault) from None
-        self._plans[path] = (stamp, structure, plan)
+        self._read_plans[path] = (stamp, structure, plan)
         return plan
 
     def commission(self, path: Path) -> Commission:

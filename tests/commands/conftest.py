@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 
 from bench.cli import main
+from tests.support.shipped import read_once
 
 
 @dataclass(frozen=True)
@@ -42,6 +43,11 @@ class Caller:
             status = int(stop.code or 0)
         printed = self._capsys.readouterr()
         return Said(status, printed.out, printed.err)
+
+
+@pytest.fixture(autouse=True)
+def _shipped_documents_are_read_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    read_once(monkeypatch)
 
 
 @pytest.fixture

@@ -22,6 +22,7 @@ from bench.screens.lists.pattern_card import PatternCard
 from bench.timing.finished_pieces import FinishedPieces
 from tests.support.clock import ManualClock
 from tests.support.demo_journal import make_pieces
+from tests.support.shipped import read_once
 
 
 class Sitting:
@@ -80,6 +81,11 @@ async def drained(min_sleep: float = 0.0, max_sleep: float = 1.0) -> None:
 def _no_idle_sleeps(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("textual.app.wait_for_idle", drained)
     monkeypatch.setattr("textual.pilot.wait_for_idle", drained)
+
+
+@pytest.fixture(autouse=True)
+def _shipped_documents_are_read_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    read_once(monkeypatch)
 
 
 @pytest.fixture(autouse=True)

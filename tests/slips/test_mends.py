@@ -5,6 +5,7 @@ from __future__ import annotations
 import random
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -39,11 +40,15 @@ def journal(tmp_path: Path) -> Iterator[Journal]:
         yield opened
 
 
+@cache
+def worked(name: str) -> WorkedPattern:
+    """A shipped pattern, worked up once for all the pieces of it."""
+    return WorkedPattern.from_library(Library(Path("nowhere")), Settings(), name)
+
+
 def begin(journal: Journal, name: str, made: int) -> Braid:
     """A piece of a shipped pattern with so many crosses counted."""
-    braid = Braid.start(
-        journal, WorkedPattern.from_library(Library(Path("nowhere")), Settings(), name)
-    )
+    braid = Braid.start(journal, worked(name))
     braid.set_place(made)
     return braid
 

@@ -5,10 +5,11 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from bench.craft.beads import BeadSize
 from bench.craft.core_choice import choose_core
-from bench.craft.growth import lattice_of
+from bench.craft.growth import lattice_of, sizes_of
 from bench.craft.lattice import Lattice
 from bench.craft.load import SKIP, parse_load
 from bench.craft.plan import Plan
@@ -64,6 +65,18 @@ def hanging(name: str, plan: Plan, sizes: dict[str, BeadSize]) -> HangingBraid |
     off_mm = reach_mm + CORE_GAP_MM + max(bead.diameter_mm for bead in core) / 2
     beside = [replace(bead, across_mm=off_mm) for bead in core]
     return _framed(name, [*braid, *beside], crosses == plan.crosses)
+
+
+@lru_cache(maxsize=64)
+def hanging_as_chosen(
+    plan: Plan, size: str | None = None, colourway: str | None = None
+) -> HangingBraid | None:
+    """The same of a plan in a size and colourway; kept for those that were shown last.
+
+    Raises Fault for a size or colourway that is not there.
+    """
+    chosen = plan.resolved(size, colourway)
+    return hanging("", chosen, sizes_of(chosen.pattern))
 
 
 def _framed(name: str, beads: Sequence[SeenBead], is_whole: bool) -> HangingBraid:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from bench.commission.starting import begun_last_with
-from bench.craft.growth import sizes_of
 from bench.craft.load import parse_load, write_load
 from bench.craft.stages import BEGINNINGS, Stage
 from bench.craft.text import Fault
@@ -12,7 +13,7 @@ from bench.documents.errors import DocumentError
 from bench.journal.frozen import work_of
 from bench.making.worked_pattern import WorkedPattern
 from bench.pace.records import Variant
-from bench.screens.kit.hanging_braid import HangingBraid, hanging
+from bench.screens.kit.hanging_braid import HangingBraid, hanging_as_chosen
 from bench.screens.lists.expected_times import time_from
 from bench.screens.lists.home_entries import counts
 from bench.screens.lists.pattern_card import CardChoice, PatternCard
@@ -86,9 +87,8 @@ def braids_of(session: Session, made: WorkedPattern) -> list[HangingBraid]:
     plan = session.library.plan(session.library.pattern_path(made.name))
     found = []
     for size in (None, *plan.pattern.sizes):
-        chosen = plan.resolved(size, made.colourway)
-        braid = hanging(size or AS_WRITTEN, chosen, sizes_of(chosen.pattern))
-        found += [] if braid is None else [braid]
+        braid = hanging_as_chosen(plan, size, made.colourway)
+        found += [] if braid is None else [replace(braid, name=size or AS_WRITTEN)]
     return found
 
 

@@ -27,7 +27,7 @@ from bench.journal.piece_times import PieceTimes
 from bench.making.braid import Braid, unfinished
 from bench.screens.kit import words
 from bench.screens.kit.drying import drying_words
-from bench.screens.kit.hanging_braid import HangingBraid, hanging
+from bench.screens.kit.hanging_braid import HangingBraid, hanging, hanging_as_chosen
 from bench.screens.lists.expected_times import usual_time
 from bench.screens.lists.first_list import documents_in_order
 from bench.screens.lists.home_entry import Clause, HomeEntry
@@ -201,7 +201,7 @@ def braid_of(session: Session, entry: HomeEntry) -> HangingBraid | None:
     with suppress(DocumentError, Fault, JournalError, KeyError):
         if entry.kind == "pattern":
             plan = session.library.plan(session.library.pattern_path(entry.ref))
-            return hanging("", plan, sizes_of(plan.pattern))
+            return hanging_as_chosen(plan)
         if entry.kind in {"piece", "made"} and session.journal is not None:
             plan = Braid(session.journal, entry.ref).plan
             return hanging("", plan, sizes_of(plan.pattern))
