@@ -64,14 +64,19 @@ class CompanionApp(SessionApp):
 
         return stand_taken(self.journal, self.settings.stand.stands, self.clock)
 
-    def load_next_set(self, braid: Braid) -> None:
-        """Lay a loaded set aside and load the next one of its batch."""
+    def load_next_set(self, braid: Braid) -> str:
+        """Lay a loaded set aside and load the next one of its batch; else say why not."""
+        from bench.commission.further_piece import held_back
         from bench.commission.starting import next_of_batch
 
+        why = held_back(braid.journal, self.library, braid.state)
+        if why:
+            return why
         following = next_of_batch(braid, self.pace.pieces)
         self.pace.touch(following.piece)
         self.pop_screen()
         self.to_bench(following)
+        return ""
 
     def weigh(self, braid: Braid) -> None:
         """Ask for the weight of some beads of a piece."""

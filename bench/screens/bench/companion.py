@@ -44,8 +44,8 @@ class BenchCompanion(Companion, Protocol):
     def weigh(self, braid: Braid) -> None:
         """Ask for the weight of some beads of a piece."""
 
-    def load_next_set(self, braid: Braid) -> None:
-        """Lay a loaded set aside and load the next one of its batch."""
+    def load_next_set(self, braid: Braid) -> str:
+        """Lay a loaded set aside and load the next one of its batch; else say why not."""
 
     def leave_bench(self, said: str = "") -> None:
         """Go back to the list, with something to say; the piece keeps its place."""

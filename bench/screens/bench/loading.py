@@ -105,7 +105,8 @@ class Loading(Standing):
         proving = loader.page in {"prove", "mend"}
         outcome = loader.press(action, key)
         if outcome == "next set":
-            companion.load_next_set(self.braid)
+            why = companion.load_next_set(self.braid)
+            loader.said = why and f"No further set: {why}."
         elif outcome == "weigh":
             companion.weigh(self.braid)
         elif outcome == "on":

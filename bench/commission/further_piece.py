@@ -1,0 +1,33 @@
+"""Whether a further piece of a lot is to be begun from one that is in hand, as in a batch."""
+
+from __future__ import annotations
+
+from bench.commission.account import read_account
+from bench.commission.book import open_book
+from bench.commission.pieces import read_pieces, waits_for_sample
+from bench.craft.text import Fault
+from bench.documents.errors import DocumentError
+from bench.documents.library import Library
+from bench.journal.piece_state import PieceState
+from bench.journal.store import Journal
+
+
+def held_back(journal: Journal, library: Library, state: PieceState) -> str:
+    """Why no further piece of a piece's lot is to be begun; "" if one is, or it is in no lot.
+
+    Lots of an order that is not accepted wait for no sample.
+    """
+    if state.commission is None:
+        return ""
+    try:
+        book = open_book(library, journal, state.commission)
+    except (DocumentError, Fault):
+        return ""
+    found = read_pieces(journal, book)
+    own = next((piece for piece in found.pieces if piece.state.uuid == state.uuid), None)
+    if own is None:
+        return ""
+    if not found.counts(own.lot)["planned"]:
+        return f"every piece of {own.lot.name} is made or begun; the order's page begins one more"
+    account = read_account(journal, book.id, book.commission, book.history)
+    return "" if account.acceptance is None else waits_for_sample(found, own.lot)
