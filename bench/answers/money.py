@@ -90,8 +90,45 @@ class MoneyLine(Part):
 
 
 @dataclass(frozen=True, kw_only=True)
+class DeliveredLine(Part):
+    """Pieces of a lot that were handed over on a day: so many of them `charged`, at `each`.
+
+    `each` is null for a lot without a price.
+    """
+
+    lot: str
+    name: str
+    pieces: int
+    numbers: tuple[int, ...]
+    charged: int
+    each: str | None
+    price: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class PartDelivery(Part):
+    """What was handed over on a day, and what is due for it; all parts add up to the whole.
+
+    `besides`: what is due beside the pieces, each with its amount; what was agreed for design and
+    boxes is due with the first part. `paid`: what came in, earlier parts first. `to_come`: what is
+    due for all that was handed over on no day up to this one.
+    """
+
+    day: str
+    lines: tuple[DeliveredLine, ...]
+    besides: tuple[tuple[str, str], ...]
+    due: str
+    tax: str
+    paid: str
+    to_pay: str
+    to_come: str
+
+
+@dataclass(frozen=True, kw_only=True)
 class AccountAnswer(Answer):
     """`account COMMISSION`: offer and changes, what came in, what is still to pay.
+
+    `parts`: what was handed over, day by day, once an offer is accepted.
 
     `offered`, `due`: with tax. `to_stock`: pieces that were made beyond a lowered count and went to
     finished stock.
@@ -113,6 +150,9 @@ class AccountAnswer(Answer):
     deposit: str | None
     deposit_missing: str
     movements: tuple[MoneyLine, ...]
+    parts: tuple[PartDelivery, ...]
+    day: str | None
+    """Of the only part that was asked for."""
     to_stock: int
     file: str | None
     waits: bool

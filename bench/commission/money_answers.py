@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from decimal import Decimal
 
 from bench.answers.forecast import HoursInterval
@@ -10,14 +11,18 @@ from bench.answers.money import (
     AccountAnswer,
     AccountLine,
     CostRange,
+    DeliveredLine,
     MoneyLine,
     OfferAnswer,
     OfferLine,
+    PartDelivery,
 )
 from bench.commission.account import Acceptance, Account
 from bench.commission.book import CommissionBook
 from bench.commission.money import shown
 from bench.commission.offer import Offer, OfferedLot, Range, totals
+from bench.commission.part_deliveries import Handed, parts_of
+from bench.craft.text import Fault
 from bench.journal.commission_payloads import AgreedLot, OfferAccepted
 from bench.pace.intervals import Interval
 
@@ -129,8 +134,23 @@ def accepted_answer(book: CommissionBook, accepted: Acceptance) -> OfferAnswer:
     )
 
 
-def account_answer(book: CommissionBook, found: Account, currency: str) -> AccountAnswer:
-    """Tell how a commission stands in money."""
+@dataclass(frozen=True)
+class Ways:
+    """How a maker gets to what a warning speaks of, as a clause: by a command, or by a page."""
+
+    undo_acceptance: str = "`account COMMISSION --undo accepted`"
+    lot_price: str = "`commission NAME --lot LOT --price AMOUNT`"
+    sheet: str = "`account COMMISSION --html FILE` is a sheet for that"
+
+
+def account_answer(
+    book: CommissionBook,
+    found: Account,
+    currency: str,
+    handed: Sequence[Handed] = (),
+    ways: Ways = Ways(),
+) -> AccountAnswer:
+    """Tell how a commission stands in money; `handed`: the pieces that were handed over."""
     said = None if found.acceptance is None else found.acceptance.said
     offered = None if found.acceptance is None else accepted_answer(book, found.acceptance).gross
     return AccountAnswer(
@@ -169,10 +189,12 @@ def account_answer(book: CommissionBook, found: Account, currency: str) -> Accou
             )
             for moved in found.movements
         ),
+        parts=tuple(_parts(book, found, handed)),
+        day=None,
         to_stock=sum(one.stock for one in book.history.settled(book.commission).values()),
         file=None,
         waits=False,
-        warnings=(*_warnings(found), *_agreed_anew(book, found)),
+        warnings=(*_warnings(found, ways), *_agreed_anew(book, found, ways)),
     )
 
 
@@ -180,17 +202,64 @@ def besides_of(account: Account) -> tuple[tuple[str, str], ...]:
     """What is due beside the lots by the accepted offer: only what there is of it."""
     if account.acceptance is None or account.due is None:
         return ()
-    said, (design, notions) = account.acceptance.said, account.besides
+    due = account.due
+    return _besides(account.acceptance.said, *account.besides, due.discount, due.tax)
+
+
+def _besides(
+    said: OfferAccepted, design: Decimal, notions: Decimal, discount: Decimal, tax: Decimal
+) -> tuple[tuple[str, str], ...]:
     amounts = (
         ("design", design),
         ("boxes, findings, post", notions),
-        ("discount", -account.due.discount),
-        (f"{said.tax_name} {said.tax_percent} %", account.due.tax),
+        ("discount", -discount),
+        (f"{said.tax_name} {said.tax_percent} %", tax),
     )
     return tuple((what, shown(amount)) for what, amount in amounts if amount)
 
 
-def _agreed_anew(book: CommissionBook, found: Account) -> Iterator[str]:
+def _parts(
+    book: CommissionBook, found: Account, handed: Sequence[Handed]
+) -> Iterator[PartDelivery]:
+    names = {lot.id or "": lot.name for lot in book.commission.lots}
+    for part in parts_of(found, handed, names):
+        assert found.acceptance is not None
+        said = found.acceptance.said
+        yield PartDelivery(
+            day=part.day,
+            lines=tuple(
+                DeliveredLine(
+                    lot=line.lot,
+                    name=line.name,
+                    pieces=line.pieces,
+                    numbers=line.numbers,
+                    charged=line.charged,
+                    each=None if line.each is None else shown(line.each),
+                    price=shown(line.price),
+                )
+                for line in part.lines
+            ),
+            besides=_besides(said, part.design, part.notions, part.discount, part.tax),
+            due=shown(part.due),
+            tax=shown(part.tax),
+            paid=shown(part.paid),
+            to_pay=shown(part.to_pay),
+            to_come=shown(part.to_come),
+        )
+
+
+def part_of_day(answer: AccountAnswer, day: str) -> PartDelivery:
+    """What was handed over on a day. Raises Fault if nothing was, or no offer is accepted."""
+    if answer.accepted is None:
+        raise Fault("no offer is accepted yet: nothing is due for what was handed over")
+    for part in answer.parts:
+        if part.day == day:
+            return part
+    days = ", ".join(part.day for part in answer.parts) or "nothing yet"
+    raise Fault(f"nothing was handed over on {day}; there is: {days}")
+
+
+def _agreed_anew(book: CommissionBook, found: Account, ways: Ways) -> Iterator[str]:
     """Say that prices or terms were changed since the offer was accepted, and count for nothing."""
     if found.acceptance is None:
         return
@@ -202,14 +271,14 @@ def _agreed_anew(book: CommissionBook, found: Account) -> Iterator[str]:
     if changed or Decimal(said.discount_percent) != terms.discount_percent:
         yield (
             "prices or terms were changed after the offer was accepted: the accepted ones hold; to"
-            " agree anew take the acceptance back (`account COMMISSION --undo accepted`)"
+            f" agree anew take the acceptance back ({ways.undo_acceptance})"
         )
 
 
-def _warnings(found: Account) -> list[str]:
+def _warnings(found: Account, ways: Ways) -> list[str]:
     said = [
         f"lot '{name}' came after the offer and has no price: it is not in what is due; give it"
-        " one (`commission NAME --lot LOT --price AMOUNT`)"
+        f" one ({ways.lot_price})"
         for name in found.unpriced
     ]
     if found.received < 0:
@@ -222,7 +291,7 @@ def _warnings(found: Account) -> list[str]:
     if offered is not None and changed:
         said.append(
             "the order is another one than was accepted: the new sum has to be agreed on with the"
-            " customer (`account COMMISSION --html FILE` is a sheet for that)"
+            f" customer ({ways.sheet})"
         )
     if found.others:
         said.append("offers were accepted at two benches; the first counts, take the other back")

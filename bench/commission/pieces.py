@@ -65,6 +65,11 @@ class LotPiece:
         """The one state that it is in."""
         return status_of(self.state)
 
+    @property
+    def keeps_promise(self) -> bool:
+        """Whether it counts for its lot, also while it is repaired."""
+        return self.status in (*GOOD, "returned")
+
 
 @dataclass(frozen=True)
 class Sample:

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 from bench.craft.text import cleaned
 from bench.sheets.offer import TAX_CAUTION
 from bench.sheets.paper import page, safe
-from bench.sheets.words import WIDTH, headed
+from bench.sheets.part_delivery import part_said
+from bench.sheets.words import WIDTH, headed, long_day
 
 if TYPE_CHECKING:
     from bench.answers.money import AccountAnswer
@@ -21,7 +22,7 @@ def account_lines(answer: AccountAnswer, width: int = WIDTH) -> list[str]:
     if answer.accepted is None:
         lines += headed("OFFER", "none is accepted yet", width=width)
     else:
-        said = f"{answer.offered} {answer.currency}, accepted on {answer.accepted}"
+        said = f"{answer.offered} {answer.currency}, accepted on {long_day(answer.accepted)}"
         lines += [*headed("OFFER", said, width=width), ""]
         for line in answer.lines:
             count = f"{line.pieces}" + (f" + {line.charged} charged" if line.charged else "")
@@ -36,10 +37,10 @@ def account_lines(answer: AccountAnswer, width: int = WIDTH) -> list[str]:
         lines += [
             "",
             *_row("due", answer.due, answer, wide),
-            *_row("of it tax", answer.tax, answer, wide),
+            *(_row("of it tax", answer.tax, answer, wide) if Decimal(answer.tax or 0) else ()),
         ]
     for moved in answer.movements:
-        name = f"{moved.what} on {moved.day}" + (f", {moved.note}" if moved.note else "")
+        name = f"{moved.what} on {long_day(moved.day)}" + (f", {moved.note}" if moved.note else "")
         lines.append(f"{cleaned(name, wide - 2):<{wide}}{moved.amount:>12}")
     lines += [
         *_row("received", answer.received, answer, wide),
@@ -47,6 +48,12 @@ def account_lines(answer: AccountAnswer, width: int = WIDTH) -> list[str]:
     ]
     if Decimal(answer.deposit_missing):
         lines += _row("of the deposit missing", answer.deposit_missing, answer, wide)
+    for part in answer.parts:
+        said = f"{long_day(part.day)}: {part_said(part, answer.currency)}"
+        lines += headed("HANDED OVER", said, indent=14, width=width)
+    if answer.parts:
+        to_come = f"{answer.parts[-1].to_come} {answer.currency}"
+        lines += headed("STILL TO COME", to_come, indent=14, width=width)
     return [*lines, "", *headed("!", TAX_CAUTION, indent=2, width=width)]
 
 
@@ -64,7 +71,7 @@ def account_html(answer: AccountAnswer) -> str:
     )
     sums = [("due", answer.due)]
     for one in answer.movements:
-        name = ", ".join(filter(None, (f"{one.what} on {one.day}", one.note)))
+        name = ", ".join(filter(None, (f"{one.what} on {long_day(one.day)}", one.note)))
         sums.append((name, f"{-Decimal(one.amount):.2f}"))
     sums.append(("still to pay", answer.to_pay))
     below = "".join(
@@ -75,7 +82,7 @@ def account_html(answer: AccountAnswer) -> str:
     )
     said = "none is accepted yet"
     if answer.accepted is not None:
-        said = f"accepted on {answer.accepted} at {answer.offered} {answer.currency}"
+        said = f"accepted on {long_day(answer.accepted)} at {answer.offered} {answer.currency}"
     title = f"Order: {answer.title}"
     whom = f"<p>for {safe(answer.whom)}</p>" if answer.whom else ""
     body = (

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from html import escape
 from typing import TYPE_CHECKING
 
 from bench.craft.text import cleaned
 from bench.craft.words import STAGES_DOING, plural
+from bench.sheets.invoice_figures import figures_csv
 from bench.sheets.offer import TAX_CAUTION
 from bench.sheets.paper import page, safe
 from bench.sheets.words import WIDTH, headed
@@ -36,13 +35,8 @@ def closing_lines(answer: ClosingAnswer, width: int = WIDTH) -> list[str]:
 
 def invoice_csv(answer: ClosingAnswer) -> str:
     """The figures for the invoice: what, count, each, amount, currency."""
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
-    writer.writerow(("what", "count", "each", "amount", "currency"))
-    for line in answer.invoice:
-        what = f"'{line.what}" if line.what[:1] in "=+-@\t" else line.what
-        writer.writerow((what, line.count, line.each, line.amount, answer.currency))
-    return out.getvalue()
+    figures = ((line.what, line.count, line.each, line.amount) for line in answer.invoice)
+    return figures_csv(figures, answer.currency)
 
 
 def closing_html(answer: ClosingAnswer) -> str:

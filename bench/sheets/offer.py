@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from bench.craft.text import cleaned
 from bench.craft.words import duration
 from bench.sheets.paper import page, safe
-from bench.sheets.words import WIDTH, headed
+from bench.sheets.words import WIDTH, headed, long_day
 
 if TYPE_CHECKING:
     from bench.answers.forecast import HoursInterval
@@ -103,21 +102,16 @@ def _sums(answer: OfferAnswer) -> list[tuple[str, str]]:
 def _terms(answer: OfferAnswer) -> list[str]:
     found = []
     if answer.due:
-        found.append(f"ready by {_long(answer.due)}")
+        found.append(f"ready by {long_day(answer.due)}")
     if Decimal(answer.deposit):
         found.append(f"deposit, before the work begins: {answer.deposit} {answer.currency}")
     if answer.accepted:
-        found.append(f"accepted on {_long(answer.accepted)}")
+        found.append(f"accepted on {long_day(answer.accepted)}")
     elif answer.holds_until:
-        found.append(f"this offer holds until {_long(answer.holds_until)}")
+        found.append(f"this offer holds until {long_day(answer.holds_until)}")
     return found
 
 
 def _hours(said: HoursInterval) -> str:
     low, median, high = (duration(h * 3600) for h in (said.low_h, said.median_h, said.high_h))
     return f"{median} ({'a guess' if said.level is None else '8 in 10'}: {low} to {high})"
-
-
-def _long(day: str) -> str:
-    found = dt.date.fromisoformat(day)
-    return f"{found.day} {found:%B %Y}"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import textwrap
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
@@ -52,3 +53,9 @@ def headed(head: str, text: str, *, indent: int = 11, width: int = WIDTH) -> lis
 def caution_lines(cautions: Iterable[str], width: int = WIDTH) -> list[str]:
     """Return cautions, each wrapped behind its mark."""
     return [line for said in cautions for line in headed("!", said, indent=2, width=width)]
+
+
+def long_day(day: str) -> str:
+    """A day as a customer reads it: 2 March 2027."""
+    found = dt.date.fromisoformat(day)
+    return f"{found.day} {found:%B %Y}"

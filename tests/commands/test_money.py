@@ -155,6 +155,45 @@ def test_a_cancelled_order_is_due_with_what_is_charged(curtain: Any) -> None:
     assert curtain("account", "curtain", "--json").json["due"] == "892.00"
 
 
+def test_what_was_handed_over_on_a_day_has_its_own_figures(curtain: Any, tmp_path: Any) -> None:
+    """What is due for it with tax, what of the deposit pays it, what is to come; repaired or not.
+
+    Five drops of 30.00 and 20 % tax are 180.00; of 252.00 the second part has the 72.00 left over.
+    """
+    (curtain.home / "settings.toml").write_text(SETTINGS, "utf-8")
+    refused = curtain("account", "curtain", "--part", "2026-12-01")
+    assert "no offer is accepted yet" in refused.err
+    curtain("offer", "curtain", "--accept", "--on", "2026-11-02")
+    curtain("account", "curtain", "--deposit", "252.00", "--on", "2026-11-03")
+    made = WorkedPattern.from_library(Library(curtain.home), Settings(), "silver-eaves")
+    with Journal.open(curtain.home / "journal.db", write=True) as journal:
+        for number in range(1, 9):
+            Braid.start(
+                journal, made, stage="finish", commission="curtain", lot="Plum", number=number
+            ).finish("good")  # fmt: skip
+    first = [f"Plum {number}" for number in (1, 2, 3, 5, 8)]
+    curtain("pack", "curtain", *first, "--deliver", "--on", "2026-11-10")
+    curtain("pack", "curtain", "Plum 4", "Plum 6", "Plum 7", "--deliver", "--on", "2026-11-12")
+    curtain("pack", "curtain", "Plum 1", "--back", "a loose end", "--on", "2026-11-13")
+    parts = curtain("account", "curtain", "--json").json["parts"]
+    keys = ("day", "due", "tax", "paid", "to_pay", "to_come")
+    assert [tuple(part[key] for key in keys) for part in parts] == [
+        ("2026-11-10", "180.00", "30.00", "180.00", "0.00", "828.00"),
+        ("2026-11-12", "108.00", "18.00", "72.00", "36.00", "720.00"),
+    ]
+    part = ("account", "curtain", "--part", "2026-11-10")
+    shown = curtain(*part, "--html", "p.html").out
+    assert "no. 1 to 3, 5, 8" in shown
+    page = (tmp_path / "p.html").read_text("utf-8")
+    assert "Handed over on 10 November 2026" in page
+    assert "5 × Plum" in page
+    curtain(*part, "--csv", "p.csv")
+    rows = (tmp_path / "p.csv").read_text("utf-8").splitlines()
+    assert rows[1:] == ["Plum,5,30.00,150.00,EUR", "VAT 20 %,1,30.00,30.00,EUR"]
+    assert "there is: 2026-11-10, 2026-11-12" in curtain(*part[:-1], "2026-11-11").err
+    assert "say --part" in curtain("account", "curtain", "--csv", "x.csv").err
+
+
 def test_the_closing_sheet_holds_the_offer_against_the_fact(curtain: Any, tmp_path: Any) -> None:
     """The invoice's lines add up to what is due; hours and earnings follow from pieces made."""
     (curtain.home / "settings.toml").write_text(SETTINGS, "utf-8")

@@ -9,12 +9,13 @@ from typing import Literal
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bench.commission.account import due_lines
+from bench.commission.account import Acceptance, Account, DueLine, Movement, due_lines
 from bench.commission.changing import excess
 from bench.commission.lot_number import Settled, to_make
+from bench.commission.part_deliveries import parts_of
 from bench.commission.versions import History, Version
 from bench.documents.commission import Commission, Lot
-from bench.journal.commission_payloads import AgreedLot, Surplus
+from bench.journal.commission_payloads import AgreedLot, MoneyMoved, Move, OfferAccepted, Surplus
 
 KEYS = ["aaaa", "bbbb", "cccc", "dddd"]
 COUNTS = st.dictionaries(st.sampled_from(KEYS), st.integers(1, 40), min_size=1)
@@ -114,3 +115,79 @@ def test_spare_pieces_stay_spare() -> None:
     history = kept(History(), 5, 0, "charged", None)
     history = kept(history, 4, 7, "charged", history.versions[-1])
     assert standing(history) == (4, Settled(charged=1))
+
+
+MOVES = st.lists(
+    st.tuples(st.sampled_from(["deposit", "payment", "refund"]), st.integers(1, 90_000)),
+    max_size=6,
+)
+
+
+def account(
+    lines: list[tuple[int, int, int]], moves: list[tuple[Move, int]], terms: tuple[int, ...]
+) -> Account:
+    """An accepted order: (pieces, charged, each in cents) by lot; money that moved, in cents.
+
+    Terms: design, boxes and deposit in cents; discount and tax in thousandths.
+    """
+    design, notions, deposit, discount, tax = (str(Decimal(value) / 100) for value in terms)
+    due = tuple(
+        DueLine(KEYS[at], KEYS[at], pieces, charged, Decimal(each) / 100, pieces)
+        for at, (pieces, charged, each) in enumerate(lines)
+    )
+    said = OfferAccepted(
+        *("2027-01-01", "EUR", (), design, notions, discount, "tax", tax, deposit),
+        *(1.0, 2.0, 3.0),
+    )
+    moved = tuple(
+        Movement(str(at), MoneyMoved(what, str(Decimal(cents) / 100), "EUR", "2027-01-02"))
+        for at, (what, cents) in enumerate(moves)
+    )
+    return Account(Acceptance("accepted", said), due, (), moved, 0)
+
+
+TERMS = st.tuples(*[st.integers(0, 20_000)] * 3, st.integers(0, 9_999), st.integers(0, 3_000))
+LINES = st.lists(
+    st.tuples(st.integers(0, 9), st.integers(0, 3), st.integers(1, 9_999)), min_size=1, max_size=4
+)
+
+
+@given(LINES, MOVES, TERMS)
+def test_what_came_in_is_what_was_paid_less_what_went_back(
+    lines: list[tuple[int, int, int]], moves: list[tuple[Move, int]], terms: tuple[int, ...]
+) -> None:
+    """A refund is never money received; of a deposit is missing what has not come in of it."""
+    found = account(lines, moves, terms)
+    cents = sum(-amount if what == "refund" else amount for what, amount in moves)
+    assert found.received * 100 == cents
+    assert found.deposit_missing * 100 == max(0, terms[2] - cents)
+    assert found.due is not None
+    assert found.to_pay == found.due.gross - found.received
+
+
+@given(LINES, MOVES, TERMS, st.data())
+def test_the_parts_add_up_to_the_whole(
+    lines: list[tuple[int, int, int]],
+    moves: list[tuple[Move, int]],
+    terms: tuple[int, ...],
+    data: st.DataObject,
+) -> None:
+    """To the cent, whatever is handed over on which day; also what is paid of each."""
+    found = account(lines, moves, terms)
+    whole = [(KEYS[at], n) for at, line in enumerate(lines) for n in range(line[0] + line[1])]
+    beyond = [(KEYS[0], 100 + n) for n in range(data.draw(st.integers(0, 2)))]
+    days = st.sampled_from(["2027-03-01", "2027-03-09", "2027-04-02", None])
+    drawn = [(data.draw(days), lot, number) for lot, number in [*whole, *beyond]]
+    handed = [(day, lot, number) for day, lot, number in drawn if day is not None]
+    parts = parts_of(found, handed, {})
+    assert found.due is not None
+    assert [part.day for part in parts] == sorted({day for day, _, _ in handed})
+    for part in parts:
+        own = sum((line.price for line in part.lines), part.design + part.notions)
+        assert own - part.discount + part.tax == part.due == part.paid + part.to_pay
+    due = sum((part.due for part in parts), Decimal(0))
+    assert due + (parts[-1].to_come if parts else found.due.gross) == found.due.gross
+    assert sum(part.paid for part in parts) == min(due, max(Decimal(0), found.received))
+    if parts and len(handed) == len(drawn):
+        assert parts[-1].to_come == 0
+    assert sum(line.pieces for part in parts for line in part.lines) == len(handed)

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from decimal import Decimal
+from functools import partial
 
-from bench.answers.money import AccountAnswer, OfferAnswer
+from bench.answers.money import AccountAnswer, OfferAnswer, PartDelivery
 from bench.commission.account import Account, read_account
 from bench.commission.book import CommissionBook
 from bench.commission.money import read_amount, shown
@@ -16,6 +17,8 @@ from bench.commission.money_answers import (
     offer_answer,
 )
 from bench.commission.offer import Offer
+from bench.commission.part_deliveries import handed_over
+from bench.commission.pieces import read_pieces
 from bench.craft.text import Fault
 from bench.journal.commission_payloads import CommissionUndone, MoneyMoved, Move
 from bench.journal.payload_base import Payload
@@ -25,13 +28,14 @@ from bench.screens.lists.companion import ListsCompanion
 from bench.screens.lists.dated_form import DatedForm
 from bench.screens.lists.form import FormRow
 from bench.screens.lists.offer_ahead import BEING_WORKED_OUT, OfferAhead, OfferFound
-from bench.screens.lists.order_ahead import by_the_page, money_words
+from bench.screens.lists.order_ahead import BY_PAGE, money_words
 from bench.screens.lists.rates_screen import RatesScreen
 from bench.screens.lists.sheet_screen import SheetScreen
 from bench.screens.lists.shop_writing import write
 from bench.screens.lists.written_sheets import WrittenSheet
 from bench.sheets.account import account_html, account_lines
 from bench.sheets.offer import customer_lines, maker_lines, offer_html
+from bench.sheets.part_delivery import part_csv, part_html, part_lines, part_said
 
 ACCEPT = "accept it"
 """What can be chosen after it was told what is accepted."""
@@ -87,6 +91,7 @@ class MoneyScreen(DatedForm):
         if journal is None:
             raise Fault("There is no journal to read.")
         book = self.book
+        self.handed = handed_over(journal, read_pieces(journal, book))
         return read_account(journal, book.id, book.commission, book.history)
 
     def rows(self) -> Sequence[FormRow]:
@@ -102,9 +107,10 @@ class MoneyScreen(DatedForm):
             said = f"{self.day_words}; it is frozen then"
             rows.append(FormRow("accept the offer", said, opens=self._ask_to_accept))
         rows += [
-            self._move("deposit", "deposit came in", shown(missing) if missing else ""),
-            self._move("payment", "payment came in", shown(to_pay) if to_pay > 0 else ""),
-            self._move("refund", "money went back", ""),
+            self._move("deposit", "deposit", shown(missing) if missing else ""),
+            self._move("payment", "payment", shown(to_pay) if to_pay > 0 else ""),
+            self._move("refund", "refund", ""),
+            *self._parts(),
         ]
         if self.account.movements:
             last = self.account.movements[-1]
@@ -119,19 +125,37 @@ class MoneyScreen(DatedForm):
 
     def _move(self, what: Move, name: str, starts: str) -> FormRow:
         return FormRow(
-            *(name, starts or "–"),
+            *(name, f"{starts} is to come: ENTER writes it down" if starts else "ENTER: type it"),
             typed=lambda text: self._moved(what, text),
             asks="The amount, as 280.00.",
             starts=starts,
         )
 
+    def _parts(self) -> Iterator[FormRow]:
+        """What was handed over, day by day, each with its sheet."""
+        told = self._told()
+        for part in told.parts:
+            said = part_said(part, told.currency)
+            yield FormRow(f"part of {part.day}", said, opens=partial(self._open_part, told, part))
+
+    def _open_part(self, told: AccountAnswer, part: PartDelivery) -> None:
+        name = f"{self.book.name}-part-{part.day}"
+        written = (
+            WrittenSheet("p", "print", f"{name}.html", partial(part_html, told, part)),
+            WrittenSheet("c", "invoice CSV", f"{name}.csv", partial(part_csv, told, part)),
+        )
+        heading = f"{self.book.commission.title}: handed over on {part.day}"
+        lines = partial(part_lines, told, part)
+        self.app.push_screen(SheetScreen(self.companion, heading, lines, written))
+
     def _told(self) -> AccountAnswer:
-        return account_answer(self.book, self.account, self.companion.settings.work.currency)
+        currency = self.companion.settings.work.currency
+        return account_answer(self.book, self.account, currency, self.handed, BY_PAGE)
 
     def below(self) -> Sequence[str]:
         """How it stands."""
         told, now = self._told(), money_words(self.account)
-        warned = [f"! {by_the_page(said)}" for said in told.warnings]
+        warned = [f"! {said}" for said in told.warnings]
         return [*([now] if now else []), *warned, "", *account_lines(told)[2:]]
 
     def written(self) -> Sequence[WrittenSheet]:
@@ -151,12 +175,13 @@ class MoneyScreen(DatedForm):
         self._write(MoneyMoved(what, amount, currency, self.day_said), told)
 
     def _undo(self, event: str) -> None:
+        """Take it back; the first line is picked, so that a second press takes no other back."""
         self._write(CommissionUndone(event), "Taken back.")
+        self.picked = 0
 
     def _write(self, said: Payload, told: str) -> None:
-        """Write it down; the first line is picked, so that a second press takes nothing back."""
         write(self.companion, self.book, (said, self.book.id, None))
-        self.picked, self.said = 0, told
+        self.said = told
         self.account = self._read()
         self._want_offer()
 

@@ -14,7 +14,7 @@ from bench.commission.book import CommissionBook, new_book, open_book
 from bench.commission.commission_answer import commission_answer
 from bench.commission.identity import LONGEST, free_name, new_lot_id
 from bench.commission.money import shown
-from bench.commission.money_answers import account_answer
+from bench.commission.money_answers import Ways, account_answer
 from bench.commission.pieces import read_pieces, to_be_told, waits_for_sample
 from bench.commission.progress import CommissionProgress
 from bench.commission.versions import differences
@@ -32,6 +32,12 @@ from bench.sheets.account import account_lines
 from bench.sheets.commission import commission_lines
 from bench.sheets.words import headed
 
+BY_PAGE = Ways(
+    undo_acceptance="7 shop, money, its last line",
+    lot_price="6 order, ENTER, the lot's own page",
+    sheet="7 shop, money, P prints a sheet for that",
+)
+"""The ways of warnings on pages."""
 UNTITLED = "A new commission"
 
 
@@ -41,8 +47,8 @@ def order_lines(
     """The order and its money as lines of a width. Raises as reading it does."""
     told = commission_answer(book, book.commission, (), waits=False)
     money = read_account(journal, book.id, book.commission, book.history)
-    owed = account_answer(book, money, companion.settings.work.currency)
-    said = [by_the_page(warning) for warning in (*told.warnings, *owed.warnings)]
+    owed = account_answer(book, money, companion.settings.work.currency, ways=BY_PAGE)
+    said = [*told.warnings, *owed.warnings]
     for version in book.elsewhere:
         what = "; ".join(differences(book.commission, version.commission))
         said.append(
@@ -63,12 +69,6 @@ def order_lines(
         ]
 
     return lines
-
-
-def by_the_page(warning: str) -> str:
-    """A warning that names a command, with the page in its place."""
-    said = re.sub(r"\(`account [^)]*\)", "(7 shop, money prints a sheet for that)", warning)
-    return re.sub(r"\(`commission [^)]*\)", "(6 order, ENTER, the lot's own page)", said)
 
 
 def money_words(now: Account) -> str:

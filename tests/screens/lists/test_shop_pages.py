@@ -83,6 +83,21 @@ async def test_pieces_tubes_and_places(sit: Sit, home: Path) -> None:
         assert "are handed over" in sitting.shown or "is handed over" in sitting.shown
         await sitting.press("escape")
         assert "handed over on 2026-11-02: 1" in sitting.shown
+        await sitting.press("escape")
+        await part(sitting, "money")
+        await settled(sitting)
+        await opened(sitting, "accept the offer")
+        await settled(sitting)
+        await sitting.press("1")
+        assert "840.00 is to come" in line_of(sitting, "   payment")
+        await typed(sitting, "deposit", "10")
+        await opened(sitting, "part of 2026-11-02")
+        assert "DUE FOR THIS PART" in sitting.shown
+        await sitting.press("p", "c", "escape", "escape")
+        figures = (home / "sheets" / "curtain-part-2026-11-02.csv").read_text("utf-8")
+        assert figures.splitlines()[1] == "Plum,1,30.00,30.00,EUR"
+        assert "20.00" in (home / "sheets" / "curtain-part-2026-11-02.html").read_text("utf-8")
+        await part(sitting, "pieces")
         await opened(sitting, "made away")
         await sitting.press("right")
         await typed(sitting, "one took", "50")
