@@ -126,7 +126,7 @@ async def test_enter_goes_on_with_a_lot_or_starts_its_next_piece(sit: Sit, sixty
         assert isinstance(bench, BenchScreen)
         state = bench.braid.state
         assert (state.commission, state.lot, state.stage) == (COMMISSION, "Pearls, grey", "load")
-        assert state.title == f"Gutter Pearl {number}"
+        assert state.title == f"Pearls, grey {number}"
         await sitting.press("space", "l")
         begins = f"begins piece {number + 1} of this lot with loading"
         assert begins in sitting.shown, "at once, before the rest is read anew"
