@@ -146,7 +146,7 @@ async def test_enter_goes_on_with_a_lot_or_starts_its_next_piece(sit: Sit, sixty
         await sitting.press("l", "n")
         other = sitting.app.screen
         assert isinstance(other, BenchScreen)
-        assert other.braid.state.title == f"Gutter Pearl {number + 1}"
+        assert other.braid.state.title == f"Pearls, grey {number + 1}"
         await sitting.press("l")
         assert "was not begun: nothing was counted of it yet." in sitting.shown
         await sitting.press("l")
