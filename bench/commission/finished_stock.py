@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -15,8 +15,8 @@ from bench.craft.text import Fault, cleaned
 from bench.documents.errors import DocumentError
 from bench.documents.library import Library
 from bench.journal.commission_payloads import CommissionKept
-from bench.journal.inspection_payloads import Leave, LeftStock
-from bench.journal.piece_state import PieceState
+from bench.journal.inspection_payloads import Leave, LeftStock, PutIntoLot
+from bench.journal.piece_state import Away, PieceState
 from bench.journal.store import Journal
 
 IN_STOCK = ("good", "second")
@@ -71,8 +71,13 @@ class StockPiece:
         if away is None:
             said = "in stock" if self.state.status == "good" else f"in stock, a {self.state.status}"
             return said if self.beyond is None else f"{said}, not needed by its order"
-        price = "" if away.price is None else f" for {away.price} {away.currency}".rstrip()
-        return f"{away.how}{price} on {away.day}"
+        return away_words(away)
+
+
+def away_words(away: Away) -> str:
+    """How a piece left the stock, for how much, and when."""
+    price = "" if away.price is None else f" for {away.price} {away.currency}".rstrip()
+    return f"{away.how}{price} on {away.day}"
 
 
 def _lot_words(commission: str, lot: str | None, number: int | None) -> str:
@@ -93,14 +98,27 @@ def read_finished(journal: Journal, library: Library) -> tuple[StockPiece, ...]:
     return tuple(sorted(found, key=lambda piece: not piece.is_there))
 
 
-def _beyond(journal: Journal, library: Library) -> Iterator[tuple[str, str]]:
-    """Pieces beyond a lowered count that went to stock, with their lots: those begun last."""
-    names = {
+def in_stock(journal: Journal, library: Library, piece: str) -> StockPiece | None:
+    """A piece of the finished stock, or one that left it, by its id; None for any other."""
+    state = journal.state(piece)
+    if state.open or (state.commission is not None and not _gave_to_stock(journal)):
+        return None
+    found = read_finished(journal, library)
+    return next((one for one in found if one.state.uuid == piece), None)
+
+
+def _gave_to_stock(journal: Journal) -> Mapping[str, None]:
+    """The names of the orders that pieces went to stock from, as their counts were lowered."""
+    return {
         said.name: None
         for _, said in journal.each(CommissionKept)
         if any(one.goes == "stock" for one in said.surplus)
     }
-    for name in names:
+
+
+def _beyond(journal: Journal, library: Library) -> Iterator[tuple[str, str]]:
+    """Pieces beyond a lowered count that went to stock, with their lots: those begun last."""
+    for name in _gave_to_stock(journal):
         try:
             book = open_book(library, journal, name, even_without_pattern=True)
         except (DocumentError, Fault):
@@ -157,6 +175,17 @@ def brought(pieces: Iterable[StockPiece]) -> tuple[str, ...]:
 def given_by(pieces: Iterable[StockPiece], order: str) -> tuple[StockPiece, ...]:
     """The pieces that an order gave to the stock, by its id."""
     return tuple(piece for piece in pieces if order in piece.orders)
+
+
+def put_back(state: PieceState) -> tuple[PutIntoLot, str | None]:
+    """The event that puts a piece into the lot that it is or was last in, and that lot's name."""
+    if state.commission is not None:
+        put = PutIntoLot(state.commission, state.number, state.commission_id, state.lot_id)
+        return put, state.lot
+    if not state.lots_left:
+        return PutIntoLot(None), None
+    left = state.lots_left[-1]
+    return PutIntoLot(left.commission, left.number, left.commission_id, left.lot_id), left.lot
 
 
 def left_with(how: Leave, day: str, price: str | None, currency: str) -> LeftStock:

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from functools import partial
 
 from bench.commission.book import CommissionBook
+from bench.commission.finished_stock import put_back, read_finished
 from bench.commission.pieces import CommissionPieces, read_pieces
 from bench.craft.text import Fault
 from bench.craft.words import full_name, plural
@@ -99,14 +100,14 @@ class StockForm(FormScreen):
     def __init__(self, companion: ListsCompanion, book: CommissionBook) -> None:
         super().__init__(companion)
         self.book = book
-        self._last: tuple[str, str] | None = None
-        """The piece that was put in last, by its id, and what it became."""
+        self._last: tuple[PieceState, str] | None = None
+        """The piece that was put in last, as it was before, and what it became."""
 
     def rows(self) -> Sequence[FormRow]:
         """Every lot with how many would do, and a way back for the last one put in."""
         journal = readable(self.companion)
-        spare = of_no_order(self.companion, self.book, read_pieces(journal, self.book))
-        rows = [FormRow("stock", "good pieces of no order")]
+        spare = in_stock_for(self.companion, self.book, read_pieces(journal, self.book))
+        rows = [FormRow("stock", "good pieces of no order, or left over from one")]
         if self._last is not None:
             rows.append(FormRow("take back", self._last[1], opens=self._take_back))
         for lot in self.book.commission.lots:
@@ -127,29 +128,31 @@ class StockForm(FormScreen):
         said = PutIntoLot(self.book.name, number, self.book.id, lot.id)
         write(self.companion, self.book, (said, state.uuid, lot.name))
         self.companion.pace.touch(state.uuid)
-        self._last = (state.uuid, f"{lot.name} {number} into stock")
+        self._last = (state, f"{lot.name} {number}: where it was before")
         self.picked, self.said = 0, f"It is {lot.name} {number} now."
 
     def _take_back(self) -> None:
         assert self._last is not None
-        write(self.companion, self.book, (PutIntoLot(None), self._last[0], None))
-        self.companion.pace.touch(self._last[0])
+        was = self._last[0]
+        said, lot = put_back(was) if was.commission is not None else (PutIntoLot(None), None)
+        write(self.companion, self.book, (said, was.uuid, lot))
+        self.companion.pace.touch(was.uuid)
         self._last = None
         self.picked, self.said = 0, "It is in stock again."
 
 
-def of_no_order(
+def in_stock_for(
     companion: ListsCompanion, book: CommissionBook, found: CommissionPieces
 ) -> Mapping[str, Sequence[PieceState]]:
-    """By the lot's id the good pieces of no order that are what its pieces are."""
+    """By the lot's id the good pieces of the finished stock that are what its pieces are."""
     journal = companion.journal
-    states = [] if journal is None else journal.pieces(open_only=False)
-    free = [
-        state
-        for state in states
-        if state.status == "good" and state.commission is None and not state.trial
-    ]
+    stock = () if journal is None else read_finished(journal, companion.library)
+    lots = book.commission.lots
+    own = {lot.id: {piece.state.uuid for piece in found.of_lot(lot)} for lot in lots}
+    free = [piece.state for piece in stock if piece.is_there and piece.state.status == "good"]
     return {
-        lot.id or "": [state for state in free if state.kind == lot.kind]
-        for lot in book.commission.lots
+        lot.id or "": [
+            state for state in free if state.kind == lot.kind and state.uuid not in own[lot.id]
+        ]
+        for lot in lots
     }

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from functools import partial
 
 from bench.commission.book import CommissionBook
+from bench.commission.finished_stock import read_finished
 from bench.commission.inspection import Measures, deviations, failed_words
 from bench.commission.pieces import GOOD, CommissionPieces, LotPiece, Status, read_pieces
 from bench.journal.commission_payloads import CommissionUndone, SampleApproved
@@ -14,6 +15,7 @@ from bench.journal.inspection_payloads import (
     Inspected,
     InspectionUndone,
     Packed,
+    PutIntoLot,
     Returned,
     Verdict,
 )
@@ -26,8 +28,9 @@ from bench.screens.kit.note_entry import note_words
 from bench.screens.kit.reason_entry import ReasonEntry
 from bench.screens.lists.companion import ListsCompanion
 from bench.screens.lists.dated_form import DatedForm
+from bench.screens.lists.finished_piece_form import FinishedPieceForm
 from bench.screens.lists.form import FormRow
-from bench.screens.lists.shop_writing import write
+from bench.screens.lists.shop_writing import readable, write
 from bench.screens.lists.typed_values import typed_number
 
 REASON_ASKS = "Why, in a few words."
@@ -120,6 +123,9 @@ class PieceForm(DatedForm):
         if status == "delivered":
             asks = REASON_ASKS
             rows.append(FormRow("came back", "for repair: why", typed=self._back, asks=asks))
+        if status in ("made", "good", "packed", "second") and not self.piece.state.sample:
+            said = "ENTER: out of its lot, to be sold, lent, put into another order"
+            rows.append(FormRow("into stock", said, opens=self._into_stock))
         if status == "returned":
             mended = partial(self._say, Returned(day, "", True), "It is mended.")
             rows.append(FormRow("mended", f"ENTER: {when}; it can go again", opens=mended))
@@ -238,6 +244,17 @@ class PieceForm(DatedForm):
         write(self.companion, self.book, (said, state.uuid, state.lot))
         self.companion.pace.touch(state.uuid)
         self._done(told)
+
+    def _into_stock(self) -> None:
+        """Put it out of its lot, and show what can become of it."""
+        state, was = self.piece.state, self.piece.name
+        write(self.companion, self.book, (PutIntoLot(None), state.uuid, state.lot))
+        self.companion.pace.touch(state.uuid)
+        found = read_finished(readable(self.companion), self.companion.library)
+        (piece,) = (one for one in found if one.state.uuid == state.uuid)
+        self.app.pop_screen()
+        said = f"{was} is finished stock now."
+        self.app.push_screen(FinishedPieceForm(self.companion, piece, said))
 
     def _of_book(self, said: Payload, told: str) -> None:
         write(self.companion, self.book, (said, self.book.id, None))

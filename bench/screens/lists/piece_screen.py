@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Callable, Sequence
 
+from bench.commission.finished_stock import away_words, in_stock
 from bench.craft.words import elsewhere_words, plural
 from bench.documents.key_names import DIGITS
 from bench.journal.errors import JournalError
@@ -21,6 +22,7 @@ from bench.screens.kit.note_entry import note_entry, note_words
 from bench.screens.kit.page import paragraph
 from bench.screens.kit.view import View
 from bench.screens.lists.companion import ListsCompanion
+from bench.screens.lists.finished_piece_form import FinishedPieceForm
 
 HELP: Lines = (
     ("1 to 9", "what stands beside the number"),
@@ -71,6 +73,9 @@ class PieceScreen(BoardScreen):
         if state.sample:
             meaning = "until a piece is begun that is planned by it"
             found.append(("take back: the sample", meaning, braid.undo_sign_off))
+        if not state.open and in_stock(braid.journal, self.companion.library, braid.piece):
+            meaning = "or given away, lost; into an order; and back again"
+            found.append(("sold, lent …", meaning, self._leave_stock))
         if state.batch is not None and state.open:
             meaning = "until it is set up, or the next set of its batch is begun"
             found.append((f"take back: {state.batch.label}", meaning, braid.untag_set))
@@ -110,6 +115,11 @@ class PieceScreen(BoardScreen):
         self.app.pop_screen()
         self.companion.ask_how_it_came_out(self.braid)
 
+    def _leave_stock(self) -> None:
+        piece = in_stock(self.braid.journal, self.companion.library, self.braid.piece)
+        if piece is not None:
+            self.app.push_screen(FinishedPieceForm(self.companion, piece))
+
     def _give_up(self) -> None:
         self.app.pop_screen()
         self.companion.ask_to_give_up(self.braid.piece, self.braid.state.name)
@@ -145,7 +155,9 @@ class PieceScreen(BoardScreen):
         if not state.open:
             why = f", {state.reason}" if state.reason else ""
             sample = "; signed off as the sample" if state.sample else ""
-            return f"It is {state.status}{why}{sample}."
+            away = state.away
+            stock = "" if away is None else f"; {away_words(away)}"
+            return f"It is {state.status}{why}{sample}{stock}."
         made = f", {plural(state.made, 'cross')} made" if state.made else ""
         apart = elsewhere_words(state.made, (count for _, count in state.elsewhere))
         where = "find your place" if state.stage == "braid" else "say how it goes on"

@@ -17,7 +17,7 @@ from bench.journal.inspection_payloads import Inspected, Packed
 from bench.screens.kit.foot import Key
 from bench.screens.lists.companion import ListsCompanion
 from bench.screens.lists.form import FormRow, FormScreen
-from bench.screens.lists.more_pieces import MadeAwayForm, StockForm, of_no_order
+from bench.screens.lists.more_pieces import MadeAwayForm, StockForm, in_stock_for
 from bench.screens.lists.piece_form import PieceForm, off_sample
 from bench.screens.lists.shop_writing import write
 from bench.screens.lists.tray_form import TrayForm
@@ -43,9 +43,13 @@ class PiecesScreen(FormScreen):
         self.found = self._read()
 
     def _read(self) -> CommissionPieces:
+        """Read the pieces, and how many in stock would do."""
         if self.companion.journal is None:
             raise Fault("There is no journal to read.")
-        return read_pieces(self.companion.journal, self.book)
+        found = read_pieces(self.companion.journal, self.book)
+        spare = in_stock_for(self.companion, self.book, found)
+        self.in_stock = len({state.uuid for states in spare.values() for state in states})
+        return found
 
     def on_screen_resume(self) -> None:
         """Read them anew: something may have been said of one."""
@@ -76,10 +80,8 @@ class PiecesScreen(FormScreen):
                 yield FormRow("its sample", said, opens=partial(self._wait_again, sample))
         said = "pieces that were made without the program"
         yield FormRow("made away", said, opens=self._made_away)
-        spare = of_no_order(self.companion, self.book, self.found)
-        if any(spare.values()):
-            count = len({state.uuid for states in spare.values() for state in states})
-            said = f"{plural(count, 'good piece')} of no order would do"
+        if self.in_stock:
+            said = f"{plural(self.in_stock, 'good piece')} of no order would do"
             yield FormRow("from stock", said, opens=self._from_stock)
 
     def _wait_again(self, sample: Sample) -> None:

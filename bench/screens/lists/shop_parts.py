@@ -10,6 +10,7 @@ from textual.screen import Screen
 from bench.commission.book import CommissionBook
 from bench.screens.lists.benches_screen import BenchesScreen
 from bench.screens.lists.companion import ListsCompanion
+from bench.screens.lists.finished_screen import FinishedScreen
 from bench.screens.lists.hanging_screen import HangingScreen
 from bench.screens.lists.money_screen import MoneyScreen
 from bench.screens.lists.offer_ahead import OfferAhead
@@ -43,6 +44,8 @@ def parts_of(companion: ListsCompanion, show: Callable[[Make], None]) -> Sequenc
              lambda book: HangingScreen(companion, book)),
         part("rates", "an hour's price, tax, tolerances, stands",
              lambda book: RatesScreen(companion)),
+        part("finished stock", "pieces of no order: sold, lent, lost, into an order",
+             lambda book: FinishedScreen(companion)),
         part("tubes", "bought, counted, empty, given away", lambda book: TubesScreen(companion)),
         part("another bench", "events given out, and taken in",
              lambda book: BenchesScreen(companion)),

@@ -9,6 +9,7 @@ from pathlib import Path
 
 from bench.commission.book import keep, open_book
 from bench.commission.changing import with_values
+from bench.commission.finished_stock import brought, read_finished
 from bench.commission.pieces import read_pieces
 from bench.commission.tube_book import read_tubes
 from bench.commission.versions import read_history
@@ -230,6 +231,53 @@ async def test_sheets_are_written_from_their_pages(sit: Sit, home: Path) -> None
     listed = (sheets / "curtain-to-buy.html").read_text("utf-8")
     assert "gel-spun" in listed, "some of it is still to buy"
     assert not any(one.name in listed for one in taken if one.what != "thread")
+
+
+async def test_a_piece_leaves_its_lot_and_the_stock_by_keys(sit: Sit, home: Path) -> None:
+    """Out of its lot, sold, that taken back, lent and back, and into another lot of the order."""
+    home.mkdir()
+    begun_curtain(home)
+    async with at_the_curtain(sit) as sitting:
+        await part(sitting, "pieces")
+        await sitting.press("home", "enter")
+        await opened(sitting, "into stock")
+        assert "Plum is finished stock now." in sitting.shown
+        await typed(sitting, "sold", "25,5")
+        assert "write 30.50, not 30,50" in sitting.shown
+        await sitting.press("escape")
+        await typed(sitting, "sold", "25.50")
+        assert "sold for 25.50 EUR on" in sitting.shown
+        await sitting.press("escape", "escape")
+        await part(sitting, "finished stock")
+        assert "brought 25.50 EUR, no part of any order's sum" in sitting.shown
+        await sitting.press("enter")
+        await opened(sitting, "take back")
+        assert "It is in stock, as before." in sitting.shown
+        await typed(sitting, "lent", "5")
+        await opened(sitting, "came back")
+        assert "back on" in sitting.shown
+        await opened(sitting, "into Eaves")
+        assert "is in stock" in sitting.shown
+        await sitting.press("escape")
+        await part(sitting, "pieces")
+        assert "Eaves 1" in sitting.shown
+        await pick_row(sitting, "Eaves 1")
+        await sitting.press("enter")
+        await opened(sitting, "into stock")
+        await opened(sitting, "lost")
+        await opened(sitting, "take back")
+        await sitting.press("escape")
+        await opened(sitting, "from stock")
+        await opened(sitting, "Plum")
+        assert "It is Plum 1 now." in sitting.shown
+        await opened(sitting, "take back")
+        await sitting.press("escape")
+    with Journal.open(home / "journal.db", write=False) as journal:
+        book = open_book(Library(home), journal, "curtain")
+        assert book.made == {book.commission.lots[0].id: 6}
+        (piece,) = read_finished(journal, Library(home))
+        assert (piece.says, piece.came_from) == ("in stock", "Plum 1 of curtain")
+        assert brought([piece]) == ("5.00 EUR",)
 
 
 async def test_an_order_of_another_bench_is_taken_in(sit: Sit, home: Path, tmp_path: Path) -> None:
