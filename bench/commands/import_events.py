@@ -36,6 +36,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def answer(args: argparse.Namespace, session: Session) -> ImportAnswer:
     """Take in all of a file, or none of it. What is there already stays as it is."""
     from bench.answers.records import ImportAnswer
+    from bench.commission.lot_refs import given_anew, told_anew
     from bench.documents.errors import DocumentError
     from bench.journal.regular_file import NotAFile, open_regular
     from bench.journal.transfer import ImportRefused
@@ -49,12 +50,14 @@ def answer(args: argparse.Namespace, session: Session) -> ImportAnswer:
     try:
         with session.writing() as journal:
             if kind == "jsonl":
+                before = given_anew(journal)
                 if args.keep_good:
                     session.warnings.append("--keep-good is for CSV; events go in all or none")
                 with TextIOWrapper(open_regular(path), encoding="utf-8") as text:
                     merged = _take_in(journal, text)
                 if merged.added:
                     session.warn(*_orders_that_came(journal, session))
+                    session.warn(*told_anew(before, given_anew(journal)))
                 pieces = journal.pieces(open_only=False)
                 typed = {s.pattern_name for s in pieces if s.pattern_name and not s.hash}
                 session.warn_of_lost(

@@ -94,10 +94,7 @@ def _said(
         if any(getattr(args, key) not in (None, False, []) for key in OF_A_PIECE):
             raise Fault("say --piece: which one it is said of, as 'Plum 3'")
         return [], []
-    pieces = found.called(args.piece)
-    if len(pieces) > 1:
-        raise Fault(f"'{args.piece}' is {len(pieces)} pieces; inspect one at a time")
-    (piece,) = pieces
+    piece = found.one_called(args.piece)
     payloads = list(_of_piece(args, piece, looks))
     entries = [told(payload, piece.state.uuid, piece.state.lot) for payload in payloads]
     done = [f"{piece.name}: written down"] if entries else []

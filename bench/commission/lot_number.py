@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from itertools import count
 
 from bench.documents.commission import Lot
 
@@ -49,11 +50,35 @@ class Settled:
 
 
 def next_number(numbers: Iterable[int | None]) -> int:
-    """The number for a lot's next piece, by the numbers of all that were ever begun.
+    """The number for a lot's next piece, by those that all were given that were ever begun.
 
-    No number is given twice: it means one piece, also when that is given up.
+    No number is given twice: it means one piece, also when that is given up. Where two benches gave
+    one each to a piece of theirs, the next one lies beyond those that they have by now.
     """
-    return max((number or 0 for number in numbers), default=0) + 1
+    given = {str(place): number for place, number in enumerate(numbers)}
+    return max((number or 0 for number in numbers_apart(given).values()), default=0) + 1
+
+
+def numbers_apart(
+    given: Mapping[str, int | None], left: Iterable[int | None] = ()
+) -> Mapping[str, int | None]:
+    """The numbers of a lot's pieces, by their ids, of which no two are alike.
+
+    Two benches that know nothing of each other give one number to two pieces: that of the lesser id
+    keeps it, the other has the next that none was given. `left`: those that pieces were given that
+    have left the lot.
+    """
+    taken = {number for number in (*given.values(), *left) if number is not None}
+    held = {number for number in left if number is not None}
+    found: dict[str, int | None] = {}
+    for number, piece in sorted((number or 0, piece) for piece, number in given.items()):
+        own = number or None
+        if own in held:
+            own = next(free for free in count(number + 1) if free not in taken)
+            taken.add(own)
+        held |= {own} if own else set()
+        found[piece] = own
+    return found
 
 
 def to_make(lot: Lot, settled: Settled, good: int, making: int) -> int:

@@ -10,14 +10,14 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 
 from bench.commission.identity import lot_id_of, order_id_of, with_ids
-from bench.commission.lot_number import Settled
+from bench.commission.lot_number import Settled, numbers_apart
 from bench.commission.versions import History, read_history
 from bench.documents.commission import Commission, Lot
 from bench.journal.commission_payloads import CommissionCancelled, CommissionKept
 from bench.journal.events import Event
 from bench.journal.inspection_payloads import PutIntoLot
 from bench.journal.payloads import PieceStarted
-from bench.journal.piece_state import PieceState
+from bench.journal.piece_state import GIVEN_UP, PieceState
 from bench.journal.piece_times import PieceTimes
 from bench.journal.store import Journal
 from bench.pace.records import Variant
@@ -87,31 +87,36 @@ class LotRefs:
     def _by_names(self, piece: Piece, name: str, lot: str, kind: Variant) -> tuple[LotRef, bool]:
         """The lot by what it was called; and whether that holds for all pieces that say the same.
 
-        Of several orders of one name it is the one that the bench where the piece was begun had
-        kept last before; an order that has no such lot comes after those that have.
+        Of several it is the one that the bench where the piece was begun had kept under that name
+        last before.
         """
-        found = {order: lot_called(self._lots(order), lot, kind) for order in self._named(name)}
-        fitting = [order for order, own in found.items() if own] or [*found]
-        if not fitting:
+        orders = sorted(self._named(name))
+        found = [LotRef(order, own) for order in orders
+                 for own in lots_called(self._lots(order), lot, kind)]  # fmt: skip
+        found = found or [LotRef(order, "") for order in orders]
+        if not orders:
             order = order_id_of(name)
-            return LotRef(order, lot_id_of(order, lot)), True
-        if len(fitting) == 1:
-            return LotRef(fitting[0], found[fitting[0]]), True
-        begun = self._begun(piece)
-        nearest = max(fitting, key=lambda order: self._nearness(order, name, begun))
-        return LotRef(nearest, found[nearest]), False
+            found = [LotRef(order, lot_id_of(order, lot))]
+        if len(found) == 1:
+            return found[0], True
+        begun = self.begun(piece)
+        return max(found, key=lambda ref: self._nearness(ref, name, lot, begun)), False
 
     def _nearness(
-        self, order: str, name: str, begun: Event | None
-    ) -> tuple[bool, int, bool, int, str]:
-        """The greater, the sooner an order is the one that a piece was begun for."""
+        self, ref: LotRef, name: str, lot: str, begun: Event | None
+    ) -> tuple[int, bool, int]:
+        """The greater, the sooner a lot is the one that a piece was begun for."""
         bench, number = ("", 0) if begun is None else (begun.bench, begun.number)
-        own = [version.number for version in self._history(order).versions
-               if version.bench == bench and version.name == name]  # fmt: skip
+        own = [
+            version.number
+            for version in self._history(ref.order).versions
+            if version.bench == bench and version.name == name
+            if any(one.id == ref.lot and one.name == lot for one in version.commission.lots)
+        ]
         before = [kept for kept in own if kept < number]
         here = self._journal is not None and bench == self._journal.bench
-        is_file = here and name in self._files and self._files[name].id == order
-        return bool(before), max(before, default=0), is_file, -min(own, default=2**53), order
+        is_file = here and name in self._files and self._files[name].id == ref.order
+        return max(before, default=0), is_file, -min(own, default=2**53)
 
     def _named(self, name: str) -> set[str]:
         """The ids of all orders that were ever called so."""
@@ -134,7 +139,7 @@ class LotRefs:
         files = (file for file in self._files.values() if file.id == order)
         return [lot for commission in (*kept, *files) for lot in commission.lots]
 
-    def _begun(self, piece: Piece) -> Event | None:
+    def begun(self, piece: Piece) -> Event | None:
         """The event that said last which lot the piece is for."""
         uuid = piece.uuid if isinstance(piece, PieceState) else piece.piece
         events = () if self._journal is None else self._journal.events(uuid)
@@ -177,12 +182,43 @@ def order_lots(
     )
 
 
-def lot_called(lots: Iterable[Lot], name: str, kind: Variant) -> str:
-    """The id of the lot of that name whose pieces are or were of a kind; "" if there is none.
+def given_anew(journal: Journal) -> Mapping[str, str]:
+    """What to tell, by the piece, of those whose number another one of their lot has."""
+    refs, lots = LotRefs(journal, {}), dict[LotRef, dict[str, PieceState]]()
+    left: dict[LotRef, list[int | None]] = {}
+    for state in journal.pieces(open_only=False):
+        for was, number in refs.left(state):
+            left.setdefault(was, []).append(number)
+        ref = refs.of(state)
+        if ref is not None and not state.trial and not (state.blank and state.status == GIVEN_UP):
+            lots.setdefault(ref, {})[state.uuid] = state
+    found = {}
+    for ref, states in lots.items():
+        given = {piece: state.number for piece, state in states.items()}
+        for piece, number in numbers_apart(given, left.get(ref, ())).items():
+            state = states[piece]
+            if number != state.number:
+                begun = refs.begun(state)
+                is_own = begun is not None and begun.bench == journal.bench
+                where = "here" if is_own else "at another bench"
+                found[piece] = (
+                    f"there are two {state.lot} {state.number} of '{state.commission}': the one"
+                    f" begun {where} is {state.lot} {number} now; change its tag"
+                )
+    return found
 
-    Of several the last one: `lots` are in the order in which they were kept.
+
+def told_anew(before: Mapping[str, str], now: Mapping[str, str]) -> Iterator[str]:
+    """What `given_anew` says now and did not say before."""
+    return (said for piece, said in now.items() if before.get(piece) != said)
+
+
+def lots_called(lots: Iterable[Lot], name: str, kind: Variant) -> list[str]:
+    """The ids of the lots that were ever called so and whose pieces are or were of a kind.
+
+    The one that was called so last comes first: `lots` are in the order in which they were kept.
     """
     lots = [*lots]
     of_kind = {lot.id for lot in lots if lot.kind == kind}
-    named = [lot.id for lot in lots if lot.name == name and lot.id in of_kind]
-    return named[-1] or "" if named else ""
+    named = dict.fromkeys(lot.id for lot in reversed(lots) if lot.name == name)
+    return [own for own in named if own is not None and own in of_kind]

@@ -55,10 +55,7 @@ def note_said(
     of_lot = "" if lot is None else book.commission.lot(lot).id or ""
     of_piece = ""
     if piece is not None:
-        named = found.called(piece)
-        if len(named) > 1:
-            raise Fault(f"'{piece}' is {len(named)} pieces; a note is about one of them, or a lot")
-        of_piece = named[0].state.uuid
+        of_piece = found.one_called(piece).state.uuid
     return CommissionNoted(text, photo, of_lot, of_piece)
 
 

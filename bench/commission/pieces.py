@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from typing import Literal, TypeAlias, TypeVar, get_args
 
 from bench.commission.account import Account
 from bench.commission.book import CommissionBook
 from bench.commission.inspection import Measures
-from bench.commission.lot_number import Settled, next_number
+from bench.commission.lot_number import Settled, next_number, numbers_apart
 from bench.commission.sample_changes import SampleChange, changed_since
 from bench.craft.text import Fault, cleaned
 from bench.documents.commission import Lot
@@ -163,6 +163,14 @@ class CommissionPieces:
             raise Fault(f"there is no piece '{cleaned(name, 40)}'; there are: {known}")
         return found
 
+    def one_called(self, name: str) -> LotPiece:
+        """The piece of a name, or of the beginning of an id. Raises Fault for several, and none."""
+        found = self.called(name)
+        if len(found) > 1:
+            known = ", ".join(f"{piece.name} ({piece.state.uuid[:8]})" for piece in found[:6])
+            raise Fault(f"'{cleaned(name, 40)}' is {len(found)} pieces; say which one: {known}")
+        return found[0]
+
 
 def status_of(state: PieceState) -> Status:
     """The one state that a piece is in; a second is one wherever it lies, and counts for no lot.
@@ -203,7 +211,9 @@ def read_pieces(journal: Journal, book: CommissionBook) -> CommissionPieces:
         counts = not state.trial and not (state.blank and state.status == GIVEN_UP)
         if lot is not None and counts:
             found.append(LotPiece(state, lot))
-    found.sort(key=lambda piece: (book.commission.lots.index(piece.lot), piece.state.number or 0))
+    found = list(_numbered(found, left))
+    at = {lot: place for place, lot in enumerate(lots)}
+    found.sort(key=lambda p: (at[p.lot.id], p.state.number or 0, p.state.uuid))
     undone = {said.event for _, said in journal.each(CommissionUndone, book.id)}
     waived = {
         said.lot: (event.uuid, said)
@@ -220,6 +230,20 @@ def read_pieces(journal: Journal, book: CommissionBook) -> CommissionPieces:
     samples = tuple(_sample(lot, signed, changed, approved, waived) for lot in book.commission.lots)
     settled = book.history.settled(book.commission)
     return CommissionPieces(tuple(found), samples, left, settled)
+
+
+def _numbered(
+    pieces: Sequence[LotPiece], left: Mapping[str, Iterable[int | None]]
+) -> Iterator[LotPiece]:
+    """The pieces with numbers of which no two of a lot are alike."""
+    given: dict[str, dict[str, int | None]] = {}
+    for piece in pieces:
+        given.setdefault(piece.lot.id or "", {})[piece.state.uuid] = piece.state.number
+    numbers = {lot: numbers_apart(of_lot, left.get(lot, ())) for lot, of_lot in given.items()}
+    for piece in pieces:
+        number = numbers[piece.lot.id or ""][piece.state.uuid]
+        is_given = number == piece.state.number
+        yield piece if is_given else replace(piece, state=replace(piece.state, number=number))
 
 
 def _sample(

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from bench.commission.lot_number import Settled, next_number, to_make
+from bench.commission.lot_number import Settled, next_number, numbers_apart, to_make
 from bench.commission.lot_refs import OrderLots, order_lots
 from bench.documents.commission import Commission, Lot
 from bench.documents.library import Library
@@ -192,6 +192,8 @@ def progress_of(
     for begun in making:
         if not begun.state.trial and (own := lots_of.lot_of(begun.state)):
             begun_of.setdefault(own, []).append(begun)
+    for own in (*finished, *begun_of):
+        _tell_apart(finished.get(own, []), begun_of.get(own, []), gone.get(own, ()))
     jobs: list[Job] = []
     counts: list[tuple[int, int]] = []
     beyond: list[Settled] = []
@@ -257,6 +259,22 @@ def progress_of(
         model.is_guess,
         len(untimed),
     )
+
+
+def _tell_apart(
+    finished: list[PieceTimes], making: list[BegunPiece], left: Iterable[int | None]
+) -> None:
+    """Give the pieces of a lot numbers of which no two are alike."""
+    given = {times.piece: times.number for times in (*finished, *(m.times for m in making))}
+    numbers = numbers_apart(given, left)
+    for at, times in enumerate(finished):
+        if numbers[times.piece] != times.number:
+            finished[at] = replace(times, number=numbers[times.piece])
+    for at, one in enumerate(making):
+        number = numbers[one.times.piece]
+        if number != one.state.number:
+            state, times = replace(one.state, number=number), replace(one.times, number=number)
+            making[at] = replace(one, state=state, times=times)
 
 
 def _dates(

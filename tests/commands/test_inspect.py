@@ -243,7 +243,10 @@ def test_a_lot_need_not_wait_for_a_reason(made: Any) -> None:
     ("words", "says"),
     [
         (("inspect", "curtain", "--piece", "Plum 9", "--good"), "there is no piece 'Plum 9'"),
-        (("inspect", "curtain", "--piece", "Plum", "--good"), "is 4 pieces; inspect one"),
+        (
+            ("inspect", "curtain", "--piece", "Plum", "--good"),
+            "is 4 pieces; say which one: Plum 1 (",
+        ),
         (("inspect", "curtain", "--piece", "Plum 4", "--good"), "still in the making"),
         (("inspect", "curtain", "--piece", "Plum 1", "--undo"), "nothing to take back"),
         (("pack", "curtain", "Plum 4", "--tray", "A"), "Plum 4 is braiding; it cannot be packed"),

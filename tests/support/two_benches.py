@@ -73,12 +73,13 @@ class Bench:
         book = self.book(name)
         own = book.commission.lot(lot)
         made = MADE[own.kind.pattern]
+        number = read_pieces(self.journal, book).next_number(own)
         if older:
             braid = Braid.start(
-                self.journal, made, stage="finish", commission=name, lot=own.name, number=1
+                self.journal, made, stage="finish", commission=name, lot=own.name, number=number
             )
         else:
-            braid = start_of_lot(self.journal, made, name, book.id, own, 1, "finish")
+            braid = start_of_lot(self.journal, made, name, book.id, own, number, "finish")
         braid.finish("good")
         return braid.piece
 
@@ -95,17 +96,20 @@ class Bench:
             take_over(self.journal, self.library, name, version)
         return [*came]
 
-    def pieces(self) -> Mapping[tuple[str, str], set[str]]:
-        """The pieces of every lot that has a file here, by the ids of order and lot."""
-        found: dict[tuple[str, str], set[str]] = {}
-        for entry in self.library.commissions():
-            if entry.shipped:
-                continue
-            book = self.book(entry.name)
+    def orders(self) -> list[str]:
+        """The names of the orders that have a file of their own here."""
+        return [entry.name for entry in self.library.commissions() if not entry.shipped]
+
+    def pieces(self) -> Mapping[tuple[str, str], Mapping[str, int | None]]:
+        """The pieces of every lot that has a file here, with their numbers: by order and lot."""
+        found: dict[tuple[str, str], Mapping[str, int | None]] = {}
+        for name in self.orders():
+            book = self.book(name)
+            there = read_pieces(self.journal, book)
             for lot in book.commission.lots:
-                own = found.setdefault((book.id, lot.id or ""), set())
-                own |= {piece.state.uuid for piece in read_pieces(self.journal, book).of_lot(lot)}
+                own = {piece.state.uuid: piece.state.number for piece in there.of_lot(lot)}
                 assert len(own) == book.made.get(lot.id or "", 0)
+                found[book.id, lot.id or ""] = own
         return found
 
 

@@ -8,6 +8,7 @@ from functools import partial
 from pathlib import Path
 
 from bench.commission.elsewhere import take_over, without_file
+from bench.commission.lot_refs import given_anew, told_anew
 from bench.commission.versions import Version
 from bench.craft.text import Fault
 from bench.craft.words import plural
@@ -32,6 +33,8 @@ class BenchesScreen(FormScreen):
     def __init__(self, companion: ListsCompanion) -> None:
         super().__init__(companion)
         self.new: dict[str, Version] = {}
+        self.to_know: Sequence[str] = ()
+        """What is to be known of what was taken in last."""
         self._look()
 
     def _look(self) -> None:
@@ -53,6 +56,7 @@ class BenchesScreen(FormScreen):
     def below(self) -> Sequence[str]:
         """What a merge does."""
         return (
+            *(f"! {said}" for said in self.to_know),
             "Each bench gives out a file and takes in that of the other one. Taken in twice it"
             " counts once, in whatever order. Where both changed an order its page shows both.",
         )
@@ -67,6 +71,7 @@ class BenchesScreen(FormScreen):
 
     def _take(self, typed: str) -> None:
         journal, path = writable(self.companion), Path(typed.strip()).expanduser()
+        before = given_anew(journal)
         try:
             with io.TextIOWrapper(open_regular(path), encoding="utf-8") as text:
                 merged = import_jsonl(journal, text, now=self.companion.clock.now().wall)
@@ -82,6 +87,7 @@ class BenchesScreen(FormScreen):
         self.companion.fill_home()
         self._look()
         self.said = f"{plural(merged.added, 'event')} taken in, {merged.known} there already"
+        self.to_know = (*merged.warnings, *told_anew(before, given_anew(journal)))
 
     def _take_over(self, name: str, version: Version) -> None:
         try:
