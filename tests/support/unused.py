@@ -11,7 +11,7 @@ from __future__ import annotations
 import ast
 import importlib
 import inspect
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -35,13 +35,21 @@ class _Module:
     name: str
     package: str
     tree: ast.Module
+    nodes: list[ast.AST]
+    """All of the tree's."""
     top: dict[str, ast.stmt] = field(default_factory=dict)
     known: dict[str, Node] = field(default_factory=dict)
 
 
-def unused_definitions(house: Path = HOUSE) -> list[str]:
+def unused(house: Path = HOUSE) -> list[str]:
+    """What the program never comes to at the top of its modules, then unread methods."""
+    modules = list(_modules(house))
+    return _unused_definitions(modules) + _unused_methods(modules)
+
+
+def _unused_definitions(house: Sequence[_Module]) -> list[str]:
     """Functions, classes and constants at the top of modules that the program never comes to."""
-    modules = {module.name: module for module in _modules(house)}
+    modules = {module.name: module for module in house}
     for module in modules.values():
         _learn_imports(module, modules)
     reached: set[Node] = set()
@@ -65,19 +73,18 @@ def unused_definitions(house: Path = HOUSE) -> list[str]:
     ]
 
 
-def unused_methods(house: Path = HOUSE) -> list[str]:
+def _unused_methods(modules: Sequence[_Module]) -> list[str]:
     """Methods and properties whose name is read nowhere in the program."""
-    modules = list(_modules(house))
     read = {
         node.attr
         for module in modules
-        for node in ast.walk(module.tree)
+        for node in module.nodes
         if isinstance(node, ast.Attribute) and isinstance(node.ctx, ast.Load)
     }
     return [
         f"{module.name}.{owner.name}.{method.name}"
         for module in modules
-        for owner in ast.walk(module.tree)
+        for owner in module.nodes
         if isinstance(owner, ast.ClassDef)
         for method in owner.body
         if isinstance(method, ast.FunctionDef | ast.AsyncFunctionDef)
@@ -94,7 +101,7 @@ def _modules(house: Path) -> Iterator[_Module]:
         package = name if is_package else name.rpartition(".")[0]
         tree = ast.parse(path.read_text(encoding="utf-8"))
         top = {name: statement for statement in tree.body for name in _defines(statement)}
-        yield _Module(name, package, tree, top)
+        yield _Module(name, package, tree, list(ast.walk(tree)), top)
 
 
 def _defines(statement: ast.stmt) -> list[str]:
@@ -111,7 +118,7 @@ def _defines(statement: ast.stmt) -> list[str]:
 
 def _learn_imports(module: _Module, modules: dict[str, _Module]) -> None:
     """Note what each name that the module imports, anywhere in it, stands for."""
-    for node in ast.walk(module.tree):
+    for node in module.nodes:
         if not isinstance(node, ast.ImportFrom):
             continue
         source = node.module or ""

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from bench.cli import main
 from bench.pace.model import fit
 from bench.pace.predictive import Job, forecast, stage_predictive
 from bench.pace.records import PieceRecord, StageTime, Variant, Work
@@ -97,15 +98,13 @@ asyncio.run(go())
 """
 
 
-def test_a_used_home_needs_no_fit_at_the_bench(tmp_path: Path) -> None:
+def test_a_used_home_needs_no_fit_at_the_bench(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     """Where figures were kept, the list and keys at the bench go by them, and numpy stays away."""
-    home = ("--home", str(tmp_path))
-    for command in (["record", "cistern", "--minutes", "70", *home], ["list", *home]):
-        done = subprocess.run(
-            [sys.executable, "-m", "bench", *command],
-            capture_output=True, text=True, check=True, timeout=60,
-        )  # fmt: skip
-    assert "predicted" in done.stdout
+    for command in (["record", "cistern", "--minutes", "70"], ["list"]):
+        assert main([*command, "--home", str(tmp_path)]) == 0
+    assert "predicted" in capsys.readouterr().out
     done = subprocess.run(
         [sys.executable, "-c", KEY_AT_THE_BENCH, str(tmp_path)],
         capture_output=True, text=True, check=True, timeout=60,
@@ -113,14 +112,14 @@ def test_a_used_home_needs_no_fit_at_the_bench(tmp_path: Path) -> None:
     assert done.stdout.split() == ["BenchScreen", "1", "False"]
 
 
-def test_the_list_says_that_its_times_are_old(tmp_path: Path) -> None:
+def test_the_list_says_that_its_times_are_old(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     """Once the journal has pieces that nothing was worked out of, `list` says so until `pace`."""
 
     def said(*command: str) -> str:
-        return subprocess.run(
-            [sys.executable, "-m", "bench", *command, "--home", str(tmp_path)],
-            capture_output=True, text=True, check=True, timeout=60,
-        ).stderr  # fmt: skip
+        assert main([*command, "--home", str(tmp_path)]) == 0
+        return capsys.readouterr().err
 
     said("record", "cistern", "--minutes", "70")
     assert said("list") == ""
