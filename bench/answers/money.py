@@ -130,8 +130,10 @@ class AccountAnswer(Answer):
 
     `parts`: what was handed over, day by day, once an offer is accepted.
 
-    `offered`, `due`: with tax. `to_stock`: pieces that were made beyond a lowered count and went to
-    finished stock.
+    `offered`, `due`: with tax. `agreed`: the day on which the customer agreed to the order as it is
+    now, null where that is still to come; `changed`: whether it is another one than was accepted.
+    `ready`, `offered_ready`: when it is due, and was by the offer. `to_stock`: pieces that were made
+    beyond a lowered count and went to finished stock.
     """
 
     commission: str
@@ -140,6 +142,10 @@ class AccountAnswer(Answer):
     currency: str
     accepted: str | None
     offered: str | None
+    changed: bool
+    agreed: str | None
+    ready: str | None
+    offered_ready: str | None
     lines: tuple[AccountLine, ...]
     besides: tuple[tuple[str, str], ...]
     """What is due beside the lots: design, boxes, discount, tax, each with its amount."""

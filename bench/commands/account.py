@@ -29,8 +29,11 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     moved.add_argument("--payment", metavar="AMOUNT", help="another payment came in")
     moved.add_argument("--refund", metavar="AMOUNT", help="money went back")
     moved.add_argument(
-        "--undo", metavar="WHAT", help="take back `accepted`, or the last `deposit`, `payment`,"
-        " `refund`"
+        "--agreed", action="store_true", help="the customer agrees to the order as it was changed"
+    )
+    moved.add_argument(
+        "--undo", metavar="WHAT", help="take back `accepted`, `agreed`, or the last `deposit`,"
+        " `payment`, `refund`"
     )  # fmt: skip
     parser.add_argument(
         "--part", metavar="DATE", help="what was handed over on that day, with what is due for it"
@@ -99,6 +102,8 @@ def _said(args: argparse.Namespace, session: Session, found: Account) -> Payload
     if args.undo is not None:
         return CommissionUndone(found.event_of(args.undo))
     day = day_that_was(args.on, "on").isoformat()
+    if args.agreed:
+        return found.agreement(day)
     currency = session.settings.work.currency
     if found.acceptance is not None:
         currency = found.acceptance.said.currency

@@ -7,12 +7,14 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from bench.commission.lot_number import Settled
+from bench.commission.money import shown
 from bench.commission.offer import Totals, totals
 from bench.commission.versions import History
 from bench.craft.text import Fault, cleaned
 from bench.documents.commission import Commission, Lot
 from bench.journal.commission_payloads import (
     AgreedLot,
+    ChangeAgreed,
     CommissionCancelled,
     CommissionUndone,
     MoneyMoved,
@@ -76,6 +78,11 @@ class Account:
     movements: tuple[Movement, ...]
     others: int
     """Acceptances besides, made at another bench that knew nothing of this one."""
+    agreed: ChangeAgreed | None = None
+    """The order that the customer agreed to last, after the offer."""
+    agreed_event: str = ""
+    day: str | None = None
+    """When the order is due now."""
     cancelled: CommissionCancelled | None = None
     """When the order was cancelled: due is then what is charged of it, and its design if any is."""
 
@@ -104,6 +111,48 @@ class Account:
         )
 
     @property
+    def is_changed(self) -> bool:
+        """Whether the order is another one than was accepted."""
+        accepted = self.acceptance
+        changed = any(line.change for line in self.lines)
+        return accepted is not None and (changed or accepted.said.due != self.day)
+
+    @property
+    def change(self) -> Decimal:
+        """What is due more than was offered, with tax; below zero, less."""
+        return Decimal(0) if self.due is None else self.due.gross - self.offered
+
+    @property
+    def offered(self) -> Decimal:
+        """What the accepted offer asks for, with tax."""
+        if self.acceptance is None:
+            return Decimal(0)
+        said = self.acceptance.said
+        lots = sum((Decimal(lot.each) * lot.pieces for lot in said.lots), Decimal(0))
+        return totals(
+            lots + Decimal(said.design) + Decimal(said.notions),
+            *(Decimal(said.discount_percent), Decimal(said.tax_percent), Decimal(0)),
+        ).gross
+
+    def agreement(self, day: str) -> ChangeAgreed:
+        """That the customer agrees to the order as it is now. Raises Fault if there is no need."""
+        if self.due is None or self.cancelled is not None or not self.is_changed:
+            raise Fault("the order is the one that was accepted: nothing is to be agreed on anew")
+        lots = (
+            AgreedLot(line.lot, line.name, line.pieces + line.charged, shown(line.each))
+            for line in self.lines
+            if line.pieces + line.charged
+        )
+        return ChangeAgreed(day, shown(self.due.gross), tuple(lots), self.day)
+
+    @property
+    def is_agreed(self) -> bool:
+        """Whether the customer agreed to the order as it is now."""
+        if not self.is_changed or self.cancelled is not None:
+            return True
+        return self.agreed is not None and self.agreed == self.agreement(self.agreed.day)
+
+    @property
     def received(self) -> Decimal:
         """What came in, less what went back."""
         return sum((moved.amount for moved in self.movements), Decimal(0))
@@ -120,12 +169,14 @@ class Account:
         """
         if what == "accepted" and self.acceptance is not None:
             return self.acceptance.event
+        if what == "agreed" and self.agreed is not None:
+            return self.agreed_event
         for moved in reversed(self.movements):
             if moved.said.what == what:
                 return moved.event
         raise Fault(
-            f"there is no '{cleaned(what, 20)}' to take back; there can be accepted, deposit,"
-            " payment, refund"
+            f"there is no '{cleaned(what, 20)}' to take back; there can be accepted, agreed,"
+            " deposit, payment, refund"
         )
 
     @property
@@ -151,8 +202,16 @@ def read_account(
         for event, said in journal.each(MoneyMoved, commission_id)
         if event.uuid not in undone
     )
+    due = commission.due or max((lot.due for lot in commission.lots if lot.due), default=None)
+    day = None if due is None else due.isoformat()
     if not accepted:
-        return Account(None, (), (), moved, 0, history.cancelled)
+        return Account(None, (), (), moved, 0, day=day, cancelled=history.cancelled)
+    agreed = [
+        (event.uuid, said)
+        for event, said in journal.each(ChangeAgreed, commission_id)
+        if event.uuid not in undone
+    ]
+    agreed_event, last = agreed[-1] if agreed else ("", None)
     said = accepted[0].said
     lines = tuple(due_lines(said.lots, commission.lots, history.settled(commission)))
     priced = {line.lot for line in lines}
@@ -162,6 +221,9 @@ def read_account(
         tuple(lot.name for lot in commission.lots if lot.id not in priced),
         moved,
         len(accepted) - 1,
+        last,
+        agreed_event,
+        day,
         history.cancelled,
     )
 

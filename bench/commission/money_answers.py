@@ -140,7 +140,7 @@ class Ways:
 
     undo_acceptance: str = "`account COMMISSION --undo accepted`"
     lot_price: str = "`commission NAME --lot LOT --price AMOUNT`"
-    sheet: str = "`account COMMISSION --html FILE` is a sheet for that"
+    sheet: str = "`account COMMISSION --html FILE` is a sheet for that, `--agreed` keeps that it is"
 
 
 def account_answer(
@@ -152,14 +152,17 @@ def account_answer(
 ) -> AccountAnswer:
     """Tell how a commission stands in money; `handed`: the pieces that were handed over."""
     said = None if found.acceptance is None else found.acceptance.said
-    offered = None if found.acceptance is None else accepted_answer(book, found.acceptance).gross
     return AccountAnswer(
         commission=book.name,
         title=book.commission.title,
         whom=book.commission.whom,
         currency=currency if said is None else said.currency,
         accepted=None if said is None else said.day,
-        offered=offered,
+        offered=None if said is None else shown(found.offered),
+        changed=found.is_changed,
+        agreed=found.agreed.day if found.agreed is not None and found.is_agreed else None,
+        ready=found.day,
+        offered_ready=None if said is None else said.due,
         lines=tuple(
             AccountLine(
                 lot=line.lot,
@@ -287,11 +290,10 @@ def _warnings(found: Account, ways: Ways) -> list[str]:
     if found.cancelled is not None:
         due = "due is what is charged of it; what of a deposit goes back is as you have agreed"
         return [f"cancelled on {found.cancelled.words}: {due}", *said]
-    changed = any(line.change for line in found.lines)
-    if offered is not None and changed:
+    if offered is not None and not found.is_agreed:
         said.append(
-            "the order is another one than was accepted: the new sum has to be agreed on with the"
-            f" customer ({ways.sheet})"
+            "the order is another one than was accepted: it has to be agreed on with the customer"
+            f" ({ways.sheet})"
         )
     if found.others:
         said.append("offers were accepted at two benches; the first counts, take the other back")

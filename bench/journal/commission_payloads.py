@@ -91,6 +91,21 @@ class OfferAccepted(Payload):
 
 
 @dataclass(frozen=True, slots=True)
+class ChangeAgreed(Payload):
+    """The customer agreed on a `day` to the order as it was changed since the offer.
+
+    `lots`: what was agreed to, `amount`: due for it with tax, `due`: the day that it is due.
+    """
+
+    KIND: ClassVar[str] = "change_agreed"
+    SUBJECT: ClassVar[Subject] = "commission"
+    day: str
+    amount: str
+    lots: tuple[AgreedLot, ...]
+    due: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class MoneyMoved(Payload):
     """Money came in as the `deposit` or another `payment`, or went back as a `refund`."""
 
@@ -180,6 +195,7 @@ COMMISSION_KINDS: tuple[type[Payload], ...] = (
     CommissionKept,
     CustomerNamed,
     OfferAccepted,
+    ChangeAgreed,
     MoneyMoved,
     CommissionUndone,
     HangingKept,

@@ -23,7 +23,13 @@ def account_lines(answer: AccountAnswer, width: int = WIDTH) -> list[str]:
         lines += headed("OFFER", "none is accepted yet", width=width)
     else:
         said = f"{answer.offered} {answer.currency}, accepted on {long_day(answer.accepted)}"
-        lines += [*headed("OFFER", said, width=width), ""]
+        lines += headed("OFFER", said, width=width)
+        if answer.changed:
+            agreed = "not agreed on yet"
+            if answer.agreed is not None:
+                agreed = f"agreed on {long_day(answer.agreed)}"
+            lines += headed("CHANGED", f"{agreed}{_new_day(answer)}", width=width)
+        lines.append("")
         for line in answer.lines:
             count = f"{line.pieces}" + (f" + {line.charged} charged" if line.charged else "")
             name = cleaned(f"{count} × {line.name}, {line.each} each", wide - 2)
@@ -83,14 +89,46 @@ def account_html(answer: AccountAnswer) -> str:
     said = "none is accepted yet"
     if answer.accepted is not None:
         said = f"accepted on {long_day(answer.accepted)} at {answer.offered} {answer.currency}"
+    day = "" if answer.ready is None else f"<p>ready by {long_day(answer.ready)}</p>"
     title = f"Order: {answer.title}"
     whom = f"<p>for {safe(answer.whom)}</p>" if answer.whom else ""
     body = (
-        f"<h1>{safe(title)}</h1>{whom}<p>Offer: {safe(said)}</p>"
+        f"<h1>{safe(title)}</h1>{whom}{day}<p>Offer: {safe(said)}</p>"
         '<table><tr><th></th><th class="n">each</th><th class="n">price</th></tr>'
-        f"{rows}{below}</table>"
+        f"{rows}{below}</table>{_changes(answer)}"
     )
     return page(title, body)
+
+
+def _new_day(answer: AccountAnswer) -> str:
+    """The day that it is due, and which one that took the place of."""
+    if answer.ready == answer.offered_ready:
+        return ""
+    days = (
+        "no day" if day is None else long_day(day) for day in (answer.ready, answer.offered_ready)
+    )
+    return "; due on {} in place of {}".format(*days)
+
+
+def _changes(answer: AccountAnswer) -> str:
+    """What is another than was accepted, lot by lot, and where it is agreed on."""
+    if not answer.changed:
+        return ""
+    rows = "".join(
+        f"<tr><td>{safe(line.name)}: {line.pieces + line.charged} pieces</td>"
+        f'<td class="n">{Decimal(line.change):+.2f}</td></tr>'
+        for line in answer.lines
+        if Decimal(line.change)
+    )
+    said = f"<p>agreed on {long_day(answer.agreed)}</p>" if answer.agreed else _SIGNED
+    day = _new_day(answer).removeprefix("; ")
+    return (
+        f"<h2>Changed since the offer</h2>{f'<p>{day}</p>' if day else ''}"
+        f"<table>{rows}</table>{said}"
+    )
+
+
+_SIGNED = '<p class="note">agreed: ______________________ &nbsp; on: ______________</p>'
 
 
 def _row(name: str, amount: str | None, answer: AccountAnswer, wide: int) -> list[str]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from decimal import Decimal
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -127,6 +128,32 @@ def test_the_customers_sheet_tells_no_hours(curtain: Any, tmp_path: Any) -> None
         assert "hour" not in shown
     assert "<b>" not in (tmp_path / "o.html").read_text("utf-8")
     assert "FOR YOU ALONE" in said.out
+
+
+def test_a_changed_order_is_agreed_on_anew(curtain: Any) -> None:
+    """The sheet has what was changed and a line to sign; agreed, it is told no more, until anew."""
+    refused = curtain("account", "curtain", "--agreed")
+    assert (refused.status, "nothing is to be agreed on anew" in refused.err) == (1, True)
+    curtain("offer", "curtain", "--accept")
+    curtain("commission", "curtain", "--lot", "Plum", "--pieces", "-3", "--due", "2199-05-01")
+    told = curtain("account", "curtain", "--html", "a.html", "--json").json
+    assert (told["due"], told["changed"], told["agreed"]) == ("750.00", True, None)
+    assert (told["offered_ready"], told["ready"]) == ("2199-05-08", "2199-05-01")
+    assert "has to be agreed on with the customer" in told["warnings"][0]
+    page = Path("a.html").read_text("utf-8")
+    for said in ("due on 1 May 2199 in place of 8 May 2199", "Plum: 5 pieces", "-90.00"):
+        assert said in page, said
+    assert "agreed: ____" in page
+    curtain("account", "curtain", "--agreed", "--on", "2024-11-05")
+    told = curtain("account", "curtain", "--json").json
+    assert (told["agreed"], told["warnings"]) == ("2024-11-05", [])
+    out = curtain("account", "curtain").out
+    assert "CHANGED    agreed on 5 November 2024; due on 1 May 2199" in out
+    curtain("commission", "curtain", "--lot", "Plum", "--pieces", "6")
+    assert curtain("account", "curtain", "--json").json["agreed"] is None
+    curtain("commission", "curtain", "--lot", "Plum", "--pieces", "5")
+    assert curtain("account", "curtain", "--json").json["agreed"] == "2024-11-05"
+    assert curtain("account", "curtain", "--undo", "agreed", "--json").json["agreed"] is None
 
 
 def test_a_cancelled_order_is_due_with_what_is_charged(curtain: Any) -> None:

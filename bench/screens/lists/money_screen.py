@@ -106,17 +106,24 @@ class MoneyScreen(DatedForm):
         if self.account.acceptance is None:
             said = f"{self.day_words}; it is frozen then"
             rows.append(FormRow("accept the offer", said, opens=self._ask_to_accept))
+        if not self.account.is_agreed and self.account.due is not None:
+            said = f"the customer agrees, {self.day_words}: {shown(self.account.due.gross)}"
+            rows.append(FormRow("the change", said, opens=self._agree))
         rows += [
             self._move("deposit", "deposit", shown(missing) if missing else ""),
             self._move("payment", "payment", shown(to_pay) if to_pay > 0 else ""),
             self._move("refund", "refund", ""),
             *self._parts(),
         ]
+        if self.account.agreed is not None:
+            said = f"that the change was agreed on, {self.account.agreed.day}"
+            event = self.account.agreed_event
+            rows.append(FormRow("take back", said, opens=partial(self._undo, event)))
         if self.account.movements:
             last = self.account.movements[-1]
             said = f"{last.said.what} of {last.said.amount} on {last.said.day}"
             rows.append(FormRow("take back", said, opens=lambda: self._undo(last.event)))
-        elif self.account.acceptance is not None:
+        elif self.account.acceptance is not None and self.account.agreed is None:
             event = self.account.acceptance.event
             rows.append(
                 FormRow("take back", "that it is accepted", opens=lambda: self._undo(event))
@@ -173,6 +180,10 @@ class MoneyScreen(DatedForm):
             currency = accepted.said.currency
         told = f"{what} of {amount} {currency}, {self.day_words}: written down."
         self._write(MoneyMoved(what, amount, currency, self.day_said), told)
+
+    def _agree(self) -> None:
+        said = self.account.agreement(self.day_said)
+        self._write(said, f"Agreed on, {self.day_words}: written down.")
 
     def _undo(self, event: str) -> None:
         """Take it back; the first line is picked, so that a second press takes no other back."""

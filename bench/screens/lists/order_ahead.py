@@ -35,7 +35,7 @@ from bench.sheets.words import headed
 BY_PAGE = Ways(
     undo_acceptance="7 shop, money, its last line",
     lot_price="6 order, ENTER, the lot's own page",
-    sheet="7 shop, money, P prints a sheet for that",
+    sheet="7 shop, money: P prints a sheet for that, the line “the change” keeps that it is",
 )
 """The ways of warnings on pages."""
 UNTITLED = "A new commission"
@@ -76,8 +76,9 @@ def money_words(now: Account) -> str:
     if now.acceptance is None or now.due is None or now.to_pay is None:
         return ""
     currency = now.acceptance.said.currency
+    how = "agreed" if now.is_agreed else "due, not agreed on yet"
     return (
-        f"{shown(now.due.gross)} {currency} agreed, {shown(now.received)} received,"
+        f"{shown(now.due.gross)} {currency} {how}; {shown(now.received)} received,"
         f" {shown(now.to_pay)} to pay"
     )
 

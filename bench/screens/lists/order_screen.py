@@ -5,7 +5,6 @@ from __future__ import annotations
 import contextlib
 import datetime as dt
 from collections.abc import Callable, Sequence
-from decimal import Decimal
 from functools import partial
 
 from bench.commission.account import Account, read_account
@@ -201,9 +200,10 @@ class OrderScreen(DatedForm):
         said = f"due {shown(now.due.gross)} {currency}, still to pay {shown(now.to_pay)}"
         if now.unpriced:
             said += f"; no price yet for {', '.join(now.unpriced)}"
-        more = sum((line.change for line in now.lines), Decimal(0))
-        against = f"{more:+.2f} against the accepted offer: agree on it with the customer"
-        return [said, against] if more else [said]
+        if now.is_agreed:
+            return [said]
+        more = f"{now.change:+.2f} against" if now.change else "another order than"
+        return [said, f"{more} the accepted offer: agree on it with the customer"]
 
     def on_screen_resume(self) -> None:
         """Money may have moved meanwhile, and its places may be others."""
