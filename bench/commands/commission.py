@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import re
 from collections.abc import Iterable, Sequence
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from bench.commands.options import day_that_was, day_to_come
@@ -58,6 +59,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         "--take", action="store_true", help="take over another bench's change, or its order"
     )
     other.add_argument("--over", action="store_true", help="keep this in place of that")
+    parser.add_argument("--html", metavar="FILE", type=Path, help="write the order as a sheet")
     kept.add_argument("--on", metavar="DATE", help="when it was agreed; without it, today")
     kept.add_argument(
         "--made-more",
@@ -73,8 +75,10 @@ def answer(args: argparse.Namespace, session: Session) -> CommissionAnswer:
     from bench.commission.commission_answer import commission_answer
     from bench.commission.versions import differences
     from bench.craft.text import check_name, plain
+    from bench.documents.writing import write_file
     from bench.journal.commission_payloads import CommissionCancelled
     from bench.journal.events import Entry, new_id
+    from bench.sheets.commission import commission_html
 
     day = day_that_was(args.on, "on")
     came = args.take and _has_come(session, args.commission)
@@ -103,7 +107,10 @@ def answer(args: argparse.Namespace, session: Session) -> CommissionAnswer:
     waits = write_down(session, entries)
     if entries and not waits:
         book = _again(session, book)
-    return commission_answer(book, changed, said, waits=waits)
+    told = commission_answer(book, changed, said, waits=waits)
+    if args.html is not None:
+        session.warn(write_file(args.html, commission_html(told), ".html"))
+    return told
 
 
 def _has_come(session: Session, name: str) -> bool:

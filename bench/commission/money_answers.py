@@ -54,7 +54,18 @@ def offer_answer(book: CommissionBook, found: Offer, level: float | None) -> Off
         accepted=None,
         file=None,
         waits=False,
+        warnings=tuple(_left_out(found)),
     )
+
+
+def _left_out(found: Offer) -> Iterator[str]:
+    """Say what the prices that were worked out leave out."""
+    for lot in found.lots:
+        if lot.unpriced and not lot.agreed:
+            yield (
+                f"the price of {lot.lot.name} leaves out what has no price in your stock:"
+                f" {', '.join(lot.unpriced)}"
+            )
 
 
 def acceptance_of(found: Offer, level: float | None, day: str) -> OfferAccepted:

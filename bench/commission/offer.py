@@ -45,6 +45,8 @@ class OfferedLot:
     materials: Decimal | None
     cost: Range | None
     """None without an hourly rate."""
+    unpriced: tuple[str, ...]
+    """Materials that have no price in the stock."""
 
     @property
     def price(self) -> Decimal:
@@ -149,7 +151,7 @@ def _lot(cost: LotCost, settings: Settings, rate: Decimal | None) -> OfferedLot:
         by_cost = max(median / cost.lot.pieces, shop.least_price)
         each = rounded(by_cost, shop.round_to, shop.rounding)
     agreed = cost.lot.price is not None
-    return OfferedLot(cost.lot, each, agreed, hours, cost.materials, found)
+    return OfferedLot(cost.lot, each, agreed, hours, cost.materials, found, cost.unpriced)
 
 
 def _range(

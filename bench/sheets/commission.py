@@ -1,4 +1,4 @@
-"""The sheet of `commission`, in plain text."""
+"""The sheet of `commission`: in plain text, and as a page for the folder."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from bench.craft.text import cleaned
 from bench.craft.words import full_name
 from bench.documents.commission import TERM_WORDS
+from bench.sheets.paper import page, safe
 from bench.sheets.words import WIDTH, headed
 
 if TYPE_CHECKING:
@@ -36,11 +37,42 @@ def commission_lines(answer: CommissionAnswer, width: int = WIDTH) -> list[str]:
     return lines
 
 
+def commission_html(answer: CommissionAnswer) -> str:
+    """The order, its lots, its terms and its history as one HTML page, for the maker's folder."""
+    facts = (("cancelled", answer.cancelled), ("for", answer.whom), ("due", answer.due))
+    head = "".join(f"<p>{name} {safe(value)}</p>" for name, value in facts if value)
+    lots = "".join(
+        f"<tr><td>{safe(lot.lot)}</td><td>{safe(_made(lot))}</td>"
+        f'<td class="n">{lot.good} of {lot.pieces}</td><td>{safe(lot.due or "")}</td>'
+        f'<td class="n">{safe(lot.price or "")}</td></tr>'
+        for lot in answer.lots
+    )
+    terms = "".join(
+        f"<p>{safe(TERM_WORDS.get(name, name))}: {safe(str(value))}</p>"
+        for name, value in answer.terms.items()
+    )
+    history = "".join(
+        f"<tr><td>{day}</td><td>{safe(said)}</td></tr>" for day, said in _versions(answer)
+    )
+    title = f"Order: {answer.title}"
+    body = (
+        f"<h1>{safe(title)}</h1>{head}"
+        '<table><tr><th>lot</th><th>pattern</th><th class="n">good</th><th>due</th>'
+        f'<th class="n">each</th></tr>{lots}</table>{terms}'
+        f"<h2>How it came to that</h2><table>{history}</table>"
+    )
+    return page(title, body)
+
+
+def _made(lot: LotLine) -> str:
+    return full_name(lot.pattern, lot.size, lot.colourway)
+
+
 def _lots(lots: Sequence[LotLine], *, wide: bool) -> Iterator[str]:
     pattern = f"{'pattern':<26}" if wide else ""
     yield f"{'lot':<22}{pattern}{'good':>9}  {'due':<11}{'each':>6}"
     for lot in lots:
-        made = cleaned(full_name(lot.pattern, lot.size, lot.colourway), 25)
+        made = cleaned(_made(lot), 25)
         pattern = f"{made:<26}" if wide else ""
         yield (
             f"{cleaned(lot.lot, 21):<22}{pattern}{f'{lot.good} of {lot.pieces}':>9}"
@@ -50,12 +82,16 @@ def _lots(lots: Sequence[LotLine], *, wide: bool) -> Iterator[str]:
 
 def _history(answer: CommissionAnswer, width: int) -> Iterator[str]:
     yield "HOW IT CAME TO THAT"
+    for day, said in _versions(answer):
+        yield from headed(day, cleaned(said, 2000), indent=12, width=width)
+
+
+def _versions(answer: CommissionAnswer) -> Iterator[tuple[str, str]]:
+    """Each version's day, and what it changed."""
     several = sum(version.stands for version in answer.versions) > 1
     for version in answer.versions:
         changes = "; ".join(version.changes) or "as first kept"
         why = f" ({version.reason})" if version.reason else ""
         where = ", by the file" if version.source == "file" else ""
         mark = "* " if several and version.stands else ""
-        yield from headed(
-            version.day, cleaned(f"{mark}{changes}{where}{why}", 2000), indent=12, width=width
-        )
+        yield version.day, f"{mark}{changes}{where}{why}"

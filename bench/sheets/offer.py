@@ -20,6 +20,10 @@ TAX_CAUTION = (
 )
 
 
+_APART_H = 1 / 60
+"""Hours by which sums are told apart."""
+
+
 def customer_lines(answer: OfferAnswer, width: int = WIDTH) -> list[str]:
     """The text to send: one price, the day, the deposit, and until when it holds."""
     title = "ORDER" if answer.accepted else "OFFER"
@@ -50,7 +54,11 @@ def maker_lines(answer: OfferAnswer, width: int = WIDTH) -> list[str]:
         costs = "" if lot.cost is None else f"; costs {lot.cost.low} to {lot.cost.high}"
         said = f"{_hours(lot.hours)}{costs}{materials}; {how}"
         lines += headed(cleaned(lot.name, 20), said, indent=22, width=width)
-    lines += headed("all together", _hours(answer.hours), indent=22, width=width)
+    said = _hours(answer.hours)
+    parts = [lot.hours.median_h for lot in answer.lots if lot.hours is not None]
+    if len(parts) > 1 and abs(sum(parts) - answer.hours.median_h) >= _APART_H:
+        said += "; those of the lots are middles and need not add up to it"
+    lines += headed("all together", said, indent=22, width=width)
     if answer.cost is not None:
         cost = f"{answer.cost.median}, between {answer.cost.low} and {answer.cost.high}"
         lines += headed("costs you", f"{cost} {answer.currency}", indent=22, width=width)

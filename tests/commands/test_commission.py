@@ -62,6 +62,10 @@ def test_a_commission_without_an_editor(door: Any) -> None:
     text = (door.home / "commissions" / "door.toml").read_text("utf-8")
     assert text.index('"Eaves"') < text.index('"Plum"')
     assert "pieces = 9" in text
+    assert door("commission", "door", "--html", "o.html").status == 0
+    page = Path("o.html").read_text("utf-8")
+    for told in ("the second door", "Plum: 3 fewer, 9 pieces now (the window is smaller)", "30.00"):
+        assert told in page, told
     out = door("commission", "door").out
     assert "FOR        the second door" in out
     assert "0 of 9" in out

@@ -34,7 +34,7 @@ class FormRow:
     """A named value. `turn` takes -1 or 1, `typed` a line; Fault and JournalError are said.
 
     `opens` goes to a page of its own; `asks` stands above the typed line; `starts` in it;
-    `turns`: what a turn is, in a word.
+    `turns`: what a turn is, in a word, or in two with a comma: what left and right do.
     """
 
     name: str
@@ -198,6 +198,7 @@ class FormScreen(BoardScreen):
         found: list[Key] = []
         if row.turn is not None:
             turns = f"{row.turns} less, more" if row.turns else "less, more"
+            turns = row.turns if "," in row.turns else turns
             found.append(("LEFT RIGHT", turns, ""))
         if row.opens is not None or row.typed is not None:
             found.append(("ENTER", "open" if row.opens is not None else "type", "enter"))

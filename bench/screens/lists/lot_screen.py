@@ -4,23 +4,30 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from decimal import Decimal
+from functools import partial
 
 from bench.commission.money import read_amount, shown
 from bench.craft.text import Fault
 from bench.documents.commission import MOST_PIECES, Lot
 from bench.documents.errors import DocumentError
+from bench.screens.lists.apart import work_apart
 from bench.screens.lists.companion import ListsCompanion
 from bench.screens.lists.form import FormRow, FormScreen
+from bench.screens.lists.lot_in_short import lot_in_short
 from bench.screens.lists.typed_values import AMOUNT_ASKS, DAY_ASKS, day_to_come
 
 USUAL = "as written"
+ANOTHER = "the one before, the next"
+SAME_PRICE = "for every lot of this pattern and size"
+STILL_S = 0.15
+"""So long no key changes the lot before it is worked out."""
 
 
 class LotScreen(FormScreen):
     """Changes one lot and hands it to `take` when it is left; the order is where it is kept.
 
     `take_out` takes it out of the order, `move` makes it earlier or later and says its place;
-    `price_all` gives every lot its price.
+    `price_all` gives its price to every lot of its pattern and size.
     """
 
     keeps = ""
@@ -41,22 +48,47 @@ class LotScreen(FormScreen):
         self._place = move(0)
         self._price_all = price_all
         self._patterns = [entry.name for entry in companion.library.patterns()]
+        self._in_short: Sequence[str] = ()
+        """What a piece of it will be."""
+
+    def on_mount(self) -> None:
+        """Work out what it will be."""
+        self._look_ahead()
+
+    def _look_ahead(self) -> None:
+        lot = self.lot
+
+        def read() -> Callable[[], None]:
+            return partial(self._show, lot, lot_in_short(self.companion, lot))
+
+        work_apart(self, "in short", read, lambda wrong: self._show(lot, (wrong,)), STILL_S)
+
+    def _show(self, lot: Lot, said: Sequence[str]) -> None:
+        if lot == self.lot:
+            self._in_short = said
+            self.redraw()
 
     def rows(self) -> Sequence[FormRow]:
         """The lot's values."""
         lot = self.lot
         sizes, colourways = self._choices()
-        price = "–" if lot.price is None else shown(lot.price)
+        price = "– (as it comes out of hours and beads)" if lot.price is None else shown(lot.price)
         rows = [
             FormRow("called", lot.name, typed=lambda text: self._set(name=text), starts=lot.name),
-            FormRow("pattern", lot.pattern, turn=self._turn_pattern),
             FormRow(
-                *("size", lot.size or USUAL),
-                turn=lambda step: self._turn("size", [None, *sizes], step),
+                *("pattern", self._of(lot.pattern, self._patterns)),
+                turn=self._turn_pattern,
+                turns=ANOTHER,
             ),
             FormRow(
-                *("colourway", lot.colourway or USUAL),
+                *("size", self._of(lot.size, [None, *sizes])),
+                turn=lambda step: self._turn("size", [None, *sizes], step),
+                turns=ANOTHER,
+            ),
+            FormRow(
+                *("colourway", self._of(lot.colourway, [None, *colourways])),
                 turn=lambda step: self._turn("colourway", [None, *colourways], step),
+                turns=ANOTHER,
             ),
             FormRow(
                 *("pieces", str(lot.pieces)),
@@ -71,7 +103,7 @@ class LotScreen(FormScreen):
             ),
             FormRow("price of a piece", price, typed=self._set_price, asks=AMOUNT_ASKS),
             *(
-                [FormRow("the same price", "for every lot", opens=self._same_price)]
+                [FormRow("the same price", SAME_PRICE, opens=self._same_price)]
                 if lot.price is not None
                 else []
             ),
@@ -86,8 +118,16 @@ class LotScreen(FormScreen):
         return rows
 
     def below(self) -> Sequence[str]:
-        """When it is kept."""
-        return ("Going back takes it over; K on the order's page keeps it all.",)
+        """What a piece of it will be, and when it is kept."""
+        kept = "Going back takes it over; K on the order's page keeps it all."
+        return (*self._in_short, kept)
+
+    def _of(self, value: str | None, values: Sequence[str | None]) -> str:
+        """A value with its place among those that there are."""
+        name = value or USUAL
+        if value not in values or len(values) < 2:
+            return name
+        return f"{name}  ({values.index(value) + 1} of {len(values)})"
 
     def _turn_place(self, step: int) -> None:
         self._place = self._move(step)
@@ -104,7 +144,8 @@ class LotScreen(FormScreen):
     def _same_price(self) -> None:
         self._price_all(self.lot)
         self.first = self.lot
-        self.said = f"Every lot has {shown(self.lot.price or Decimal(0))} a piece."
+        price = shown(self.lot.price or Decimal(0))
+        self.said = f"Every lot of this pattern and size has {price} a piece."
 
     def _turn_pattern(self, step: int) -> None:
         names = self._patterns
@@ -128,7 +169,10 @@ class LotScreen(FormScreen):
         if not 1 <= int(str(values.get("pieces", 1))) <= MOST_PIECES:
             said = f"A lot has 1 to {MOST_PIECES:,} pieces; take it out of the order to have none."
             raise Fault(said)
-        self.lot = self.lot.model_copy(update=values)
+        before, self.lot = self.lot, self.lot.model_copy(update=values)
+        if self.lot.kind != before.kind:
+            self._in_short = ("a piece: it is being worked out",)
+            self._look_ahead()
 
     def _out(self) -> None:
         assert self._take_out is not None

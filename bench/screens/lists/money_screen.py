@@ -206,7 +206,8 @@ class MoneyScreen(DatedForm):
                 told = self._offer_told()
             except Fault as not_yet:
                 return wrap(str(not_yet), width)
-            return [*customer_lines(told, width), "", *maker_lines(told, width)]
+            warned = [part for said in told.warnings for part in wrap(f"! {said}", width)]
+            return [*warned, *customer_lines(told, width), "", *maker_lines(told, width)]
 
         def text() -> str:
             return "\n".join(customer_lines(self._offer_told())) + "\n"

@@ -10,6 +10,7 @@ from functools import partial
 from bench.commission.account import Account, read_account
 from bench.commission.book import CommissionBook, MadeMore, cancel, keep
 from bench.commission.changing import moved_before, with_lot, with_terms, with_values, without_lot
+from bench.commission.commission_answer import commission_answer
 from bench.commission.money import shown
 from bench.commission.versions import differences
 from bench.craft.text import Fault
@@ -24,6 +25,8 @@ from bench.screens.lists.lot_screen import LotScreen
 from bench.screens.lists.order_ahead import named_after
 from bench.screens.lists.shop_writing import append, writable, write
 from bench.screens.lists.typed_values import DAY_ASKS, day_to_come
+from bench.screens.lists.written_sheets import WrittenSheet
+from bench.sheets.commission import commission_html
 
 PERCENT_ASKS = "Percent, as 30; “none” goes by your settings."
 WEEK = dt.timedelta(days=7)
@@ -215,6 +218,14 @@ class OrderScreen(DatedForm):
         self._account = _account_of(self.companion, self.book, self.draft)
         super().on_screen_resume()
 
+    def written(self) -> Sequence[WrittenSheet]:
+        """The order as it is kept, for the folder."""
+        if not self.book.text:
+            return ()
+        told = partial(commission_answer, self.book, self.book.commission, (), waits=False)
+        name = f"{self.book.name}-order.html"
+        return (WrittenSheet("p", "print", name, lambda: commission_html(told())),)
+
     # Changes
 
     def _changed(self, draft: Commission) -> None:
@@ -265,7 +276,7 @@ class OrderScreen(DatedForm):
         names = {lot.name for lot in self.draft.lots}
         name = next(n for n in (f"Lot {i}" for i in range(1, 10_000)) if n not in names)
         values = self.draft.lots[-1].model_dump(exclude={"id"})
-        values |= {"name": name, "pieces": 1, "due": None, "price": None}
+        values |= {"name": name, "due": None, "price": None}
         self._changed(with_lot(self.draft, name, values))
         self._open_lot(self.draft.lots[-1])
 
@@ -281,10 +292,12 @@ class OrderScreen(DatedForm):
         return f"{to + 1} of {len(lots)}"
 
     def _price_all(self, like: Lot) -> None:
-        """Take a lot over, and give every lot its price."""
+        """Take a lot over, and give its price to every lot of its pattern and size."""
         self._take_lot(like)
         draft = self.draft
         for lot in draft.lots:
+            if (lot.pattern, lot.size) != (like.pattern, like.size):
+                continue
             draft = with_lot(draft, lot.id or lot.name, {"price": like.price})
         self._changed(draft)
 

@@ -98,7 +98,7 @@ async def test_a_new_order_and_a_mistake(sit: Sit, home: Path) -> None:
         assert "'soon' is no day; write it as 2027-05-01" in sitting.shown
         await sitting.press("enter", *["minus" if c == "-" else c for c in "2199-05-01"], "enter")
         await pick_row(sitting, "another lot")
-        await sitting.press("enter", "down", "right")
+        await sitting.press("enter", "down", "down", "down", "right")
         await pick_row(sitting, "price of a piece")
         await sitting.press("enter", "3", "1", "enter")
         await pick_row(sitting, "the same price")
