@@ -9,19 +9,29 @@ from bench.answers import Answer, Part
 
 @dataclass(frozen=True, kw_only=True)
 class TonightStep(Part):
-    """A stage of a piece, in minutes from now."""
+    """A stage of a piece, in minutes from now; `why`: why it is taken before its turn, or nothing.
+
+    `units`: where the stage is not done to its end, how many beads, strands or crosses of it;
+    `left`: of how many that are to come; `whole`: of how many in all. Null for a whole stage.
+    """
 
     piece: str
     stage: str
     start_min: int
     end_min: int
+    units: int | None
+    left: int | None
+    whole: int | None
+    why: str
 
 
 @dataclass(frozen=True, kw_only=True)
 class LotTurn(Part):
-    """A lot in its turn; `why`: why it does not stand where the order has it, or nothing.
+    """A turn: the sample of a lot, or all else of it.
 
-    `late`: the chance that it is not done when due, in this order; null where nobody knows.
+    `why`: why it does not stand where the order has it, or nothing. `waits`: nothing of it is begun
+    before its sample is signed off. `late`: the chance that not all that is promised for its day is
+    done by then, in this order; null where nobody knows.
     """
 
     lot: str
@@ -29,17 +39,30 @@ class LotTurn(Part):
     hours: float
     due: str | None
     sample: bool
+    waits: bool
     late: float | None
     why: str
 
 
 @dataclass(frozen=True, kw_only=True)
+class OtherHours(Part):
+    """Hours that another order, by its title, needs by a day."""
+
+    order: str
+    hours: float
+
+
+@dataclass(frozen=True, kw_only=True)
 class PromisedDay(Part):
-    """A promised day: hours to come by then, those that are missing, and the choices."""
+    """A promised day: hours to come by then, those that are missing, and the choices.
+
+    `others`: how many of the hours are for other orders, which are reckoned first.
+    """
 
     due: str
     lots: tuple[str, ...]
     hours: float
+    others: tuple[OtherHours, ...]
     short_h: float
     choices: tuple[str, ...]
 
@@ -49,7 +72,10 @@ class TonightAnswer(Answer):
     """`tonight COMMISSION`.
 
     `chance`: that these pieces get finished, `one_more`: that one more does; null for a guess.
-    `batches`: sets that are best loaded one after the other.
+    `batches`: sets that are best loaded one after the other. `nothing`: why there is no step, or
+    nothing. `out_of_turn`: the pieces that another order of the work would finish, where those are
+    more. `next_order`: which order's piece comes next, where others are accepted. `file`: where the
+    sheet was written, or null.
     """
 
     commission: str
@@ -57,9 +83,13 @@ class TonightAnswer(Answer):
     hours: float
     stands: int
     steps: tuple[TonightStep, ...]
+    nothing: str
     batches: tuple[str, ...]
     finished: tuple[str, ...]
     chance: float | None
     one_more: float | None
+    out_of_turn: tuple[str, ...]
+    next_order: str
     turns: tuple[LotTurn, ...]
     promised: tuple[PromisedDay, ...]
+    file: str | None = None

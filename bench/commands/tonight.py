@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Iterable
+from dataclasses import replace
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from bench.commands.options import number
@@ -20,16 +22,18 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("commission", metavar="COMMISSION", help="its name, or its file")
     parser.add_argument("--hours", metavar="H", default="2.5", help="at hand; 2.5 if not said")
     parser.add_argument("--stands", metavar="N", help="stands that are free; else all of yours")
+    parser.add_argument("--html", metavar="FILE", type=Path, help="write it as a sheet to print")
 
 
 def answer(args: argparse.Namespace, session: Session) -> TonightAnswer:
     """Put the lots in their turn and lay the evening out."""
     from bench.commission.book import open_book
-    from bench.commission.overview import Overview, read_overview
+    from bench.commission.overview import read_overview
     from bench.commission.tonight import read_tonight
     from bench.craft.text import Fault
-    from bench.documents.commission import Commission
+    from bench.documents.writing import write_file
     from bench.journal.clock import SystemClock
+    from bench.sheets.tonight import tonight_html
 
     hours = number(args.hours, "hours")
     stands = session.settings.stand.stands
@@ -42,13 +46,15 @@ def answer(args: argparse.Namespace, session: Session) -> TonightAnswer:
         book = open_book(session.library, journal, args.commission)
         pace, pieces = session.pace_and_times(journal, book.known_as, now.wall)
 
-        def stands_with(commission: Commission) -> Overview:
-            return read_overview(
-                journal, session.library, session.settings, args.commission, pieces,
-                pace.loose, pace.model, now, pace.days, commission,
-            )  # fmt: skip
-
-        return read_tonight(journal, book, stands_with, pace.model, now, 3600 * hours, stands)
+        found = read_overview(
+            journal, session.library, session.settings, args.commission, pieces,
+            pace.loose, pace.model, now, pace.days,
+        )  # fmt: skip
+        told = read_tonight(journal, book, found, pace.model, now, 3600 * hours, stands)
+    if args.html is None:
+        return told
+    session.warn(write_file(args.html, tonight_html(told), ".html"))
+    return replace(told, file=str(args.html))
 
 
 def sheet(answer: TonightAnswer) -> Iterable[str]:

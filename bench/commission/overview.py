@@ -6,14 +6,18 @@ from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from bench.commission.awaited import Awaited, awaited_of
+from bench.commission.begun import begun_pieces
+from bench.commission.book import open_book
 from bench.commission.identity import with_ids
 from bench.commission.inspection import Outcomes, outcomes_of
 from bench.commission.loadings import read_loadings
-from bench.commission.lot_refs import OrderLots, order_lots
+from bench.commission.lot_refs import OrderLots
 from bench.commission.materials import Materials, materials_of
 from bench.commission.needs import WorkedLot, needs_of
+from bench.commission.other_orders import OtherOrder, other_orders
+from bench.commission.pieces import read_pieces
 from bench.commission.progress import (
-    BegunPiece,
     CommissionProgress,
     LotWork,
     lot_works,
@@ -52,6 +56,10 @@ class Overview:
     outcomes: Outcomes
     notes: tuple[str, ...]
     """What the maker should know of pieces that count for no lot."""
+    awaited: Awaited
+    """Which lots wait for their sample."""
+    others: tuple[OtherOrder, ...]
+    """What is still to be made of other accepted orders."""
 
 
 def read_overview(
@@ -83,9 +91,12 @@ def read_overview(
     Raises DocumentError or Fault for a wrong commission, pattern or stock, JournalError.
 
     """
-    path = library.commission_path(name)
-    commission = with_ids(path.stem, instead or library.commission(path))
-    lots = order_lots(journal, path.stem, commission)
+    book = open_book(library, journal, name)
+    if instead is not None:
+        book = replace(book, commission=with_ids(book.name, instead))
+    commission, lots = book.commission, book.lots(journal)
+    awaited = awaited_of(read_pieces(journal, book), commission)
+    others = other_orders(journal, library, book.id, now)
     works = lot_works(library, commission)
     shelf = read_shelf(journal, library)
     weighed = tuple(shelf.weighed(settings.stand.scale_g))
@@ -93,11 +104,12 @@ def read_overview(
     whole = needs_of(commission.title, needs, shelf, settings)
     materials = materials_of(whole, shelf.stock, settings.thumb)
     known = materials is not None and materials.currency == settings.work.currency
-    making = list(_making(journal, lots))
+    making = list(begun_pieces(journal, lots))
     stands = progress_of(
-        path.stem, commission, works, pieces, making, model, settings, now,
+        book.name, commission, works, pieces, making, model, settings, now,
         materials.amount if materials is not None and known else None,
         None if days is None else _weeks(journal, days, settings, now), lots,
+        awaited.to_make, [jobs for order in others for _, jobs in order.lots],
     )  # fmt: skip
     untimed = _untimed_said(stands.untimed) if stands.price is not None else ()
     notes = (
@@ -107,7 +119,7 @@ def read_overview(
         *_not_drawn(journal, lots),
     )
     outcomes = outcomes_of(journal.pieces(open_only=False))
-    return Overview(stands, needs, shelf, materials, outcomes, notes)
+    return Overview(stands, needs, shelf, materials, outcomes, notes, awaited, others)
 
 
 def begun_lots(
@@ -145,16 +157,6 @@ def worked_lots(
     }
     for work in works:
         yield WorkedLot(work.lot.name, known[work.lot.kind], work.lot.pieces)
-
-
-def _making(journal: Journal, lots: OrderLots) -> Iterator[BegunPiece]:
-    """The commission's pieces in the making."""
-    for state in journal.pieces():
-        if lots.lot_of(state) is not None:
-            state = journal.timed(state.uuid)
-            work = frozen_work(journal.started(state.uuid))
-            since = None if state.presses is None else state.presses.dry_since
-            yield BegunPiece(state, piece_times(state, work), since)
 
 
 def _weeks(journal: Journal, days: Mapping[int, float], settings: Settings, now: Instant) -> Weeks:

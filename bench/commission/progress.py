@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Collection, Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass, replace
 
+from bench.commission.before_it import LotJobs, untils
 from bench.commission.lot_number import Settled, next_number, numbers_apart, to_make
 from bench.commission.lot_refs import OrderLots, order_lots
 from bench.documents.commission import Commission, Lot
@@ -21,7 +22,6 @@ from bench.pace.predictive import Job
 from bench.pace.price import Price, price
 from bench.pace.records import Work
 from bench.pace.weeks import Finish, Weeks, chance_by, finish
-from bench.pace.what_fits import PieceAhead
 from bench.pace.work_ahead import spaced, works_ahead
 
 DAY_S = 86_400.0
@@ -72,9 +72,9 @@ class LotProgress:
     making: tuple[BegunPiece, ...]
     to_come: Forecast
     done_by: Finish | None
-    """Days from now until the lot is done, made in the order of the lots; None when it is."""
+    """Days from now until the lot is done, made in its turn; None when it is."""
     late: float | None
-    """The chance that it is not done when due; None without a date."""
+    """The chance that not all that is promised for its day is done by then; None without one."""
     settled: Settled
     """What became of good pieces beyond a lowered count."""
     left: tuple[int | None, ...] = ()
@@ -160,6 +160,8 @@ def progress_of(
     materials: float | None = None,
     weeks: Weeks | None = None,
     lots_of: OrderLots | None = None,
+    samples: Collection[str] = (),
+    others: Sequence[LotJobs] = (),
 ) -> CommissionProgress:
     """Work out how a commission stands.
 
@@ -175,6 +177,8 @@ def progress_of(
         materials: what beads, thread and notions of the whole commission cost, if known.
         weeks: the hours a week as they were; those that are set by default.
         lots_of: says of pieces which lots they belong to; by their names alone by default.
+        samples: ids of lots of which a piece is made before all others.
+        others: lots of other orders, of which those that are promised earlier come before.
 
     """
     work = settings.work
@@ -206,21 +210,32 @@ def progress_of(
         left = to_make(lot_work.lot, settled, len(good), 0)
         fresh = [lot_work.job] * max(0, left - len(in_hand))
         first = len(jobs)
-        jobs += [*(_rest_of(m.times, lot_work) for m in in_hand[:left]), *fresh]
+        jobs += [*(rest_of(m.times, lot_work) for m in in_hand[:left]), *fresh]
         counts.append((first, len(jobs)))
         beyond.append(settled)
         dry.append(lot_work.dry_s if fresh else _dry_left(in_hand[:left], lot_work, now))
         untimed += [lot_work.job for times in good if not times.is_timed]
     coming = len(jobs)
+    own_jobs = [
+        LotJobs(
+            commission.due_of(lot_work.lot),
+            tuple(jobs[first:end]),
+            lot_work.id in samples and end > first,
+        )
+        for lot_work, (first, end) in zip(works, counts, strict=True)
+    ]
     jobs = list(spaced(model, [*jobs, *untimed], weeks))
-    upto = [(0, end) for _, end in counts]
-    spans = (*counts, *upto, (0, coming), (0, len(jobs)))
-    *found, whole, charged = works_ahead(model, jobs, spans)
+    *found, whole, charged = works_ahead(model, jobs, (*counts, (0, coming), (0, len(jobs))))
+    until = untils(model, weeks, own_jobs, others)
+    drying: dict[dt.date, float] = {}
+    for lot, dry_s in zip(own_jobs, dry, strict=True):
+        drying[lot.day] = max(dry_s, drying.get(lot.day, 0.0))
     lots = []
-    for number, (lot_work, (first, end), dry_s) in enumerate(zip(works, counts, dry, strict=True)):
-        to_come, until = found[number], found[len(works) + number]
-        due = commission.due_of(lot_work.lot)
-        done_by, late = _dates(due, dry_s, until if end > first else None, weeks, now)
+    for number, (lot_work, own_lot, dry_s) in enumerate(zip(works, own_jobs, dry, strict=True)):
+        comes = until[number] if own_lot.jobs else None
+        done_by = None if comes is None else finish(comes.done, weeks, dry_s=dry_s)
+        promise = None if comes is None else comes.promise
+        late = _late(own_lot.due, drying[own_lot.day], promise, weeks, now)
         ended = finished.get(lot_work.id, ())
         lots.append(
             LotProgress(
@@ -228,7 +243,7 @@ def progress_of(
                 tuple(times for times in ended if times.status == "good"),
                 tuple(times for times in ended if times.status != "good"),
                 tuple(begun_of.get(lot_work.id, ())),
-                to_come,
+                found[number],
                 done_by,
                 late,
                 beyond[number],
@@ -236,7 +251,10 @@ def progress_of(
             )
         )
     spent = sum(lot.done_s for lot in lots)
-    last_dry_s = next((d for d, (a, b) in reversed([*zip(dry, counts, strict=True)]) if b > a), 0.0)
+    coming_lots = (n for n, lot in enumerate(own_jobs) if lot.jobs)
+    last = max(coming_lots, key=lambda n: until[n].place, default=None)
+    all_of_it = None if last is None else until[last].done
+    last_dry_s = 0.0 if last is None else dry[last]
     charge = None
     if work.hourly_rate is not None:
         charge = price(
@@ -251,11 +269,11 @@ def progress_of(
         commission,
         tuple(lots),
         whole,
-        finish(whole, weeks, dry_s=last_dry_s) if coming else None,
+        None if all_of_it is None else finish(all_of_it, weeks, dry_s=last_dry_s),
         charge,
         materials,
         weeks,
-        _dates(commission.due, last_dry_s, whole if coming else None, weeks, now)[1],
+        _late(commission.due, last_dry_s, all_of_it, weeks, now),
         model.is_guess,
         len(untimed),
     )
@@ -277,91 +295,37 @@ def _tell_apart(
             making[at] = replace(one, state=state, times=times)
 
 
-def _dates(
+def _late(
     due: dt.date | None,
     dry_s: float,
-    whole: Forecast | None,
+    until: Forecast | None,
     weeks: Weeks,
     now: Instant,
-) -> tuple[Finish | None, float | None]:
-    """When some work is done, and the chance that it is late; None where there is none of it."""
-    if whole is None:
-        return None, None if due is None else 0.0
-    done_by = finish(whole, weeks, dry_s=dry_s)
-    if due is None:
-        return done_by, None
+) -> float | None:
+    """The chance that some work is late; None without a day, 0 where there is none of it."""
+    if due is None or until is None:
+        return None if due is None else 0.0
     zone = dt.timezone(dt.timedelta(minutes=now.offset_min))
     morning = dt.datetime.combine(due, dt.time(0), zone).timestamp()
     days = (morning + DAY_S - now.wall - dry_s) / DAY_S
     if days <= 0:
-        return done_by, 1.0
-    return done_by, 1.0 - chance_by(whole, weeks, days)
+        return 1.0
+    return 1.0 - chance_by(until, weeks, days)
 
 
 def _dry_left(begun: Sequence[BegunPiece], lot_work: LotWork, now: Instant) -> float:
     """Seconds that the last of some begun pieces will still have to dry."""
-    return max((_drying(making, lot_work, now) for making in begun), default=0.0)
+    return max((drying_s(making, lot_work, now) for making in begun), default=0.0)
 
 
-def _drying(making: BegunPiece, lot_work: LotWork, now: Instant) -> float:
+def drying_s(making: BegunPiece, lot_work: LotWork, now: Instant) -> float:
+    """Seconds that a piece in the making will still have to dry."""
     if making.dry_since is not None:
         return max(0.0, lot_work.dry_s - (now.wall - making.dry_since))
     state = making.state
     return 0.0 if state.stage == "finish" or "dry" in state.stages_done else lot_work.dry_s
 
 
-def _rest_of(times: PieceTimes, lot_work: LotWork) -> Job:
+def rest_of(times: PieceTimes, lot_work: LotWork) -> Job:
     """What is left of a piece in the making."""
     return replace(lot_work.job, shares=times.left) if times.left else lot_work.job
-
-
-def waiting(
-    found: CommissionProgress, now: Instant, most: int, awaited: Collection[str] = ()
-) -> tuple[PieceAhead, ...]:
-    """What is not finished, for what fits in the time at hand: begun pieces, then new ones.
-
-    At most so many, but every lot has some among them, and no begun piece is left out. Of lots
-    that wait for their sample (`awaited`, by their ids) nothing is begun but the sample.
-    """
-    begun = [_begun(lot.work, making, now) for lot in found.lots for making in lot.making]
-    room = {lot.work.id: lot.to_make for lot in found.lots}
-    for lot in found.lots:
-        own = lot.work.id
-        if own in awaited:
-            room[own] = 0 if lot.making or lot.good else min(1, lot.to_make)
-    lots = [lot for lot in found.lots if room[lot.work.id]]
-    each = max(1, (most - len(begun)) // max(1, len(lots)))
-    fresh = [
-        PieceAhead(
-            lot.work.name_of(lot.next_number + number),
-            lot.work.job,
-            lot.work.dry_s,
-            lot=lot.work.lot.name,
-        )
-        for lot in lots
-        for number in range(min(each, room[lot.work.id]))
-    ]
-    return tuple(_told_apart([*begun, *fresh[: max(0, most - len(begun))]]))
-
-
-def _told_apart(pieces: Sequence[PieceAhead]) -> Iterator[PieceAhead]:
-    """Number the pieces after the first that bear one name."""
-    names: dict[str, int] = {}
-    for piece in pieces:
-        names[piece.name] = names.get(piece.name, 0) + 1
-        again = names[piece.name]
-        yield piece if again == 1 else replace(piece, name=f"{piece.name}, no. {again}")
-
-
-def _begun(lot_work: LotWork, making: BegunPiece, now: Instant) -> PieceAhead:
-    state, rest = making.state, _rest_of(making.times, lot_work)
-    # Braided to the end, it has still to dry, though nobody has said that it does.
-    braided = not dict(rest.shares)["braid"]
-    return PieceAhead(
-        lot_work.name_of(state.number),
-        rest,
-        lot_work.dry_s,
-        _drying(making, lot_work, now) if braided else None,
-        state.stage in {"set_up", "braid", "dry"},
-        lot_work.lot.name,
-    )

@@ -6,19 +6,17 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from bench.commission.bead_kind import BeadKind, kind_of
-from bench.commission.book import CommissionBook, open_book
+from bench.commission.book import CommissionBook
 from bench.commission.buying import dye_lots_of, held_by_dye_lot
 from bench.commission.needs import bead_wants
+from bench.commission.other_orders import accepted_books, accepted_ids
 from bench.commission.overview import begun_lots
 from bench.commission.pieces import read_pieces
 from bench.commission.progress import lot_works
 from bench.commission.stock_tubes import read_shelf
-from bench.craft.text import Fault
-from bench.documents.errors import DocumentError
 from bench.documents.library import Library
 from bench.documents.settings import Settings
 from bench.documents.stock import Shelf
-from bench.journal.commission_payloads import CommissionUndone, OfferAccepted
 from bench.journal.store import Journal
 
 
@@ -41,7 +39,8 @@ def promised_twice(
 
     Of one commission alone where that is named. A commission that cannot be read promises nothing.
     """
-    open_ones = [*_accepted(journal, library)]
+    ids = accepted_ids(journal)
+    open_ones = [*accepted_books(journal, library, ids)] if len(ids) > 1 else []
     if len(open_ones) < 2:
         return ()
     shelf = read_shelf(journal, library)
@@ -65,19 +64,6 @@ def _said(promises: list[Promise]) -> str:
         f"{size} {name}{label}: promised to {whom}, and {promises[0].held:.0f} are left: buy, or"
         " give one of them another dye lot"
     )
-
-
-def _accepted(journal: Journal, library: Library) -> Iterator[CommissionBook]:
-    """The commissions whose offer is accepted and that are not cancelled."""
-    undone = {said.event for _, said in journal.each(CommissionUndone)}
-    ids = {e.piece for e, _ in journal.each(OfferAccepted) if e.uuid not in undone}
-    for entry in library.commissions() if len(ids) > 1 else ():
-        try:
-            book = open_book(library, journal, entry.name)
-        except (DocumentError, Fault):
-            continue
-        if book.id in ids and book.cancelled is None:
-            yield book
 
 
 def _promises(

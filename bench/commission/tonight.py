@@ -4,29 +4,31 @@ from __future__ import annotations
 
 import datetime as dt
 from collections import Counter
-from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
-from dataclasses import replace
+from collections.abc import Iterator, Mapping, Sequence
 
-from bench.answers.tonight import LotTurn, PromisedDay, TonightAnswer, TonightStep
+from bench.answers.tonight import LotTurn, OtherHours, PromisedDay, TonightAnswer, TonightStep
 from bench.commission.account import read_account
 from bench.commission.batches import batch_gain, batches_said, loading_times
 from bench.commission.book import CommissionBook
+from bench.commission.evening_reasons import why_before_its_turn, why_nothing
+from bench.commission.other_orders import OtherOrder
 from bench.commission.overview import Overview
-from bench.commission.pieces import read_pieces
-from bench.commission.progress import CommissionProgress, LotProgress, waiting
-from bench.commission.turns import LotAhead, Turn, in_turn, shortfalls
-from bench.documents.commission import Commission
+from bench.commission.pieces_ahead import pieces_in_turn
+from bench.commission.progress import CommissionProgress, LotProgress
+from bench.commission.turns import LotAhead, Shortfall, Turn, comes_next, in_turn, shortfalls
 from bench.journal.clock import Instant
 from bench.journal.store import Journal
+from bench.pace.evening_plan import PieceAhead
 from bench.pace.model import Model
-from bench.pace.predictive import forecast
-from bench.pace.what_fits import MOST_PIECES, PieceAhead, Schedule, what_fits
+from bench.pace.predictive import by_stage
+from bench.pace.what_fits import MOST_PIECES, Schedule, what_fits
+from bench.pace.work_ahead import works_ahead
 
 
 def read_tonight(
     journal: Journal,
     book: CommissionBook,
-    stands_with: Callable[[Commission], Overview],
+    found: Overview,
     model: Model,
     now: Instant,
     seconds: float,
@@ -34,19 +36,50 @@ def read_tonight(
 ) -> TonightAnswer:
     """Put the lots of a commission in their turn and lay an evening of so many seconds out.
 
-    `stands_with`: reads how the commission stands with its lots in another order. Where the
-    order is accepted nothing but the sample is begun of a lot that waits for it.
+    Where the order is accepted nothing but the sample is begun of a lot that waits for it. What
+    lies on a stand of other orders comes first, for it takes the stand.
     """
-    samples = read_pieces(journal, book).samples
-    awaited = {sample.lot.id or "": not sample.signed_off for sample in samples}
-    turns = turns_of(stands_with(book.commission).progress, awaited)
-    found = stands_with(in_turns_order(book.commission, turns)).progress
+    stands_now = found.progress
+    own = [
+        _ahead(stands_now, lot, lot.work.lot.id in found.awaited.to_make) for lot in stands_now.lots
+    ]
+    lots = [*(lot for order in found.others for lot in _lots_of(order, model)), *own]
+    turns = in_turn(own)
     account = read_account(journal, book.id, book.commission, book.history)
-    waits = [lot for lot, waits in awaited.items() if waits and account.acceptance is not None]
-    told = tonight_answer(found, turns, model, now, seconds, stands, waits)
-    lots = {piece.name: piece.lot for piece in waiting(found, now, MOST_PIECES, waits)}
-    loads = Counter(lots[step.piece] for step in told.steps if step.stage == "load")
-    return replace(told, batches=tuple(_batches(journal, found, loads)))
+    held = found.awaited.unsigned if account.acceptance is not None else frozenset()
+    ahead = (
+        *pieces_in_turn(stands_now, turns, now, MOST_PIECES, held),
+        *(piece for order in found.others for piece in order.on_stand),
+    )
+    fit = _fit(ahead, model, seconds, stands)
+    lot_of = {piece.name: piece.lot for piece in ahead}
+    loads = Counter(lot_of[step.name] for step in fit.steps if step.stage == "load")
+    zone = dt.timezone(dt.timedelta(minutes=now.offset_min))
+    today = dt.datetime.fromtimestamp(now.wall, zone).date()
+    is_guess = stands_now.is_guess
+    late = {lot.work.lot.name: lot.late for lot in stands_now.lots}
+    waits = {lot.work.lot.name for lot in stands_now.lots if lot.work.lot.id in held}
+    return TonightAnswer(
+        commission=stands_now.name,
+        title=stands_now.commission.title,
+        hours=round(seconds / 3600, 2),
+        stands=stands,
+        steps=tuple(_steps(fit, ahead)),
+        nothing="" if fit.steps or not turns
+        else why_nothing(ahead, model, seconds, held=bool(held)),
+        batches=tuple(_batches(journal, stands_now, loads)),
+        finished=fit.finished,
+        chance=None if is_guess else round(fit.chance, 3),
+        one_more=None if is_guess or fit.one_more is None else round(fit.one_more, 3),
+        out_of_turn=_out_of_turn(fit, ahead, model, seconds, stands),
+        next_order=comes_next(lots),
+        turns=tuple(
+            _turn(turn, None if is_guess or turn.sample else late[turn.lot.name],
+                  waits=turn.lot.name in waits and not turn.sample)
+            for turn in turns
+        ),
+        promised=tuple(map(_day, shortfalls(lots, today, stands_now.weeks.per_week))),
+    )  # fmt: skip
 
 
 def _batches(
@@ -62,103 +95,80 @@ def _batches(
     yield from batches_said(loads, beads, batch_gain(*loading_times(pieces, tags)))
 
 
-def turns_of(found: CommissionProgress, samples: Mapping[str, bool]) -> tuple[Turn, ...]:
-    """The lots of a commission in their turn; `samples`: whether a lot's sample is awaited."""
-    return in_turn([_ahead(found, lot, samples) for lot in found.lots])
+def _steps(fit: Schedule, ahead: Sequence[PieceAhead]) -> Iterator[TonightStep]:
+    for step, why in zip(fit.steps, why_before_its_turn(fit.steps, ahead), strict=True):
+        part = step.part
+        yield TonightStep(
+            piece=step.name,
+            stage=step.stage,
+            start_min=round(step.start_s / 60),
+            end_min=round(step.end_s / 60),
+            units=None if part is None else part.units,
+            left=None if part is None else part.left,
+            whole=None if part is None else part.whole,
+            why=why,
+        )
 
 
-def in_turns_order(commission: Commission, turns: Sequence[Turn]) -> Commission:
-    """The commission with its lots in their turn, those that are done last."""
-    rank = {turn.lot.name: place for place, turn in enumerate(turns)}
-    lots = sorted(commission.lots, key=lambda lot: rank.get(lot.name, len(rank)))
-    return commission.model_copy(update={"lots": tuple(lots)})
-
-
-def tonight_answer(
-    found: CommissionProgress,
-    turns: Sequence[Turn],
-    model: Model,
-    now: Instant,
-    seconds: float,
-    stands: int,
-    awaited: Collection[str] = (),
-) -> TonightAnswer:
-    """Lay an evening out: pieces of the lots in their turn, drying used, one pair of hands.
-
-    `found`: how the commission stands with its lots in their turn; `awaited`: ids of lots of which
-    nothing but the sample is begun.
-    """
-    ahead = waiting(found, now, MOST_PIECES, awaited)
-    fit = _fit(ahead, model, seconds, stands)
-    late = {lot.work.lot.name: lot.late for lot in found.lots}
-    zone = dt.timezone(dt.timedelta(minutes=now.offset_min))
-    today = dt.datetime.fromtimestamp(now.wall, zone).date()
-    days = shortfalls(turns, today, found.weeks.per_week)
-    return TonightAnswer(
-        commission=found.name,
-        title=found.commission.title,
-        hours=round(seconds / 3600, 2),
-        stands=stands,
-        steps=tuple(
-            TonightStep(
-                piece=step.name,
-                stage=step.stage,
-                start_min=round(step.start_s / 60),
-                end_min=round(step.end_s / 60),
-            )
-            for step in fit.steps
-        ),
-        batches=(),
-        finished=fit.finished,
-        chance=None if found.is_guess else round(fit.chance, 3),
-        one_more=None if found.is_guess or fit.one_more is None else round(fit.one_more, 3),
-        turns=tuple(_turn(turn, None if found.is_guess else late[turn.lot.name]) for turn in turns),
-        promised=tuple(
-            PromisedDay(
-                due=day.due.isoformat(),
-                lots=day.lots,
-                hours=round(day.hours, 2),
-                short_h=round(day.short_h, 2),
-                choices=day.choices,
-            )
-            for day in days
-        ),
+def _day(day: Shortfall) -> PromisedDay:
+    return PromisedDay(
+        due=day.due.isoformat(),
+        lots=day.lots,
+        hours=round(day.hours, 2),
+        others=tuple(OtherHours(order=order, hours=round(h, 2)) for order, h in day.others),
+        short_h=round(day.short_h, 2),
+        choices=day.choices,
     )
 
 
-def _ahead(found: CommissionProgress, lot: LotProgress, samples: Mapping[str, bool]) -> LotAhead:
-    own = lot.work.lot
+def _ahead(found: CommissionProgress, lot: LotProgress, is_sample: bool) -> LotAhead:
     return LotAhead(
-        own.name,
+        lot.work.lot.name,
         lot.to_make + len(lot.making),
         lot.to_come.quantile(0.5) / 3600,
-        found.commission.due_of(own),
-        samples.get(own.id or own.name, False),
+        found.commission.due_of(lot.work.lot),
+        is_sample,
     )
+
+
+def _lots_of(order: OtherOrder, model: Model) -> Iterator[LotAhead]:
+    """The lots of another order, with their hours."""
+    for name, lot in order.lots:
+        (to_come,) = works_ahead(model, lot.jobs, [(0, len(lot.jobs))])
+        hours = to_come.quantile(0.5) / 3600
+        yield LotAhead(name, len(lot.jobs), hours, lot.due, lot.sample, order.title)
 
 
 def _fit(ahead: Sequence[PieceAhead], model: Model, seconds: float, stands: int) -> Schedule:
-    """What fits of the first pieces in their turn: as many as the evening could hold at most."""
-    chosen: list[PieceAhead] = []
-    reach = 0.0
-    for piece in ahead:
-        chosen.append(piece)
-        reach += forecast(model, [piece.job]).quantile(0.1)
-        if reach >= seconds:
-            break
-    if not chosen:
+    if not ahead:
         return Schedule((), 1.0, None, (), 0.0)
-    return what_fits(model, chosen, seconds, stands=stands)
+    return what_fits(model, ahead, seconds, stands=stands)
 
 
-def _turn(turn: Turn, late: float | None) -> LotTurn:
+def _out_of_turn(
+    fit: Schedule, ahead: Sequence[PieceAhead], model: Model, seconds: float, stands: int
+) -> tuple[str, ...]:
+    """What would be finished if the quickest came first, whoever's turn it is; if that is more."""
+    if len({piece.lot for piece in ahead}) < 2:
+        return ()
+    effort = {
+        job: sum(said.quantile(0.5) for said in by_stage(model, job).values())
+        for job in {piece.job for piece in ahead}
+    }
+    quick = sorted(ahead, key=lambda piece: effort[piece.job])
+    found = _fit(quick, model, seconds, stands).finished
+    return found if len(found) > len(fit.finished) else ()
+
+
+def _turn(turn: Turn, late: float | None, *, waits: bool) -> LotTurn:
     lot = turn.lot
     return LotTurn(
         lot=lot.name,
-        pieces=lot.pieces,
-        hours=round(lot.hours, 2),
+        pieces=turn.pieces,
+        hours=round(turn.hours, 2),
         due=None if lot.due is None else lot.due.isoformat(),
-        sample=lot.sample,
+        sample=turn.sample,
+        waits=waits,
         late=None if late is None else round(late, 3),
         why=turn.why,
     )

@@ -4,15 +4,19 @@ from __future__ import annotations
 
 import datetime as dt
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+
+WEEK_H = 168
+"""Hours that a week has."""
 
 
 @dataclass(frozen=True, slots=True)
 class LotAhead:
     """What is still to be made of a lot: hours at the bench, and when it is promised.
 
-    `sample`: its sample is not signed off yet, so that the rest of it waits.
+    `sample`: one of its pieces is the sample, which is to be made and signed off first. `order`:
+    the title of the other order that it belongs to; "" for the one that is looked at.
     """
 
     name: str
@@ -20,27 +24,46 @@ class LotAhead:
     hours: float
     due: dt.date | None = None
     sample: bool = False
+    order: str = ""
+
+    @property
+    def each(self) -> float:
+        """Hours that a piece of it takes."""
+        return self.hours / self.pieces if self.pieces else 0.0
 
 
 @dataclass(frozen=True, slots=True)
 class Turn:
-    """A lot's turn; `why`: why it does not stand where the order has it, or nothing."""
+    """A turn at the bench: the sample of a lot, or all else of it.
+
+    `why`: why it does not stand where the order has it, or nothing.
+    """
 
     lot: LotAhead
+    pieces: int
+    sample: bool
     why: str
+
+    @property
+    def hours(self) -> float:
+        """Hours at the bench."""
+        return self.lot.each * self.pieces
 
 
 @dataclass(frozen=True, slots=True)
 class Shortfall:
     """A promised day with all that is to be done by it.
 
-    `short_h`: hours that are missing if the maker keeps to her hours a week; 0 if it holds so.
-    `lots`: those promised by then. `choices`: what can be done about it.
+    `lots`: those promised for it. `hours`: of all that is promised by then, and of the samples of
+    what is promised later, since they come first. `others`: how much of it is for other orders, by
+    their titles. `short_h`: hours that are missing if the maker
+    keeps to her hours a week; 0 if it holds so. `choices`: what can be done about it.
     """
 
     due: dt.date
     lots: tuple[str, ...]
     hours: float
+    others: tuple[tuple[str, float], ...]
     short_h: float
     choices: tuple[str, ...]
 
@@ -51,68 +74,145 @@ def in_turn(lots: Sequence[LotAhead]) -> tuple[Turn, ...]:
     That the earliest due date first keeps the greatest lateness least is Jackson's rule (J. R.
     Jackson, Scheduling a production line to minimize maximum tardiness, UCLA 1955; from memory).
     """
-    left = [(at, lot) for at, lot in enumerate(lots) if lot.pieces]
-    order = sorted(left, key=lambda one: (not one[1].sample, one[1].due or dt.date.max, one[0]))
-    return tuple(
-        Turn(lot, _why(lot, [other for at_, other in left if at_ < at], order[:place]))
-        for place, (at, lot) in enumerate(order)
-    )
+    by_day = sorted(enumerate(lots), key=lambda one: (one[1].due or dt.date.max, one[0]))
+    samples = [(at, lot) for at, lot in by_day if lot.sample and lot.pieces]
+    rest = [(at, lot) for at, lot in by_day if lot.pieces > lot.sample]
+    place = {(lot.order, lot.name): n for n, (_, lot) in enumerate([*samples, *rest])}
+    turns = []
+    for n, (at, lot) in enumerate([*samples, *rest]):
+        sample = n < len(samples)
+        before = ((other.name, place.get((other.order, other.name), -1)) for other in lots[:at])
+        passed = [name for name, later in before if later > n]
+        pieces = 1 if sample else lot.pieces - lot.sample
+        turns.append(Turn(lot, pieces, sample, _why(lot, passed, sample=sample)))
+    return tuple(turns)
 
 
-def _why(lot: LotAhead, before: Sequence[LotAhead], earlier: Sequence[tuple[int, LotAhead]]) -> str:
-    """Why a lot comes before one that stands before it in the order."""
-    done = [other for _, other in earlier]
-    passed = [other for other in before if other not in done]
+def _why(lot: LotAhead, passed: Sequence[str], *, sample: bool) -> str:
+    """Why a lot comes before those that stand before it in the order."""
     if not passed:
         return ""
-    names = ", ".join(other.name for other in passed[:3])
-    if lot.sample:
+    names = ", ".join(passed[:3])
+    if sample:
         return f"before {names}: its sample is waited for"
     return f"before {names}: it is promised for {lot.due}"
 
 
 def shortfalls(
-    turns: Sequence[Turn], today: dt.date, hours_per_week: float
+    lots: Sequence[LotAhead], today: dt.date, hours_per_week: float
 ) -> tuple[Shortfall, ...]:
-    """Each promised day, with the hours that are missing until then, the lots in their turn."""
-    days = sorted({turn.lot.due for turn in turns if turn.lot.due is not None})
-    return tuple(_shortfall(day, turns, today, hours_per_week) for day in days)
+    """Each day that an order is promised for, with the hours that are missing until then.
+
+    Lots of other orders stand before its own, so that of one day theirs are reckoned first.
+    """
+    own = (lot for lot in lots if not lot.order)
+    days = sorted({lot.due for lot in own if lot.due is not None and lot.pieces})
+    return tuple(_shortfall(day, lots, today, hours_per_week) for day in days)
+
+
+def hours_by(lots: Iterable[LotAhead], day: dt.date) -> float:
+    """Hours until all is done that is promised by a day: its own, and samples of what is later."""
+    return sum(
+        lot.hours if lot.due is not None and lot.due <= day else lot.each * lot.sample
+        for lot in lots
+    )
+
+
+def hours_until(day: dt.date, today: dt.date, hours_per_week: float) -> float:
+    """Hours at the bench from today up to the end of a day."""
+    return max(0, (day - today).days + 1) / 7 * hours_per_week
 
 
 def _shortfall(
-    day: dt.date, turns: Sequence[Turn], today: dt.date, hours_per_week: float
+    day: dt.date, lots: Sequence[LotAhead], today: dt.date, hours_per_week: float
 ) -> Shortfall:
-    upto = [n for n, turn in enumerate(turns) if turn.lot.due is not None and turn.lot.due <= day]
-    done = turns[: max(upto) + 1]
-    hours = sum(turn.lot.hours for turn in done)
-    weeks = max(0.0, ((day - today).days + 1) / 7)
-    short = max(0.0, hours - weeks * hours_per_week)
-    names = tuple(turn.lot.name for turn in done if turn.lot.due == day)
-    choices = tuple(_choices(done, hours, weeks, hours_per_week, today)) if short > 0 else ()
-    return Shortfall(day, names, hours, short, choices)
+    hours, there = hours_by(lots, day), hours_until(day, today, hours_per_week)
+    names = tuple(lot.name for lot in lots if lot.due == day and lot.pieces and not lot.order)
+    titles = dict.fromkeys(lot.order for lot in lots if lot.order)
+    others = ((title, hours_by((x for x in lots if x.order == title), day)) for title in titles)
+    short = max(0.0, hours - there)
+    choices = tuple(_choices(day, lots, hours, there, today, hours_per_week)) if short else ()
+    taken = tuple((title, needed) for title, needed in others if needed)
+    return Shortfall(day, names, hours, taken, short, choices)
 
 
 def _choices(
-    done: Sequence[Turn], hours: float, weeks: float, hours_per_week: float, today: dt.date
+    day: dt.date,
+    lots: Sequence[LotAhead],
+    hours: float,
+    there: float,
+    today: dt.date,
+    hours_per_week: float,
 ) -> Iterator[str]:
     """More hours, a part of it, or another day."""
-    if weeks > 0:
-        yield f"work {math.ceil(10 * hours / weeks) / 10:g} hours a week in place of" \
-              f" {hours_per_week:g}"  # fmt: skip
-    whole = sum(turn.lot.pieces for turn in done)
-    yield f"hand over {_in_time(done, weeks * hours_per_week)} of {whole} pieces by then"
-    later = today + dt.timedelta(days=math.ceil(7 * hours / hours_per_week))
-    yield f"agree on {later} for all of it"
+    if there > 0:
+        needed = math.ceil(10 * hours / there * hours_per_week) / 10
+        if needed <= WEEK_H:
+            yield f"work {needed:g} hours a week in place of {hours_per_week:g}"
+    whole = sum(lot.pieces for lot in lots if _is_promised(lot, day))
+    yield f"hand over {_in_time(lots, day, there)} of {whole} pieces by then"
+    later = _day_that_holds(day, lots, today, hours_per_week)
+    if later is None:
+        yield "agree on a part of it: at these hours all of it is done on no day of this calendar"
+    else:
+        yield f"agree on {later} for all of it"
 
 
-def _in_time(done: Sequence[Turn], hours: float) -> int:
-    """How many pieces are done in so many hours, in their turn."""
+def _is_promised(lot: LotAhead, day: dt.date) -> bool:
+    """Whether it is a lot of the order itself, promised for a day or one before."""
+    return not lot.order and lot.due is not None and lot.due <= day
+
+
+def _in_time(lots: Sequence[LotAhead], day: dt.date, hours: float) -> int:
+    """How many of the pieces promised by a day are done in so many hours, in their turn."""
     count = 0
-    for turn in done:
-        each = turn.lot.hours / turn.lot.pieces
-        whole = turn.lot.pieces if each == 0 else min(turn.lot.pieces, int(hours / each + 1e-9))
-        count += whole
+    for turn in in_turn(lots):
+        comes = turn.sample or (turn.lot.due is not None and turn.lot.due <= day)
+        if not comes:
+            break
+        each = turn.lot.each
+        whole = turn.pieces if each == 0 else min(turn.pieces, int(hours / each + 1e-9))
+        count += whole * _is_promised(turn.lot, day)
         hours -= whole * each
-        if whole < turn.lot.pieces:
+        if whole < turn.pieces:
             break
     return count
+
+
+def _day_that_holds(
+    day: dt.date, lots: Sequence[LotAhead], today: dt.date, hours_per_week: float
+) -> dt.date | None:
+    """The first day on which all that is promised by a day can be done; None if there is none.
+
+    What is promised meanwhile comes before it.
+    """
+    later = day
+    while True:
+        days = math.ceil(7 * hours_by(lots, later) / hours_per_week - 1e-9) - 1
+        if days > (dt.date.max - today).days:
+            return None
+        found = max(later, today + dt.timedelta(days=max(0, days)))
+        if found == later:
+            return later
+        later = found
+
+
+def comes_next(lots: Sequence[LotAhead]) -> str:
+    """Which order's piece comes next where others are accepted; "" where there is none."""
+    turns = in_turn(lots)
+    own = next((turn for turn in turns if not turn.lot.order), None)
+    other = next((turn for turn in turns if turn.lot.order), None)
+    if own is None or other is None:
+        return ""
+    if _rank(own) < _rank(other):
+        return f"{own.lot.name} of this order comes before '{other.lot.order}'"
+    if _rank(own) == _rank(other) and not own.sample:
+        same = "for the same day" if own.lot.due else "for no day either"
+        return f"'{other.lot.order}' is promised {same}: take either first"
+    if other.sample:
+        return f"'{other.lot.order}' comes first: the sample of its {other.lot.name} is waited for"
+    return f"'{other.lot.order}' comes first: its {other.lot.name} is promised for {other.lot.due}"
+
+
+def _rank(turn: Turn) -> tuple[bool, dt.date]:
+    return not turn.sample, turn.lot.due or dt.date.max

@@ -1,14 +1,16 @@
 """The order of work at the bench: one pair of hands, some stands, pieces that dry on them.
 
 Setting up takes a free stand, which the piece keeps until it has dried; loading is done beside
-it, finishing after it. The best order of some stages is the one whose last stage ends first.
+it, finishing after it. The best order of some stages is the one whose last stage ends first, of
+those that keep the turn: none is loaded, set up or braided before one that stands before it, nor
+finished before one that is dry.
 """
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TypeVar
 
 from bench.craft.stages import HandsOn
@@ -17,6 +19,8 @@ T = TypeVar("T")
 
 WIDTH = 48
 """Courses that are followed at once; with few pieces that is all of them that can be best."""
+DIGITS = 3
+"""Of seconds, in comparing courses: what only rounding tells apart is equal."""
 
 
 @dataclass(frozen=True)
@@ -25,7 +29,7 @@ class StagesAhead:
 
     stages: with their median seconds. braided: nothing of the braid is to come. dry_s: how long it
     dries once braided here. ready_s: seconds from now until it is dry, where it is braided.
-    on_stand: it lies on a stand now.
+    on_stand: it lies on a stand now. cut_short: the last stage is done in part only.
     """
 
     name: str
@@ -34,6 +38,7 @@ class StagesAhead:
     dry_s: float
     ready_s: float
     on_stand: bool
+    cut_short: bool = False
 
 
 @dataclass(frozen=True)
@@ -55,7 +60,8 @@ class _Course:
 def best_order(pieces: Sequence[StagesAhead], stands: int) -> tuple[int, ...] | None:
     """Which piece's next stage to do, one after the other, to be done first.
 
-    None if there is no way: no stand comes free.
+    pieces: in their turn, those on a stand before all others. None if there is no way: no stand
+    comes free.
     """
     kinds, courses = _kinds(pieces), [_beginning(pieces)]
     for _ in range(sum(len(piece.stages) for piece in pieces)):
@@ -64,8 +70,10 @@ def best_order(pieces: Sequence[StagesAhead], stands: int) -> tuple[int, ...] | 
             for later in _next(course, pieces, stands, kinds):
                 _keep(found.setdefault(_place(later, kinds), []), later, kinds)
         kept = [course for some in found.values() for course in some]
-        courses = sorted(kept, key=lambda course: _promise(course, pieces))[:WIDTH]
-    return courses[0].order if courses else None
+        best = sorted(kept, key=lambda course: _promise(course, pieces))[:WIDTH]
+        # Of equal ones the first found is kept: so that is the one that goes by the turn.
+        courses = sorted(best, key=lambda course: course.order)
+    return min(courses, key=lambda course: _promise(course, pieces)).order if courses else None
 
 
 def starts_of(
@@ -103,7 +111,7 @@ def _with(
             return None
         free = math.inf
     end = start + slow * seconds
-    if stage == "braid":
+    if stage == "braid" and not piece.cut_short:
         ready = free = end + piece.dry_s
     return _Course(
         end,
@@ -122,23 +130,23 @@ def _put(values: tuple[T, ...], n: int, value: T) -> tuple[T, ...]:
 def _next(
     course: _Course, pieces: Sequence[StagesAhead], stands: int, kinds: Sequence[int]
 ) -> Iterator[_Course]:
-    seen = set()
+    seen, earlier = set(), set[HandsOn]()
     for n, piece in enumerate(pieces):
+        left = [stage for stage, _ in piece.stages[course.done[n] :]]
         alike = (kinds[n], course.done[n], course.free_s[n], course.ready_s[n])
-        if course.done[n] < len(piece.stages) and alike not in seen:
+        if left and left[0] not in earlier and alike not in seen:
             seen.add(alike)
             later = _with(course, n, pieces, stands, 1.0)
             if later is not None:
                 yield later
+        dry = left == ["finish"] and course.ready_s[n] <= course.clock_s
+        earlier.update(stage for stage in left if stage != "finish" or dry)
 
 
 def _kinds(pieces: Sequence[StagesAhead]) -> list[int]:
     """Number the pieces by what there is to do on them."""
     numbers: dict[object, int] = {}
-    return [
-        numbers.setdefault((p.stages, p.braided, p.dry_s, p.ready_s, p.on_stand), len(numbers))
-        for p in pieces
-    ]
+    return [numbers.setdefault(replace(p, name=""), len(numbers)) for p in pieces]
 
 
 def _place(course: _Course, kinds: Sequence[int]) -> object:
@@ -158,9 +166,9 @@ def _keep(known: list[_Course], course: _Course, kinds: Sequence[int]) -> None:
 
 def _times(course: _Course, kinds: Sequence[int]) -> tuple[float, ...]:
     """Its clock, and when the pieces are dry and off their stands, alike pieces in one order."""
-    now = course.clock_s
+    now = round(course.clock_s, DIGITS)
     pieces = sorted(
-        (kind, done, max(now, ready), max(now, free))
+        (kind, done, max(now, round(ready, DIGITS)), max(now, round(free, DIGITS)))
         for kind, done, ready, free in zip(
             kinds, course.done, course.ready_s, course.free_s, strict=True
         )
@@ -182,4 +190,4 @@ def _promise(course: _Course, pieces: Sequence[StagesAhead]) -> tuple[float, flo
             ready = course.clock_s + rest - finish + (piece.dry_s if finish else 0.0)
         dry += ready
         ends.append(max(ready, course.clock_s) + finish)
-    return max(course.clock_s + work, *ends), dry
+    return round(max(course.clock_s + work, *ends), DIGITS), round(dry, DIGITS)

@@ -1,46 +1,131 @@
-"""The sheet of `tonight`, in plain text."""
+"""The sheet of `tonight`: an evening in plain text, and on a page to print."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from bench.craft.text import cleaned
 from bench.craft.words import STAGES_DOING
+from bench.sheets.paper import page, safe
 from bench.sheets.words import WIDTH, headed
 
 if TYPE_CHECKING:
-    from bench.answers.tonight import LotTurn, TonightAnswer
+    from bench.answers.tonight import LotTurn, PromisedDay, TonightAnswer, TonightStep
 
 
 FEW_MIN = 10
 LEFT = "left over: no further stage is sure to be done whole in that"
+NOTHING_LEFT = "nothing is left to make: inspect and pack it"
+UNITS = {"load": "beads", "set_up": "strands", "braid": "crosses"}
+_STYLE = ".steps td { white-space: nowrap; } .steps td:last-child { white-space: normal; }"
 
 
 def tonight_lines(answer: TonightAnswer, width: int = WIDTH) -> list[str]:
     """What `tonight` prints: the steps, what gets finished, the turns, the promised days."""
-    lines = [f"{cleaned(answer.title)}: {answer.hours:g} hours", ""]
+    lines = [*headed(f"{cleaned(answer.title, 50)}:", at_hand(answer), width=width), ""]
     for step in answer.steps:
         times = f"{clock(step.start_min)} to {clock(step.end_min)}"
-        lines.append(f"{times:<15}{STAGES_DOING[step.stage]:<12}{cleaned(step.piece, width - 28)}")
+        lines += headed(times, cleaned(step_words(step), 400), indent=15, width=width)
     left = left_min(answer)
     lines += headed(clock(left), LEFT, indent=15, width=width) if left else []
-    if not answer.steps:
-        lines.append("not even one stage fits with 8 in 10")
+    lines += headed("NOTHING", cleaned(answer.nothing, 400), width=width) if answer.nothing else []
+    lines += [NOTHING_LEFT] if not answer.turns else []
     for said in answer.batches:
         lines += headed("BATCH", cleaned(said, 400), width=width)
     if answer.finished:
-        chance = "a guess" if answer.chance is None else f"{answer.chance:.0%}"
-        said = f"{', '.join(answer.finished)} ({chance})"
-        lines += headed("FINISHED", cleaned(said, 2000), width=width)
-    lines += ["", "IN THIS TURN"]
+        lines += headed("FINISHED", cleaned(finished_words(answer), 2000), width=width)
+    if answer.out_of_turn:
+        lines += headed("OR", cleaned(out_of_turn_words(answer), 400), width=width)
+    if answer.next_order:
+        lines += headed("NEXT", cleaned(answer.next_order, 400), width=width)
+    lines += ["", "IN THIS TURN"] if answer.turns else []
     for turn in answer.turns:
-        lines += headed(cleaned(turn.lot, 22), turn_words(turn), indent=24, width=width)
+        lines += headed(cleaned(turn_name(turn), 22), turn_words(turn), indent=24, width=width)
     for day in answer.promised:
-        if day.short_h > 0:
-            said = f"{day.due} cannot hold: {day.short_h:.1f} hours short"
-            lines += ["", *headed("PROMISED", said, width=width)]
-            lines += [part for c in day.choices for part in headed("  or", c, width=width)]
+        said = day_words(day)
+        lines += ["", *headed("PROMISED", cleaned(said, 400), width=width)] if said else []
+        lines += [part for c in day.choices for part in headed("  or", c, width=width)]
     return lines
+
+
+def tonight_html(answer: TonightAnswer) -> str:
+    """The evening on a page: a box to tick for each step, the turns, the promised days."""
+    steps = "".join(
+        f'<tr><td><span class="tick"></span>{clock(step.start_min)} to {clock(step.end_min)}</td>'
+        f"<td>{safe(step_words(step))}</td></tr>"
+        for step in answer.steps
+    )
+    turns = "".join(
+        f"<tr><td>{safe(turn_name(turn))}</td><td>{safe(turn_words(turn))}</td></tr>"
+        for turn in answer.turns
+    )
+    said = "".join(f"<p>{safe(line)}</p>" for line in _said(answer))
+    days = "".join(map(_day_html, answer.promised))
+    body = (
+        f"<h1>{safe(answer.title)}</h1><p>{safe(at_hand(answer))}</p>"
+        f'<table class="steps">{steps}</table>{said}'
+        f"<h2>In this turn</h2><table>{turns}</table>"
+        + (f"<h2>Promised</h2>{days}" if days else "")
+    )
+    return page(f"Tonight: {answer.title}", body, _STYLE)
+
+
+def _said(answer: TonightAnswer) -> Iterator[str]:
+    """What is told below the steps, line by line."""
+    left = left_min(answer)
+    if left:
+        yield f"{clock(left)} {LEFT}"
+    if answer.nothing:
+        yield answer.nothing
+    yield from answer.batches
+    if answer.finished:
+        yield f"Finished: {finished_words(answer)}"
+    if answer.out_of_turn:
+        yield out_of_turn_words(answer)
+    if answer.next_order:
+        yield answer.next_order
+
+
+def _day_html(day: PromisedDay) -> str:
+    said = day_words(day)
+    choices = "".join(f"<li>{safe(choice)}</li>" for choice in day.choices)
+    return f"<p>{safe(said)}</p>" + (f"<ul>{choices}</ul>" if choices else "") if said else ""
+
+
+def at_hand(answer: TonightAnswer) -> str:
+    """The hours and the stands that the evening is laid out for."""
+    hours = "1 hour" if answer.hours == 1 else f"{answer.hours:g} hours"
+    return f"{hours} at hand, " + ("1 stand" if answer.stands == 1 else f"{answer.stands} stands")
+
+
+def step_words(step: TonightStep, wide: int = 12) -> str:
+    """A stage of a piece: how much of it where it is not done whole, why it is out of turn."""
+    text = f"{STAGES_DOING[step.stage]:<{wide}}{step.piece}"
+    if step.units is not None and step.left is not None:
+        begun = step.left != step.whole
+        of = f"the {step.left:,} left" if begun else f"{step.left:,}"
+        text += f": about {_about(step.units):,} of {of} {UNITS[step.stage]}"
+        text = text.replace(": about", ", on: about") if begun else text
+    return text + (f" ({step.why})" if step.why else "")
+
+
+def _about(units: int) -> int:
+    """A number to two figures."""
+    step = int("1".ljust(max(1, len(str(units)) - 1), "0"))
+    return units // step * step
+
+
+def finished_words(answer: TonightAnswer) -> str:
+    """The pieces that get finished, and with what chance."""
+    chance = "a guess" if answer.chance is None else f"{answer.chance:.0%}"
+    return f"{', '.join(answer.finished)} ({chance})"
+
+
+def out_of_turn_words(answer: TonightAnswer) -> str:
+    """What would be finished by another order of the work."""
+    names = ", ".join(answer.out_of_turn)
+    return f"out of turn {len(answer.out_of_turn)} would be finished: {names}"
 
 
 def left_min(answer: TonightAnswer) -> int:
@@ -51,15 +136,32 @@ def left_min(answer: TonightAnswer) -> int:
     return left if left >= FEW_MIN else 0
 
 
+def turn_name(turn: LotTurn) -> str:
+    """Whose turn it is: a lot, or its sample."""
+    return f"{turn.lot}, the sample" if turn.sample else turn.lot
+
+
 def turn_words(turn: LotTurn) -> str:
     """What is left of a lot, when it is due, and why it stands where it stands."""
     parts = [f"{turn.pieces} to make, {turn.hours:.1f} h"]
     if turn.due:
         late = "" if turn.late is None else f", late with chance {turn.late:.0%}"
         parts.append(f"due {turn.due}{late}")
+    if turn.waits:
+        parts.append("once its sample is signed off")
     if turn.why:
         parts.append(turn.why)
     return "; ".join(parts)
+
+
+def day_words(day: PromisedDay) -> str:
+    """How short a promised day is, and what other orders need by then; "" if it holds alone."""
+    taken = " and ".join(f"'{other.order}' {other.hours:.1f} h" for other in day.others)
+    short = f"{day.due} cannot hold: {day.short_h:.1f} hours short" if day.short_h > 0 else ""
+    if not taken:
+        return short
+    needed = f"by {day.due} it needs {day.hours:.1f} h, of them {taken}"
+    return f"{short}; {needed}" if short else needed
 
 
 def clock(minutes: int) -> str:

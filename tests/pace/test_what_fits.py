@@ -13,11 +13,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bench.pace.bench_order import StagesAhead, best_order, starts_of
+from bench.pace.evening_plan import PieceAhead
 from bench.pace.guess import guess
 from bench.pace.model import Model, fit
 from bench.pace.predictive import Job, by_stage, forecast
 from bench.pace.records import Outcome, PieceRecord, StageTime, Work
-from bench.pace.what_fits import PieceAhead, Schedule, what_fits
+from bench.pace.what_fits import Schedule, what_fits
 
 DROP = Work(128, 8, 72)
 JOB = Job("Silver Eaves", "as drawn", "rain", DROP)

@@ -13,12 +13,13 @@ import time
 from collections.abc import Callable
 
 from bench.craft.stages import HandsOn
+from bench.pace.evening_plan import PieceAhead
 from bench.pace.guess import guess
 from bench.pace.model import fit
 from bench.pace.piece_in_hand import SoFar, piece_in_hand
 from bench.pace.predictive import Job, forecast, stage_predictive
 from bench.pace.records import PieceRecord, StageTime, Work
-from bench.pace.what_fits import PieceAhead, what_fits
+from bench.pace.what_fits import what_fits
 from tests.support.runs import whole_run
 
 DROP = Work(128, 8, 72)

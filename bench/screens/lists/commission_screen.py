@@ -249,11 +249,9 @@ class CommissionScreen(ListScreen):
         app = self.companion
         with app.session.another_reader() as reader:
             book = open_book(app.library, reader, self.commission_name)
-            stands_with = partial(self._overview, reader)
-            found = read_tonight(
-                reader, book, stands_with, app.pace.model, self.clock.now(), seconds, stands
-            )
-        return partial(self._laid_out, (seconds, stands), found)
+            found, now = self._overview(reader), self.clock.now()
+            evening = read_tonight(reader, book, found, app.pace.model, now, seconds, stands)
+        return partial(self._laid_out, (seconds, stands), evening)
 
     def _laid_out(self, asked: tuple[float, int], evening: TonightAnswer) -> None:
         if self.tonight.asked == asked:

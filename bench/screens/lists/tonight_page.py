@@ -8,14 +8,23 @@ from textual.geometry import Size
 
 from bench.answers.tonight import TonightAnswer
 from bench.commission.progress import CommissionProgress
-from bench.craft.words import STAGES_DOING, plural
+from bench.craft.words import plural
 from bench.screens.kit.canvas import Canvas, clauses, wrap
 from bench.screens.kit.foot import Key
 from bench.screens.kit.help_page import Lines
 from bench.screens.kit.large_letters import HEIGHT, big
 from bench.screens.kit.picking import scrolled
 from bench.screens.lists.commission_page import CommissionFigures, CommissionPage
-from bench.sheets.tonight import LEFT, clock, left_min, turn_words
+from bench.sheets.tonight import (
+    LEFT,
+    clock,
+    day_words,
+    left_min,
+    out_of_turn_words,
+    step_words,
+    turn_name,
+    turn_words,
+)
 
 STEP_S = 900.0
 MOST_S = 12 * 3600.0
@@ -121,25 +130,27 @@ class TonightPage(CommissionPage):
 
 def _lines(evening: TonightAnswer, room: int) -> Iterator[Line]:
     """The steps; the lots in their turn and why; what can be done where a day cannot hold."""
-    yield from _steps(evening)
+    yield from _steps(evening, room)
     left = left_min(evening)
     if left:
         yield from _wrapped(clock(left), LEFT, room)
     for said in evening.batches:
         yield from _wrapped("BATCH", said, room)
+    if evening.out_of_turn:
+        yield from _wrapped("OR", out_of_turn_words(evening), room)
     for day in evening.promised:
-        if day.short_h > 0:
-            said = f"{day.due} cannot hold: {day.short_h:.1f} hours short. You can"
+        said = day_words(day)
+        if said:
             yield ("", "", "")
-            yield from _wrapped("PROMISED", said, room, "warn")
-            for choice in day.choices:
-                yield from _wrapped("", f"– {choice}", room)
+            style = "warn" if day.short_h > 0 else ""
+            yield from _wrapped("PROMISED", f"{said}{'. You can' * bool(style)}", room, style)
+        for choice in day.choices:
+            yield from _wrapped("", f"– {choice}", room)
     if evening.turns:
         yield ("", "", "")
         yield ("IN THIS TURN", "", "")
     for turn in evening.turns:
-        sample = " (the sample first)" if turn.sample else ""
-        yield from _wrapped("", f"{turn.lot}{sample}: {turn_words(turn)}", room)
+        yield from _wrapped("", f"{turn_name(turn)}: {turn_words(turn)}", room)
 
 
 def _wrapped(head: str, text: str, room: int, style: str = "") -> Iterator[Line]:
@@ -147,19 +158,19 @@ def _wrapped(head: str, text: str, room: int, style: str = "") -> Iterator[Line]
         yield ("" if number else head, line, style)
 
 
-def _steps(evening: TonightAnswer) -> Iterator[Line]:
+def _steps(evening: TonightAnswer, room: int) -> Iterator[Line]:
     now = 0
     for step in evening.steps:
         if step.start_min - now > 1:
             yield (f"{clock(now)}–{clock(step.start_min)}", "wait until it is dry", "")
-        what = f"{STAGES_DOING[step.stage]:<12}{step.piece}"
-        yield (f"{clock(step.start_min)}–{clock(step.end_min)}", what, "")
+        times = f"{clock(step.start_min)}–{clock(step.end_min)}"
+        yield from _wrapped(times, step_words(step), room)
         now = step.end_min
-    if not evening.steps and evening.turns:
-        yield ("", "Not even one stage is sure to fit into that time.", "")
-        if any(turn.sample for turn in evening.turns):
-            yield ("", "A lot may wait for the sign-off of its sample: 7 shop, pieces.", "")
-    elif not evening.turns:
+    if evening.nothing:
+        yield from _wrapped("", f"Nothing to do: {evening.nothing}.", room)
+        if any(turn.waits for turn in evening.turns):
+            yield ("", "A lot waits for the sign-off of its sample: 7 shop, pieces.", "")
+    if not evening.turns:
         yield ("", "Nothing is left to make: inspect and pack it (7 shop, pieces).", "")
 
 

@@ -1,0 +1,84 @@
+"""Why an evening takes a piece before its turn, or does nothing at all."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from bench.craft.stages import HANDS_ON, HandsOn
+from bench.craft.words import STAGES_DOING
+from bench.pace.evening_plan import PieceAhead, ScheduledStage
+from bench.pace.model import Model
+from bench.pace.predictive import by_stage
+
+
+def why_before_its_turn(steps: Sequence[ScheduledStage], ahead: Sequence[PieceAhead]) -> list[str]:
+    """For each step why it comes before another lot's whose turn it is; "" where it does not.
+
+    ahead: the pieces in their turn. Said once of a piece, at its first step.
+    """
+    place = {piece.name: n for n, piece in enumerate(ahead)}
+    done: dict[str, list[ScheduledStage]] = {}
+    found = list[str]()
+    for step in steps:
+        own, said = ahead[place[step.name]], ""
+        if step.name not in done:
+            earlier = (p for p in ahead[: place[own.name]] if p.lot != own.lot)
+            waits = ((p, _next_stage(p, done.get(p.name, ()))) for p in earlier)
+            first = next(((p, stage) for p, stage in waits if stage is not None), None)
+            said = "" if first is None else _why(step, own, *first, done)
+        done.setdefault(step.name, []).append(step)
+        found.append(said)
+    return found
+
+
+def _next_stage(piece: PieceAhead, done: Sequence[ScheduledStage]) -> HandsOn | None:
+    """The first stage of a piece that has some work and is not done; None if there is none.
+
+    A stage that is done in part goes on another evening.
+    """
+    if any(step.part is not None for step in done):
+        return None
+    shares, known = dict(piece.job.shares), [step.stage for step in done]
+    return next((s for s in HANDS_ON if shares.get(s, 0.0) > 0 and s not in known), None)
+
+
+def _why(
+    step: ScheduledStage,
+    own: PieceAhead,
+    waits: PieceAhead,
+    stage: HandsOn,
+    done: Mapping[str, Sequence[ScheduledStage]],
+) -> str:
+    if own.on_stand:
+        return "it lies on the stand"
+    if stage == "finish":
+        braided = [s.end_s + waits.dry_s for s in done.get(waits.name, ()) if s.stage == "braid"]
+        dry_s = braided[0] if braided else waits.drying_s or 0.0
+        if step.start_s < dry_s:
+            return f"while {waits.name} dries"
+        return f"{waits.name} is dressed while this dries"
+    if stage == "set_up":
+        return f"no stand is free for {waits.name}"
+    return f"{waits.name} takes longer than is left"
+
+
+def why_nothing(ahead: Sequence[PieceAhead], model: Model, seconds: float, *, held: bool) -> str:
+    """Why nothing can be done in so many seconds. `held`: lots wait for their sample."""
+    dressed = [p for p in ahead if _next_stage(p, ()) == "finish"]
+    dry = [p for p in dressed if (p.drying_s or 0.0) < seconds]
+    if dry:
+        longest = by_stage(model, dry[0].job)["finish"].quantile(0.8) + (dry[0].drying_s or 0.0)
+        return (
+            f"{STAGES_DOING['finish']} {dry[0].name} takes until {_clock(longest)} with 8 in 10,"
+            " and is not left half done"
+        )
+    if dressed:
+        return f"{dressed[0].name} dries for {_clock(dressed[0].drying_s or 0.0)} yet"
+    if held:
+        return "what is left waits for the sign-off of its sample"
+    return "no stand is free"
+
+
+def _clock(seconds: float) -> str:
+    minutes = round(seconds / 60)
+    return f"{minutes // 60}:{minutes % 60:02d}"

@@ -1,0 +1,91 @@
+"""Other accepted orders: what is still to be made of them, and what of it lies on a stand."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator
+from dataclasses import dataclass, replace
+
+from bench.commission.awaited import awaited_of
+from bench.commission.before_it import LotJobs
+from bench.commission.begun import begun_pieces
+from bench.commission.book import CommissionBook, open_book
+from bench.commission.pieces import read_pieces
+from bench.commission.pieces_ahead import begun_piece
+from bench.commission.progress import lot_works, rest_of
+from bench.craft.text import Fault
+from bench.documents.errors import DocumentError
+from bench.documents.library import Library
+from bench.journal.clock import Instant
+from bench.journal.commission_payloads import CommissionUndone, OfferAccepted
+from bench.journal.store import Journal
+from bench.pace.evening_plan import PieceAhead
+
+
+@dataclass(frozen=True, slots=True)
+class OtherOrder:
+    """What is to come of an accepted order: its lots' names with their jobs, the unmade alone.
+
+    `on_stand`: pieces of it that lie on a stand now.
+    """
+
+    name: str
+    title: str
+    lots: tuple[tuple[str, LotJobs], ...]
+    on_stand: tuple[PieceAhead, ...]
+
+
+def accepted_ids(journal: Journal) -> frozenset[str]:
+    """The ids of the commissions whose offer is accepted."""
+    undone = {said.event for _, said in journal.each(CommissionUndone)}
+    return frozenset(e.piece for e, _ in journal.each(OfferAccepted) if e.uuid not in undone)
+
+
+def accepted_books(
+    journal: Journal, library: Library, ids: Collection[str]
+) -> Iterator[CommissionBook]:
+    """The commissions of these ids that are not cancelled; what cannot be read is left out."""
+    for entry in library.commissions() if ids else ():
+        try:
+            book = open_book(library, journal, entry.name)
+        except (DocumentError, Fault):
+            continue
+        if book.id in ids and book.cancelled is None:
+            yield book
+
+
+def other_orders(
+    journal: Journal, library: Library, commission_id: str, now: Instant
+) -> tuple[OtherOrder, ...]:
+    """What is to come of all accepted orders but one."""
+    found = []
+    for book in accepted_books(journal, library, accepted_ids(journal) - {commission_id}):
+        try:
+            order = _order(journal, library, book, now)
+        except (DocumentError, Fault):
+            continue
+        if order.lots:
+            found.append(order)
+    return tuple(found)
+
+
+def _order(journal: Journal, library: Library, book: CommissionBook, now: Instant) -> OtherOrder:
+    found = read_pieces(journal, book)
+    awaited = awaited_of(found, book.commission)
+    begun = {piece.state.uuid: piece for piece in begun_pieces(journal, book.lots(journal))}
+    lots, on_stand = list[tuple[str, LotJobs]](), list[PieceAhead]()
+    for work in lot_works(library, book.commission):
+        lot = work.lot
+        making = [begun[p.state.uuid] for p in found.of_lot(lot) if p.state.uuid in begun]
+        rest = [rest_of(piece.times, work) for piece in making]
+        jobs = (*rest, *[work.job] * found.counts(lot)["planned"])
+        if jobs:
+            is_sample = lot.id in awaited.to_make
+            lots.append((lot.name, LotJobs(book.commission.due_of(lot), jobs, is_sample)))
+        ahead = (begun_piece(work, piece, now) for piece in making)
+        title = book.commission.title
+        on_stand += [
+            replace(piece, name=f"{piece.name} of {title}", lot="")
+            for piece in ahead
+            if piece.on_stand
+        ]
+    return OtherOrder(book.name, book.commission.title, tuple(lots), tuple(on_stand))

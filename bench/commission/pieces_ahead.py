@@ -1,0 +1,84 @@
+"""The pieces of an order that are not finished, in their turn, as an evening takes them."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Sequence
+from dataclasses import replace
+from itertools import islice
+
+from bench.commission.progress import (
+    BegunPiece,
+    CommissionProgress,
+    LotProgress,
+    LotWork,
+    drying_s,
+    rest_of,
+)
+from bench.commission.turns import Turn
+from bench.journal.clock import Instant
+from bench.pace.evening_plan import PieceAhead
+
+
+def pieces_in_turn(
+    found: CommissionProgress,
+    turns: Sequence[Turn],
+    now: Instant,
+    most: int,
+    held: Collection[str] = (),
+) -> tuple[PieceAhead, ...]:
+    """What is not finished, turn by turn, a lot's begun pieces before its new ones.
+
+    The first so many of them. `held`: ids of lots that wait for their sample, of which nothing but
+    the sample is begun.
+    """
+    lots = {lot.work.lot.name: lot for lot in found.lots}
+    return tuple(islice(_told_apart(_each(lots, turns, now, held)), most))
+
+
+def _each(
+    lots: dict[str, LotProgress], turns: Sequence[Turn], now: Instant, held: Collection[str]
+) -> Iterator[PieceAhead]:
+    for turn in turns:
+        lot = lots[turn.lot.name]
+        begun = [begun_piece(lot.work, making, now) for making in lot.making]
+        new = lot.to_make
+        if lot.work.lot.id in held:
+            new = min(1, new) if turn.lot.sample and not begun else 0
+        fresh = (
+            PieceAhead(
+                lot.work.name_of(lot.next_number + number),
+                lot.work.job,
+                lot.work.dry_s,
+                lot=lot.work.lot.name,
+            )
+            for number in range(new)
+        )
+        pieces = iter([*begun, *fresh])
+        if turn.sample:
+            yield from islice(pieces, 1)
+        else:
+            yield from islice(pieces, int(turn.lot.sample), None)
+
+
+def _told_apart(pieces: Iterator[PieceAhead]) -> Iterator[PieceAhead]:
+    """Number the pieces after the first that bear one name."""
+    names: dict[str, int] = {}
+    for piece in pieces:
+        names[piece.name] = names.get(piece.name, 0) + 1
+        again = names[piece.name]
+        yield piece if again == 1 else replace(piece, name=f"{piece.name}, no. {again}")
+
+
+def begun_piece(lot_work: LotWork, making: BegunPiece, now: Instant) -> PieceAhead:
+    """What is left of a piece in the making."""
+    state, rest = making.state, rest_of(making.times, lot_work)
+    # Braided to the end, it has still to dry, though nobody has said that it does.
+    braided = not dict(rest.shares)["braid"]
+    return PieceAhead(
+        lot_work.name_of(state.number),
+        rest,
+        lot_work.dry_s,
+        drying_s(making, lot_work, now) if braided else None,
+        state.stage in {"set_up", "braid", "dry"},
+        lot_work.lot.name,
+    )
