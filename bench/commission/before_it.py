@@ -55,14 +55,15 @@ def untils(
         if lot.sample:
             queue += lot.jobs[:1]
             ends[id(lot)] = len(queue)
-    by_day: dict[dt.date, int] = {}
     for lot in turns:
         rest = lot.jobs[1:] if lot.sample else lot.jobs
         queue += rest
         if rest or not lot.sample:
             ends[id(lot)] = len(queue)
-        by_day[lot.day] = len(queue)
-    spans = {end: (0, end) for end in (*ends.values(), *by_day.values())}
+    by_day: dict[dt.date, int] = {}
+    for lot in own:
+        by_day[lot.day] = max(ends[id(lot)], by_day.get(lot.day, 0))
+    spans = {ends[id(lot)]: (0, ends[id(lot)]) for lot in own}
     found = works_ahead(model, spaced(model, queue, weeks), [*spans.values()])
     by_end = dict(zip(spans, found, strict=True))
     return tuple(

@@ -14,9 +14,23 @@ from bench.commission.progress import (
     drying_s,
     rest_of,
 )
-from bench.commission.turns import Turn
+from bench.commission.turns import LotAhead, Turn
 from bench.journal.clock import Instant
 from bench.pace.evening_plan import PieceAhead
+
+
+def lots_ahead(found: CommissionProgress, samples: Collection[str] = ()) -> tuple[LotAhead, ...]:
+    """What is still to be made of each lot; `samples`: ids of lots that make one first."""
+    return tuple(
+        LotAhead(
+            lot.work.lot.name,
+            lot.to_make + len(lot.making),
+            lot.to_come.quantile(0.5) / 3600,
+            found.commission.due_of(lot.work.lot),
+            lot.work.id in samples,
+        )
+        for lot in found.lots
+    )
 
 
 def pieces_in_turn(
@@ -28,11 +42,12 @@ def pieces_in_turn(
 ) -> tuple[PieceAhead, ...]:
     """What is not finished, turn by turn, a lot's begun pieces before its new ones.
 
-    The first so many of them. `held`: ids of lots that wait for their sample, of which nothing but
-    the sample is begun.
+    The first so many of them, and what lies on a stand. `held`: ids of lots that wait for their
+    sample, of which nothing but the sample is begun.
     """
     lots = {lot.work.lot.name: lot for lot in found.lots}
-    return tuple(islice(_told_apart(_each(lots, turns, now, held)), most))
+    pieces = [*_told_apart(_each(lots, turns, now, held))]
+    return (*pieces[:most], *(piece for piece in pieces[most:] if piece.on_stand))
 
 
 def _each(
@@ -42,7 +57,7 @@ def _each(
         lot = lots[turn.lot.name]
         begun = [begun_piece(lot.work, making, now) for making in lot.making]
         new = lot.to_make
-        if lot.work.lot.id in held:
+        if lot.work.id in held:
             new = min(1, new) if turn.lot.sample and not begun else 0
         fresh = (
             PieceAhead(

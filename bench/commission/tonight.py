@@ -13,8 +13,8 @@ from bench.commission.book import CommissionBook
 from bench.commission.evening_reasons import why_before_its_turn, why_nothing
 from bench.commission.other_orders import OtherOrder
 from bench.commission.overview import Overview
-from bench.commission.pieces_ahead import pieces_in_turn
-from bench.commission.progress import CommissionProgress, LotProgress
+from bench.commission.pieces_ahead import lots_ahead, pieces_in_turn
+from bench.commission.progress import CommissionProgress
 from bench.commission.turns import LotAhead, Shortfall, Turn, comes_next, in_turn, shortfalls
 from bench.journal.clock import Instant
 from bench.journal.store import Journal
@@ -40,9 +40,7 @@ def read_tonight(
     lies on a stand of other orders comes first, for it takes the stand.
     """
     stands_now = found.progress
-    own = [
-        _ahead(stands_now, lot, lot.work.lot.id in found.awaited.to_make) for lot in stands_now.lots
-    ]
+    own = lots_ahead(stands_now, found.awaited.to_make)
     lots = [*(lot for order in found.others for lot in _lots_of(order, model)), *own]
     turns = in_turn(own)
     account = read_account(journal, book.id, book.commission, book.history)
@@ -58,7 +56,7 @@ def read_tonight(
     today = dt.datetime.fromtimestamp(now.wall, zone).date()
     is_guess = stands_now.is_guess
     late = {lot.work.lot.name: lot.late for lot in stands_now.lots}
-    waits = {lot.work.lot.name for lot in stands_now.lots if lot.work.lot.id in held}
+    waits = {lot.work.lot.name for lot in stands_now.lots if lot.work.id in held}
     return TonightAnswer(
         commission=stands_now.name,
         title=stands_now.commission.title,
@@ -118,16 +116,6 @@ def _day(day: Shortfall) -> PromisedDay:
         others=tuple(OtherHours(order=order, hours=round(h, 2)) for order, h in day.others),
         short_h=round(day.short_h, 2),
         choices=day.choices,
-    )
-
-
-def _ahead(found: CommissionProgress, lot: LotProgress, is_sample: bool) -> LotAhead:
-    return LotAhead(
-        lot.work.lot.name,
-        lot.to_make + len(lot.making),
-        lot.to_come.quantile(0.5) / 3600,
-        found.commission.due_of(lot.work.lot),
-        is_sample,
     )
 
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import datetime as dt
 import math
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 
 WEEK_H = 168
 """Hours that a week has."""
@@ -110,30 +110,42 @@ def shortfalls(
     return tuple(_shortfall(day, lots, today, hours_per_week) for day in days)
 
 
-def hours_by(lots: Iterable[LotAhead], day: dt.date) -> float:
-    """Hours until all is done that is promised by a day: its own, and samples of what is later."""
-    return sum(
-        lot.hours if lot.due is not None and lot.due <= day else lot.each * lot.sample
-        for lot in lots
-    )
-
-
-def hours_until(day: dt.date, today: dt.date, hours_per_week: float) -> float:
-    """Hours at the bench from today up to the end of a day."""
-    return max(0, (day - today).days + 1) / 7 * hours_per_week
-
-
 def _shortfall(
     day: dt.date, lots: Sequence[LotAhead], today: dt.date, hours_per_week: float
 ) -> Shortfall:
-    hours, there = hours_by(lots, day), hours_until(day, today, hours_per_week)
+    done = _until_done(lots, _promised(lots, day))
+    hours, there = sum(turn.hours for turn in done), _hours_until(day, today, hours_per_week)
     names = tuple(lot.name for lot in lots if lot.due == day and lot.pieces and not lot.order)
-    titles = dict.fromkeys(lot.order for lot in lots if lot.order)
-    others = ((title, hours_by((x for x in lots if x.order == title), day)) for title in titles)
+    others: dict[str, float] = {}
+    for turn in done:
+        if turn.lot.order:
+            others[turn.lot.order] = others.get(turn.lot.order, 0.0) + turn.hours
     short = max(0.0, hours - there)
-    choices = tuple(_choices(day, lots, hours, there, today, hours_per_week)) if short else ()
-    taken = tuple((title, needed) for title, needed in others if needed)
-    return Shortfall(day, names, hours, taken, short, choices)
+    choices = _choices(day, lots, hours, there, today, hours_per_week) if short else ()
+    return Shortfall(day, names, hours, tuple(others.items()), short, tuple(choices))
+
+
+def _promised(lots: Sequence[LotAhead], day: dt.date) -> frozenset[str]:
+    """The lots of the order itself that are promised for a day or one before."""
+    return frozenset(
+        lot.name for lot in lots if not lot.order and lot.due is not None and lot.due <= day
+    )
+
+
+def _until_done(lots: Sequence[LotAhead], wanted: frozenset[str]) -> tuple[Turn, ...]:
+    """All turns up to the last one of some lots of the order."""
+    turns = in_turn(lots)
+    last = (n for n, turn in enumerate(turns, 1) if _is_one_of(turn.lot, wanted))
+    return turns[: max(last, default=0)]
+
+
+def _is_one_of(lot: LotAhead, wanted: frozenset[str]) -> bool:
+    return not lot.order and lot.name in wanted
+
+
+def _hours_until(day: dt.date, today: dt.date, hours_per_week: float) -> float:
+    """Hours at the bench from today up to the end of a day."""
+    return max(0, (day - today).days + 1) / 7 * hours_per_week
 
 
 def _choices(
@@ -149,30 +161,23 @@ def _choices(
         needed = math.ceil(10 * hours / there * hours_per_week) / 10
         if needed <= WEEK_H:
             yield f"work {needed:g} hours a week in place of {hours_per_week:g}"
-    whole = sum(lot.pieces for lot in lots if _is_promised(lot, day))
-    yield f"hand over {_in_time(lots, day, there)} of {whole} pieces by then"
-    later = _day_that_holds(day, lots, today, hours_per_week)
+    promised = _promised(lots, day)
+    whole = sum(lot.pieces for lot in lots if _is_one_of(lot, promised))
+    yield f"hand over {_in_time(lots, promised, there)} of {whole} pieces by then"
+    later = _day_that_holds(day, lots, promised, today, hours_per_week)
     if later is None:
         yield "agree on a part of it: at these hours all of it is done on no day of this calendar"
     else:
         yield f"agree on {later} for all of it"
 
 
-def _is_promised(lot: LotAhead, day: dt.date) -> bool:
-    """Whether it is a lot of the order itself, promised for a day or one before."""
-    return not lot.order and lot.due is not None and lot.due <= day
-
-
-def _in_time(lots: Sequence[LotAhead], day: dt.date, hours: float) -> int:
-    """How many of the pieces promised by a day are done in so many hours, in their turn."""
+def _in_time(lots: Sequence[LotAhead], promised: frozenset[str], hours: float) -> int:
+    """How many pieces of the promised lots are done in so many hours, in their turn."""
     count = 0
-    for turn in in_turn(lots):
-        comes = turn.sample or (turn.lot.due is not None and turn.lot.due <= day)
-        if not comes:
-            break
+    for turn in _until_done(lots, promised):
         each = turn.lot.each
         whole = turn.pieces if each == 0 else min(turn.pieces, int(hours / each + 1e-9))
-        count += whole * _is_promised(turn.lot, day)
+        count += whole * _is_one_of(turn.lot, promised)
         hours -= whole * each
         if whole < turn.pieces:
             break
@@ -180,15 +185,21 @@ def _in_time(lots: Sequence[LotAhead], day: dt.date, hours: float) -> int:
 
 
 def _day_that_holds(
-    day: dt.date, lots: Sequence[LotAhead], today: dt.date, hours_per_week: float
+    day: dt.date,
+    lots: Sequence[LotAhead],
+    promised: frozenset[str],
+    today: dt.date,
+    hours_per_week: float,
 ) -> dt.date | None:
-    """The first day on which all that is promised by a day can be done; None if there is none.
+    """The first day for which what is promised by a day can be done; None if there is none.
 
-    What is promised meanwhile comes before it.
+    What is promised for a day between comes before it then.
     """
     later = day
     while True:
-        days = math.ceil(7 * hours_by(lots, later) / hours_per_week - 1e-9) - 1
+        moved = [replace(lot, due=later) if _is_one_of(lot, promised) else lot for lot in lots]
+        hours = sum(turn.hours for turn in _until_done(moved, promised))
+        days = math.ceil(7 * hours / hours_per_week - 1e-9) - 1
         if days > (dt.date.max - today).days:
             return None
         found = max(later, today + dt.timedelta(days=max(0, days)))

@@ -106,11 +106,35 @@ def test_no_time_and_no_stand() -> None:
         what_fits(GOOD, waiting(1) * 2, 60.0)
 
 
+def keeps_the_turn(
+    pieces: Sequence[StagesAhead], order: Sequence[int], starts: Sequence[float]
+) -> bool:
+    """Whether none is loaded, set up, braided before an earlier one, nor finished before a dry."""
+    done = [0] * len(pieces)
+    dry = [piece.ready_s if piece.braided else math.inf for piece in pieces]
+    clock = 0.0
+    for n, start in zip(order, starts, strict=True):
+        stage, seconds = pieces[n].stages[done[n]]
+        for m, other in enumerate(pieces[:n]):
+            left = [name for name, _ in other.stages[done[m] :]]
+            if stage in left and (stage != "finish" or (left == ["finish"] and dry[m] <= clock)):
+                return False
+        done[n] += 1
+        clock = start + seconds
+        if stage == "braid":
+            dry[n] = clock + pieces[n].dry_s
+    return True
+
+
 def brute_end_s(pieces: Sequence[StagesAhead], stands: int) -> float:
-    """The earliest end over every order of the stages there is, none left out."""
+    """The earliest end over every order of the stages there is, none left out, that is in turn."""
     numbers = [n for n, piece in enumerate(pieces) for _ in piece.stages]
-    found = (starts_of(pieces, stands, order, 1.0) for order in set(permutations(numbers)))
-    return min((end for laid in found if laid is not None for end in [laid[1]]), default=math.inf)
+    ends = [math.inf]
+    for order in set(permutations(numbers)):
+        laid = starts_of(pieces, stands, order, 1.0)
+        if laid is not None and keeps_the_turn(pieces, order, laid[0]):
+            ends.append(laid[1])
+    return min(ends)
 
 
 @given(
@@ -126,7 +150,8 @@ def brute_end_s(pieces: Sequence[StagesAhead], stands: int) -> float:
 def test_no_order_is_better_than_the_best(
     kinds: list[tuple[float, float]], stands: int, drying_s: float | None
 ) -> None:
-    """The order that is chosen ends as early as the best of all orders, each tried."""
+    """The order that is chosen ends as early as the best of all that keep the turn, each tried."""
+    dries = StagesAhead("dries", (("finish", 700.0),), True, 0.0, drying_s or 0.0, True)
     pieces = [
         StagesAhead(
             f"{n}",
@@ -139,11 +164,12 @@ def test_no_order_is_better_than_the_best(
         for n, (unit, dry_s) in enumerate(kinds)
     ]
     if drying_s is not None:
-        pieces.append(StagesAhead("dries", (("finish", 700.0),), True, 0.0, drying_s, True))
+        pieces.insert(0, dries)
     order = best_order(pieces, stands)
     assert order is not None
     laid = starts_of(pieces, stands, order, 1.0)
     assert laid is not None
+    assert keeps_the_turn(pieces, order, laid[0])
     assert laid[1] == pytest.approx(brute_end_s(pieces, stands))
 
 
@@ -188,3 +214,64 @@ def test_a_piece_too_many_is_told_with_its_small_chance() -> None:
     assert len(found.finished) == 1
     assert found.one_more is not None
     assert 0.1 < found.one_more < 0.6
+
+
+LONG = Work(1024, 8, 1024)
+ROPE = Job("Stair Rope", None, None, LONG)
+OTHER = Job("Downpipe", None, None, DROP)
+
+
+def pieces_of(n: int, job: Job, lot: str) -> list[PieceAhead]:
+    """So many pieces of a lot, not begun."""
+    return [PieceAhead(f"{lot} {i + 1}", job, 1800.0, lot=lot) for i in range(n)]
+
+
+@given(
+    st.permutations(["rope", "drops", "others"]), st.floats(0.25, 5.0), st.integers(1, 2),
+    st.booleans(),
+)  # fmt: skip
+@settings(max_examples=12, deadline=None)
+def test_the_evening_goes_by_the_turn(
+    lots: list[str], hours: float, stands: int, begun: bool
+) -> None:
+    """The first load is the first lot's; no lot's is loaded before an earlier one's; it is full.
+
+    Nothing is done of a later piece before the first piece, but in the time that it cannot use.
+    """
+    kinds = {"rope": (ROPE, 1), "drops": (JOB, 3), "others": (OTHER, 9)}
+    pieces = [p for lot in lots for p in pieces_of(kinds[lot][1], kinds[lot][0], lot)]
+    if begun:
+        half = replace(ROPE, shares=(("braid", 0.7), ("finish", 1.0)))
+        pieces = [
+            replace(p, job=half, on_stand=True) if p.lot == "rope" else p for p in pieces
+        ]  # fmt: skip
+    found = what_fits(GOOD, pieces, hours * 3600, stands=stands)
+    check(found, pieces, hours * 3600, stands)
+    place = {piece.name: n for n, piece in enumerate(pieces)}
+    loads = [place[step.name] for step in found.steps if step.stage == "load"]
+    assert loads == sorted(loads)
+    turn = sorted(pieces, key=lambda piece: (not piece.on_stand, place[piece.name]))
+    assert found.steps[0].name == turn[0].name
+    assert hours * 3600 - found.end_s < 1800.0 + 900.0
+    for step in found.steps:
+        if step.part is not None:
+            assert 0 < step.part.units < step.part.left <= step.part.whole
+
+
+def test_a_long_braid_is_gone_on_with_in_part() -> None:
+    """Three hours of a rope of ten are a third of its crosses, as the last and only step."""
+    half = replace(ROPE, shares=(("braid", 0.5), ("finish", 1.0)))
+    rope = PieceAhead("Rope 1", half, 0.0, on_stand=True, lot="rope")
+    need_s = by_stage(GOOD, half)["braid"].quantile(0.8)
+    (step,) = what_fits(GOOD, [rope, *waiting(9)], need_s / 3).steps
+    assert (step.name, step.stage) == ("Rope 1", "braid")
+    assert step.part is not None
+    assert (step.part.left, step.part.whole) == (512, 1024)
+    assert step.part.units == pytest.approx(512 / 3, rel=0.03)
+    assert step.end_s <= need_s / 3
+
+
+def test_glue_is_not_left_half_done() -> None:
+    """Where nothing is left but to finish a piece, and that does not fit, there is no step."""
+    left = PieceAhead("drop 1", replace(JOB, shares=(("finish", 1.0),)), 0.0)
+    assert what_fits(GOOD, [left], 60.0).steps == ()

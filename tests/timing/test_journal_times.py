@@ -8,7 +8,9 @@ from pathlib import Path
 import pytest
 
 from bench.commission.identity import with_ids
-from bench.commission.progress import BegunPiece, lot_works, progress_of, waiting
+from bench.commission.pieces_ahead import lots_ahead, pieces_in_turn
+from bench.commission.progress import BegunPiece, lot_works, progress_of
+from bench.commission.turns import in_turn
 from bench.craft.stages import Stage
 from bench.documents.commission import Commission, Lot
 from bench.documents.library import Library
@@ -107,7 +109,8 @@ def test_a_piece_braided_to_the_end_has_still_to_dry(journal: Journal, clock: Ma
     making = [BegunPiece(braid.state, times_of(braid), None)]
     orders, model = lot_works(Library(Path("/nonexistent")), run), fit([])
     found = progress_of("one", run, orders, [], making, model, Settings(), clock.now())
-    (step,) = what_fits(model, waiting(found, clock.now(), 9), 4 * 3600.0).steps
+    ahead = pieces_in_turn(found, in_turn(lots_ahead(found)), clock.now(), 9)
+    (step,) = what_fits(model, ahead, 4 * 3600.0).steps
     assert (step.stage, step.start_s) == ("finish", 1800.0)
 
 

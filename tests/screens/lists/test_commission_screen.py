@@ -12,14 +12,15 @@ from bench.commission.lot_number import next_number
 from bench.commission.lot_refs import LotRef, LotRefs
 from bench.commission.materials import materials_of
 from bench.commission.needs import WorkedLot, needs_of
+from bench.commission.pieces_ahead import lots_ahead, pieces_in_turn
 from bench.commission.progress import (
     BegunPiece,
     CommissionProgress,
     lot_works,
     progress_of,
-    waiting,
 )
 from bench.commission.starting import begun_last_with, number_of_next, start_of_lot
+from bench.commission.turns import in_turn
 from bench.documents.commission import Commission, Lot
 from bench.documents.library import Library
 from bench.documents.settings import Settings, WorkSettings
@@ -341,11 +342,8 @@ def test_pieces_in_the_making_wait_first(
         making = [BegunPiece(braid.state, times, None)]
         orders = lot_works(library, shipped)
         found = progress_of(COMMISSION, shipped, orders, [], making, fit([]), settings, clock.now())
-    few = waiting(found, clock.now(), 12)
+    few = pieces_in_turn(found, in_turn(lots_ahead(found)), clock.now(), 12)
     assert len(few) <= 12
-    names = {w.name for w in few[1:]}
-    for order in orders:
-        assert names & {order.name_of(number) for number in range(1, order.lot.pieces + 1)}
     first, second = few[:2]
     assert first.on_stand
     assert not second.on_stand
@@ -466,7 +464,7 @@ def test_begun_pieces_of_one_name_are_told_apart(
         making = [BegunPiece(b.state, times_of(b), None) for b in braids]
     orders = lot_works(library, shipped)
     found = progress_of(COMMISSION, shipped, orders, [], making, fit([]), settings, clock.now())
-    ahead = waiting(found, clock.now(), 8)
+    ahead = pieces_in_turn(found, in_turn(lots_ahead(found)), clock.now(), 8)
     assert [w.name for w in ahead][:2] == ["Eaves, grey", "Eaves, grey, no. 2"]
     assert [w.lot for w in ahead][:2] == ["Eaves, grey"] * 2
 
