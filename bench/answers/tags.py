@@ -9,7 +9,10 @@ from bench.answers import Answer, Part
 
 @dataclass(frozen=True, kw_only=True)
 class Tag(Part):
-    """One tag: its name says everything, its state where the piece is begun."""
+    """One tag: its name says everything, its state where the piece is begun.
+
+    `of`: how many the lot has; null where a number goes beyond that, as after a spoilt piece.
+    """
 
     name: str
     pattern: str
@@ -17,7 +20,7 @@ class Tag(Part):
     colourway: str | None
     lot: str
     number: int
-    of: int
+    of: int | None
     status: str
 
 

@@ -136,6 +136,10 @@ def _of_piece(args: argparse.Namespace, piece: LotPiece, looks: Sequence[str]) -
     if args.undo:
         if piece.state.inspected is None:
             raise Fault(f"{piece.name} was not inspected; there is nothing to take back")
+        if piece.status == "delivered":
+            raise Fault(
+                f"{piece.name} is handed over; take that back first (`pack … --not-delivered`)"
+            )
         yield InspectionUndone()
         return
     if args.no_sample:

@@ -24,8 +24,10 @@ def tags_of(
     lots = book.commission.lots if only is None else (book.commission.lot(only),)
     tags = []
     for lot in lots:
+        numbers = found.numbers(lot)
+        of = lot.pieces if max(numbers, default=0) <= lot.pieces else None
         begun = {piece.state.number: piece.status for piece in found.of_lot(lot)}
-        for number in found.numbers(lot):
+        for number in numbers:
             tags.append(
                 Tag(
                     name=f"{lot.name} {number}",
@@ -34,7 +36,7 @@ def tags_of(
                     colourway=lot.colourway,
                     lot=lot.name,
                     number=number,
-                    of=lot.pieces,
+                    of=of,
                     status=begun.get(number, "planned"),
                 )
             )

@@ -49,9 +49,8 @@ def _box(tag: Tag) -> str:
 
 
 def _name(tag: Tag) -> str:
-    """The lot with the piece's number, and of how many it is where its number says that."""
-    of = f" of {tag.of}" if tag.number <= tag.of else ""
-    return f"{tag.lot} {tag.number}{of}"
+    """The lot with the piece's number, and of how many it is where the numbers say that."""
+    return f"{tag.lot} {tag.number}" + ("" if tag.of is None else f" of {tag.of}")
 
 
 def _made(tag: Tag) -> str:

@@ -134,7 +134,7 @@ class PieceForm(DatedForm):
     def _back_again(self, status: Status) -> list[FormRow]:
         """What can be taken back, each on a line of its own at the end."""
         rows, sample = [], self.found.sample_of(self.piece.lot)
-        if self.piece.state.inspected is not None:
+        if self.piece.state.inspected is not None and status != "delivered":
             rows.append(FormRow("take back inspection", BEFORE, opens=self._undo_inspection))
         if self.piece.state.sample and sample.approval is not None and status in GOOD:
             undone = CommissionUndone(sample.approval[0])

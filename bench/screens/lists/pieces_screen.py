@@ -20,7 +20,7 @@ from bench.screens.lists.form import FormRow, FormScreen
 from bench.screens.lists.more_pieces import MadeAwayForm, StockForm, in_stock_for
 from bench.screens.lists.piece_form import PieceForm, off_sample
 from bench.screens.lists.shop_writing import write
-from bench.screens.lists.tray_form import TrayForm
+from bench.screens.lists.tray_form import HandedOverForm, TrayForm
 from bench.screens.lists.written_sheets import WrittenSheet
 from bench.sheets.pieces_html import inspection_html, packing_html
 
@@ -62,7 +62,7 @@ class PiecesScreen(FormScreen):
             FormRow(piece.name, self._said(piece), opens=partial(self._open_piece, piece))
             for piece in self.found.pieces
         ]
-        return (*rows, *self._of_many(), *self._trays())
+        return (*rows, *self._of_many(), *self._trays(), *self._days())
 
     def _of_many(self) -> Iterator[FormRow]:
         good = [piece for piece in self.found.pieces if piece.status == "good"]
@@ -100,6 +100,13 @@ class PiecesScreen(FormScreen):
             opens = partial(self._open_tray, tray)
             yield FormRow(f"tray {tray}", f"{lots.total()}: {said}", opens=opens)
 
+    def _days(self) -> Iterator[FormRow]:
+        """What was handed over, day by day."""
+        days = Counter(p.state.delivered for p in self.found.pieces if p.status == "delivered")
+        for day, count in sorted((day, count) for day, count in days.items() if day is not None):
+            opens = partial(self._open_day, day)
+            yield FormRow(f"out on {day}", plural(count, "piece"), opens=opens)
+
     def _said(self, piece: LotPiece) -> str:
         said: str = piece.status
         if piece.status == "packed":
@@ -118,8 +125,6 @@ class PiecesScreen(FormScreen):
             said = ", ".join(f"{count} {status}" for status, count in lot.counts.items())
             spare = f"; {lot.spare} spare" if lot.spare else ""
             lines.append(f"{lot.lot}: {said or 'nothing'} of {lot.pieces}{spare}")
-        days = Counter(p.state.delivered for p in self.found.pieces if p.status == "delivered")
-        lines += [f"handed over on {day}: {count}" for day, count in sorted(days.items())]
         return lines
 
     def written(self) -> Sequence[WrittenSheet]:
@@ -155,9 +160,8 @@ class PiecesScreen(FormScreen):
             self._into(self.tray, [self.found.pieces[at]])
 
     def _good(self, piece: LotPiece) -> None:
-        if piece.status not in ("made", "good", "second"):
-            self.picked = min(self.picked + 1, len(self.found.pieces) - 1)
-            raise Fault(f"{piece.name} is {piece.status}; it stays so.")
+        if piece.status not in ("made", "good"):
+            raise Fault(f"{piece.name} is {piece.status}; it stays so. ENTER opens its page.")
         off = off_sample(self.companion, self.found, piece)
         if off:
             raise Fault(f"{piece.name}, {off}. ENTER opens it, to be called good all the same.")
@@ -165,7 +169,8 @@ class PiecesScreen(FormScreen):
         self.companion.pace.touch(piece.state.uuid)
         self.found = self._read()
         self.said = f"{piece.name} is good."
-        self.picked = min(self.picked + 1, len(self.found.pieces) - 1)
+        later = (at for at, p in enumerate(self.found.pieces) if p.status == "made")
+        self.picked = min(later, key=lambda at: (at < self.picked, at), default=self.picked)
 
     def _pack_all(self, tray: str) -> None:
         good = [piece for piece in self.found.pieces if piece.status == "good"]
@@ -188,6 +193,9 @@ class PiecesScreen(FormScreen):
 
     def _open_tray(self, tray: str) -> None:
         self.app.push_screen(TrayForm(self.companion, self.book, tray))
+
+    def _open_day(self, day: str) -> None:
+        self.app.push_screen(HandedOverForm(self.companion, self.book, day))
 
     def _made_away(self) -> None:
         self.app.push_screen(MadeAwayForm(self.companion, self.book))

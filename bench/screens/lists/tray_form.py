@@ -1,4 +1,4 @@
-"""A tray of finished pieces: handed over as a whole, on a day, or emptied again."""
+"""Many finished pieces at once: a tray handed over or emptied, a day's delivery taken back."""
 
 from __future__ import annotations
 
@@ -12,12 +12,16 @@ from bench.journal.inspection_payloads import Delivered, Packed
 from bench.journal.payload_base import Payload
 from bench.screens.lists.companion import ListsCompanion
 from bench.screens.lists.dated_form import DatedForm
-from bench.screens.lists.form import FormRow
+from bench.screens.lists.form import FormRow, FormScreen
 from bench.screens.lists.shop_writing import write
+
+OUT = Packed("")
+HAND_OVER, TAKE_BACK = "hand it over", "take it back"
+"""What can be chosen once it was asked."""
 
 
 class TrayForm(DatedForm):
-    """What becomes of all pieces in a tray; each line is written down at once."""
+    """What becomes of all pieces in a tray; handing over is asked once."""
 
     def __init__(self, companion: ListsCompanion, book: CommissionBook, tray: str) -> None:
         super().__init__(companion)
@@ -36,13 +40,26 @@ class TrayForm(DatedForm):
         count = plural(len(self.pieces), "piece")
         if not self.pieces:
             return (FormRow("nothing", "lies in it any more"),)
-        over = Delivered(self.day_said)
         return (
             FormRow("lies in it", count),
             self.day_row(),
-            FormRow("hand it over", f"{count}, {self.day_words}", opens=partial(self._say, over)),
-            FormRow("take all out", "again", opens=partial(self._say, Packed(""))),
+            FormRow(
+                "hand it over", f"asks: {count}, {self.day_words}", opens=self._ask_first
+            ),
+            FormRow("take all out", "ENTER: they lie in no tray", opens=partial(self._say, OUT)),
         )
+
+    def _ask_first(self) -> None:
+        pieces = self.pieces
+        unseen = sum(piece.state.inspected is None for piece in pieces)
+        more = f", {unseen} of them not inspected" if unseen else ""
+        self.choices = (HAND_OVER,)
+        self.said = f"{plural(len(pieces), 'piece')}{more}, {self.day_words}: 1 hands them over"
+
+    def keep(self, choice: str | None = None) -> None:
+        """Hand it over, where that was asked."""
+        if choice == HAND_OVER:
+            self._say(Delivered(self.day_said))
 
     def below(self) -> Sequence[str]:
         """Its pieces."""
@@ -51,5 +68,54 @@ class TrayForm(DatedForm):
     def _say(self, said: Payload) -> None:
         pieces = self.pieces
         write(self.companion, self.book, *((said, p.state.uuid, p.state.lot) for p in pieces))
-        what = "are handed over" if isinstance(said, Delivered) else "are out of it"
-        self.picked, self.said = 0, f"{plural(len(pieces), 'piece')} {what}, {self.day_words}."
+        one = len(pieces) == 1
+        what = f"handed over, {self.day_words}" if isinstance(said, Delivered) else "out of it"
+        self.picked = 0
+        self.said = f"{plural(len(pieces), 'piece')} {'is' if one else 'are'} {what}."
+
+
+class HandedOverForm(FormScreen):
+    """What was handed over on a day, and taking that back as a whole."""
+
+    keeps = ""
+
+    def __init__(self, companion: ListsCompanion, book: CommissionBook, day: str) -> None:
+        super().__init__(companion)
+        self.book, self.day = book, day
+        self.heading = f"handed over on {day}"
+
+    @property
+    def pieces(self) -> Sequence[LotPiece]:
+        """What was handed over then, and is not back."""
+        journal = self.companion.journal
+        found = () if journal is None else read_pieces(journal, self.book).pieces
+        return [piece for piece in found if piece.state.delivered == self.day]
+
+    def rows(self) -> Sequence[FormRow]:
+        """How many, and back."""
+        count = plural(len(self.pieces), "piece")
+        if not self.pieces:
+            return (FormRow("nothing", "was handed over, after all"),)
+        return (
+            FormRow("handed over", count),
+            FormRow("take it back", f"ENTER asks: {count} not handed over", opens=self._ask_first),
+        )
+
+    def below(self) -> Sequence[str]:
+        """Its pieces."""
+        return [piece.name for piece in self.pieces]
+
+    def _ask_first(self) -> None:
+        self.choices = (TAKE_BACK,)
+        count = plural(len(self.pieces), "piece")
+        self.said = f"{count} of {self.day}: 1 says that they were not handed over"
+
+    def keep(self, choice: str | None = None) -> None:
+        """Take it back, where that was asked."""
+        if choice == TAKE_BACK:
+            said, pieces = Delivered(self.day, True), self.pieces
+            write(self.companion, self.book, *((said, p.state.uuid, p.state.lot) for p in pieces))
+            self.picked, self.said = (
+                0,
+                f"{plural(len(pieces), 'piece')} not handed over, after all.",
+            )

@@ -81,9 +81,18 @@ async def test_pieces_tubes_and_places(sit: Sit, home: Path) -> None:
         await opened(sitting, "tray A")
         await typed(sitting, "on", "2026-11-02")
         await opened(sitting, "hand it over")
-        assert "are handed over" in sitting.shown or "is handed over" in sitting.shown
+        assert "1 piece, on 02 Nov: 1 hands them over" in sitting.shown
+        await sitting.press("1")
+        assert "1 piece is handed over, on 02 Nov." in sitting.shown
         await sitting.press("escape")
-        assert "handed over on 2026-11-02: 1" in sitting.shown
+        await opened(sitting, "out on 2026-11-02")
+        await sitting.press("down", "enter", "1", "escape")
+        await opened(sitting, "tray A")
+        await typed(sitting, "on", "2026-11-02")
+        await opened(sitting, "hand it over")
+        await sitting.press("1", "escape")
+        await pick_row(sitting, "out on 2026-11-02")
+        assert "1 piece" in line_of(sitting, "out on 2026-11-02")
         await sitting.press("escape")
         await part(sitting, "money")
         await settled(sitting)
