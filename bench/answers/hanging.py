@@ -9,8 +9,9 @@ from bench.answers import Answer, Part
 
 @dataclass(frozen=True, kw_only=True)
 class HangingPlace(Part):
-    """A place and what hangs there. `thread_mm`: to cut for it, knots included.
+    """A place and what hangs there: a `piece`, of its `lot`, with its `number`.
 
+    `thread_mm`: to cut for it, knots included.
     `moved`: another piece hangs there than in the arrangement that was kept.
     """
 
@@ -18,6 +19,8 @@ class HangingPlace(Part):
     x_mm: float
     drop_mm: float
     piece: str | None
+    lot: str | None
+    number: int | None
     colour: str | None
     length_mm: float | None
     thickness_mm: float | None
@@ -29,9 +32,10 @@ class HangingPlace(Part):
 class HangAnswer(Answer):
     """`hang COMMISSION`.
 
-    `alike`, `close`: neighbouring pairs that are alike, and that hang level or have no room.
-    `exact`: no arrangement is better. `grams`: all pieces together, null where one is not known.
-    `off_centre_mm`: of a hoop's weight.
+    `alike`, `close`: how many neighbouring pairs are alike, and hang level or have no room;
+    `alike_at`, `close_at`: their places. `by_hand`: the maker moved pieces since it was worked out
+    or kept. `exact`: no arrangement is better. `grams`: all pieces together, null where one is not
+    known. `off_centre_mm`: of a hoop's weight.
     """
 
     commission: str
@@ -40,7 +44,10 @@ class HangAnswer(Answer):
     places: tuple[HangingPlace, ...]
     alike: int
     close: int
+    alike_at: tuple[tuple[int, int], ...]
+    close_at: tuple[tuple[int, int], ...]
     moves: int
+    by_hand: bool
     exact: bool
     kept: bool
     left_over: tuple[str, ...]

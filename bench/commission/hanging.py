@@ -9,6 +9,7 @@ two by two until no swap is better, which need not be the best.
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import combinations, pairwise
@@ -171,6 +172,18 @@ def cost_of(
     return _Task(rail, pieces, before).cost(at)
 
 
+def troubles(
+    rail: Rail, pieces: Sequence[HungPiece], at: Sequence[int | None]
+) -> tuple[list[tuple[int, int]], list[tuple[int, int]]]:
+    """The pairs of neighbouring places that are alike, and those level or without room."""
+    task, alike, close = _Task(rail, pieces, {}), [], []
+    for one, other in rail.neighbours():
+        is_alike, is_close = task.pair(one, at[one], other, at[other])
+        alike += [(one, other)] if is_alike else []
+        close += [(one, other)] if is_close else []
+    return alike, close
+
+
 def off_centre_mm(rail: Rail, pieces: Sequence[HungPiece], at: Sequence[int | None]) -> float:
     """How far the weight of a hoop's pieces hangs from its middle."""
     radius = rail.round_mm / (2 * math.pi)
@@ -186,7 +199,11 @@ def off_centre_mm(rail: Rail, pieces: Sequence[HungPiece], at: Sequence[int | No
 
 
 def _start(task: _Task) -> list[int | None]:
-    """The maker's own places first; then each place takes the piece that costs least there."""
+    """The maker's own places first; then each place takes the piece that costs least there.
+
+    Of several that cost as little it takes one whose kind is due: each kind comes back after as
+    many places as there are for one of it, so that none stands in a heap.
+    """
     places, pieces = len(task.rail.places), len(task.pieces)
     at: list[int | None] = [None] * places
     left = list(range(pieces))
@@ -195,17 +212,22 @@ def _start(task: _Task) -> list[int | None]:
             at[place] = piece
             left.remove(piece)
     order = sorted(range(places), key=lambda place: task.rail.places[place].x_mm)
+    kinds = Counter(piece.like for piece in task.pieces)
+    every = {kind: max(places, pieces) / count for kind, count in kinds.items()}
+    due = {kind: step / 2 for kind, step in every.items()}
     for place in order:
-        if at[place] is not None or not left:
-            continue
+        known = at[place]
+        if known is None and left:
 
-        def tried(piece: int, place: int = place) -> tuple[Cost, int]:
-            at[place] = piece
-            return task.around(at, place), piece
+            def tried(piece: int, place: int = place) -> tuple[Cost, float, int]:
+                at[place] = piece
+                return task.around(at, place), due[task.pieces[piece].like], piece
 
-        best = min(left, key=tried)
-        at[place] = best
-        left.remove(best)
+            known = min(left, key=tried)
+            at[place] = known
+            left.remove(known)
+        if known is not None:
+            due[task.pieces[known].like] += every[task.pieces[known].like]
     return at
 
 

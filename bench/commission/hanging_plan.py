@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from bench.answers.hanging import HangAnswer, HangingPlace
 from bench.commission.book import CommissionBook
@@ -17,6 +17,7 @@ from bench.commission.hanging import (
     cost_of,
     hang,
     off_centre_mm,
+    troubles,
 )
 from bench.commission.hanging_places import Places
 from bench.commission.pieces import CommissionPieces
@@ -49,12 +50,14 @@ class NamedPiece:
     hung: HungPiece
     colour: str
     lot: str
+    lot_name: str
+    number: int
     begun: bool
 
 
 @dataclass(frozen=True)
 class HangingPlan:
-    """Rail, pieces and arrangement; `kept`: the arrangement is the maker's, as it was kept."""
+    """Rail, pieces and arrangement: as it was `kept`, or moved `by_hand` since, or worked out."""
 
     rail: Rail
     hanging: Hanging
@@ -62,6 +65,7 @@ class HangingPlan:
     hung: Hung
     before: Mapping[int, int]
     kept: bool
+    by_hand: bool = False
 
     def swapped(self, one: int, other: int) -> tuple[str, ...]:
         """The arrangement with the pieces of two places (from 1) exchanged, as it is kept.
@@ -112,7 +116,8 @@ def pieces_of(
             )
             colour = next(iter(beads.values())).colour if beads else "#888888"
             key = f"{lot.id}/{number}"
-            pieces.append(NamedPiece(key, piece, colour, lot.id or "", number in begun))
+            own = (lot.id or "", lot.name, number, number in begun)
+            pieces.append(NamedPiece(key, piece, colour, *own))
     return tuple(pieces)
 
 
@@ -155,7 +160,8 @@ def worked_out(
 
 def arranged(book: CommissionBook, plan: HangingPlan, at: Sequence[int | None]) -> HangingPlan:
     """Another arrangement of a plan's pieces, at the places that the order has now."""
-    return _planned(book, plan.pieces, at, plan.before, exact=False, kept=False)
+    plan = _planned(book, plan.pieces, at, plan.before, exact=False, kept=False)
+    return replace(plan, by_hand=True)
 
 
 def with_places_more(book: CommissionBook, plan: HangingPlan) -> HangingPlan:
@@ -280,6 +286,7 @@ def hang_answer(book: CommissionBook, plan: HangingPlan) -> HangAnswer:
         off = round(off_centre_mm(plan.rail, hung, plan.hung.at), 1)
     unknown = any(piece.grams == 0 for piece in there)
     alike, close, moves = plan.hung.cost
+    alike_at, close_at = troubles(plan.rail, hung, plan.hung.at)
     return HangAnswer(
         commission=book.name,
         title=book.commission.title,
@@ -287,7 +294,10 @@ def hang_answer(book: CommissionBook, plan: HangingPlan) -> HangAnswer:
         places=tuple(_place(plan, number) for number in range(len(plan.rail.places))),
         alike=alike,
         close=close,
+        alike_at=_from_one(alike_at),
+        close_at=_from_one(close_at),
         moves=moves,
+        by_hand=plan.by_hand,
         exact=plan.hung.exact,
         kept=plan.kept,
         left_over=tuple(
@@ -302,6 +312,11 @@ def hang_answer(book: CommissionBook, plan: HangingPlan) -> HangAnswer:
     )
 
 
+def _from_one(pairs: Sequence[tuple[int, int]]) -> tuple[tuple[int, int], ...]:
+    """Pairs of places with their numbers as they are told, in their order."""
+    return tuple(sorted((min(a, b) + 1, max(a, b) + 1) for a, b in pairs))
+
+
 def _place(plan: HangingPlan, number: int) -> HangingPlace:
     place, at = plan.rail.places[number], plan.hung.at[number]
     piece = None if at is None else plan.pieces[at]
@@ -311,6 +326,8 @@ def _place(plan: HangingPlan, number: int) -> HangingPlace:
         x_mm=place.x_mm,
         drop_mm=place.drop_mm,
         piece=None if hung is None else hung.name,
+        lot=None if piece is None else piece.lot_name,
+        number=None if piece is None else piece.number,
         colour=None if piece is None else piece.colour,
         length_mm=None if hung is None else round(hung.length_mm, 1),
         thickness_mm=None if hung is None else round(hung.thickness_mm, 1),

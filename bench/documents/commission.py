@@ -95,8 +95,13 @@ class Hanging(DocumentPart):
     def _sound(self) -> Hanging:
         seen = set()
         for number, place in enumerate(self.places):
-            if (place[0] in seen and self.shape != "window") or place in seen:
+            if place in seen:
                 raise Fault(f"place {number + 1} is where another place is", "places", number)
+            if place[0] in seen and self.shape != "window":
+                said = (
+                    f"place {number + 1} is above or below another one: only in a window can it be"
+                )
+                raise Fault(said, "places", number)
             seen |= {place, place[0]}
         if self.shape == "hoop" and not self.diameter_mm:
             raise Fault("a hoop has its diameter_mm", "diameter_mm")

@@ -22,6 +22,8 @@ _LETTER, _NAME = 2.7, 18
 _PAPER_WIDE, _PAPER_HIGH = 174.0, 76.0
 """Room for a strip of the drawing on paper, in mm; its height without the names."""
 _IN_A_STRIP = 16
+MOST_PAIRS = 6
+"""As many pairs of places are named."""
 
 
 def hanging_lines(answer: HangAnswer, width: int = WIDTH) -> list[str]:
@@ -34,7 +36,7 @@ def hanging_lines(answer: HangAnswer, width: int = WIDTH) -> list[str]:
         mark = "  (moved)" if place.moved else ""
         lines.append(
             f"{place.place:>5}  {place.x_mm:>7.0f}{place.drop_mm:>8.0f}{thread:>9}"
-            f"  {cleaned(place.piece or '–', 34)}{mark}"
+            f"  {_named(place, 34)}{mark}"
         )
     lines += ["", *told_lines(answer, width), "", *caution_lines(answer.cautions, width)]
     return lines
@@ -94,13 +96,13 @@ def _strips(answer: HangAnswer) -> str:
 
 def told_lines(answer: HangAnswer, width: int) -> Iterator[str]:
     """What is to be told of the arrangement."""
-    alike = plural(answer.alike, "pair") if answer.alike else "no pair"
-    close = plural(answer.close, "pair") if answer.close else "no pair"
+    alike, close = _pairs(answer.alike_at), _pairs(answer.close_at)
     said = f"{alike} of neighbours alike, {close} level or without room"
     if answer.moves:
         said += f"; {plural(answer.moves, 'place')} with another piece than was kept"
     best = "none is better" if answer.exact else "found by swaps; a better one is not ruled out"
-    yield from headed("", f"{said} ({best})" if not answer.kept else said, indent=0, width=width)
+    own = answer.kept or answer.by_hand
+    yield from headed("", said if own else f"{said} ({best})", indent=0, width=width)
     if answer.left_over:
         names = "; ".join(answer.left_over[:8]) + (" …" if len(answer.left_over) > 8 else "")
         yield from headed("", f"without a place: {names}", indent=0, width=width)
@@ -109,6 +111,25 @@ def told_lines(answer: HangAnswer, width: int) -> Iterator[str]:
     if answer.off_centre_mm is not None:
         off = f", its weight {answer.off_centre_mm:.0f} mm off the hoop's middle"
     yield from headed("", grams + off, indent=0, width=width)
+
+
+def _pairs(pairs: Sequence[tuple[int, int]]) -> str:
+    """How many pairs, and the places of the first ones."""
+    if not pairs:
+        return "no pair"
+    named = ", ".join(f"{one} and {other}" for one, other in pairs[:MOST_PAIRS])
+    more = ", …" if len(pairs) > MOST_PAIRS else ""
+    return f"{plural(len(pairs), 'pair')} ({named}{more})"
+
+
+def _named(place: HangingPlace, most: int) -> str:
+    """The piece of a place in so many letters: its lot is cut, never its number."""
+    if place.piece is None:
+        return "–"
+    if place.lot is None or place.number is None:
+        return cleaned(place.piece, most)
+    number = str(place.number)
+    return f"{cleaned(place.lot, most - len(number) - 1)} {number}"
 
 
 def _hung(place: HangingPlace, left: float, letter: float) -> str:
@@ -127,7 +148,7 @@ def _hung(place: HangingPlace, left: float, letter: float) -> str:
         f' height="{place.length_mm:.1f}" rx="{wide / 2:.1f}" fill="{escape(place.colour or "")}"'
         ' stroke="#000" stroke-width="0.4"/>'
         f'<text transform="translate({at:.1f} {end:.1f}) rotate(90)">'
-        f"{escape(cleaned(place.piece, _NAME))}</text>"
+        f"{escape(_named(place, _NAME))}</text>"
     )
 
 

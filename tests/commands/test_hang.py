@@ -137,7 +137,7 @@ def test_pieces_are_begun_by_their_places(window: Any) -> None:
     [
         ((), "has no places to hang at"),
         (("--places", "0:40,0:40"), "place 2 is where place 1 is: 0 along, 40 down"),
-        (("--places", "0:40,0:90"), "place 2 is where another place is"),
+        (("--places", "0:40,0:90"), "place 2 is above or below another one: only in a window"),
         (("--places", "40"), "as 120:80; '40' has no height"),
         (("--places", "30:"), "as 120:80; '30:' has no height"),
         (("--places", ":30"), "':30' is nowhere"),

@@ -50,10 +50,11 @@ from bench.screens.lists.written_sheets import WrittenSheet
 from bench.sheets.hanging import hanging_html, hanging_lines, hanging_svg, told_lines
 
 PLACES_ASKS = (
-    "How many, how wide, how far down in turn, in mm: 24 1200 40,80,120. On a hoop its diameter:"
-    " 12 hoop 300 50,90. Or each place, along:down: 0:40 30:80 65:40"
+    "How many places, how wide the rail, and how far down from it the tops of the pieces hang in"
+    " turn, in mm: 24 1200 40,80,120. On a hoop its diameter: 12 hoop 300 50,90. Or each place"
+    " as along:down: 0:40 30:80 65:40"
 )
-PLACE_ASKS = "How far along and how far down, in mm: 120:80. “none” takes the place out."
+PLACE_ASKS = "How far along, and how far down its top, in mm: 120:80. “none” takes the place out."
 MORE_ASKS = "One place or several, each as along:down in mm: 120:80 150:40"
 DROPS_ASKS = "How far down pieces begin, in turn from left to right, in mm: 40,80,120"
 SHAPES = ("rail", "hoop", "window")
@@ -192,8 +193,15 @@ class HangingScreen(FormScreen):
     # What is said of the whole
 
     def _set_places(self, text: str) -> None:
-        self._set(**places_typed(text))
+        said = places_typed(text)
+        self._set(**(said if "shape" in said else said | self._window_if(said["places"])))
         self._work_out()
+
+    def _window_if(self, places: object) -> dict[str, object]:
+        """The shape of a window where places lie above each other, as only there they can."""
+        along = [x for x, _ in places] if isinstance(places, tuple) else []
+        hoop = self.hanging is not None and self.hanging.shape == "hoop"
+        return {"shape": "window"} if len({*along}) < len(along) and not hoop else {}
 
     def _turn_shape(self, step: int) -> None:
         hanging = self._said()
@@ -246,7 +254,8 @@ class HangingScreen(FormScreen):
 
     def _add_places(self, text: str) -> None:
         more, known = places_of(text), self._said().places
-        self._set(places=checked((*known, *more)))
+        places = checked((*known, *more))
+        self._set(places=places, **self._window_if(places))
         if self.plan is not None:
             self.plan, self.moved = with_places_more(self.drafted, self.plan), True
 
@@ -347,7 +356,12 @@ class HangingScreen(FormScreen):
         if self.plan is not None:
             entries.append(Entry(HangingKept(self.plan.keys), self.book.id, uuid=new_id()))
         append(journal, entries)
-        self.app.pop_screen()
+        self.book = self.book.reopened(self.companion.library, journal)
+        self._read()
+        self.plan = as_kept(self.drafted, self.pieces, self.before) or self.plan
+        self.moved = False
+        count = plural(len(self._said().places), "place") if self.hanging is not None else "nothing"
+        self.said = f"Kept: {count}, and which piece hangs where."
 
 
 def places_typed(text: str) -> dict[str, object]:

@@ -43,9 +43,7 @@ class TrayForm(DatedForm):
         return (
             FormRow("lies in it", count),
             self.day_row(),
-            FormRow(
-                "hand it over", f"asks: {count}, {self.day_words}", opens=self._ask_first
-            ),
+            FormRow("hand it over", f"asks: {count}, {self.day_words}", opens=self._ask_first),
             FormRow("take all out", "ENTER: they lie in no tray", opens=partial(self._say, OUT)),
         )
 

@@ -127,6 +127,12 @@ async def test_pieces_tubes_and_places(sit: Sit, home: Path) -> None:
         await sitting.press("escape", "escape")
 
         await part(sitting, "hanging")
+        await typed(sitting, "places", "0:40 80:40 80:300")
+        await settled(sitting)
+        assert "window" in line_of(sitting, "they are on a")
+        await pick_row(sitting, "they are on a")
+        await sitting.press("right")
+        assert "above or below another one" in " ".join(sitting.shown.split())
         await typed(sitting, "places", "6 500 40,90")
         await settled(sitting)
         await pick_row(sitting, "1:")
@@ -148,7 +154,10 @@ async def test_pieces_tubes_and_places(sit: Sit, home: Path) -> None:
         await pick_row(sitting, "pieces are begun")
         await sitting.press("right", "escape")
         assert "Not kept yet" in sitting.shown
-        await sitting.press("1", "escape")
+        await sitting.press("1")
+        assert "Kept: 6 places" in sitting.shown
+        await sitting.press("p", "escape")
+        assert "Cut list" in (home / "sheets" / "curtain-hanging.html").read_text("utf-8")
 
     with Journal.open(home / "journal.db", write=False) as journal:
         book = open_book(Library(home), journal, "curtain")
