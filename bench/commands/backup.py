@@ -55,7 +55,7 @@ def answer(args: argparse.Namespace, session: Session) -> BackupAnswer:
                     events = journal.counts()["events"]
                     try:
                         journal.copy_to(copy)
-                        name_anew(copy)
+                        name_anew(copy, when_written=True)
                     except sqlite3.Error as error:
                         raise Fault(f"the journal cannot be copied: {error}") from error
                 archive.write(copy, JOURNAL)

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from bench.commission.identity import customer_id, free_name, with_ids
+from bench.commission.identity import customer_id, free_name, order_ids
 from bench.commission.versions import Version, read_history
 from bench.craft.text import is_name
-from bench.documents.commission import Commission
 from bench.documents.commission_writing import written_commission
 from bench.documents.errors import DocumentError
 from bench.documents.library import Library
 from bench.documents.pattern_writing import write_document
-from bench.documents.reading import read_document
 from bench.journal.commission_payloads import CommissionKept, CustomerNamed
 from bench.journal.store import Journal
 
@@ -21,24 +19,17 @@ def without_file(journal: Journal, library: Library) -> dict[str, Version]:
     A commission is known by its id: that another one here has its name hides it from nobody. Of a
     file that cannot be read the name has to do.
     """
-    entries = library.commissions()
-    taken, known, broken = {entry.name for entry in entries}, set[str](), set[str]()
-    for entry in entries:
-        try:
-            commission = with_ids(entry.name, read_document(entry.path, Commission))
-        except DocumentError:
-            broken.add(entry.name)
-        else:
-            known.add(commission.id or "")
+    files = order_ids(library)
     found: dict[str, Version] = {}
     orders = {event.piece for event, _ in journal.each(CommissionKept)}
-    kept = {order: read_history(journal, order).latest for order in orders - known}
+    new = orders - {*files.values()}
+    kept = {order: read_history(journal, order).latest for order in new}
     named = sorted((latest.name, order, latest) for order, latest in kept.items() if latest)
     for name, _, latest in named:
-        if name in broken:
+        if name in files and files[name] is None:
             continue
         stem = name if is_name(name) else "order"
-        found[free_name({*taken, *found}, stem)] = latest
+        found[free_name({*files, *found}, stem)] = latest
     return found
 
 

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from decimal import Decimal
 
 from bench.commission.book import CommissionBook, open_book
+from bench.commission.identity import order_ids
 from bench.commission.lot_number import Settled
 from bench.commission.lot_refs import LotRefs
 from bench.commission.money import shown
@@ -107,18 +108,20 @@ def in_stock(journal: Journal, library: Library, piece: str) -> StockPiece | Non
     return next((one for one in found if one.state.uuid == piece), None)
 
 
-def _gave_to_stock(journal: Journal) -> Mapping[str, None]:
-    """The names of the orders that pieces went to stock from, as their counts were lowered."""
+def _gave_to_stock(journal: Journal) -> set[str]:
+    """The ids of the orders that pieces went to stock from, as their counts were lowered."""
     return {
-        said.name: None
-        for _, said in journal.each(CommissionKept)
+        event.piece
+        for event, said in journal.each(CommissionKept)
         if any(one.goes == "stock" for one in said.surplus)
     }
 
 
 def _beyond(journal: Journal, library: Library) -> Iterator[tuple[str, str]]:
     """Pieces beyond a lowered count that went to stock, with their lots: those begun last."""
-    for name in _gave_to_stock(journal):
+    gave = _gave_to_stock(journal)
+    names = [name for name, order in order_ids(library).items() if order in gave] if gave else []
+    for name in names:
         try:
             book = open_book(library, journal, name, even_without_pattern=True)
         except (DocumentError, Fault):

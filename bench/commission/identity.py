@@ -7,6 +7,9 @@ from collections.abc import Collection
 from itertools import count
 
 from bench.documents.commission import Commission
+from bench.documents.errors import DocumentError
+from bench.documents.library import Library
+from bench.documents.reading import read_document
 
 LONGEST = 32
 """Letters of a file's name, at most; a number may come behind them."""
@@ -25,6 +28,17 @@ def with_ids(name: str, commission: Commission) -> Commission:
         for lot in commission.lots
     )
     return commission.model_copy(update={"id": whole, "lots": lots})
+
+
+def order_ids(library: Library) -> dict[str, str | None]:
+    """The ids of the library's commissions by their names; None for one that cannot be read."""
+    found: dict[str, str | None] = {}
+    for entry in library.commissions():
+        try:
+            found[entry.name] = with_ids(entry.name, read_document(entry.path, Commission)).id
+        except DocumentError:
+            found[entry.name] = None
+    return found
 
 
 def customer_id(commission: str) -> str:

@@ -72,8 +72,8 @@ class HandedOver:
 def handed_over(journal: Journal, found: CommissionPieces) -> tuple[Handed, ...]:
     """Each piece that was handed over, with its first day; it stays so while it is repaired."""
     first: dict[str, str | None] = {}
-    for event, said in journal.each(Delivered):
-        for piece, _ in event.pieces:
+    for piece, its in journal.by_piece(Delivered).items():
+        for _, said in its:
             first[piece] = None if said.undone else first.get(piece) or said.day
     days = ((first.get(piece.state.uuid), piece) for piece in found.pieces if piece.keeps_promise)
     return tuple((day, p.lot.id or "", p.state.number) for day, p in days if day is not None)

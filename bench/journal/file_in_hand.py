@@ -240,6 +240,7 @@ class Hold:
         try:
             schema.durable(db)
             schema.migrate(db)
+            schema.take_name(db)
             table.check_pieces(db, open_only=True)
         except BaseException:
             db.close()

@@ -202,6 +202,20 @@ class Reading:
             if isinstance(event.payload, model):
                 yield event, event.payload
 
+    def by_piece(self, model: type[P]) -> dict[str, list[tuple[Event, P]]]:
+        """Return the events of one kind with what they hold by their pieces, each's in its order.
+
+        `each` gives those of all pieces as they came in, which after a merge is no piece's order.
+        """
+        found: dict[str, list[tuple[Event, P]]] = {}
+        for event, said in self.each(model):
+            for piece, _ in event.pieces:
+                found.setdefault(piece, []).append((event, said))
+        for piece, its in found.items():
+            if len({event.bench for event, _ in its}) > 1:
+                found[piece] = list(self.each(model, piece))
+        return found
+
     def came(self, models: Collection[type[Payload]]) -> list[Event]:
         """Return the events of some kinds in the order in which they came, pending ones last."""
         kinds, waiting = {model.KIND for model in models}, [*self.pending]

@@ -51,6 +51,8 @@ MIGRATIONS: list[str] = [
 OLDEST_READ = 1
 """Files from this version on are read as they lie, by whoever may not bring them up to date."""
 
+_UNNAMED = "unpacked-"
+"""So begins the bench's id in a copy that becomes a bench once it is written to."""
 _TABLES = {"bench", "events", "pieces", "parts"}
 TROUBLE = (Damaged, sqlite3.Error, UnicodeDecodeError)
 """What reading or writing a file can raise; see `is_damage`."""
@@ -171,13 +173,23 @@ def copy(db: sqlite3.Connection, new: Path) -> None:
         durable(target)
 
 
-def name_anew(path: Path) -> None:
+def name_anew(path: Path, *, when_written: bool = False) -> None:
     """Make a closed copy of a journal a bench of its own, which goes on from the copied number.
 
     What the journal wrote after the copy was made bears numbers that the copy would give again.
+    `when_written`: only as it is first opened for writing, for a copy that may be put at two places
+    and is a bench of its own at each.
     """
     with contextlib.closing(connect(path, "rw")) as db:
         db.execute("PRAGMA journal_mode = MEMORY")  # cut off, it leaves nothing that is played back
+        name = f"{_UNNAMED}{new_id()}" if when_written else new_id()
+        db.execute("UPDATE bench SET uuid = ?", (name,))
+
+
+def take_name(db: sqlite3.Connection) -> None:
+    """Give a journal that is opened for writing its name, where its copy waits for one."""
+    (name,) = db.execute("SELECT uuid FROM bench").fetchone()
+    if name.startswith(_UNNAMED):
         db.execute("UPDATE bench SET uuid = ?", (new_id(),))
 
 

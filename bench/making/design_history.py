@@ -62,10 +62,10 @@ def _prints(pattern: Pattern, structure: Structure) -> set[str]:
 def _measured(name: str, journal: Journal) -> Iterator[tuple[str, MeasuredPiece]]:
     """What each piece of a pattern measured, each figure as measured last, with its fingerprint."""
     figures: dict[str, dict[str, float]] = {}
-    for event, said in journal.each(p.Measured):
-        known = {name: getattr(said, name) for name in FIGURES}
-        for piece, _ in event.pieces:
-            found = figures.setdefault(piece, {})
+    for piece, its in journal.by_piece(p.Measured).items():
+        found = figures.setdefault(piece, {})
+        for _, said in its:
+            known = {name: getattr(said, name) for name in FIGURES}
             found |= {name: mm for name, mm in known.items() if mm is not None}
     for piece, found in figures.items():
         started = journal.started(piece)

@@ -71,12 +71,37 @@ def test_what_waits_to_be_taken_in_is_in_it(call: Any, tmp_path: Path) -> None:
         assert import_jsonl(again, io.StringIO(text.getvalue())).added == 0
 
 
+def test_unpacked_at_two_places_it_is_two_benches(call: Any, tmp_path: Path) -> None:
+    """Each numbers its own events, and both can exchange what they have."""
+    call("record", "silver-eaves", "--minutes", "70")
+    call("backup", "b.zip")
+    homes = [tmp_path / "attic", tmp_path / "shed"]
+    for home in homes:
+        with zipfile.ZipFile(tmp_path / "b.zip") as archive:
+            archive.extractall(home)
+    one, two = (Journal.open(home / "journal.db", write=True) for home in homes)
+    piece = one.pieces(open_only=False)[0].uuid
+    for journal in (one, two):
+        journal.append(Note("on"), pieces=piece)
+    assert len({next(one.events()).bench, one.bench, two.bench}) == 3
+    text = io.StringIO()
+    export_jsonl(one, text)
+    assert import_jsonl(two, io.StringIO(text.getvalue())).added == 1
+    numbers = [(event.bench, event.number) for event in two.events()]
+    assert len(set(numbers)) == len(numbers) == 3
+    bench = one.bench
+    for journal in (one, two):
+        journal.close()
+    with Journal.open(homes[0] / "journal.db", write=True) as again:
+        assert again.bench == bench
+
+
 def test_a_disk_without_room_is_told(call: Any, tmp_path: Path, monkeypatch: Any) -> None:
     """Neither a backup nor a restore that finds no room ends with more than a sentence."""
     call("record", "silver-eaves", "--minutes", "70")
     backups.make(call.home / "journal.db", dt.date(2026, 11, 28))
 
-    def full(*_: object) -> None:
+    def full(*_: object, **__: object) -> None:
         raise sqlite3.OperationalError("database or disk is full")
 
     for words, where in (

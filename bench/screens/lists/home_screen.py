@@ -124,14 +124,19 @@ class HomeScreen(ListScreen):
 
     def _notes(self) -> Mapping[tuple[str, str], Sequence[str]]:
         """What was kept with pieces: by the piece, its pattern, and its commission."""
+        from bench.commission.identity import order_ids
+        from bench.commission.lot_refs import LotRefs
         from bench.making.notes import notes_of
 
         found = defaultdict[tuple[str, str], list[str]](list)
+        refs = LotRefs(self.companion.journal, {})
+        names = {order: name for name, order in order_ids(self.companion.library).items()}
         for note in notes_of(self.companion.journal, lambda piece: True):
             piece = note.piece
             found["pattern", piece.pattern_name].append(note.text)
             found["piece" if piece.open else "made", piece.uuid].append(note.text)
-            found["commission", piece.commission or ""].append(note.text)
+            lot = refs.of(piece)
+            found["commission", names.get(lot.order, "") if lot else ""].append(note.text)
         return found
 
     def _leave_line(self) -> None:
