@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -101,6 +102,7 @@ def _put_into(
         raise Fault("say which pieces, by the ids that `finished` and `inspect --json` give")
     number = found.next_number(lot)
     entries: list[Entry] = []
+    short: Counter[str] = Counter()
     with session.reading() as journal:
         known = [s for s in journal.pieces(open_only=False) if not s.open]
     for name in args.pieces:
@@ -113,9 +115,12 @@ def _put_into(
             raise Fault(f"'{cleaned(name, 40)}' is {what}; it cannot be put into a lot")
         if state.kind != lot.kind:
             raise Fault(f"'{cleaned(name, 40)}' is of another pattern, size or colourway")
+        if state.commission is not None:
+            short[f"{state.lot} of {state.commission}"] += 1
         said = PutIntoLot(book.name, number + len(entries), book.id, lot.id)
         entries.append(told(said, state.uuid, lot.name))
-    return entries, [f"put into {lot.name}: {len(entries)}"]
+    done = [f"put into {lot.name}: {len(entries)}"]
+    return entries, [*done, *(f"out of {name}: {many}" for name, many in sorted(short.items()))]
 
 
 def _left(named: Iterable[LotPiece], chosen: Sequence[LotPiece]) -> Iterable[str]:

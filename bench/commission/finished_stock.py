@@ -15,7 +15,7 @@ from bench.commission.pieces import GOOD, read_pieces
 from bench.craft.text import Fault, cleaned
 from bench.documents.errors import DocumentError
 from bench.documents.library import Library
-from bench.journal.commission_payloads import CommissionKept
+from bench.journal.commission_payloads import CommissionCancelled, CommissionKept
 from bench.journal.inspection_payloads import Leave, LeftStock, PutIntoLot
 from bench.journal.piece_state import Away, PieceState
 from bench.journal.store import Journal
@@ -109,11 +109,12 @@ def in_stock(journal: Journal, library: Library, piece: str) -> StockPiece | Non
 
 
 def _gave_to_stock(journal: Journal) -> set[str]:
-    """The ids of the orders that pieces went to stock from, as their counts were lowered."""
+    """The ids of the orders, cancelled or of a lowered count, that pieces went to stock from."""
+    said = (*journal.each(CommissionKept), *journal.each(CommissionCancelled))
     return {
         event.piece
-        for event, said in journal.each(CommissionKept)
-        if any(one.goes == "stock" for one in said.surplus)
+        for event, payload in said
+        if any(one.goes == "stock" for one in payload.surplus)
     }
 
 
@@ -137,7 +138,13 @@ def _beyond_in(journal: Journal, book: CommissionBook) -> Iterator[tuple[str, st
         good = sum(piece.status in (*GOOD, "returned") for piece in own)
         was = settled.get(lot.id or "", Settled())
         count = was.apart(good, lot.pieces) - was.charged
-        free = [p for p in own if p.status in ("made", "good") and not p.state.sample]
+        # A cancelled order needs no sample and no tray any more.
+        free = [
+            piece
+            for piece in own
+            if piece.status in ("made", "good", *(("packed",) if was.is_off else ()))
+            and (was.is_off or not piece.state.sample)
+        ]
         for piece in free[::-1][: max(0, count)]:
             yield piece.state.uuid, lot.name
     # Of a lot that was taken out of the order, all that was not charged.

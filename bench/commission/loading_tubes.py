@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from functools import partial
 
 from bench.commission.bead_kind import BeadKind, kind_of, thread_kind
@@ -27,10 +28,27 @@ OTHER_LOT = "another dye lot: mix them row by row, load this set anew, or lay it
 NO_TUBE = "No tube of this bead is kept: an order keeps one as bought, on its page of needs."
 
 
+@dataclass(frozen=True, slots=True)
+class Taking:
+    """So many beads out of a tube; its id is None where no tube of them is kept."""
+
+    tube: str | None
+    beads: int
+
+
 class LoadingTubes:
     """The tubes of a journal as one piece takes from them; none where no tubes are kept."""
 
-    def __init__(self, journal: Journal, state: PieceState, pattern: Pattern) -> None:
+    def __init__(
+        self,
+        journal: Journal,
+        state: PieceState,
+        pattern: Pattern,
+        planned: Callable[[], Mapping[BeadKind, str]] = dict,
+    ) -> None:
+        """`planned`: the dye lots that the piece's lot takes, asked where none is begun."""
+        self._planned: Mapping[BeadKind, str] | None = None
+        self._plan = planned
         self._journal, self._pattern, self._piece = journal, pattern, state.uuid
         self._tubes: Mapping[str, Tube] = read_tubes(journal)
         self._taken: Counter[str] = Counter()
@@ -47,16 +65,49 @@ class LoadingTubes:
         fits = [tube for tube in self._tubes.values() if _fits(tube, bead) and not _is_gone(tube)]
         if not fits:
             return None
-        begun = self._begun.get(kind_of(bead))
-        return min(fits, key=partial(_turn, begun=begun))
+        return min(fits, key=partial(self._turn, wanted=self._dye_lot(kind_of(bead), fits)))
 
-    def take(self, letter: str, beads: int) -> str | None:
-        """Take so many beads; return the id of their tube, None where none is kept."""
-        tube = self.of(letter)
-        if tube is None:
+    def _dye_lot(self, kind: BeadKind, fits: Sequence[Tube]) -> str | None:
+        """The dye lot that the lot of pieces is begun with, else takes by the plan."""
+        if kind in self._begun or len({tube.taken.dye_lot for tube in fits}) < 2:
+            return self._begun.get(kind)
+        if self._planned is None:
+            self._planned = self._plan()
+        return self._planned.get(kind)
+
+    def _turn(self, tube: Tube, wanted: str | None) -> tuple[bool, bool, bool, float, str]:
+        """When a tube has its turn: those of the wanted dye lot, opened ones first.
+
+        One of which nothing is left by count comes last: the hands know better.
+        """
+        is_empty = self._left_in(tube) <= 0
+        return is_empty, tube.taken.dye_lot != wanted, not tube.opened, tube.held, tube.id
+
+    def take(self, letter: str, beads: int) -> tuple[Taking, ...]:
+        """Take so many beads; return what each tube gives of them.
+
+        What one does not hold by count comes from the next; from the last one all the same.
+        """
+        found: list[Taking] = []
+        while beads > 0:
+            tube = self.of(letter)
+            given = beads
+            if tube is not None and 0 < self._left(tube) < beads and self._next(letter, tube):
+                given = self._left(tube)
+            found.append(Taking(None if tube is None else tube.id, given))
+            if tube is not None:
+                self._taken[tube.id] += given
+            beads -= given
+        return tuple(found)
+
+    def _next(self, letter: str, but: Tube) -> Tube | None:
+        """The tube that comes after one, None where no other holds any."""
+        bead = self._pattern.beads[letter]
+        others = (tube for tube in self._tubes.values() if _fits(tube, bead) and tube is not but)
+        fits = [tube for tube in others if self._left(tube)]
+        if not fits:
             return None
-        self._taken[tube.id] += beads
-        return tube.id
+        return min(fits, key=partial(self._turn, wanted=but.taken.dye_lot))
 
     def beside(self, made: WorkedPattern, settings: Settings) -> tuple[TubeDrawn, ...]:
         """What the piece takes beside its loads, where tubes of it are kept and it has not yet.
@@ -68,8 +119,8 @@ class LoadingTubes:
         if known or not self._tubes:
             return ()
         core = Counter(core_beads(made))
-        drawn = [TubeDrawn(tube, beads, "core") for letter, beads in core.items()
-                 if (tube := self.take(letter, beads)) is not None]  # fmt: skip
+        drawn = [TubeDrawn(one.tube, one.beads, "core") for letter, beads in core.items()
+                 for one in self.take(letter, beads) if one.tube is not None]  # fmt: skip
         return (*drawn, *self._thread(made, settings), *self._notions(made))
 
     def _thread(self, made: WorkedPattern, settings: Settings) -> Iterator[TubeDrawn]:
@@ -87,7 +138,7 @@ class LoadingTubes:
     def _each_from(self, kind: BeadKind, amounts: Sequence[float]) -> Iterator[tuple[str, float]]:
         """Take each amount from the tube begun that it still fits in; what each tube gives."""
         fits = [tube for tube in self._tubes.values() if tube.kind == kind]
-        tubes = sorted(fits, key=partial(_turn, begun=self._begun.get(kind)))
+        tubes = sorted(fits, key=partial(self._turn, wanted=self._begun.get(kind)))
         left = {tube.id: tube.held for tube in tubes}
         drawn: dict[str, float] = {}
         for amount in amounts if tubes else ():
@@ -107,12 +158,23 @@ class LoadingTubes:
         names = ", ".join(words for part, words in what.items() if part in drawn)
         return f"Nothing is on: {names} of this piece count as stock until it is loaded again."
 
-    def says(self, letter: str) -> str:
-        """Which tube that is, and what is left in it; empty where none is kept."""
+    def says(self, letter: str, beads: int) -> str:
+        """Which tube so many beads come from, what is left in it, and whether another one follows.
+
+        Empty where none is kept.
+        """
         tube = self.of(letter)
         if tube is None:
             return ""
-        return f"{tube.name}: {self._left_words(tube)}"
+        said = f"{tube.name}: {self._left_words(tube)}"
+        following = self._next(letter, tube)
+        if self._left(tube) >= beads:
+            return said
+        if following is None:
+            return f"{said}, {beads} are wanted and no other tube is kept"
+        same = following.taken.dye_lot == tube.taken.dye_lot
+        name = "the same dye lot" if same else f"{following.name}, {OTHER_LOT}"
+        return f"{said}, then the next tube: {name}"
 
     def asks(self, letter: str) -> str:
         """What is asked before the tube is written down as empty; nothing if none is left by count.
@@ -131,8 +193,11 @@ class LoadingTubes:
         self._tubes = read_tubes(self._journal)
         self._taken.clear()
 
+    def _left_in(self, tube: Tube) -> float:
+        return tube.held - self._taken[tube.id]
+
     def _left(self, tube: Tube) -> int:
-        return max(0, round(tube.held) - self._taken[tube.id])
+        return max(0, round(self._left_in(tube)))
 
     def _left_words(self, tube: Tube) -> str:
         return f"about {plural(self._left(tube), 'bead')} left"
@@ -152,14 +217,6 @@ class LoadingTubes:
         if following.taken.dye_lot != tube.taken.dye_lot:
             return f"{tube.name} is empty. Next: {following.name}, {OTHER_LOT}."
         return f"{tube.name} is empty. Next: another tube of the same dye lot."
-
-
-def _turn(tube: Tube, begun: str | None) -> tuple[bool, bool, bool, float, str]:
-    """When a tube has its turn: those of the dye lot that is begun, opened ones first.
-
-    One that the book holds for empty comes last: the hands know better.
-    """
-    return tube.is_empty, tube.taken.dye_lot != begun, not tube.opened, tube.held, tube.id
 
 
 def _is_gone(tube: Tube) -> bool:

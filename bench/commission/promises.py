@@ -8,11 +8,8 @@ from dataclasses import dataclass
 from bench.commission.bead_kind import BeadKind, kind_of
 from bench.commission.book import CommissionBook
 from bench.commission.buying import dye_lots_of, held_by_dye_lot
-from bench.commission.needs import bead_wants
 from bench.commission.other_orders import accepted_books, accepted_ids
-from bench.commission.overview import begun_lots
-from bench.commission.pieces import read_pieces
-from bench.commission.progress import lot_works
+from bench.commission.planned_dye_lots import wants_of
 from bench.commission.stock_tubes import read_shelf
 from bench.documents.library import Library
 from bench.documents.settings import Settings
@@ -69,17 +66,7 @@ def _said(promises: list[Promise]) -> str:
 def _promises(
     journal: Journal, library: Library, settings: Settings, shelf: Shelf, book: CommissionBook
 ) -> Iterator[Promise]:
-    found, lots = read_pieces(journal, book), []
-    for lot in book.commission.lots:
-        planned = found.counts(lot)["planned"]
-        if planned:
-            lots.append(lot.model_copy(update={"pieces": planned}))
-    if not lots:
-        return
-    weighed = tuple(shelf.weighed(settings.stand.scale_g))
-    works = lot_works(library, book.commission.model_copy(update={"lots": tuple(lots)}))
-    worked = begun_lots(journal, library, settings, book.lots(journal), works, weighed)
-    for want in bead_wants(worked, shelf, settings):
+    for want in wants_of(journal, library, settings, shelf, book):
         held = held_by_dye_lot(want, settings.thumb.tube_g)
         taken: dict[str, int] = {}
         given = dye_lots_of(want, settings.thumb.tube_g)

@@ -100,8 +100,8 @@ def draws_of(events: Iterable[Event]) -> list[Draw]:
 def _drawn(groups: list[tuple[str | None, int]], said: Loaded, event: Event) -> Iterator[Draw]:
     """Put a loading's beads on a strand, or take them off; yield what their tubes gave."""
     more = said.beads - sum(beads for _, beads in groups)
-    if more > 0:
-        groups.append((said.tube, more))
+    if more > 0 or (more == 0 and said.tube is not None):
+        groups += [(said.tube, more)] if more else []
         if said.tube is not None:
             yield Draw(said.tube, event.bench, event.number, more + said.lost)
         return

@@ -97,7 +97,8 @@ def test_lent_and_back_given_away_and_lost(lowered: Any) -> None:
 def test_no_number_is_given_twice_after_a_piece_has_left(lowered: Any) -> None:
     """A piece put out of its lot keeps its number there; put in again it gets the next one."""
     piece = ids(lowered)[0]
-    lowered("pack", "curtain", piece, "--into", "Eaves")
+    done = lowered("pack", "curtain", piece, "--into", "Eaves", "--json").json["done"]
+    assert done == ["put into Eaves: 1", "out of Plum of curtain: 1"]
     assert lowered("pack", "curtain", "--json").json["pieces"][-1]["name"] == "Eaves 1"
     lowered("pack", "curtain", "Eaves 1", "--to-stock")
     assert lowered("finished", "--json").json["pieces"][0]["came_from"] == "Eaves 1 of curtain"
@@ -108,6 +109,17 @@ def test_no_number_is_given_twice_after_a_piece_has_left(lowered: Any) -> None:
     assert lowered("forecast", "curtain", "--json").json["lots"][1]["to_make"] == 16
     lowered("commission", "curtain", "--lot", "Plum", "--pieces", "5", "--made-more", "stock")
     assert stands(lowered)[0] == ("made", None, None), "one more went to stock"
+
+
+def test_what_a_cancelled_order_had_made_can_be_sold(lowered: Any) -> None:
+    """All of it that is still here, what lies in trays too, and the sample."""
+    first, second, *_ = (p["piece"] for p in lowered("pack", "curtain", "--json").json["pieces"])
+    lowered("inspect", "curtain", "--piece", first[:8], "--good", "--sample")
+    lowered("pack", "curtain", second[:8], "--tray", "A")
+    lowered("commission", "curtain", "--cancel", "--made-more", "stock")
+    assert lowered("finished", "--json").json["in_stock"] == 7
+    lowered("finished", second[:8], "--sold", "20")
+    assert lowered("finished", "--json").json["brought"] == ["20.00 EUR"]
 
 
 def test_the_sample_stays_in_its_lot(lowered: Any) -> None:

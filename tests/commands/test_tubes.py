@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from bench.commission.loading_tubes import LoadingTubes
+from bench.commission.loading_tubes import LoadingTubes, Taking
 from bench.craft.text import Fault
 from bench.documents.library import Library
 from bench.documents.settings import Settings
@@ -152,17 +152,17 @@ def test_a_tube_that_is_empty_while_loading(shelf: Any) -> None:
         tubes = LoadingTubes(journal, journal.state(piece), pattern)
         first = tubes.of("d")
         assert first is not None
-        assert "about 36 beads left" in tubes.says("d")
-        assert tubes.take("d", 6) == first.id
-        assert "about 30 beads left" in tubes.says("d")
+        assert "about 36 beads left" in tubes.says("d", 6)
+        assert tubes.take("d", 6) == (Taking(first.id, 6),)
+        assert "about 30 beads left" in tubes.says("d", 6)
         assert "about 30 beads left by count" in tubes.asks("d"), "it is asked for first"
         assert "of the same dye lot" in tubes.empty("d")
         tubes.empty("d")
         last = tubes.empty("d")
         assert "Next: 6/0 clear drop, dye lot 31, another dye lot: mix them" in last
         assert "no other tube of this bead" in tubes.empty("d")
-        assert tubes.take("d", 1) is None
-        assert tubes.says("a") == ""
+        assert tubes.take("d", 1) == (Taking(None, 1),)
+        assert tubes.says("a", 1) == ""
         with pytest.raises(Fault, match="No tube of this bead"):
             tubes.empty("a")
 

@@ -28,7 +28,9 @@ from bench.journal.store import Journal
 from bench.journal.transfer import export_jsonl, import_jsonl
 from bench.journal.tube_payloads import TubeCounted, TubeDrawn, TubeGivenAway, TubeTaken
 from bench.making.braid import Braid
+from bench.making.loading import tag_first
 from bench.making.worked_pattern import WorkedPattern
+from bench.screens.preparing.loader import Loader
 from tests.support.clock import ManualClock
 from tests.support.events import said
 
@@ -76,6 +78,7 @@ def loads(text: str) -> list[Event]:
         ("12, 20 from t, 0", {"t": 0}),
         ("8 from t, 0, 8 from u", {"t": 0, "u": 8}),
         ("8 from t, 0 -8", {"t": 8}),
+        ("8 from t, 8 from u -1", {"t": 8, "u": 1}),
     ],
 )
 def test_what_loadings_draw(text: str, drawn: dict[str, int]) -> None:
@@ -122,6 +125,64 @@ def test_core_and_thread_are_drawn_with_the_first_load(tmp_path: Path) -> None:
             long_m - (cut.lengths - 1) * cut.cut_mm / 1000, abs=0.002
         )
         assert tubes.beside(made, Settings()) == ()
+
+
+def test_a_group_takes_from_the_next_tube_what_its_own_has_not(tmp_path: Path) -> None:
+    """It is told before; both tubes are drawn, with what was thrown out, and given back to."""
+    made = WorkedPattern.from_library(Library(tmp_path), Settings(), "stair-rope")
+    with Journal.open(tmp_path / "journal.db", write=True) as journal:
+        braid = Braid.start(journal, made, stage="load")
+        first = Loader.of(braid, Settings()).loading.next
+        assert first is not None
+        bead = made.pattern.beads[first.bead]
+        assert first.count > 1
+        for tube, holds in (("end", first.count - 1), ("new", 500)):
+            taken = TubeTaken("beads", bead.name, holds, "2027-03-01", "bought", bead.size,
+                              bead.shape, opened=tube == "end")  # fmt: skip
+            journal.append(taken, pieces=tube)
+        tag_first(braid, 1)
+        loader = Loader.of(braid, Settings())
+        assert loader.tube_words.endswith("left, then the next tube: the same dye lot")
+        loader.press("", "x")
+        loader.press("next", "")
+        held = {tube: found.held for tube, found in read_tubes(journal).items()}
+        assert held == {"end": 0, "new": 498}, "one more than the group, which was thrown out"
+        assert sum(said.beads for said in braid.state.loaded) == first.count
+        loader.press("back", "")
+        held = {tube: found.held for tube, found in read_tubes(journal).items()}
+        assert sum(held.values()) == first.count - 1 + 500 - 1, "but for the one thrown out"
+
+
+DYED = """format = 1
+title = "Dyed"
+[[lots]]
+name = "Big"
+pattern = "silver-eaves"
+pieces = 16
+[[lots]]
+name = "Little"
+pattern = "silver-eaves"
+pieces = 4
+"""
+
+
+def test_a_lot_is_loaded_from_the_dye_lot_that_is_planned_for_it(tmp_path: Path) -> None:
+    """The opened tube is kept for the lot that needs all of it."""
+    (tmp_path / "commissions").mkdir()
+    (tmp_path / "commissions" / "dyed.toml").write_text(DYED, "utf-8")
+    library = Library(tmp_path)
+    made = WorkedPattern.from_library(library, Settings(), "silver-eaves")
+    with Journal.open(tmp_path / "journal.db", write=True) as journal:
+        for tube, held in (("A", 450), ("B", 120)):
+            taken = TubeTaken("beads", "clear drop", held, "2027-03-01", "bought", "6/0", "round",
+                              dye_lot=tube, opened=tube == "A")  # fmt: skip
+            journal.append(taken, pieces=tube)
+        for lot, dye_lot in (("Little", "B"), ("Big", "A")):
+            braid = Braid.start(journal, made, stage="load", commission="dyed", lot=lot)
+            loader = Loader.of(braid, Settings(), library)
+            offered = loader.tubes.of("d")
+            assert offered is not None
+            assert offered.taken.dye_lot == dye_lot
 
 
 def test_of_two_counts_that_know_nothing_of_each_other_the_lower_holds() -> None:

@@ -69,7 +69,8 @@ class Loading(Standing):
 
     def __init__(self, bench: Bench) -> None:
         super().__init__(bench)
-        self.loader = Loader.of(bench.braid, bench.companion.settings)
+        companion = bench.companion
+        self.loader = Loader.of(bench.braid, companion.settings, companion.library)
 
     def come_back(self) -> None:
         """Work the piece up anew, as beads may have been weighed."""

@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from bench.commission.loading_tubes import NO_TUBE, LoadingTubes
+from bench.commission.bead_kind import BeadKind
+from bench.commission.loading_tubes import NO_TUBE, LoadingTubes, Taking
 from bench.craft.stringing import Half
 from bench.craft.text import Fault
 from bench.craft.words import plural
 from bench.documents.key_names import DIGITS
+from bench.documents.library import Library
 from bench.documents.settings import Settings
+from bench.journal.payload_base import Payload
+from bench.journal.payloads import Loaded
 from bench.making.braid import Braid
 from bench.making.braid_written import NotNow
 from bench.making.loading import (
@@ -54,11 +59,23 @@ class Loader:
     typed: str = ""
 
     @classmethod
-    def of(cls, braid: Braid, settings: Settings) -> Loader:
-        """Take the loading of a piece up where it was left."""
+    def of(cls, braid: Braid, settings: Settings, library: Library | None = None) -> Loader:
+        """Take the loading of a piece up where it was left.
+
+        library: where the piece's order is, so that its beads come from the dye lot planned for it.
+        """
         made = WorkedPattern.for_piece(braid, settings)
         loading = loading_of(made, braid, settings)
-        tubes = LoadingTubes(braid.journal, braid.state, made.pattern)
+
+        def planned() -> Mapping[BeadKind, str]:
+            if library is None:
+                return {}
+            # Most pieces need no plan, and it needs much that is late to load.
+            from bench.commission.planned_dye_lots import planned_dye_lots
+
+            return planned_dye_lots(braid.journal, library, settings, braid.state)
+
+        tubes = LoadingTubes(braid.journal, braid.state, made.pattern, planned)
         loader = cls(braid, made, loading, settings, braid.structure.places, tubes)
         loader._look_for_next_set()
         return loader
@@ -157,8 +174,7 @@ class Loader:
             first = not self.loading.beads_on
             strand, held = self.loading.put_on()
             beside = self.tubes.beside(self.made, self.settings) if first else ()
-            tube = self.tubes.take(now.bead, now.count + self.thrown)
-            self.braid.load_to(strand, held, tube, beside, self.thrown)
+            self._write_group(strand, held - now.count, self._takings(now), beside)
             if first and not beside:
                 self.tubes.read_again()
             self.thrown = 0
@@ -168,6 +184,31 @@ class Loader:
         elif page == "done":
             return "next set" if self.more_to_come else "on"
         return None
+
+    def _takings(self, now: NextBeads) -> list[tuple[Taking, int]]:
+        """What each tube gives of a group, and how many of that are thrown out."""
+        thrown, found = self.thrown, []
+        takings = self.tubes.take(now.bead, now.count + self.thrown)
+        for taking in takings:
+            lost = thrown if taking is takings[-1] else min(thrown, taking.beads - 1)
+            thrown -= lost
+            found.append((taking, lost))
+        return found
+
+    def _write_group(
+        self,
+        strand: int,
+        held: int,
+        takings: Sequence[tuple[Taking, int]],
+        beside: Sequence[Payload],
+    ) -> None:
+        """Write down what goes onto a strand that has so many beads, tube by tube."""
+        payloads = []
+        for taking, lost in takings:
+            held += taking.beads - lost
+            payloads.append(Loaded(strand, held, taking.tube, lost))
+        first, *rest = payloads
+        self.braid.load_to(strand, first.beads, first.tube, (*beside, *rest), first.lost)
 
     def _tube_is_empty(self, *, told: bool) -> None:
         """Go on to the next tube, at the second press where the count has beads left in it."""
@@ -251,7 +292,7 @@ class Loader:
     def tube_words(self) -> str:
         """The tube that the beads in hand are taken from; empty where none is kept."""
         now = self.loading.next
-        return "" if now is None else self.tubes.says(now.bead)
+        return "" if now is None else self.tubes.says(now.bead, now.count + self.thrown)
 
     def words_of(self, beads: NextBeads) -> str:
         """A group in words: '3 c, pale cloud 8/0, round'."""
