@@ -110,12 +110,10 @@ def in_stock(journal: Journal, library: Library, piece: str) -> StockPiece | Non
 
 def _gave_to_stock(journal: Journal) -> set[str]:
     """The ids of the orders, cancelled or of a lowered count, that pieces went to stock from."""
-    said = (*journal.each(CommissionKept), *journal.each(CommissionCancelled))
-    return {
-        event.piece
-        for event, payload in said
-        if any(one.goes == "stock" for one in payload.surplus)
-    }
+    kept = ((event.piece, said.surplus) for event, said in journal.each(CommissionKept))
+    off = ((event.piece, said.surplus) for event, said in journal.each(CommissionCancelled))
+    gone = (*kept, *off)
+    return {order for order, surplus in gone if any(one.goes == "stock" for one in surplus)}
 
 
 def _beyond(journal: Journal, library: Library) -> Iterator[tuple[str, str]]:
