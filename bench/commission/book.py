@@ -161,7 +161,8 @@ def keep(
     Raises MadeMore if that has to be said, DocumentError if the file cannot be written or was
     changed meanwhile; nothing is written then.
     """
-    more = excess(book.commission, commission, book.made, book.history.settled(book.commission))
+    settled = (book.history.settled(one) for one in (book.commission, commission))
+    more = excess(book.commission, commission, book.made, *settled)
     surplus = _settled(
         (
             f"{one.made} of '{one.lot.name}' are made, {one.more} more than it would have"

@@ -72,19 +72,25 @@ def moved_before(commission: Commission, name: str, other: str | None) -> Commis
 
 
 def excess(
-    old: Commission, new: Commission, made: Mapping[str, int], settled: Mapping[str, Settled]
+    old: Commission,
+    new: Commission,
+    made: Mapping[str, int],
+    settled: Mapping[str, Settled],
+    settled_then: Mapping[str, Settled],
 ) -> tuple[Excess, ...]:
     """The lots whose count is lowered below what is made of them, or that are taken out.
 
-    `made`: good pieces by the lot's id; `settled`: what became of some earlier. Spare ones, beyond
-    the old count too, stay spare.
+    `made`: good pieces by the lot's id; `settled`: what became of some earlier, `settled_then`:
+    with the counts of `new`, where another bench has settled some as it lowered them. Spare ones,
+    beyond the old count too, stay spare.
     """
     after = {lot.id: lot for lot in new.lots}
     found = []
     for lot in old.lots:
         assert lot.id is not None
         count = after[lot.id].pieces if lot.id in after else 0
-        good = counted(lot, made, settled)
+        before, then = (by.get(lot.id, Settled()).pieces for by in (settled, settled_then))
+        good = counted(lot, made, settled) - max(0, then - before)
         if count < good:
             found.append(Excess(after.get(lot.id, lot), made[lot.id], good - count))
     return tuple(found)

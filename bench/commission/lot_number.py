@@ -24,6 +24,11 @@ class Settled:
         """How many pieces a lot of so many has with those that were charged beyond its count."""
         return self.count(pieces) + self.charged
 
+    @property
+    def pieces(self) -> int:
+        """So many of either kind."""
+        return self.charged + self.stock
+
     def count(self, pieces: int) -> int:
         """How many pieces a lot of so many still has."""
         return 0 if self.is_off else pieces

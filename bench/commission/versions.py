@@ -129,7 +129,7 @@ def _together(
 
 
 def _weight(settled: Settled) -> tuple[int, int]:
-    return settled.charged + settled.stock, settled.charged
+    return settled.pieces, settled.charged
 
 
 def read_history(journal: Journal, commission: str) -> History:

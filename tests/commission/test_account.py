@@ -58,8 +58,9 @@ def order(pieces: int) -> Commission:
 def kept(history: History, pieces: int, made: int, goes: Goes, over: Version | None) -> History:
     """The history with one version more, in which what is made beyond the count is settled."""
     new = order(pieces)
-    more = excess(order(1) if over is None else over.commission, new, {"aaaa": made},
-                  {} if over is None else history.settled(over.commission))  # fmt: skip
+    settled = {} if over is None else history.settled(over.commission)
+    old = order(1) if over is None else over.commission
+    more = excess(old, new, {"aaaa": made}, settled, settled)
     version = Version(
         *(str(len(history.versions)), "curtain", "bench", 1),
         () if over is None else (over.event,),

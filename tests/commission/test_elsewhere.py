@@ -2,7 +2,12 @@
 
 from __future__ import annotations
 
+import pytest
+
+from bench.commission.book import MadeMore, keep
+from bench.commission.changing import with_lot, without_lot
 from bench.commission.identity import customer_id
+from bench.commission.lot_number import Settled
 from bench.journal.commission_payloads import CustomerNamed
 from tests.support.two_benches import DAY, Benches
 
@@ -72,3 +77,29 @@ def test_a_file_is_behind_where_another_bench_went_on(benches: Benches) -> None:
     assert sorted(standing) == [3, 6]
     one.change("hall", "Lot 1", pieces=7)
     assert [v.commission.lots[0].pieces for v in one.book("hall").history.heads] == [7]
+
+
+def test_what_another_bench_has_settled_is_not_asked_again(benches: Benches) -> None:
+    """It lowered a count below what is made and charged it: taken over, that holds here too."""
+    one, two = benches
+    order = one.begin("hall", "cistern")
+    for _ in range(2):
+        one.make("hall", "Lot 1")
+    two.take_in(one)
+    two.take_orders()
+    book = two.book("hall")
+    fewer = with_lot(book.commission, "Lot 1", {"pieces": 1})
+    two.journal.append_many(keep(book, fewer, DAY, made_more_goes="charged"))
+    one.take_in(two)
+    behind = one.book("hall")
+    one.journal.append_many(keep(behind, behind.elsewhere[0].commission, DAY))
+    now = one.book("hall")
+    assert now.history.settled(now.commission)["cist-lot"] == Settled(charged=1)
+    assert (now.id, now.elsewhere) == (order, ())
+    one.make("hall", "Lot 1")
+    two.take_in(one)
+    known = two.book("hall")
+    other = with_lot(known.commission, "Lot 2", {"pattern": "cistern", "pieces": 1})
+    without = without_lot(other, "Lot 1")
+    with pytest.raises(MadeMore):
+        keep(known, without, DAY)
