@@ -30,6 +30,8 @@ WORKS, COURSES = 100, 2000
 """Equally likely amounts of work, and courses of weeks, as many for each of them."""
 GRID = 1001
 """Points at which the chance of an amount of work is worked out."""
+FEW = 200
+"""So many courses that go on are drawn by themselves, and not with all that have ended."""
 MOST_AHEAD, AT_ONCE = 5200, 26
 """Weeks ahead: a century; and so many are drawn at once."""
 
@@ -133,14 +135,16 @@ def _days(to_come: Forecast, weeks: Weeks) -> Array:
     days = np.full(COURSES, WEEK_DAYS * MOST_AHEAD)
     going = np.arange(COURSES)
     for part in range(MOST_AHEAD // AT_ONCE):
-        hours, worked = _courses(weeks, part)
-        end = worked[going, -1]
+        few = len(going) <= FEW
+        hours, worked = _drawn(weeks, part, going) if few else _courses(weeks, part)
+        rows = np.arange(len(going)) if few else going
+        end = worked[rows, -1]
         done = left <= end
-        ended, wanted = going[done], left[done]
+        ended, wanted = rows[done], left[done]
         before = (worked[ended] < wanted[:, None]).sum(axis=1)
         last = hours[ended, before]
         rest = wanted - worked[ended, before] + last
-        days[ended] = WEEK_DAYS * (AT_ONCE * part + before + rest / np.maximum(last, 1e-9))
+        days[going[done]] = WEEK_DAYS * (AT_ONCE * part + before + rest / np.maximum(last, 1e-9))
         going, left = going[~done], (left - end)[~done]
         if not len(going):
             break
@@ -150,11 +154,16 @@ def _days(to_come: Forecast, weeks: Weeks) -> Array:
 @lru_cache(maxsize=8)
 def _courses(weeks: Weeks, part: int) -> tuple[Array, Array]:
     """Hours of each week in some part of every course, and their running sum; one for all work."""
-    known = np.array(weeks.hours)
-    weights = _weights(weeks)
-    chances = np.random.default_rng((1, part)).random((COURSES, AT_ONCE))
-    drawn = sum((column[:, None] < chances).astype(int) for column in weights[:, :-1].T)
-    hours = known[drawn]
+    return _drawn(weeks, part, np.arange(COURSES))
+
+
+def _drawn(weeks: Weeks, part: int, going: Array) -> tuple[Array, Array]:
+    """The same of some of the courses alone."""
+    chances = np.random.default_rng((1, part)).random((COURSES, AT_ONCE))[going]
+    drawn = np.zeros(chances.shape, np.uint8)
+    for column in _weights(weeks)[going, :-1].T:
+        drawn += column[:, None] < chances
+    hours = np.array(weeks.hours)[drawn]
     return hours, hours.cumsum(axis=1)
 
 
