@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
+from numpy.typing import NDArray
 
 from bench.pace.design_matrix import Array
 from bench.pace.intervals import CHANCES, LEVEL, Forecast, t_quantile, t_quantiles
@@ -157,7 +158,7 @@ def _courses(weeks: Weeks, part: int) -> tuple[Array, Array]:
     return _drawn(weeks, part, np.arange(COURSES))
 
 
-def _drawn(weeks: Weeks, part: int, going: Array) -> tuple[Array, Array]:
+def _drawn(weeks: Weeks, part: int, going: NDArray[np.intp]) -> tuple[Array, Array]:
     """The same of some of the courses alone."""
     chances = np.random.default_rng((1, part)).random((COURSES, AT_ONCE))[going]
     drawn = np.zeros(chances.shape, np.uint8)
