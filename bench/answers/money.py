@@ -132,8 +132,8 @@ class AccountAnswer(Answer):
 
     `offered`, `due`: with tax. `agreed`: the day on which the customer agreed to the order as it is
     now, null where that is still to come; `changed`: whether it is another one than was accepted.
-    `ready`, `offered_ready`: when it is due, and was by the offer. `to_stock`: pieces made
-    beyond a lowered count and went to finished stock.
+    `ready`, `offered_ready`: when it is due, and was by the offer. `to_stock`: pieces that
+    were made beyond a lowered count and went to finished stock.
     """
 
     commission: str

@@ -304,7 +304,8 @@ def mid_lot(beads: Sequence[BeadWant], settings: Settings) -> Iterator[str]:
             yield (
                 f"{want.name}: {label} runs out in lot '{lot.name}' {when}"
                 f" ({left[name]:.0f} for {whole});"
-                " have tubes of one dye lot for all of it before you begin"
+                " have tubes of one dye lot for all of it before you begin, or hang what comes"
+                " after apart"
             )
             rest = float(whole)
             for other in sorted(left, key=lambda n: (n != name, -left[n])):

@@ -23,7 +23,7 @@ def lot_in_short(companion: ListsCompanion, lot: Lot) -> Sequence[str]:
         known = calibration_of(reader, settings, *lot.kind, weighed)
     made = kept_worked(library, settings, lot.pattern, lot.kind, known)
     found = piece_figures(made, shelf, companion.pace.figures, settings)
-    size = f"{plural(found.beads, 'bead')}, {found.length} long, {found.thickness}"
+    size = f"{plural(found.beads, 'bead')}, {found.length} long, {found.thickness} thick"
     return (f"a piece: {size}", *_cost(found))
 
 

@@ -161,22 +161,35 @@ def _days(
     )
     sure = holds(is_guess=after.is_guess)
     yield f"done about {middle} {by_weeks(after)}, {sure} {low} and {high}"
-    held = _held(after)
+    today = _day_of(now)
+    held = _held(after, today)
     if held:
-        was = "" if before is None else _held(before)
+        was = "" if before is None else _held(before, today)
         as_kept = f"; as it is kept now: {was}" if was and was != held else ""
         condition = f" {by_weeks(after)}" if after.weeks.is_set else ""
-        yield _held(after, condition) + as_kept
+        yield _held(after, today, condition) + as_kept
 
 
-def _held(found: CommissionProgress, condition: str = "") -> str:
+def _day_of(now: Instant) -> dt.date:
+    zone = dt.timezone(dt.timedelta(minutes=now.offset_min))
+    return dt.datetime.fromtimestamp(now.wall, zone).date()
+
+
+def _held(found: CommissionProgress, today: dt.date, condition: str = "") -> str:
     due = found.commission.due
     if due is None or found.late is None:
         return ""
-    if due < dt.date.today():
+    if due < today:
         return f"{due} is past"
     if found.is_guess:
-        days = (due - dt.date.today()).days
+        days = (due - today).days
         seems = found.finish is None or found.finish.median_days <= days
         return f"by a guess (no piece is timed) {due} {'holds' if seems else 'does not hold'}"
-    return f"{due} holds with {1 - found.late:.0%}{condition}"
+    return f"{due} holds with {_chance(1 - found.late)}{condition}"
+
+
+def _chance(chance: float) -> str:
+    """A chance in hundredths; none is told as certain."""
+    if chance > 0.99:
+        return "over 99%"
+    return "under 1%" if chance < 0.01 else f"{chance:.0%}"

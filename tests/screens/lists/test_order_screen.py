@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 from functools import partial
 from pathlib import Path
 
@@ -14,7 +15,8 @@ from bench.screens.bench.screen import BenchScreen
 from bench.screens.kit.reason_entry import ReasonEntry
 from bench.screens.lists.commission_screen import CommissionScreen
 from bench.screens.lists.order_screen import OrderScreen
-from tests.support.curtain import begun_curtain
+from tests.support.clock import ManualClock
+from tests.support.curtain import begun_curtain, ordered_curtain
 
 from ..conftest import Sit, Sitting
 from ..tour import settled
@@ -29,14 +31,18 @@ async def ready(sitting: Sitting) -> None:
             return
 
 
-async def test_three_fewer_three_more_a_week_earlier(sit: Sit, sixty: Path) -> None:
-    """From the order's page in at most fifteen keys, with what it means beside what was.
+async def test_three_fewer_three_more_a_week_earlier(
+    sit: Sit, sixty: Path, clock: ManualClock
+) -> None:
+    """From the commission's page in at most fifteen keys, with what it means beside what was.
 
     840.00 due, 560.00 still to pay, two pieces to finished stock; the begun dye lot holds 450 of
-    the 489 beads that nineteen drops take with their spare; the new day with its chance beside
-    the old one's.
+    the 489 beads that nineteen drops take with their spare: buy, or hang apart; the new day with
+    its chance beside the old one's.
     """
-    begun_curtain(sixty)
+    due = dt.date.fromtimestamp(clock.now().wall) + dt.timedelta(days=50)
+    earlier = due - dt.timedelta(days=7)
+    ordered_curtain(sixty, due)
     async with at_the_curtain(sit, 120, 40) as sitting:
         await part(sitting, "money")
         await settled(sitting)
@@ -53,34 +59,46 @@ async def test_three_fewer_three_more_a_week_earlier(sit: Sit, sixty: Path) -> N
             if typed:
                 await sitting.press("enter")
         assert "280.00" in sitting.shown
-        await sitting.press("p", "escape", "6")
+        await sitting.press("p", "escape")
         assert (sixty / "sheets" / "curtain-account.html").exists()
         keys = [
-            *("enter", "down", "down", "left"),
+            *("6", "enter", "down", "down", "left"),
             *("down", "left", "left", "left", "down", "right", "right", "right"),
         ]
         await sitting.press(*keys)
         await ready(sitting)
-        before_keeping = sitting.shown
+        before_keeping = " ".join(sitting.shown.split())
         for said in (
             "due 840.00 EUR, still to pay 560.00",
             "Plum: 3 fewer, 5 pieces now",
-            "due 2199-05-01 in place of 2199-05-08",
+            "Eaves: 3 more, 19 pieces now",
+            f"due {earlier} in place of {due}",
             "dye lot 27 runs out in lot 'Eaves' after piece 17 of 19 (450 for 489)",
-            "2199-05-01 holds with",
+            "have tubes of one dye lot",
+            "or hang what comes after apart",
+            "to buy: 6/0 clear drop: 2.6 g short",
         ):
             assert said in before_keeping, said
+        chances = re.search(
+            rf"{earlier} holds with (\d+)%.*as it is kept now: {due} holds with (\d+)%",
+            before_keeping,
+        )
+        assert chances is not None
+        new, old = map(int, chances.groups())
+        assert 0 < new < old < 100
         last = ["k", "2"]
         await sitting.press(last[0])
         assert "7 of 'Plum' are made, 2 more than it would have" in sitting.shown
+        assert "2 they go to finished stock" in sitting.shown
         await sitting.press(last[1])
         assert len([*keys, *last]) <= 15
         await settled(sitting)
-        assert "2 made beyond a lowered count: finished stock" in sitting.shown
+        for said in ("840.00 EUR", "560.00 EUR", "2 made beyond a lowered count: finished stock"):
+            assert said in sitting.shown, said
     with Journal.open(sixty / "journal.db", write=False) as journal:
         book = open_book(Library(sixty), journal, "curtain")
     assert [lot.pieces for lot in book.commission.lots] == [5, 19, 1]
-    assert book.commission.due == dt.date(2199, 5, 1)
+    assert book.commission.due == earlier
     assert [*book.history.settled(book.commission).values()] == [Settled(stock=2)]
 
 
