@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 import datetime as dt
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from bench.commands.options import number, shelf_of
@@ -39,7 +39,11 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         "--take-in", metavar="FILE", nargs="?", const="", help="a stock file; without FILE, yours"
     )
     parser.add_argument("--wire", action="store_true", help="what is bought is wire for cores")
-    parser.add_argument("--accept", action="store_true", help="keep what a file offers as counts")
+    for option, says in (("accept", "as a count"), ("refuse", "until the file changes")):
+        parser.add_argument(
+            f"--{option}", metavar="TUBE", nargs="*",
+            help=f"{option} what a file offers, {says}: of these tubes, or of all",
+        )  # fmt: skip
     for option, metavar, says in (
         ("size", "SIZE", "of the beads, as 11/0"), ("shape", "SHAPE", "round if not said"),
         ("colour", "COLOUR", "as #9fb8c8"), ("tubes", "N", "so many alike"),
@@ -85,11 +89,10 @@ def _taken_in(
     args: argparse.Namespace, session: Session, journal: Journal, tubes: Mapping[str, Tube]
 ) -> tuple[list[Entry], list[str], list[Difference]]:
     """New tubes of a file, and what it says otherwise of those that are known."""
-    from bench.commission.stock_tubes import differences, tubes_in
-    from bench.commission.tube_book import seen_by
+    from bench.commission.stock_tubes import accepted, differences, refused, tubes_in
+    from bench.craft.text import Fault
     from bench.craft.words import plural
     from bench.journal.events import Entry, new_id
-    from bench.journal.tube_payloads import TubeCounted
 
     shelf = shelf_of(session, args.take_in or None)
     session.warn(*shelf.warnings)
@@ -97,16 +100,26 @@ def _taken_in(
     file = list(tubes_in(shelf, thumb.tube_g, thumb.spool_m, dt.date.today().isoformat()))
     new = [one for one in file if one.id not in tubes]
     entries = [Entry(one.taken, one.id, uuid=new_id()) for one in new]
-    offered = differences(file, tubes)
+    offered = differences(file, tubes, own=not args.take_in)
     done = [f"{plural(len(new), 'tube')} taken in"] if new else []
-    if args.accept and offered:
-        seen = seen_by(journal)
-        for one in offered:
-            said = TubeCounted(one.says, 0.0, "counted", seen)
+    for option, take in (("accept", True), ("refuse", False)):
+        named = getattr(args, option)
+        if named is None:
+            continue
+        chosen = [one for one in offered if not named or _is_named(one.tube, named)]
+        if len(chosen) < len(named) or not chosen:
+            raise Fault(f"--{option}: the file offers nothing else of what is named")
+        for one in chosen:
+            said = accepted(journal, one) if take else refused(one)
             entries.append(Entry(said, one.tube.id, uuid=new_id()))
-        done.append(f"{plural(len(offered), 'count')} kept as the file says")
-        offered = []
+        how = "kept as the file says" if take else "refused, until the file changes"
+        done.append(f"{plural(len(chosen), 'count')} {how}")
+        offered = [one for one in offered if one not in chosen]
     return entries, done or ["the file says nothing new"] * (not offered), offered
+
+
+def _is_named(tube: Tube, names: Sequence[str]) -> bool:
+    return any(len(name) >= 6 and tube.id.startswith(name.casefold()) for name in names)
 
 
 def _happened(

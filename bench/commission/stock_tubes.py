@@ -9,8 +9,8 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from bench.commission.bead_kind import BeadKind, kind_of, thread_kind
-from bench.commission.tube_book import Tube, read_tubes
-from bench.commission.tube_entry import Entry, entry_of, unit_of
+from bench.commission.tube_book import Tube, read_tubes, seen_by
+from bench.commission.tube_entry import Entry, amount_of, entry_of, unit_of
 from bench.craft.beads import mass_g
 from bench.documents.library import Library
 from bench.documents.stock import (
@@ -25,7 +25,7 @@ from bench.documents.stock import (
     size_in_stock,
 )
 from bench.journal.store import Journal
-from bench.journal.tube_payloads import TubeContent, TubeTaken
+from bench.journal.tube_payloads import FileRefused, TubeContent, TubeCounted, TubeTaken
 
 _NAMESPACE = uuid.UUID("1f0f4d6e-3f55-4f1c-b8a5-2f6c0a6b9d31")
 MOST_TUBES = 1_000
@@ -46,6 +46,12 @@ class Difference:
 
     tube: Tube
     says: float
+
+    @property
+    def amounts(self) -> str:
+        """What the file says, and the book."""
+        file, book = (amount_of(self.tube.taken, held) for held in (self.says, self.tube.held))
+        return f"file {file}, book {book}"
 
     @property
     def text(self) -> str:
@@ -121,18 +127,33 @@ def notion_kind(notion: StockNotion) -> BeadKind:
     return "", "notion", plain_name(notion.name)
 
 
-def differences(file: list[FileTube], tubes: Mapping[str, Tube]) -> list[Difference]:
-    """The tubes of which the file says something new; those that it no longer has hold nothing."""
+def differences(
+    file: list[FileTube], tubes: Mapping[str, Tube], *, own: bool = True
+) -> list[Difference]:
+    """The tubes of which the file says what was not answered yet, nor is counted.
+
+    own: it is the maker's stock file, so that what it no longer has holds nothing.
+    """
     found = []
     says = {one.id: one.taken.held for one in file}
     for tube in tubes.values():
-        if tube.taken.source != "file":
+        if tube.taken.source != "file" or not (own or tube.id in says):
             continue
         now = says.get(tube.id, 0.0)
         counted = {count.held for count in tube.balance.counts}
-        if now != tube.taken.held and now not in counted:
+        if now != tube.file_said and now not in counted:
             found.append(Difference(tube, now))
     return found
+
+
+def accepted(journal: Journal, one: Difference) -> TubeCounted:
+    """The event that takes what the file says as a count."""
+    return TubeCounted(one.says, 0.0, "file", seen_by(journal))
+
+
+def refused(one: Difference) -> FileRefused:
+    """The event that refuses it, so that it is not offered again until the file changes."""
+    return FileRefused(one.says)
 
 
 def read_shelf(journal: Journal, library: Library) -> Shelf:

@@ -15,6 +15,7 @@ from bench.craft.text import Fault, cleaned
 from bench.journal.events import Event
 from bench.journal.store import Journal
 from bench.journal.tube_payloads import (
+    FileRefused,
     Seen,
     TubeCounted,
     TubeGivenAway,
@@ -23,7 +24,7 @@ from bench.journal.tube_payloads import (
     TubeUndone,
 )
 
-_KINDS = (TubeTaken, TubeOpened, TubeCounted, TubeGivenAway, TubeUndone)
+_KINDS = (TubeTaken, TubeOpened, TubeCounted, TubeGivenAway, FileRefused, TubeUndone)
 
 
 @dataclass(frozen=True)
@@ -38,6 +39,8 @@ class Tube:
     """What was said of it last, of what stands: that is taken back first."""
     is_drawn: bool
     """Whether pieces were loaded from it."""
+    file_said: float
+    """What a stock file said of it last, of what was answered."""
 
     @property
     def short(self) -> str:
@@ -89,10 +92,13 @@ class Tube:
         """What was said of it last, in a few words."""
         said = self.last.payload
         if isinstance(said, TubeCounted):
-            counted = f"{said.how}: {self._amount(said.held)}"
+            how = "as the file says" if said.how == "file" else said.how
+            counted = f"{how}: {self._amount(said.held)}"
             return "that it is empty" if said.how == "empty" else counted
         if isinstance(said, TubeGivenAway):
             return f"given away: {self._amount(said.held)}"
+        if isinstance(said, FileRefused):
+            return f"that the file's {self._amount(said.says)} was refused"
         if isinstance(said, TubeOpened):
             return "that it was opened"
         return "that it was bought" if self.taken.source == "bought" else "that it was taken in"
@@ -129,19 +135,25 @@ def read_tubes(journal: Journal) -> Mapping[str, Tube]:
 def _tube(tube: str, events: Sequence[Event], draws: Sequence[Draw]) -> Tube:
     came: list[tuple[str, int, TubeTaken]] = []
     counts, drawn, opened = [], [*draws], bool(draws)
+    file: list[tuple[int, str, float]] = []
     for event in events:
         said = event.payload
         if isinstance(said, TubeTaken):
             came.append((event.bench, event.number, said))
+        elif isinstance(said, FileRefused):
+            file.append((event.number, event.bench, said.says))
         elif isinstance(said, TubeCounted):
             seen = {one.bench: one.number for one in said.seen}
             counts.append(Count(event.bench, event.number, said.held, said.error, said.how, seen))
+            file += [(event.number, event.bench, said.held)] if said.how == "file" else []
         elif isinstance(said, TubeGivenAway):
             drawn.append(Draw(tube, event.bench, event.number, said.held))
         opened = opened or isinstance(said, TubeOpened)
     taken = min(came, key=lambda one: one[:2])[2]
     balance = balance_of(taken.held, [*_taken_apart(came), *counts], drawn)
-    return Tube(tube, taken, taken.opened or opened, balance, events[-1], bool(draws))
+    file_said = max(file)[2] if file else taken.held
+    is_drawn = bool(draws)
+    return Tube(tube, taken, taken.opened or opened, balance, events[-1], is_drawn, file_said)
 
 
 def _taken_apart(came: Sequence[tuple[str, int, TubeTaken]]) -> Iterator[Count]:

@@ -12,7 +12,7 @@ from typing import ClassVar, Literal
 from bench.journal.payload_base import Measure, Payload, Subject, Whole
 
 TubeContent = Literal["beads", "thread", "wire", "notion"]
-Counting = Literal["weighed", "counted", "empty"]
+Counting = Literal["weighed", "counted", "empty", "file"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +62,8 @@ class TubeOpened(Payload):
 class TubeCounted(Payload):
     """So much is in the tube, give or take `error`. `seen`: the events that this count knows of.
 
-    What was drawn in other events, made at other benches, is taken off after it.
+    What was drawn in other events, made at other benches, is taken off after it. `how`: "file" as a
+    changed stock file says.
     """
 
     KIND: ClassVar[str] = "tube_counted"
@@ -81,6 +82,15 @@ class TubeGivenAway(Payload):
     SUBJECT: ClassVar[Subject] = "tube"
     held: Measure
     reason: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class FileRefused(Payload):
+    """What a changed stock file `says` is in the tube was refused; the book stays as it is."""
+
+    KIND: ClassVar[str] = "file_refused"
+    SUBJECT: ClassVar[Subject] = "tube"
+    says: Measure
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,5 +113,5 @@ class TubeDrawn(Payload):
 
 
 TUBE_KINDS: tuple[type[Payload], ...] = (
-    TubeTaken, TubeOpened, TubeCounted, TubeGivenAway, TubeUndone, TubeDrawn,
+    TubeTaken, TubeOpened, TubeCounted, TubeGivenAway, FileRefused, TubeUndone, TubeDrawn,
 )  # fmt: skip

@@ -33,7 +33,9 @@ def tubes_lines(answer: TubesAnswer, width: int = WIDTH) -> list[str]:
         for text in texts:
             lines += headed(head, cleaned(text), width=width)
     if answer.offered:
-        lines += ["", "`tubes --take-in FILE --accept` keeps what is offered as counts."]
+        said = "--accept keeps what is offered as counts, --refuse leaves the book as it is"
+        lines += ["", *headed("", f"`tubes --take-in`: {said}; of some by their tubes.",
+                              indent=0, width=width)]  # fmt: skip
     return lines
 
 

@@ -78,6 +78,35 @@ def test_a_changed_file_is_offered_and_never_applied_unasked(shelf: Any) -> None
     assert shelf("tubes", "--take-in", "--json").json["offered"] == []
 
 
+def test_what_a_file_offers_is_refused_until_it_changes(shelf: Any) -> None:
+    """Line by line: one tube is counted, one refused; neither is offered again, whatever comes."""
+    file = shelf.home / "stock.toml"
+    less = STOCK.replace("grams = 4", "grams = 2").replace("metres = 12", "metres = 9")
+    file.write_text(less, "utf-8")
+    ids = {t["unit"]: t["tube"][:8] for t in tubes_of(shelf) if t["opened"]}
+    take = ("tubes", "--take-in", "--json")
+    assert len(shelf(*take).json["offered"]) == 2
+    said = shelf(*take, "--accept", ids["beads"], "--refuse", ids["m"]).json
+    assert said["done"] == [
+        "1 count kept as the file says", "1 count refused, until the file changes",
+    ]  # fmt: skip
+    held = {t["tube"][:8]: t["held"] for t in said["tubes"]}
+    assert (held[ids["beads"]], held[ids["m"]]) == (30, 12)
+    shelf("tubes", "--count", ids["beads"], "--beads", "25")
+    shelf("tubes", "--count", ids["m"], "--metres", "11")
+    assert shelf(*take).json["offered"] == [], "the file is as it was"
+    assert shelf("tubes", "--take-in", "--refuse").status == 1
+    file.write_text(less.replace("metres = 9", "metres = 8"), "utf-8")
+    (offer,) = shelf(*take).json["offered"]
+    assert "the file says 8 m, the book 11" in offer
+    shelf("tubes", "--take-in", "--refuse")
+    shelf("tubes", "--undo", ids["m"])
+    assert len(shelf(*take).json["offered"]) == 1, "the refusal was taken back"
+    (shelf.home / "other.toml").write_text(STOCK.replace('"27"', '"28"'), "utf-8")
+    other = shelf("tubes", "--take-in", str(shelf.home / "other.toml"), "--json").json
+    assert [line for line in other["offered"] if "says 0" in line] == []
+
+
 def test_loading_draws_and_a_count_by_weight_has_its_error(shelf: Any) -> None:
     """A loading takes from its tube; weighed gross less tare it is counted, give or take 1 or 2."""
     tube = next(t["tube"] for t in tubes_of(shelf) if t["held"] == 300)

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from functools import partial
 
 from bench.commission.promises import promised_twice
-from bench.commission.stock_tubes import differences, tubes_in
+from bench.commission.stock_tubes import FileTube, differences, tubes_in
 from bench.commission.tube_book import Tube, read_tubes, seen_by, taking_back
 from bench.commission.tube_entry import TubeUnit, amount_of, bead_g_of, unit_of
 from bench.craft.text import Fault
@@ -23,6 +24,7 @@ from bench.journal.tube_payloads import (
 )
 from bench.screens.lists.buy_form import BuyForm
 from bench.screens.lists.companion import ListsCompanion
+from bench.screens.lists.file_counts_screen import FileCountsScreen
 from bench.screens.lists.form import FormRow, FormScreen
 from bench.screens.lists.shop_writing import write
 from bench.screens.lists.typed_values import typed_number
@@ -47,6 +49,12 @@ class TubesScreen(FormScreen):
         journal = self.companion.journal
         found = [] if journal is None else list(read_tubes(journal).values())
         self.tubes = sorted(found, key=lambda t: (t.is_empty, t.name, not t.opened))
+        self._file_says = "take in what is new"
+        with suppress(Fault):
+            offered = differences(self._file(), {tube.id: tube for tube in found})
+            if offered:
+                says = plural(len(offered), "tube")
+                self._file_says = f"ENTER: it says otherwise of {says} than the book"
 
     def on_screen_resume(self) -> None:
         """Read them anew: something may have happened to one."""
@@ -57,7 +65,7 @@ class TubesScreen(FormScreen):
         """Two lines to get more, then the tubes."""
         return (
             FormRow("a tube more", "bought; or thread, wire, end beads", opens=self._buy),
-            FormRow("the stock file", "take in what is new", opens=self._take_in),
+            FormRow("the stock file", self._file_says, opens=self._take_in),
             *(FormRow(t.name, left(t), opens=partial(self._open_tube, t)) for t in self.tubes),
         )
 
@@ -80,7 +88,8 @@ class TubesScreen(FormScreen):
     def _open_tube(self, tube: Tube) -> None:
         self.app.push_screen(TubeScreen(self.companion, tube))
 
-    def _take_in(self) -> None:
+    def _file(self) -> list[FileTube]:
+        """What the stock file has. Raises Fault where it is none that can be read."""
         companion = self.companion
         try:
             shelf = read_stock(companion.library.home)
@@ -89,16 +98,19 @@ class TubesScreen(FormScreen):
         if shelf.file is None:
             raise Fault(f"There is no stock.toml or stock.csv in {companion.library.home}.")
         thumb, today = companion.settings.thumb, dt.date.today().isoformat()
-        file = list(tubes_in(shelf, thumb.tube_g, thumb.spool_m, today))
+        return list(tubes_in(shelf, thumb.tube_g, thumb.spool_m, today))
+
+    def _take_in(self) -> None:
+        """Take in what is new, and show what the file says otherwise of what is known."""
         known = {tube.id: tube for tube in self.tubes}
+        file = self._file()
         new = [one for one in file if one.id not in known]
-        write(companion, None, *((one.taken, one.id, None) for one in new))
+        write(self.companion, None, *((one.taken, one.id, None) for one in new))
         offered = differences(file, known)
         self._read()
         self.said = f"{plural(len(new), 'tube')} taken in"
         if offered:
-            more = f" and {len(offered) - 1} more" if len(offered) > 1 else ""
-            self.said += f"; {offered[0].text} Count it on its own page{more}."
+            self.app.push_screen(FileCountsScreen(self.companion, offered))
 
 
 class TubeScreen(FormScreen):

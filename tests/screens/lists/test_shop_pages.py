@@ -122,6 +122,16 @@ async def test_pieces_tubes_and_places(sit: Sit, home: Path) -> None:
         for row, text in (("name", "clear drop"), ("size", "6/0"), ("holds", "20")):
             await typed(sitting, row, text)
         await sitting.press("k")
+        stock = home / "stock.toml"
+        stock.write_text(stock.read_text("utf-8").replace("grams = 30", "grams = 20"), "utf-8")
+        await sitting.press("home", "down", "down", "enter", "escape")
+        assert "it says otherwise of 1 tube" in line_of(sitting, "the stock file")
+        await opened(sitting, "the stock file")
+        assert "file 300 beads, book 450 beads" in sitting.shown
+        await sitting.press("x")
+        assert "1 line refused" in sitting.shown
+        await sitting.press("escape")
+        assert "take in what is new" in line_of(sitting, "the stock file")
         await sitting.press("home", "down", "down", "enter")
         await typed(sitting, "weighed", "18.5 8.5")
         await sitting.press("escape", "escape")
