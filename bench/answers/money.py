@@ -9,6 +9,14 @@ from bench.answers.forecast import HoursInterval
 
 
 @dataclass(frozen=True, kw_only=True)
+class Letter(Part):
+    """Who writes to the customer, name and address parted by semicolons, and on which day."""
+
+    maker: str
+    day: str
+
+
+@dataclass(frozen=True, kw_only=True)
 class CostRange(Part):
     """What it costs the maker's way at the low, median and high of its hours."""
 
@@ -21,11 +29,13 @@ class CostRange(Part):
 class OfferLine(Part):
     """One lot: `each` for a piece, `price` for all. Null: not foreseen any more, it is accepted.
 
+    `kind`: title of its pattern, size and colourway; empty for a lot that is no more.
     `agreed`: the price of a piece was said by the maker, not worked out.
     """
 
     lot: str
     name: str
+    kind: str
     pieces: int
     each: str
     price: str
@@ -42,6 +52,7 @@ class OfferAnswer(Answer):
     commission: str
     title: str
     whom: str
+    letter: Letter
     note: str
     currency: str
     lots: tuple[OfferLine, ...]
@@ -71,6 +82,7 @@ class AccountLine(Part):
 
     lot: str
     name: str
+    kind: str
     pieces: int
     charged: int
     each: str
@@ -98,6 +110,7 @@ class DeliveredLine(Part):
 
     lot: str
     name: str
+    kind: str
     pieces: int
     numbers: tuple[int, ...]
     charged: int
@@ -139,6 +152,7 @@ class AccountAnswer(Answer):
     commission: str
     title: str
     whom: str
+    letter: Letter
     currency: str
     accepted: str | None
     offered: str | None

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import datetime as dt
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from pathlib import Path
@@ -49,7 +50,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def answer(args: argparse.Namespace, session: Session) -> AccountAnswer:
     """Write down what moved, and tell how it stands."""
-    from bench.commission.money_answers import account_answer, part_of_day
+    from bench.commission.money_answers import account_answer, letter_of, part_of_day
     from bench.craft.text import Fault
     from bench.documents.writing import write_file
     from bench.journal.events import Entry, new_id
@@ -65,7 +66,8 @@ def answer(args: argparse.Namespace, session: Session) -> AccountAnswer:
         day = day_that_was(args.on, "on")
         waits = write_down(session, [*book.first(day), Entry(said, book.id, uuid=new_id())])
         book, found, handed = _read(session, args.commission)
-    told = account_answer(book, found, session.settings.work.currency, handed)
+    letter = letter_of(session.settings.shop, dt.date.today())
+    told = account_answer(book, found, session.settings.work.currency, letter, handed)
     told = replace(told, waits=waits)
     part = None
     if args.part is not None:

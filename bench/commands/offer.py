@@ -29,7 +29,12 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def answer(args: argparse.Namespace, session: Session) -> OfferAnswer:
     """Work the offer out, or tell the accepted one; write what is asked for."""
     from bench.commission.account import read_account
-    from bench.commission.money_answers import acceptance_of, accepted_answer, offer_answer
+    from bench.commission.money_answers import (
+        acceptance_of,
+        accepted_answer,
+        letter_of,
+        offer_answer,
+    )
     from bench.commission.pricing import read_offer
     from bench.craft.text import Fault
     from bench.journal.clock import SystemClock
@@ -37,6 +42,7 @@ def answer(args: argparse.Namespace, session: Session) -> OfferAnswer:
     from bench.pace.intervals import LEVEL
 
     day = day_that_was(args.on, "on")
+    letter = letter_of(session.settings.shop, day)
     with session.reading() as journal:
         book = order_of(session, journal, args.commission)
         account = read_account(journal, book.id, book.commission, book.history)
@@ -46,11 +52,11 @@ def answer(args: argparse.Namespace, session: Session) -> OfferAnswer:
                     f"the offer was accepted on {account.acceptance.said.day}; take that back"
                     " first (`account COMMISSION --undo accepted`)"
                 )
-            return _written(args, session, accepted_answer(book, account.acceptance))
+            return _written(args, session, accepted_answer(book, account.acceptance, letter))
         model = session.pace(journal, SystemClock().now().wall).model
         found = read_offer(journal, session.library, session.settings, book.commission, model, day)
     level = None if model.is_guess else LEVEL
-    told = _written(args, session, offer_answer(book, found, level))
+    told = _written(args, session, offer_answer(book, found, level, letter))
     if not args.accept:
         return told
     if found.holds_until < day:

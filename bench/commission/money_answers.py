@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+import datetime as dt
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -12,6 +13,7 @@ from bench.answers.money import (
     AccountLine,
     CostRange,
     DeliveredLine,
+    Letter,
     MoneyLine,
     OfferAnswer,
     OfferLine,
@@ -23,20 +25,27 @@ from bench.commission.money import shown
 from bench.commission.offer import Offer, OfferedLot, Range, totals
 from bench.commission.part_deliveries import Handed, parts_of
 from bench.craft.text import Fault
+from bench.craft.words import full_name
+from bench.documents.errors import DocumentError
+from bench.documents.library import Library
+from bench.documents.settings import ShopSettings
 from bench.journal.commission_payloads import AgreedLot, OfferAccepted
 from bench.pace.intervals import Interval
 
 
-def offer_answer(book: CommissionBook, found: Offer, level: float | None) -> OfferAnswer:
+def offer_answer(
+    book: CommissionBook, found: Offer, level: float | None, letter: Letter
+) -> OfferAnswer:
     """Tell an offer that is open."""
-    totals_ = found.totals
+    totals_, kinds = found.totals, kinds_of(book)
     return OfferAnswer(
         commission=book.name,
         title=book.commission.title,
         whom=book.commission.whom,
+        letter=letter,
         note=book.commission.terms.note,
         currency=found.currency,
-        lots=tuple(_line(lot, level) for lot in found.lots),
+        lots=tuple(_line(lot, level, kinds) for lot in found.lots),
         design=shown(found.design),
         notions=shown(found.notions),
         discount=shown(totals_.discount),
@@ -94,13 +103,14 @@ def acceptance_of(found: Offer, level: float | None, day: str) -> OfferAccepted:
     )
 
 
-def accepted_answer(book: CommissionBook, accepted: Acceptance) -> OfferAnswer:
+def accepted_answer(book: CommissionBook, accepted: Acceptance, letter: Letter) -> OfferAnswer:
     """Tell an offer as it was accepted."""
-    said = accepted.said
+    said, kinds = accepted.said, kinds_of(book)
     lots = tuple(
         OfferLine(
             lot=lot.lot,
             name=lot.name,
+            kind=kinds.get(lot.lot, ""),
             pieces=lot.pieces,
             each=lot.each,
             price=shown(Decimal(lot.each) * lot.pieces),
@@ -117,6 +127,7 @@ def accepted_answer(book: CommissionBook, accepted: Acceptance) -> OfferAnswer:
         commission=book.name,
         title=book.commission.title,
         whom=book.commission.whom,
+        letter=letter,
         note=book.commission.terms.note,
         currency=said.currency,
         lots=lots,
@@ -145,6 +156,30 @@ def accepted_answer(book: CommissionBook, accepted: Acceptance) -> OfferAnswer:
     )
 
 
+def letter_of(shop: ShopSettings, today: dt.date) -> Letter:
+    """Who writes, and on which day."""
+    return Letter(maker=shop.maker, day=today.isoformat())
+
+
+def kinds_of(book: CommissionBook) -> dict[str, str]:
+    """What each lot is by its id, as a customer reads it: title of its pattern, size, colourway."""
+    titles = {lot.pattern: _title(book.library, lot.pattern) for lot in book.commission.lots}
+    return {
+        lot.id or "": full_name(titles[lot.pattern], lot.size, lot.colourway)
+        for lot in book.commission.lots
+    }
+
+
+def _title(library: Library | None, pattern: str) -> str:
+    """The title of a pattern; its name where that cannot be read."""
+    if library is None:
+        return pattern
+    try:
+        return library.plan(library.pattern_path(pattern)).pattern.title
+    except (DocumentError, Fault):
+        return pattern
+
+
 @dataclass(frozen=True)
 class Ways:
     """How a maker gets to what a warning speaks of, as a clause: by a command, or by a page."""
@@ -158,15 +193,17 @@ def account_answer(
     book: CommissionBook,
     found: Account,
     currency: str,
+    letter: Letter,
     handed: Sequence[Handed] = (),
     ways: Ways = Ways(),
 ) -> AccountAnswer:
     """Tell how a commission stands in money; `handed`: the pieces that were handed over."""
-    said = None if found.acceptance is None else found.acceptance.said
+    said, kinds = None if found.acceptance is None else found.acceptance.said, kinds_of(book)
     return AccountAnswer(
         commission=book.name,
         title=book.commission.title,
         whom=book.commission.whom,
+        letter=letter,
         currency=currency if said is None else said.currency,
         accepted=None if said is None else said.day,
         offered=None if said is None else shown(found.offered),
@@ -178,6 +215,7 @@ def account_answer(
             AccountLine(
                 lot=line.lot,
                 name=line.name,
+                kind=kinds.get(line.lot, ""),
                 pieces=line.pieces,
                 charged=line.charged,
                 each=shown(line.each),
@@ -236,6 +274,7 @@ def _parts(
     book: CommissionBook, found: Account, handed: Sequence[Handed]
 ) -> Iterator[PartDelivery]:
     names = {lot.id or "": lot.name for lot in book.commission.lots}
+    kinds = kinds_of(book)
     for part in parts_of(found, handed, names):
         assert found.acceptance is not None
         said = found.acceptance.said
@@ -245,6 +284,7 @@ def _parts(
                 DeliveredLine(
                     lot=line.lot,
                     name=line.name,
+                    kind=kinds.get(line.lot, ""),
                     pieces=line.pieces,
                     numbers=line.numbers,
                     charged=line.charged,
@@ -311,10 +351,11 @@ def _warnings(found: Account, ways: Ways) -> list[str]:
     return said
 
 
-def _line(lot: OfferedLot, level: float | None) -> OfferLine:
+def _line(lot: OfferedLot, level: float | None, kinds: Mapping[str, str]) -> OfferLine:
     return OfferLine(
         lot=lot.lot.id or "",
         name=lot.lot.name,
+        kind=kinds.get(lot.lot.id or "", ""),
         pieces=lot.lot.pieces,
         each=shown(lot.each),
         price=shown(lot.price),

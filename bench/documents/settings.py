@@ -186,6 +186,10 @@ class ShopSettings(DocumentPart):
     weight_percent: Annotated[float, Field(gt=0, le=100)] = Field(
         5.0, description="Or so much heavier or lighter."
     )
+    maker: PlainLine = Field(
+        "",
+        description="Your name and address on a customer's sheets; a semicolon begins a new line.",
+    )
     looks: Annotated[tuple[PlainLine, ...], Field(max_length=20)] = Field(
         ("no gaps", "end bead seated", "ends trimmed", "no bloom of glue"),
         description="What is looked at when a finished piece is inspected.",

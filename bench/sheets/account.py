@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from bench.craft.text import cleaned
 from bench.sheets.offer import TAX_CAUTION
-from bench.sheets.paper import page, safe
+from bench.sheets.paper import kind_html, letterhead, page, safe
 from bench.sheets.part_delivery import part_said
 from bench.sheets.words import WIDTH, headed, long_day
 
@@ -66,7 +66,7 @@ def account_lines(answer: AccountAnswer, width: int = WIDTH) -> list[str]:
 def account_html(answer: AccountAnswer) -> str:
     """The order as it stands for the customer: what is due now, what came in, what is to pay."""
     rows = "".join(
-        f"<tr><td>{line.pieces + line.charged} × {safe(line.name)}</td>"
+        f"<tr><td>{line.pieces + line.charged} × {safe(line.name)}{kind_html(line.kind)}</td>"
         f'<td class="n">{line.each}</td><td class="n">{line.price}</td></tr>'
         for line in answer.lines
         if line.pieces + line.charged
@@ -93,7 +93,7 @@ def account_html(answer: AccountAnswer) -> str:
     title = f"Order: {answer.title}"
     whom = f"<p>for {safe(answer.whom)}</p>" if answer.whom else ""
     body = (
-        f"<h1>{safe(title)}</h1>{whom}{day}<p>Offer: {safe(said)}</p>"
+        f"{letterhead(answer.letter)}<h1>{safe(title)}</h1>{whom}{day}<p>Offer: {safe(said)}</p>"
         '<table><tr><th></th><th class="n">each</th><th class="n">price</th></tr>'
         f"{rows}{below}</table>{_changes(answer)}"
     )

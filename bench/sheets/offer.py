@@ -7,12 +7,13 @@ from typing import TYPE_CHECKING
 
 from bench.craft.text import cleaned
 from bench.craft.words import duration
-from bench.sheets.paper import page, safe
+from bench.sheets.paper import kind_html, letterhead, page, safe
 from bench.sheets.words import WIDTH, headed, long_day
+from bench.sheets.words import maker_lines as _from
 
 if TYPE_CHECKING:
     from bench.answers.forecast import HoursInterval
-    from bench.answers.money import OfferAnswer
+    from bench.answers.money import OfferAnswer, OfferLine
 
 TAX_CAUTION = (
     "Tax and prices: ask your tax office and your own adviser; the program only reckons with what"
@@ -27,13 +28,16 @@ _APART_H = 1 / 60
 def customer_lines(answer: OfferAnswer, width: int = WIDTH) -> list[str]:
     """The text to send: one price, the day, the deposit, and until when it holds."""
     title = "ORDER" if answer.accepted else "OFFER"
-    lines = [f"{title}: {cleaned(answer.title)}"]
+    maker = [cleaned(line) for line in _from(answer.letter.maker)]
+    lines = [*maker, *([""] if maker else []), f"{title}: {cleaned(answer.title)}"]
     if answer.whom:
         lines.append(f"for {cleaned(answer.whom)}")
-    lines.append("")
+    lines += [long_day(answer.letter.day), ""]
     room = width - 34
+    kinds = {_counted(lot): lot.kind for lot in answer.lots}
     for name, each, price in _lines(answer):
         lines.append(f"{cleaned(name, room):<{room}}{each:>14}{price:>12} {answer.currency}")
+        lines += headed("", cleaned(kinds[name]), indent=4, width=room) if kinds.get(name) else ()
     lines.append("-" * (room + 27 + len(answer.currency)))
     for name, price in _sums(answer):
         lines.append(f"{cleaned(name, room):<{room}}{price:>26} {answer.currency}")
@@ -73,8 +77,9 @@ def offer_html(answer: OfferAnswer) -> str:
     """The customer's sheet as one HTML page."""
     title = "Order" if answer.accepted else "Offer"
     whom = f"<p>for {safe(answer.whom)}</p>" if answer.whom else ""
+    kinds = {_counted(lot): lot.kind for lot in answer.lots}
     rows = "".join(
-        f'<tr><td>{safe(name)}</td><td class="n">{safe(each)}</td>'
+        f'<tr><td>{safe(name)}{kind_html(kinds.get(name, ""))}</td><td class="n">{safe(each)}</td>'
         f'<td class="n">{price} {safe(answer.currency)}</td></tr>'
         for name, each, price in _lines(answer)
     )
@@ -85,19 +90,24 @@ def offer_html(answer: OfferAnswer) -> str:
     )
     terms = "".join(f"<p>{safe(line)}</p>" for line in _terms(answer))
     note = f'<p class="note">{safe(answer.note)}</p>' if answer.note else ""
-    body = f"<h1>{title}: {safe(answer.title)}</h1>{whom}<table>{rows}{sums}</table>{terms}{note}"
+    head = f"{letterhead(answer.letter)}<h1>{title}: {safe(answer.title)}</h1>{whom}"
+    body = f"{head}<table>{rows}{sums}</table>{terms}{note}"
     return page(f"{title}: {answer.title}", body)
 
 
 def _lines(answer: OfferAnswer) -> list[tuple[str, str, str]]:
     """What is asked for, for one of it where there are several, and for all."""
-    found = [(f"{lot.pieces} × {lot.name}", f"{lot.each} each", lot.price) for lot in answer.lots]
+    found = [(_counted(lot), f"{lot.each} each", lot.price) for lot in answer.lots]
     for name, amount in (("design", answer.design), ("boxes, findings, post", answer.notions)):
         if Decimal(amount):
             found.append((name, "", amount))
     if Decimal(answer.discount):
         found.append(("discount", "", f"-{answer.discount}"))
     return found
+
+
+def _counted(lot: OfferLine) -> str:
+    return f"{lot.pieces} × {lot.name}"
 
 
 def _sums(answer: OfferAnswer) -> list[tuple[str, str]]:

@@ -3,8 +3,13 @@
 from __future__ import annotations
 
 from html import escape
+from typing import TYPE_CHECKING
 
 from bench.craft.text import cleaned
+from bench.sheets.words import long_day, maker_lines
+
+if TYPE_CHECKING:
+    from bench.answers.money import Letter
 
 _STYLE = """
 @page { size: A4; margin: 14mm 16mm; }
@@ -22,6 +27,8 @@ tr { break-inside: avoid; }
 .n { text-align: right; white-space: nowrap; padding-right: 0; }
 .n + td, .n + th { padding-left: 5mm; }
 .sum td { border-bottom: none; } .sum:last-child td { font-weight: bold; font-size: 12pt; }
+.from { float: right; text-align: right; margin: 0 0 3mm 6mm; font-size: 9pt; }
+.kind { font-size: 8.5pt; color: #333; }
 .note { margin-top: 4mm; }
 .tick { display: inline-block; width: 4mm; height: 4mm; border: .35mm solid #000;
         vertical-align: -.7mm; margin-right: 2mm; }
@@ -32,6 +39,17 @@ tr { break-inside: avoid; }
 def safe(text: str) -> str:
     """Return a text as it goes into a page's HTML, without control characters."""
     return escape(cleaned(text, 2000))
+
+
+def letterhead(letter: Letter) -> str:
+    """Who writes, each part of the address on a line of its own, and on which day."""
+    lines = "<br>".join(safe(line) for line in maker_lines(letter.maker))
+    return f'<div class="from">{lines}<p>{safe(long_day(letter.day))}</p></div>'
+
+
+def kind_html(kind: str) -> str:
+    """What a line is for, in small letters below its name."""
+    return f'<br><span class="kind">{safe(kind)}</span>' if kind else ""
 
 
 def page(title: str, body: str, style: str = "") -> str:

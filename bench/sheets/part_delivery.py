@@ -10,7 +10,7 @@ from bench.craft.text import cleaned
 from bench.craft.words import plural
 from bench.sheets.invoice_figures import Figure, figures_csv
 from bench.sheets.offer import TAX_CAUTION
-from bench.sheets.paper import page, safe
+from bench.sheets.paper import kind_html, letterhead, page, safe
 from bench.sheets.words import WIDTH, headed, long_day
 
 if TYPE_CHECKING:
@@ -46,13 +46,14 @@ def part_html(answer: AccountAnswer, part: PartDelivery) -> str:
         for name, amount in _sums(part)[:-1]
     )
     which = "".join(
-        f"<tr><td>{safe(line.name)}</td><td>{safe(_which(line))}</td></tr>" for line in part.lines
+        f"<tr><td>{safe(line.name)}{kind_html(line.kind)}</td><td>{safe(_which(line))}</td></tr>"
+        for line in part.lines
     )
     title = f"Handed over on {long_day(part.day)}: {answer.title}"
     whom = f"<p>for {safe(answer.whom)}</p>" if answer.whom else ""
     name, to_come = _sums(part)[-1]
     body = (
-        f"<h1>{safe(title)}</h1>{whom}"
+        f"{letterhead(answer.letter)}<h1>{safe(title)}</h1>{whom}"
         '<table><tr><th></th><th class="n">each</th><th class="n">price</th></tr>'
         f"{rows}{below}</table><h2>Pieces</h2><table>{which}</table>"
         f"<p>{safe(name)}: {to_come} {safe(answer.currency)}</p>"

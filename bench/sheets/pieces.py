@@ -57,7 +57,12 @@ def sample_said(sample: SampleLine) -> str:
         return f"{sample.lot}: a new sample is needed: {sample.changed}{waits}"
     if sample.piece is not None:
         measures = ", ".join(measures_said(sample.length_mm, sample.thickness_mm, sample.weight_g))
-        said = f"{sample.lot}: {sample.piece}" + (f", {measures}" if measures else "")
+        held = (
+            f", {measures}"
+            if measures
+            else "; nothing of it is measured: pieces are held to nothing"
+        )
+        said = f"{sample.lot}: {sample.piece}{held}"
         if sample.approved:
             said += f"; approved by the customer on {sample.approved}"
         if sample.changed is not None:

@@ -59,3 +59,8 @@ def long_day(day: str) -> str:
     """A day as a customer reads it: 2 March 2027."""
     found = dt.date.fromisoformat(day)
     return f"{found.day} {found:%B %Y}"
+
+
+def maker_lines(maker: str) -> list[str]:
+    """The lines of the maker's name and address."""
+    return [line.strip() for line in maker.split(";") if line.strip()]

@@ -118,12 +118,16 @@ def test_the_customers_sheet_tells_no_hours(curtain: Any, tmp_path: Any) -> None
     title = 'title = "Curtain <b>& Co</b>"'
     text = CURTAIN.replace('title = "Curtain"', title)
     (curtain.home / "commissions" / "curtain.toml").write_text(text, "utf-8")
-    (curtain.home / "settings.toml").write_text(SETTINGS, "utf-8")
-    said = curtain("offer", "curtain", "--html", "o.html", "--text", "o.txt")
+    settings = f'{SETTINGS}maker = "Ada Example; 1 Mill Lane"\n'
+    (curtain.home / "settings.toml").write_text(settings, "utf-8")
+    day = ("--on", "2026-11-02")
+    said = curtain("offer", "curtain", *day, "--html", "o.html", "--text", "o.txt")
     assert said.status == 0
     for name, ending in (("o.html", "html"), ("o.txt", "txt")):
         shown = (tmp_path / name).read_text("utf-8")
         for part in ("1008.00 EUR", "VAT 20 %", "252.00", "8 May 2199", "holds until"):
+            assert part in shown, ending
+        for part in ("Ada Example", "1 Mill Lane", "2 November 2026", "Silver Eaves"):
             assert part in shown, ending
         assert "hour" not in shown
     assert "<b>" not in (tmp_path / "o.html").read_text("utf-8")

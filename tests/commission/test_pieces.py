@@ -26,7 +26,7 @@ from bench.journal.inspection_payloads import (
     Returned,
 )
 from bench.journal.payload_base import Payload
-from bench.journal.payloads import Measured
+from bench.journal.payloads import GivenUp, Measured, Reopened, TriedOut
 from bench.journal.piece_state import GIVEN_UP
 from bench.journal.store import Journal
 from bench.journal.transfer import export_jsonl, import_jsonl
@@ -147,3 +147,27 @@ def test_every_piece_is_in_exactly_one_state(
             assert not {p.state.number for p in found.pieces if p not in fills} & set(numbers)
         for journal in benches:
             journal.close()
+
+
+def test_a_trial_counts_in_no_lot_and_what_was_given_up_is_no_sample(tmp_path: Path) -> None:
+    """Of three signed off, one is tried out only and one given up after it was taken up again."""
+    (tmp_path / "commissions").mkdir()
+    (tmp_path / "commissions" / "door.toml").write_text(ORDER, "utf-8")
+    with Journal.open(tmp_path / "journal.db", write=True) as journal:
+        braids = []
+        for number in range(1, 4):
+            braid = Braid.start(
+                journal, MADE, stage="finish", commission="door", lot="Plum", number=number
+            )
+            braid.finish("good")
+            braid.measure({}, sample=True)
+            braids.append(braid)
+        tried, gone, stays = braids
+        journal.append(TriedOut(True), pieces=tried.piece)
+        journal.append(Reopened(), pieces=gone.piece)
+        journal.append(GivenUp("a broken bead"), pieces=gone.piece)
+        _, found = door_at(journal)
+        assert {piece.state.uuid for piece in found.pieces} == {gone.piece, stays.piece}
+        sample = found.samples[0].piece
+        assert sample is not None
+        assert sample.state.uuid == stays.piece

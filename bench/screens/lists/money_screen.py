@@ -28,7 +28,7 @@ from bench.screens.lists.companion import ListsCompanion
 from bench.screens.lists.dated_form import DatedForm
 from bench.screens.lists.form import FormRow
 from bench.screens.lists.offer_ahead import BEING_WORKED_OUT, OfferAhead, OfferFound
-from bench.screens.lists.order_ahead import BY_PAGE, money_words
+from bench.screens.lists.order_ahead import BY_PAGE, letter_now, money_words
 from bench.screens.lists.rates_screen import RatesScreen
 from bench.screens.lists.sheet_screen import SheetScreen
 from bench.screens.lists.shop_writing import write
@@ -157,7 +157,9 @@ class MoneyScreen(DatedForm):
 
     def _told(self) -> AccountAnswer:
         currency = self.companion.settings.work.currency
-        return account_answer(self.book, self.account, currency, self.handed, BY_PAGE)
+        return account_answer(
+            self.book, self.account, currency, letter_now(self.companion), self.handed, BY_PAGE
+        )
 
     def below(self) -> Sequence[str]:
         """How it stands."""
@@ -223,9 +225,9 @@ class MoneyScreen(DatedForm):
     def _offer_told(self) -> OfferAnswer:
         """The offer as it was accepted, or as it is now. Raises Fault where it is not known."""
         if self.account.acceptance is not None:
-            return accepted_answer(self.book, self.account.acceptance)
+            return accepted_answer(self.book, self.account.acceptance, letter_now(self.companion))
         offer, level = self._offer()
-        return offer_answer(self.book, offer, level)
+        return offer_answer(self.book, offer, level, letter_now(self.companion))
 
     def _rates(self) -> str:
         work = self.companion.settings.work

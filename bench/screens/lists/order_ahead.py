@@ -7,6 +7,7 @@ import re
 import unicodedata
 from collections.abc import Callable, Iterator, Sequence
 
+from bench.answers.money import Letter
 from bench.answers.needs import NeedsAnswer
 from bench.commission.account import Account, read_account
 from bench.commission.again import begun_again
@@ -14,7 +15,7 @@ from bench.commission.book import CommissionBook, new_book, open_book
 from bench.commission.commission_answer import commission_answer
 from bench.commission.identity import LONGEST, free_name, new_lot_id
 from bench.commission.money import shown
-from bench.commission.money_answers import Ways, account_answer
+from bench.commission.money_answers import Ways, account_answer, letter_of
 from bench.commission.pieces import read_pieces, to_be_told, waits_for_sample
 from bench.commission.progress import CommissionProgress
 from bench.commission.versions import differences
@@ -47,7 +48,9 @@ def order_lines(
     """The order and its money as lines of a width. Raises as reading it does."""
     told = commission_answer(book, book.commission, (), waits=False)
     money = read_account(journal, book.id, book.commission, book.history)
-    owed = account_answer(book, money, companion.settings.work.currency, ways=BY_PAGE)
+    owed = account_answer(
+        book, money, companion.settings.work.currency, letter_now(companion), ways=BY_PAGE
+    )
     said = [*told.warnings, *owed.warnings]
     for version in book.elsewhere:
         what = "; ".join(differences(book.commission, version.commission))
@@ -69,6 +72,11 @@ def order_lines(
         ]
 
     return lines
+
+
+def letter_now(companion: ListsCompanion) -> Letter:
+    """Who writes to a customer, and that it is today."""
+    return letter_of(companion.settings.shop, dt.date.today())
 
 
 def money_words(now: Account) -> str:

@@ -40,6 +40,7 @@ NOT_GOOD: tuple[Verdict, ...] = ("second", "spoilt")
 VERDICTS = (GOOD_ANYWAY, *NOT_GOOD)
 HELD, FAILED = "as it should be", "FAILED"
 BEFORE = "it is as before it"
+UNMEASURED = "It is the sample now; nothing of it is measured: pieces are held to nothing."
 
 
 class PieceForm(DatedForm):
@@ -98,7 +99,9 @@ class PieceForm(DatedForm):
         if other is not None and other.state.uuid != self.piece.state.uuid:
             return [FormRow("the sample", f"is {other.name}")]
         if not self.piece.state.sample:
-            sign = partial(self._say, Measured(True), "It is the sample now.")
+            nothing = self.piece.measures == Measures()
+            told = UNMEASURED if nothing else "It is the sample now."
+            sign = partial(self._say, Measured(True), told)
             return [FormRow("the sample", "ENTER: sign it off as that", opens=sign)]
         if sample.former is not None:
             return [FormRow("the sample", "no longer: its pattern was changed since")]

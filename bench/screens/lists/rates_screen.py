@@ -20,6 +20,7 @@ RATES: tuple[tuple[str, str, str, str, Kind], ...] = (
     ("work", "currency", "currency", "As EUR", "text"),
     ("work", "hours_per_week", "hours a week", "Hours at the bench in a week", "number"),
     ("work", "margin", "margin", "A share of hours and materials, as 0.1", "number"),
+    ("shop", "maker", "you, on sheets", "Name; street; town: a semicolon begins a line", "text"),
     ("shop", "overhead_percent", "overhead, %", "Rent, light, tools, as 12", "number"),
     ("shop", "least_price", "least price of a piece", "As 5.00", "number"),
     ("shop", "round_to", "prices rounded to", "As 0.50", "number"),
