@@ -44,6 +44,7 @@ class Session:
             `writing`.
         looking_on: why that journal cannot be written to, or nothing.
         live_pace: the pace that goes with it, brought up to date as pieces are made.
+        evening: seconds at hand and stands that were said last of an evening, or None.
         kept: what could not be saved at the end of an earlier sitting and is not in that journal.
 
     """
@@ -54,6 +55,7 @@ class Session:
         self.settings_wrong: str | None = None
         self.journal: Journal | None = None
         self.looking_on = ""
+        self.evening: tuple[float, int] | None = None
         self.live_pace: LivePace
         self.kept: Kept | None = None
         self._settings_stamp: Stamp = None

@@ -73,9 +73,10 @@ class TonightAnswer(Answer):
 
     `chance`: that these pieces get finished, `one_more`: that one more does; null for a guess.
     `batches`: sets that are best loaded one after the other. `nothing`: why there is no step, or
-    nothing. `out_of_turn`: the pieces that another order of the work would finish, where those are
-    more. `next_order`: which order's piece comes next, where others are accepted. `file`: where the
-    sheet was written, or null.
+    nothing; `left_over`: why the end of the time is free, or nothing. `by_place`: pieces are taken
+    by their places, as the maker chose. `out_of_turn`: the pieces that another order of the work
+    would finish, where those are more. `next_order`: which order's piece comes next, where others
+    are accepted. `file`: where the sheet was written, or null.
     """
 
     commission: str
@@ -84,6 +85,8 @@ class TonightAnswer(Answer):
     stands: int
     steps: tuple[TonightStep, ...]
     nothing: str
+    left_over: str
+    by_place: bool
     batches: tuple[str, ...]
     finished: tuple[str, ...]
     chance: float | None

@@ -27,7 +27,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def answer(args: argparse.Namespace, session: Session) -> TonightAnswer:
     """Put the lots in their turn and lay the evening out."""
-    from bench.commission.book import open_book
+    from bench.commands.orders import order_of
     from bench.commission.overview import read_overview
     from bench.commission.tonight import read_tonight
     from bench.craft.text import Fault
@@ -43,7 +43,7 @@ def answer(args: argparse.Namespace, session: Session) -> TonightAnswer:
         raise Fault(f"an evening has up to {MOST_H} hours, on 1 to 20 stands")
     now = SystemClock().now()
     with session.reading() as journal:
-        book = open_book(session.library, journal, args.commission)
+        book = order_of(session, journal, args.commission)
         pace, pieces = session.pace_and_times(journal, book.known_as, now.wall)
 
         found = read_overview(

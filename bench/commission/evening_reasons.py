@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 
 from bench.craft.stages import HANDS_ON, HandsOn
 from bench.craft.words import STAGES_DOING
 from bench.pace.evening_plan import PieceAhead, ScheduledStage
 from bench.pace.model import Model
 from bench.pace.predictive import by_stage
+from bench.pace.what_fits import LEAST_PART_S
 
 
 def why_before_its_turn(steps: Sequence[ScheduledStage], ahead: Sequence[PieceAhead]) -> list[str]:
@@ -62,8 +63,42 @@ def _why(
     return f"{waits.name} takes longer than is left"
 
 
-def why_nothing(ahead: Sequence[PieceAhead], model: Model, seconds: float, *, held: bool) -> str:
-    """Why nothing can be done in so many seconds. `held`: lots wait for their sample."""
+def why_left_over(
+    steps: Sequence[ScheduledStage],
+    ahead: Sequence[PieceAhead],
+    left_s: float,
+    waits: Collection[str],
+) -> str:
+    """Why nothing is done in the seconds after the last step.
+
+    waits: names of lots of which nothing more is begun before their sample is signed off.
+    """
+    done: dict[str, list[ScheduledStage]] = {}
+    for step in steps:
+        done.setdefault(step.name, []).append(step)
+    following = {_next_stage(piece, done.get(piece.name, ())) for piece in ahead} - {None}
+    if not following:
+        return _held(waits) or "nothing more is to be made"
+    if following == {"finish"}:
+        return f"what is begun dries; {_held(waits)}" if waits else "what is begun dries"
+    if following <= {"finish", "set_up"} and left_s >= LEAST_PART_S:
+        return "no stand is free for what is left"
+    return "no further stage is sure to be done whole in that"
+
+
+def _held(waits: Collection[str]) -> str:
+    if not waits:
+        return ""
+    names = ", ".join(sorted(waits))
+    its = "its sample" if len(waits) == 1 else "their samples"
+    wait = "waits" if len(waits) == 1 else "wait"
+    return f"what else there is of {names} {wait} for the sign-off of {its}"
+
+
+def why_nothing(
+    ahead: Sequence[PieceAhead], model: Model, seconds: float, waits: Collection[str]
+) -> str:
+    """Why nothing can be done in so many seconds; `waits` as in `why_left_over`."""
     dressed = [p for p in ahead if _next_stage(p, ()) == "finish"]
     dry = [p for p in dressed if (p.drying_s or 0.0) < seconds]
     if dry:
@@ -74,8 +109,8 @@ def why_nothing(ahead: Sequence[PieceAhead], model: Model, seconds: float, *, he
         )
     if dressed:
         return f"{dressed[0].name} dries for {_clock(dressed[0].drying_s or 0.0)} yet"
-    if held:
-        return "what is left waits for the sign-off of its sample"
+    if waits:
+        return _held(waits)
     return "no stand is free"
 
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+import datetime as dt
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from bench.commission.awaited import awaited_of
@@ -13,12 +14,15 @@ from bench.commission.pieces import read_pieces
 from bench.commission.pieces_ahead import begun_piece
 from bench.commission.progress import lot_works, rest_of
 from bench.craft.text import Fault
+from bench.documents.commission import Commission
 from bench.documents.errors import DocumentError
 from bench.documents.library import Library
 from bench.journal.clock import Instant
 from bench.journal.commission_payloads import CommissionUndone, OfferAccepted
 from bench.journal.store import Journal
 from bench.pace.evening_plan import PieceAhead
+from bench.pace.model import Model
+from bench.pace.work_ahead import works_ahead
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,3 +93,21 @@ def _order(journal: Journal, library: Library, book: CommissionBook, now: Instan
             if piece.on_stand
         ]
     return OtherOrder(book.name, book.commission.title, tuple(lots), tuple(on_stand))
+
+
+def others_said(
+    others: Sequence[OtherOrder], commission: Commission, model: Model
+) -> Iterator[str]:
+    """Which other orders take hours before a commission is done, a sentence each."""
+    days = [due for lot in commission.lots if (due := commission.due_of(lot)) is not None]
+    last = max(days, default=None) if len(days) == len(commission.lots) else dt.date.max
+    for order in others:
+        lots = [lot for _, lot in order.lots if lot.due is not None and last and lot.due <= last]
+        jobs = [job for lot in lots for job in lot.jobs]
+        if jobs:
+            (to_come,) = works_ahead(model, jobs, [(0, len(jobs))])
+            first = min(lot.day for lot in lots)
+            yield (
+                f"'{order.title}' takes {to_come.quantile(0.5) / 3600:.1f} h before this is done:"
+                f" it is promised for {first}"
+            )

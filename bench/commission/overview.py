@@ -15,7 +15,7 @@ from bench.commission.loadings import read_loadings
 from bench.commission.lot_refs import OrderLots
 from bench.commission.materials import Materials, materials_of
 from bench.commission.needs import WorkedLot, needs_of
-from bench.commission.other_orders import OtherOrder, other_orders
+from bench.commission.other_orders import OtherOrder, other_orders, others_said
 from bench.commission.pieces import read_pieces
 from bench.commission.progress import (
     CommissionProgress,
@@ -114,6 +114,7 @@ def read_overview(
     untimed = _untimed_said(stands.untimed) if stands.price is not None else ()
     notes = (
         *_off(lots),
+        *(others_said(others, commission, model) if stands.finish is not None else ()),
         *untimed,
         *_notes(lots, commission, pieces, loose),
         *_not_drawn(journal, lots),

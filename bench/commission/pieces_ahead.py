@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Sequence
+import math
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import islice
+from types import MappingProxyType
 
 from bench.commission.progress import (
     BegunPiece,
@@ -39,14 +41,17 @@ def pieces_in_turn(
     now: Instant,
     most: int,
     held: Collection[str] = (),
+    places: Mapping[str, int] = MappingProxyType({}),
 ) -> tuple[PieceAhead, ...]:
     """What is not finished, turn by turn, a lot's begun pieces before its new ones.
 
     The first so many of them, and what lies on a stand. `held`: ids of lots that wait for their
-    sample, of which nothing but the sample is begun.
+    sample, of which nothing but the sample is begun. `places`: of pieces by their names, where the
+    maker goes by them.
     """
     lots = {lot.work.lot.name: lot for lot in found.lots}
     pieces = [*_told_apart(_each(lots, turns, now, held))]
+    pieces.sort(key=lambda piece: places.get(piece.name, math.inf))
     return (*pieces[:most], *(piece for piece in pieces[most:] if piece.on_stand))
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from bench.commission.book import CommissionBook
 from bench.commission.hanging_plan import kept_keys, lot_of, places_in, present
-from bench.commission.pieces import IN_HAND, CommissionPieces, waits_for_sample
+from bench.commission.pieces import IN_HAND, CommissionPieces, read_pieces, waits_for_sample
 from bench.journal.store import Journal
 
 PlaceTurn = tuple[int, str]
@@ -28,6 +28,13 @@ def next_by_place(
         if (now is None and not waits) or (now in IN_HAND and now != "drying"):
             return place, lot_of(key)
     return None
+
+
+def places_by_name(journal: Journal, book: CommissionBook) -> dict[str, int]:
+    """The places (from 1) of pieces by their names; none where the maker does not go by them."""
+    names = {lot.id: lot.name for lot in book.commission.lots}
+    found = _by_place(journal, book, read_pieces(journal, book))
+    return {f"{names[lot_of(key)]} {key.rpartition('/')[2]}": place for place, key in found}
 
 
 def _by_place(

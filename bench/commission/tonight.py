@@ -4,16 +4,17 @@ from __future__ import annotations
 
 import datetime as dt
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 
 from bench.answers.tonight import LotTurn, OtherHours, PromisedDay, TonightAnswer, TonightStep
 from bench.commission.account import read_account
 from bench.commission.batches import batch_gain, batches_said, loading_times
 from bench.commission.book import CommissionBook
-from bench.commission.evening_reasons import why_before_its_turn, why_nothing
+from bench.commission.evening_reasons import why_before_its_turn, why_left_over, why_nothing
 from bench.commission.other_orders import OtherOrder
 from bench.commission.overview import Overview
 from bench.commission.pieces_ahead import lots_ahead, pieces_in_turn
+from bench.commission.place_turns import places_by_name
 from bench.commission.progress import CommissionProgress
 from bench.commission.turns import LotAhead, Shortfall, Turn, comes_next, in_turn, shortfalls
 from bench.journal.clock import Instant
@@ -23,6 +24,9 @@ from bench.pace.model import Model
 from bench.pace.predictive import by_stage
 from bench.pace.what_fits import MOST_PIECES, Schedule, what_fits
 from bench.pace.work_ahead import works_ahead
+
+FEW_S = 600.0
+"""So few seconds left over are not worth a word; no source."""
 
 
 def read_tonight(
@@ -40,15 +44,16 @@ def read_tonight(
     lies on a stand of other orders comes first, for it takes the stand.
     """
     stands_now = found.progress
-    own = lots_ahead(stands_now, found.awaited.to_make)
+    off = book.cancelled
+    own = () if off is not None else lots_ahead(stands_now, found.awaited.to_make)
     lots = [*(lot for order in found.others for lot in _lots_of(order, model)), *own]
     turns = in_turn(own)
     account = read_account(journal, book.id, book.commission, book.history)
     held = found.awaited.unsigned if account.acceptance is not None else frozenset()
-    ahead = (
-        *pieces_in_turn(stands_now, turns, now, MOST_PIECES, held),
-        *(piece for order in found.others for piece in order.on_stand),
-    )
+    places = places_by_name(journal, book)
+    ahead = pieces_in_turn(stands_now, turns, now, MOST_PIECES, held, places)
+    if turns:
+        ahead += tuple(piece for order in found.others for piece in order.on_stand)
     fit = _fit(ahead, model, seconds, stands)
     lot_of = {piece.name: piece.lot for piece in ahead}
     loads = Counter(lot_of[step.name] for step in fit.steps if step.stage == "load")
@@ -56,15 +61,20 @@ def read_tonight(
     today = dt.datetime.fromtimestamp(now.wall, zone).date()
     is_guess = stands_now.is_guess
     late = {lot.work.lot.name: lot.late for lot in stands_now.lots}
-    waits = {lot.work.lot.name for lot in stands_now.lots if lot.work.id in held}
+    held_names = {lot.work.lot.name for lot in stands_now.lots if lot.work.id in held}
+    waits = {turn.lot.name for turn in turns if not turn.sample} & held_names
+    nothing = "" if off is None else f"cancelled since {off.words}: nothing of it is to be made"
+    if turns and not fit.steps:
+        nothing = why_nothing(ahead, model, seconds, waits)
     return TonightAnswer(
         commission=stands_now.name,
-        title=stands_now.commission.title,
+        title=book.heading,
         hours=round(seconds / 3600, 2),
         stands=stands,
         steps=tuple(_steps(fit, ahead)),
-        nothing="" if fit.steps or not turns
-        else why_nothing(ahead, model, seconds, held=bool(held)),
+        nothing=nothing,
+        left_over=_left_over(fit, ahead, seconds, waits),
+        by_place=bool(places),
         batches=tuple(_batches(journal, stands_now, loads)),
         finished=fit.finished,
         chance=None if is_guess else round(fit.chance, 3),
@@ -106,6 +116,15 @@ def _steps(fit: Schedule, ahead: Sequence[PieceAhead]) -> Iterator[TonightStep]:
             whole=None if part is None else part.whole,
             why=why,
         )
+
+
+def _left_over(
+    fit: Schedule, ahead: Sequence[PieceAhead], seconds: float, waits: Collection[str]
+) -> str:
+    left_s = seconds - fit.end_s
+    if not fit.steps or left_s < FEW_S:
+        return ""
+    return why_left_over(fit.steps, ahead, left_s, waits)
 
 
 def _day(day: Shortfall) -> PromisedDay:

@@ -94,8 +94,8 @@ def _why(lot: LotAhead, passed: Sequence[str], *, sample: bool) -> str:
         return ""
     names = ", ".join(passed[:3])
     if sample:
-        return f"before {names}: its sample is waited for"
-    return f"before {names}: it is promised for {lot.due}"
+        return f"before {names}: a sample comes first"
+    return f"before {names}: {lot.due} comes first"
 
 
 def shortfalls(

@@ -158,12 +158,30 @@ class Plan:
         """Whether all of it is done in the time with the chance that is wanted."""
         return self.most >= CHANCE and self.chance() >= CHANCE
 
-    def harms_nothing(self, before: Plan) -> bool:
-        """Whether it holds, and not at the cost of what the plan before it finishes."""
+    def harmless(self, before: Plan) -> Plan | None:
+        """The same plan in an order that holds and costs nothing of what the one before finishes.
+
+        What is new to it comes last where no other order will do; None if that will not either.
+        """
         finished = before.finished
-        return self.holds() and (
-            not finished or self.chance(finished) >= before.chance(finished) - COST
-        )
+        if self.most < CHANCE:
+            return None
+        for plan in (self, self._with_order(before)):
+            if plan.chance() >= CHANCE and (
+                not finished or plan.chance(finished) >= before.chance(finished) - COST
+            ):
+                return plan
+        return None
+
+    def _with_order(self, before: Plan) -> Plan:
+        """The same stages, those of the plan before in its order, then the others."""
+        place = {piece.name: n for n, piece in enumerate(self.ahead)}
+        order = [place[before.ahead[n].name] for n in before.order or ()]
+        for n, piece in enumerate(self.ahead):
+            order += [n] * (len(piece.stages) - order.count(n))
+        plan = Plan(self.bench, self.chosen, self.parts)
+        plan.order = tuple(order)
+        return plan
 
     def next_stage(self, piece: PieceAhead) -> HandsOn | None:
         """The first stage of a piece that has some work and is not in the plan."""

@@ -94,8 +94,9 @@ def _stages_of(plan: Plan, piece: PieceAhead) -> Plan:
     """Add whole stages of a piece, and a part of the next where no evening holds it whole."""
     for upto in range(len(HANDS_ON) - 1, 0, -1):
         tried = plan.and_with(piece, HANDS_ON[:upto])
-        if tried.stages > plan.stages and tried.harms_nothing(plan):
-            plan = tried
+        better = tried.harmless(plan) if tried.stages > plan.stages else None
+        if better is not None:
+            plan = better
             break
     following = plan.next_stage(piece)
     if following is None or plan.bench.fits_alone(piece, following):
@@ -115,9 +116,9 @@ def _with_part(plan: Plan, piece: PieceAhead, stage: HandsOn) -> Plan:
     low, high = 0.0, min(0.99, 2 * left_s / whole_s)
     for _ in range(HALVINGS):
         middle = (low + high) / 2
-        tried = plan.and_with(piece, upto, middle)
-        fits = tried.harms_nothing(plan)
-        low, high, found = (middle, high, tried) if fits else (low, middle, found)
+        better = plan.and_with(piece, upto, middle).harmless(plan)
+        low, high = (low, middle) if better is None else (middle, high)
+        found = better or found
     worth = low * whole_s >= least_s and low * plan.bench.units(piece.name, stage) >= 1
     return found if worth else plan
 

@@ -14,8 +14,7 @@ if TYPE_CHECKING:
     from bench.answers.tonight import LotTurn, PromisedDay, TonightAnswer, TonightStep
 
 
-FEW_MIN = 10
-LEFT = "left over: no further stage is sure to be done whole in that"
+BY_PLACE = "pieces are taken by their places, as you chose"
 NOTHING_LEFT = "nothing is left to make: inspect and pack it"
 UNITS = {"load": "beads", "set_up": "strands", "braid": "crosses"}
 _STYLE = ".steps td { white-space: nowrap; } .steps td:last-child { white-space: normal; }"
@@ -27,10 +26,12 @@ def tonight_lines(answer: TonightAnswer, width: int = WIDTH) -> list[str]:
     for step in answer.steps:
         times = f"{clock(step.start_min)} to {clock(step.end_min)}"
         lines += headed(times, cleaned(step_words(step), 400), indent=15, width=width)
-    left = left_min(answer)
-    lines += headed(clock(left), LEFT, indent=15, width=width) if left else []
+    left = left_over(answer)
+    lines += headed(left[0], cleaned(left[1], 400), indent=15, width=width) if left else []
     lines += headed("NOTHING", cleaned(answer.nothing, 400), width=width) if answer.nothing else []
-    lines += [NOTHING_LEFT] if not answer.turns else []
+    if not answer.turns and not answer.nothing:
+        lines.append(NOTHING_LEFT)
+    lines += headed("ORDER", BY_PLACE, width=width) if answer.by_place else []
     for said in answer.batches:
         lines += headed("BATCH", cleaned(said, 400), width=width)
     if answer.finished:
@@ -73,11 +74,13 @@ def tonight_html(answer: TonightAnswer) -> str:
 
 def _said(answer: TonightAnswer) -> Iterator[str]:
     """What is told below the steps, line by line."""
-    left = left_min(answer)
+    left = left_over(answer)
     if left:
-        yield f"{clock(left)} {LEFT}"
+        yield " ".join(left)
     if answer.nothing:
         yield answer.nothing
+    if answer.by_place:
+        yield BY_PLACE
     yield from answer.batches
     if answer.finished:
         yield f"Finished: {finished_words(answer)}"
@@ -128,12 +131,12 @@ def out_of_turn_words(answer: TonightAnswer) -> str:
     return f"out of turn {len(answer.out_of_turn)} would be finished: {names}"
 
 
-def left_min(answer: TonightAnswer) -> int:
-    """Minutes that stay free after the last step; 0 for few, and where there is no step."""
-    if not answer.steps:
-        return 0
+def left_over(answer: TonightAnswer) -> tuple[str, str] | None:
+    """How long nothing is done after the last step, and why; None where there is no such time."""
+    if not answer.left_over:
+        return None
     left = round(60 * answer.hours) - max(step.end_min for step in answer.steps)
-    return left if left >= FEW_MIN else 0
+    return clock(left), f"left over: {answer.left_over}"
 
 
 def turn_name(turn: LotTurn) -> str:

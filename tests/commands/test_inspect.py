@@ -270,7 +270,7 @@ def test_tonight_goes_by_what_is_promised(made: Any) -> None:
         made("inspect", "curtain", "--waive", lot, "--because", "as last year")
     said = made("tonight", "curtain", "--hours", "3", "--json").json
     assert [turn["lot"] for turn in said["turns"]] == ["Rope", "Plum", "Eaves"]
-    assert said["turns"][0]["why"] == "before Plum, Eaves: its sample is waited for"
+    assert said["turns"][0]["why"] == "before Plum, Eaves: a sample comes first"
     assert said["steps"]
     end = max(step["end_min"] for step in said["steps"])
     assert ("left over" in made("tonight", "curtain", "--hours", "3").out) == (180 - end >= 10)

@@ -133,8 +133,8 @@ def test_a_sample_comes_first_and_says_why() -> None:
     assert [(turn.lot.name, turn.pieces) for turn in turns] == [
         ("Eaves", 1), ("Plum", 8), ("Eaves", 15), ("Rope", 1),
     ]  # fmt: skip
-    assert turns[0].why == "before Rope, Plum: its sample is waited for"
-    assert turns[1].why == "before Rope: it is promised for 2027-05-01"
+    assert turns[0].why == "before Rope, Plum: a sample comes first"
+    assert turns[1].why == "before Rope: 2027-05-01 comes first"
     assert turns[3].why == ""
 
 

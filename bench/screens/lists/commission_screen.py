@@ -57,10 +57,13 @@ from bench.screens.lists.order_ahead import (
 from bench.screens.lists.order_page import OrderPage
 from bench.screens.lists.order_screen import OrderScreen
 from bench.screens.lists.pace_screen import PAGE_KEYS
+from bench.screens.lists.sheet_screen import SheetScreen
 from bench.screens.lists.shop_page import ShopPage
 from bench.screens.lists.shop_parts import parts_of
 from bench.screens.lists.shop_writing import write
 from bench.screens.lists.tonight_page import TonightPage
+from bench.screens.lists.written_sheets import WrittenSheet
+from bench.sheets.tonight import tonight_html, tonight_lines
 from bench.timing.piece_records import loose_of, work_days
 
 WAIVED = ("made such pieces before", "the customer is in a hurry", "the sample is being measured")
@@ -94,7 +97,8 @@ class CommissionScreen(ListScreen):
             *(self._look, self._start, companion.take_up),
         )
         self.tonight = TonightPage(
-            self.figures, self._turn, lambda: companion.settings.stand.stands
+            *(self.figures, self._turn, lambda: companion.settings.stand.stands),
+            *(companion.session.evening, self._keep_evening, self._print_evening),
         )
         self.notes = NotesPage(self.figures, self._turn, self._note)
         self.order = OrderPage(self.figures, self._turn, self._change_order, self._begin_order)
@@ -112,6 +116,7 @@ class CommissionScreen(ListScreen):
 
     def _turn(self, page: str) -> None:
         if page:
+            self.tonight.first = 0
             self.mode = self.pages[page]
         else:
             self.app.pop_screen()
@@ -257,6 +262,16 @@ class CommissionScreen(ListScreen):
         if self.tonight.asked == asked:
             self.tonight.evening = evening
             self.redraw()
+
+    def _keep_evening(self, asked: tuple[float, int]) -> None:
+        self.companion.session.evening = asked
+
+    def _print_evening(self, evening: TonightAnswer) -> None:
+        name = f"{evening.commission}-tonight.html"
+        sheet = WrittenSheet("p", "print", name, partial(tonight_html, evening))
+        lines = partial(tonight_lines, evening)
+        heading = f"{evening.title}: tonight"
+        self.app.push_screen(SheetScreen(self.companion, heading, lines, (sheet,)))
 
     # What else belongs to it
 

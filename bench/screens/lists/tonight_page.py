@@ -16,10 +16,10 @@ from bench.screens.kit.large_letters import HEIGHT, big
 from bench.screens.kit.picking import scrolled
 from bench.screens.lists.commission_page import CommissionFigures, CommissionPage
 from bench.sheets.tonight import (
-    LEFT,
+    BY_PLACE,
     clock,
     day_words,
-    left_min,
+    left_over,
     out_of_turn_words,
     step_words,
     turn_name,
@@ -43,6 +43,7 @@ class TonightPage(CommissionPage):
         ("LEFT RIGHT", "less or more time at hand; the evening is worked out anew"),
         ("W", "one stand more; after the last of yours one again"),
         ("UP DOWN", "scroll; the order of the lots and the promised days stand below"),
+        ("ENTER", "the whole evening as a sheet, and to print it"),
     )
 
     def __init__(
@@ -50,13 +51,19 @@ class TonightPage(CommissionPage):
         figures: CommissionFigures,
         turn: Callable[[str], None],
         stands: Callable[[], int],
+        said: tuple[float, int] | None,
+        keep: Callable[[tuple[float, int]], None],
+        whole: Callable[[TonightAnswer], None],
     ) -> None:
-        """`stands`: how many the maker has."""
+        """`stands`: how many the maker has; `said`: seconds at hand and stands as said before.
+
+        `keep` keeps those for the next order's evening; `whole` opens the sheet.
+        """
         super().__init__(figures, turn)
-        self.at_hand_s = USUAL_S
+        self.at_hand_s, self._free = said or (USUAL_S, 0)
         self.evening: TonightAnswer | None = None
         self.first = 0
-        self._most, self._free = stands, 0
+        self._most, self._keep, self._whole = stands, keep, whole
 
     @property
     def stands(self) -> int:
@@ -74,11 +81,16 @@ class TonightPage(CommissionPage):
             step = STEP_S if action == "right" else -STEP_S
             self.at_hand_s = max(STEP_S, min(MOST_S, self.at_hand_s + step))
             self.evening, self.first = None, 0
+            self._keep(self.asked)
         elif action == "begin":
             self._free = self.stands % self._most() + 1
             self.evening, self.first = None, 0
+            self._keep(self.asked)
             if self._most() == 1:
                 self.said = "You have one stand; if you have more, say so: 7 shop, rates."
+        elif action == "open":
+            if self.evening is not None:
+                self._whole(self.evening)
         elif self.evening is not None:
             count = len(list(_lines(self.evening, size.width - 16)))
             self.first = scrolled(self.first, action, count, size.height - 3 - TOP - 1)
@@ -89,6 +101,7 @@ class TonightPage(CommissionPage):
             ("LEFT", "less", "left"),
             ("RIGHT", "more time", "right"),
             ("W", "stands", "begin"),
+            ("ENTER", "print", "open"),
             ("UP DOWN", "scroll", ""),
         )
 
@@ -131,9 +144,11 @@ class TonightPage(CommissionPage):
 def _lines(evening: TonightAnswer, room: int) -> Iterator[Line]:
     """The steps; the lots in their turn and why; what can be done where a day cannot hold."""
     yield from _steps(evening, room)
-    left = left_min(evening)
+    left = left_over(evening)
     if left:
-        yield from _wrapped(clock(left), LEFT, room)
+        yield from _wrapped(*left, room)
+    if evening.by_place:
+        yield from _wrapped("ORDER", BY_PLACE, room)
     for said in evening.batches:
         yield from _wrapped("BATCH", said, room)
     if evening.out_of_turn:
@@ -170,7 +185,7 @@ def _steps(evening: TonightAnswer, room: int) -> Iterator[Line]:
         yield from _wrapped("", f"Nothing to do: {evening.nothing}.", room)
         if any(turn.waits for turn in evening.turns):
             yield ("", "A lot waits for the sign-off of its sample: 7 shop, pieces.", "")
-    if not evening.turns:
+    if not evening.turns and not evening.nothing:
         yield ("", "Nothing is left to make: inspect and pack it (7 shop, pieces).", "")
 
 
@@ -180,7 +195,7 @@ def chances(evening: TonightAnswer) -> list[str]:
         return ["a guess: no piece of yours is timed"]
     said = [f"chance: {odds(evening.chance)}"] if evening.finished else []
     if evening.one_more is not None:
-        which = "one more" if evening.finished else "one piece"
+        which = "a piece more" if evening.finished else "one piece"
         said.append(f"{which}: {odds(evening.one_more)}")
     return said
 
@@ -193,5 +208,5 @@ def odds(chance: float) -> str:
         return "19 in 20"
     tenths = int(10 * chance + 1e-6)  # never more than it is
     if tenths < 1:
-        return "hardly any"
+        return "hardly a chance"
     return f"{min(9, tenths)} in 10"
