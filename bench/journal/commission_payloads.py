@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import ClassVar, Literal
 
 from bench.journal.payload_base import JSON, Measure, Payload, Positive, Subject
+from bench.journal.typed_texts import Amount, Day, Percent
 
 Move = Literal["deposit", "payment", "refund"]
 
@@ -35,7 +36,7 @@ class CommissionKept(Payload):
     SUBJECT: ClassVar[Subject] = "commission"
     name: str
     content: dict[str, JSON]
-    day: str
+    day: Day
     source: Literal["app", "file"]
     over: tuple[str, ...] = ()
     reason: str = ""
@@ -59,7 +60,7 @@ class AgreedLot:
     lot: str
     name: str
     pieces: Positive
-    each: str
+    each: Amount
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,21 +74,21 @@ class OfferAccepted(Payload):
 
     KIND: ClassVar[str] = "offer_accepted"
     SUBJECT: ClassVar[Subject] = "commission"
-    day: str
+    day: Day
     currency: str
     lots: tuple[AgreedLot, ...]
-    design: str
-    notions: str
-    discount_percent: str
+    design: Amount
+    notions: Amount
+    discount_percent: Percent
     tax_name: str
-    tax_percent: str
-    deposit: str
+    tax_percent: Percent
+    deposit: Amount
     hours_low: Measure
     hours_median: Measure
     hours_high: Measure
     level: float | None = None
-    materials: str | None = None
-    due: str | None = None
+    materials: Amount | None = None
+    due: Day | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,9 +113,9 @@ class MoneyMoved(Payload):
     KIND: ClassVar[str] = "money_moved"
     SUBJECT: ClassVar[Subject] = "commission"
     what: Move
-    amount: str
+    amount: Amount
     currency: str
-    day: str
+    day: Day
     note: str = ""
 
 
@@ -153,7 +154,7 @@ class SampleApproved(Payload):
     KIND: ClassVar[str] = "sample_approved"
     SUBJECT: ClassVar[Subject] = "commission"
     piece: str
-    day: str
+    day: Day
 
 
 @dataclass(frozen=True, slots=True)
@@ -180,7 +181,7 @@ class CommissionCancelled(Payload):
 
     KIND: ClassVar[str] = "commission_cancelled"
     SUBJECT: ClassVar[Subject] = "commission"
-    day: str
+    day: Day
     reason: str = ""
     undone: bool = False
     surplus: tuple[Surplus, ...] = ()

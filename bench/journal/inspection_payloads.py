@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
 from typing import ClassVar, Literal
 
 from bench.journal.payload_base import Payload
+from bench.journal.typed_texts import Amount, Day
 
 Verdict = Literal["good", "second", "spoilt"]
 Leave = Literal["sold", "lent", "given away", "lost"]
@@ -42,7 +42,7 @@ class Delivered(Payload):
     """The piece was handed over on a `day`; `undone`: it was not."""
 
     KIND: ClassVar[str] = "delivered"
-    day: str
+    day: Day
     undone: bool = False
 
 
@@ -51,7 +51,7 @@ class Returned(Payload):
     """The piece came back for repair on a `day`; `mended`: it is mended, and can go again."""
 
     KIND: ClassVar[str] = "returned"
-    day: str
+    day: Day
     reason: str = ""
     mended: bool = False
 
@@ -79,14 +79,9 @@ class LeftStock(Payload):
 
     KIND: ClassVar[str] = "left_stock"
     how: Leave
-    day: str
-    price: str | None = None
+    day: Day
+    price: Amount | None = None
     currency: str = ""
-
-    def __post_init__(self) -> None:
-        """Refuse a price that is no amount."""
-        if self.price is not None and not re.fullmatch(r"\d{1,9}(\.\d{1,9})?", self.price):
-            raise ValueError(f"{self.price!r} is no amount")
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +89,7 @@ class BackInStock(Payload):
     """The piece is in stock again since a `day`; `undone`: it never left, and brought nothing."""
 
     KIND: ClassVar[str] = "back_in_stock"
-    day: str
+    day: Day
     undone: bool = False
 
 

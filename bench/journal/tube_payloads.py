@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import ClassVar, Literal
 
 from bench.journal.payload_base import Measure, Payload, Subject, Whole
+from bench.journal.typed_texts import Amount, Day
 
 TubeContent = Literal["beads", "thread", "wire", "notion"]
 Counting = Literal["weighed", "counted", "empty", "file"]
@@ -36,7 +37,7 @@ class TubeTaken(Payload):
     what: TubeContent
     name: str
     held: Measure
-    day: str
+    day: Day
     source: Literal["bought", "file"]
     size: str = ""
     shape: str = ""
@@ -45,7 +46,7 @@ class TubeTaken(Payload):
     number: str = ""
     shop: str = ""
     place: str = ""
-    price: str | None = None
+    price: Amount | None = None
     grams: Measure | None = None
     opened: bool = False
 

@@ -2,8 +2,9 @@
 
 A field's type says what its JSON must be: `int`, `float`, `str`, `bool`, a `Literal`, `X | None`,
 `tuple[X, ...]` or `tuple[X, Y]` (a list there), a dataclass (an object there), `dict` (any
-object), and any of these `Annotated` with a `Range`. A key is its field's name, without an
-underscore at its end. What has a default may be left out, and is left out where it is just that.
+object), and any of these `Annotated` with its `Limits`, as a `Range`. A key is its field's name,
+without an underscore at its end. What has a default may be left out, and is left out where it is
+just that.
 """
 
 from __future__ import annotations
@@ -12,7 +13,17 @@ import math
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import MISSING, dataclass, fields, is_dataclass
 from types import UnionType
-from typing import Annotated, Any, Literal, TypeVar, Union, get_args, get_origin, get_type_hints
+from typing import (
+    Annotated,
+    Any,
+    Literal,
+    Protocol,
+    TypeVar,
+    Union,
+    get_args,
+    get_origin,
+    get_type_hints,
+)
 
 T = TypeVar("T")
 _Reader = Callable[[Any], Any]
@@ -25,6 +36,17 @@ class Range:
 
     least: float
     most: float
+
+    def holds(self, number: float) -> bool:
+        """Whether a number is one of them."""
+        return self.least <= number <= self.most
+
+
+class Limits(Protocol):
+    """What values of a type a field takes."""
+
+    def holds(self, value: Any, /) -> bool:
+        """Whether it takes this one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,10 +168,10 @@ def _real(value: Any) -> Any:
     return number
 
 
-def _within(reader: _Reader, limits: Range) -> _Reader:
+def _within(reader: _Reader, limits: Limits) -> _Reader:
     def take(value: Any) -> Any:
         found = reader(value)
-        if not limits.least <= found <= limits.most:
+        if not limits.holds(found):
             raise ValueError
         return found
 
