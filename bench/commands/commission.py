@@ -87,7 +87,7 @@ def answer(args: argparse.Namespace, session: Session) -> CommissionAnswer:
         book = new_book(session.library, args.commission, _first(args))
     else:
         with session.reading() as journal:
-            book = open_book(session.library, journal, args.commission, even_without_pattern=True)
+            book = open_book(session.library, journal, args.commission)
     now = book.commission if came else _taken(book, args)
     changed = _changed(now, args)
     _check_other_bench(session, book, args, now != changed)
@@ -160,7 +160,7 @@ def _again(session: Session, book: CommissionBook) -> CommissionBook:
     from bench.commission.book import open_book
 
     with session.reading() as journal:
-        return open_book(session.library, journal, book.name, even_without_pattern=True)
+        return open_book(session.library, journal, book.name)
 
 
 def sheet(answer: CommissionAnswer) -> Iterable[str]:

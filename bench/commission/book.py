@@ -119,16 +119,13 @@ class CommissionBook:
         )
 
 
-def open_book(
-    library: Library, journal: Journal, name: str, *, even_without_pattern: bool = False
-) -> CommissionBook:
-    """Read a commission with its history. Raises DocumentError or Fault as the library does.
+def open_book(library: Library, journal: Journal, name: str) -> CommissionBook:
+    """Read a commission with its history, also where a lot's pattern is gone.
 
-    even_without_pattern: also where the pattern of a lot is gone, so that it can be changed.
+    Raises DocumentError or Fault as the library does.
     """
     path = library.commission_path(name)
-    read = read_document(path, Commission) if even_without_pattern else library.commission(path)
-    commission = with_ids(path.stem, read)
+    commission = with_ids(path.stem, read_document(path, Commission))
     own = library.home / "commissions" / path.name
     assert commission.id is not None
     history = read_history(journal, commission.id)

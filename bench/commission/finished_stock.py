@@ -122,7 +122,7 @@ def _beyond(journal: Journal, library: Library) -> Iterator[tuple[str, str]]:
     names = [name for name, order in order_ids(library).items() if order in gave] if gave else []
     for name in names:
         try:
-            book = open_book(library, journal, name, even_without_pattern=True)
+            book = open_book(library, journal, name)
         except (DocumentError, Fault):
             continue
         yield from _beyond_in(journal, book)

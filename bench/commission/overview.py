@@ -92,7 +92,9 @@ def read_overview(
 
     """
     book = open_book(library, journal, name)
-    if instead is not None:
+    if instead is None:
+        library.check_lots(library.commission_path(name), book.commission)
+    else:
         book = replace(book, commission=with_ids(book.name, instead))
     commission, lots = book.commission, book.lots(journal)
     awaited = awaited_of(read_pieces(journal, book), commission)

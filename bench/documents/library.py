@@ -70,6 +70,11 @@ class Library(Folders):
         from bench.documents.commission import Commission
 
         commission = read_document(path, Commission)
+        self.check_lots(path, commission)
+        return commission
+
+    def check_lots(self, path: Path, commission: Commission) -> None:
+        """Raise DocumentError where a lot has no pattern, or not in its size and colourway."""
         for number, lot in enumerate(commission.lots):
             key = "pattern"
             try:
@@ -80,7 +85,6 @@ class Library(Folders):
                 found.resolve(None, lot.colourway)
             except Fault as fault:
                 raise at_key(path, Fault(str(fault), "lots", number, key)) from None
-        return commission
 
     def _structure_of(self, pattern: Pattern) -> Structure:
         try:

@@ -100,7 +100,7 @@ class ChangeAgreed(Payload):
 
     KIND: ClassVar[str] = "change_agreed"
     SUBJECT: ClassVar[Subject] = "commission"
-    day: str
+    day: Day
     amount: str
     lots: tuple[AgreedLot, ...]
     due: str | None = None

@@ -167,23 +167,7 @@ class CompanionApp(SessionApp):
         try:
             self.push_screen(CommissionScreen(self, name))
         except (DocumentError, Fault) as error:
-            self._mend_commission(name, str(error))
-
-    def _mend_commission(self, name: str, wrong: str) -> None:
-        """Show the order of a commission a pattern of which is gone, so that it can be changed."""
-        from bench.commission.book import open_book
-        from bench.craft.text import Fault
-        from bench.documents.errors import DocumentError
-        from bench.journal.errors import JournalError
-        from bench.screens.lists.order_screen import OrderScreen
-
-        try:
-            if self.journal is None:
-                raise Fault(wrong)
-            book = open_book(self.library, self.journal, name, even_without_pattern=True)
-            self.push_screen(OrderScreen(self, book, told=(f"! {wrong}",)))
-        except (DocumentError, Fault, JournalError):
-            self.first.home.said = wrong
+            self.first.home.said = str(error)
 
     def begin_commission(self) -> None:
         """Show a commission that is new and not kept yet."""

@@ -188,7 +188,7 @@ def test_an_order_of_another_bench_is_put_on_the_list(door: Any, tmp_path: Path)
 
 
 def test_a_lot_whose_pattern_is_gone_is_told_and_mended(door: Any) -> None:
-    """Elsewhere it is one sentence; the order is still read, and another pattern mends it."""
+    """What needs it says so in one sentence; all else goes on, and another pattern mends it."""
     own = door.home / "patterns" / "mine.toml"
     own.parent.mkdir(exist_ok=True)
     text = Library(door.home).pattern_path("silver-eaves").read_text("utf-8")
@@ -196,12 +196,14 @@ def test_a_lot_whose_pattern_is_gone_is_told_and_mended(door: Any) -> None:
     for lot in ("One", "Two"):
         door("commission", "door", "--lot", lot, "--pattern", "mine", "--pieces", "2")
     own.unlink()
-    for words in (("forecast", "door"), ("needs", "door"), ("offer", "door"), ("tags", "door")):
+    for words in (("forecast", "door"), ("needs", "door"), ("tonight", "door")):
         said = door(*words)
         assert (said.status, said.err.count("\n")) == (1, 1)
         assert "there is no pattern 'mine'" in said.err
     read = door("commission", "door", "--json").json
     assert len(read["warnings"]) == 2
+    for words in (("account", "--payment", "5"), ("notes", "--say", "x"), ("inspect",), ("pack",)):
+        assert door(words[0], "door", *words[1:]).status == 0
     for lot in ("One", "Two"):
         mended = ("--lot", lot, "--pattern", "silver-eaves")
         assert door("commission", "door", *mended).status == 0

@@ -29,6 +29,7 @@ from bench.craft.stages import Stage
 from bench.craft.text import Fault
 from bench.documents.commission import Commission
 from bench.documents.errors import DocumentError
+from bench.documents.reading import read_document
 from bench.journal.commission_payloads import SampleWaived
 from bench.journal.errors import JournalError
 from bench.journal.store import Journal
@@ -80,13 +81,10 @@ class CommissionScreen(ListScreen):
     companion: ListsCompanion
 
     def __init__(self, companion: ListsCompanion, name: str) -> None:
-        """Read the commission. Raises DocumentError or Fault if it or a pattern of it is wrong."""
+        """Read the commission. Raises DocumentError or Fault if its file is wrong."""
         super().__init__(companion)
-        library = companion.library
-        path = library.commission_path(name)
-        self.commission_name = path.stem
-        self.commission = with_ids(path.stem, library.commission(path))
-        lot_works(library, self.commission)
+        self.commission_name = companion.library.commission_path(name).stem
+        self.commission, self.wrong = self._in_file()
         self.clock = companion.clock
         self.figures = CommissionFigures(
             self.commission.title, self.clock.now(), companion.settings.work
@@ -112,7 +110,22 @@ class CommissionScreen(ListScreen):
             "order": self.order,
             "shop": self.shop,
         }
-        self.mode = self.lots
+        self.mode = self.order if self.wrong else self.lots
+
+    def _in_file(self) -> tuple[Commission, str]:
+        """The commission as its file has it, and what is wrong with a pattern of it.
+
+        Raises DocumentError or Fault if the file is wrong.
+        """
+        library = self.companion.library
+        path = library.commission_path(self.commission_name)
+        commission = with_ids(path.stem, read_document(path, Commission))
+        try:
+            library.check_lots(path, commission)
+            lot_works(library, commission)
+        except (DocumentError, Fault) as error:
+            return commission, str(error)
+        return commission, ""
 
     def _turn(self, page: str) -> None:
         if page:
@@ -148,14 +161,13 @@ class CommissionScreen(ListScreen):
         companion.read_settings_again()
         self.figures.work = companion.settings.work
         try:
-            path = companion.library.commission_path(self.commission_name)
-            commission = with_ids(path.stem, companion.library.commission(path))
-            lot_works(companion.library, commission)
+            self.commission, self.wrong = self._in_file()
         except (DocumentError, Fault) as error:
             self.mode.said = str(error)
             return
-        self.commission, self.figures.title = commission, commission.title
-        self.lots.keep_to(len(commission.lots))
+        self.mode.said = self.wrong or self.mode.said
+        self.figures.title = self.commission.title
+        self.lots.keep_to(len(self.commission.lots))
 
     def _read_order(self) -> None:
         """Show notes and order as they are at once, also what is not saved yet."""
@@ -184,7 +196,10 @@ class CommissionScreen(ListScreen):
         self.mode.said = said
 
     def times_read(self) -> None:
-        """Work out how the commission stands, in another thread."""
+        """Work out how the commission stands, in another thread, if its patterns are there."""
+        if self.wrong:
+            self._failed(self.wrong)
+            return
         self.figures.reading = True
         self.redraw()
         if self.companion.pace.known and self.companion.pace.has_fit:

@@ -181,7 +181,10 @@ async def test_a_piece_begun_with_a_reason_counts_at_once(sit: Sit, home: Path) 
 
 
 async def test_an_order_without_its_pattern_is_mended_on_its_page(sit: Sit, home: Path) -> None:
-    """Where a pattern is gone the order opens to be changed; another pattern, and it is whole."""
+    """Where a pattern is gone the order's page says so; another pattern, and it is whole.
+
+    Money that comes in meanwhile is written down all the same.
+    """
     (home / "commissions").mkdir(parents=True)
     lost = 'format = 1\ntitle = "Lost"\n[[lots]]\nname = "A"\npattern = "gone"\npieces = 2\n'
     (home / "commissions" / "lost.toml").write_text(lost, "utf-8")
@@ -189,14 +192,17 @@ async def test_an_order_without_its_pattern_is_mended_on_its_page(sit: Sit, home
         await settled(sitting)
         await sitting.pick("lost")
         await sitting.press("enter")
-        assert "gone" in sitting.shown
+        await settled(sitting)
+        assert "there is no pattern 'gone'" in sitting.shown
+        await part(sitting, "money")
+        await pick_row(sitting, "payment")
+        await sitting.press("enter", "ctrl+u", "5", "enter")
+        assert "payment of 5.00 EUR, today: written down." in sitting.shown
+        await sitting.press("escape", "6", "enter")
         await pick_row(sitting, "A")
         await sitting.press("enter")
         await pick_row(sitting, "pattern")
         await sitting.press("right", "escape", "k")
-        await settled(sitting)
-        await sitting.pick("lost")
-        await sitting.press("enter")
         await settled(sitting)
         assert isinstance(sitting.app.screen, CommissionScreen)
         await part(sitting, "money")
