@@ -202,8 +202,9 @@ def test_a_lot_whose_pattern_is_gone_is_told_and_mended(door: Any) -> None:
         assert "there is no pattern 'mine'" in said.err
     read = door("commission", "door", "--json").json
     assert len(read["warnings"]) == 2
-    for words in (("account", "--payment", "5"), ("notes", "--say", "x"), ("inspect",), ("pack",)):
-        assert door(words[0], "door", *words[1:]).status == 0
+    rest = (("account", "--payment", "5"), ("notes", "--say", "x"), ("inspect",), ("pack",))
+    for command, *more in rest:
+        assert door(command, "door", *more).status == 0
     for lot in ("One", "Two"):
         mended = ("--lot", lot, "--pattern", "silver-eaves")
         assert door("commission", "door", *mended).status == 0

@@ -16,14 +16,14 @@ from bench.screens.kit.plot import bar
 from bench.screens.kit.words import STAGE_WORDS
 from bench.screens.lists.commission_page import (
     CommissionFigures,
-    CommissionPage,
+    WorkedOutPage,
     hours,
     price_words,
 )
 from bench.screens.lists.pace_words import local_day
 
 
-class ClosingPage(CommissionPage):
+class ClosingPage(WorkedOutPage):
     """Shows what the commission took so far; ENTER opens the whole sheet."""
 
     page = "closing"

@@ -53,7 +53,7 @@ class CommissionFigures:
 
 
 class CommissionPage(ListMode):
-    """One page of a commission."""
+    """One page of a commission, which can be shown at once."""
 
     page = ""
     own_help: Lines = ()
@@ -73,8 +73,13 @@ class CommissionPage(ListMode):
             self.turn(PAGES[(PAGES.index(self.page) + 1) % len(PAGES)])
         elif action in PAGE_ACTIONS:
             self.turn(PAGE_ACTIONS[action])
-        elif self.figures.progress is not None:
+        elif self.is_known:
             self.act_here(action, size)
+
+    @property
+    def is_known(self) -> bool:
+        """Whether there is something to show, and to do."""
+        return True
 
     def act_here(self, action: str, size: Size) -> None:
         """Do what a key does on this page alone."""
@@ -84,24 +89,16 @@ class CommissionPage(ListMode):
         return ()
 
     @abstractmethod
-    def draw_page(
-        self, canvas: Canvas, found: CommissionProgress, named: Callable[[str], str]
-    ) -> None:
+    def draw_body(self, canvas: Canvas, named: Callable[[str], str]) -> None:
         """Draw what is between head and foot."""
 
     def draw(self, width: int, height: int, named: Callable[[str], str] = str) -> Canvas:
         """Draw the page with its head and foot."""
         canvas = Canvas(width, height)
         self._draw_head(canvas)
-        figures, keys = self.figures, list[Key]()
-        if figures.progress is None:
-            said = figures.trouble or "reading how the commission stands"
-            for y, line in enumerate(wrap(said, width - 2), 3):
-                canvas.text(1, y, line, "warn" if figures.trouble else "", width - 2)
-        else:
-            self.draw_page(canvas, figures.progress, named)
-            keys += self.keys()
-        anew = figures.reading and figures.progress is not None
+        self.draw_body(canvas, named)
+        anew = self.figures.reading and self.figures.progress is not None
+        keys = [*(self.keys() if self.is_known else ())]
         keys += [("1-7", "page", "next_page"), ("L", "back", "leave")]
         draw_foot(canvas, keys, self.said or (READING if anew else ""), named)
         return canvas
@@ -117,6 +114,31 @@ class CommissionPage(ListMode):
         for (action, page), tab in zip(PAGE_ACTIONS.items(), tabs, strict=True):
             canvas.zone(x, y, len(tab), 1, action)
             x = canvas.text(x, y, tab, "picked" if page == self.page else "")
+
+
+class WorkedOutPage(CommissionPage):
+    """A page that goes by how the commission stands: nothing can be done until that is known."""
+
+    @property
+    def is_known(self) -> bool:
+        """Whether it is known how the commission stands."""
+        return self.figures.progress is not None
+
+    @abstractmethod
+    def draw_page(
+        self, canvas: Canvas, found: CommissionProgress, named: Callable[[str], str]
+    ) -> None:
+        """Draw what is between head and foot."""
+
+    def draw_body(self, canvas: Canvas, named: Callable[[str], str]) -> None:
+        """Draw the page, or say why there is none."""
+        figures = self.figures
+        if figures.progress is not None:
+            self.draw_page(canvas, figures.progress, named)
+            return
+        said = figures.trouble or "reading how the commission stands"
+        for y, line in enumerate(wrap(said, canvas.width - 2), 3):
+            canvas.text(1, y, line, "warn" if figures.trouble else "", canvas.width - 2)
 
 
 def hours(seconds: float) -> str:

@@ -20,7 +20,7 @@ from bench.screens.kit.help_page import Lines
 from bench.screens.kit.picking import draw_list, moved
 from bench.screens.lists.commission_page import (
     CommissionFigures,
-    CommissionPage,
+    WorkedOutPage,
     date,
     hours,
     price_words,
@@ -42,7 +42,7 @@ class NextPiece:
     number: int = 1
 
 
-class LotsPage(CommissionPage):
+class LotsPage(WorkedOutPage):
     """Goes on with the picked lot's piece, or begins its next one."""
 
     page = "lots"

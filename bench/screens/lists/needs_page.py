@@ -11,14 +11,14 @@ from bench.screens.kit.canvas import Canvas, wrap
 from bench.screens.kit.foot import Key
 from bench.screens.kit.help_page import Lines
 from bench.screens.kit.picking import scrolled
-from bench.screens.lists.commission_page import CommissionFigures, CommissionPage
+from bench.screens.lists.commission_page import CommissionFigures, WorkedOutPage
 from bench.sheets.needs import needs_lines
 
 PAGE = 15
 """Lines that a page key goes on by."""
 
 
-class NeedsPage(CommissionPage):
+class NeedsPage(WorkedOutPage):
     """Scrolls through what is needed."""
 
     page = "needs"

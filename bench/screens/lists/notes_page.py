@@ -8,7 +8,6 @@ from collections.abc import Callable, Sequence
 from textual.geometry import Size
 
 from bench.commission.order_notes import OrderNote
-from bench.commission.progress import CommissionProgress
 from bench.screens.kit.canvas import Canvas, wrap
 from bench.screens.kit.foot import Key
 from bench.screens.kit.help_page import Lines
@@ -51,9 +50,7 @@ class NotesPage(CommissionPage):
         """The key of a note, and those that move in the text."""
         return (("ENTER", "note something", "open"), ("UP DOWN", "line", ""))
 
-    def draw_page(
-        self, canvas: Canvas, found: CommissionProgress, named: Callable[[str], str]
-    ) -> None:
+    def draw_body(self, canvas: Canvas, named: Callable[[str], str]) -> None:
         """Draw the notes."""
         lines = self._lines(canvas.width) or wrap(NONE, canvas.width - 2)
         room = canvas.height - 6

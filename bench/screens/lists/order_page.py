@@ -6,7 +6,6 @@ from collections.abc import Callable, Sequence
 
 from textual.geometry import Size
 
-from bench.commission.progress import CommissionProgress
 from bench.screens.kit.canvas import Canvas
 from bench.screens.kit.foot import Key
 from bench.screens.kit.help_page import Lines
@@ -57,8 +56,6 @@ class OrderPage(CommissionPage):
             ("UP DOWN", "line", ""),
         )
 
-    def draw_page(
-        self, canvas: Canvas, found: CommissionProgress, named: Callable[[str], str]
-    ) -> None:
+    def draw_body(self, canvas: Canvas, named: Callable[[str], str]) -> None:
         """Draw the order."""
         draw_lines(canvas, 3, canvas.height - 6, self.lines(sheet_width(canvas.width)), self.first)

@@ -6,7 +6,6 @@ from collections.abc import Callable, Sequence
 
 from textual.geometry import Size
 
-from bench.commission.progress import CommissionProgress
 from bench.screens.kit.canvas import Canvas, clauses
 from bench.screens.kit.foot import Key
 from bench.screens.kit.help_page import Lines
@@ -42,9 +41,7 @@ class ShopPage(CommissionPage):
         """The keys of the list."""
         return (("ENTER", "open", "open"), ("UP DOWN", "choose", ""))
 
-    def draw_page(
-        self, canvas: Canvas, found: CommissionProgress, named: Callable[[str], str]
-    ) -> None:
+    def draw_body(self, canvas: Canvas, named: Callable[[str], str]) -> None:
         """Draw the parts."""
 
         def draw_part(number: int, y: int, style: str) -> None:

@@ -14,7 +14,7 @@ from bench.screens.kit.foot import Key
 from bench.screens.kit.help_page import Lines
 from bench.screens.kit.large_letters import HEIGHT, big
 from bench.screens.kit.picking import scrolled
-from bench.screens.lists.commission_page import CommissionFigures, CommissionPage
+from bench.screens.lists.commission_page import CommissionFigures, WorkedOutPage
 from bench.sheets.tonight import (
     BY_PLACE,
     clock,
@@ -35,7 +35,7 @@ Line = tuple[str, str, str]
 """When, what, and the style of a line."""
 
 
-class TonightPage(CommissionPage):
+class TonightPage(WorkedOutPage):
     """Asks how much time there is, and shows the evening once it is worked out."""
 
     page = "tonight"
