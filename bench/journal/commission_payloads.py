@@ -101,7 +101,7 @@ class ChangeAgreed(Payload):
     KIND: ClassVar[str] = "change_agreed"
     SUBJECT: ClassVar[Subject] = "commission"
     day: Day
-    amount: str
+    amount: Amount
     lots: tuple[AgreedLot, ...]
     due: str | None = None
 
