@@ -103,7 +103,7 @@ class ChangeAgreed(Payload):
     day: Day
     amount: Amount
     lots: tuple[AgreedLot, ...]
-    due: str | None = None
+    due: Day | None = None
 
 
 @dataclass(frozen=True, slots=True)
