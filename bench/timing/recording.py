@@ -19,12 +19,13 @@ MOST_PIECES = 500
 
 
 def recorded(
-    made: WorkedPattern, minutes: float, pieces: int, stage: Stage | None, at: float
+    made: WorkedPattern, minutes: float | None, pieces: int, stage: Stage | None, at: float
 ) -> list[tuple[str, Recorded]]:
     """The ids and events of so many good pieces that took so many minutes together.
 
-    `stage`: only that one, else the whole piece; `at`: when they were done, UTC seconds. Raises
-    Fault for a number of pieces or minutes that cannot be.
+    `minutes`: None where nobody timed them; they count for no pace. `stage`: only that one, else
+    the whole piece; `at`: when they were done, UTC seconds. Raises Fault for a number of pieces or
+    minutes that cannot be.
     """
     if not 1 <= pieces <= MOST_PIECES:
         raise Fault(f"{pieces} pieces cannot be recorded at once; 1 to {MOST_PIECES} can")
@@ -32,10 +33,10 @@ def recorded(
     units = sum(work.units(one) for one in HANDS_ON if stage in (None, one))
     if not units:
         raise Fault(f"'{made.name}' has no beads, so nothing of it is loaded")
-    if not math.isfinite(minutes):
+    if minutes is not None and not math.isfinite(minutes):
         raise Fault(f"{minutes:g} minutes cannot be")
-    shares = share_out(60 * minutes, [units] * pieces)
-    if wrong := _wrong(shares[0], made.name, work, stage):
+    shares = share_out(60 * (minutes or 0.0), [units] * pieces)
+    if minutes is not None and (wrong := _wrong(shares[0], made.name, work, stage)):
         each = "" if pieces == 1 else f" for {pieces} pieces"
         raise Fault(f"{minutes:g} minutes{each} cannot be{wrong}")
     return [

@@ -33,18 +33,21 @@ class MadeAwayForm(DatedForm):
     def __init__(self, companion: ListsCompanion, book: CommissionBook) -> None:
         super().__init__(companion)
         self.book = book
-        self.lot, self.count, self.minutes = 0, 1, 0.0
+        self.lot, self.count = 0, 1
+        self.minutes: float | None = None
 
     @property
     def changed(self) -> bool:
         """Whether anything was said."""
-        return self.minutes > 0
+        return self.minutes is not None or self.count > 1 or self.lot > 0
 
     def rows(self) -> Sequence[FormRow]:
         """The lot, how many, how long one took, and when they were done."""
         lots, many = self.book.commission.lots, str(self.count)
-        minutes = f"{self.minutes:g} minutes each" if self.minutes else "–"
-        asks = "Hands-on minutes for one of them, breaks left out; they count for your pace."
+        minutes = "not timed: it counts for no pace"
+        if self.minutes is not None:
+            minutes = f"{self.minutes:g} minutes each"
+        asks = "Hands-on minutes for one, breaks left out; they count for your pace. Or “none”."
         return (
             FormRow("of the lot", lots[self.lot].name, turn=self._turn_lot),
             FormRow("how many", many, turn=self._turn, typed=self._set_count, asks="How many."),
@@ -64,21 +67,20 @@ class MadeAwayForm(DatedForm):
         self.count = int(text)
 
     def _set_minutes(self, text: str) -> None:
-        self.minutes = typed_number(text, "Minutes")
+        self.minutes = None if text == "none" else typed_number(text, "Minutes")
 
     def keep(self, choice: str | None = None) -> None:
         """Write them down as good pieces of the lot, with numbers of their own."""
         companion, lot = self.companion, self.book.commission.lots[self.lot]
         journal = writable(companion)
-        if not self.minutes:
-            raise Fault("Say first how many minutes one of them took.")
         noon = dt.datetime.combine(self.day, dt.time(12)).astimezone().timestamp()
         at = min(noon, companion.clock.now().wall)
         try:
             made = companion.session.work_up(lot.pattern, lot.size, lot.colourway)
         except DocumentError as error:
             raise Fault(str(error)) from None
-        found = recorded(made, self.count * self.minutes, self.count, None, at)
+        minutes = None if self.minutes is None else self.count * self.minutes
+        found = recorded(made, minutes, self.count, None, at)
         first = read_pieces(journal, self.book).next_number(lot)
         events: list[tuple[Payload, str, str | None]] = []
         for number, (piece, said) in enumerate(found, first):

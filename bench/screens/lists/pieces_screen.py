@@ -31,15 +31,13 @@ class PiecesScreen(FormScreen):
     keeps = ""
     own_help = (
         ("G", "the piece is good, as it should be"),
-        ("T", "it goes into the tray that was named last"),
+        ("T", "it goes into a tray: the one named last, or another"),
     )
 
     def __init__(self, companion: ListsCompanion, book: CommissionBook) -> None:
         super().__init__(companion)
         self.book = book
         self.heading = f"{book.commission.title}: pieces"
-        self.tray = ""
-        """The tray that was named last."""
         self.found = self._read()
 
     def _read(self) -> CommissionPieces:
@@ -50,6 +48,15 @@ class PiecesScreen(FormScreen):
         spare = in_stock_for(self.companion, self.book, found)
         self.in_stock = len({state.uuid for states in spare.values() for state in states})
         return found
+
+    @property
+    def tray(self) -> str:
+        """The tray that a piece of the order was put into last; "" for none yet."""
+        assert self.companion.journal is not None
+        own = {piece.state.uuid for piece in self.found.pieces}
+        packed = self.companion.journal.each(Packed)
+        trays = [said.tray for event, said in packed if said.tray and event.piece in own]
+        return trays[-1] if trays else ""
 
     def on_screen_resume(self) -> None:
         """Read them anew: something may have been said of one."""
@@ -98,7 +105,9 @@ class PiecesScreen(FormScreen):
         for tray, lots in sorted(trays.items()):
             said = ", ".join(f"{count} {lot}" for lot, count in lots.items())
             opens = partial(self._open_tray, tray)
-            yield FormRow(f"tray {tray}", f"{lots.total()}: {said}", opens=opens)
+            count = plural(lots.total(), "piece")
+            count += f" of {len(lots)} lots" if len(lots) > 1 else ""
+            yield FormRow(f"tray {tray}", f"{count}: {said}", opens=opens)
 
     def _days(self) -> Iterator[FormRow]:
         """What was handed over, day by day."""
@@ -154,10 +163,11 @@ class PiecesScreen(FormScreen):
             raise Fault("Pick a piece first.")
         elif key == "g":
             self._good(self.found.pieces[at])
-        elif not self.tray:
-            raise Fault("No tray was named yet: “pack what is good”, or a piece's own page.")
         else:
-            self._into(self.tray, [self.found.pieces[at]])
+            asks, piece = "The tray's name; ENTER takes the one named last.", self.found.pieces[at]
+            into = partial(self._one_into, piece)
+            row = FormRow("into a tray", "", typed=into, asks=asks)
+            self._ask(row, self.tray or piece.state.tray)
 
     def _good(self, piece: LotPiece) -> None:
         if piece.status not in ("made", "good"):
@@ -178,6 +188,11 @@ class PiecesScreen(FormScreen):
             raise Fault("None of them is called good yet: G on a piece's line does it.")
         self._into(tray, good)
 
+    def _one_into(self, piece: LotPiece, tray: str) -> None:
+        """Put a piece into a tray, and pick the next one."""
+        self._into(tray, [piece])
+        self.picked = min(self.picked + 1, len(self.found.pieces) - 1)
+
     def _into(self, tray: str, pieces: Sequence[LotPiece]) -> None:
         wrong = [piece for piece in pieces if piece.status not in ("made", "good", "packed")]
         if wrong:
@@ -185,7 +200,7 @@ class PiecesScreen(FormScreen):
         said = Packed(tray)
         events = [(said, piece.state.uuid, piece.state.lot) for piece in pieces]
         write(self.companion, self.book, *events)
-        self.tray, self.found = tray, self._read()
+        self.found = self._read()
         self.said = f"{plural(len(pieces), 'piece')} into tray {tray}."
 
     def _open_piece(self, piece: LotPiece) -> None:
