@@ -299,6 +299,14 @@ def mid_lot(beads: Sequence[BeadWant], settings: Settings) -> Iterator[str]:
             whole = want.spare.beads_for(lot.pieces * lot.each)
             name = max(left, key=lambda n: (n == lot.begun and left[n] > 0, left[n]))
             piece = want.spare.pieces_from(left[name], lot.each)
+            if left[name] >= whole and name != lot.begun:
+                yield (
+                    f"{want.name}: lot '{lot.name}' is begun with dye lot {lot.begun}, of which"
+                    f" {left.get(lot.begun or '', 0.0):.0f} are left; what it still takes"
+                    f" ({whole}) comes from dye lot {name}: look whether they match"
+                )
+                left[name] -= whole
+                continue
             label = f"dye lot {name}" if name else "what is in stock"
             when = f"after piece {piece} of {lot.pieces}" if piece else "within its first piece"
             yield (

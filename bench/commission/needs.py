@@ -20,7 +20,7 @@ from bench.commission.buying import (
     shared_out,
     shopping,
 )
-from bench.commission.dye_lots import DyeTube, DyeWant, share_out
+from bench.commission.dye_lots import EXACT_TO, DyeTube, DyeWant, share_out
 from bench.commission.inspection import Outcomes, wilson
 from bench.commission.notions import notions_of
 from bench.craft import thread
@@ -58,11 +58,14 @@ def needs_of(
     shelf: Shelf,
     settings: Settings,
     outcomes: Outcomes | None = None,
+    *,
+    to_make: bool = True,
 ) -> NeedsAnswer:
     """Work out what the lots take, against the maker's stock.
 
-    `outcomes`: how the maker's pieces came out so far, for what is to be made again. Raises Fault
-    for no lot or a number of pieces below one.
+    `outcomes`: how the maker's pieces came out so far, for what is to be made again. `to_make`:
+    whether they are still to be made; else nothing is short. Raises Fault for no lot or a number of
+    pieces below one.
     """
     if not lots or any(lot.pieces < 1 for lot in lots):
         raise Fault("needs are worked out for at least one piece")
@@ -71,10 +74,10 @@ def needs_of(
     notions = notions_of((lot.made, lot.pieces) for lot in lots)
     needs = tuple(_lot(lot, settings) for lot in lots)
     wire_mm = max((need.wire_mm for need in needs if need.wire_mm is not None), default=None)
-    found = lacks(beads, threads, notions, wire_mm, shelf, settings)
+    found = lacks(beads, threads, notions, wire_mm, shelf, settings) if to_make else []
     buy, cost = shopping(found, shelf)
     warnings = [*shelf.warnings, *_warnings(lots, settings)]
-    if shelf.file is not None:
+    if shelf.file is not None and to_make:
         warnings += mid_lot(beads, settings)
     return NeedsAnswer(
         warnings=tuple(dict.fromkeys(warnings)),
@@ -102,6 +105,7 @@ def needs_of(
         rests_on=(
             *_rests_on(settings, beads=bool(beads), wire=wire_mm is not None),
             *_again_said(lots, outcomes, settings),
+            *_by_rule(beads, settings),
         ),
         cautions=tuple(
             dict.fromkeys(
@@ -278,6 +282,18 @@ def _again_said(
         f"pieces made again are not counted: {outcomes.spoilt} of your {ended} were seconds or"
         f" spoilt (8 in 10: {low:.0%} to {high:.0%}); for {wanted} good ones reckon with {reckoned}"
     )
+
+
+def _by_rule(beads: Sequence[BeadWant], settings: Settings) -> Iterator[str]:
+    """How good the dye lots of an order are that is too large to look at every way of it."""
+    for want in beads:
+        given = dye_lots_of(want, settings.thumb.tube_g)
+        mixed = given.dye_lots.count(None)
+        if want.entries and not given.exact:
+            yield (
+                f"dye lots of {want.name}: shared out by a rule, as there are more than"
+                f" {EXACT_TO} lots; {mixed} mix, and no way mixes fewer than {given.best}"
+            )
 
 
 def _rests_on(settings: Settings, *, beads: bool, wire: bool) -> tuple[str, ...]:

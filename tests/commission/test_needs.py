@@ -301,6 +301,25 @@ def test_a_dye_lot_that_runs_out_in_a_lot_is_said() -> None:
     assert warned(want([(10, 16)], [160])) == []
 
 
+def test_a_lot_whose_dye_lot_is_used_up_is_told_where_it_goes_on() -> None:
+    """Nothing runs out: what it still takes is there, in another dye lot."""
+    one = want([(10, 16)], [181])
+    one = replace(one, lots=(replace(one.lots[0], begun="P11"),))
+    (warning,) = warned(one)
+    assert "begun with dye lot P11, of which 0 are left" in warning
+    assert "comes from dye lot D0: look whether they match" in warning
+
+
+def test_dye_lots_by_a_rule_are_told_as_that() -> None:
+    """Thirteen lots are shared out by a rule: how many mix, and how few could."""
+    lots = [order("silver-eaves", 1, lot=f"lot {i}") for i in range(13)]
+    stock = Stock(beads=(StockBead(size="6/0", name="clear drop", grams=100, per_10_g=150),))
+    found = needs_of("Many", lots, replace(EMPTY, stock=stock), SETTINGS)
+    (said,) = (line for line in found.rests_on if line.startswith("dye lots of 6/0 clear drop"))
+    assert "0 mix, and no way mixes fewer than 0" in said
+    assert needs_of("Many", lots, EMPTY, SETTINGS, to_make=False).short == ()
+
+
 def test_a_rest_that_does_not_last_for_one_piece_is_said_so() -> None:
     """Ten beads for pieces of 16: no piece is counted as done before they run out."""
     (warning,) = warned(want([(6, 16)], [10]))

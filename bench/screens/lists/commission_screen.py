@@ -227,9 +227,10 @@ class CommissionScreen(ListScreen):
         title = "Still to begin" if rest else "All of it (every piece is begun)"
         if any(lot.settled.is_off for lot in found.progress.lots):
             title = "All of it (it is cancelled: nothing is to be bought)"
-        needs = needs_of(title, rest or found.needs, found.shelf, app.settings, found.outcomes)
-        if not rest:
-            needs = replace(needs, buy=(), cost=None, short=())
+        needs = needs_of(
+            *(title, rest or found.needs, found.shelf, app.settings, found.outcomes),
+            to_make=bool(rest),
+        )
         return found, needs, promised
 
     def _overview(self, reader: Journal, instead: Commission | None = None) -> Overview:
