@@ -2,15 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from bench.answers.needs import NeedsAnswer
+from bench.answers.recipe import RecipeBead
 from bench.commission.book import CommissionBook, new_book
 from bench.commission.changing import with_values
 from bench.commission.identity import new_lot_id
+from bench.commission.sample_changes import changed_since
+from bench.craft.pattern import canonical
 from bench.documents.commission import Lot
 from bench.documents.library import Library
+from bench.journal.events import fingerprint
 from bench.journal.frozen import work_of
+from bench.journal.piece_state import PieceState
+from bench.journal.store import Journal
 from bench.making.worked_pattern import WorkedPattern
 from bench.pace.model import Model
 from bench.pace.predictive import Job, forecast
@@ -37,6 +43,45 @@ def lacking(needs: NeedsAnswer) -> Iterator[str]:
     """What the stock has too little of for the order, and where its dye lots part."""
     yield from (f"not enough in stock: {short}" for short in needs.short)
     yield from (said for said in needs.warnings if "dye lot" in said)
+
+
+def pattern_differs(
+    journal: Journal, library: Library, piece: PieceState, lot: Lot, today: WorkedPattern
+) -> str:
+    """What of the pattern is other than when a piece was begun; "" if it is the same."""
+    if fingerprint(canonical(today.pattern), canonical(today.structure)) == piece.hash:
+        return ""
+    change = changed_since(journal, library, piece, lot)
+    said = "`versions` tells what was changed" if change is None else change.said
+    return f"the pattern has another version by now: {said}"
+
+
+def beads_differ(beads: Sequence[RecipeBead], pieces: int) -> Iterator[str]:
+    """Of which beads the dye lots of a piece are empty or too small, and what else there is."""
+    for bead in beads:
+        own = [lot for lot in bead.left if lot.used and lot.dye_lot]
+        wanted, there = pieces * bead.count, sum(lot.left for lot in own)
+        is_empty = any(not lot.left for lot in own)
+        if not own or (there >= wanted and not is_empty):
+            continue
+        said = [
+            f"of dye lot {lot.dye_lot} {are_left(lot.left)}"
+            if lot.left
+            else f"dye lot {lot.dye_lot} is empty"
+            for lot in own
+        ]
+        others = [
+            f"of dye lot {lot.dye_lot or 'unknown'}, another one, {are_left(lot.left)}"
+            for lot in bead.left
+            if lot not in own and lot.left
+        ]
+        short = "" if there >= wanted else f"; {wanted} are needed"
+        yield f"{bead.size} {bead.name}: {'; '.join([*said, *others])}{short}"
+
+
+def are_left(beads: int) -> str:
+    """How many beads are left, in words."""
+    return "1 is left" if beads == 1 else f"{beads} are left"
 
 
 def pace_differs(took_h: float | None, made: WorkedPattern, model: Model) -> str:

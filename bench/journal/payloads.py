@@ -129,6 +129,20 @@ class SetUpDone(Payload):
 
 
 @dataclass(frozen=True, slots=True)
+class Hung(Payload):
+    """What was hung as the piece was set up; the last such event counts.
+
+    `tama_g`: by strand. `counterweight_g`: in all, with the bag; None where it was not worked out.
+    `weights_g`: the maker's own weights in it.
+    """
+
+    KIND: ClassVar[str] = "hung"
+    tama_g: tuple[Measure, ...]
+    counterweight_g: Measure | None = None
+    weights_g: tuple[Measure, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Paused(Payload):
     """The maker paused."""
 
@@ -316,7 +330,7 @@ def _steps(start: int, end: int, steps: int) -> None:
 
 _OTHER_KINDS: tuple[type[Payload], ...] = (
     PieceStarted, StageStarted, StageEnded, Crossed, TakenBack, PlaceSet, MarkDone, SetUpDone,
-    Paused, Resumed, Note, Loaded, Proved, SetTagged, TagUndone, Measured, SignOffUndone,
+    Hung, Paused, Resumed, Note, Loaded, Proved, SetTagged, TagUndone, Measured, SignOffUndone,
     BeadWeighed, PointSeen, Finished, GivenUp, Reopened, TriedOut, BreakCorrected, Recorded,
 )  # fmt: skip
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -10,7 +11,8 @@ from bench.craft.pattern import Pattern, canonical
 from bench.craft.plan import Plan
 from bench.craft.structure import Structure
 from bench.design.pattern_changes import changes
-from bench.documents.pattern_versions import read_versions
+from bench.documents.errors import DocumentError
+from bench.documents.pattern_versions import PatternVersion, read_versions
 from bench.journal import payloads as p
 from bench.journal.events import fingerprint
 from bench.journal.store import Journal
@@ -30,11 +32,10 @@ def versions_answer(
     contents = [(one.pattern, one.structure) for one in versions]
     lines = []
     for number, version in enumerate(versions):
-        prints = _prints(version.pattern, version.structure)
+        prints = prints_of(version.pattern, version.structure)
         changed: tuple[str, ...] = ()
         if number:
-            strands = version.structure.strands
-            changed = changes(contents[number - 1][0], version.pattern, strands)
+            changed = _changed(contents[number - 1][0], version)
         lines.append(
             VersionLine(
                 version=version.number,
@@ -49,7 +50,7 @@ def versions_answer(
     return VersionsAnswer(pattern=name, title=title, versions=tuple(lines), since=since), told
 
 
-def _prints(pattern: Pattern, structure: Structure) -> set[str]:
+def prints_of(pattern: Pattern, structure: Structure) -> set[str]:
     """The fingerprint that a piece of a version has, in any size and colourway."""
     frame = canonical(structure)
     return {
@@ -57,6 +58,27 @@ def _prints(pattern: Pattern, structure: Structure) -> set[str]:
         for size in (None, *pattern.sizes)
         for colourway in (None, *pattern.colourways)
     }
+
+
+def version_words(home: Path, name: str, mark: str) -> str:
+    """Which version of a pattern a piece with this fingerprint is of, as a maker knows it.
+
+    "" for a pattern without versions, or where none is of that fingerprint.
+    """
+    with contextlib.suppress(DocumentError):
+        versions, _ = read_versions(home, name)
+        for before, one in zip((None, *versions), versions, strict=False):
+            if mark in prints_of(one.pattern, one.structure):
+                said = () if before is None else _changed(before.pattern, one)
+                told = "; ".join(filter(None, (one.why, *said)))
+                return f"version {one.number}, kept on {one.at[:10]}" + (
+                    f": {told}" if told else ""
+                )
+    return ""
+
+
+def _changed(before: Pattern, version: PatternVersion) -> tuple[str, ...]:
+    return changes(before, version.pattern, version.structure.strands)
 
 
 def _measured(name: str, journal: Journal) -> Iterator[tuple[str, MeasuredPiece]]:

@@ -8,9 +8,10 @@ from bench.craft.cautions import OLD_LEAD, WEIGHTS, WIRE
 from bench.craft.cutting import passing
 from bench.craft.stringing import StrungThread, string_up
 from bench.documents.settings import Settings
+from bench.journal.payloads import Hung
 from bench.making.braid import Braid
 from bench.making.core_answer import core_part
-from bench.making.worked_pattern import WorkedPattern
+from bench.making.worked_pattern import WorkedPattern, stand_weights_of
 
 SMALL = 300.0
 """A piece up to so long, in mm, is called small; rule of thumb."""
@@ -32,6 +33,7 @@ class SetUp:
 
     braid: Braid
     steps: tuple[SetUpStep, ...]
+    hangs: Hung
     at: int = 0
 
     @classmethod
@@ -40,11 +42,21 @@ class SetUp:
 
         It begins where the maker left it.
         """
-        steps = steps_of(WorkedPattern.for_piece(braid, settings), settings)
-        return cls(braid, steps, min(braid.state.set_up_steps, len(steps) - 1))
+        made = WorkedPattern.for_piece(braid, settings)
+        steps = steps_of(made, settings)
+        at = min(braid.state.set_up_steps, len(steps) - 1)
+        return cls(braid, steps, _hangs(made, settings), at)
+
+    @property
+    def weight_hangs(self) -> bool:
+        """Whether the counterweight is on: the clips, which come last, are in hand."""
+        return self.at == len(self.steps) - 1
 
     def step_on(self) -> bool:
-        """Count the step in hand as done; return whether another one follows."""
+        """Count the step in hand as done; return whether another one follows.
+
+        What hangs is kept with the piece as soon as the weight is on.
+        """
         return self._go_to(self.at + 1)
 
     def step_back(self) -> bool:
@@ -54,8 +66,9 @@ class SetUp:
     def _go_to(self, step: int) -> bool:
         if not 0 <= step < len(self.steps):
             return False
+        is_on = step > self.at
         self.at = step
-        self.braid.set_up_to(step)
+        self.braid.set_up_to(step, self.hangs if is_on and self.weight_hangs else None)
         return True
 
 
@@ -157,6 +170,17 @@ def _weight(made: WorkedPattern, settings: Settings) -> SetUpStep:
         details,
         WEIGHTS,
     )
+
+
+def _hangs(made: WorkedPattern, settings: Settings) -> Hung:
+    """What hangs once these steps are done."""
+    found = made.weighing
+    if found is None:
+        return Hung(stand_weights_of(settings, made.plan.strands).tama_g)
+    first = found.steps[0]
+    if not first.counterweight_g and found.start_g and first.leaves_band_at is not None:
+        return Hung(found.hanging.tama_g, round(found.start_g, 1))
+    return Hung(found.hanging.tama_g, first.counterweight_g, first.weights_g)
 
 
 def _clips(made: WorkedPattern) -> SetUpStep:

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from html import escape
 from typing import TYPE_CHECKING
 
+from bench.craft.load import write_load
 from bench.craft.text import cleaned
 from bench.craft.words import full_name, plural
 from bench.sheets.paper import page, safe
 from bench.sheets.words import WIDTH, headed
 
 if TYPE_CHECKING:
-    from bench.answers.recipe import RecipeAnswer
+    from bench.answers.recipe import RecipeAnswer, RecipeBead, RecipeCore
 
 
 def recipe_lines(answer: RecipeAnswer, width: int = WIDTH) -> list[str]:
@@ -39,31 +41,29 @@ def recipe_html(answer: RecipeAnswer) -> str:
     return page(title, f"<h1>{safe(title)}</h1><table>{rows}</table>{now}")
 
 
-def _facts(answer: RecipeAnswer) -> list[tuple[str, str]]:
-    found = [
-        ("pattern", f"{full_name(answer.title, answer.size, answer.colourway)},"
-                    f" version {answer.version}"),
-        ("made", f"{answer.made_on}, {answer.lot} of {answer.commission}"),
-    ]  # fmt: skip
+def _facts(answer: RecipeAnswer) -> Iterator[tuple[str, str]]:
+    what = full_name(answer.title, answer.size, answer.colourway)
+    yield "pattern", f"{what}, {answer.version_words or f'as it was on {answer.begun_on}'}"
+    begun = "" if answer.begun_on == answer.made_on else f", begun {answer.begun_on}"
+    yield "made", f"{answer.made_on}{begun}, {answer.lot} of {answer.commission}"
+    yield "sample", _sample(answer)
     for bead in answer.beads:
-        labels = [f"dye lot {lot}" for lot in bead.dye_lots]
-        labels += [f"no. {number}" for number in bead.numbers]
-        shape = "" if bead.shape == "round" else f" {bead.shape}"
-        text = f"{bead.count} × {bead.size}{shape} {bead.name}"
-        found.append((f"bead {bead.letter}", ", ".join([text, *labels])))
+        yield f"bead {bead.letter}", _bead(bead)
     alike = len(set(answer.loads)) == 1
     for strand, load in enumerate(answer.loads, 1):
         if load and (strand == 1 or not alike):
-            found.append(("each strand" if alike else f"strand {strand}", load))
-    tama = sorted(set(answer.tama_g))
-    weights = f"tama {', '.join(f'{grams:g}' for grams in tama)} g"
-    if answer.counterweight_g is not None:
-        weights += f", counterweight {answer.counterweight_g:g} g to begin with"
-    found += [
-        ("thread", f"{answer.thread}; {answer.cut}"),
-        ("needles", answer.needles),
-        ("weights", f"{weights} (as your settings are today)"),
-    ]
+            yield "each strand" if alike else f"strand {strand}", write_load(load)
+    if answer.core is not None:
+        yield "core", _core(answer.core)
+    yield "crosses", _crosses(answer)
+    cut = answer.thread_cut_mm
+    measured = "" if cut is None else f"; a strand of it was cut at {cut:.0f} mm"
+    yield "thread", f"{answer.cut}, by your settings of today{measured}"
+    yield "needles", answer.needles
+    yield "weights", _weights(answer)
+    for one in answer.on_the_way:
+        left_out = "" if one.done else " (not marked as done)"
+        yield "on the way", f"after cross {one.after_cross}: {one.what}{left_out}"
     measures = [
         f"{value:.{digits}f} {unit}"
         for value, unit, digits in (
@@ -73,5 +73,53 @@ def _facts(answer: RecipeAnswer) -> list[tuple[str, str]]:
         )
         if value is not None
     ]
-    found.append(("measured", ", ".join(measures) or "nothing was measured"))
-    return found
+    yield "measured", ", ".join(measures) or "nothing was measured"
+    for bad in answer.not_good:
+        yield "not good", f"{bad.piece}, {bad.status}: {bad.reason}"
+
+
+def _sample(answer: RecipeAnswer) -> str:
+    said = "not signed off" if answer.signed_off is None else f"signed off on {answer.signed_off}"
+    if answer.approved is not None:
+        return f"{said}, approved by the customer on {answer.approved}"
+    waived = "" if answer.waived is None else f"; not waited for: {answer.waived}"
+    return f"{said}, not approved by the customer{waived}"
+
+
+def _bead(bead: RecipeBead) -> str:
+    labels = [f"{bead.core} of them in the core"] if bead.core else []
+    labels += [f"dye lot {lot}" for lot in bead.dye_lots]
+    labels += [f"no. {number}" for number in bead.numbers]
+    shape = "" if bead.shape == "round" else f" {bead.shape}"
+    return ", ".join([f"{bead.count} × {bead.size}{shape} {bead.name}", *labels])
+
+
+def _core(core: RecipeCore) -> str:
+    cut = "" if core.cut_mm is None else f", {core.cut_mm:.0f} mm of it"
+    beads = f"; {core.beads}, first in first" if core.beads else ""
+    down = "" if core.down_after_cross is None else f"; down after cross {core.down_after_cross}"
+    return f"on a {core.on}{cut}{beads}{down}"
+
+
+def _crosses(answer: RecipeAnswer) -> str:
+    beaded = answer.crosses - answer.plain_start - answer.plain_end
+    if not any(answer.loads):
+        return f"{answer.crosses}, all of them plain"
+    parts = f"{answer.plain_start} plain, {beaded} with beads, {answer.plain_end} plain"
+    return f"{parts}: {answer.crosses} in all"
+
+
+def _made_up(answer: RecipeAnswer) -> str:
+    """What the counterweight was made up of, where that is known."""
+    parts = [f"{grams:g}" for grams in sorted(answer.weights_g, reverse=True)]
+    bag = (answer.counterweight_g or 0.0) - sum(answer.weights_g)
+    parts += [f"the bag's {bag:g}"] if parts and bag > 0.05 else []
+    return f" ({' + '.join(parts)})" if len(parts) > 1 else ""
+
+
+def _weights(answer: RecipeAnswer) -> str:
+    tama = ", ".join(f"{grams:g}" for grams in sorted(set(answer.tama_g)))
+    said = f"tama {tama} g"
+    if answer.counterweight_g is not None:
+        said += f", counterweight {answer.counterweight_g:g} g{_made_up(answer)} to begin with"
+    return f"{said}, as hung" if answer.as_hung else f"{said} (as your settings are today)"

@@ -308,7 +308,10 @@ def test_the_recipe_of_a_sample_and_what_is_different_by_now(shelf: Any, tmp_pat
     drop = next(bead for bead in said["beads"] if bead["name"] == "clear drop")
     assert (drop["dye_lots"], drop["numbers"], drop["count"]) == (["31"], ["D-131"], 24)
     assert said["length_mm"] == 61
-    assert said["differs"][0] == "of 6/0 clear drop, dye lot 31, 6 are left for 24"
+    assert said["differs"][0] == (
+        "6/0 clear drop: of dye lot 31 6 are left; of dye lot 27, another one, 660 are left;"
+        " 24 are needed"
+    )
     assert any("not enough in stock: 15/0 rain grey" in line for line in said["differs"])
     assert "no. D-131" in (tmp_path / "r.html").read_text("utf-8")
     own = shelf.home / "patterns" / "silver-eaves.toml"
@@ -316,7 +319,7 @@ def test_the_recipe_of_a_sample_and_what_is_different_by_now(shelf: Any, tmp_pat
     text = Library(shelf.home).pattern_path("silver-eaves").read_text("utf-8")
     own.write_text(text.replace("plain_end = 4", "plain_end = 8"), "utf-8")
     out = shelf("recipe", "stair-window", "Eaves, grey").out
-    assert "another version by now" in " ".join(out.split())
+    assert "another version by now: plain end" in " ".join(out.split())
     assert max(map(len, out.splitlines())) <= 80
 
 
@@ -329,7 +332,7 @@ def test_again_a_year_later(shelf: Any) -> None:
     words = ("recipe", "stair-window", "Eaves, grey", "--again", "next-window", "--pieces", "40")
     said = shelf(*words, "--json").json
     assert (said["begun"], said["pieces"]) == ("next-window", 40)
-    assert any("dye lot 27" in line and "are left for 960" in line for line in said["differs"])
+    assert any("dye lot 27" in line and "960 are needed" in line for line in said["differs"])
     new = shelf("commission", "next-window", "--json").json
     (lot,) = new["lots"]
     assert (lot["pattern"], lot["pieces"], lot["price"], new["whom"]) == (

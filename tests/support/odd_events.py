@@ -55,6 +55,10 @@ ODD: dict[str, tuple[str, dict[str, Any]]] = {
     "a cross that was never made": ("taken_back", {"from": 20_000, "to": 0}),
     "a mark that is none": ("mark_done", {"cross": 2**52, "mark": "[/]"}),
     "steps of setting up that are none": ("set_up_done", {"steps": 2**52}),
+    "weights as heavy as a house": (
+        "hung",
+        {"tama_g": [1e15] * 99, "counterweight_g": 1e15, "weights_g": [0, 1e15]},
+    ),
     "a strand loaded out of sight": ("loaded", {"strand": 2**52, "beads": 2**52}),
     "a strand proved by nothing": ("proved", {"strand": 2**52, "how": "[x]", "right": True}),
     "a tag that is none": ("set_tagged", {"number": 2**52, "place": 9, "sets": 2}),

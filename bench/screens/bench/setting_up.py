@@ -22,7 +22,7 @@ class SettingUp(Standing):
 
     def weight_hangs(self) -> bool:
         """Whether the counterweight is on: the clips, which come last, are in hand."""
-        return self.set_up.at == len(self.set_up.steps) - 1
+        return self.set_up.weight_hangs
 
     def deeds(self) -> Sequence[Deed]:
         """One step on or back."""

@@ -1,0 +1,126 @@
+"""The card of a sample says what made it what it was, whatever the settings are by now."""
+
+from __future__ import annotations
+
+from bench.answers.recipe import DyeLotLeft, RecipeAnswer, RecipeBead
+from bench.commission.again import beads_differ
+from bench.commission.recipe import read_recipe
+from bench.documents.settings import Settings
+from bench.journal.commission_payloads import SampleApproved
+from bench.journal.inspection_payloads import Inspected
+from bench.journal.payloads import Hung
+from bench.making.braid import Braid
+from bench.making.set_up_steps import SetUp
+from bench.making.worked_pattern import WorkedPattern
+from bench.pace.model import fit
+from bench.sheets.recipe import recipe_lines
+from tests.support.two_benches import Bench, Benches
+
+THEN = Settings.model_validate(
+    {"format": 1, "stand": {"tama_g": 70.0, "weights_g": [200.0, 50.0, 20.0, 10.0], "bag_g": 5.0}}
+)
+
+
+def card(bench: Bench) -> RecipeAnswer:
+    """The card of the door's lot, by settings that are others than those of then."""
+    book = bench.book("door")
+    lot = book.commission.lots[0]
+    return read_recipe(bench.journal, bench.library, Settings(), book, lot, fit([]))
+
+
+def facts(found: RecipeAnswer) -> str:
+    """The card as it is printed, in one line."""
+    return " ".join(" ".join(recipe_lines(found)).split())
+
+
+def begun(bench: Bench, number: int) -> Braid:
+    """A piece of the door's lot, set up step by step and braided to its first mark."""
+    book = bench.book("door")
+    made = WorkedPattern.from_library(bench.library, THEN, "silver-eaves")
+    braid = Braid.start(
+        *(bench.journal, made), stage="set_up", commission="door", lot="Lot 1", number=number,
+        commission_id=book.id, lot_id=book.commission.lots[0].id,
+    )  # fmt: skip
+    set_up = SetUp.of(braid, THEN)
+    while set_up.step_on():
+        pass
+    set_up.step_back()
+    set_up.step_on()
+    braid.end_stage()
+    while braid.mark_due is None:
+        braid.cross()
+    braid.mark_done()
+    return braid
+
+
+def test_the_card_keeps_what_hung(benches: Benches) -> None:
+    """Tama and weights are those of the set-up; core, plain crosses, marks and approval stand."""
+    bench, _ = benches
+    door = bench.begin("door", "silver-eaves")
+    spoilt, sample = begun(bench, 1), begun(bench, 2)
+    spoilt.give_up("a broken bead")
+    sample.see_point("high")
+    sample.finish("good")
+    sample.measure({"length_mm": 61.0}, sample=True)
+    bench.journal.append(SampleApproved(sample.piece, "2027-03-02"), pieces=door)
+    (first, *_, hung) = [said for _, said in bench.journal.each(Hung, sample.piece)]
+    assert first == hung
+    assert hung.tama_g == (70.0,) * 8
+    assert hung.counterweight_g == sum(hung.weights_g) + 5.0
+    found = card(bench)
+    assert (found.tama_g, found.counterweight_g, found.weights_g, found.as_hung) == (
+        hung.tama_g, hung.counterweight_g, hung.weights_g, True,
+    )  # fmt: skip
+    assert (found.plain_start, found.plain_end) == (4, 4)
+    assert found.core is not None
+    assert (found.core.on, found.core.beads) == ("wire", "8a 8b 7c 5b 1a")
+    assert [(one.after_cross, one.done) for one in found.on_the_way][:2] == [(16, True), (16, True)]
+    assert not found.on_the_way[-1].done
+    assert (found.signed_off is not None, found.approved) == (True, "2027-03-02")
+    said = facts(found)
+    for part in (
+        "approved by the customer on 2027-03-02",
+        "on a wire",
+        "4 plain, 64 with beads, 4 plain: 72 in all",
+        f"counterweight {hung.counterweight_g:g} g (200 + 50 + 10 + the bag's 5)",
+        "EACH STRAND 3a 3b 3c 3d 2c 1b 1a",
+        "as hung",
+        "after cross 16: point of braiding too high",
+        "Lot 1 1, given up: a broken bead",
+        "as it was on",
+    ):
+        assert part in said, part
+
+
+def test_a_piece_that_was_not_set_up_here_goes_by_the_settings(benches: Benches) -> None:
+    """What did not hang by the program's word is told as of today; a spoilt piece by its reason."""
+    bench, _ = benches
+    bench.begin("door", "silver-eaves")
+    bench.make("door", "Lot 1")
+    other = bench.make("door", "Lot 1")
+    bench.journal.append(Inspected("spoilt", "glue bloom"), pieces=other)
+    found = card(bench)
+    assert (found.as_hung, found.approved, found.not_good[0].reason) == (False, None, "glue bloom")
+    assert "as your settings are today" in facts(found)
+
+
+def test_an_empty_dye_lot_is_told_with_what_is_left() -> None:
+    """Of a bead whose dye lot ran out it is said, with what there is of others, and the need."""
+
+    def said(*left: tuple[str, int, bool]) -> list[str]:
+        lots = tuple(DyeLotLeft(dye_lot=lot, left=held, used=used) for lot, held, used in left)
+        bead = RecipeBead(
+            letter="c", size="8/0", shape="round", name="cloud", colour="#ffffff", count=10,
+            core=0, dye_lots=(), numbers=(), left=lots,
+        )  # fmt: skip
+        return list(beads_differ([bead], 4))
+
+    assert not said(("P11", 40, True), ("P12", 9, False))
+    assert not said(("", 3, True))
+    assert said(("P11", 0, True), ("P12", 50, True)) == [
+        "8/0 cloud: dye lot P11 is empty; of dye lot P12 50 are left"
+    ]
+    assert said(("P11", 0, True), ("P12", 30, False), ("P13", 0, False)) == [
+        "8/0 cloud: dye lot P11 is empty; of dye lot P12, another one, 30 are left; 40 are needed"
+    ]
+    assert said(("P11", 1, True)) == ["8/0 cloud: of dye lot P11 1 is left; 40 are needed"]
