@@ -89,8 +89,8 @@ def _made_lately(made: Sequence[PieceTimes], now: float) -> list[HomeEntry]:
 
 
 def _how_made(times: PieceTimes, at: float) -> list[str]:
-    """How a piece came out, for which lot it was, and when."""
-    return [times.status, *([f"lot {times.lot}"] if times.lot else []), _day(at)]
+    """How a piece came out, of which order it was, and when."""
+    return [times.status, *([f"of {times.commission}"] if times.commission else []), _day(at)]
 
 
 def _day(wall: float) -> str:
@@ -151,7 +151,7 @@ def piece_details(state: PieceState, session: Session) -> tuple[Clause, ...]:
     found += [f"a trial: {stage}" if state.trial else f"{sample}{stage}"]
     found += [f"{plural(state.made, 'cross')} made"] if state.made else []
     found += ["paused: stick in"] if state.paused else []
-    found += [f"lot {state.lot}"] if state.lot is not None else []
+    found += [f"of {state.commission}"] if state.commission is not None else []
     found += [lost_words(state.not_understood)] if state.not_understood else []
     return tuple(map(Clause, [*found, f"last {_day(state.last_wall)}"]))
 

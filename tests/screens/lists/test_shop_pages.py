@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import shutil
 from collections import Counter
 from dataclasses import replace
 from pathlib import Path
@@ -19,6 +20,7 @@ from bench.journal.store import Journal
 from bench.journal.transfer import export_jsonl
 from bench.screens.lists.benches_screen import BenchesScreen
 from bench.screens.lists.order_ahead import new_order
+from bench.screens.lists.written_sheets import short
 from tests.support.curtain import begun_curtain
 
 from ..conftest import Sit, Sitting
@@ -322,9 +324,15 @@ async def test_an_order_of_another_bench_is_taken_in(sit: Sit, home: Path, tmp_p
     async with at_the_curtain(sit) as sitting:
         await part(sitting, "another bench")
         await opened(sitting, "give out")
-        assert "events are in sheets/this-bench.jsonl" in sitting.shown
         screen = sitting.app.screen
         assert isinstance(screen, BenchesScreen)
+        (own,) = (home / "sheets").glob("*.jsonl")
+        assert f"events are in sheets/{own.name}" in sitting.shown
+        shutil.copy(tmp_path / "given.jsonl", home / "sheets" / "bench-other.jsonl")
+        screen.on_screen_resume()
+        assert [row.value for row in screen.rows()][2:] == [
+            short(home / "sheets" / "bench-other.jsonl")
+        ]
         take = screen.rows()[1].typed
         assert take is not None
         for said in ("1 event taken in, 0 there", "0 events taken in, 1 there"):
