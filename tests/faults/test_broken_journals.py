@@ -1,8 +1,6 @@
 from __future__ import annotations
 
 import sqlite3
-import subprocess
-import sys
 from collections.abc import Callable
 from contextlib import closing
 from pathlib import Path
@@ -14,6 +12,7 @@ from bench.journal.schema import MIGRATIONS, PAGE
 from bench.journal.store import Journal
 from tests.faults.kills import events_of
 from tests.support.clock import ManualClock
+from tests.support.command_line import say
 from tests.support.homes import PIECES, braid_on, furnished, start
 from tests.support.terminal import Program
 
@@ -99,10 +98,9 @@ def test_a_file_that_is_not_ours_is_left_alone(home: Path, version: int | None) 
         program.press(b"\x1b[F", b"\x1b[A", b"\r", b"\r", b"m", b" ", b" ")
         assert b"Traceback" not in program.raw
     assert path.read_bytes() == before
-    command = [sys.executable, "-m", "bench", "record", PIECES[0], "--minutes", "5"]
-    done = subprocess.run([*command, "--home", home], capture_output=True, text=True, check=False)
-    assert done.returncode == 1
-    assert "left alone" in done.stderr
+    status, _, wrong = say(home, "record", PIECES[0], "--minutes", "5")
+    assert status == 1
+    assert "left alone" in wrong
     assert path.read_bytes() == before
 
 

@@ -6,7 +6,6 @@ import resource
 import shutil
 import signal
 import subprocess
-import sys
 import tempfile
 import time
 from collections.abc import Iterator, Sequence
@@ -15,6 +14,7 @@ from pathlib import Path
 import pytest
 
 from bench.journal.store import Journal
+from tests.support.command_line import say
 from tests.support.homes import furnished
 from tests.support.terminal import LAUNCH, Program
 
@@ -110,9 +110,9 @@ def take_in_three(home: Path, rescue: Path) -> None:
     """Import the one file that three crosses were kept in; the journal has them then."""
     assert made(home) == 30
     (file,) = (*home.glob("*.jsonl"), *rescue.glob("*.jsonl"))
-    command = [sys.executable, "-m", "bench", "import", str(file), "--home", str(home)]
-    done = subprocess.run(command, capture_output=True, text=True, check=True)
-    assert "4 events taken in" in done.stdout
+    status, said, _ = say(home, "import", str(file))
+    assert status == 0
+    assert "4 events taken in" in said
     assert soundly_made(home) == 33
 
 

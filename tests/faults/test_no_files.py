@@ -1,25 +1,22 @@
 from __future__ import annotations
 
 import contextlib
-import io
 import os
 import shutil
-import signal
 import socket
 import subprocess
 import sys
 import time
 from collections.abc import Iterator
-from contextlib import redirect_stderr, redirect_stdout
 from pathlib import Path
 
 import pytest
 
-from bench.cli import main
 from bench.documents.errors import DocumentError
 from bench.documents.reading import read_document, read_toml
 from bench.documents.stock import Stock
 from bench.documents.writing import write_file
+from tests.support.command_line import MOST_S, say
 from tests.support.homes import furnished
 from tests.support.terminal import Program
 
@@ -56,28 +53,6 @@ def lay(path: Path, kind: str) -> None:
         path.symlink_to(path.name)
     else:
         path.mkdir()
-
-
-MOST_S = 20
-"""A command that takes longer waits for what never comes."""
-
-
-def too_long(*_: object) -> None:
-    """Break into whatever waits, an open pipe too."""
-    raise AssertionError(f"it has waited for {MOST_S} s")
-
-
-def say(home: Path, *words: str) -> tuple[int, str, str]:
-    """Run a command on a home; AssertionError if it takes long, any error if it is not caught."""
-    before = signal.signal(signal.SIGALRM, too_long)
-    signal.alarm(MOST_S)
-    try:
-        with redirect_stdout(io.StringIO()) as out, redirect_stderr(io.StringIO()) as wrong:
-            status = main([*words, "--home", str(home)])
-    finally:
-        signal.alarm(0)
-        signal.signal(signal.SIGALRM, before)
-    return status, out.getvalue(), wrong.getvalue()
 
 
 def say_without_rights(home: Path, *words: str) -> tuple[int, str, str]:

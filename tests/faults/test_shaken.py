@@ -2,8 +2,6 @@ from __future__ import annotations
 
 import shutil
 import signal
-import subprocess
-import sys
 import time
 from collections.abc import Iterator
 from pathlib import Path
@@ -18,6 +16,7 @@ from bench.journal.transfer import to_line
 from bench.pace.gaps import StageSum
 from tests.faults.kills import events_of
 from tests.faults.noise import rattle
+from tests.support.command_line import say
 from tests.support.homes import furnished
 from tests.support.terminal import Program
 
@@ -68,12 +67,6 @@ def made(home: Path) -> int:
     """How many crosses of the piece are on disk."""
     with Journal.open(home / "journal.db", write=False) as journal:
         return next(s.made for s in journal.pieces() if s.pattern_name == "silver-eaves")
-
-
-def command(home: Path, *words: str) -> subprocess.CompletedProcess[str]:
-    """Run one command on the home."""
-    line = [sys.executable, "-m", "bench", *words, "--home", str(home)]
-    return subprocess.run(line, capture_output=True, text=True, check=False)
 
 
 def test_a_program_that_was_stopped_goes_on(program: Program, home: Path) -> None:
@@ -161,14 +154,12 @@ def test_a_clock_that_is_set_changes_no_count(home: Path, shift: float) -> None:
     assert [e.values["to"] for e in crosses] == [31, 32, 33, 32, 33]
     walls = [e.instant.wall for e in crosses]
     assert abs(walls[2] - walls[1] - shift) < 60
-    done = command(home, "export", "--format", "csv")
-    assert done.returncode == 0
-    for words in (("list",), ("pace", "silver-eaves")):
-        assert command(home, *words).returncode == 0
     lines = home.parent / "events.jsonl"
-    assert command(home, "export", "--format", "jsonl", "--to", str(lines)).returncode == 0
-    taken = command(home.parent / "other", "import", str(lines))
-    assert (taken.returncode, taken.stderr) == (0, "")
+    out = ("export", "--format", "jsonl", "--to", str(lines))
+    for words in (("export", "--format", "csv"), ("list",), ("pace", "silver-eaves"), out):
+        assert say(home, *words)[0] == 0
+    status, _, wrong = say(home.parent / "other", "import", str(lines))
+    assert (status, wrong) == (0, "")
 
 
 def test_a_second_window_looks_on_and_says_so(program: Program, home: Path) -> None:
@@ -193,19 +184,19 @@ def test_commands_beside_the_program(program: Program, home: Path) -> None:
     A whole import is too much for that: it names the program and stops.
     """
     program.press(b" ")
-    listed = command(home, "list")
-    assert listed.returncode == 0
-    assert "31" in listed.stdout
-    recorded = command(home, "record", "silver-eaves", "--minutes", "50")
-    assert recorded.returncode == 0
-    assert "taken it in" in recorded.stderr
+    status, listed, _ = say(home, "list")
+    assert status == 0
+    assert "31" in listed
+    status, _, told = say(home, "record", "silver-eaves", "--minutes", "50")
+    assert status == 0
+    assert "taken it in" in told
     before = events_of(home)
     assert before[-1].kind == "recorded"
     (home / "events.jsonl").write_text(to_line(before[0]) + "\n")
     begun = time.monotonic()
-    refused = command(home, "import", str(home / "events.jsonl"))
-    assert refused.returncode == 1
-    assert f"process {program.pid}" in refused.stderr
+    status, _, refused = say(home, "import", str(home / "events.jsonl"))
+    assert status == 1
+    assert f"process {program.pid}" in refused
     assert 1.5 < time.monotonic() - begun < 10
     assert events_of(home) == before
     program.press(b" ")

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from functools import cache
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 from bench.craft.stages import Stage
 from bench.documents.library import Library
@@ -61,7 +63,7 @@ def furnished(folder: Path) -> Path:
             ("silver-eaves", "braid"),
         )
         downpipe, cistern, short, eaves = (
-            start(journal, home, name, stage) for name, stage in begun
+            Braid.start(journal, _worked(name), stage=stage) for name, stage in begun
         )
         for braid, crosses in ((short, short.plan.crosses - 3), (eaves, 30)):
             braid_on(braid, crosses, clock)
@@ -69,6 +71,13 @@ def furnished(folder: Path) -> Path:
             clock.advance(60)
             braid.note("looked at")
     return home
+
+
+@cache
+def _worked(name: str) -> WorkedPattern:
+    """A pattern of such a home, worked up once: it is the same in every one."""
+    with TemporaryDirectory() as folder:
+        return WorkedPattern.from_library(Library(empty(Path(folder))), Settings(), name)
 
 
 def start(journal: Journal, home: Path, name: str, stage: Stage = "braid") -> Braid:
