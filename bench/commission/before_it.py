@@ -44,8 +44,8 @@ def untils(
 ) -> tuple[Until, ...]:
     """How long it takes until each of an order's lots is done, whatever comes before it.
 
-    All samples come first; then what is promised for an earlier day; of one day the others', so
-    that no hour is counted on twice.
+    Its own samples come first; then what is promised for an earlier day; of one day the others',
+    so that no hour is counted on twice.
     """
     promised = [lot for lot in others if lot.due is not None]
     turns = sorted([*promised, *own], key=lambda lot: lot.day)

@@ -6,7 +6,6 @@ import datetime as dt
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from bench.commission.awaited import awaited_of
 from bench.commission.before_it import LotJobs
 from bench.commission.begun import begun_pieces
 from bench.commission.book import CommissionBook, open_book
@@ -74,7 +73,6 @@ def other_orders(
 
 def _order(journal: Journal, library: Library, book: CommissionBook, now: Instant) -> OtherOrder:
     found = read_pieces(journal, book)
-    awaited = awaited_of(found, book.commission)
     begun = {piece.state.uuid: piece for piece in begun_pieces(journal, book.lots(journal))}
     lots, on_stand = list[tuple[str, LotJobs]](), list[PieceAhead]()
     for work in lot_works(library, book.commission):
@@ -83,8 +81,7 @@ def _order(journal: Journal, library: Library, book: CommissionBook, now: Instan
         rest = [rest_of(piece.times, work) for piece in making]
         jobs = (*rest, *[work.job] * found.counts(lot)["planned"])
         if jobs:
-            is_sample = lot.id in awaited.to_make
-            lots.append((lot.name, LotJobs(book.commission.due_of(lot), jobs, is_sample)))
+            lots.append((lot.name, LotJobs(book.commission.due_of(lot), jobs)))
         ahead = (begun_piece(work, piece, now) for piece in making)
         title = book.commission.title
         on_stand += [

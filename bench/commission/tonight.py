@@ -143,7 +143,7 @@ def _lots_of(order: OtherOrder, model: Model) -> Iterator[LotAhead]:
     for name, lot in order.lots:
         (to_come,) = works_ahead(model, lot.jobs, [(0, len(lot.jobs))])
         hours = to_come.quantile(0.5) / 3600
-        yield LotAhead(name, len(lot.jobs), hours, lot.due, lot.sample, order.title)
+        yield LotAhead(name, len(lot.jobs), hours, lot.due, order=order.title)
 
 
 def _fit(ahead: Sequence[PieceAhead], model: Model, seconds: float, stands: int) -> Schedule:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 WEEK_H = 168
@@ -15,7 +15,8 @@ WEEK_H = 168
 class LotAhead:
     """What is still to be made of a lot: hours at the bench, and when it is promised.
 
-    `sample`: one of its pieces is the sample, which is to be made and signed off first. `order`:
+    `sample`: one of its pieces is the sample, which is to be made and signed off first; of the
+    order that is looked at alone, for between orders the days decide. `order`:
     the title of the other order that it belongs to; "" for the one that is looked at.
     """
 
@@ -156,12 +157,17 @@ def _choices(
     today: dt.date,
     hours_per_week: float,
 ) -> Iterator[str]:
-    """More hours, a part of it, or another day."""
+    """More hours, the samples of what is later after it, a part of it, or another day."""
     if there > 0:
         needed = math.ceil(10 * hours / there * hours_per_week) / 10
         if needed <= WEEK_H:
             yield f"work {needed:g} hours a week in place of {hours_per_week:g}"
     promised = _promised(lots, day)
+    wait = [lot for lot in lots if lot.sample and lot.pieces and lot.name not in promised]
+    waits = [replace(lot, sample=False) if lot in wait else lot for lot in lots]
+    if wait and sum(turn.hours for turn in _until_done(waits, promised)) <= there:
+        names = ", ".join(lot.name for lot in wait)
+        yield f"let what is promised later wait with its sample: {names}"
     whole = sum(lot.pieces for lot in lots if _is_one_of(lot, promised))
     yield f"hand over {_in_time(lots, promised, there)} of {whole} pieces by then"
     later = _day_that_holds(day, lots, promised, today, hours_per_week)
@@ -209,21 +215,20 @@ def _day_that_holds(
 
 
 def comes_next(lots: Sequence[LotAhead]) -> str:
-    """Which order's piece comes next where others are accepted; "" where there is none."""
-    turns = in_turn(lots)
-    own = next((turn for turn in turns if not turn.lot.order), None)
-    other = next((turn for turn in turns if turn.lot.order), None)
-    if own is None or other is None:
+    """Which order comes next where others are accepted, by their first days; "" without others."""
+    own = _first_promised(lot for lot in lots if not lot.order)
+    other = _first_promised(lot for lot in lots if lot.order)
+    if other is None or other.due is None or not any(not lot.order for lot in lots):
         return ""
-    if _rank(own) < _rank(other):
-        return f"{own.lot.name} of this order comes before '{other.lot.order}'"
-    if _rank(own) == _rank(other) and not own.sample:
-        same = "for the same day" if own.lot.due else "for no day either"
-        return f"'{other.lot.order}' is promised {same}: take either first"
-    if other.sample:
-        return f"'{other.lot.order}' comes first: the sample of its {other.lot.name} is waited for"
-    return f"'{other.lot.order}' comes first: its {other.lot.name} is promised for {other.lot.due}"
+    if own is None or own.due is None:
+        return f"'{other.order}' comes first: its {other.name} is promised for {other.due}"
+    if own.due == other.due:
+        return f"'{other.order}' is promised for the same day, {own.due}: take either first"
+    if own.due < other.due:
+        return f"this order comes before '{other.order}', which is promised for {other.due}"
+    return f"'{other.order}' comes first: its {other.name} is promised for {other.due}"
 
 
-def _rank(turn: Turn) -> tuple[bool, dt.date]:
-    return not turn.sample, turn.lot.due or dt.date.max
+def _first_promised(lots: Iterable[LotAhead]) -> LotAhead | None:
+    promised = [lot for lot in lots if lot.due is not None and lot.pieces]
+    return min(promised, key=lambda lot: lot.due or dt.date.max, default=None)

@@ -23,9 +23,9 @@ HALVINGS = 7
 class Schedule:
     """What fits: the steps in order, and the pieces that they finish.
 
-    chance: that these pieces get finished in the time. one_more: the chance that they and one
-    piece more would, in the best order for that; None if there is none. end_s: when the last step
-    ends if all goes as slowly as the wanted chance asks for; so are the steps laid out.
+    chance: that these pieces get finished in the time. one_more: the chance that they and the next
+    piece in turn would, in the best order for that; None if there is none. end_s: when the last
+    step ends if all goes as slowly as the wanted chance asks for; so are the steps laid out.
     """
 
     finished: tuple[str, ...]
@@ -137,11 +137,7 @@ def _to_the_end(plan: Plan, pieces: Sequence[PieceAhead]) -> Plan:
 
 
 def _one_more(bench: Bench, finished: Sequence[str], pieces: Sequence[PieceAhead]) -> float | None:
-    """The chance that one piece more than these would be finished, if nothing else is done."""
-    plan, best = Plan(bench, dict.fromkeys(finished, HANDS_ON)), None
-    left = {replace(p, name=""): p for p in reversed(pieces) if p.name not in finished}
-    more = [plan.and_with(piece, HANDS_ON) for piece in left.values()]
-    for tried in sorted(more, key=lambda plan: plan.most, reverse=True):
-        if best is None or tried.most > best:
-            best = max(tried.chance(), best or 0.0)
-    return best
+    """The chance that the next piece in turn would be finished too, if nothing else is done."""
+    plan = Plan(bench, dict.fromkeys(finished, HANDS_ON))
+    following = next((piece for piece in pieces if piece.name not in finished), None)
+    return None if following is None else plan.and_with(following, HANDS_ON).chance()

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from bench.answers.tonight import LotTurn, PromisedDay, TonightAnswer, TonightStep
 
 
+SURE = 0.01
 BY_PLACE = "pieces are taken by their places, as you chose"
 NOTHING_LEFT = "nothing is left to make: inspect and pack it"
 UNITS = {"load": "beads", "set_up": "strands", "braid": "crosses"}
@@ -148,8 +149,7 @@ def turn_words(turn: LotTurn) -> str:
     """What is left of a lot, when it is due, and why it stands where it stands."""
     parts = [f"{turn.pieces} to make, {turn.hours:.1f} h"]
     if turn.due:
-        late = "" if turn.late is None else f", late with chance {turn.late:.0%}"
-        parts.append(f"due {turn.due}{late}")
+        parts.append(f"due {turn.due}{_late_words(turn.late)}")
     if turn.waits:
         parts.append("once its sample is signed off")
     if turn.why:
@@ -157,14 +157,21 @@ def turn_words(turn: LotTurn) -> str:
     return "; ".join(parts)
 
 
+def _late_words(late: float | None) -> str:
+    if late is None:
+        return ""
+    if late < SURE:
+        return ", in time as good as surely"
+    return ", late as good as surely" if late > 1 - SURE else f", late with chance {late:.0%}"
+
+
 def day_words(day: PromisedDay) -> str:
     """How short a promised day is, and what other orders need by then; "" if it holds alone."""
     taken = " and ".join(f"'{other.order}' {other.hours:.1f} h" for other in day.others)
-    short = f"{day.due} cannot hold: {day.short_h:.1f} hours short" if day.short_h > 0 else ""
-    if not taken:
-        return short
-    needed = f"by {day.due} it needs {day.hours:.1f} h, of them {taken}"
-    return f"{short}; {needed}" if short else needed
+    if day.short_h > 0:
+        short = f"{day.due} cannot hold: {day.short_h:.1f} hours short"
+        return f"{short} of {day.hours:.1f} h, of them {taken}" if taken else short
+    return f"by {day.due} it needs {day.hours:.1f} h, of them {taken}" if taken else ""
 
 
 def clock(minutes: int) -> str:

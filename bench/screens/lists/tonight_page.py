@@ -153,6 +153,8 @@ def _lines(evening: TonightAnswer, room: int) -> Iterator[Line]:
         yield from _wrapped("BATCH", said, room)
     if evening.out_of_turn:
         yield from _wrapped("OR", out_of_turn_words(evening), room)
+    if evening.next_order:
+        yield from _wrapped("NEXT", evening.next_order, room)
     for day in evening.promised:
         said = day_words(day)
         if said:
