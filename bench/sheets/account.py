@@ -9,7 +9,7 @@ from bench.craft.text import cleaned
 from bench.sheets.offer import TAX_CAUTION
 from bench.sheets.paper import kind_html, letterhead, page, safe
 from bench.sheets.part_delivery import part_said
-from bench.sheets.words import WIDTH, headed, long_day
+from bench.sheets.words import WIDTH, column, headed, long_day
 
 if TYPE_CHECKING:
     from bench.answers.money import AccountAnswer
@@ -32,12 +32,10 @@ def account_lines(answer: AccountAnswer, width: int = WIDTH) -> list[str]:
         lines.append("")
         for line in answer.lines:
             count = f"{line.pieces}" + (f" + {line.charged} charged" if line.charged else "")
-            name = cleaned(f"{count} × {line.name}, {line.each} each", wide - 2)
+            name = column(f"{count} × {line.name}, {line.each} each", wide)
             change = f"  ({Decimal(line.change):+.2f})" if Decimal(line.change) else ""
-            lines.append(f"{name:<{wide}}{line.price:>12}{change}")
-        lines += [
-            f"{cleaned(name, wide - 2):<{wide}}{amount:>12}" for name, amount in answer.besides
-        ]
+            lines.append(f"{name}{line.price:>12}{change}")
+        lines += [f"{column(name, wide)}{amount:>12}" for name, amount in answer.besides]
         if answer.to_stock:
             lines.append(f"{answer.to_stock} made beyond a lowered count: finished stock")
         lines += [
@@ -47,7 +45,7 @@ def account_lines(answer: AccountAnswer, width: int = WIDTH) -> list[str]:
         ]
     for moved in answer.movements:
         name = f"{moved.what} on {long_day(moved.day)}" + (f", {moved.note}" if moved.note else "")
-        lines.append(f"{cleaned(name, wide - 2):<{wide}}{moved.amount:>12}")
+        lines.append(f"{column(name, wide)}{moved.amount:>12}")
     lines += [
         *_row("received", answer.received, answer, wide),
         *_row("to pay", answer.to_pay, answer, wide),

@@ -10,7 +10,7 @@ from bench.craft.words import STAGES_DOING, plural
 from bench.sheets.invoice_figures import figures_csv
 from bench.sheets.offer import TAX_CAUTION
 from bench.sheets.paper import page, safe
-from bench.sheets.words import WIDTH, headed
+from bench.sheets.words import WIDTH, column, headed
 
 if TYPE_CHECKING:
     from bench.answers.closing import ClosingAnswer, ClosingLot, InvoiceLine
@@ -28,7 +28,7 @@ def closing_lines(answer: ClosingAnswer, width: int = WIDTH) -> list[str]:
     if answer.invoice:
         lines += ["", "FOR THE INVOICE"]
         for line in answer.invoice:
-            lines.append(f"{cleaned(_counted(line), 48):<50}{line.amount:>12}")
+            lines.append(f"{column(_counted(line), 50)}{line.amount:>12}")
         lines += ["", *headed("!", TAX_CAUTION, indent=2, width=width)]
     return lines
 

@@ -9,7 +9,7 @@ from bench.craft.text import cleaned
 from bench.craft.words import full_name
 from bench.documents.commission import TERM_WORDS
 from bench.sheets.paper import page, safe
-from bench.sheets.words import WIDTH, headed
+from bench.sheets.words import WIDTH, column, headed
 
 if TYPE_CHECKING:
     from bench.answers.commission import CommissionAnswer, LotLine
@@ -72,10 +72,9 @@ def _lots(lots: Sequence[LotLine], *, wide: bool) -> Iterator[str]:
     pattern = f"{'pattern':<26}" if wide else ""
     yield f"{'lot':<22}{pattern}{'good':>9}  {'due':<11}{'each':>6}"
     for lot in lots:
-        made = cleaned(_made(lot), 25)
-        pattern = f"{made:<26}" if wide else ""
+        pattern = column(_made(lot), 26, 1) if wide else ""
         yield (
-            f"{cleaned(lot.lot, 21):<22}{pattern}{f'{lot.good} of {lot.pieces}':>9}"
+            f"{column(lot.lot, 22, 1)}{pattern}{f'{lot.good} of {lot.pieces}':>9}"
             f"  {lot.due or '':<11}{lot.price or '':>6}"
         ).rstrip()
 

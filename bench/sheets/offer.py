@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from bench.craft.text import cleaned
 from bench.craft.words import duration
 from bench.sheets.paper import kind_html, letterhead, page, safe
-from bench.sheets.words import WIDTH, headed, long_day
+from bench.sheets.words import WIDTH, column, headed, long_day
 from bench.sheets.words import maker_lines as _from
 
 if TYPE_CHECKING:
@@ -36,11 +36,11 @@ def customer_lines(answer: OfferAnswer, width: int = WIDTH) -> list[str]:
     room = width - 34
     kinds = {_counted(lot): lot.kind for lot in answer.lots}
     for name, each, price in _lines(answer):
-        lines.append(f"{cleaned(name, room):<{room}}{each:>14}{price:>12} {answer.currency}")
+        lines.append(f"{column(name, room, 0)}{each:>14}{price:>12} {answer.currency}")
         lines += headed("", cleaned(kinds[name]), indent=4, width=room) if kinds.get(name) else ()
     lines.append("-" * (room + 27 + len(answer.currency)))
     for name, price in _sums(answer):
-        lines.append(f"{cleaned(name, room):<{room}}{price:>26} {answer.currency}")
+        lines.append(f"{column(name, room, 0)}{price:>26} {answer.currency}")
     lines += ["", *_terms(answer)]
     if answer.note:
         lines += ["", *headed("", cleaned(answer.note), indent=0, width=width)]

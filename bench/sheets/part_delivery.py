@@ -11,7 +11,7 @@ from bench.craft.words import plural
 from bench.sheets.invoice_figures import Figure, figures_csv
 from bench.sheets.offer import TAX_CAUTION
 from bench.sheets.paper import kind_html, letterhead, page, safe
-from bench.sheets.words import WIDTH, headed, long_day
+from bench.sheets.words import WIDTH, column, headed, long_day
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -24,7 +24,7 @@ def part_lines(answer: AccountAnswer, part: PartDelivery, width: int = WIDTH) ->
     lines = [f"{cleaned(answer.title)}: handed over on {long_day(part.day)}", ""]
     wide = min(50, width - 28)
     for what, count, _, amount in _figures(part):
-        lines.append(f"{cleaned(_counted(count, what), wide - 2):<{wide}}{amount:>12}")
+        lines.append(f"{column(_counted(count, what), wide)}{amount:>12}")
     for line in part.lines:
         lines += headed(cleaned(line.name, 20), _which(line), indent=22, width=width)
     lines.append("")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from bench.craft.text import cleaned
-from bench.sheets.words import WIDTH, headed
+from bench.sheets.words import WIDTH, column, headed
 
 if TYPE_CHECKING:
     from bench.answers.tubes import TubeLine, TubesAnswer
@@ -45,7 +45,7 @@ def _line(tube: TubeLine) -> str:
     left = "empty" if tube.empty and tube.held == 0 else f"{tube.held:.0f}{unit}{error}"
     sign = " " if tube.opened or tube.empty else CLOSED
     return (
-        f"{tube.tube[:6]:<8}{cleaned(tube.size, 6):<7}{cleaned(tube.name, 20):<21}"
-        f"{cleaned(tube.dye_lot, 9):<10}{left + sign:>11} {tube.came_in:>5.0f}"
+        f"{tube.tube[:6]:<8}{column(tube.size, 7, 1)}{column(tube.name, 21, 1)}"
+        f"{column(tube.dye_lot, 10, 1)}{left + sign:>11} {tube.came_in:>5.0f}"
         f"  {cleaned(tube.place, 14)}"
     )

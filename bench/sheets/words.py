@@ -7,6 +7,9 @@ import textwrap
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
+from rich.cells import cell_len, set_cell_size
+
+from bench.craft.text import cleaned
 from bench.craft.thread import cut_said
 from bench.craft.words import length_said, thickness_said
 
@@ -48,6 +51,17 @@ def headed(head: str, text: str, *, indent: int = 11, width: int = WIDTH) -> lis
     return textwrap.wrap(
         text, width, initial_indent=f"{head:<{indent}}", subsequent_indent=" " * indent
     )
+
+
+def column(text: str, wide: int, gap: int = 2) -> str:
+    """Return foreign text filled up to so many columns of a table, `gap` of them left free.
+
+    Letters that take two columns count as two.
+    """
+    shown = cleaned(text)
+    if cell_len(shown) > wide - gap:
+        shown = set_cell_size(shown, wide - gap - 1).rstrip() + "…"
+    return shown + " " * (wide - cell_len(shown))
 
 
 def caution_lines(cautions: Iterable[str], width: int = WIDTH) -> list[str]:
