@@ -36,11 +36,20 @@ class LotRef:
 class LotRefs:
     """Says of pieces which lots they belong to."""
 
-    def __init__(self, journal: Journal | None, files: Mapping[str, Commission]) -> None:
-        """`files`: orders with their ids, by their files' names, as far as they are at hand."""
+    def __init__(
+        self,
+        journal: Journal | None,
+        files: Mapping[str, Commission],
+        histories: Mapping[str, History] | None = None,
+    ) -> None:
+        """Know what is at hand.
+
+        `files`: orders with their ids, by their files' names; `histories`: theirs, by their ids.
+        """
         self._journal, self._files = journal, files
         self._ids: dict[str, set[str]] | None = None
-        self._histories: dict[str, History] = {}
+        self._histories = {**(histories or {})}
+        self._by_name: dict[str, Mapping[tuple[str, Variant], list[str]]] = {}
         self._known: dict[tuple[str, str, Variant], LotRef] = {}
 
     def of(self, piece: Piece) -> LotRef | None:
@@ -92,7 +101,7 @@ class LotRefs:
         """
         orders = sorted(self._named(name))
         found = [LotRef(order, own) for order in orders
-                 for own in lots_called(self._lots(order), lot, kind)]  # fmt: skip
+                 for own in self._called(order).get((lot, kind), ())]  # fmt: skip
         found = found or [LotRef(order, "") for order in orders]
         if not orders:
             order = order_id_of(name)
@@ -133,11 +142,17 @@ class LotRefs:
             self._histories[order] = known
         return self._histories[order]
 
-    def _lots(self, order: str) -> list[Lot]:
-        """The lots that an order ever had, those of its file last."""
-        kept = (version.commission for version in self._history(order).versions)
-        files = (file for file in self._files.values() if file.id == order)
-        return [lot for commission in (*kept, *files) for lot in commission.lots]
+    def _called(self, order: str) -> Mapping[tuple[str, Variant], list[str]]:
+        """The ids of the lots that an order ever had, by what they were called and are or were of.
+
+        Those of its file are the last.
+        """
+        if order not in self._by_name:
+            kept = (version.commission for version in self._history(order).versions)
+            files = (file for file in self._files.values() if file.id == order)
+            lots = [lot for commission in (*kept, *files) for lot in commission.lots]
+            self._by_name[order] = lots_called(lots)
+        return self._by_name[order]
 
     def begun(self, piece: Piece) -> Event | None:
         """The event that said last which lot the piece is for."""
@@ -178,7 +193,10 @@ def order_lots(
     if history is None:
         history = History() if journal is None else read_history(journal, whole.id)
     return OrderLots(
-        whole.id, LotRefs(journal, {name: whole}), history.settled(whole), history.cancelled
+        whole.id,
+        LotRefs(journal, {name: whole}, {whole.id: history}),
+        history.settled(whole),
+        history.cancelled,
     )
 
 
@@ -213,12 +231,20 @@ def told_anew(before: Mapping[str, str], now: Mapping[str, str]) -> Iterator[str
     return (said for piece, said in now.items() if before.get(piece) != said)
 
 
-def lots_called(lots: Iterable[Lot], name: str, kind: Variant) -> list[str]:
-    """The ids of the lots that were ever called so and whose pieces are or were of a kind.
+def lots_called(lots: Iterable[Lot]) -> Mapping[tuple[str, Variant], list[str]]:
+    """The ids of lots by every name that they have, with every kind that their pieces are of.
 
-    The one that was called so last comes first: `lots` are in the order in which they were kept.
+    Of those that had one name the last comes first; `lots` are in the order of their versions.
     """
-    lots = [*lots]
-    of_kind = {lot.id for lot in lots if lot.kind == kind}
-    named = dict.fromkeys(lot.id for lot in reversed(lots) if lot.name == name)
-    return [own for own in named if own is not None and own in of_kind]
+    names: dict[tuple[str, str], None] = {}
+    kinds: dict[str, set[Variant]] = {}
+    for lot in lots:
+        if lot.id is not None:
+            names.pop((lot.name, lot.id), None)
+            names[lot.name, lot.id] = None
+            kinds.setdefault(lot.id, set()).add(lot.kind)
+    found: dict[tuple[str, Variant], list[str]] = {}
+    for name, own in reversed(names):
+        for kind in kinds[own]:
+            found.setdefault((name, kind), []).append(own)
+    return found

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import math
 from decimal import Decimal
+from functools import lru_cache
 from pathlib import PurePath
 from typing import Annotated, Literal
 
@@ -19,6 +20,12 @@ from bench.pace.records import Variant
 MOST_PIECES = 20_000
 """Pieces of a commission: as many as can be forecast."""
 Id = Annotated[str, Field(pattern=r"^[a-z0-9-]{4,40}$")]
+
+
+@lru_cache(maxsize=1000)
+def _bare(pattern: str) -> str:
+    """A pattern's name without folder and ending."""
+    return PurePath(pattern).name.removesuffix(".toml")
 
 
 class Lot(DocumentPart):
@@ -37,8 +44,7 @@ class Lot(DocumentPart):
     @property
     def kind(self) -> Variant:
         """What its pieces are: the pattern by its bare name, as pieces keep it, size, colourway."""
-        name = PurePath(self.pattern).name.removesuffix(".toml")
-        return Variant(name, self.size, self.colourway)
+        return Variant(_bare(self.pattern), self.size, self.colourway)
 
 
 TERM_WORDS = {
