@@ -125,6 +125,8 @@ class NeedsAnswer(Answer):
     list: str | None
     """The file that the shopping list was written to."""
     short: tuple[str, ...]
+    mixing: tuple[str, ...]
+    """Where a lot of pieces has to mix dye lots; told among the warnings too."""
     buy: tuple[Purchase, ...]
     cost: PurchaseCost | None
     rests_on: tuple[str, ...]

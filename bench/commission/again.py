@@ -42,7 +42,7 @@ def begun_again(
 def lacking(needs: NeedsAnswer) -> Iterator[str]:
     """What the stock has too little of for the order, and where its dye lots part."""
     yield from (f"not enough in stock: {short}" for short in needs.short)
-    yield from (said for said in needs.warnings if "dye lot" in said)
+    yield from needs.mixing
 
 
 def pattern_differs(

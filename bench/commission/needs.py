@@ -77,10 +77,10 @@ def needs_of(
     found = lacks(beads, threads, notions, wire_mm, shelf, settings) if to_make else []
     buy, cost = shopping(found, shelf)
     warnings = [*shelf.warnings, *_warnings(lots, settings)]
-    if shelf.file is not None and to_make:
-        warnings += mid_lot(beads, settings)
+    kept = shelf.file is not None and to_make
+    mixing = tuple(mid_lot(beads, settings)) if kept else ()
     return NeedsAnswer(
-        warnings=tuple(dict.fromkeys(warnings)),
+        warnings=tuple(dict.fromkeys([*warnings, *mixing])),
         of=title,
         pieces=sum(lot.pieces for lot in lots),
         beads=tuple(_bead_out(want, found, settings) for want in beads),
@@ -99,6 +99,7 @@ def needs_of(
         dye_lots=(*_dye_lots(beads, settings), *_thread_lots(lots, shelf, settings)),
         stock=shelf.file.name if shelf.file is not None else None,
         list=None,
+        mixing=mixing,
         short=tuple(lack.says for lack in found) if shelf.file is not None else (),
         buy=buy,
         cost=cost,

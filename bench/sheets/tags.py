@@ -41,16 +41,20 @@ def tags_lines(answer: TagsAnswer) -> Iterator[str]:
     yield f"{cleaned(answer.title)}: {len(answer.tags)} tags"
     yield ""
     for tag in answer.tags:
-        yield f"{cleaned(_name(tag), 34):<36}{cleaned(_made(tag), 42)}"
+        yield f"{_name(tag, 34):<36}{cleaned(_made(tag), 42)}"
 
 
 def _box(tag: Tag) -> str:
     return f'<div class="tag"><b>{safe(_name(tag))}</b><span>{safe(_made(tag))}</span></div>'
 
 
-def _name(tag: Tag) -> str:
-    """The lot with the piece's number, and of how many it is where the numbers say that."""
-    return f"{tag.lot} {tag.number}" + ("" if tag.of is None else f" of {tag.of}")
+def _name(tag: Tag, most: int = 200) -> str:
+    """The lot with the piece's number, and of how many it is where the numbers say that.
+
+    In so many letters: the lot is cut, never the number.
+    """
+    number = f" {tag.number}" + ("" if tag.of is None else f" of {tag.of}")
+    return cleaned(tag.lot, most - len(number)) + number
 
 
 def _made(tag: Tag) -> str:

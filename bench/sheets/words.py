@@ -70,8 +70,11 @@ def caution_lines(cautions: Iterable[str], width: int = WIDTH) -> list[str]:
 
 
 def long_day(day: str) -> str:
-    """A day as a customer reads it: 2 March 2027."""
-    found = dt.date.fromisoformat(day)
+    """A day as a customer reads it: 2 March 2027; what is none as it is written."""
+    try:
+        found = dt.date.fromisoformat(day)
+    except ValueError:
+        return cleaned(day, 20)
     return f"{found.day} {found:%B %Y}"
 
 

@@ -321,6 +321,13 @@ def test_tags_say_everything(made: Any, tmp_path: Any) -> None:
     assert "width: 50mm; height: 20mm" in page
     assert "Plum 8 of 8" in page
     assert made("tags", "curtain").out.count("Silver Eaves") == 24
+    made("inspect", "curtain", "--piece", "Plum 2", "--spoilt", "a broken bead")
+    tags = made("tags", "curtain", "--lot", "Plum", "--json").json["tags"]
+    assert [tag["number"] for tag in tags] == [1, 3, 4, 5, 6, 7, 8, 9]
+    assert {tag["of"] for tag in tags} == {None}
+    made("commission", "curtain", "--lot", "Plum", "--rename", "a long name of a lot " * 2 + "!")
+    out = made("tags", "curtain").out
+    assert all(f"… {number} " in out for number in (1, 3, 9))
     assert made("tags", "curtain", "--tag", "5x5").status == 1
     assert made("tags", "curtain", "--lot", "Moss").status == 1
 

@@ -152,7 +152,7 @@ def ahead_lines(
 ) -> list[str]:
     """What a changed order means: when it is done and how surely, and which beads fall short."""
     found = list(_days(before, after, now))
-    found += [said for said in needs.warnings if "dye lot" in said]
+    found += needs.mixing
     found += [f"to buy: {said}" for said in needs.short]
     return found
 

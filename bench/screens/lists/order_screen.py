@@ -15,7 +15,7 @@ from bench.commission.money import shown
 from bench.commission.versions import differences
 from bench.craft.text import Fault
 from bench.craft.words import full_name, plural
-from bench.documents.commission import Commission, Lot
+from bench.documents.commission import TERM_WORDS, Commission, Lot
 from bench.documents.errors import DocumentError
 from bench.journal.commission_payloads import CommissionCancelled
 from bench.screens.lists.companion import ListsCompanion
@@ -31,15 +31,16 @@ from bench.sheets.commission import commission_html
 PERCENT_ASKS = "Percent, as 30; “none” goes by your settings."
 WEEK = dt.timedelta(days=7)
 MADE_MORE = ("charged", "stock")
-TERMS = (
-    ("deposit_percent", "deposit, %", PERCENT_ASKS),
-    ("tax_percent", "tax, %", PERCENT_ASKS),
-    ("discount_percent", "discount, %", "Percent off the whole price, as 5."),
-    ("design_hours", "design hours", "Hours of drawing and talking, at your hourly rate."),
-    ("notions", "boxes, post", "What else it takes, as an amount."),
-    ("holds_until", "offer holds until", DAY_ASKS),
-    ("note", "line for the sheet", "A line for the customer's sheet."),
-)
+TERMS = {
+    "deposit_percent": PERCENT_ASKS,
+    "tax_percent": PERCENT_ASKS,
+    "discount_percent": "Percent off the whole price, as 5.",
+    "design_hours": "Hours of drawing and talking, at your hourly rate.",
+    "notions": "What else it takes, as an amount.",
+    "holds_until": DAY_ASKS,
+    "note": "A line for the customer's sheet.",
+}
+"""What is asked for each term."""
 
 
 class OrderScreen(DatedForm):
@@ -103,11 +104,11 @@ class OrderScreen(DatedForm):
             *(self._of_the_change() if self.book.text else ()),
             *(
                 FormRow(
-                    *(name, _value(getattr(draft.terms, key))),
+                    *(TERM_WORDS[key], _value(getattr(draft.terms, key))),
                     typed=partial(self._set_term, key),
                     asks=asks,
                 )
-                for key, name, asks in TERMS
+                for key, asks in TERMS.items()
             ),
             *(self._cancelling() if self.book.text else ()),
         )

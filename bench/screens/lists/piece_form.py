@@ -65,6 +65,11 @@ class PieceForm(DatedForm):
     def draw(self, width: int, height: int) -> Canvas:
         """Draw it under the piece's name and state."""
         status, reason = self.piece.status, self.piece.state.reason
+        if status == "returned" and self.companion.journal is not None:
+            back = [
+                said for _, said in self.companion.journal.each(Returned, self.piece.state.uuid)
+            ]
+            reason = back[-1].reason if back else None
         tray = f" in {self.piece.state.tray}" if status == "packed" else ""
         said = f"{self.piece.name}: {status}{tray}"
         self.heading = f"{said}, {reason}" if reason else said
