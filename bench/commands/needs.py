@@ -30,6 +30,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--list", metavar="FILE", type=Path, help="write what to buy as a page to tick (HTML)"
     )
+    parser.add_argument(
+        "--made-again", action="store_true", help="with pieces that are made again, by your share"
+    )
     parser.add_argument("--stock", metavar="FILE", help="your stock (TOML or CSV)")
 
 
@@ -46,7 +49,10 @@ def answer(args: argparse.Namespace, session: Session) -> NeedsAnswer:
         made = _worked_up(session, shelf, args.pattern, args.size, args.colourway)
         title, lots = made.pattern.title, [WorkedLot(made.name, made, _pieces(args.pieces))]
         outcomes = None
-    found = needs_of(title, lots, shelf, session.settings, outcomes)
+    again = args.made_again
+    if again and outcomes is None:
+        raise Fault("--made-again is for a commission: of a pattern say how many --pieces to begin")
+    found = needs_of(title, lots, shelf, session.settings, outcomes, made_again=again)
     if args.list is None:
         return found
     session.warn(write_file(args.list, shopping_html(found), ".html"))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from bench.answers.loading_sheet import CutLine
 from bench.answers.needs import BeadNeed, DyeLotLine, LotNeed, NeedsAnswer, ThreadNeed
@@ -21,13 +21,13 @@ from bench.commission.buying import (
     shopping,
 )
 from bench.commission.dye_lots import EXACT_TO, DyeTube, DyeWant, share_out
-from bench.commission.inspection import Outcomes, wilson
+from bench.commission.inspection import Outcomes
+from bench.commission.made_again import made_again_said, with_made_again
 from bench.commission.notions import notions_of
 from bench.craft import thread
 from bench.craft.cautions import cautions_for
 from bench.craft.cutting import passing
 from bench.craft.pattern import Bead
-from bench.craft.spare import Spare
 from bench.craft.text import Fault
 from bench.craft.thread import Cut
 from bench.documents.settings import Settings
@@ -60,13 +60,20 @@ def needs_of(
     outcomes: Outcomes | None = None,
     *,
     to_make: bool = True,
+    made_again: bool = False,
 ) -> NeedsAnswer:
     """Work out what the lots take, against the maker's stock.
 
-    `outcomes`: how the maker's pieces came out so far, for what is to be made again. `to_make`:
-    whether they are still to be made; else nothing is short. Raises Fault for no lot or a number of
-    pieces below one.
+    `outcomes`: how the maker's pieces came out so far, for what is to be made again; `made_again`:
+    that is counted in. `to_make`: whether they are still to be made; else nothing is short. Raises
+    Fault for no lot or a number of pieces below one.
     """
+    short = settings.thumb.short
+    wanted = [lot.pieces for lot in lots]
+    again = tuple(made_again_said(sum(wanted), outcomes, short, counted=made_again))
+    if made_again and outcomes is not None:
+        begun = with_made_again(wanted, outcomes, short)
+        lots = [replace(lot, pieces=pieces) for lot, pieces in zip(lots, begun, strict=True)]
     if not lots or any(lot.pieces < 1 for lot in lots):
         raise Fault("needs are worked out for at least one piece")
     beads = bead_wants(lots, shelf, settings)
@@ -105,7 +112,7 @@ def needs_of(
         cost=cost,
         rests_on=(
             *_rests_on(settings, beads=bool(beads), wire=wire_mm is not None),
-            *_again_said(lots, outcomes, settings),
+            *again,
             *_by_rule(beads, settings),
         ),
         cautions=tuple(
@@ -265,24 +272,6 @@ def _warnings(lots: Sequence[WorkedLot], settings: Settings) -> list[str]:
         for lot in lots
         for text in (*lot.made.warnings, *lot.made.cutting(settings).findings)
     ]
-
-
-def _again_said(
-    lots: Sequence[WorkedLot], outcomes: Outcomes | None, settings: Settings
-) -> Iterator[str]:
-    """What is not counted: pieces made again, and with how many pieces to reckon for that."""
-    if outcomes is None or not outcomes.spoilt:
-        return
-    ended, wanted = outcomes.good + outcomes.spoilt, sum(lot.pieces for lot in lots)
-    if not outcomes.good:
-        yield f"pieces made again are not counted: none of your {ended} came out as it should yet"
-        return
-    low, high = wilson(outcomes.spoilt, ended)
-    reckoned = Spare(outcomes.spoilt / ended, settings.thumb.short).beads_for(wanted)
-    yield (
-        f"pieces made again are not counted: {outcomes.spoilt} of your {ended} were seconds or"
-        f" spoilt (8 in 10: {low:.0%} to {high:.0%}); for {wanted} good ones reckon with {reckoned}"
-    )
 
 
 def _by_rule(beads: Sequence[BeadWant], settings: Settings) -> Iterator[str]:

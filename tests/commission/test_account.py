@@ -95,6 +95,7 @@ def test_nobody_pays_for_a_piece_twice(begun: int, changes: list[tuple[int, int,
             if only is not None:
                 assert due == (max(now, made) if only == "charged" else now)
             assert now <= due <= max(now, made)
+            assert settled.charged + settled.stock == max(0, made - now)
             assert to_make(order(now).lots[0], settled, made, 0) == max(0, due - made)
 
 
@@ -192,3 +193,10 @@ def test_the_parts_add_up_to_the_whole(
     if parts and len(handed) == len(drawn):
         assert parts[-1].to_come == 0
     assert sum(line.pieces for part in parts for line in part.lines) == len(handed)
+
+
+def test_what_was_charged_is_delivered() -> None:
+    """Of seven that are paid for one is spoilt: it is made again, though the lot has five."""
+    (lot,) = order(5).lots
+    assert to_make(lot, Settled(charged=2), 6, 0) == 1
+    assert to_make(lot, Settled(charged=2), 6, 1) == 0

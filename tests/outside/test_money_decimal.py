@@ -54,6 +54,7 @@ def test_totals_are_what_decimal_says(lines: Decimal, discount: Decimal, tax: De
         cent = Decimal("0.01")
         off = (lines * discount / 100).quantize(cent, ROUND_HALF_UP)
         due = ((lines - off) * tax / 100).quantize(cent, ROUND_HALF_UP)
-    assert (found.discount, found.tax) == (off, due)
+        asked = ((lines - off + due) * 50 / 100).quantize(cent, ROUND_HALF_UP)
+    assert (found.discount, found.tax, found.deposit) == (off, due, asked)
     assert found.net + found.discount == found.lines
     assert found.gross == found.net + found.tax

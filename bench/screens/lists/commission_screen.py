@@ -101,10 +101,11 @@ class CommissionScreen(ListScreen):
         self.notes = NotesPage(self.figures, self._turn, self._note)
         self.order = OrderPage(self.figures, self._turn, self._change_order, self._begin_order)
         self.shop = ShopPage(self.figures, self._turn, parts_of(companion, self._open))
+        self.needs = NeedsPage(self.figures, self._turn, self._buy, self.times_read)
         self.pages: dict[str, CommissionPage] = {
             "lots": self.lots,
             "tonight": self.tonight,
-            "needs": NeedsPage(self.figures, self._turn, self._buy),
+            "needs": self.needs,
             "closing": ClosingPage(self.figures, self._turn, self._sum_up),
             "notes": self.notes,
             "order": self.order,
@@ -227,9 +228,11 @@ class CommissionScreen(ListScreen):
         title = "Still to begin" if rest else "All of it (every piece is begun)"
         if any(lot.settled.is_off for lot in found.progress.lots):
             title = "All of it (it is cancelled: nothing is to be bought)"
+        lots, again = rest or found.needs, self.needs.made_again and instead is None
         needs = needs_of(
-            *(title, rest or found.needs, found.shelf, app.settings, found.outcomes),
+            *(title, lots, found.shelf, app.settings, found.outcomes),
             to_make=bool(rest),
+            made_again=again and bool(rest),
         )
         return found, needs, promised
 

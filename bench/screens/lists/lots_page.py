@@ -200,7 +200,9 @@ class LotsPage(WorkedOutPage):
         lines = self._sum(found)
         spare = below - y - len(lines)
         if spare < 0:
-            del lines[spare:]
+            cut = len(lines) + spare - 1
+            more = f"… {plural(len(lines) - cut, 'line')} more: a taller window has room for them"
+            lines, spare = [*lines[:cut], ("", more)], 0
         for head, text in lines:
             canvas.text(1, y, head, "bold")
             broken = wrap(text, room)

@@ -25,16 +25,23 @@ class NeedsPage(WorkedOutPage):
     own_help: Lines = (
         ("UP DOWN", "scroll; PAGE UP and PAGE DOWN go further"),
         ("ENTER", "what is to be bought: print it, or tick it off as bought"),
+        ("W", "with the pieces that have to be made again, by your own share; or without them"),
     )
     first = 0
     """The first line in sight."""
 
     def __init__(
-        self, figures: CommissionFigures, turn: Callable[[str], None], buy: Callable[[], None]
+        self,
+        figures: CommissionFigures,
+        turn: Callable[[str], None],
+        buy: Callable[[], None],
+        work_out: Callable[[], None],
     ) -> None:
-        """`buy`: opens the list of what is to be bought."""
+        """`buy`: opens the list of what is to be bought; `work_out`: works all of it out anew."""
         super().__init__(figures, turn)
-        self._buy = buy
+        self._buy, self._work_out = buy, work_out
+        self.made_again = False
+        """Whether pieces that have to be made again are counted in."""
 
     def _lines(self, width: int) -> list[str]:
         needs = self.figures.needs
@@ -48,12 +55,21 @@ class NeedsPage(WorkedOutPage):
         if action == "open":
             self._buy()
             return
+        if action == "begin":
+            self.made_again = not self.made_again
+            self.said = "With pieces made again." if self.made_again else "Without them."
+            self._work_out()
+            return
         count, room = len(self._lines(size.width)), size.height - 6
         self.first = scrolled(self.first, action, count, room, PAGE)
 
     def keys(self) -> Sequence[Key]:
         """The keys that scroll, and the one that goes on."""
-        return (("ENTER", "to buy, print", "open"), ("UP DOWN", "scroll", ""))
+        return (
+            ("ENTER", "to buy, print", "open"),
+            ("W", "pieces made again", "begin"),
+            ("UP DOWN", "scroll", ""),
+        )
 
     def draw_page(
         self, canvas: Canvas, found: CommissionProgress, named: Callable[[str], str]
