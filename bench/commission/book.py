@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from bench.commission.changing import counted, excess
-from bench.commission.identity import customer_id, with_ids
-from bench.commission.lot_refs import OrderLots, order_lots
+from bench.commission.identity import customer_id, order_ids, with_ids
+from bench.commission.lot_refs import LotRefs, OrderLots, order_lots
 from bench.commission.versions import History, Version, read_history
 from bench.craft.text import Fault
 from bench.documents.commission import Commission, Lot
@@ -27,6 +27,7 @@ from bench.journal.commission_payloads import (
 )
 from bench.journal.events import Entry, new_id
 from bench.journal.payload_base import JSON
+from bench.journal.piece_state import PieceState
 from bench.journal.store import Journal
 
 
@@ -134,6 +135,24 @@ def open_book(library: Library, journal: Journal, name: str) -> CommissionBook:
         *(path.stem, own, read_text(path), stamp_of(own), commission, history, made),
         *(journal.bench, library),
     )
+
+
+def book_of(library: Library, journal: Journal, piece: PieceState) -> CommissionBook | None:
+    """Read the commission that a piece is of, whatever it is called now; None where it is of none.
+
+    None too where it has no file here. Raises as `open_book` does.
+    """
+    if piece.commission is None:
+        return None
+    ids = order_ids(library)
+    ref = LotRefs(journal, {}).of(piece)
+    names = [name for name, order in ids.items() if ref is not None and order == ref.order]
+    names += [piece.commission] if piece.commission in ids else []
+    for name in dict.fromkeys(names):
+        book = open_book(library, journal, name)
+        if book.lots(journal).lot_of(piece) is not None:
+            return book
+    return None
 
 
 def new_book(library: Library, name: str, commission: Commission) -> CommissionBook:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bench.commission.account import read_account
-from bench.commission.book import open_book
+from bench.commission.book import book_of
 from bench.commission.pieces import read_pieces, waits_for_sample
 from bench.craft.text import Fault
 from bench.documents.errors import DocumentError
@@ -17,11 +17,11 @@ def held_back(journal: Journal, library: Library, state: PieceState) -> str:
 
     Lots of an order that is not accepted wait for no sample.
     """
-    if state.commission is None:
-        return ""
     try:
-        book = open_book(library, journal, state.commission)
+        book = book_of(library, journal, state)
     except (DocumentError, Fault):
+        return ""
+    if book is None:
         return ""
     found = read_pieces(journal, book)
     own = next((piece for piece in found.pieces if piece.state.uuid == state.uuid), None)

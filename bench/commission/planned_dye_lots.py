@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from bench.commission.bead_kind import BeadKind, kind_of
-from bench.commission.book import CommissionBook, open_book
+from bench.commission.book import CommissionBook, book_of
 from bench.commission.buying import BeadWant, dye_lots_of
 from bench.commission.needs import bead_wants
 from bench.commission.overview import begun_lots
@@ -50,10 +50,10 @@ def planned_dye_lots(
 
     Nothing of a piece of no order, nor of an order that cannot be read.
     """
-    if state.commission is None:
-        return {}
     try:
-        book = open_book(library, journal, state.commission)
+        book = book_of(library, journal, state)
+        if book is None:
+            return {}
         own = book.lots(journal).lot_of(state)
         lot = next((lot for lot in book.commission.lots if lot.id == own), None)
         if lot is None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from bench.commission.book import book_of
 from bench.commission.lot_number import numbers_apart
 from bench.commission.lot_refs import LotRef, LotRefs, given_anew, told_anew
 from tests.support.two_benches import Benches
@@ -40,6 +41,9 @@ def test_a_renamed_lot_of_a_renamed_order_keeps_its_pieces(benches: Benches, old
     (folder / "hall.toml").rename(folder / "stair.toml")
     book = one.book("stair")
     assert one.pieces()[order, "silv-lot"] == {piece: 1}
+    found = book_of(one.library, one.journal, one.journal.state(piece))
+    assert found is not None
+    assert found.name == "stair"
     assert one.pieces()[order, book.commission.lot("Lot 1").id or ""] == {other: 1}
 
 
