@@ -34,6 +34,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     act.add_argument("--empty", metavar="TUBE", help="it is empty")
     act.add_argument("--count", metavar="TUBE", help="--beads, --metres, or --gross and --tare")
     act.add_argument("--give-away", metavar="TUBE", help="so many --beads or --metres of it")
+    act.add_argument(
+        "--draw", metavar="PIECE", help="what a piece took that was loaded without the program"
+    )
     act.add_argument("--undo", metavar="TUBE", help="what was said of it last is taken back")
     act.add_argument(
         "--take-in", metavar="FILE", nargs="?", const="", help="a stock file; without FILE, yours"
@@ -63,11 +66,12 @@ def answer(args: argparse.Namespace, session: Session) -> TubesAnswer:
     from bench.commission.promises import promised_twice
     from bench.commission.tube_book import read_tubes
     from bench.commission.tubes_answer import tubes_answer
+    from bench.commission.undrawn import not_drawn
 
     offered: list[Difference] = []
     with session.reading() as journal:
         tubes = read_tubes(journal)
-        if args.take_in is not None:
+        if args.take_in is not None or args.accept is not None or args.refuse is not None:
             entries, done, offered = _taken_in(args, session, journal, tubes)
         else:
             entries, done = _happened(args, session, journal, tubes)
@@ -75,6 +79,7 @@ def answer(args: argparse.Namespace, session: Session) -> TubesAnswer:
     with session.reading() as journal:
         tubes = read_tubes(journal)
         session.warn(*promised_twice(journal, session.library, session.settings))
+        session.warn(*not_drawn(journal, [*tubes.values()]))
     return tubes_answer(tubes.values(), tuple(done), offered, waits=waits)
 
 
@@ -95,6 +100,8 @@ def _taken_in(
     from bench.journal.events import Entry, new_id
 
     shelf = shelf_of(session, args.take_in or None)
+    if shelf.file is None:
+        raise Fault(f"there is no stock.toml or stock.csv in {session.home}; say which file")
     session.warn(*shelf.warnings)
     thumb = session.settings.thumb
     file = list(tubes_in(shelf, thumb.tube_g, thumb.spool_m, dt.date.today().isoformat()))
@@ -118,6 +125,26 @@ def _taken_in(
     return entries, done or ["the file says nothing new"] * (not offered), offered
 
 
+def _drawn(
+    name: str, session: Session, journal: Journal, tubes: Mapping[str, Tube]
+) -> tuple[list[Entry], list[str]]:
+    """Draw what a piece took that was loaded without the program."""
+    from bench.commission.undrawn import draws_for, undrawn
+    from bench.craft.text import Fault, cleaned
+    from bench.craft.words import plural
+    from bench.journal.events import Entry, new_id
+
+    left = undrawn(journal, [*tubes.values()])
+    state = next((one for one in left if len(name) >= 6 and one.uuid.startswith(name)), None)
+    if state is None:
+        known = "; ".join(f"{one.uuid[:8]} {one.name}" for one in left[:6]) or "none"
+        raise Fault(f"--draw: there is no such piece '{cleaned(name, 40)}'; there are: {known}")
+    draws = draws_for(journal, session.library, session.settings, state)
+    entries = [Entry(one, state.uuid, uuid=new_id()) for one in draws]
+    count = plural(len({one.tube for one in draws}), "tube")
+    return entries, [f"{state.name}: drawn from {count}"]
+
+
 def _is_named(tube: Tube, names: Sequence[str]) -> bool:
     return any(len(name) >= 6 and tube.id.startswith(name.casefold()) for name in names)
 
@@ -138,6 +165,8 @@ def _happened(
         return [Entry(taken, new_id(), uuid=new_id()) for _ in range(count)], [
             f"bought: {count} × {taken.size} {taken.name}".replace("  ", " ")
         ]
+    if args.draw is not None:
+        return _drawn(args.draw, session, journal, tubes)
     named = (args.open, args.empty, args.count, args.give_away, args.undo)
     name = next((name for name in named if name is not None), None)
     if name is None:

@@ -140,8 +140,8 @@ def differences(
         if tube.taken.source != "file" or not (own or tube.id in says):
             continue
         now = says.get(tube.id, 0.0)
-        counted = {count.held for count in tube.balance.counts}
-        if now != tube.file_said and now not in counted:
+        known = {tube.file_said, tube.held, *(count.held for count in tube.balance.counts)}
+        if now not in known:
             found.append(Difference(tube, now))
     return found
 

@@ -39,6 +39,8 @@ class Tube:
     """What was said of it last, of what stands: that is taken back first."""
     is_drawn: bool
     """Whether pieces were loaded from it."""
+    since: float
+    """When it came in, UTC seconds."""
     file_said: float
     """What a stock file said of it last, of what was answered."""
 
@@ -134,6 +136,7 @@ def read_tubes(journal: Journal) -> Mapping[str, Tube]:
 
 def _tube(tube: str, events: Sequence[Event], draws: Sequence[Draw]) -> Tube:
     came: list[tuple[str, int, TubeTaken]] = []
+    since = min(event.instant.wall for event in events)
     counts, drawn, opened = [], [*draws], bool(draws)
     file: list[tuple[int, str, float]] = []
     for event in events:
@@ -152,8 +155,8 @@ def _tube(tube: str, events: Sequence[Event], draws: Sequence[Draw]) -> Tube:
     taken = min(came, key=lambda one: one[:2])[2]
     balance = balance_of(taken.held, [*_taken_apart(came), *counts], drawn)
     file_said = max(file)[2] if file else taken.held
-    is_drawn = bool(draws)
-    return Tube(tube, taken, taken.opened or opened, balance, events[-1], is_drawn, file_said)
+    opened = opened or taken.opened
+    return Tube(tube, taken, opened, balance, events[-1], bool(draws), since, file_said)
 
 
 def _taken_apart(came: Sequence[tuple[str, int, TubeTaken]]) -> Iterator[Count]:

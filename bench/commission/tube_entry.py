@@ -74,6 +74,8 @@ Entry = StockBead | StockThread | StockWire | StockNotion
 def entry_of(taken: TubeTaken, held: float, *, opened: bool) -> Entry:
     """The stock's entry of a tube with so much in it: whole while it is closed, else loose.
 
+    What its price buys is what it held when it was bought; nothing is known of one that came open.
+
     Raises Fault, in a sentence, where it is nothing that a stock can have.
     """
     price = None if taken.price is None else _price(taken)
@@ -87,7 +89,7 @@ def entry_of(taken: TubeTaken, held: float, *, opened: bool) -> Entry:
     loose: dict[str, object] = {"shop": taken.shop, "price": each}
     try:
         if taken.what == "thread":
-            whole_m = None if opened else taken.held or None
+            whole_m = None if taken.opened else taken.held or None
             return StockThread.model_validate({**values, "metres": held, "spool_m": whole_m})
         if taken.what == "wire":
             return StockWire.model_validate({**loose, "metres": held})
@@ -95,7 +97,8 @@ def entry_of(taken: TubeTaken, held: float, *, opened: bool) -> Entry:
             return StockNotion.model_validate({**loose, "name": taken.name, "count": held})
         mass = bead_g_of(taken)
         grams = held * mass
-        whole = not opened and grams > 0
+        whole_g = None if taken.opened else taken.grams or taken.held * mass or None
+        whole = not opened and held == taken.held > 0
         return StockBead.model_validate(
             {
                 **values,
@@ -104,7 +107,7 @@ def entry_of(taken: TubeTaken, held: float, *, opened: bool) -> Entry:
                 "colour": taken.colour,
                 "number": taken.number,
                 "tubes": 1 if whole else 0,
-                "tube_g": grams if whole else None if opened else taken.grams or None,
+                "tube_g": whole_g,
                 "grams": 0 if whole else grams,
                 "per_10_g": 10 / mass,
             }

@@ -73,7 +73,8 @@ def draws_of(events: Iterable[Event]) -> list[Draw]:
 
     Beads that come off again are given back, those last put on first, but for those that are lost
     or thrown away. What was drawn beside them goes back with the last: core beads are not strung
-    yet, and lengths that are cut serve the next loading. That one draws it again.
+    yet, and lengths that are cut serve the next loading. That one draws it again. A piece that was
+    loaded without the program has drawn what it says.
     """
     on: dict[int, list[tuple[str | None, int]]] = {}
     found: list[Draw] = []
@@ -81,7 +82,7 @@ def draws_of(events: Iterable[Event]) -> list[Draw]:
     is_first = False
     for event in events:
         said = event.payload
-        if isinstance(said, TubeDrawn) and is_first:
+        if isinstance(said, TubeDrawn) and (is_first or not on):
             beside.append(said)
             found.append(Draw(said.tube, event.bench, event.number, said.held))
         if not isinstance(said, Loaded):

@@ -105,12 +105,15 @@ class TubeUndone(Payload):
 
 @dataclass(frozen=True, slots=True)
 class TubeDrawn(Payload):
-    """So much of a `tube` went into a piece beside its loads: core beads, thread in m, notions."""
+    """So much of a `tube` went into a piece beside its loads: core beads, thread in m, notions.
+
+    `part` "load": the loads themselves, of a piece that was loaded without the program.
+    """
 
     KIND: ClassVar[str] = "tube_drawn"
     tube: str
     held: Measure
-    part: Literal["core", "thread", "notion"]
+    part: Literal["core", "thread", "notion", "load"]
 
 
 TUBE_KINDS: tuple[type[Payload], ...] = (

@@ -105,6 +105,9 @@ def test_what_a_file_offers_is_refused_until_it_changes(shelf: Any) -> None:
     (shelf.home / "other.toml").write_text(STOCK.replace('"27"', '"28"'), "utf-8")
     other = shelf("tubes", "--take-in", str(shelf.home / "other.toml"), "--json").json
     assert [line for line in other["offered"] if "says 0" in line] == []
+    file.unlink()
+    said = shelf("tubes", "--accept")
+    assert (said.status, "there is no stock.toml" in said.err) == (1, True)
 
 
 def test_loading_draws_and_a_count_by_weight_has_its_error(shelf: Any) -> None:
@@ -170,6 +173,45 @@ def test_end_beads_and_wire_are_kept_too(shelf: Any) -> None:
     )  # fmt: skip
     assert max(map(len, shelf("tubes").out.splitlines())) <= 80
     assert "say how much: --pieces" in shelf("tubes", "--count", "end cap").err
+
+
+def test_a_piece_loaded_without_the_program_draws_what_it_took(shelf: Any) -> None:
+    """It is told until it is drawn, once; its loads, its thread and its end bead."""
+    made = WorkedPattern.from_library(Library(shelf.home), Settings(), "silver-eaves")
+    with Journal.open(shelf.home / "journal.db", write=True) as journal:
+        braid = Braid.start(journal, made, stage="braid")
+        braid.cross()
+        piece = braid.piece
+    (warning,) = shelf("tubes", "--json").json["warnings"]
+    assert f"not drawn from any tube: {piece[:8]}" in warning
+    before = sum(t["held"] for t in tubes_of(shelf) if t["unit"] == "beads")
+    said = shelf("tubes", "--draw", piece[:8], "--json").json
+    assert said["warnings"] == []
+    after = sum(t["held"] for t in said["tubes"] if t["unit"] == "beads")
+    strung = sum(load.count("d") for load in made.plan.loads)
+    assert before - after == strung > 0
+    assert sum(t["held"] for t in said["tubes"] if t["unit"] == "m") < 62
+    refused = shelf("tubes", "--draw", piece[:8])
+    assert (refused.status, "there is no such piece" in refused.err) == (1, True)
+
+
+@pytest.mark.parametrize("content", [("--grams", "20"), ("--beads", "300")], ids=["grams", "beads"])
+def test_opening_or_counting_a_tube_changes_no_price(call: Any, content: tuple[str, str]) -> None:
+    """What materials cost goes by what was bought for the price, whatever is left of it."""
+    call.home.mkdir()
+    (call.home / "settings.toml").write_text("format = 1\n[work]\nhourly_rate = 20\n", "utf-8")
+    call("tubes", "--buy", "clear drop", "--size", "6/0", *content, "--price", "4.00")
+    call("tubes", "--buy", "gel-spun 0.13 mm", "--metres", "200", "--price", "12.00")
+    costs = []
+    for words in (
+        (), ("--open", "clear drop"), ("--open", "gel-spun 0.13 mm"),
+        ("--count", "clear drop", "--beads", "299"), ("--count", "clear drop", "--beads", "100"),
+        ("--empty", "clear drop"), ("--count", "gel-spun 0.13 mm", "--metres", "3"),
+    ):  # fmt: skip
+        assert call("tubes", *words).status == 0
+        costs.append(call("closing", "stair-window", "--json").json["materials"])
+    assert float(costs[0]) > 0
+    assert len(set(costs)) == 1, costs
 
 
 def test_a_tube_that_is_empty_while_loading(shelf: Any) -> None:

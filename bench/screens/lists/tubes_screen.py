@@ -11,6 +11,7 @@ from bench.commission.promises import promised_twice
 from bench.commission.stock_tubes import FileTube, differences, tubes_in
 from bench.commission.tube_book import Tube, read_tubes, seen_by, taking_back
 from bench.commission.tube_entry import TubeUnit, amount_of, bead_g_of, unit_of
+from bench.commission.undrawn import undrawn
 from bench.craft.text import Fault
 from bench.craft.words import plural
 from bench.documents.errors import DocumentError
@@ -28,6 +29,7 @@ from bench.screens.lists.file_counts_screen import FileCountsScreen
 from bench.screens.lists.form import FormRow, FormScreen
 from bench.screens.lists.shop_writing import write
 from bench.screens.lists.typed_values import typed_number
+from bench.screens.lists.undrawn_screen import UndrawnScreen
 
 WORDS: Mapping[TubeUnit, str] = {"beads": "beads", "m": "metres", "pieces": "pieces"}
 
@@ -49,6 +51,7 @@ class TubesScreen(FormScreen):
         journal = self.companion.journal
         found = [] if journal is None else list(read_tubes(journal).values())
         self.tubes = sorted(found, key=lambda t: (t.is_empty, t.name, not t.opened))
+        self.undrawn = 0 if journal is None else len(undrawn(journal, found))
         self._file_says = "take in what is new"
         with suppress(Fault):
             offered = differences(self._file(), {tube.id: tube for tube in found})
@@ -66,8 +69,18 @@ class TubesScreen(FormScreen):
         return (
             FormRow("a tube more", "bought; or thread, wire, end beads", opens=self._buy),
             FormRow("the stock file", self._file_says, opens=self._take_in),
+            *self._undrawn_row(),
             *(FormRow(t.name, left(t), opens=partial(self._open_tube, t)) for t in self.tubes),
         )
+
+    def _undrawn_row(self) -> Sequence[FormRow]:
+        if not self.undrawn:
+            return ()
+        said = f"{plural(self.undrawn, 'piece')} loaded without the program: ENTER"
+        return (FormRow("not drawn yet", said, opens=self._open_undrawn),)
+
+    def _open_undrawn(self) -> None:
+        self.app.push_screen(UndrawnScreen(self.companion))
 
     def below(self) -> Sequence[str]:
         """What has to be told of them."""

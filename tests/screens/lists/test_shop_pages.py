@@ -127,7 +127,8 @@ async def test_pieces_tubes_and_places(sit: Sit, home: Path) -> None:
         await sitting.press("k")
         stock = home / "stock.toml"
         stock.write_text(stock.read_text("utf-8").replace("grams = 30", "grams = 20"), "utf-8")
-        await sitting.press("home", "down", "down", "enter", "escape")
+        await pick_row(sitting, "6/0 clear drop")
+        await sitting.press("enter", "escape")
         assert "it says otherwise of 1 tube" in line_of(sitting, "the stock file")
         await opened(sitting, "the stock file")
         assert "file 300 beads, book 450 beads" in sitting.shown
@@ -135,7 +136,12 @@ async def test_pieces_tubes_and_places(sit: Sit, home: Path) -> None:
         assert "1 line refused" in sitting.shown
         await sitting.press("escape")
         assert "take in what is new" in line_of(sitting, "the stock file")
-        await sitting.press("home", "down", "down", "enter")
+        await opened(sitting, "not drawn yet")
+        await sitting.press("x")
+        assert "took nothing of these tubes" in sitting.shown
+        await sitting.press("escape")
+        await pick_row(sitting, "6/0 clear drop")
+        await sitting.press("enter")
         await typed(sitting, "weighed", "18.5 8.5")
         await sitting.press("escape", "escape")
 
