@@ -31,10 +31,21 @@ def next_by_place(
 
 
 def places_by_name(journal: Journal, book: CommissionBook) -> dict[str, int]:
-    """The places (from 1) of pieces by their names; none where the maker does not go by them."""
-    names = {lot.id: lot.name for lot in book.commission.lots}
-    found = _by_place(journal, book, read_pieces(journal, book))
-    return {f"{names[lot_of(key)]} {key.rpartition('/')[2]}": place for place, key in found}
+    """The places (from 1) of pieces by their names; none where the maker does not go by them.
+
+    Pieces that are not begun get their numbers in the order in which they are.
+    """
+    found = read_pieces(journal, book)
+    begun = {f"{piece.lot.id}/{piece.state.number}": piece.name for piece in found.pieces}
+    planned: dict[str, Iterator[str]] = {}
+    for lot in book.commission.lots:
+        numbers = (n for n in found.numbers(lot) if f"{lot.id}/{n}" not in begun)
+        planned[lot.id or ""] = iter([f"{lot.name} {number}" for number in numbers])
+    names = (
+        (place, begun.get(key) or next(planned[lot_of(key)], ""))
+        for place, key in _by_place(journal, book, found)
+    )
+    return {name: place for place, name in names if name}
 
 
 def _by_place(

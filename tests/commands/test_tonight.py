@@ -127,3 +127,36 @@ def test_other_orders_take_their_hours_first(two: Any) -> None:
     assert one["next_order"].startswith("this order comes before 'Two'")
     late = [two("forecast", name, "--json").json["finish"]["median"] for name in ("one", "two")]
     assert late[0] < late[1]
+
+
+def test_pieces_go_by_their_places_where_the_maker_chose_so(call: Any) -> None:
+    """Hung in turn they are loaded in turn, whatever is due first; that is said."""
+    (call.home / "commissions").mkdir(parents=True)
+    text = order("By", ("Plum", "silver-eaves", 2, FAR), ("Moss", "downpipe", 2, days(9)))
+    (call.home / "commissions" / "by.toml").write_text(text, "utf-8")
+    for lot in ("Plum", "Moss"):
+        call("inspect", "by", "--waive", lot, "--because", "as last year")
+    by_day = [step["piece"] for step in tonight(call, "by", "6")["steps"]]
+    assert by_day[0] == "Moss 1"
+    hung = call("hang", "by", "--evenly", "4", "--width", "400", "--keep", "--json").json
+    call("hang", "by", "--made-by-place", "yes")
+    said = tonight(call, "by", "9")
+    lots = [place["piece"].split()[0] for place in hung["places"]]
+    assert lots[0] != lots[1]
+    loads = [step["piece"].split()[0] for step in said["steps"] if step["stage"] == "load"]
+    assert (loads, said["by_place"]) == (lots, True)
+    assert "by their places" in call("tonight", "by", "--hours", "9").out
+
+
+def test_what_lies_on_the_stand_for_another_order_comes_first(two: Any) -> None:
+    """The only stand is taken by another order's piece: it is gone on with first, which is said."""
+    text = order("One", ("L", "silver-eaves", 12, days(300)))
+    (two.home / "commissions" / "one.toml").write_text(text, "utf-8")
+    two("offer", "one", "--accept")
+    made = WorkedPattern.from_library(Library(two.home), Settings(), "silver-eaves")
+    with Journal.open(two.home / "journal.db", write=True) as journal:
+        Braid.start(journal, made, stage="braid", commission="one", lot="L", number=1)
+    said = tonight(two, "two", "3")
+    assert [(s["piece"], s["stage"]) for s in said["steps"]][:1] == [("L 1 of One", "braid")]
+    assert said["steps"][0]["why"] == "it lies on the stand"
+    assert "Plum 1" in {step["piece"] for step in said["steps"]}
