@@ -95,4 +95,5 @@ class TonightAnswer(Answer):
     next_order: str
     turns: tuple[LotTurn, ...]
     promised: tuple[PromisedDay, ...]
+    cautions: tuple[str, ...]
     file: str | None = None

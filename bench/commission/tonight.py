@@ -17,6 +17,7 @@ from bench.commission.pieces_ahead import lots_ahead, pieces_in_turn
 from bench.commission.place_turns import places_by_name
 from bench.commission.progress import CommissionProgress
 from bench.commission.turns import LotAhead, Shortfall, Turn, comes_next, in_turn, shortfalls
+from bench.craft.cautions import REST
 from bench.journal.clock import Instant
 from bench.journal.store import Journal
 from bench.pace.evening_plan import PieceAhead
@@ -25,6 +26,8 @@ from bench.pace.predictive import by_stage
 from bench.pace.what_fits import MOST_PIECES, Schedule, what_fits
 from bench.pace.work_ahead import works_ahead
 
+LONG_S = 3600.0
+"""From so many seconds of work on it is told to rest."""
 FEW_S = 600.0
 """So few seconds left over are not worth a word; no source."""
 
@@ -86,6 +89,7 @@ def read_tonight(
                   waits=turn.lot.name in waits and not turn.sample)
             for turn in turns
         ),
+        cautions=(REST,) if fit.end_s >= LONG_S else (),
         promised=tuple(map(_day, shortfalls(lots, today, stands_now.weeks.per_week))),
     )  # fmt: skip
 

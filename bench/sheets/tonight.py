@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from bench.craft.text import cleaned
 from bench.craft.words import STAGES_DOING
 from bench.sheets.paper import page, safe
-from bench.sheets.words import WIDTH, headed
+from bench.sheets.words import WIDTH, caution_lines, headed
 
 if TYPE_CHECKING:
     from bench.answers.tonight import LotTurn, PromisedDay, TonightAnswer, TonightStep
@@ -23,7 +23,7 @@ _STYLE = ".steps td { white-space: nowrap; } .steps td:last-child { white-space:
 
 def tonight_lines(answer: TonightAnswer, width: int = WIDTH) -> list[str]:
     """What `tonight` prints: the steps, what gets finished, the turns, the promised days."""
-    lines = [*headed(f"{cleaned(answer.title, 50)}:", at_hand(answer), width=width), ""]
+    lines = [*headed("", f"{cleaned(answer.title)}: {at_hand(answer)}", indent=0, width=width), ""]
     for step in answer.steps:
         times = f"{clock(step.start_min)} to {clock(step.end_min)}"
         lines += headed(times, cleaned(step_words(step), 400), indent=15, width=width)
@@ -33,6 +33,7 @@ def tonight_lines(answer: TonightAnswer, width: int = WIDTH) -> list[str]:
     if not answer.turns and not answer.nothing:
         lines.append(NOTHING_LEFT)
     lines += headed("ORDER", BY_PLACE, width=width) if answer.by_place else []
+    lines += caution_lines(answer.cautions, width)
     for said in answer.batches:
         lines += headed("BATCH", cleaned(said, 400), width=width)
     if answer.finished:
@@ -64,11 +65,13 @@ def tonight_html(answer: TonightAnswer) -> str:
     )
     said = "".join(f"<p>{safe(line)}</p>" for line in _said(answer))
     days = "".join(map(_day_html, answer.promised))
+    cautions = "".join(f'<p class="caution">{safe(line)}</p>' for line in answer.cautions)
     body = (
         f"<h1>{safe(answer.title)}</h1><p>{safe(at_hand(answer))}</p>"
         f'<table class="steps">{steps}</table>{said}'
         f"<h2>In this turn</h2><table>{turns}</table>"
         + (f"<h2>Promised</h2>{days}" if days else "")
+        + cautions
     )
     return page(f"Tonight: {answer.title}", body, _STYLE)
 
@@ -103,15 +106,15 @@ def at_hand(answer: TonightAnswer) -> str:
     return f"{hours} at hand, " + ("1 stand" if answer.stands == 1 else f"{answer.stands} stands")
 
 
-def step_words(step: TonightStep, wide: int = 12) -> str:
+def step_words(step: TonightStep, wide: int = 14) -> str:
     """A stage of a piece: how much of it where it is not done whole, why it is out of turn."""
-    text = f"{STAGES_DOING[step.stage]:<{wide}}{step.piece}"
+    doing, part = STAGES_DOING[step.stage], ""
     if step.units is not None and step.left is not None:
         begun = step.left != step.whole
-        of = f"the {step.left:,} left" if begun else f"{step.left:,}"
-        text += f": about {_about(step.units):,} of {of} {UNITS[step.stage]}"
-        text = text.replace(": about", ", on: about") if begun else text
-    return text + (f" ({step.why})" if step.why else "")
+        of = f"the {step.left:,}" if begun else f"{step.left:,}"
+        part = f": about {_about(step.units):,} of {of} {UNITS[step.stage]}{' left' * begun}"
+        doing += " on" * begun
+    return f"{doing:<{wide}}{step.piece}{part}" + (f" ({step.why})" if step.why else "")
 
 
 def _about(units: int) -> int:

@@ -147,6 +147,8 @@ def _lines(evening: TonightAnswer, room: int) -> Iterator[Line]:
     left = left_over(evening)
     if left:
         yield from _wrapped(*left, room)
+    for caution in evening.cautions:
+        yield from _wrapped("", f"! {caution}", room)
     if evening.by_place:
         yield from _wrapped("ORDER", BY_PLACE, room)
     for said in evening.batches:
