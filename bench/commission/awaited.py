@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass
 
-from bench.commission.pieces import GOOD, IN_HAND, CommissionPieces
+from bench.commission.pieces import GOOD, CommissionPieces, could_be_sample
 from bench.documents.commission import Commission, Lot
 from bench.pace.records import Variant
 
@@ -15,11 +15,12 @@ class Awaited:
     """Ids of lots: `unsigned` wait for a sign-off; of `to_make` a piece is to be the sample.
 
     Lots of one pattern, size and colourway need one sample together; where a piece is made that
-    can be it, none is to be made.
+    can be it, none is to be made. `to_begin`: of those the sample is not begun either.
     """
 
     unsigned: frozenset[str] = frozenset()
     to_make: frozenset[str] = frozenset()
+    to_begin: frozenset[str] = frozenset()
 
 
 def awaited_of(found: CommissionPieces, commission: Commission) -> Awaited:
@@ -28,26 +29,20 @@ def awaited_of(found: CommissionPieces, commission: Commission) -> Awaited:
     by_kind: dict[Variant, list[Lot]] = {}
     for lot in unsigned:
         by_kind.setdefault(lot.kind, []).append(lot)
-    changed = {sample.lot.kind for sample in found.samples if sample.former is not None}
-    to_make = (
-        _first(found, commission, lots, anew=kind in changed) for kind, lots in by_kind.items()
-    )
+    to_make, to_begin = set[str](), set[str]()
+    for lots in by_kind.values():
+        begun = [piece for lot in lots for piece in could_be_sample(found, lot)]
+        if any(piece.status in GOOD for piece in begun):
+            continue
+        if begun:
+            to_make.add(begun[0].lot.id or "")
+            continue
+        left = [lot for lot in lots if found.counts(lot)["planned"]]
+        first = min(left, key=lambda lot: commission.due_of(lot) or dt.date.max, default=None)
+        if first is not None:
+            to_begin.add(first.id or "")
     return Awaited(
         frozenset(lot.id or "" for lot in unsigned),
-        frozenset(lot.id or "" for lot in to_make if lot is not None),
+        frozenset(to_make | to_begin),
+        frozenset(to_begin),
     )
-
-
-def _first(
-    found: CommissionPieces, commission: Commission, lots: list[Lot], *, anew: bool
-) -> Lot | None:
-    """Which of some lots of one kind makes the sample; None where it is made.
-
-    anew: pieces that are made are none, for the pattern was changed since.
-    """
-    counts = {lot.name: found.counts(lot) for lot in lots}
-    if not anew and any(counts[lot.name][status] for lot in lots for status in GOOD):
-        return None
-    in_hand = [lot for lot in lots if any(counts[lot.name][status] for status in IN_HAND)]
-    left = in_hand or [lot for lot in lots if counts[lot.name]["planned"]]
-    return min(left, key=lambda lot: commission.due_of(lot) or dt.date.max, default=None)

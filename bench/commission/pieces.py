@@ -264,13 +264,20 @@ def _sample(
     return Sample(lot, None, None, waiver, changed[own[-1].state.uuid], own[-1])
 
 
-def waits_for_sample(found: CommissionPieces, lot: Lot) -> str:
-    """Why no further piece of a lot is to be begun yet; "" if one can be, or is the sample."""
+def could_be_sample(found: CommissionPieces, lot: Lot) -> list[LotPiece]:
+    """The pieces of a lot, begun or made, of which one can be its sample as its pattern is now."""
     sample = found.sample_of(lot)
     begun = [p for p in found.of_lot(lot) if p.status in (*IN_HAND, *GOOD)]
+    if sample.change is not None and sample.former is not None:
+        return [piece for piece in begun if piece.state.hash == sample.change.mark]
+    return begun
+
+
+def waits_for_sample(found: CommissionPieces, lot: Lot) -> str:
+    """Why no further piece of a lot is to be begun yet; "" if one can be, or is the sample."""
+    sample, begun = found.sample_of(lot), could_be_sample(found, lot)
     anew = ""
     if sample.change is not None and sample.former is not None:
-        begun = [piece for piece in begun if piece.state.hash == sample.change.mark]
         anew = f", a new one since its pattern was changed ({sample.change.said})"
     if sample.signed_off or not begun:
         return ""

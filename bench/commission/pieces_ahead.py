@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
-from itertools import islice
+from itertools import chain, islice
 from types import MappingProxyType
 
 from bench.commission.progress import (
@@ -41,29 +41,34 @@ def pieces_in_turn(
     now: Instant,
     most: int,
     held: Collection[str] = (),
+    to_begin: Collection[str] = (),
     places: Mapping[str, int] = MappingProxyType({}),
 ) -> tuple[PieceAhead, ...]:
     """What is not finished, turn by turn, a lot's begun pieces before its new ones.
 
     The first so many of them, and what lies on a stand. `held`: ids of lots that wait for their
-    sample, of which nothing but the sample is begun. `places`: of pieces by their names, where the
+    sample, of which nothing but the sample is begun; `to_begin`: of those that are to begin it.
+    `places`: of pieces by their names, where the
     maker goes by them.
     """
     lots = {lot.work.lot.name: lot for lot in found.lots}
-    pieces = [*_told_apart(_each(lots, turns, now, held))]
+    pieces = [*_told_apart(_each(lots, turns, now, held, to_begin))]
     pieces.sort(key=lambda piece: places.get(piece.name, math.inf))
     return (*pieces[:most], *(piece for piece in pieces[most:] if piece.on_stand))
 
 
 def _each(
-    lots: dict[str, LotProgress], turns: Sequence[Turn], now: Instant, held: Collection[str]
+    lots: Mapping[str, LotProgress],
+    turns: Sequence[Turn],
+    now: Instant,
+    held: Collection[str],
+    to_begin: Collection[str],
 ) -> Iterator[PieceAhead]:
     for turn in turns:
         lot = lots[turn.lot.name]
         begun = [begun_piece(lot.work, making, now) for making in lot.making]
-        new = lot.to_make
-        if lot.work.id in held:
-            new = min(1, new) if turn.lot.sample and not begun else 0
+        begins = lot.work.id in to_begin
+        new = min(lot.to_make, int(begins)) if lot.work.id in held else lot.to_make
         fresh = (
             PieceAhead(
                 lot.work.name_of(lot.next_number + number),
@@ -73,7 +78,7 @@ def _each(
             )
             for number in range(new)
         )
-        pieces = iter([*begun, *fresh])
+        pieces = chain(islice(fresh, int(begins)), begun, fresh)
         if turn.sample:
             yield from islice(pieces, 1)
         else:

@@ -54,7 +54,9 @@ def read_tonight(
     account = read_account(journal, book.id, book.commission, book.history)
     held = found.awaited.unsigned if account.acceptance is not None else frozenset()
     places = places_by_name(journal, book)
-    ahead = pieces_in_turn(stands_now, turns, now, MOST_PIECES, held, places)
+    ahead = pieces_in_turn(
+        stands_now, turns, now, MOST_PIECES, held, found.awaited.to_begin, places
+    )
     if turns:
         ahead += tuple(piece for order in found.others for piece in order.on_stand)
     fit = _fit(ahead, model, seconds, stands)

@@ -153,12 +153,17 @@ def test_a_changed_row_needs_a_new_sample_and_a_changed_colour_a_look(made: Any)
     assert (said["piece"], said["anew"], said["waits"]) == (None, True, False)
     assert "row more" in said["changed"]
     assert "a new sample is needed" in made("inspect", "curtain").out
+    evening = made("tonight", "curtain", "--json").json
+    assert (evening["turns"][0]["lot"], evening["turns"][0]["sample"]) == ("Plum", True)
+    assert next(s["piece"] for s in evening["steps"] if s["stage"] == "load") == "Plum 5"
     pattern = WorkedPattern.from_library(Library(made.home), Settings(), "silver-eaves")
     with Journal.open(made.home / "journal.db", write=True) as journal:
         Braid.start(
             journal, pattern, stage="finish", commission="curtain", lot="Plum", number=5
         ).finish("good")  # fmt: skip
     assert plum()["waits"]
+    turns = made("tonight", "curtain", "--json").json["turns"]
+    assert [turn["lot"] for turn in turns if turn["sample"]] == ["Rope"]
     made("inspect", "curtain", "--piece", "Plum 5", "--good", "--sample")
     assert (plum()["piece"], plum()["anew"], plum()["waits"]) == ("Plum 5", False, False)
 
