@@ -44,18 +44,25 @@ def hanging_lines(answer: HangAnswer, width: int = WIDTH) -> list[str]:
 
 def hanging_svg(answer: HangAnswer) -> str:
     """The arrangement from the front, in millimetres; a hoop is rolled out."""
-    return _drawn(answer.places)
+    return _drawn(answer.places, anywhere=answer.shape == "window")
 
 
-def _drawn(places: Sequence[HangingPlace]) -> str:
-    """Some places from the front, with letters that can be read where they fill a page's width."""
+def _drawn(places: Sequence[HangingPlace], *, anywhere: bool) -> str:
+    """Some places from the front, with letters that can be read where they fill a page's width.
+
+    anywhere: places lie above each other too, so that numbers and names stand beside the pieces.
+    """
     left = min((place.x_mm for place in places), default=0.0) - _EDGE
     wide = max((place.x_mm for place in places), default=0.0) + _EDGE - left
     deep = max((place.drop_mm + (place.length_mm or 0) for place in places), default=0.0)
     letter = max(4.0, wide * _LETTER / _PAPER_WIDE, deep * _LETTER / _PAPER_HIGH)
-    high = 2 * letter + deep + (_NAME * 0.62 + 1) * letter
+    name = (_NAME * 0.62 + 1) * letter
+    if anywhere:
+        deep = max((p.drop_mm + max(p.length_mm or 0.0, name) for p in places), default=0.0)
+    high = 2 * letter + deep + (0.0 if anywhere else name)
     rail = 1.7 * letter
-    parts = "".join(_hung(place, left, letter) for place in places)
+    parts = "".join(_thread(place, left, rail) for place in places)
+    parts += "".join(_hung(place, left, letter, beside=anywhere) for place in places)
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{wide:.0f}mm" height="{high:.0f}mm"'
         f' viewBox="0 0 {wide:.1f} {high:.1f}" font-family="sans-serif"'
@@ -91,7 +98,8 @@ def _strips(answer: HangAnswer) -> str:
     order = sorted(answer.places, key=lambda place: (place.x_mm, place.place))
     count = max(1, math.ceil(len(order) / _IN_A_STRIP))
     each = math.ceil(len(order) / count)
-    return "".join(_drawn(order[at : at + each]) for at in range(0, len(order), each))
+    strips = (order[at : at + each] for at in range(0, len(order), each))
+    return "".join(_drawn(strip, anywhere=answer.shape == "window") for strip in strips)
 
 
 def told_lines(answer: HangAnswer, width: int) -> Iterator[str]:
@@ -132,22 +140,35 @@ def _named(place: HangingPlace, most: int) -> str:
     return f"{cleaned(place.lot, most - len(number) - 1)} {number}"
 
 
-def _hung(place: HangingPlace, left: float, letter: float) -> str:
-    x, rail = place.x_mm - left, 1.7 * letter
-    number = f'<text x="{x:.1f}" y="{letter:.1f}" text-anchor="middle">{place.place}</text>'
+def _thread(place: HangingPlace, left: float, rail: float) -> str:
     if place.piece is None or place.length_mm is None:
-        return number
-    top, wide = rail + place.drop_mm, max(_LEAST_WIDE, place.thickness_mm or 0)
-    end = top + place.length_mm + letter / 2
-    at = x - letter / 3
+        return ""
+    x, top = place.x_mm - left, rail + place.drop_mm
     return (
-        f"{number}"
         f'<line x1="{x:.1f}" y1="{rail:.1f}" x2="{x:.1f}" y2="{top:.1f}" stroke="#555"'
         ' stroke-width="0.4"/>'
+    )
+
+
+def _hung(place: HangingPlace, left: float, letter: float, *, beside: bool) -> str:
+    """A piece with its number and its name: above and below it, or beside it."""
+    x, rail = place.x_mm - left, 1.7 * letter
+    top, wide = rail + place.drop_mm, max(_LEAST_WIDE, place.thickness_mm or 0)
+    number = f'<text x="{x:.1f}" y="{letter:.1f}" text-anchor="middle">{place.place}</text>'
+    if beside:
+        at = x - wide / 2 - letter / 3
+        number = f'<text x="{at:.1f}" y="{top + letter:.1f}" text-anchor="end">{place.place}</text>'
+    if place.piece is None or place.length_mm is None:
+        return number
+    at, begin = x - letter / 3, top + place.length_mm + letter / 2
+    if beside:
+        at, begin = x + wide / 2 + letter / 3, top
+    return (
+        f"{number}"
         f'<rect x="{x - wide / 2:.1f}" y="{top:.1f}" width="{wide:.1f}"'
         f' height="{place.length_mm:.1f}" rx="{wide / 2:.1f}" fill="{escape(place.colour or "")}"'
         ' stroke="#000" stroke-width="0.4"/>'
-        f'<text transform="translate({at:.1f} {end:.1f}) rotate(90)">'
+        f'<text transform="translate({at:.1f} {begin:.1f}) rotate(90)">'
         f"{escape(_named(place, _NAME))}</text>"
     )
 
@@ -165,7 +186,8 @@ def _drawing(answer: HangAnswer, width: int, rows: int = 10) -> list[str]:
         top = round(place.drop_mm / deep * rows)
         end = max(top + 1, round((place.drop_mm + (place.length_mm or 0)) / deep * rows))
         for y in range(end):
-            grid[y][x] = "┊" if y < top else "█"
+            if y >= top or grid[y][x] == " ":
+                grid[y][x] = "┊" if y < top else "█"
         for at, digit in enumerate(str(place.place)):
             if x + at < width:
                 grid[end][x + at] = digit

@@ -36,8 +36,8 @@ def part_lines(answer: AccountAnswer, part: PartDelivery, width: int = WIDTH) ->
 def part_html(answer: AccountAnswer, part: PartDelivery) -> str:
     """The customer's sheet of what was handed over on a day."""
     rows = "".join(
-        f'<tr><td>{safe(_counted(count, what))}</td><td class="n">{each}</td>'
-        f'<td class="n">{amount}</td></tr>'
+        f"<tr><td>{safe(_counted(count, what))}</td>"
+        f'<td class="n">{"" if each == amount else each}</td><td class="n">{amount}</td></tr>'
         for what, count, each, amount in _figures(part)
     )
     below = "".join(

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from bench.craft.words import plural
 from bench.sheets.paper import page, safe
 from bench.sheets.pieces import failed_said, measures_said, sample_said, share_said
+from bench.sheets.words import long_day
 
 if TYPE_CHECKING:
     from bench.answers.pieces import PieceOfLot, PiecesAnswer, ReasonShare
@@ -85,7 +86,7 @@ def _day(day: str, pieces: Iterable[PieceOfLot]) -> str:
         for lot, numbers in lots.items()
     )
     return (
-        f"<h2>Handed over on {safe(day)}</h2><table>{rows}</table>"
+        f"<h2>Handed over on {safe(long_day(day))}</h2><table>{rows}</table>"
         "<p>received: ______________________________</p>"
     )
 

@@ -17,7 +17,8 @@ _STYLE = """
 body {{ max-width: 190mm; padding: 0; }}
 .tags {{ display: flex; flex-wrap: wrap; }}
 .tag {{ width: {wide}mm; height: {high}mm; padding: 2mm 2mm 2mm 7mm; overflow: hidden;
-        border: .15mm dashed #666; break-inside: avoid; position: relative; line-height: 1.15; }}
+        border: .15mm dashed #666; break-inside: avoid; position: relative; line-height: 1.2;
+        display: flex; flex-direction: column; justify-content: center; }}
 .tag::before {{ content: ""; position: absolute; left: 2mm; top: calc(50% - 1.25mm); width: 2.5mm;
                 height: 2.5mm; border: .2mm solid #000; border-radius: 50%; }}
 .tag b {{ display: block; font-size: {large}pt; }}
@@ -27,12 +28,12 @@ body {{ max-width: 190mm; padding: 0; }}
 
 def tags_html(answer: TagsAnswer) -> str:
     """All tags with dashed lines to cut along, and a ring where the thread goes through."""
-    large = max(6.0, min(14.0, answer.high_mm / 2.4))
+    large = max(6.0, min(14.0, answer.high_mm / 1.9))
     style = _STYLE.format(
         wide=f"{answer.wide_mm:g}", high=f"{answer.high_mm:g}", large=f"{large:.1f}",
         small=f"{max(5.0, 0.7 * large):.1f}",
     )  # fmt: skip
-    boxes = "".join(map(_box, answer.tags))
+    boxes = "".join(_box(tag, answer.title) for tag in answer.tags)
     return page(f"Tags: {answer.title}", f'<div class="tags">{boxes}</div>', style)
 
 
@@ -44,8 +45,10 @@ def tags_lines(answer: TagsAnswer) -> Iterator[str]:
         yield f"{_name(tag, 34):<36}{cleaned(_made(tag), 42)}"
 
 
-def _box(tag: Tag) -> str:
-    return f'<div class="tag"><b>{safe(_name(tag))}</b><span>{safe(_made(tag))}</span></div>'
+def _box(tag: Tag, title: str) -> str:
+    """A tag: the piece, what it is, and of which order."""
+    lines = f"<b>{safe(_name(tag))}</b><span>{safe(_made(tag))}</span><span>{safe(title)}</span>"
+    return f'<div class="tag">{lines}</div>'
 
 
 def _name(tag: Tag, most: int = 200) -> str:
