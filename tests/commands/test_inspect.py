@@ -194,7 +194,7 @@ def test_sheets_of_inspection_packing_and_account(made: Any, tmp_path: Path) -> 
     made("pack", "curtain", "Plum 1", "Plum 2", "--tray", "A")
     made("pack", "curtain", "Plum 1", "--deliver", "--on", "2024-11-10", "--html", "p.html")
     packed = (tmp_path / "p.html").read_text("utf-8")
-    assert "Handed over on 2024-11-10" in packed
+    assert "Handed over on 10 November 2024" in packed
     assert "no. 1<" in packed
     assert "out of the reach of children" in packed
     said = made("inspect", "curtain", "--html", "i.html", "--json").json
