@@ -48,8 +48,9 @@ def number(text: str, what: str) -> float:
         if not 0 <= value < 1e9:
             raise ValueError
     except ValueError:
+        hint = " (write 1.5, not 1,5)" if "," in text else ""
         raise Fault(
-            f"--{what} takes a number not below zero; found '{cleaned(text, 20)}'"
+            f"--{what} takes a number not below zero; found '{cleaned(text, 20)}'{hint}"
         ) from None
     return value
 

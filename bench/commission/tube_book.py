@@ -100,7 +100,7 @@ class Tube:
         if isinstance(said, TubeGivenAway):
             return f"given away: {self._amount(said.held)}"
         if isinstance(said, FileRefused):
-            return f"that the file's {self._amount(said.says)} was refused"
+            return f"the refusal of the file's {self._amount(said.says)}"
         if isinstance(said, TubeOpened):
             return "that it was opened"
         return "that it was bought" if self.taken.source == "bought" else "that it was taken in"

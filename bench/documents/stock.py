@@ -274,6 +274,7 @@ def _bead(path: Path, line: int, names: list[str], row: list[str]) -> StockBead:
         found = first.get("input")
         if isinstance(found, str):
             message += f"; found '{cleaned(found, 40)}'"
+            message += " (write 1.5, not 1,5)" if "," in found and "number" in message else ""
         raise DocumentError(
             path, message[0].lower() + message[1:], line=line, key=tuple(key)
         ) from None

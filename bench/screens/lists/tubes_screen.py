@@ -5,12 +5,13 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Mapping, Sequence
 from contextlib import suppress
+from dataclasses import replace
 from functools import partial
 
 from bench.commission.promises import promised_twice
 from bench.commission.stock_tubes import FileTube, differences, tubes_in
 from bench.commission.tube_book import Tube, read_tubes, seen_by, taking_back
-from bench.commission.tube_entry import TubeUnit, amount_of, bead_g_of, unit_of
+from bench.commission.tube_entry import TubeUnit, amount_of, bead_g_of, name_of, unit_of
 from bench.commission.undrawn import undrawn
 from bench.craft.text import Fault
 from bench.craft.words import plural
@@ -57,7 +58,7 @@ class TubesScreen(FormScreen):
             offered = differences(self._file(), {tube.id: tube for tube in found})
             if offered:
                 says = plural(len(offered), "tube")
-                self._file_says = f"ENTER: it says otherwise of {says} than the book"
+                self._file_says = f"ENTER: it differs in {says}"
 
     def on_screen_resume(self) -> None:
         """Read them anew: something may have happened to one."""
@@ -70,13 +71,21 @@ class TubesScreen(FormScreen):
             FormRow("a tube more", "bought; or thread, wire, end beads", opens=self._buy),
             FormRow("the stock file", self._file_says, opens=self._take_in),
             *self._undrawn_row(),
-            *(FormRow(t.name, left(t), opens=partial(self._open_tube, t)) for t in self.tubes),
+            *(self._tube_row(tube) for tube in self.tubes),
         )
+
+    def _tube_row(self, tube: Tube) -> FormRow:
+        """A tube by what tells it from others of its kind: its dye lot before what is left."""
+        lot = f"dye lot {tube.taken.dye_lot}: " if tube.taken.dye_lot else ""
+        name = name_of(replace(tube.taken, dye_lot=""))
+        closed = "" if tube.opened or tube.is_empty else ", closed"
+        opens = partial(self._open_tube, tube)
+        return FormRow(name, f"{lot}{left(tube)}{closed}", opens=opens)
 
     def _undrawn_row(self) -> Sequence[FormRow]:
         if not self.undrawn:
             return ()
-        said = f"{plural(self.undrawn, 'piece')} loaded without the program: ENTER"
+        said = f"ENTER: {plural(self.undrawn, 'piece')} loaded elsewhere"
         return (FormRow("not drawn yet", said, opens=self._open_undrawn),)
 
     def _open_undrawn(self) -> None:
@@ -139,18 +148,31 @@ class TubeScreen(FormScreen):
     def rows(self) -> Sequence[FormRow]:
         """What can be said of it."""
         unit = WORDS[unit_of(self.tube.taken)]
+        is_closed = not self.tube.opened and not self.tube.is_empty
         rows = [
-            FormRow("left", left(self.tube)),
-            FormRow("counted", unit, typed=self._counted, asks=f"How many {unit} are in it."),
-            FormRow("empty", "nothing is left in it", opens=self._empty),
-            FormRow("given away", unit, typed=self._given, asks=f"How many {unit} went."),
+            FormRow("left", left(self.tube) + (", not opened yet" if is_closed else "")),
+            FormRow(
+                "counted",
+                f"ENTER: how many {unit}",
+                typed=self._counted,
+                asks=f"How many {unit} are in it.",
+            ),
+            FormRow("empty", "ENTER: nothing is left in it", opens=self._empty),
+            FormRow(
+                "given away",
+                f"ENTER: how many {unit}",
+                typed=self._given,
+                asks=f"How many {unit} went.",
+            ),
         ]
         if unit == "beads":
             asks = "With its beads, then the empty tube, in grams: 26.5 8.2"
-            rows.insert(2, FormRow("weighed", "gross and tare", typed=self._weighed, asks=asks))
-        if not self.tube.opened and not self.tube.is_empty:
-            rows.insert(1, FormRow("opened", "today", opens=lambda: self._say(TubeOpened())))
-        rows.append(FormRow("take back", self.tube.last_words, opens=self._take_back))
+            rows.insert(
+                2, FormRow("weighed", "ENTER: gross and tare", typed=self._weighed, asks=asks)
+            )
+        if is_closed:
+            rows.insert(1, FormRow("opened", "ENTER: today", opens=lambda: self._say(TubeOpened())))
+        rows.append(FormRow("take back", f"ENTER: {self.tube.last_words}", opens=self._take_back))
         return rows
 
     def below(self) -> Sequence[str]:
@@ -205,7 +227,6 @@ class TubeScreen(FormScreen):
 
 def left(tube: Tube) -> str:
     """What is left in a tube."""
-    text = f"{amount_of(tube.taken, tube.held)} left"
     if tube.is_empty and tube.held == 0:
-        text = "empty"
-    return text + ("" if tube.opened or tube.is_empty else ", not opened yet")
+        return "empty"
+    return f"{amount_of(tube.taken, tube.held)} left"

@@ -129,7 +129,7 @@ async def test_pieces_tubes_and_places(sit: Sit, home: Path) -> None:
         stock.write_text(stock.read_text("utf-8").replace("grams = 30", "grams = 20"), "utf-8")
         await pick_row(sitting, "6/0 clear drop")
         await sitting.press("enter", "escape")
-        assert "it says otherwise of 1 tube" in line_of(sitting, "the stock file")
+        assert "it differs in 1 tube" in line_of(sitting, "the stock file")
         await opened(sitting, "the stock file")
         assert "file 300 beads, book 450 beads" in sitting.shown
         await sitting.press("x")
