@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import cached_property
 
 from bench.documents.actions import ACTIONS, BOARD_ACTIONS, LIST_ACTIONS, MODES
 from bench.documents.key_names import sign_of
@@ -52,7 +53,7 @@ class Keys:
         signs = self.signs
         return " ".join(signs.get(word, word) for word in label.split(" "))
 
-    @property
+    @cached_property
     def signs(self) -> dict[str, str]:
         """The sign of each usual key of lists and pages, with that of the maker's own instead."""
         return {usual(action): self.name(action) for action in (*LIST_ACTIONS, *_BOTH)}

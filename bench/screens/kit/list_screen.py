@@ -114,7 +114,9 @@ class ListScreen(BoardScreen, inherit_bindings=False):
         if self.help:
             self.help = False
             event.stop()
-        elif event.key not in self.active_bindings:
+        elif event.key in self.active_bindings:
+            return  # its action draws
+        else:
             self.mode.clear()
         self.redraw()
 

@@ -85,10 +85,11 @@ class HomeScreen(ListScreen):
     def _show_braid(self) -> None:
         from bench.screens.lists.home_entries import braid_of
 
-        home = self.home
+        home, before = self.home, self.home.braid
         home.braid = None if home.entry is None else braid_of(self.companion.session, home.entry)
         home.colours = shows_colours(self.app.console)
-        self.redraw()
+        if home.braid is not before:
+            self.redraw()
 
     # The line on which a part of a name is typed
 
@@ -189,6 +190,7 @@ class HomeScreen(ListScreen):
         if not (companion.looking_on or companion.guard.waiting):
             keep_pieces(session.index, home.rows, session.journal_path)
         self.read_rows()
+        self.redraw()
         session.index.save()
 
     def read_rows(self) -> None:
@@ -200,7 +202,6 @@ class HomeScreen(ListScreen):
         home, session, height = self.home, self.companion.session, self.app.size.height
         in_sight = home.shown[max(0, home.picked - height) : home.picked + height]
         home.rows = read_rows(session, self.companion.pace, home.rows, in_sight)
-        self.redraw()
         self.show_braid_soon()
 
     def _open(self, entry: HomeEntry) -> None:
