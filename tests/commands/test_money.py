@@ -160,6 +160,27 @@ def test_a_changed_order_is_agreed_on_anew(curtain: Any) -> None:
     assert curtain("account", "curtain", "--undo", "agreed", "--json").json["agreed"] is None
 
 
+def test_a_new_offer_has_what_was_charged(curtain: Any) -> None:
+    """Agreed anew after a count was lowered, the pieces that are charged are in what is offered."""
+    curtain("offer", "curtain", "--accept")
+    good(curtain, 7)
+    curtain("commission", "curtain", "--lot", "Plum", "--pieces", "5", "--made-more", "charged")
+    curtain("account", "curtain", "--undo", "accepted")
+    assert curtain("offer", "curtain", "--json").json["lots"][0]["pieces"] == 7
+    curtain("offer", "curtain", "--accept")
+    told = curtain("account", "curtain", "--json").json
+    assert (told["offered"], told["due"], told["warnings"]) == ("810.00", "810.00", [])
+
+
+def test_an_offer_takes_the_hours_of_the_forecast(curtain: Any) -> None:
+    """Before anything is made each lot takes in the offer what the forecast has to come of it."""
+    offered = curtain("offer", "curtain", "--json").json
+    ahead = curtain("forecast", "curtain", "--json").json
+    for lot, line in zip(offered["lots"], ahead["lots"], strict=True):
+        assert lot["hours"] == line["to_come"]
+    assert offered["hours"] == ahead["to_come"]
+
+
 def test_a_cancelled_order_is_due_with_what_is_charged(curtain: Any) -> None:
     """What is made is charged or goes to stock; no more is due, promised or to be made."""
     good(curtain, 3)

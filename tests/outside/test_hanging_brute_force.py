@@ -108,6 +108,16 @@ def test_no_arrangement_is_better(
     assert found.cost == cost_of(rail, pieces, found.at, before)
 
 
+def test_a_way_that_no_swap_leads_to() -> None:
+    """Where swapping two pieces betters nothing any more, the search still finds the best."""
+    lengths = (("a", 55.0), ("b", 40.0), ("b", 50.0), ("b", 55.0), ("a", 40.0))
+    pieces = [HungPiece(str(n), like, mm, 8, 3) for n, (like, mm) in enumerate(lengths)]
+    along = ((60.0, 0.0), (216.0, 0.0), (168.0, 60.0), (228.0, 0.0), (84.0, 0.0))
+    rail = Rail("rail", tuple(Place(*place) for place in along))
+    before = {0: 2, 1: 3, 2: 4, 3: 0, 4: 1}
+    assert hang(rail, pieces, before).cost == best(rail, pieces, before) == (0, 2, 4)
+
+
 def test_eight_places_exactly() -> None:
     """Eight places and eight pieces of three kinds, against all 40,320 ways."""
     kinds = "aaabbbcc"

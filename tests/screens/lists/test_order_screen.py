@@ -22,6 +22,18 @@ from ..conftest import Sit, Sitting
 from ..tour import settled
 from .at_the_curtain import at_the_curtain, part, pick_row
 
+NAMED = {" ": "space", ".": "full_stop", ",": "comma", "-": "minus", "[": "left_square_bracket"}
+WRONG = (
+    ("due", "2020-01-01", "2020-01-01 is past; give a day to come"),
+    ("deposit", "101", "deposit percent: it takes 100 at the most"),
+    ("tax", "120", "tax percent: it takes 100 at the most"),
+    ("tax", "-1", "tax percent: it takes 0 at the least"),
+    ("discount", "NaN", "discount percent: it takes a finite number"),
+    ("design", "inf", "design hours: it takes a finite number"),
+    ("boxes", "3,50", "notions: it takes a number such as 30.50 and not 30,50"),
+)
+"""Lines of an order's page, what is typed there, and what is said to it."""
+
 
 async def ready(sitting: Sitting) -> None:
     """Wait until what a change means is on the screen."""
@@ -114,6 +126,13 @@ async def test_a_new_order_and_a_mistake(sit: Sit, home: Path) -> None:
         await pick_row(sitting, "due")
         await sitting.press("enter", *"soon", "enter")
         assert "'soon' is no day; write it as 2027-05-01" in sitting.shown
+        await sitting.press("escape")
+        for row, typed, says in WRONG:
+            await pick_row(sitting, row)
+            await sitting.press("enter", "ctrl+u", *(NAMED.get(c, c) for c in typed), "enter")
+            assert says in " ".join(sitting.shown.split()), (row, typed)
+            await sitting.press("escape")
+        await pick_row(sitting, "due")
         await sitting.press("enter", *["minus" if c == "-" else c for c in "2199-05-01"], "enter")
         await pick_row(sitting, "another lot")
         await sitting.press("enter", "down", "down", "down", "right")
