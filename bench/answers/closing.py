@@ -9,7 +9,11 @@ from bench.answers import Answer, Part
 
 @dataclass(frozen=True, kw_only=True)
 class ClosingLot(Part):
-    """A lot: pieces by how they came out, hours with rework, when it was due and done."""
+    """A lot: pieces by how they came out, hours with rework, when it was due and done.
+
+    `hours`: of all its pieces. `each_h`: the mean of the good ones whose hours are known, `timed`
+    of them.
+    """
 
     lot: str
     pieces: int
@@ -18,6 +22,7 @@ class ClosingLot(Part):
     spoilt: int
     hours: float
     each_h: float | None
+    timed: int
     due: str | None
     last_finished: str | None
 
@@ -38,11 +43,15 @@ class ClosingAnswer(Answer):
 
     `stages`: hands-on hours by stage; `whole_h`: typed in for whole pieces. `offered_h`: the hours
     of the accepted offer. `untimed`: good pieces of which no hours are known. `earned_per_hour`:
-    what is due less materials, for each hour spent; null where hours of a good piece are missing.
-    `materials`: what went into the pieces by the stock's prices, null without any.
+    what is due less materials, for each hour spent; null until all is made, and where hours of a
+    good piece are missing. `each_h`: of all hours, for each of the `timed` good pieces.
+    `used`: what tubes gave for `drawn` of the `begun` pieces, by their prices, null without any;
+    `planned`: what all pieces need, spare included, by the stock's prices. `used_unpriced`,
+    `planned_unpriced`: what of them has no price.
     `to_stock`: pieces that went to finished stock; `stock_brought`: what those have brought since,
     by currency, which is no part of what is due.
-    `next_hours`: what such a commission takes from now on.
+    `next_hours`: what such a commission takes from now on, `next_unpriced`: what its cost leaves
+    out.
     """
 
     commission: str
@@ -54,7 +63,14 @@ class ClosingAnswer(Answer):
     hours: float
     untimed: int
     offered_h: float | None
-    materials: str | None
+    timed: int
+    each_h: float | None
+    used: str | None
+    used_unpriced: tuple[str, ...]
+    drawn: int
+    begun: int
+    planned: str | None
+    planned_unpriced: tuple[str, ...]
     offered_materials: str | None
     due: str | None
     tax: str | None
@@ -68,4 +84,5 @@ class ClosingAnswer(Answer):
     stock_brought: tuple[str, ...]
     next_hours: float
     next_cost: str | None
+    next_unpriced: tuple[str, ...]
     file: str | None

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from bench.commission.progress import CommissionProgress
 from bench.craft.stages import HANDS_ON, HandsOn
+from bench.journal.piece_times import PieceTimes
 
 
 @dataclass(frozen=True)
@@ -18,8 +19,22 @@ class Closing:
     whole_s: float
     """Typed in for whole pieces, not told apart by stage."""
     good: int
+    timed: int
+    """Good pieces of which hours are known."""
     seconds: int
     given_up: int
+
+    @property
+    def each_s(self) -> float | None:
+        """All that was spent, spoilt pieces and rework too, for each good piece with hours."""
+        spent = sum(self.stages.values()) + self.rework_s + self.whole_s
+        return spent / self.timed if self.timed and spent else None
+
+
+def mean_s(pieces: Iterable[PieceTimes]) -> tuple[float | None, int]:
+    """What a piece took in the mean, rework included, and of how many hours are known."""
+    timed = [times.spent_s for times in pieces if times.is_timed]
+    return (sum(timed) / len(timed) if timed else None), len(timed)
 
 
 def closing(found: CommissionProgress) -> Closing:
@@ -38,6 +53,7 @@ def closing(found: CommissionProgress) -> Closing:
         rework,
         whole,
         sum(len(lot.good) for lot in found.lots),
+        sum(times.is_timed for lot in found.lots for times in lot.good),
         sum(t.status == "second" for t in spoilt),
         sum(t.status != "second" for t in spoilt),
     )

@@ -9,7 +9,7 @@ from decimal import Decimal
 from bench.answers.closing import ClosingAnswer, ClosingLot, InvoiceLine
 from bench.commission.account import Account
 from bench.commission.book import CommissionBook
-from bench.commission.closing import closing
+from bench.commission.closing import closing, mean_s
 from bench.commission.finished_stock import StockPiece, brought, given_by
 from bench.commission.money import decimal_of, rounded, shown
 from bench.commission.money_answers import besides_of
@@ -34,12 +34,12 @@ def closing_answer(
     total = closing(stands)
     hours = stands.done_s / 3600
     accepted = None if account.acceptance is None else account.acceptance.said
-    materials = None
-    if stands.materials is not None:
-        materials = rounded(decimal_of(stands.materials))
+    used, planned = _amount(found.used.amount), _amount(stands.materials)
+    materials = used if found.used.is_whole else planned
     earned = None
-    if account.due is not None and hours > 0 and not stands.untimed:
+    if account.due is not None and hours > 0 and stands.done and not stands.untimed:
         earned = rounded((account.due.net - (materials or Decimal(0))) / decimal_of(hours))
+    currency = "" if following is None else following.currency
     return ClosingAnswer(
         commission=book.name,
         title=book.commission.title,
@@ -50,14 +50,21 @@ def closing_answer(
         hours=round(hours, 2),
         untimed=stands.untimed,
         offered_h=None if accepted is None else round(accepted.hours_median, 2),
-        materials=None if materials is None else shown(materials),
+        timed=total.timed,
+        each_h=None if total.each_s is None else round(total.each_s / 3600, 2),
+        used=None if used is None else shown(used),
+        used_unpriced=found.used.unpriced,
+        drawn=found.used.drawn,
+        begun=found.used.begun,
+        planned=None if planned is None else shown(planned),
+        planned_unpriced=() if found.materials is None else found.materials.unpriced,
         offered_materials=None if accepted is None else accepted.materials,
         due=None if account.due is None else shown(account.due.gross),
         tax=None if account.due is None else shown(account.due.tax),
         received=shown(account.received),
         to_pay=None if account.to_pay is None else shown(account.to_pay),
         earned_per_hour=None if earned is None else shown(earned),
-        currency="" if accepted is None else accepted.currency,
+        currency=currency if accepted is None else accepted.currency,
         lots=tuple(_lot(book, lot) for lot in stands.lots),
         invoice=tuple(_invoice(account)),
         to_stock=len(gone),
@@ -66,22 +73,28 @@ def closing_answer(
         next_cost=None
         if following is None or following.cost is None
         else f"{following.cost.median:.2f}",
+        next_unpriced=() if following is None else following.unpriced,
         file=None,
     )
 
 
+def _amount(cost: float | None) -> Decimal | None:
+    return None if cost is None else rounded(decimal_of(cost))
+
+
 def _lot(book: CommissionBook, lot: LotProgress) -> ClosingLot:
-    good = len(lot.good)
+    each_s, timed = mean_s(lot.good)
     ends = [times.finished_at for times in lot.pieces if times.finished_at]
     due = book.commission.due_of(lot.work.lot)
     return ClosingLot(
         lot=lot.work.lot.name,
         pieces=lot.work.lot.pieces,
-        good=good,
+        good=len(lot.good),
         seconds=sum(times.status == "second" for times in lot.spoilt),
         spoilt=sum(times.status != "second" for times in lot.spoilt),
         hours=round(lot.done_s / 3600, 2),
-        each_h=round(lot.done_s / 3600 / good, 2) if good else None,
+        each_h=None if each_s is None else round(each_s / 3600, 2),
+        timed=timed,
         due=None if due is None else due.isoformat(),
         last_finished=_day(max(ends)) if ends else None,
     )

@@ -14,6 +14,7 @@ from bench.commission.inspection import Outcomes, outcomes_of
 from bench.commission.loadings import read_loadings
 from bench.commission.lot_refs import OrderLots
 from bench.commission.materials import Materials, materials_of
+from bench.commission.materials_used import MaterialsUsed, materials_used
 from bench.commission.needs import WorkedLot, needs_of
 from bench.commission.other_orders import OtherOrder, other_orders, others_said
 from bench.commission.pieces import read_pieces
@@ -53,6 +54,8 @@ class Overview:
     shelf: Shelf
     materials: Materials | None
     """None where the stock has no price for any of them."""
+    used: MaterialsUsed
+    """What tubes gave for its pieces."""
     outcomes: Outcomes
     notes: tuple[str, ...]
     """What the maker should know of pieces that count for no lot."""
@@ -122,7 +125,8 @@ def read_overview(
         *_not_drawn(journal, lots),
     )
     outcomes = outcomes_of(journal.pieces(open_only=False))
-    return Overview(stands, needs, shelf, materials, outcomes, notes, awaited, others)
+    used = materials_used(journal, lots)
+    return Overview(stands, needs, shelf, materials, used, outcomes, notes, awaited, others)
 
 
 def begun_lots(

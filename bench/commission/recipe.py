@@ -8,9 +8,10 @@ from dataclasses import replace
 from bench.answers.recipe import RecipeAnswer
 from bench.commission.again import beads_differ, lacking, pace_differs, pattern_differs
 from bench.commission.book import CommissionBook
+from bench.commission.closing import mean_s
 from bench.commission.needs import needs_of
 from bench.commission.overview import worked_lots
-from bench.commission.pieces import GOOD, CommissionPieces, LotPiece, read_pieces
+from bench.commission.pieces import CommissionPieces, LotPiece, read_pieces
 from bench.commission.progress import lot_works
 from bench.commission.recipe_card import recipe_card
 from bench.commission.stock_tubes import read_shelf
@@ -72,10 +73,7 @@ def read_recipe(
 
 def _took_h(journal: Journal, pieces: Sequence[LotPiece]) -> float | None:
     """The mean hours of the lot's good pieces that were timed."""
-    good = [piece.state.uuid for piece in pieces if piece.status in GOOD]
-    spent = [
-        piece_times(journal.timed(uuid), frozen_work(journal.started(uuid))).spent_s
-        for uuid in good
-    ]
-    timed = [seconds for seconds in spent if seconds > 0]
-    return sum(timed) / len(timed) / 3600 if timed else None
+    good = [piece.state.uuid for piece in pieces if piece.keeps_promise]
+    times = (piece_times(journal.timed(one), frozen_work(journal.started(one))) for one in good)
+    each_s, _ = mean_s(times)
+    return None if each_s is None else each_s / 3600

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from html import escape
 from typing import TYPE_CHECKING
 
@@ -74,15 +75,12 @@ def _facts(answer: ClosingAnswer) -> list[tuple[str, str]]:
     if answer.untimed:
         said = f"of {plural(answer.untimed, 'good piece')} no hours are known: these are too few"
         found.append(("", said))
+    if answer.each_h is not None:
+        said = f"{answer.each_h:.2f} for each good piece whose hours are known, all spoilt included"
+        found.append(("", said))
     if answer.offered_h is not None:
-        more = answer.hours - answer.offered_h
-        against = "" if answer.untimed else f"; {more:+.1f} against that"
-        found.append(("offered", f"{answer.offered_h:.1f} hours{against}"))
-    materials = "not known: your stock has no prices" if answer.materials is None else (
-        f"{answer.materials}" + (
-            f", offered {answer.offered_materials}" if answer.offered_materials else "")
-    )  # fmt: skip
-    found.append(("materials", materials))
+        found.append(("offered", f"{answer.offered_h:.1f} hours{_against(answer)}"))
+    found += _materials(answer)
     if answer.due is not None:
         tax = f", of it tax {answer.tax}" if answer.tax and float(answer.tax) else ""
         said = f"{answer.due} {answer.currency}{tax}; received {answer.received}, to pay"
@@ -95,16 +93,52 @@ def _facts(answer: ClosingAnswer) -> list[tuple[str, str]]:
     if answer.earned_per_hour is not None:
         found.append(("earned", f"{answer.earned_per_hour} {answer.currency} an hour"))
     if answer.next_cost is not None:
-        text = f"about {answer.next_hours:.1f} hours, costs {answer.next_cost}"
-        found.append(("the next one", text))
+        text = f"about {answer.next_hours:.1f} hours, costs {answer.next_cost} {answer.currency}"
+        found.append(("the next one", text + _without(answer.next_unpriced)))
     return found
+
+
+def _against(answer: ClosingAnswer) -> str:
+    """How the hours stand against the offered ones, once all of them are there and known."""
+    if not answer.done:
+        return "; not all is made yet, so nothing is held against that"
+    more = answer.hours - (answer.offered_h or 0.0)
+    return "" if answer.untimed else f"; {more:+.1f} against that"
+
+
+def _materials(answer: ClosingAnswer) -> Iterator[tuple[str, str]]:
+    """What tubes gave, beside what was planned and offered; what of it has no price."""
+    currency, pieces = answer.currency, f"{answer.drawn} of {plural(answer.begun, 'begun piece')}"
+    if answer.drawn:
+        said = "no price in your stock" if answer.used is None else f"{answer.used} {currency}"
+        yield (
+            "materials",
+            f"used: {said}, what tubes gave for {pieces}" + _without(answer.used_unpriced),
+        )
+    else:
+        yield "materials", "used: not known, no tube is named by its loadings"
+    if answer.planned is None:
+        yield "", "planned: not known, your stock has no prices"
+    else:
+        said = f"planned: {answer.planned} {currency} for all pieces, spare included"
+        yield "", said + _without(answer.planned_unpriced)
+    if answer.offered_materials:
+        yield "", f"in the offer: {answer.offered_materials} {currency}"
+
+
+def _without(unpriced: Sequence[str]) -> str:
+    """What has no price, all of it by name."""
+    return f"; without {', '.join(map(cleaned, unpriced))}: no price" if unpriced else ""
 
 
 def _lot(lot: ClosingLot) -> str:
     said = f"{lot.good} of {lot.pieces} good"
     said += f", {lot.seconds} second" if lot.seconds else ""
     said += f", {lot.spoilt} spoilt" if lot.spoilt else ""
-    said += f"; {lot.hours:.1f} h" + (f", {lot.each_h:.1f} a piece" if lot.each_h else "")
+    said += f"; {lot.hours:.1f} h in all"
+    if lot.each_h is not None:
+        of = "" if lot.timed == lot.good else f" ({lot.timed} of them timed)"
+        said += f", a good one {lot.each_h:.2f} h{of}"
     if lot.due:
         said += f"; due {lot.due}"
     if lot.last_finished:

@@ -262,6 +262,7 @@ def test_the_closing_sheet_holds_the_offer_against_the_fact(curtain: Any, tmp_pa
     plum = said["lots"][0]
     assert (plum["good"], plum["seconds"], plum["spoilt"], plum["due"]) == (1, 1, 0, "2199-05-08")
     assert said["offered_h"] > 0
+    assert (plum["each_h"], plum["timed"], said["earned_per_hour"]) == (None, 0, None)
     assert Decimal(said["next_cost"]) > 0
     rows = (tmp_path / "c.csv").read_text("utf-8").splitlines()
     assert rows[0] == "what,count,each,amount,currency"

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 
+from rich.cells import cell_len
 from textual.geometry import Size
 
 from bench.commission.closing import Closing, closing
@@ -84,31 +85,50 @@ class ClosingPage(WorkedOutPage):
             y += 1
         canvas.text(1, y, "hands-on", "bold")
         canvas.right(y, f"{hours(work_s)} h", "bold", 20)
-        all_s = work_s + total.rework_s
-        each = duration(all_s / total.good) if total.good and all_s else "–"
+        each = "–" if total.each_s is None else duration(total.each_s)
         y += 1
         canvas.text(1, y, "rework")
         canvas.right(y, f"{hours(total.rework_s)} h", "", 20)
-        said = f"beside them; in all {each} for each good piece"
+        timed = "" if total.timed == total.good else f" with known hours ({total.timed})"
+        said = f"for each good piece{timed} {each}, spoilt ones and rework in it"
         for line in wrap(said, canvas.width - 29):
             canvas.text(28, y, line)
             y += 1
         return y + 1
 
     def _draw_materials(self, canvas: Canvas, y: int) -> int:
-        """Draw what the materials cost; return the line below."""
-        cost = self.figures.materials
+        """Draw what the materials cost, by tubes and as planned; return the line below."""
         canvas.text(1, y, "materials")
-        if cost is None:
-            none = "prices in your stock (stock.toml) would give their cost"
-            lines = [(line, "") for line in wrap(none, max(4, canvas.width - 36) + 23)]
-        else:
-            said = f"{cost.amount:,.2f} {cost.currency} for all pieces, spare included"
-            lines = [(said, "")]
-            if cost.unpriced:
-                without = f"without {', '.join(cost.unpriced)}: no price in your stock"
-                lines += [(line, "warn") for line in wrap(without, canvas.width - 14)[:2]]
-        for line, style in lines:
-            canvas.text(12, y, line, style, canvas.width - 13)
-            y += 1
+        for said, unpriced in self._materials():
+            for line in wrap(said, canvas.width - 14):
+                canvas.text(12, y, line, "", canvas.width - 13)
+                y += 1
+            if unpriced:
+                canvas.text(12, y, _without(unpriced, canvas.width - 13), "warn")
+                y += 1
         return y
+
+    def _materials(self) -> Iterator[tuple[str, Sequence[str]]]:
+        """What is said of used and planned materials, each with what of it has no price."""
+        used, planned = self.figures.used, self.figures.materials
+        if used is not None and used.drawn:
+            cost = "not known" if used.amount is None else f"{used.amount:,.2f}"
+            yield (
+                f"used {cost}: tubes gave for {used.drawn} of {used.begun} begun pieces",
+                (used.unpriced),
+            )
+        if planned is None:
+            yield "prices in your stock (stock.toml) would give their cost", ()
+        else:
+            cost = f"{planned.amount:,.2f} {planned.currency}"
+            yield f"planned {cost} for all pieces, spare included", planned.unpriced
+
+
+def _without(unpriced: Sequence[str], width: int) -> str:
+    """What has no price, as many names as there is room for in a line, and how many more."""
+    for shown in range(len(unpriced), 0, -1):
+        more = "" if shown == len(unpriced) else f" and {len(unpriced) - shown} more (ENTER: all)"
+        said = f"without a price: {', '.join(unpriced[:shown])}{more}"
+        if cell_len(said) <= width:
+            return said
+    return f"without a price: {len(unpriced)} (ENTER: all)"

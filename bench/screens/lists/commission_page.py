@@ -12,6 +12,7 @@ from textual.geometry import Size
 
 from bench.answers.needs import NeedsAnswer
 from bench.commission.materials import Materials
+from bench.commission.materials_used import MaterialsUsed
 from bench.commission.progress import CommissionProgress
 from bench.documents.settings import WorkSettings
 from bench.journal.clock import Instant
@@ -42,6 +43,7 @@ class CommissionFigures:
     """Whether what is shown is read anew: a piece may have been made since."""
     progress: CommissionProgress | None = None
     materials: Materials | None = None
+    used: MaterialsUsed | None = None
     needs: NeedsAnswer | None = None
     notes: Sequence[str] = ()
     promised: Sequence[str] = ()

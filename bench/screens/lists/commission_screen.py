@@ -255,6 +255,7 @@ class CommissionScreen(ListScreen):
         left_out = self.companion.pace.finished.left_out
         figures.notes = (*found.notes, *([left_out] if left_out else []))
         figures.materials, figures.needs = found.materials, needs
+        figures.used = found.used
         figures.trouble, figures.reading = "", False
         self.tonight.evening = None
         self.lots.read()

@@ -273,6 +273,7 @@ def test_hours_add_up(sixty: Path, shipped: Commission) -> None:
     parts = sum(total.stages.values()) + total.rework_s + total.whole_s
     assert parts == pytest.approx(found.done_s)
     assert total.rework_s > 600
+    assert total.each_s == pytest.approx(found.done_s / total.timed)
     parts = sum(lot.to_come.quantile(0.5) for lot in found.lots)
     assert found.to_come.quantile(0.5) == pytest.approx(parts, rel=0.05)
 
