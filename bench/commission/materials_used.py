@@ -17,18 +17,20 @@ class MaterialsUsed:
     """What tubes gave for pieces, spoilt ones too, by the prices of those tubes.
 
     `amount`: None where none of them has a price. `unpriced`: what has none. `drawn`: pieces that
-    tubes gave for, of so many that were `begun`.
+    tubes gave for, of so many that were `begun`; `named`: those of them of which every strand named
+    its tube.
     """
 
     amount: float | None
     unpriced: tuple[str, ...]
     drawn: int
+    named: int
     begun: int
 
     @property
     def is_whole(self) -> bool:
-        """Whether every piece drew from tubes, and each of those has a price."""
-        return self.amount is not None and not self.unpriced and self.drawn == self.begun
+        """Whether every strand of every piece drew from a tube, and each of those has a price."""
+        return self.amount is not None and not self.unpriced and self.named == self.begun
 
 
 def materials_used(journal: Journal, lots: OrderLots) -> MaterialsUsed:
@@ -61,4 +63,5 @@ def used_of(drawn: Sequence[Loading], tubes: Mapping[str, Tube], begun: int) -> 
             unpriced[name_of(taken)] = None
         else:
             costs.append(float(taken.price) * amount / taken.held)
-    return MaterialsUsed(sum(costs) if costs else None, tuple(unpriced), len(drawn), begun)
+    named = sum(all(said.tube for said in loading.state.loaded) for loading in drawn)
+    return MaterialsUsed(sum(costs) if costs else None, tuple(unpriced), len(drawn), named, begun)

@@ -116,7 +116,8 @@ def _materials(answer: ClosingAnswer) -> Iterator[tuple[str, str]]:
             f"used: {said}, what tubes gave for {pieces}" + _without(answer.used_unpriced),
         )
     else:
-        yield "materials", "used: not known, no tube is named by its loadings"
+        why = "not known, no tube is named by its loadings" if answer.begun else "nothing yet"
+        yield "materials", f"used: {why}"
     if answer.planned is None:
         yield "", "planned: not known, your stock has no prices"
     else:
@@ -128,7 +129,7 @@ def _materials(answer: ClosingAnswer) -> Iterator[tuple[str, str]]:
 
 def _without(unpriced: Sequence[str]) -> str:
     """What has no price, all of it by name."""
-    return f"; without {', '.join(map(cleaned, unpriced))}: no price" if unpriced else ""
+    return f"; without {'; '.join(map(cleaned, unpriced))}: no price" if unpriced else ""
 
 
 def _lot(lot: ClosingLot) -> str:

@@ -106,7 +106,7 @@ def test_the_sheet_says_what_each_figure_is() -> None:
     assert "against that" not in whole.replace("nothing is held against that", "")
     for part in (
         "used: 0.40 EUR, what tubes gave for 1 of 5 begun pieces; without 15/0 plum: no price",
-        "planned: 10.11 EUR for all pieces, spare included; without 15/0 plum, gel-spun 0.13 mm",
+        "planned: 10.11 EUR for all pieces, spare included; without 15/0 plum; gel-spun 0.13 mm",
         "costs 778.12 EUR; without 15/0 moss: no price",
     ):
         assert part in whole, part

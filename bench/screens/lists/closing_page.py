@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 
-from rich.cells import cell_len
 from textual.geometry import Size
 
 from bench.commission.closing import Closing, closing
@@ -85,12 +84,14 @@ class ClosingPage(WorkedOutPage):
             y += 1
         canvas.text(1, y, "hands-on", "bold")
         canvas.right(y, f"{hours(work_s)} h", "bold", 20)
-        each = "–" if total.each_s is None else duration(total.each_s)
         y += 1
         canvas.text(1, y, "rework")
         canvas.right(y, f"{hours(total.rework_s)} h", "", 20)
-        timed = "" if total.timed == total.good else f" with known hours ({total.timed})"
-        said = f"for each good piece{timed} {each}, spoilt ones and rework in it"
+        said = "no hours of a good piece are known yet"
+        if total.each_s is not None:
+            timed = "" if total.timed == total.good else f" with known hours ({total.timed})"
+            each = duration(total.each_s)
+            said = f"for each good piece{timed} {each}, spoilt ones and rework in it"
         for line in wrap(said, canvas.width - 29):
             canvas.text(28, y, line)
             y += 1
@@ -104,8 +105,9 @@ class ClosingPage(WorkedOutPage):
                 canvas.text(12, y, line, "", canvas.width - 13)
                 y += 1
             if unpriced:
-                canvas.text(12, y, _without(unpriced, canvas.width - 13), "warn")
-                y += 1
+                for line in _without(unpriced, canvas.width - 13):
+                    canvas.text(12, y, line, "warn")
+                    y += 1
         return y
 
     def _materials(self) -> Iterator[tuple[str, Sequence[str]]]:
@@ -124,11 +126,11 @@ class ClosingPage(WorkedOutPage):
             yield f"planned {cost} for all pieces, spare included", planned.unpriced
 
 
-def _without(unpriced: Sequence[str], width: int) -> str:
-    """What has no price, as many names as there is room for in a line, and how many more."""
+def _without(unpriced: Sequence[str], width: int) -> Sequence[str]:
+    """What has no price, as many names as there is room for in two lines, and how many more."""
     for shown in range(len(unpriced), 0, -1):
-        more = "" if shown == len(unpriced) else f" and {len(unpriced) - shown} more (ENTER: all)"
-        said = f"without a price: {', '.join(unpriced[:shown])}{more}"
-        if cell_len(said) <= width:
-            return said
-    return f"without a price: {len(unpriced)} (ENTER: all)"
+        more = "" if shown == len(unpriced) else f"; {len(unpriced) - shown} more (ENTER: all)"
+        lines = wrap(f"without a price: {'; '.join(unpriced[:shown])}{more}", width)
+        if len(lines) <= 2:
+            return lines
+    return (f"without a price: {len(unpriced)} (ENTER: all)",)
