@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Sequence
 
 from bench.craft.stages import HANDS_ON, HandsOn
 from bench.craft.words import STAGES_DOING
@@ -26,7 +26,7 @@ def why_before_its_turn(steps: Sequence[ScheduledStage], ahead: Sequence[PieceAh
             earlier = (p for p in ahead[: place[own.name]] if p.lot != own.lot)
             waits = ((p, _next_stage(p, done.get(p.name, ()))) for p in earlier)
             first = next(((p, stage) for p, stage in waits if stage is not None), None)
-            said = "" if first is None else _why(step, own, *first, done)
+            said = "" if first is None else _why(step, own, *first, steps)
         done.setdefault(step.name, []).append(step)
         found.append(said)
     return found
@@ -48,19 +48,26 @@ def _why(
     own: PieceAhead,
     waits: PieceAhead,
     stage: HandsOn,
-    done: Mapping[str, Sequence[ScheduledStage]],
+    steps: Sequence[ScheduledStage],
 ) -> str:
     if own.on_stand:
         return "it lies on the stand"
     if stage == "finish":
-        braided = [s.end_s + waits.dry_s for s in done.get(waits.name, ()) if s.stage == "braid"]
-        dry_s = braided[0] if braided else waits.drying_s or 0.0
-        if step.start_s < dry_s:
+        if step.start_s < _dry_s(waits, steps):
             return f"while {waits.name} dries"
-        return f"{waits.name} is dressed while this dries"
+        dressed = [s.start_s for s in steps if s.name == waits.name and s.stage == "finish"]
+        if dressed and dressed[0] < _dry_s(own, steps):
+            return f"{waits.name} is dressed while this dries"
+        return f"{waits.name} is dressed after it"
     if stage == "set_up":
         return f"no stand is free for {waits.name}"
     return f"{waits.name} takes longer than is left"
+
+
+def _dry_s(piece: PieceAhead, steps: Sequence[ScheduledStage]) -> float:
+    """Seconds from now until a piece is dry, braided before or tonight; 0 where it is neither."""
+    braided = [s.end_s for s in steps if s.name == piece.name and s.stage == "braid"]
+    return braided[0] + piece.dry_s if braided else piece.drying_s or 0.0
 
 
 def why_left_over(

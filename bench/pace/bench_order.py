@@ -3,7 +3,7 @@
 Setting up takes a free stand, which the piece keeps until it has dried; loading is done beside
 it, finishing after it. The best order of some stages is the one whose last stage ends first, of
 those that keep the turn: none is loaded, set up or braided before one that stands before it, nor
-finished before one that is dry.
+finished before one that is dry, nor loaded before one that is dry from the beginning.
 """
 
 from __future__ import annotations
@@ -141,6 +141,8 @@ def _next(
                 yield later
         dry = left == ["finish"] and course.ready_s[n] <= course.clock_s
         earlier.update(stage for stage in left if stage != "finish" or dry)
+        if left == ["finish"] and piece.braided and piece.ready_s <= 0.0:
+            earlier.add("load")
 
 
 def _kinds(pieces: Sequence[StagesAhead]) -> list[int]:
