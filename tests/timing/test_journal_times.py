@@ -100,7 +100,10 @@ def test_a_stage_that_was_broken_off_uncounted_tells_nothing(
 
 
 def test_a_piece_braided_to_the_end_has_still_to_dry(journal: Journal, clock: ManualClock) -> None:
-    """What fits does not finish it before it dries, whether or not anybody said that it does."""
+    """What fits does not finish it before it dries, whether or not anybody said that it does.
+
+    A second begun piece of a lot of one adds no hours to come.
+    """
     lot = Lot(name="eaves", pattern="silver-eaves", pieces=1)
     run = with_ids("one", Commission(format=1, title="one", lots=(lot,)))
     made = WorkedPattern.from_library(Library(Path("/nonexistent")), Settings(), "silver-eaves")
@@ -112,6 +115,8 @@ def test_a_piece_braided_to_the_end_has_still_to_dry(journal: Journal, clock: Ma
     ahead = pieces_in_turn(found, in_turn(lots_ahead(found)), clock.now(), 9)
     (step,) = what_fits(model, ahead, 4 * 3600.0).steps
     assert (step.stage, step.start_s) == ("finish", 1800.0)
+    twice = progress_of("one", run, orders, [], making * 2, model, Settings(), clock.now())
+    assert twice.to_come == found.to_come
 
 
 def test_a_trial_counts_for_nothing_and_can_be_taken_back(
