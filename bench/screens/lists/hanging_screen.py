@@ -170,10 +170,17 @@ class HangingScreen(FormScreen):
         )
 
     def keys(self) -> Sequence[Key]:
-        """Besides those of a form: what letters do at a place."""
-        first, *rest = super().keys()
-        return (first, ("U D", "higher, deeper", ""), *rest) if self.place is not None else (
-            first, *rest)  # fmt: skip
+        """Those of a form; at a place what moves it first."""
+        if self.place is None:
+            return super().keys()
+        return (
+            *(
+                ("LEFT RIGHT", "move", ""),
+                ("U D", "higher, deeper", ""),
+                ("ENTER", "type", "enter"),
+            ),
+            *(("P", "print", "p"), ("K", "keep", "k"), ("L", "back", "l")),
+        )
 
     def other_key(self, key: str) -> None:
         """Hang what the picked place holds higher or deeper."""

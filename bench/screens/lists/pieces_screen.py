@@ -122,6 +122,8 @@ class PiecesScreen(FormScreen):
             said += f" in {piece.state.tray}"
         if piece.status == "delivered":
             said += f" on {piece.state.delivered}"
+        if piece.state.reason and piece.status in ("second", "spoilt", "given up"):
+            said += f" ({piece.state.reason})"
         said += ", the sample" if piece.state.sample else ""
         off = off_sample(self.companion, self.found, piece)
         return "; ".join(filter(None, (said, failed_words(piece.state.failed), off)))

@@ -76,7 +76,7 @@ async def test_pieces_tubes_and_places(sit: Sit, home: Path) -> None:
         assert "It is spoilt: too long." in sitting.shown
         await sitting.press("escape")
         assert "packed in A, the sample" in sitting.shown
-        assert "spoilt; failed “no gaps”" in sitting.shown
+        assert "spoilt (too long); failed “no gaps”" in sitting.shown
         await sitting.press("home", "down", "down", "g")
         assert "Plum is good." in sitting.shown
         await typed(sitting, "pack what is good", "B")
