@@ -10,7 +10,6 @@ from typing import Any
 import numpy as np
 import pypdfium2
 from playwright.async_api import Browser
-from scipy import ndimage
 
 DOTS_PER_INCH = 600
 MM = 25.4 / DOTS_PER_INCH
@@ -50,6 +49,8 @@ def _ppm(file: Path) -> Any:
 
 def spots_mm(sheet: Any, *colours: str) -> list[tuple[float, float]]:
     """How wide and how high each spot of these colours is, the largest first."""
+    from scipy import ndimage
+
     near = np.zeros(sheet.shape[:2], bool)
     for colour in colours:
         spot = np.ones(sheet.shape[:2], bool)

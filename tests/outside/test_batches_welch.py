@@ -5,7 +5,6 @@ from __future__ import annotations
 import random
 
 import pytest
-from scipy import stats
 
 from bench.commission.batches import batch_gain, batches_said
 from bench.commission.inspection import Z_80
@@ -14,6 +13,8 @@ from bench.commission.inspection import Z_80
 @pytest.mark.parametrize("seed", range(5))
 def test_the_error_of_a_difference_is_welchs(seed: int) -> None:
     """Source: scipy.stats.ttest_ind with unequal variances; its t is the gain over the error."""
+    from scipy import stats
+
     rng = random.Random(seed)
     first = [rng.gauss(4.0, 0.6) for _ in range(rng.randint(3, 20))]
     later = [rng.gauss(3.4, 0.4) for _ in range(rng.randint(3, 20))]

@@ -9,7 +9,6 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy.optimize import linear_sum_assignment
 
 from bench.commission.hanging import (
     Cost,
@@ -133,6 +132,8 @@ def test_eight_places_exactly() -> None:
 @pytest.mark.parametrize("seed", range(3))
 def test_without_neighbours_it_is_an_assignment(seed: int) -> None:
     """Far apart in a window, the fewest moves are what scipy's linear_sum_assignment finds."""
+    from scipy.optimize import linear_sum_assignment
+
     places = tuple(Place(1000.0 * n, 0.0) for n in range(7))
     pieces = [HungPiece(str(n), "a", 50, 8, 3) for n in range(7)]
     before = {place: (3 * place + seed) % 5 for place in range(6)}

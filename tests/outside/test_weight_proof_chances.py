@@ -7,7 +7,6 @@ import math
 import numpy as np
 import pytest
 from numpy.typing import NDArray
-from scipy import stats
 
 from bench.craft import weight_proof
 from bench.craft.weight_proof import BeadMass
@@ -25,6 +24,8 @@ CASES = [
 @pytest.mark.parametrize("case", CASES)
 def test_chances_agree_with_scipy(case: tuple[float, float, float, int, float, float]) -> None:
     """scipy.stats.norm, mass by mass reading: the chance that a rounded reading fails."""
+    from scipy import stats
+
     mean, doubt, scatter, count, step, rate = case
     mass = BeadMass(mean, doubt, scatter, "given")
     result = weight_proof.prove(weight_proof.expected([(count, mass)]), [mass], step, rate)
@@ -55,6 +56,8 @@ def test_the_readings_that_pass_are_those_of_a_likelihood_ratio_test(
     The most powerful test of its size: J. Neyman, E. S. Pearson, Phil. Trans. R. Soc. A 231
     (1933) 289-337 (from memory), against one bead too few and one too many, as likely.
     """
+    from scipy import stats
+
     mean, doubt, scatter, count, step, rate = case
     mass = BeadMass(mean, doubt, scatter, "given")
     result = weight_proof.prove(weight_proof.expected([(count, mass)]), [mass], step, rate)
@@ -79,6 +82,8 @@ def test_the_readings_that_pass_are_those_of_a_likelihood_ratio_test(
 
 def test_a_fine_scale_gives_the_textbook_power() -> None:
     """Without rounding the chance is Φ(δ/σ − z) + Φ(−δ/σ − z): scipy.stats.norm."""
+    from scipy import stats
+
     mass = BeadMass(0.03, 0.0, 0.0015, "given")
     result = weight_proof.prove(weight_proof.expected([(100, mass)]), [mass], 1e-5)
     z, away = stats.norm.ppf(0.975), 0.03 / 0.015
@@ -99,6 +104,8 @@ def test_simulated_halves_are_noticed_as_often_as_stated() -> None:
 
 def test_weighing_is_the_conjugate_normal_update() -> None:
     """Posterior by brute force: scipy's normal densities multiplied over a fine grid."""
+    from scipy import stats
+
     before = BeadMass(0.03, 0.003, 0.0018, "given")
     after = weight_proof.weighed(before, 20, 0.64, 0.01)
     grid = np.linspace(0.015, 0.045, 60_001)
