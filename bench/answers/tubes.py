@@ -32,6 +32,8 @@ class TubeLine(Part):
     unit: Literal["beads", "m", "pieces"]
     opened: bool
     empty: bool
+    asked: bool
+    """Only its price was asked; nothing came in."""
     tells: str
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import datetime as dt
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from bench.commands.options import number, shelf_of
@@ -30,6 +31,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         "--buy", metavar="NAME",
         help="beads (--size), thread (--metres), wire (--wire --metres), notions (--pieces)",
     )  # fmt: skip
+    act.add_argument("--ask", metavar="NAME", help="as --buy: only its --price was asked")
     act.add_argument("--open", metavar="TUBE", help="it is opened")
     act.add_argument("--empty", metavar="TUBE", help="it is empty")
     act.add_argument("--count", metavar="TUBE", help="--beads, --metres, or --gross and --tare")
@@ -165,6 +167,12 @@ def _happened(
         return [Entry(taken, new_id(), uuid=new_id()) for _ in range(count)], [
             f"bought: {count} × {taken.size} {taken.name}".replace("  ", " ")
         ]
+    if args.ask is not None:
+        asked = replace(_bought(args), source="asked")
+        if asked.price is None:
+            raise Fault("--ask takes a --price")
+        said_of = f"asked: {asked.size} {asked.name}, {asked.price}".replace("  ", " ")
+        return [Entry(asked, new_id(), uuid=new_id())], [said_of]
     if args.draw is not None:
         return _drawn(args.draw, session, journal, tubes)
     named = (args.open, args.empty, args.count, args.give_away, args.undo)
@@ -173,6 +181,8 @@ def _happened(
         return [], []
     tube = tube_called(tubes, name)
     said: Payload
+    if tube.is_asked and args.undo is None:
+        raise Fault(f"{tube.short} {tube.name}: only its price was asked; --buy keeps it as bought")
     if args.undo is not None:
         said, what = taking_back(tube), f"taken back {tube.last_words}"
     elif args.open is not None:
@@ -201,7 +211,9 @@ def _bought(args: argparse.Namespace) -> TubeTaken:
 
     price = None if args.price is None else shown(read_amount(args.price, "--price"))
     day = dt.date.today().isoformat()
-    name, lot, own = (plain(text or "") for text in (args.buy, args.dye_lot, args.number))
+    name, lot, own = (
+        plain(text or "") for text in (args.buy or args.ask, args.dye_lot, args.number)
+    )
     shop, place = (plain(text or "") for text in (args.shop, args.place))
     option = "metres" if args.pieces is None else "pieces"
     if (amount := getattr(args, option)) is not None:

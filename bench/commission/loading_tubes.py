@@ -50,7 +50,7 @@ class LoadingTubes:
         self._planned: Mapping[BeadKind, str] | None = None
         self._plan = planned
         self._journal, self._pattern, self._piece = journal, pattern, state.uuid
-        self._tubes: Mapping[str, Tube] = read_tubes(journal)
+        self._tubes = _at_hand(journal)
         self._taken: Counter[str] = Counter()
         """Beads taken from a tube since the tubes were read."""
         self._begun: Mapping[BeadKind, str] = {}
@@ -190,7 +190,7 @@ class LoadingTubes:
 
     def read_again(self) -> None:
         """Go by what is written down: beads may have gone back into their tube."""
-        self._tubes = read_tubes(self._journal)
+        self._tubes = _at_hand(self._journal)
         self._taken.clear()
 
     def _left_in(self, tube: Tube) -> float:
@@ -217,6 +217,11 @@ class LoadingTubes:
         if following.taken.dye_lot != tube.taken.dye_lot:
             return f"{tube.name} is empty. Next: {following.name}, {OTHER_LOT}."
         return f"{tube.name} is empty. Next: another tube of the same dye lot."
+
+
+def _at_hand(journal: Journal) -> Mapping[str, Tube]:
+    """The tubes that came in; of others only the price is known."""
+    return {tube.id: tube for tube in read_tubes(journal).values() if not tube.is_asked}
 
 
 def _is_gone(tube: Tube) -> bool:

@@ -168,7 +168,7 @@ def with_tubes(shelf: Shelf, tubes: Mapping[str, Tube]) -> Shelf:
     shelf = replace(shelf, warnings=(*shelf.warnings, *left_out))
     if not sound:
         return shelf
-    kinds = {tube.kind for tube in sound.values()}
+    kinds = {tube.kind for tube in sound.values() if not tube.is_asked}
     from_file = {tube.kind for tube in sound.values() if tube.taken.source == "file"}
     stock = shelf.stock
     entries: list[Entry] = [

@@ -65,6 +65,11 @@ class Tube:
         return tube_kind(self.taken)
 
     @property
+    def is_asked(self) -> bool:
+        """Whether only its price was asked."""
+        return self.taken.source == "asked"
+
+    @property
     def held(self) -> float:
         """What is in it; below zero it is short."""
         return self.balance.held
@@ -103,6 +108,8 @@ class Tube:
             return f"the refusal of the file's {self._amount(said.says)}"
         if isinstance(said, TubeOpened):
             return "that it was opened"
+        if self.is_asked:
+            return "the price asked"
         return "that it was bought" if self.taken.source == "bought" else "that it was taken in"
 
     def _amount(self, held: float) -> str:
@@ -153,7 +160,8 @@ def _tube(tube: str, events: Sequence[Event], draws: Sequence[Draw]) -> Tube:
             drawn.append(Draw(tube, event.bench, event.number, said.held))
         opened = opened or isinstance(said, TubeOpened)
     taken = min(came, key=lambda one: one[:2])[2]
-    balance = balance_of(taken.held, [*_taken_apart(came), *counts], drawn)
+    came_in = 0.0 if taken.source == "asked" else taken.held
+    balance = balance_of(came_in, [*_taken_apart(came), *counts], drawn)
     file_said = max(file)[2] if file else taken.held
     opened = opened or taken.opened
     return Tube(tube, taken, opened, balance, events[-1], bool(draws), since, file_said)

@@ -47,5 +47,6 @@ def _line(tube: Tube) -> TubeLine:
         unit=unit_of(said),
         opened=tube.opened,
         empty=tube.is_empty,
+        asked=tube.is_asked,
         tells=tube.tells,
     )

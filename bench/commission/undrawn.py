@@ -26,9 +26,10 @@ def undrawn(journal: Journal, tubes: Sequence[Tube]) -> list[PieceState]:
 
     Of those that are only typed in, the ones of an order.
     """
-    if not tubes:
+    came = [tube.since for tube in tubes if not tube.is_asked]
+    if not came:
         return []
-    since = min(tube.since for tube in tubes)
+    since = min(came)
     return [
         loading.state
         for loading in read_loadings(journal)

@@ -29,7 +29,8 @@ class TubeTaken(Payload):
     """A tube or spool came into the stock, a coil of wire or a bag of notions, with so much in it.
 
     `size`, `shape`, `colour`: of beads. `number`: the maker's of that bead or thread. `price`: of
-    the whole tube, decimal text. `grams`: what it held. `source`: bought, or out of a stock file.
+    the whole tube, decimal text. `grams`: what it held. `source`: bought, or out of a stock file;
+    "asked" where nothing came in, but the price of such a one was asked.
     """
 
     KIND: ClassVar[str] = "tube_taken"
@@ -38,7 +39,7 @@ class TubeTaken(Payload):
     name: str
     held: Measure
     day: Day
-    source: Literal["bought", "file"]
+    source: Literal["bought", "file", "asked"]
     size: str = ""
     shape: str = ""
     colour: str | None = None

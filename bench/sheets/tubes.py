@@ -43,6 +43,8 @@ def _line(tube: TubeLine) -> str:
     unit = "" if tube.unit == "beads" else f" {tube.unit.removesuffix('ieces')}"
     error = f" ±{tube.error:.0f}" if tube.error >= 0.5 else ""
     left = "empty" if tube.empty and tube.held == 0 else f"{tube.held:.0f}{unit}{error}"
+    if tube.asked:
+        left = f"{cleaned(tube.price or '', 8)} ask"
     sign = " " if tube.opened or tube.empty else CLOSED
     return (
         f"{tube.tube[:6]:<8}{column(tube.size, 7, 1)}{column(tube.name, 21, 1)}"

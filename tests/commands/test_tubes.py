@@ -195,6 +195,34 @@ def test_a_piece_loaded_without_the_program_draws_what_it_took(shelf: Any) -> No
     assert (refused.status, "there is no such piece" in refused.err) == (1, True)
 
 
+def test_an_asked_price_counts_without_anything_bought(call: Any) -> None:
+    """Materials are priced by it; nothing of it is in stock, and it can be taken back."""
+    call.home.mkdir()
+    (call.home / "settings.toml").write_text("format = 1\n[work]\nhourly_rate = 20\n", "utf-8")
+
+    def cost() -> str | None:
+        found: str | None = call("closing", "stair-window", "--json").json["materials"]
+        return found
+
+    before = (cost(), call("needs", "stair-window", "--json").json["buy"])
+    assert before[0] is None
+    call("tubes", "--ask", "clear drop", "--size", "6/0", "--grams", "20", "--price", "4.00")
+    call("tubes", "--ask", "end cap", "--pieces", "1", "--price", "0.30")
+    (drop, _) = tubes_of(call)
+    assert (drop["asked"], drop["held"], drop["price"]) == (True, 0, "4.00")
+    assert float(cost() or 0) > 0
+    bought = {
+        one["what"]: one["price"] for one in call("needs", "stair-window", "--json").json["buy"]
+    }
+    assert bought["6/0 clear drop"] is not None
+    assert "only its price was asked" in call("tubes", "--empty", "clear drop").err
+    assert "takes a --price" in call("tubes", "--ask", "x", "--pieces", "3").err
+    assert max(map(len, call("tubes").out.splitlines())) <= 80
+    for name in ("clear drop", "end cap"):
+        assert call("tubes", "--undo", name).status == 0
+    assert (cost(), call("needs", "stair-window", "--json").json["buy"]) == before
+
+
 @pytest.mark.parametrize("content", [("--grams", "20"), ("--beads", "300")], ids=["grams", "beads"])
 def test_opening_or_counting_a_tube_changes_no_price(call: Any, content: tuple[str, str]) -> None:
     """What materials cost goes by what was bought for the price, whatever is left of it."""

@@ -119,6 +119,13 @@ class BuyForm(FormScreen):
         write(self.companion, None, *((taken, new_id(), None) for _ in range(self.tubes)))
         self._bought(self.tubes, taken)
 
+    def ask(self, price: str) -> TubeTaken:
+        """Write down that such a one costs so much, without buying it."""
+        self.values["price"] = price
+        taken = replace(checked(self._taken()), source="asked")
+        write(self.companion, None, (taken, new_id(), None))
+        return taken
+
     def _taken(self) -> TubeTaken:
         said, today = self.values, dt.date.today().isoformat()
         if not said["name"]:

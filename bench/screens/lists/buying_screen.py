@@ -40,6 +40,7 @@ class BuyingScreen(FormScreen):
     own_help = (
         ("ENTER", "bought: its dye lot, number and price are asked first"),
         ("B", "bought just as it is listed"),
+        ("A", "its price, as asked in a shop, without buying it"),
     )
 
     def __init__(
@@ -109,18 +110,48 @@ class BuyingScreen(FormScreen):
     def keys(self) -> Sequence[Key]:
         """Besides those of a form: what a letter does with the picked line."""
         first, *rest = super().keys()
-        own = [("B", "bought", "b")] if self.rows()[self.picked].opens is not None else []
+        can = self.rows()[self.picked].opens is not None
+        own = [("B", "bought", "b"), ("A", "price asked", "a")] if can else []
         return (first, *own, *rest)
 
     def other_key(self, key: str) -> None:
         """Keep the picked line as bought, just as it is listed."""
-        if key != "b":
+        if key not in {"b", "a"}:
             super().other_key(key)
             return
         item = self._rest(self.needs.buy[self.picked]) if self.needs.buy else None
         if item is None:
             raise Fault("Nothing of it is missing any more.")
-        self._form_of(item).write_down()
+        if key == "a":
+            self._ask_price(item)
+        else:
+            self._form_of(item).write_down()
+
+    def _ask_price(self, item: Purchase) -> None:
+        """Ask what one of it costs, without buying it."""
+        pack = item.pack if item.unit != "count" else "piece"
+        asks = f"What a {pack} costs, as 4.50; offers and needs go by it."
+        told = partial(self._asked, item)
+        self._ask(FormRow(item.what, "", typed=told, asks=asks), "")
+
+    def _asked(self, item: Purchase, text: str) -> None:
+        form = self._form_of(item)
+        if item.kind not in ("beads", "thread"):
+            form.values["held"] = "1"
+        taken = form.ask(text)
+        price = float(taken.price or 0)
+        self.needs = replace(
+            self.needs,
+            buy=tuple(
+                replace(one, price=round(price * one.packs, 2)) if one.what == item.what else one
+                for one in self.needs.buy
+            ),
+            cost=self.needs.cost
+            or PurchaseCost(
+                amount=0.0, currency=self.companion.settings.work.currency, complete=False
+            ),
+        )
+        self.said = f"{item.what}: {taken.price} each, as asked."
 
     def _buy(self, item: Purchase) -> None:
         self.app.push_screen(self._form_of(item))

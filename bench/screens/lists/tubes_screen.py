@@ -147,6 +147,12 @@ class TubeScreen(FormScreen):
 
     def rows(self) -> Sequence[FormRow]:
         """What can be said of it."""
+        if self.tube.is_asked:
+            taken = f"ENTER: {self.tube.last_words}"
+            return (
+                FormRow("price", left(self.tube)),
+                FormRow("take back", taken, opens=self._take_back),
+            )
         unit = WORDS[unit_of(self.tube.taken)]
         is_closed = not self.tube.opened and not self.tube.is_empty
         rows = [
@@ -227,6 +233,8 @@ class TubeScreen(FormScreen):
 
 def left(tube: Tube) -> str:
     """What is left in a tube."""
+    if tube.is_asked:
+        return f"asked: {tube.taken.price} for {amount_of(tube.taken, tube.taken.held)}"
     if tube.is_empty and tube.held == 0:
         return "empty"
     return f"{amount_of(tube.taken, tube.held)} left"

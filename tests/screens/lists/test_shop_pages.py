@@ -244,6 +244,10 @@ async def test_sheets_are_written_from_their_pages(sit: Sit, home: Path) -> None
         await pick_row(sitting, "15/0")
         await sitting.press("enter", "k", "b")
         assert sitting.shown.count("✓") == 3
+        await pick_row(sitting, "8/0 pale cloud")
+        await sitting.press("a", "4", "full_stop", "5", "0", "enter")
+        assert "8/0 pale cloud: 4.50 each, as asked." in sitting.shown
+        assert "still to buy 13.50 EUR, and what has no price in your stock" in sitting.shown
         await pick_row(sitting, "gel-spun")
         await sitting.press("enter")
         await pick_row(sitting, "how many alike")
@@ -262,9 +266,10 @@ async def test_sheets_are_written_from_their_pages(sit: Sit, home: Path) -> None
     with Journal.open(home / "journal.db", write=False) as journal:
         taken = [tube.taken for tube in read_tubes(journal).values()]
         beads = [one for one in taken if one.what == "beads"]
-        assert len({(one.size, one.name) for one in beads}) == 2
+        assert len({(one.size, one.name) for one in beads}) == 3
         assert all(one.shape and one.colour for one in beads)
         assert {one.what for one in taken} == {"beads", "notion", "thread"}
+        taken = [one for one in taken if one.source == "bought"]
     listed = (sheets / "curtain-to-buy.html").read_text("utf-8")
     assert "gel-spun" in listed, "some of it is still to buy"
     assert not any(one.name in listed for one in taken if one.what != "thread")
