@@ -201,7 +201,7 @@ def test_an_asked_price_counts_without_anything_bought(call: Any) -> None:
     (call.home / "settings.toml").write_text("format = 1\n[work]\nhourly_rate = 20\n", "utf-8")
 
     def cost() -> str | None:
-        found: str | None = call("closing", "stair-window", "--json").json["materials"]
+        found: str | None = call("closing", "stair-window", "--json").json["planned"]
         return found
 
     before = (cost(), call("needs", "stair-window", "--json").json["buy"])
@@ -237,7 +237,7 @@ def test_opening_or_counting_a_tube_changes_no_price(call: Any, content: tuple[s
         ("--empty", "clear drop"), ("--count", "gel-spun 0.13 mm", "--metres", "3"),
     ):  # fmt: skip
         assert call("tubes", *words).status == 0
-        costs.append(call("closing", "stair-window", "--json").json["materials"])
+        costs.append(call("closing", "stair-window", "--json").json["planned"])
     assert float(costs[0]) > 0
     assert len(set(costs)) == 1, costs
 
