@@ -10,6 +10,7 @@ from bench.commission.lot_number import Settled
 from bench.craft.words import plural
 from bench.documents.commission import TERM_WORDS, Commission, Lot
 from bench.journal.commission_payloads import CommissionCancelled, CommissionKept, Surplus
+from bench.journal.standing import Kept, standing
 from bench.journal.store import Journal
 
 
@@ -46,8 +47,9 @@ class History:
     @property
     def heads(self) -> tuple[Version, ...]:
         """The versions that no other one follows: more than one where two benches changed it."""
-        followed = {event for version in self.versions for event in version.over}
-        return tuple(v for v in self.versions if v.event not in followed)
+        kept = [Kept(v.event, v.over, v.commission, bool(v.surplus)) for v in self.versions]
+        events = {*standing(kept)}
+        return tuple(version for version in self.versions if version.event in events)
 
     @property
     def apart(self) -> tuple[Version, ...]:

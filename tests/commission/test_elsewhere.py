@@ -9,6 +9,7 @@ from bench.commission.changing import with_lot, without_lot
 from bench.commission.identity import customer_id
 from bench.commission.lot_number import Settled
 from bench.journal.commission_payloads import CustomerNamed
+from bench.journal.standing import Kept, standing
 from tests.support.two_benches import DAY, Benches
 
 
@@ -103,3 +104,41 @@ def test_what_another_bench_has_settled_is_not_asked_again(benches: Benches) -> 
     without = without_lot(other, "Lot 1")
     with pytest.raises(MadeMore):
         keep(known, without, DAY)
+
+
+def test_to_take_over_a_version_is_no_change_of_ones_own(benches: Benches) -> None:
+    """The bench that changed it goes on: the other is behind, and no one is told of two changes."""
+    one, two = benches
+    one.begin("hall", "cistern")
+    two.take_in(one)
+    two.take_orders()
+    two.change("hall", "Lot 1", pieces=4)
+    one.take_in(two)
+    book = one.book("hall")
+    one.journal.append_many(keep(book, book.elsewhere[0].commission, DAY))
+    two.change("hall", "Lot 1", pieces=5)
+    assert one.take_in(two) == two.take_in(one) == ()
+    behind = one.book("hall")
+    assert [v.commission.lots[0].pieces for v in behind.history.heads] == [5]
+    assert [v.commission.lots[0].pieces for v in behind.elsewhere] == [5]
+    assert not two.book("hall").elsewhere
+
+
+@pytest.mark.parametrize(
+    ("versions", "stand"),
+    [
+        ("a:1 b<a:2 c<b:2 d<b:3", "d"),
+        ("a:1 b<a:2 c<b:2", "c"),
+        ("a:1 b<a:2 c<b:2 d<c:3 e<b:4", "d e"),
+        ("a:1 b<a:2 c<a:3 d<b<c:3 e<c:4", "e"),
+        ("a:1 b<a:2 c<b:2+ d<b:3", "c d"),
+        ("a<b:1 b<a:1", ""),
+    ],
+)
+def test_which_versions_stand(versions: str, stand: str) -> None:
+    """`d<b<c:3+` follows b and c, says 3, and what becomes of pieces besides."""
+    kept = []
+    for word in versions.split():
+        (event, *over), said = word.split(":")[0].split("<"), word.split(":")[1]
+        kept.append(Kept(event, tuple(over), said.rstrip("+"), said.endswith("+")))
+    assert " ".join(standing(kept)) == stand

@@ -83,11 +83,11 @@ class Bench:
         braid.finish("good")
         return braid.piece
 
-    def take_in(self, other: Bench, *, customers: bool = False) -> None:
-        """Take in all events of another bench."""
+    def take_in(self, other: Bench, *, customers: bool = False) -> tuple[str, ...]:
+        """Take in all events of another bench; return what is told of it."""
         stream = io.StringIO()
         export_jsonl(other.journal, stream, customers=customers)
-        import_jsonl(self.journal, io.StringIO(stream.getvalue()))
+        return import_jsonl(self.journal, io.StringIO(stream.getvalue())).warnings
 
     def take_orders(self) -> list[str]:
         """Write the files of the orders that came in; return their names."""

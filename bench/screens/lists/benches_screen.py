@@ -58,8 +58,11 @@ class BenchesScreen(FormScreen):
             FormRow("give out", "all events, without customers' names", opens=self._give),
             FormRow("take in", "a file of another bench, by its name", typed=self._take,
                     asks=FILE_ASKS),
-            *(FormRow("take in", short(file), opens=partial(self._take, str(file)))
-              for file in self.files),
+            *(
+                FormRow("take in", f"{file.name}, in {short(file.parent)}",
+                        opens=partial(self._take, str(file)))
+                for file in self.files
+            ),
             *(
                 FormRow(name, f"{version.commission.title}: ENTER puts this order on the list",
                         opens=partial(self._take_over, name, version))

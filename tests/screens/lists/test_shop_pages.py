@@ -341,9 +341,8 @@ async def test_an_order_of_another_bench_is_taken_in(sit: Sit, home: Path, tmp_p
         assert f"events are in sheets/{own.name}" in sitting.shown
         shutil.copy(tmp_path / "given.jsonl", home / "sheets" / "bench-other.jsonl")
         screen.on_screen_resume()
-        assert [row.value for row in screen.rows()][2:] == [
-            short(home / "sheets" / "bench-other.jsonl")
-        ]
+        lies = f"bench-other.jsonl, in {short(home / 'sheets')}"
+        assert [row.value for row in screen.rows()][2:] == [lies]
         take = screen.rows()[1].typed
         assert take is not None
         for said in ("1 event taken in, 0 there", "0 events taken in, 1 there"):
