@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import chain, islice
 from types import MappingProxyType
@@ -52,7 +52,7 @@ def pieces_in_turn(
     maker goes by them.
     """
     lots = {lot.work.lot.name: lot for lot in found.lots}
-    pieces = [*_told_apart(_each(lots, turns, now, held, to_begin))]
+    pieces = [*told_apart(_each(lots, turns, now, held, to_begin))]
     pieces.sort(key=lambda piece: places.get(piece.name, math.inf))
     return (*pieces[:most], *(piece for piece in pieces[most:] if piece.on_stand))
 
@@ -85,13 +85,15 @@ def _each(
             yield from islice(pieces, int(turn.lot.sample), None)
 
 
-def _told_apart(pieces: Iterator[PieceAhead]) -> Iterator[PieceAhead]:
+def told_apart(pieces: Iterable[PieceAhead]) -> tuple[PieceAhead, ...]:
     """Number the pieces after the first that bear one name."""
     names: dict[str, int] = {}
+    found = []
     for piece in pieces:
-        names[piece.name] = names.get(piece.name, 0) + 1
-        again = names[piece.name]
-        yield piece if again == 1 else replace(piece, name=f"{piece.name}, no. {again}")
+        names[piece.name] = again = names.get(piece.name, 0) + 1
+        name = piece.name if again == 1 else f"{piece.name}, no. {again}"
+        found.append(replace(piece, name=name))
+    return tuple(found)
 
 
 def begun_piece(lot_work: LotWork, making: BegunPiece, now: Instant) -> PieceAhead:

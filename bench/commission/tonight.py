@@ -11,9 +11,10 @@ from bench.commission.account import read_account
 from bench.commission.batches import batch_gain, batches_said, loading_times
 from bench.commission.book import CommissionBook
 from bench.commission.evening_reasons import why_before_its_turn, why_left_over, why_nothing
+from bench.commission.on_the_stand import drying_apart
 from bench.commission.other_orders import OtherOrder
 from bench.commission.overview import Overview
-from bench.commission.pieces_ahead import lots_ahead, pieces_in_turn
+from bench.commission.pieces_ahead import lots_ahead, pieces_in_turn, told_apart
 from bench.commission.place_turns import places_by_name
 from bench.commission.progress import CommissionProgress
 from bench.commission.turns import LotAhead, Shortfall, Turn, comes_next, in_turn, shortfalls
@@ -44,7 +45,7 @@ def read_tonight(
     """Put the lots of a commission in their turn and lay an evening of so many seconds out.
 
     Where the order is accepted nothing but the sample is begun of a lot that waits for it. What
-    lies on a stand of other orders comes first, for it takes the stand.
+    lies on a stand of other orders, or dries there, comes first, for it takes the stand.
     """
     stands_now = found.progress
     off = book.cancelled
@@ -59,6 +60,7 @@ def read_tonight(
     )
     if turns:
         ahead += tuple(piece for order in found.others for piece in order.on_stand)
+        ahead = told_apart([*ahead, *drying_apart(journal, now)])
     fit = _fit(ahead, model, seconds, stands)
     lot_of = {piece.name: piece.lot for piece in ahead}
     loads = Counter(lot_of[step.name] for step in fit.steps if step.stage == "load")

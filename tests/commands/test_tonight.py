@@ -160,3 +160,15 @@ def test_what_lies_on_the_stand_for_another_order_comes_first(two: Any) -> None:
     assert [(s["piece"], s["stage"]) for s in said["steps"]][:1] == [("L 1 of One", "braid")]
     assert said["steps"][0]["why"] == "it lies on the stand"
     assert "Plum 1" in {step["piece"] for step in said["steps"]}
+
+
+def test_what_dries_on_the_stand_is_waited_for(two: Any) -> None:
+    """A piece of no order dries on the only stand: until then nothing else is set up."""
+    made = WorkedPattern.from_library(Library(two.home), Settings(), "silver-eaves")
+    with Journal.open(two.home / "journal.db", write=True) as journal:
+        braid = Braid.start(journal, made, stage="braid")
+        braid.go_to_stage("dry")
+    steps = tonight(two, "two", "3")["steps"]
+    set_up = next(step for step in steps if step["stage"] == "set_up")
+    assert set_up["start_min"] >= 29
+    assert "Silver Eaves, of no order" in {step["piece"] for step in steps}

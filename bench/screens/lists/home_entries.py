@@ -178,7 +178,8 @@ def next_of(
     right = {key: sum(times.status == "good" for times in of_lot) for key, of_lot in ended.items()}
     good = sum(min(right.get(lot.id, 0), lot.pieces) for lot in commission.lots)
     pieces = sum(lot.pieces for lot in commission.lots)
-    for lot in commission.lots:
+    by_day = sorted(commission.lots, key=lambda lot: commission.due_of(lot) or dt.date.max)
+    for lot in by_day:
         making = begun.get(lot.id, [])
         settled = own.settled.get(lot.id or "", Settled())
         if to_make(lot, settled, right.get(lot.id, 0), len(making)):
