@@ -21,6 +21,8 @@ class LotLine(Part):
     price: str | None
     """For one piece, before tax, decimal text; null where none is agreed."""
     good: int
+    like: str | None
+    """The piece whose recipe card it was begun from, as it was called then."""
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -73,8 +73,9 @@ class RecipeAnswer(Answer):
     were hung at its set-up; else they are as your settings are today, as `cut` always is.
     `thread_cut_mm`: a strand of it, as measured. `signed_off`, `approved`: as the sample, by the
     maker and by the customer; `waived`: why it was not waited for. `plain_start`, `plain_end`:
-    crosses before and after the beads. `differs`: what is other by now, for so many `pieces` more.
-    `begun`: the commission that was begun from it.
+    crosses before and after the beads. `like`: the piece whose card the lot was begun from.
+    `differs`: what is other by now, for so many `pieces` more. `begun`: the commission that was
+    begun from it.
     """
 
     commission: str
@@ -110,6 +111,7 @@ class RecipeAnswer(Answer):
     thickness_mm: float | None
     weight_g: float | None
     not_good: tuple[NotGood, ...]
+    like: str | None
     pieces: int
     differs: tuple[str, ...]
     begun: str | None

@@ -33,7 +33,8 @@ def answer(args: argparse.Namespace, session: Session) -> RecipeAnswer:
     """Read the sample's recipe from the journal; begin a commission from it."""
     from bench.commission.again import begun_again
     from bench.commission.book import keep
-    from bench.commission.recipe import read_recipe
+    from bench.commission.origin import like_of
+    from bench.commission.recipe import card_of, read_recipe
     from bench.craft.text import Fault, check_name
     from bench.documents.writing import write_file
     from bench.journal.clock import SystemClock
@@ -51,8 +52,10 @@ def answer(args: argparse.Namespace, session: Session) -> RecipeAnswer:
         told = read_recipe(
             journal, session.library, session.settings, book, lot, model, pieces
         )  # fmt: skip
+        card = card_of(journal, session.library, book, lot)
+        like = like_of(card.piece, card.book)
     if args.again is not None:
-        more = lot.model_copy(update={"pieces": pieces})
+        more = lot.model_copy(update={"pieces": pieces, "like": like})
         new = begun_again(session.library, book, more, args.again, f"{lot.name}, again")
         entries = keep(new, new.commission, dt.date.today(), f"as {lot.name} of {book.name}")
         told = replace(told, begun=new.name, waits=write_down(session, entries))

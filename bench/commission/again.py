@@ -9,9 +9,10 @@ from bench.answers.recipe import RecipeBead
 from bench.commission.book import CommissionBook, new_book
 from bench.commission.changing import with_values
 from bench.commission.identity import new_lot_id
+from bench.commission.money import shown
 from bench.commission.sample_changes import changed_since
 from bench.craft.pattern import canonical
-from bench.documents.commission import Lot
+from bench.documents.commission import TERM_WORDS, Lot
 from bench.documents.library import Library
 from bench.journal.events import fingerprint
 from bench.journal.frozen import work_of
@@ -28,15 +29,39 @@ FAR = 0.05
 def begun_again(
     library: Library, book: CommissionBook, lot: Lot, name: str, title: str
 ) -> CommissionBook:
-    """Begin a commission of that name with one lot of another one, at no agreed price.
+    """Begin a commission of that name with one lot of another one.
 
-    Its terms are those of the settings again. Nothing is written before it is kept. Raises
-    DocumentError if there is such a file.
+    Customer, price and terms are as they were there, but for the days and the hours of drawing:
+    those are done. Nothing is written before it is kept. Raises DocumentError if there is such a
+    file.
     """
-    bare = lot.model_copy(update={"id": new_lot_id(), "due": None, "price": None})
-    values = {"id": None, "title": title, "whom": "", "due": None, "lots": [bare.model_dump()]}
-    fresh = with_values(book.commission, **values, hanging=None, terms={})
+    bare = lot.model_copy(update={"id": new_lot_id(), "due": None})
+    values = {"id": None, "title": title, "due": None, "lots": [bare.model_dump()]}
+    terms = book.commission.terms.model_dump() | {"holds_until": None, "design_hours": 0.0}
+    fresh = with_values(book.commission, **values, hanging=None, terms=terms)
     return new_book(library, name, fresh)
+
+
+def as_before(book: CommissionBook, lot: Lot) -> str:
+    """What an order that is begun from another one's lot has from it, in a line."""
+    order, parts = book.commission, []
+    parts += [f"for {order.whom}"] if order.whom else []
+    parts += [f"{shown(lot.price)} a piece"] if lot.price is not None else []
+    terms = order.terms.model_dump(exclude_defaults=True)
+    for key in ("holds_until", "design_hours"):
+        terms.pop(key, None)
+    note = terms.pop("note", None)
+    parts += [_term(TERM_WORDS[key], value) for key, value in terms.items()]
+    parts += [TERM_WORDS["note"]] if note else []
+    like = "" if lot.like is None else f"made like {lot.like.called}"
+    said = f"as then: {', '.join(parts)}" if parts else ""
+    return "; ".join(filter(None, (like, said, "its day, and until when an offer holds, are new")))
+
+
+def _term(word: str, value: object) -> str:
+    """A term as it is said: 'deposit 30 %'."""
+    bare = word.removesuffix(", %")
+    return f"{bare} {value}" + ("" if bare == word else " %")
 
 
 def lacking(needs: NeedsAnswer) -> Iterator[str]:

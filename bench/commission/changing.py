@@ -14,6 +14,9 @@ from bench.craft.text import Fault
 from bench.documents.commission import Commission, Lot
 from bench.documents.reading import sentence_of
 
+_KIND = ("pattern", "size", "colourway")
+"""A lot whose pieces become others is no longer made like the piece that it was begun from."""
+
 
 @dataclass(frozen=True)
 class Excess:
@@ -48,6 +51,8 @@ def with_lot(commission: Commission, name: str, values: Mapping[str, Any]) -> Co
         lots.append({"id": new_lot_id(), "name": name, **values})
     else:
         lots[at] |= values
+        if any(lots[at][key] != getattr(commission.lots[at], key) for key in _KIND):
+            lots[at]["like"] = None
     return with_values(commission, lots=lots)
 
 

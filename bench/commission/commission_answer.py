@@ -47,6 +47,7 @@ def _lots(book: CommissionBook, now: Commission) -> Iterator[LotLine]:
             due=None if due is None else due.isoformat(),
             price=None if lot.price is None else shown(lot.price),
             good=book.made.get(lot.id or "", 0),
+            like=None if lot.like is None else lot.like.called,
         )
 
 

@@ -10,6 +10,7 @@ from bench.commission.again import beads_differ, lacking, pace_differs, pattern_
 from bench.commission.book import CommissionBook
 from bench.commission.closing import mean_s
 from bench.commission.needs import needs_of
+from bench.commission.origin import Origin, origin_of
 from bench.commission.overview import worked_lots
 from bench.commission.pieces import CommissionPieces, LotPiece, read_pieces
 from bench.commission.progress import lot_works
@@ -39,6 +40,21 @@ def sample_piece(found: CommissionPieces, lot: Lot) -> LotPiece:
     return good[0]
 
 
+def card_of(journal: Journal, library: Library, book: CommissionBook, lot: Lot) -> Origin:
+    """The piece that a lot's card is of: its own sample, else the one that it was begun from.
+
+    Raises Fault where there is neither.
+    """
+    found = read_pieces(journal, book)
+    try:
+        return Origin(sample_piece(found, lot), book, found)
+    except Fault:
+        origin = origin_of(journal, library, lot)
+        if origin is None:
+            raise
+        return origin
+
+
 def read_recipe(
     journal: Journal,
     library: Library,
@@ -50,25 +66,27 @@ def read_recipe(
 ) -> RecipeAnswer:
     """Read the recipe of a lot, and what so many pieces more would have differently.
 
+    A lot of which nothing is made has the card of the piece that it was begun from.
     model: the maker's pace of today. Raises Fault where no piece of the lot was made here,
     DocumentError or Fault for a pattern or stock that is wrong.
     """
-    found = read_pieces(journal, book)
-    piece = sample_piece(found, lot)
+    card = card_of(journal, library, book, lot)
+    piece = card.piece
     made = WorkedPattern.for_piece(Braid(journal, piece.state.uuid), settings)
     shelf = read_shelf(journal, library)
     weighed = tuple(shelf.weighed(settings.stand.scale_g))
     works = lot_works(library, book.commission.model_copy(update={"lots": (lot,)}))
     (today,) = worked_lots(journal, library, settings, works, weighed)
-    told = recipe_card(journal, book, found, piece, made, settings)
+    told = recipe_card(journal, card.book, card.found, piece, made, settings)
     needs = needs_of(lot.name, [replace(today, pieces=pieces)], shelf, settings)
     differs = (
         pattern_differs(journal, library, piece.state, lot, today.made),
         *beads_differ(told.beads, pieces),
-        pace_differs(_took_h(journal, found.of_lot(lot)), today.made, model),
+        pace_differs(_took_h(journal, card.found.of_lot(piece.lot)), today.made, model),
         *(lacking(needs) if shelf.file is not None else ()),
     )
-    return replace(told, pieces=pieces, differs=tuple(filter(None, differs)))
+    like = None if lot.like is None else lot.like.called
+    return replace(told, like=like, pieces=pieces, differs=tuple(filter(None, differs)))
 
 
 def _took_h(journal: Journal, pieces: Sequence[LotPiece]) -> float | None:

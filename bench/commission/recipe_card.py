@@ -77,6 +77,7 @@ def recipe_card(
         thickness_mm=own.thickness_mm,
         weight_g=own.weight_g,
         not_good=tuple(_not_good(found, piece)),
+        like=None,
         pieces=1,
         differs=(),
         begun=None,

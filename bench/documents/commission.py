@@ -28,6 +28,13 @@ def _bare(pattern: str) -> str:
     return PurePath(pattern).name.removesuffix(".toml")
 
 
+class Like(DocumentPart):
+    """The piece whose recipe card a lot was begun from: its id, and what it was called then."""
+
+    piece: Id
+    called: PlainLine = ""
+
+
 class Lot(DocumentPart):
     """So many pieces of one pattern, size and colourway."""
 
@@ -40,6 +47,7 @@ class Lot(DocumentPart):
     due: dt.date | None = None
     price: Amount | None = Field(None, description="Agreed for one piece, before tax.")
     hangs: bool = Field(True, description="Whether its pieces hang with the others.")
+    like: Like | None = Field(None, description="The piece whose recipe card it was begun from.")
 
     @property
     def kind(self) -> Variant:

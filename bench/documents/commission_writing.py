@@ -98,6 +98,6 @@ def _means(text: str, values: dict[str, Any]) -> bool:
 
 def _has_lines(value: Any, path: KeyPath) -> bool:
     """Whether a new value becomes a table with lines of its own; others go on one line."""
-    if isinstance(value, (dt.date, str)):
+    if isinstance(value, (dt.date, str)) or path[-1] == "like":
         return False
     return isinstance(value, Mapping) or path in (("lots",), ("deliveries",))

@@ -28,6 +28,9 @@ def commission_lines(answer: CommissionAnswer, width: int = WIDTH) -> list[str]:
     if answer.due:
         lines += headed("DUE", answer.due, width=width)
     lines += ["", *_lots(answer.lots, wide=width >= _NARROW), ""]
+    for lot in answer.lots:
+        if lot.like:
+            lines += headed("LIKE", cleaned(f"{lot.lot}: as {lot.like}", 300), width=width)
     for name, value in answer.terms.items():
         lines += headed("TERMS", f"{TERM_WORDS.get(name, name)}: {value}", width=width)
     for said in answer.changed:
@@ -42,7 +45,7 @@ def commission_html(answer: CommissionAnswer) -> str:
     facts = (("cancelled", answer.cancelled), ("for", answer.whom), ("due", answer.due))
     head = "".join(f"<p>{name} {safe(value)}</p>" for name, value in facts if value)
     lots = "".join(
-        f"<tr><td>{safe(lot.lot)}</td><td>{safe(_made(lot))}</td>"
+        f"<tr><td>{safe(lot.lot)}</td><td>{safe(_made(lot))}{safe(_like(lot))}</td>"
         f'<td class="n">{lot.good} of {lot.pieces}</td><td>{safe(lot.due or "")}</td>'
         f'<td class="n">{safe(lot.price or "")}</td></tr>'
         for lot in answer.lots
@@ -66,6 +69,10 @@ def commission_html(answer: CommissionAnswer) -> str:
 
 def _made(lot: LotLine) -> str:
     return full_name(lot.pattern, lot.size, lot.colourway)
+
+
+def _like(lot: LotLine) -> str:
+    return f", as {lot.like}" if lot.like else ""
 
 
 def _lots(lots: Sequence[LotLine], *, wide: bool) -> Iterator[str]:

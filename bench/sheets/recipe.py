@@ -46,6 +46,8 @@ def _facts(answer: RecipeAnswer) -> Iterator[tuple[str, str]]:
     yield "pattern", f"{what}, {answer.version_words or f'as it was on {answer.begun_on}'}"
     begun = "" if answer.begun_on == answer.made_on else f", begun {answer.begun_on}"
     yield "made", f"{answer.made_on}{begun}, {answer.lot} of {answer.commission}"
+    if answer.like is not None:
+        yield "begun like", answer.like
     yield "sample", _sample(answer)
     for bead in answer.beads:
         yield f"bead {bead.letter}", _bead(bead)

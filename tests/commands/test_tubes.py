@@ -395,7 +395,7 @@ def test_the_recipe_of_a_sample_and_what_is_different_by_now(shelf: Any, tmp_pat
 
 
 def test_again_a_year_later(shelf: Any) -> None:
-    """A recipe begins an order without customer, day or price, and tells what it lacks."""
+    """A recipe begins an order without a day, made like the sample, and tells what it lacks."""
     tube = tubes_of(shelf)[0]["tube"]
     piece = load(shelf, tube, 24, "Eaves, grey")
     with Journal.open(shelf.home / "journal.db", write=True) as journal:
@@ -410,6 +410,7 @@ def test_again_a_year_later(shelf: Any) -> None:
         "silver-eaves", 40, None, "",
     )  # fmt: skip
     assert new["versions"][0]["reason"] == "as Eaves, grey of stair-window"
+    assert lot["like"] == "Eaves, grey of Rain curtain for the stair window"
     for wrong, says in (
         (("--again", "next-window"), "there is a commission of that name"),
         (("--again", "a", "--pieces", "0"), "--pieces takes a number from 1"),

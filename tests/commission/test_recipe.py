@@ -2,9 +2,15 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
+
 from bench.answers.recipe import DyeLotLeft, RecipeAnswer, RecipeBead
-from bench.commission.again import beads_differ
-from bench.commission.recipe import read_recipe
+from bench.commission.again import as_before, beads_differ, begun_again
+from bench.commission.book import keep
+from bench.commission.changing import with_terms, with_values
+from bench.commission.commission_answer import commission_answer
+from bench.commission.origin import like_of
+from bench.commission.recipe import card_of, read_recipe
 from bench.documents.settings import Settings
 from bench.journal.commission_payloads import SampleApproved
 from bench.journal.inspection_payloads import Inspected
@@ -13,8 +19,9 @@ from bench.making.braid import Braid
 from bench.making.set_up_steps import SetUp
 from bench.making.worked_pattern import WorkedPattern
 from bench.pace.model import fit
+from bench.sheets.commission import commission_lines
 from bench.sheets.recipe import recipe_lines
-from tests.support.two_benches import Bench, Benches
+from tests.support.two_benches import DAY, Bench, Benches
 
 THEN = Settings.model_validate(
     {"format": 1, "stand": {"tama_g": 70.0, "weights_g": [200.0, 50.0, 20.0, 10.0], "bag_g": 5.0}}
@@ -124,3 +131,44 @@ def test_an_empty_dye_lot_is_told_with_what_is_left() -> None:
         "8/0 cloud: dye lot P11 is empty; of dye lot P12, another one, 30 are left; 40 are needed"
     ]
     assert said(("P11", 1, True)) == ["8/0 cloud: of dye lot P11 1 is left; 40 are needed"]
+
+
+def test_once_more_keeps_customer_price_terms_and_the_card(benches: Benches) -> None:
+    """The new order's file has all of it; its own card is that of the piece until one is made."""
+    bench, _ = benches
+    bench.begin("door", "silver-eaves")
+    bench.change("door", "Lot 1", price="34.00")
+    book = bench.book("door")
+    terms = {"deposit_percent": "30", "tax_percent": "20", "holds_until": "2027-03-09",
+             "design_hours": 3.0}  # fmt: skip
+    order = with_terms(with_values(book.commission, whom="M. Ashgrove"), terms)
+    bench.journal.append_many(keep(book, order, DAY))
+    bench.make("door", "Lot 1")
+    book = bench.book("door")
+    (lot,) = book.commission.lots
+    card_of_it = card_of(bench.journal, bench.library, book, lot)
+    like = lot.model_copy(update={"like": like_of(card_of_it.piece, card_of_it.book)})
+    assert as_before(book, like) == (
+        "made like Lot 1 1 of Door; as then: for M. Ashgrove, 34.00 a piece, deposit 30 %, tax 20 %;"
+        " its day, and until when an offer holds, are new"
+    )
+    new = begun_again(bench.library, book, like, "porch", "Porch")
+    bench.journal.append_many(keep(new, new.commission, DAY))
+    again = bench.book("porch")
+    (own,) = again.commission.lots
+    assert again.commission.whom == "M. Ashgrove"
+    assert (own.price, own.like) == (lot.price, like.like)
+    assert again.commission.terms.tax_percent == Decimal(20)
+    assert again.commission.terms.deposit_percent == Decimal(30)
+    assert again.commission.terms.holds_until is None
+    assert not again.commission.terms.design_hours
+    told = commission_answer(again, again.commission, (), waits=False)
+    assert "LIKE Lot 1: as Lot 1 1 of Door" in " ".join(" ".join(commission_lines(told)).split())
+    found = read_recipe(bench.journal, bench.library, Settings(), again, own, fit([]))
+    assert (found.commission, found.piece, found.like) == ("door", "Lot 1 1", "Lot 1 1 of Door")
+    assert "BEGUN LIKE Lot 1 1 of Door" in facts(found)
+    bench.make("porch", "Lot 1")
+    found = read_recipe(bench.journal, bench.library, Settings(), again, own, fit([]))
+    assert (found.commission, found.like) == ("porch", "Lot 1 1 of Door")
+    bench.change("porch", "Lot 1", pattern="cistern")
+    assert bench.book("porch").commission.lots[0].like is None

@@ -101,6 +101,7 @@ class LotScreen(FormScreen):
                 typed=lambda text: self._set(due=day_to_come(text)),
                 asks=DAY_ASKS,
             ),
+            *self._like(),
             FormRow("price of a piece", price, typed=self._set_price, asks=AMOUNT_ASKS),
             *(
                 [FormRow("the same price", SAME_PRICE, opens=self._same_price)]
@@ -151,6 +152,13 @@ class LotScreen(FormScreen):
         names = self._patterns
         at = (names.index(self.lot.pattern) + step) % len(names) if self.lot.pattern in names else 0
         self._set(pattern=names[at], size=None, colourway=None)
+
+    def _like(self) -> Sequence[FormRow]:
+        """The piece whose card it was begun from, while it is of the same kind."""
+        like = self.lot.like
+        if like is None or self.lot.kind != self.first.kind:
+            return ()
+        return (FormRow("made like", like.called),)
 
     def _turn(self, key: str, values: Sequence[str | None], step: int) -> None:
         now = getattr(self.lot, key)

@@ -6,9 +6,11 @@ from collections.abc import Sequence
 from functools import partial
 
 from bench.answers.recipe import RecipeAnswer
+from bench.commission.again import as_before
 from bench.commission.book import CommissionBook
+from bench.commission.origin import like_of
 from bench.commission.pieces import CommissionPieces, read_pieces
-from bench.commission.recipe import read_recipe, sample_piece
+from bench.commission.recipe import card_of, read_recipe, sample_piece
 from bench.craft.text import Fault
 from bench.craft.words import full_name
 from bench.documents.commission import Lot
@@ -48,7 +50,8 @@ class RecipesScreen(FormScreen):
         try:
             piece = sample_piece(self.found, lot)
         except Fault:
-            return f"{full_name(lot.pattern, lot.size, lot.colourway)}; none is made yet"
+            none = f"{full_name(lot.pattern, lot.size, lot.colourway)}; none is made yet"
+            return none if lot.like is None else f"as {lot.like.called}; none is made yet"
         return f"as {piece.name} was made" + (", the sample" if piece.state.sample else "")
 
     def below(self) -> Sequence[str]:
@@ -79,8 +82,11 @@ class RecipesScreen(FormScreen):
 
     def _again(self, lot: Lot, told: RecipeAnswer) -> None:
         try:
-            book = begun_from(self.companion, self.book, lot)
+            card = card_of(readable(self.companion), self.companion.library, self.book, lot)
+            like = lot.model_copy(update={"like": like_of(card.piece, card.book)})
+            book = begun_from(self.companion, self.book, like)
         except DocumentError as error:
             raise Fault(str(error)) from None
         differs = told.differs or ("nothing is different from when it was made",)
-        self.app.push_screen(OrderScreen(self.companion, book, told=differs))
+        said = (as_before(self.book, like), *differs)
+        self.app.push_screen(OrderScreen(self.companion, book, told=said))
