@@ -48,8 +48,8 @@ class SampleLine(Part):
 
     `approved`: the day on which the customer approved it. `waived`: why the lot need not wait.
     `changed`: what of the pattern was changed since it was made; `anew`: so that another one is
-    needed, else it is to be looked at. `scatter_mm`: of the lengths of the maker's own good
-    pieces, once there are five.
+    needed, else it is to be looked at. `scatter_length_mm`, `scatter_thickness_mm`,
+    `scatter_weight_g`: the standard deviation of the maker's own good pieces, once there are five.
     """
 
     lot: str
@@ -62,7 +62,9 @@ class SampleLine(Part):
     length_mm: float | None
     thickness_mm: float | None
     weight_g: float | None
-    scatter_mm: float | None
+    scatter_length_mm: float | None
+    scatter_thickness_mm: float | None
+    scatter_weight_g: float | None
 
 
 @dataclass(frozen=True, kw_only=True)

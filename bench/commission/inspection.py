@@ -27,17 +27,34 @@ class Measures:
 
 @dataclass(frozen=True, slots=True)
 class Deviation:
-    """A measure that is off the sample's: by how much, and how much is allowed."""
+    """A measure against the sample's: by how much it is off, and how much is allowed.
+
+    `scatter`: the standard deviation of the maker's own good pieces; None for fewer than five.
+    """
 
     what: str
     off: float
     allowed: float
     unit: str
+    scatter: float | None = None
+
+    @property
+    def is_off(self) -> bool:
+        """Whether it is off by more than is allowed."""
+        return abs(self.off) > self.allowed + 1e-9
+
+    @property
+    def held(self) -> str:
+        """What it is held to: the tolerance, and beside it the maker's own scatter."""
+        digits = 2 if self.unit == "g" else 1
+        own = "" if self.scatter is None else f", yours scatter by {self.scatter:.{digits}f}"
+        return f"±{self.allowed:.{digits}f} allowed{own}"
 
     @property
     def says(self) -> str:
         """The deviation in a few words."""
-        return f"{self.what} {self.off:+.1f} {self.unit} (±{self.allowed:.1f} allowed)"
+        digits = 2 if self.unit == "g" else 1
+        return f"{self.what} {self.off:+.{digits}f} {self.unit} ({self.held})"
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,26 +83,45 @@ def outcomes_of(states: Iterable[PieceState]) -> Outcomes:
     return Outcomes(good, len(ended) - good)
 
 
-def deviations(piece: Measures, sample: Measures, shop: ShopSettings) -> tuple[Deviation, ...]:
-    """What of a piece is off its sample by more than the tolerance."""
+def judged(
+    piece: Measures, sample: Measures, shop: ShopSettings, own: Measures
+) -> tuple[Deviation, ...]:
+    """Each measure that piece and sample have, against the tolerance. `own`: scatters."""
+    percents = {"length": shop.length_percent, "weight": shop.weight_percent}
     found = []
-    for what, measured, wanted, unit, percent, most in (
-        ("length", piece.length_mm, sample.length_mm, "mm", shop.length_percent, None),
-        ("thickness", piece.thickness_mm, sample.thickness_mm, "mm", 0.0, shop.thickness_mm),
-        ("weight", piece.weight_g, sample.weight_g, "g", shop.weight_percent, None),
+    for what, key, unit in (
+        ("length", "length_mm", "mm"),
+        ("thickness", "thickness_mm", "mm"),
+        ("weight", "weight_g", "g"),
     ):
-        if measured is None or wanted is None:
-            continue
-        allowed = wanted * percent / 100 if most is None else most
-        if abs(measured - wanted) > allowed + 1e-9:
-            found.append(Deviation(what, measured - wanted, allowed, unit))
+        measured, wanted = getattr(piece, key), getattr(sample, key)
+        if measured is not None and wanted is not None:
+            percent = percents.get(what)
+            allowed = shop.thickness_mm if percent is None else wanted * percent / 100
+            found.append(Deviation(what, measured - wanted, allowed, unit, getattr(own, key)))
     return tuple(found)
+
+
+def deviations(
+    piece: Measures, sample: Measures, shop: ShopSettings, own: Measures
+) -> tuple[Deviation, ...]:
+    """What of a piece is off its sample by more than the tolerance."""
+    return tuple(one for one in judged(piece, sample, shop, own) if one.is_off)
 
 
 def scatter(values: Iterable[float | None]) -> float | None:
     """The standard deviation of the maker's own good pieces, once there are enough of them."""
     known = [value for value in values if value is not None]
     return statistics.stdev(known) if len(known) >= LEAST_FOR_SCATTER else None
+
+
+def scatters(pieces: Sequence[Measures]) -> Measures:
+    """The scatter of each measure of some good pieces; None of one that too few have."""
+    return Measures(
+        scatter(piece.length_mm for piece in pieces),
+        scatter(piece.thickness_mm for piece in pieces),
+        scatter(piece.weight_g for piece in pieces),
+    )
 
 
 def shares(reasons: Sequence[str], of: int) -> tuple[Share, ...]:

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Literal, TypeAlias, TypeVar, get_args
 
 from bench.commission.account import Account
 from bench.commission.book import CommissionBook
-from bench.commission.inspection import Measures
+from bench.commission.inspection import Measures, scatters
 from bench.commission.lot_number import Settled, next_number, numbers_apart
 from bench.commission.sample_changes import SampleChange, changed_since
 from bench.craft.text import Fault, cleaned
@@ -138,6 +139,18 @@ class CommissionPieces:
         first = self.next_number(lot)
         planned = range(first, first + max(0, self.promised(lot) - len(known)))
         return [*known, *planned][: self.promised(lot)]
+
+    def scatter_of(self, lot: Lot) -> Measures:
+        """How much each measure of a lot's good pieces scatters; None of fewer than five."""
+        return self._scatters.get(lot.id or "", Measures())
+
+    @cached_property
+    def _scatters(self) -> Mapping[str, Measures]:
+        good: dict[str, list[Measures]] = {}
+        for piece in self.pieces:
+            if piece.status in GOOD:
+                good.setdefault(piece.lot.id or "", []).append(piece.measures)
+        return {lot: scatters(measures) for lot, measures in good.items()}
 
     def begun_numbers(self, lot: Lot) -> list[int]:
         """The numbers of the pieces that count for a lot and are begun."""

@@ -19,11 +19,9 @@ from bench.commission.inspection import (
     Share,
     deviations,
     failed_words,
-    scatter,
     shares,
 )
 from bench.commission.pieces import (
-    GOOD,
     STATUSES,
     CommissionPieces,
     LotPiece,
@@ -50,7 +48,7 @@ def pieces_answer(
         title=book.commission.title,
         looks=shop.looks,
         lots=tuple(_lots(book, found)),
-        pieces=tuple(_piece(piece, found.sample_of(piece.lot), shop) for piece in found.pieces),
+        pieces=tuple(_piece(piece, found, shop) for piece in found.pieces),
         samples=tuple(_sample(sample, found) for sample in found.samples),
         reasons=tuple(_reasons(found)),
         looks_failed=tuple(_looks_failed(found)),
@@ -74,7 +72,8 @@ def _lots(book: CommissionBook, found: CommissionPieces) -> Iterator[LotCounts]:
         )
 
 
-def _piece(piece: LotPiece, sample: Sample, shop: ShopSettings) -> PieceOfLot:
+def _piece(piece: LotPiece, found: CommissionPieces, shop: ShopSettings) -> PieceOfLot:
+    sample, scatter = found.sample_of(piece.lot), found.scatter_of(piece.lot)
     wanted = Measures() if sample.piece is None else sample.piece.measures
     state, own = piece.state, piece.measures
     return PieceOfLot(
@@ -92,15 +91,14 @@ def _piece(piece: LotPiece, sample: Sample, shop: ShopSettings) -> PieceOfLot:
         length_mm=own.length_mm,
         thickness_mm=own.thickness_mm,
         weight_g=own.weight_g,
-        off=tuple(one.says for one in deviations(own, wanted, shop)),
+        off=tuple(one.says for one in deviations(own, wanted, shop, scatter)),
     )
 
 
 def _sample(sample: Sample, found: CommissionPieces) -> SampleLine:
     piece = sample.piece
     own = Measures() if piece is None else piece.measures
-    lengths = (p.measures.length_mm for p in found.of_lot(sample.lot) if p.status in GOOD)
-    spread = scatter(lengths)
+    spread = found.scatter_of(sample.lot)
     return SampleLine(
         lot=sample.lot.name,
         piece=None if piece is None else piece.name,
@@ -112,8 +110,14 @@ def _sample(sample: Sample, found: CommissionPieces) -> SampleLine:
         length_mm=own.length_mm,
         thickness_mm=own.thickness_mm,
         weight_g=own.weight_g,
-        scatter_mm=None if spread is None else round(spread, 2),
+        scatter_length_mm=_rounded(spread.length_mm),
+        scatter_thickness_mm=_rounded(spread.thickness_mm),
+        scatter_weight_g=_rounded(spread.weight_g),
     )
+
+
+def _rounded(value: float | None) -> float | None:
+    return None if value is None else round(value, 3)
 
 
 def reason_of(state: PieceState) -> str:

@@ -67,9 +67,13 @@ def sample_said(sample: SampleLine) -> str:
             said += f"; approved by the customer on {sample.approved}"
         if sample.changed is not None:
             said += f"; look at it, its beads were changed since: {sample.changed}"
-        if sample.scatter_mm is not None:
-            said += f"; your own lengths scatter by {sample.scatter_mm:.1f} mm"
-        return said
+        own = (
+            (sample.scatter_length_mm, ".1f", "mm of length"),
+            (sample.scatter_thickness_mm, ".2f", "mm of thickness"),
+            (sample.scatter_weight_g, ".2f", "g"),
+        )
+        known = [f"{value:{form}} {of}" for value, form, of in own if value is not None]
+        return said + (f"; your own good pieces scatter by {', '.join(known)}" if known else "")
     if sample.waived is not None:
         return f"{sample.lot}: not waited for ({sample.waived})"
     return f"{sample.lot}: none is signed off yet" + ("; the lot waits" if sample.waits else "")

@@ -149,8 +149,8 @@ def test_once_more_keeps_customer_price_terms_and_the_card(benches: Benches) -> 
     card_of_it = card_of(bench.journal, bench.library, book, lot)
     like = lot.model_copy(update={"like": like_of(card_of_it.piece, card_of_it.book)})
     assert as_before(book, like) == (
-        "made like Lot 1 1 of Door; as then: for M. Ashgrove, 34.00 a piece, deposit 30 %, tax 20 %;"
-        " its day, and until when an offer holds, are new"
+        "made like Lot 1 1 of Door; as then: for M. Ashgrove, 34.00 a piece, deposit 30 %,"
+        " tax 20 %; its day, and until when an offer holds, are new"
     )
     new = begun_again(bench.library, book, like, "porch", "Porch")
     bench.journal.append_many(keep(new, new.commission, DAY))

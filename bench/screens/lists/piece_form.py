@@ -7,7 +7,7 @@ from functools import partial
 
 from bench.commission.book import CommissionBook
 from bench.commission.finished_stock import read_finished
-from bench.commission.inspection import Measures, deviations, failed_words
+from bench.commission.inspection import Deviation, Measures, deviations, failed_words, judged
 from bench.commission.pieces import GOOD, CommissionPieces, LotPiece, Status, read_pieces
 from bench.journal.commission_payloads import CommissionUndone, SampleApproved
 from bench.journal.inspection_payloads import (
@@ -195,8 +195,22 @@ class PieceForm(DatedForm):
         self.app.pop_screen()
 
     def _measure(self, name: str, key: str, value: float | None) -> FormRow:
-        shown = "–" if value is None else f"{value:g}"
+        shown = "–" if value is None else f"{value:g}{self._held_to(name)}"
         return FormRow(name, shown, typed=partial(self._measured, key), asks="What it measures.")
+
+    def _held_to(self, name: str) -> str:
+        """What a measure is held to, behind it; "" without a measured sample."""
+        for one in self._judged():
+            if name.startswith(one.what):
+                return f"   {one.off:+.2g} to the sample's, {one.held}"
+        return ""
+
+    def _judged(self) -> Sequence[Deviation]:
+        piece, sample = self.piece, self.found.sample_of(self.piece.lot).piece
+        if sample is None or sample.state.uuid == piece.state.uuid:
+            return ()
+        own = self.found.scatter_of(piece.lot)
+        return judged(piece.measures, sample.measures, self.companion.settings.shop, own)
 
     def _measured(self, key: str, text: str) -> None:
         measured = Measured(False, **{key: typed_number(text, "A measure")})
@@ -281,5 +295,5 @@ def off_sample(companion: ListsCompanion, found: CommissionPieces, piece: LotPie
     """What of a piece is off its sample by more than the tolerance; "" if nothing is."""
     sample = found.sample_of(piece.lot).piece
     wanted = Measures() if sample is None else sample.measures
-    off = deviations(piece.measures, wanted, companion.settings.shop)
+    off = deviations(piece.measures, wanted, companion.settings.shop, found.scatter_of(piece.lot))
     return "OFF: " + "; ".join(one.says for one in off) if off else ""
