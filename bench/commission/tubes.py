@@ -84,7 +84,8 @@ def draws_of(events: Iterable[Event]) -> list[Draw]:
         said = event.payload
         if isinstance(said, TubeDrawn) and (is_first or not on):
             beside.append(said)
-            found.append(Draw(said.tube, event.bench, event.number, said.held))
+            if said.held:
+                found.append(Draw(said.tube, event.bench, event.number, said.held))
         if not isinstance(said, Loaded):
             continue
         was_on = any(on.values())

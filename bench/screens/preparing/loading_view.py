@@ -146,7 +146,8 @@ def _draw_string(canvas: Canvas, loader: Loader, view: View) -> None:
     ]
     tube = loader.tube_words
     if tube:
-        lines.append(("TUBE", tube))
+        parts = wrap(tube, view.width - 8)[:2]
+        lines += [("" if at else "TUBE", part) for at, part in enumerate(parts)]
     last = wrap(said or loader.done, view.width - 8)
     spare = max(0, below - y - (not short) - len(lines) - len(last))
     for line in wrap(thread.says, view.width - 2)[: min(spare, 2)]:
