@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Sequence
 
 from bench.craft.stages import HANDS_ON, HandsOn
 from bench.craft.words import STAGES_DOING
@@ -74,7 +74,7 @@ def why_left_over(
     steps: Sequence[ScheduledStage],
     ahead: Sequence[PieceAhead],
     left_s: float,
-    waits: Collection[str],
+    waits: Sequence[str],
 ) -> str:
     """Why nothing is done in the seconds after the last step.
 
@@ -93,17 +93,16 @@ def why_left_over(
     return "no further stage is sure to be done whole in that"
 
 
-def _held(waits: Collection[str]) -> str:
+def _held(waits: Sequence[str]) -> str:
     if not waits:
         return ""
-    names = ", ".join(sorted(waits))
+    names = " and ".join(filter(None, (", ".join(waits[:-1]), waits[-1])))
     its = "its sample" if len(waits) == 1 else "their samples"
-    wait = "waits" if len(waits) == 1 else "wait"
-    return f"what else there is of {names} {wait} for the sign-off of {its}"
+    return f"what else there is of {names} waits for the sign-off of {its}"
 
 
 def why_nothing(
-    ahead: Sequence[PieceAhead], model: Model, seconds: float, waits: Collection[str]
+    ahead: Sequence[PieceAhead], model: Model, seconds: float, waits: Sequence[str]
 ) -> str:
     """Why nothing can be done in so many seconds; `waits` as in `why_left_over`."""
     dressed = [p for p in ahead if _next_stage(p, ()) == "finish"]

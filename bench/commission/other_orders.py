@@ -4,37 +4,30 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Collection, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from bench.commission.before_it import LotJobs
 from bench.commission.begun import begun_pieces
 from bench.commission.book import CommissionBook, open_book
 from bench.commission.pieces import read_pieces
-from bench.commission.pieces_ahead import begun_piece
 from bench.commission.progress import lot_works, rest_of
 from bench.craft.text import Fault
 from bench.documents.commission import Commission
 from bench.documents.errors import DocumentError
 from bench.documents.library import Library
-from bench.journal.clock import Instant
 from bench.journal.commission_payloads import CommissionUndone, OfferAccepted
 from bench.journal.store import Journal
-from bench.pace.evening_plan import PieceAhead
 from bench.pace.model import Model
 from bench.pace.work_ahead import works_ahead
 
 
 @dataclass(frozen=True, slots=True)
 class OtherOrder:
-    """What is to come of an accepted order: its lots' names with their jobs, the unmade alone.
-
-    `on_stand`: pieces of it that lie on a stand now.
-    """
+    """What is to come of an accepted order: its lots' names with their jobs, the unmade alone."""
 
     name: str
     title: str
     lots: tuple[tuple[str, LotJobs], ...]
-    on_stand: tuple[PieceAhead, ...]
 
 
 def accepted_ids(journal: Journal) -> frozenset[str]:
@@ -56,14 +49,12 @@ def accepted_books(
             yield book
 
 
-def other_orders(
-    journal: Journal, library: Library, commission_id: str, now: Instant
-) -> tuple[OtherOrder, ...]:
+def other_orders(journal: Journal, library: Library, commission_id: str) -> tuple[OtherOrder, ...]:
     """What is to come of all accepted orders but one."""
     found = []
     for book in accepted_books(journal, library, accepted_ids(journal) - {commission_id}):
         try:
-            order = _order(journal, library, book, now)
+            order = _order(journal, library, book)
         except (DocumentError, Fault):
             continue
         if order.lots:
@@ -71,10 +62,10 @@ def other_orders(
     return tuple(found)
 
 
-def _order(journal: Journal, library: Library, book: CommissionBook, now: Instant) -> OtherOrder:
+def _order(journal: Journal, library: Library, book: CommissionBook) -> OtherOrder:
     found = read_pieces(journal, book)
     begun = {piece.state.uuid: piece for piece in begun_pieces(journal, book.lots(journal))}
-    lots, on_stand = list[tuple[str, LotJobs]](), list[PieceAhead]()
+    lots = list[tuple[str, LotJobs]]()
     for work in lot_works(library, book.commission):
         lot = work.lot
         making = [begun[p.state.uuid] for p in found.of_lot(lot) if p.state.uuid in begun]
@@ -82,14 +73,7 @@ def _order(journal: Journal, library: Library, book: CommissionBook, now: Instan
         jobs = (*rest, *[work.job] * found.counts(lot)["planned"])
         if jobs:
             lots.append((lot.name, LotJobs(book.commission.due_of(lot), jobs)))
-        ahead = (begun_piece(work, piece, now) for piece in making)
-        title = book.commission.title
-        on_stand += [
-            replace(piece, name=f"{piece.name} of {title}", lot="")
-            for piece in ahead
-            if piece.on_stand
-        ]
-    return OtherOrder(book.name, book.commission.title, tuple(lots), tuple(on_stand))
+    return OtherOrder(book.name, book.commission.title, tuple(lots))
 
 
 def others_said(

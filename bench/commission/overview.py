@@ -101,7 +101,7 @@ def read_overview(
         book = replace(book, commission=with_ids(book.name, instead))
     commission, lots = book.commission, book.lots(journal)
     awaited = awaited_of(read_pieces(journal, book), commission)
-    others = other_orders(journal, library, book.id, now)
+    others = other_orders(journal, library, book.id)
     works = lot_works(library, commission)
     shelf = read_shelf(journal, library)
     weighed = tuple(shelf.weighed(settings.stand.scale_g))

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import datetime as dt
 from collections import Counter
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from bench.answers.tonight import LotTurn, OtherHours, PromisedDay, TonightAnswer, TonightStep
 from bench.commission.account import read_account
 from bench.commission.batches import batch_gain, batches_said, loading_times
 from bench.commission.book import CommissionBook
 from bench.commission.evening_reasons import why_before_its_turn, why_left_over, why_nothing
-from bench.commission.on_the_stand import drying_apart
+from bench.commission.on_the_stand import on_stand_beside
 from bench.commission.other_orders import OtherOrder
 from bench.commission.overview import Overview
 from bench.commission.pieces_ahead import lots_ahead, pieces_in_turn, told_apart
@@ -45,7 +45,7 @@ def read_tonight(
     """Put the lots of a commission in their turn and lay an evening of so many seconds out.
 
     Where the order is accepted nothing but the sample is begun of a lot that waits for it. What
-    lies on a stand of other orders, or dries there, comes first, for it takes the stand.
+    lies on a stand beside it comes first, for it takes the stand.
     """
     stands_now = found.progress
     off = book.cancelled
@@ -59,8 +59,10 @@ def read_tonight(
         stands_now, turns, now, MOST_PIECES, held, found.awaited.to_begin, places
     )
     if turns:
-        ahead += tuple(piece for order in found.others for piece in order.on_stand)
-        ahead = told_apart([*ahead, *drying_apart(journal, now)])
+        known = {making.state.uuid for lot in stands_now.lots for making in lot.making}
+        titles = {order.name: order.title for order in found.others}
+        titles[book.name] = "a lot taken out"
+        ahead = told_apart([*ahead, *on_stand_beside(journal, known, titles, now)])
     fit = _fit(ahead, model, seconds, stands)
     lot_of = {piece.name: piece.lot for piece in ahead}
     loads = Counter(lot_of[step.name] for step in fit.steps if step.stage == "load")
@@ -69,7 +71,8 @@ def read_tonight(
     is_guess = stands_now.is_guess
     late = {lot.work.lot.name: lot.late for lot in stands_now.lots}
     held_names = {lot.work.lot.name for lot in stands_now.lots if lot.work.id in held}
-    waits = {turn.lot.name for turn in turns if not turn.sample} & held_names
+    rest = (turn.lot.name for turn in turns if not turn.sample)
+    waits = [name for name in rest if name in held_names]
     nothing = "" if off is None else f"cancelled since {off.words}: nothing of it is to be made"
     if turns and not fit.steps:
         nothing = why_nothing(ahead, model, seconds, waits)
@@ -127,7 +130,7 @@ def _steps(fit: Schedule, ahead: Sequence[PieceAhead]) -> Iterator[TonightStep]:
 
 
 def _left_over(
-    fit: Schedule, ahead: Sequence[PieceAhead], seconds: float, waits: Collection[str]
+    fit: Schedule, ahead: Sequence[PieceAhead], seconds: float, waits: Sequence[str]
 ) -> str:
     left_s = seconds - fit.end_s
     if not fit.steps or left_s < FEW_S:

@@ -44,7 +44,7 @@ def tonight_lines(answer: TonightAnswer, width: int = WIDTH) -> list[str]:
         lines += headed("NEXT", cleaned(answer.next_order, 400), width=width)
     lines += ["", "IN THIS TURN"] if answer.turns else []
     for turn in answer.turns:
-        lines += headed(cleaned(turn_name(turn), 22), turn_words(turn), indent=24, width=width)
+        lines += headed(turn_name(turn, 22), turn_words(turn), indent=24, width=width)
     for day in answer.promised:
         said = day_words(day)
         lines += ["", *headed("PROMISED", cleaned(said, 400), width=width)] if said else []
@@ -125,7 +125,10 @@ def _about(units: int) -> int:
 
 def finished_words(answer: TonightAnswer) -> str:
     """The pieces that get finished, and with what chance."""
-    chance = "a guess" if answer.chance is None else f"{answer.chance:.0%}"
+    chance = "a guess"
+    if answer.chance is not None:
+        sure = answer.chance > 1 - SURE
+        chance = "as good as surely" if sure else f"{answer.chance:.0%}"
     return f"{', '.join(answer.finished)} ({chance})"
 
 
@@ -143,9 +146,10 @@ def left_over(answer: TonightAnswer) -> tuple[str, str] | None:
     return clock(left), f"left over: {answer.left_over}"
 
 
-def turn_name(turn: LotTurn) -> str:
-    """Whose turn it is: a lot, or its sample."""
-    return f"{turn.lot}, the sample" if turn.sample else turn.lot
+def turn_name(turn: LotTurn, most: int = 200) -> str:
+    """Whose turn it is, in at most so many letters: a lot, or its sample."""
+    what = ", the sample" if turn.sample else ""
+    return cleaned(turn.lot, most - len(what)) + what
 
 
 def turn_words(turn: LotTurn) -> str:
