@@ -11,7 +11,8 @@ from bench.answers import Answer, Part
 class PieceOfLot(Part):
     """A piece: its state, where it is packed, the looks it failed, what is off the sample.
 
-    `inspected`: what the last inspection found; null where there was none.
+    `handed_over`: the first day on which it was, kept while it is repaired. `inspected`: what the
+    last inspection found; null where there was none.
     """
 
     piece: str
@@ -22,6 +23,7 @@ class PieceOfLot(Part):
     sample: bool
     tray: str
     delivered: str | None
+    handed_over: str | None
     reason: str | None
     inspected: str | None
     failed: tuple[str, ...]

@@ -93,7 +93,7 @@ def _read(session: Session, name: str) -> tuple[CommissionBook, Account, Sequenc
     with session.reading() as journal:
         book = open_book(session.library, journal, name)
         account = read_account(journal, book.id, book.commission, book.history)
-        return book, account, handed_over(journal, read_pieces(journal, book))
+        return book, account, handed_over(read_pieces(journal, book))
 
 
 def _said(args: argparse.Namespace, session: Session, found: Account) -> Payload | None:

@@ -14,8 +14,6 @@ from decimal import Decimal
 from bench.commission.account import Account
 from bench.commission.offer import totals
 from bench.commission.pieces import CommissionPieces
-from bench.journal.inspection_payloads import Delivered
-from bench.journal.store import Journal
 
 Handed = tuple[str, str, int | None]
 """The day on which a piece was handed over, the id of its lot, its number."""
@@ -69,13 +67,10 @@ class HandedOver:
         return self.due - self.paid
 
 
-def handed_over(journal: Journal, found: CommissionPieces) -> tuple[Handed, ...]:
+def handed_over(found: CommissionPieces) -> tuple[Handed, ...]:
     """Each piece that was handed over, with its first day; it stays so while it is repaired."""
-    first: dict[str, str | None] = {}
-    for piece, its in journal.by_piece(Delivered).items():
-        for _, said in its:
-            first[piece] = None if said.undone else first.get(piece) or said.day
-    days = ((first.get(piece.state.uuid), piece) for piece in found.pieces if piece.keeps_promise)
+    kept = (piece for piece in found.pieces if piece.keeps_promise)
+    days = ((piece.state.handed_over, piece) for piece in kept)
     return tuple((day, p.lot.id or "", p.state.number) for day, p in days if day is not None)
 
 

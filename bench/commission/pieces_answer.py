@@ -85,6 +85,7 @@ def _piece(piece: LotPiece, found: CommissionPieces, shop: ShopSettings) -> Piec
         sample=state.sample,
         tray=state.tray,
         delivered=state.delivered,
+        handed_over=state.handed_over,
         reason=state.reason,
         inspected=state.inspected,
         failed=state.failed,

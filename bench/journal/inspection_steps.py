@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from bench.journal import payloads as p
-from bench.journal.inspection_payloads import Inspected, InspectionUndone, Verdict
+from bench.journal.inspection_payloads import Delivered, Inspected, InspectionUndone, Verdict
 from bench.journal.piece_state import (
     GIVEN_UP,
     IN_THE_MAKING,
@@ -50,6 +50,13 @@ def inspection_undone(state: PieceState, _: InspectionUndone) -> PieceState:
     )
 
 
+def delivered(state: PieceState, said: Delivered) -> PieceState:
+    """Handed over, or not after all; the first day stays while it comes back to be repaired."""
+    day = None if said.undone else said.day
+    first = None if said.undone else state.handed_over or said.day
+    return replace(state, delivered=day, handed_over=first, returned=False)
+
+
 def reopened(state: PieceState, _: p.Reopened) -> PieceState:
     """In the making again: neither inspected nor packed nor handed over."""
     return replace(
@@ -61,5 +68,6 @@ def reopened(state: PieceState, _: p.Reopened) -> PieceState:
         before_inspections=(),
         tray="",
         delivered=None,
+        handed_over=None,
         returned=False,
     )

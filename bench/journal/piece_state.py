@@ -16,7 +16,7 @@ from bench.journal.slip_payloads import LoadChanged, Restore, SewIn, Spot
 from bench.journal.typed_json import as_json, read
 from bench.pace.records import Variant
 
-STATE_VERSION = 19
+STATE_VERSION = 20
 """Raised with every change to `PieceState` or its fold: older checkpoints are then replayed."""
 
 Status = Literal["in the making", "good", "second", "given up"]
@@ -109,9 +109,10 @@ class PieceState:
     events that do not hold what their kind must. `elsewhere`: (last event, crosses made) of each
     branch of a piece that went on at two benches, until the place is set. `inspected`: what the
     last inspection found, `failed`: the looks it failed, `before_inspections`: how it stood before
-    each. `tray`: where it is packed. `delivered`: the day on which it was handed over. `returned`:
-    it came back, and is not mended yet. `lots_left`: the lots that it was in. `aways`: each time
-    that it left the stock. `presses`: its times; None in a state from a checkpoint.
+    each. `tray`: where it is packed. `delivered`: the day on which it was handed over,
+    `handed_over`: first, kept while it is repaired. `returned`: it came back, and is not mended
+    yet. `lots_left`: the lots that it was in. `aways`: each time that it left the stock.
+    `presses`: its times; None in a state from a checkpoint.
     """
 
     uuid: str
@@ -164,6 +165,7 @@ class PieceState:
     before_inspections: tuple[BeforeInspection, ...] = ()
     tray: str = ""
     delivered: str | None = None
+    handed_over: str | None = None
     returned: bool = False
     lots_left: tuple[LotLeft, ...] = ()
     aways: tuple[Away, ...] = ()

@@ -20,7 +20,7 @@ from bench.journal.inspection_payloads import (
     PutIntoLot,
     Returned,
 )
-from bench.journal.inspection_steps import inspected, inspection_undone, reopened
+from bench.journal.inspection_steps import delivered, inspected, inspection_undone, reopened
 from bench.journal.order import after_of
 from bench.journal.payload_base import NotUnderstood, Payload
 from bench.journal.piece_state import (
@@ -248,9 +248,7 @@ _STEPS: dict[type[Payload], FoldStep] = {
     Inspected: inspected,
     InspectionUndone: inspection_undone,
     Packed: lambda state, said: replace(state, tray=said.tray),
-    Delivered: lambda state, said: replace(
-        state, delivered=None if said.undone else said.day, returned=False
-    ),
+    Delivered: delivered,
     PutIntoLot: put_into_lot,
     LeftStock: left_stock,
     BackInStock: back_in_stock,

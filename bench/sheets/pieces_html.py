@@ -49,7 +49,7 @@ def packing_html(answer: PiecesAnswer) -> str:
         f'<td class="n">{tray.pieces}</td></tr>'
         for tray in answer.trays
     )
-    days = sorted({piece.delivered for piece in answer.pieces if piece.delivered})
+    days = sorted({piece.handed_over for piece in answer.pieces if piece.handed_over})
     handed = "".join(_day(day, answer.pieces) for day in days)
     rows = "".join(
         f'<tr><td>{safe(lot.lot)}</td><td class="n">{lot.promised}</td>'
@@ -78,8 +78,9 @@ def _day(day: str, pieces: Iterable[PieceOfLot]) -> str:
     """What was handed over on a day, with room for a name."""
     lots: dict[str, list[str]] = {}
     for piece in pieces:
-        if piece.delivered == day:
-            lots.setdefault(piece.lot, []).append(str(piece.number or "–"))
+        if piece.handed_over == day:
+            back = " (back for repair)" if piece.status == "returned" else ""
+            lots.setdefault(piece.lot, []).append(f"{piece.number or '–'}{back}")
     rows = "".join(
         f"<tr><td>{safe(lot)}</td><td>no. {safe(', '.join(numbers))}</td>"
         f'<td class="n">{len(numbers)}</td></tr>'

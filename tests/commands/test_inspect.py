@@ -196,6 +196,10 @@ def test_sheets_of_inspection_packing_and_account(made: Any, tmp_path: Path) -> 
     packed = (tmp_path / "p.html").read_text("utf-8")
     assert "Handed over on 10 November 2024" in packed
     assert "no. 1<" in packed
+    made("pack", "curtain", "Plum 1", "--back", "a loose end", "--html", "p.html")
+    assert "no. 1 (back for repair)<" in (tmp_path / "p.html").read_text("utf-8")
+    made("pack", "curtain", "Plum 1", "--mended")
+    made("pack", "curtain", "Plum 1", "--deliver")
     assert "out of the reach of children" in packed
     said = made("inspect", "curtain", "--html", "i.html", "--json").json
     ticks = (tmp_path / "i.html").read_text("utf-8").count('class="tick"')

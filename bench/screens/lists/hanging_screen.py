@@ -117,13 +117,17 @@ class HangingScreen(FormScreen):
         by_place = "in the order of these places" if hanging.made_by_place else "in their turn"
         alike = "one colourway" if hanging.alike == "colourway" else "one pattern, size, colourway"
         rows += [
-            FormRow("they are on a", hanging.shape, turn=self._turn_shape),
+            FormRow("they are on a", hanging.shape, turn=self._turn_shape, turns="before, next"),
             FormRow("heights in turn", "type them", typed=self._set_drops, asks=DROPS_ASKS),
             FormRow("a place more", "or several", typed=self._add_places, asks=MORE_ASKS),
             FormRow("distances", self._distances(hanging), opens=self._open_distances),
-            FormRow("alike are two of", alike, turn=self._turn_alike),
+            FormRow("alike are two of", alike, turn=self._turn_alike, turns="one, the other"),
             FormRow("what hangs", self._hang(), opens=self._choose_lots),
-            FormRow("pieces are begun", by_place, turn=self._turn_by_place),
+            FormRow(
+                *("pieces are begun", by_place),
+                turn=self._turn_by_place,
+                turns="one, the other",
+            ),
             FormRow("drawing, cut list", "look at them", opens=self._look),
             FormRow("work it out anew", "near what is kept", opens=self._work_out),
         ]
@@ -136,7 +140,7 @@ class HangingScreen(FormScreen):
         return FormRow(
             *(f"{number + 1}: {x:g} along", f"{name}, {drop:g} down"),
             turn=partial(self._move, number),
-            turns="place",
+            turns="before, after",
             typed=partial(self._set_place, number),
             asks=PLACE_ASKS,
             starts=f"{x:g}:{drop:g}",

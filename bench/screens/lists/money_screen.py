@@ -91,7 +91,7 @@ class MoneyScreen(DatedForm):
         if journal is None:
             raise Fault("There is no journal to read.")
         book = self.book
-        self.handed = handed_over(journal, read_pieces(journal, book))
+        self.handed = handed_over(read_pieces(journal, book))
         return read_account(journal, book.id, book.commission, book.history)
 
     def rows(self) -> Sequence[FormRow]:

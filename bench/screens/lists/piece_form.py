@@ -178,8 +178,10 @@ class PieceForm(DatedForm):
 
     def _look(self, look: str) -> FormRow:
         mark = partial(self._mark, look)
-        said = FAILED if look in self.failed else HELD
-        return FormRow(f"look: {look}", said, turn=mark, opens=partial(mark, 1), turns="failed")
+        held = "–" if self.piece.state.inspected is None else HELD
+        said = FAILED if look in self.failed else held
+        turns = "failed, not failed"
+        return FormRow(f"look: {look}", said, turn=mark, opens=partial(mark, 1), turns=turns)
 
     def _mark(self, look: str, _: int) -> None:
         marked = {*self.failed} ^ {look}
