@@ -154,6 +154,7 @@ def _beyond_in(journal: Journal, book: CommissionBook) -> Iterator[tuple[str, st
             gone.setdefault(own_id, []).append(state)
     for own_id, states in gone.items():
         there = [state for state in states if state.delivered is None and not state.returned]
+        there.sort(key=lambda state: (state.number or 0, state.uuid))
         for state in there[::-1][: settled.get(own_id, Settled()).stock]:
             yield state.uuid, state.lot or ""
 
