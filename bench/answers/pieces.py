@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from bench.answers import Answer, Part
+from bench.answers.finished import FinishedPiece
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -94,7 +95,8 @@ class PiecesAnswer(Answer):
     """`inspect COMMISSION` and `pack COMMISSION`.
 
     `reasons`: why finished pieces were seconds, spoilt or given up; `looks_failed`: of those that
-    were inspected, what they failed, good ones among them.
+    were inspected, what they failed, good ones among them. `stock`: pieces of the order that are
+    finished stock, or left it.
     """
 
     commission: str
@@ -106,6 +108,7 @@ class PiecesAnswer(Answer):
     reasons: tuple[ReasonShare, ...]
     looks_failed: tuple[ReasonShare, ...]
     trays: tuple[TrayLine, ...]
+    stock: tuple[FinishedPiece, ...]
     done: tuple[str, ...]
     file: str | None
     waits: bool

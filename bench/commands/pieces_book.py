@@ -24,6 +24,7 @@ Deed = Callable[["CommissionBook", "CommissionPieces"], tuple["Sequence[Entry]",
 
 def with_pieces(session: Session, name: str, deed: Deed) -> PiecesAnswer:
     """Read a commission's pieces, write down what `deed` says of them, and tell how they stand."""
+    from bench.commission.finished_stock import read_finished
     from bench.commission.pieces_answer import pieces_answer
 
     book, found = _read(session, name)
@@ -33,7 +34,10 @@ def with_pieces(session: Session, name: str, deed: Deed) -> PiecesAnswer:
     waits = write_down(session, entries)
     if entries:
         book, found = _read(session, name)
-    return pieces_answer(book, found, session.settings.shop, tuple(done), waits=waits)
+    with session.reading() as journal:
+        stock = read_finished(journal, session.library)
+    shop = session.settings.shop
+    return pieces_answer(book, found, shop, tuple(done), waits=waits, stock=stock)
 
 
 def written(

@@ -14,7 +14,7 @@ def finished_answer(
 ) -> FinishedAnswer:
     """Tell of the pieces in stock and of those that left it."""
     return FinishedAnswer(
-        pieces=tuple(map(_line, pieces)),
+        pieces=tuple(map(finished_piece, pieces)),
         in_stock=sum(piece.is_there for piece in pieces),
         brought=brought(pieces),
         done=done,
@@ -22,7 +22,8 @@ def finished_answer(
     )
 
 
-def _line(piece: StockPiece) -> FinishedPiece:
+def finished_piece(piece: StockPiece) -> FinishedPiece:
+    """A piece as answers have it."""
     state, away = piece.state, piece.state.away
     return FinishedPiece(
         piece=state.uuid,

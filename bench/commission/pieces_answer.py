@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from bench.answers.pieces import (
     LotCounts,
@@ -14,6 +14,8 @@ from bench.answers.pieces import (
     TrayLine,
 )
 from bench.commission.book import CommissionBook
+from bench.commission.finished_stock import StockPiece, given_by
+from bench.commission.finished_stock_answer import finished_piece
 from bench.commission.inspection import (
     Measures,
     Share,
@@ -41,8 +43,12 @@ def pieces_answer(
     done: tuple[str, ...],
     *,
     waits: bool,
+    stock: Iterable[StockPiece] = (),
 ) -> PiecesAnswer:
-    """Tell of the pieces, their samples, why some did not come out, and the trays."""
+    """Tell of the pieces, their samples, why some did not come out, and the trays.
+
+    `stock`: the finished stock; those that the order gave to it are told.
+    """
     return PiecesAnswer(
         commission=book.name,
         title=book.commission.title,
@@ -53,6 +59,7 @@ def pieces_answer(
         reasons=tuple(_reasons(found)),
         looks_failed=tuple(_looks_failed(found)),
         trays=tuple(_trays(found)),
+        stock=tuple(map(finished_piece, given_by(stock, book.id))),
         done=done,
         file=None,
         waits=waits,

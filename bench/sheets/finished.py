@@ -16,7 +16,7 @@ def finished_lines(answer: FinishedAnswer, width: int = WIDTH) -> list[str]:
     """What `finished` prints: a line for each piece, then what it brought and what was done."""
     lines = [f"{plural(answer.in_stock, 'piece')} in the finished stock", ""]
     for piece in answer.pieces:
-        lines += headed(piece.piece[:8], _said(piece), indent=10, width=width)
+        lines += headed(piece.piece[:8], stock_said(piece), indent=10, width=width)
     if not answer.pieces:
         lines += headed(
             "", "None yet: a good piece of no order is one, and what a lowered count left over.",
@@ -30,7 +30,8 @@ def finished_lines(answer: FinishedAnswer, width: int = WIDTH) -> list[str]:
     return lines
 
 
-def _said(piece: FinishedPiece) -> str:
+def stock_said(piece: FinishedPiece) -> str:
+    """What a piece is, where it was, and how it stands."""
     was = "still in" if piece.beyond else "was"
     came = f", {was} {cleaned(piece.came_from)}" if piece.came_from else ""
     return f"{cleaned(piece.name)}{came}: {cleaned(piece.says)}"

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from bench.craft.text import cleaned
 from bench.craft.words import plural
+from bench.sheets.finished import stock_said
 from bench.sheets.words import WIDTH, headed
 
 if TYPE_CHECKING:
@@ -47,6 +48,8 @@ def packing_lines(answer: PiecesAnswer, width: int = WIDTH) -> list[str]:
         lots = ", ".join(f"{count} {name}" for name, count in tray.lots.items())
         said = f"{plural(tray.pieces, 'piece')}: {lots}"
         lines += headed(cleaned(f"tray {tray.tray}", 22), said, indent=24, width=width)
+    for piece in answer.stock:
+        lines += headed("finished stock", stock_said(piece), indent=24, width=width)
     return [*lines, *_done(answer, width)]
 
 

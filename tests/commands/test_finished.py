@@ -56,6 +56,11 @@ def test_what_a_lowered_count_left_is_sold_and_is_no_part_of_the_order(lowered: 
     out = " ".join(lowered("finished").out.split())
     assert "sold for 27.50 EUR on 2026-02-03" in out
     assert "no part of any order's sum" in out
+    (left,) = lowered("pack", "curtain", "--json").json["stock"]
+    assert (left["status"], left["how"], left["price"]) == ("delivered", "sold", "27.50")
+    assert "was Plum of curtain: sold for 27.50 EUR" in " ".join(
+        lowered("pack", "curtain").out.split()
+    )
     lowered("finished", ids(lowered)[0], "--undo")
     assert stands(lowered) == [("made", None, None)]
     assert lowered("finished", "--json").json["brought"] == []
