@@ -200,3 +200,12 @@ def test_what_was_charged_is_delivered() -> None:
     (lot,) = order(5).lots
     assert to_make(lot, Settled(charged=2), 6, 0) == 1
     assert to_make(lot, Settled(charged=2), 6, 1) == 0
+
+
+def test_a_raised_count_takes_charged_pieces_first() -> None:
+    """The customer pays for them already; those of finished stock come after, none comes twice."""
+    before = Settled(charged=2, stock=1)
+    found = [before.after(raised) for raised in (-3, 0, 1, 2, 3, 9)]
+    assert [(one.charged, one.stock) for one in found] == [
+        *((2, 1), (2, 1), (1, 1), (0, 1), (0, 0), (0, 0)),
+    ]
