@@ -155,7 +155,17 @@ class Account:
     @property
     def received(self) -> Decimal:
         """What came in, less what went back."""
-        return sum((moved.amount for moved in self.movements), Decimal(0))
+        counted = (moved.amount for moved in self.movements if moved not in self.foreign)
+        return sum(counted, Decimal(0))
+
+    @property
+    def foreign(self) -> tuple[Movement, ...]:
+        """Money in another currency than the order's, which counts for nothing."""
+        if not self.movements:
+            return ()
+        last = self.movements[-1].said
+        own = last.currency if self.acceptance is None else self.acceptance.said.currency
+        return tuple(moved for moved in self.movements if moved.said.currency != own)
 
     @property
     def to_pay(self) -> Decimal | None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from bench.commission.changing import counted, excess
@@ -13,6 +13,7 @@ from bench.commission.identity import customer_id, order_ids, with_ids
 from bench.commission.lot_refs import LotRefs, OrderLots, order_lots
 from bench.commission.versions import History, Version, read_history
 from bench.craft.text import Fault
+from bench.craft.words import plural
 from bench.documents.commission import Commission, Lot
 from bench.documents.commission_writing import commission_json, written_commission
 from bench.documents.errors import DocumentError
@@ -53,6 +54,10 @@ class CommissionBook:
     made: Mapping[str, int]
     bench: str = ""
     library: Library | None = None
+    in_hand: Mapping[str, int] = field(default_factory=dict)
+    """Pieces in the making by the lot's id."""
+    handed: Mapping[str, int] = field(default_factory=dict)
+    """Good pieces that were handed over by the lot's id."""
 
     @property
     def cancelled(self) -> CommissionCancelled | None:
@@ -130,10 +135,10 @@ def open_book(library: Library, journal: Journal, name: str) -> CommissionBook:
     own = library.home / "commissions" / path.name
     assert commission.id is not None
     history = read_history(journal, commission.id)
-    made = _made(journal, order_lots(journal, path.stem, commission, history))
+    counts = _counts(journal, order_lots(journal, path.stem, commission, history))
     return CommissionBook(
-        *(path.stem, own, read_text(path), stamp_of(own), commission, history, made),
-        *(journal.bench, library),
+        *(path.stem, own, read_text(path), stamp_of(own), commission, history, counts["made"]),
+        *(journal.bench, library, counts["in hand"], counts["handed over"]),
     )
 
 
@@ -177,6 +182,7 @@ def keep(
     Raises MadeMore if that has to be said, DocumentError if the file cannot be written or was
     changed meanwhile; nothing is written then.
     """
+    _check_begun(book, commission)
     settled = (book.history.settled(one) for one in (book.commission, commission))
     more = excess(book.commission, commission, book.made, *settled)
     surplus = _settled(
@@ -186,6 +192,7 @@ def keep(
         ),
         ((one.lot, one.more) for one in more),
         made_more_goes,
+        book,
     )
     write_document(book.file, written_commission(commission, book.text), book.stamp)
     earlier = book.first(day)
@@ -215,21 +222,60 @@ def cancel(
     made = [(lot, counted(lot, book.made, settled)) for lot in book.commission.lots]
     made = [(lot, pieces) for lot, pieces in made if pieces]
     said = (f"{pieces} of '{lot.name}' are made" for lot, pieces in made)
-    return CommissionCancelled(day.isoformat(), reason, surplus=_settled(said, made, made_goes))
+    return CommissionCancelled(
+        day.isoformat(), reason, surplus=_settled(said, made, made_goes, book)
+    )
 
 
 def _settled(
-    said: Iterable[str], made: Iterable[tuple[Lot, int]], goes: str
+    said: Iterable[str], made: Iterable[tuple[Lot, int]], goes: str, book: CommissionBook
 ) -> tuple[Surplus, ...]:
-    """What becomes of pieces of lots. Raises MadeMore with what is said if it was not chosen."""
+    """What becomes of pieces of lots: what is handed over goes to no stock, it is charged.
+
+    Raises MadeMore with what is said if it was not chosen.
+    """
     if not (lots := [*made]):
         return ()
     if goes not in ("charged", "stock"):
         raise MadeMore(f"{'; '.join(said)}: say whether they are charged or go to finished stock")
-    return tuple(
-        Surplus(lot.id or "", pieces, "stock" if goes == "stock" else "charged")
-        for lot, pieces in lots
-    )
+    found = []
+    for lot, pieces in lots:
+        key = lot.id or ""
+        here = book.made.get(key, 0) - book.handed.get(key, 0)
+        stock = min(pieces, here) if goes == "stock" else 0
+        found += [Surplus(key, stock, "stock")] if stock else []
+        found += [Surplus(key, pieces - stock, "charged")] if pieces > stock else []
+    return tuple(found)
+
+
+def _check_begun(book: CommissionBook, commission: Commission) -> None:
+    """Raise Fault where a lot with pieces becomes another kind, or goes out from under them."""
+    after = {lot.id: lot for lot in commission.lots}
+    for lot in book.commission.lots:
+        key = lot.id or ""
+        in_hand, begun = book.in_hand.get(key, 0), book.in_hand.get(key, 0) + book.made.get(key, 0)
+        if in_hand and lot.id not in after:
+            raise Fault(
+                f"{plural(in_hand, 'piece')} of '{lot.name}' in hand: finish or give up what is"
+                " begun of it, then take it out"
+            )
+        if begun and lot.id in after and after[lot.id].kind != lot.kind and _is_there(book, lot):
+            raise Fault(
+                f"'{lot.name}' has {plural(begun, 'piece')} already: another pattern, size or"
+                " colourway is another lot"
+            )
+
+
+def _is_there(book: CommissionBook, lot: Lot) -> bool:
+    """Whether what a lot is to be made of can still be read."""
+    if book.library is None:
+        return True
+    try:
+        plan = book.library.plan(book.library.pattern_path(lot.pattern))
+        plan.pattern.resolve(lot.size, lot.colourway)
+    except (DocumentError, Fault):
+        return False
+    return True
 
 
 def _before(book: CommissionBook, day: dt.date) -> Iterator[Entry]:
@@ -255,7 +301,14 @@ def _agreed(commission: Commission) -> Commission:
     return commission.model_copy(update={"whom": ""})
 
 
-def _made(journal: Journal, lots: OrderLots) -> Mapping[str, int]:
-    """Good pieces by the id of the lot that they were begun for, whatever it was called then."""
-    good = (s for s in journal.pieces(open_only=False) if s.status == "good" and not s.trial)
-    return Counter(lot for state in good if (lot := lots.lot_of(state)))
+def _counts(journal: Journal, lots: OrderLots) -> Mapping[str, Counter[str]]:
+    """Pieces made, in hand, and handed over, by the id of the lot that they are for."""
+    found = {what: Counter[str]() for what in ("made", "in hand", "handed over")}
+    for state in journal.pieces(open_only=False):
+        lot = None if state.trial else lots.lot_of(state)
+        if not lot or not (state.open or state.status == "good"):
+            continue
+        found["in hand" if state.open else "made"][lot] += 1
+        if not state.open and (state.delivered is not None or state.returned):
+            found["handed over"][lot] += 1
+    return found

@@ -155,7 +155,9 @@ def _beyond_in(journal: Journal, book: CommissionBook) -> Iterator[tuple[str, st
     for own_id, states in gone.items():
         there = [state for state in states if state.delivered is None and not state.returned]
         there.sort(key=lambda state: (state.number or 0, state.uuid))
-        for state in there[::-1][: settled.get(own_id, Settled()).stock]:
+        # Who pays for some of them gets those that are not handed over yet.
+        owed = settled.get(own_id, Settled()).charged - (len(states) - len(there))
+        for state in there[::-1][: len(there) - max(0, owed)]:
             yield state.uuid, state.lot or ""
 
 

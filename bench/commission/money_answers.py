@@ -335,6 +335,11 @@ def _warnings(found: Account, ways: Ways) -> list[str]:
         f" one ({ways.lot_price})"
         for name in found.unpriced
     ]
+    for moved in found.foreign:
+        said.append(
+            f"{moved.said.what} of {moved.said.amount} {moved.said.currency} on {moved.said.day} is"
+            " in another currency than the order: it is not counted; take it back, write it anew"
+        )
     if found.received < 0:
         said.append("more money went back than came in: is an amount wrong, or one missing?")
     offered = found.acceptance

@@ -114,6 +114,8 @@ class CommissionPieces:
     """By the lot's id the numbers of pieces that were in it and left it."""
     settled: Mapping[str, Settled]
     """What became of pieces that were made beyond a lowered count, by the lot's id."""
+    of_gone: tuple[Sample, ...] = ()
+    """The samples of lots that were taken out of the order and have pieces."""
 
     def promised(self, lot: Lot) -> int:
         """How many pieces of a lot the customer gets."""
@@ -164,7 +166,13 @@ class CommissionPieces:
 
     def sample_of(self, lot: Lot) -> Sample:
         """The sample that a lot's pieces are held against."""
-        return next(sample for sample in self.samples if sample.lot.id == lot.id)
+        samples = (*self.samples, *self.of_gone)
+        return next(sample for sample in samples if sample.lot.id == lot.id)
+
+    @property
+    def gone(self) -> tuple[Lot, ...]:
+        """The lots that were taken out of the order and have pieces: lots of no pieces."""
+        return tuple(sample.lot for sample in self.of_gone)
 
     def called(self, name: str) -> tuple[LotPiece, ...]:
         """The pieces of a name: a lot's, 'Plum 3', or the beginning of an id. Raises Fault."""
@@ -212,7 +220,7 @@ def status_of(state: PieceState) -> Status:
 
 def read_pieces(journal: Journal, book: CommissionBook) -> CommissionPieces:
     """Read the pieces of a commission, whatever their lots were called when they were begun."""
-    lots = {lot.id: lot for lot in book.commission.lots}
+    lots = {lot.id: lot for lot in (*book.commission.lots, *_taken_out(book))}
     own = book.lots(journal)
     found = []
     left: dict[str, tuple[int | None, ...]] = {}
@@ -240,9 +248,20 @@ def read_pieces(journal: Journal, book: CommissionBook) -> CommissionPieces:
     }
     signed = [p for p in found if p.state.sample and p.status not in _NO_SAMPLE]
     changed = {p.state.uuid: changed_since(journal, book.library, p.state, p.lot) for p in signed}
-    samples = tuple(_sample(lot, signed, changed, approved, waived) for lot in book.commission.lots)
+    samples = [_sample(lot, signed, changed, approved, waived) for lot in lots.values()]
     settled = book.history.settled(book.commission)
-    return CommissionPieces(tuple(found), samples, left, settled)
+    count = len(book.commission.lots)
+    begun = {piece.lot.id for piece in found}
+    out = tuple(sample for sample in samples[count:] if sample.lot.id in begun)
+    return CommissionPieces(tuple(found), tuple(samples[:count]), left, settled, out)
+
+
+def _taken_out(book: CommissionBook) -> Iterable[Lot]:
+    """The lots that the order had and has no more, as lots of no pieces."""
+    now = {lot.id for lot in book.commission.lots}
+    versions = (version.commission for version in book.history.versions)
+    gone = {lot.id: lot for one in versions for lot in one.lots if lot.id not in now}
+    return (lot.model_copy(update={"pieces": 0}) for lot in gone.values())
 
 
 def _numbered(

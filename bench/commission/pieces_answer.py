@@ -67,11 +67,11 @@ def pieces_answer(
 
 
 def _lots(book: CommissionBook, found: CommissionPieces) -> Iterator[LotCounts]:
-    for lot in book.commission.lots:
+    for lot in (*book.commission.lots, *found.gone):
         counts = found.counts(lot)
         promised = found.promised(lot)
         yield LotCounts(
-            lot=lot.name,
+            lot=lot.name if lot.pieces else f"{lot.name} (taken out)",
             pieces=lot.pieces,
             promised=promised,
             spare=spare_of(counts, promised),

@@ -48,7 +48,7 @@ def account_lines(answer: AccountAnswer, width: int = WIDTH) -> list[str]:
         lines.append(f"{column(name, wide)}{moved.amount:>12}")
     lines += [
         *_row("received", answer.received, answer, wide),
-        *_row("to pay", answer.to_pay, answer, wide),
+        *_row(*_left(answer), answer, wide),
     ]
     if Decimal(answer.deposit_missing):
         lines += _row("of the deposit missing", answer.deposit_missing, answer, wide)
@@ -77,7 +77,7 @@ def account_html(answer: AccountAnswer) -> str:
     for one in answer.movements:
         name = ", ".join(filter(None, (f"{one.what} on {long_day(one.day)}", one.note)))
         sums.append((name, f"{-Decimal(one.amount):.2f}"))
-    sums.append(("still to pay", answer.to_pay))
+    sums.append(_left(answer, "still to pay"))
     below = "".join(
         f'<tr class="sum"><td>{safe(name)}</td><td></td>'
         f'<td class="n">{amount} {safe(answer.currency)}</td></tr>'
@@ -96,6 +96,13 @@ def account_html(answer: AccountAnswer) -> str:
         f"{rows}{below}</table>{_changes(answer)}"
     )
     return page(title, body)
+
+
+def _left(answer: AccountAnswer, to_pay: str = "to pay") -> tuple[str, str | None]:
+    """What is still to be paid, or to be given back."""
+    if answer.to_pay is None or Decimal(answer.to_pay) >= 0:
+        return to_pay, answer.to_pay
+    return "to give back", answer.to_pay.removeprefix("-")
 
 
 def _new_day(answer: AccountAnswer) -> str:

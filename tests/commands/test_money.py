@@ -40,9 +40,10 @@ def good(curtain: Any, pieces: int) -> None:
     """Good pieces of the plum lot, in the journal."""
     made = WorkedPattern.from_library(Library(curtain.home), Settings(), "silver-eaves")
     with Journal.open(curtain.home / "journal.db", write=True) as journal:
-        for _ in range(pieces):
-            braid = Braid.start(journal, made, stage="finish", commission="curtain", lot="Plum")
-            braid.finish("good")
+        for number in range(1, pieces + 1):
+            Braid.start(
+                journal, made, stage="finish", commission="curtain", lot="Plum", number=number
+            ).finish("good")  # fmt: skip
 
 
 def test_from_the_asking_to_what_is_still_to_pay(curtain: Any) -> None:
@@ -179,6 +180,60 @@ def test_an_offer_takes_the_hours_of_the_forecast(curtain: Any) -> None:
     for lot, line in zip(offered["lots"], ahead["lots"], strict=True):
         assert lot["hours"] == line["to_come"]
     assert offered["hours"] == ahead["to_come"]
+
+
+@pytest.mark.parametrize(
+    ("goes", "due", "promised", "to_stock"),
+    [("charged", "690.00", 3, 0), ("stock", "630.00", 1, 2)],
+)
+def test_a_lot_that_is_taken_out_loses_no_piece(
+    curtain: Any, goes: str, due: str, promised: int, to_stock: int
+) -> None:
+    """What is charged of it is packed and handed over; what is at the customer's is no stock."""
+    curtain("offer", "curtain", "--accept")
+    good(curtain, 3)
+    curtain("pack", "curtain", "Plum 1", "--deliver")
+    out = ("commission", "curtain", "--lot", "Plum", "--out", "--made-more", goes)
+    assert curtain(*out).status == 0
+    told = curtain("account", "curtain", "--json").json
+    assert (told["due"], told["to_stock"]) == (due, to_stock)
+    lot = curtain("pack", "curtain", "--json").json["lots"][-1]
+    assert (lot["lot"], lot["promised"]) == ("Plum (taken out)", promised)
+    assert lot["counts"] == {"made": 2, "delivered": 1}
+    assert len(curtain("finished", "--json").json["pieces"]) == to_stock
+    assert curtain("pack", "curtain", "Plum 2", "--tray", "A").status == 0
+
+
+def test_a_lot_with_pieces_becomes_no_other_one(curtain: Any) -> None:
+    """Another pattern is another lot; with a piece in hand it is not taken out."""
+    good(curtain, 1)
+    made = WorkedPattern.from_library(Library(curtain.home), Settings(), "silver-eaves")
+    with Journal.open(curtain.home / "journal.db", write=True) as journal:
+        braid = Braid.start(journal, made, stage="braid", commission="curtain", lot="Plum")
+    plum = ("commission", "curtain", "--lot", "Plum")
+    for words, says in (
+        (("--pattern", "cistern"), "'Plum' has 2 pieces already: another pattern"),
+        (("--colourway", "dusk"), "another pattern, size or colourway is another lot"),
+        (("--out", "--made-more", "stock"), "1 piece of 'Plum' in hand: finish or give up"),
+    ):
+        said = curtain(*plum, *words)
+        assert (said.status, said.err.count("\n"), says in said.err) == (1, 1, True), said.err
+    with Journal.open(curtain.home / "journal.db", write=True) as journal:
+        Braid(journal, braid.piece).finish("second")
+    assert curtain(*plum, "--out", "--made-more", "stock").status == 0
+
+
+def test_money_of_another_currency_is_not_added(curtain: Any) -> None:
+    """A deposit in EUR counts for nothing in an order of USD, and is told."""
+    curtain("account", "curtain", "--deposit", "100")
+    settings = curtain.home / "settings.toml"
+    settings.write_text(settings.read_text("utf-8") + 'currency = "USD"\n', "utf-8")
+    curtain("offer", "curtain", "--accept")
+    told = curtain("account", "curtain", "--json").json
+    assert (told["received"], told["to_pay"], told["currency"]) == ("0.00", "840.00", "USD")
+    assert "deposit of 100.00 EUR" in told["warnings"][0]
+    curtain("account", "curtain", "--payment", "900")
+    assert "TO GIVE BACK" in curtain("account", "curtain").out
 
 
 def test_a_cancelled_order_is_due_with_what_is_charged(curtain: Any) -> None:

@@ -112,7 +112,7 @@ class MoneyScreen(DatedForm):
         rows += [
             self._move("deposit", "deposit", shown(missing) if missing else ""),
             self._move("payment", "payment", shown(to_pay) if to_pay > 0 else ""),
-            self._move("refund", "refund", ""),
+            self._move("refund", "refund", shown(-to_pay) if to_pay < 0 else ""),
             *self._parts(),
         ]
         if self.account.agreed is not None:

@@ -85,10 +85,10 @@ def money_words(now: Account) -> str:
         return ""
     currency = now.acceptance.said.currency
     how = "agreed" if now.is_agreed else "due, not agreed on yet"
-    return (
-        f"{shown(now.due.gross)} {currency} {how}; {shown(now.received)} received,"
-        f" {shown(now.to_pay)} to pay"
-    )
+    left = f"{shown(now.to_pay)} to pay"
+    if now.to_pay < 0:
+        left = f"{shown(-now.to_pay)} to give back"
+    return f"{shown(now.due.gross)} {currency} {how}; {shown(now.received)} received, {left}"
 
 
 def before_loading(journal: Journal, companion: ListsCompanion, name: str) -> list[str]:
