@@ -22,8 +22,9 @@ class Kept:
 def standing(versions: Sequence[Kept]) -> Iterator[str]:
     """Yield the events of the versions that stand, in the order given.
 
-    A version that only repeats one that it follows, as when a bench takes over what another has
-    changed, is no change of its own: whoever goes on from the one has gone on from the other.
+    A version that follows one alone and only repeats it, as when a bench takes over what another
+    has changed, is no change of its own: whoever goes on from the one has gone on from the other.
+    One that chose between several is a decision. Of versions without a ring at least one stands.
     """
     known = {version.event: version for version in versions}
     first: dict[str, str] = {}
@@ -33,10 +34,10 @@ def standing(versions: Sequence[Kept]) -> Iterator[str]:
         if event not in first:
             first[event] = event  # a ring of events that name each other ends here
             kept = known.get(event)
-            for before in () if kept is None or kept.adds else kept.over:
-                if before in known and known[before].content == known[event].content:
-                    first[event] = root(before)
-                    break
+            if kept is not None and not kept.adds and len(kept.over) == 1:
+                before = known.get(kept.over[0])
+                if before is not None and before.content == kept.content:
+                    first[event] = root(before.event)
         return first[event]
 
     named = {before for version in versions for before in version.over}

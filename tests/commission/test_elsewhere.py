@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from bench.commission.book import MadeMore, keep
 from bench.commission.changing import with_lot, without_lot
@@ -130,7 +132,8 @@ def test_to_take_over_a_version_is_no_change_of_ones_own(benches: Benches) -> No
         ("a:1 b<a:2 c<b:2 d<b:3", "d"),
         ("a:1 b<a:2 c<b:2", "c"),
         ("a:1 b<a:2 c<b:2 d<c:3 e<b:4", "d e"),
-        ("a:1 b<a:2 c<a:3 d<b<c:3 e<c:4", "e"),
+        ("a:1 b<a:2 c<a:3 d<b<c:3 e<c:4", "d e"),
+        ("o:0 a<o:1 b<o:2 x<a<b:1 y<a<b:2", "x y"),
         ("a:1 b<a:2 c<b:2+ d<b:3", "c d"),
         ("a<b:1 b<a:1", ""),
     ],
@@ -142,3 +145,40 @@ def test_which_versions_stand(versions: str, stand: str) -> None:
         (event, *over), said = word.split(":")[0].split("<"), word.split(":")[1]
         kept.append(Kept(event, tuple(over), said.rstrip("+"), said.endswith("+")))
     assert " ".join(standing(kept)) == stand
+
+
+@settings(max_examples=100, deadline=None)
+@given(
+    st.lists(
+        st.tuples(st.sets(st.integers(0, 9), max_size=3), st.integers(0, 2), st.booleans()),
+        min_size=1,
+        max_size=10,
+    )
+)
+def test_of_any_versions_one_stands(said: list[tuple[set[int], int, bool]]) -> None:
+    """Whatever follows and repeats whatever, and in any order of arrival the same ones stand."""
+    kept = [
+        Kept(str(at), tuple(str(before) for before in sorted(over) if before < at), content, adds)
+        for at, (over, content, adds) in enumerate(said)
+    ]
+    assert set(standing(kept))
+    assert set(standing(kept)) == set(standing(kept[::-1]))
+
+
+def test_two_that_took_over_each_others_change_are_told(benches: Benches) -> None:
+    """Both chose the other's version: both stand, neither bench is left without a word."""
+    one, two = benches
+    one.begin("hall", "cistern")
+    two.take_in(one)
+    two.take_orders()
+    one.change("hall", "Lot 1", pieces=6)
+    two.change("hall", "Lot 1", pieces=20)
+    one.take_in(two)
+    two.take_in(one)
+    for bench in benches:
+        book = bench.book("hall")
+        bench.journal.append_many(keep(book, book.elsewhere[0].commission, DAY))
+    one.take_in(two)
+    two.take_in(one)
+    for bench, other in ((one, 6), (two, 20)):
+        assert [v.commission.lots[0].pieces for v in bench.book("hall").elsewhere] == [other]
