@@ -64,9 +64,8 @@ def answer(args: argparse.Namespace, session: Session) -> HangAnswer:
     """Work the arrangement out, or tell the one that is kept; write what is asked for."""
     from bench.commission.book import keep
     from bench.commission.changing import with_values
-    from bench.commission.hanging_plan import hang_answer, pieces_of, plan_of
+    from bench.commission.hanging_plan import hang_answer, kept_as, pieces_of, plan_of
     from bench.commission.pieces import read_pieces
-    from bench.journal.commission_payloads import HangingKept
     from bench.journal.events import Entry, new_id
 
     entries: list[Entry] = []
@@ -83,9 +82,9 @@ def answer(args: argparse.Namespace, session: Session) -> HangAnswer:
         plan = plan_of(journal, book, pieces, anew=args.anew or is_changed)
         if args.swap is not None:
             keys = plan.swapped(*(int(number(text, "swap")) for text in args.swap))
-            entries.append(Entry(HangingKept(keys), book.id, uuid=new_id()))
+            entries.append(Entry(kept_as(journal, book, keys), book.id, uuid=new_id()))
         elif args.keep or args.made_by_place == "yes":
-            entries.append(Entry(HangingKept(plan.keys), book.id, uuid=new_id()))
+            entries.append(Entry(kept_as(journal, book, plan.keys), book.id, uuid=new_id()))
         if is_changed:
             entries = [*keep(before, changed, dt.date.today()), *entries]
         elif entries and not book.history.versions:

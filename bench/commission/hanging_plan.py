@@ -39,6 +39,12 @@ CAUTIONS = (
 )
 
 
+APART = (
+    "two benches kept which piece hangs where and knew nothing of each other: what was kept last"
+    " holds; look it over and keep it again"
+)
+
+
 @dataclass(frozen=True)
 class NamedPiece:
     """A piece of the commission that can hang: its key, as it is kept, and its colour.
@@ -66,6 +72,8 @@ class HangingPlan:
     before: Mapping[int, int]
     kept: bool
     by_hand: bool = False
+    apart: bool = False
+    """Whether another bench kept another one that this one does not follow."""
 
     def swapped(self, one: int, other: int) -> tuple[str, ...]:
         """The arrangement with the pieces of two places (from 1) exchanged, as it is kept.
@@ -127,7 +135,13 @@ def plan_of(
     """The arrangement that was kept, else the best that is found. Raises Fault without places."""
     before = kept_before(journal, book, pieces)
     kept = None if anew else as_kept(book, pieces, before)
-    return kept or worked_out(book, pieces, before)
+    plan = kept or worked_out(book, pieces, before)
+    return replace(plan, apart=kept_apart(journal, book))
+
+
+def kept_apart(journal: Journal, book: CommissionBook) -> bool:
+    """Whether two benches kept arrangements that differ and know nothing of each other."""
+    return len({said.pieces for _, said in standing(journal, book)}) > 1
 
 
 def kept_before(
@@ -240,6 +254,26 @@ def kept_keys(journal: Journal, book: CommissionBook) -> tuple[str, ...]:
     return kept[-1].pieces if kept else ()
 
 
+def standing(journal: Journal, book: CommissionBook) -> tuple[tuple[str, HangingKept], ...]:
+    """The arrangements that none follows, each with its event's id; the last of them holds.
+
+    They are several where benches kept one that knew nothing of each other's.
+    """
+    kept = [*journal.each(HangingKept, book.id)]
+    followed = {one for _, said in kept for one in said.over}
+    last = {event.bench: event.uuid for event, _ in kept}
+    return tuple(
+        (event.uuid, said)
+        for event, said in kept
+        if event.uuid not in followed and last[event.bench] == event.uuid
+    )
+
+
+def kept_as(journal: Journal, book: CommissionBook, keys: Sequence[str]) -> HangingKept:
+    """The event that keeps an arrangement over all that there are."""
+    return HangingKept(tuple(keys), tuple(uuid for uuid, _ in standing(journal, book)))
+
+
 def present(keys: Sequence[str], known: Collection[str]) -> list[str]:
     """The keys that were kept, as the pieces are now; "" where nothing hangs.
 
@@ -307,6 +341,7 @@ def hang_answer(book: CommissionBook, plan: HangingPlan) -> HangAnswer:
         off_centre_mm=off,
         round_mm=plan.rail.round_mm or None,
         cautions=CAUTIONS,
+        warnings=(APART,) if plan.apart else (),
         files=(),
         waits=False,
     )

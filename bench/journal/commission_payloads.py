@@ -130,11 +130,16 @@ class CommissionUndone(Payload):
 
 @dataclass(frozen=True, slots=True)
 class HangingKept(Payload):
-    """Which piece hangs at each place, in their order: "lot's id/number", "" for none."""
+    """Which piece hangs at each place, in their order: "lot's id/number", "" for none.
+
+    `over`: the ids of the arrangements that it follows, so that two that know nothing of each other
+    are told.
+    """
 
     KIND: ClassVar[str] = "hanging_kept"
     SUBJECT: ClassVar[Subject] = "commission"
     pieces: tuple[str, ...]
+    over: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

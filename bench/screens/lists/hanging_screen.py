@@ -21,11 +21,14 @@ from bench.commission.hanging_places import (
     with_drops,
 )
 from bench.commission.hanging_plan import (
+    APART,
     HangingPlan,
     NamedPiece,
     arranged,
     as_kept,
     hang_answer,
+    kept_apart,
+    kept_as,
     kept_before,
     pieces_of,
     with_places_more,
@@ -36,7 +39,6 @@ from bench.craft.text import Fault
 from bench.craft.words import plural
 from bench.documents.commission import Commission, Hanging
 from bench.documents.errors import DocumentError
-from bench.journal.commission_payloads import HangingKept
 from bench.journal.events import Entry, new_id
 from bench.screens.kit.foot import Key
 from bench.screens.lists.apart import work_apart
@@ -80,6 +82,8 @@ class HangingScreen(FormScreen):
         self.before: Mapping[int, int] = {}
         self.moved = False
         self.working = False
+        self.apart = False
+        """Whether another bench kept another arrangement."""
         if self.hanging is not None:
             self._read()
             self.plan = as_kept(self.drafted, self.pieces, self.before)
@@ -161,7 +165,8 @@ class HangingScreen(FormScreen):
         if self.plan is None or self.working:
             return ["The arrangement is being worked out."]
         told = hang_answer(self.drafted, self.plan)
-        return [*told_lines(told, 1000), *told.cautions]
+        apart = [f"! {APART}"] if self.apart else []
+        return [*apart, *told_lines(told, 1000), *told.cautions]
 
     def written(self) -> Sequence[WrittenSheet]:
         """The drawing with its cut list, and the drawing alone."""
@@ -330,6 +335,7 @@ class HangingScreen(FormScreen):
         found = read_pieces(journal, self.drafted)
         self.pieces = pieces_of(self.draft, found, worked, companion.settings)
         self.before = kept_before(journal, self.drafted, self.pieces)
+        self.apart = kept_apart(journal, self.drafted)
 
     def _work_out(self) -> None:
         """Work the best arrangement out, in another thread."""
@@ -365,7 +371,8 @@ class HangingScreen(FormScreen):
         except DocumentError as error:
             raise Fault(str(error)) from None
         if self.plan is not None:
-            entries.append(Entry(HangingKept(self.plan.keys), self.book.id, uuid=new_id()))
+            said = kept_as(journal, self.book, self.plan.keys)
+            entries.append(Entry(said, self.book.id, uuid=new_id()))
         append(journal, entries)
         self.book = self.book.reopened(self.companion.library, journal)
         self._read()
