@@ -87,7 +87,7 @@ def _lot_words(commission: str, lot: str | None, number: int | None) -> str:
 
 
 def read_finished(journal: Journal, library: Library) -> tuple[StockPiece, ...]:
-    """Read the finished stock, what is there first; then what left it, as it was begun."""
+    """Read the finished stock, what is there first, then what left it; the newest first of each."""
     beyond, refs = dict(_beyond(journal, library)), LotRefs(journal, {})
     found = []
     for state in journal.pieces(open_only=False):
@@ -96,6 +96,7 @@ def read_finished(journal: Journal, library: Library) -> tuple[StockPiece, ...]:
         is_free = is_free and (is_here or bool(state.lots_left))
         if is_free or state.away is not None or state.uuid in beyond:
             found.append(StockPiece(state, refs.orders(state), beyond.get(state.uuid)))
+    found.reverse()
     return tuple(sorted(found, key=lambda piece: not piece.is_there))
 
 

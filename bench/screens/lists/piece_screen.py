@@ -64,7 +64,7 @@ class PieceScreen(BoardScreen):
         found: list[Choice] = []
         if state.open:
             found.append(("go on", "at the bench, where you left it", self._go_on))
-        else:
+        elif state.away is None:
             how = f"take back: {state.status}"
             found.append((how, "it is in hand again, and asks how it came out", self._reopen))
         if state.status in {"good", "second"}:
