@@ -73,7 +73,36 @@ def best_order(pieces: Sequence[StagesAhead], stands: int) -> tuple[int, ...] | 
         best = sorted(kept, key=lambda course: _promise(course, pieces))[:WIDTH]
         # Of equal ones the first found is kept: so that is the one that goes by the turn.
         courses = sorted(best, key=lambda course: course.order)
-    return min(courses, key=lambda course: _promise(course, pieces)).order if courses else None
+    if not courses:
+        return None
+    best_one = min(courses, key=lambda course: _promise(course, pieces))
+    return _dressed_sooner(pieces, stands, best_one)
+
+
+def _dressed_sooner(pieces: Sequence[StagesAhead], stands: int, course: _Course) -> tuple[int, ...]:
+    """An order with what is dry finished before a later piece is loaded, where it ends no later."""
+    for n, piece in enumerate(pieces):
+        if not piece.stages or piece.stages[-1][0] != "finish":
+            continue
+        end = len(course.order) - 1 - course.order[::-1].index(n)
+        for at in range(end):
+            if not _is_load_after(pieces, course, at, n):
+                continue
+            order = (*course.order[:at], n, *course.order[at:end], *course.order[end + 1 :])
+            moved = _course_of(pieces, stands, order)
+            if moved is None or moved.clock_s > course.clock_s + 10**-DIGITS:
+                continue
+            if moved.starts[at] <= course.starts[at] + 10**-DIGITS:
+                course = moved
+                break
+    return course.order
+
+
+def _is_load_after(pieces: Sequence[StagesAhead], course: _Course, at: int, n: int) -> bool:
+    """Whether a step of a course is the loading of a piece later in turn."""
+    later = course.order[at]
+    first = later not in course.order[:at]
+    return later > n and first and pieces[later].stages[0][0] == "load" and n in course.order[:at]
 
 
 def starts_of(
@@ -83,10 +112,17 @@ def starts_of(
 
     slow: so many times the median seconds every stage takes. None if no stand comes free.
     """
+    course = _course_of(pieces, stands, order, slow)
+    return None if course is None else (course.starts, course.clock_s)
+
+
+def _course_of(
+    pieces: Sequence[StagesAhead], stands: int, order: Sequence[int], slow: float = 1.0
+) -> _Course | None:
     course: _Course | None = _beginning(pieces)
     for piece in order:
         course = course and _with(course, piece, pieces, stands, slow)
-    return None if course is None else (course.starts, course.clock_s)
+    return course
 
 
 def _beginning(pieces: Sequence[StagesAhead]) -> _Course:

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 
 
 SURE = 0.01
+WIDEST_NAME = 36
 BY_PLACE = "pieces are taken by their places, as you chose"
 NOTHING_LEFT = "nothing is left to make: inspect and pack it"
 UNITS = {"load": "beads", "set_up": "strands", "braid": "crosses"}
@@ -43,8 +44,10 @@ def tonight_lines(answer: TonightAnswer, width: int = WIDTH) -> list[str]:
     if answer.next_order:
         lines += headed("NEXT", cleaned(answer.next_order, 400), width=width)
     lines += ["", "IN THIS TURN"] if answer.turns else []
+    wide = min(WIDEST_NAME, max((len(turn_name(turn)) for turn in answer.turns), default=0)) + 2
     for turn in answer.turns:
-        lines += headed(turn_name(turn, 22), turn_words(turn), indent=24, width=width)
+        name = turn_name(turn, WIDEST_NAME)
+        lines += headed(name, turn_words(turn), indent=wide, width=width)
     for day in answer.promised:
         said = day_words(day)
         lines += ["", *headed("PROMISED", cleaned(said, 400), width=width)] if said else []
