@@ -55,6 +55,8 @@ class LotForecast(Part):
     in_the_making: int
     to_make: int
     to_come: HoursInterval
+    beyond: HoursInterval | None
+    """What is to come of pieces in the making beyond what is agreed."""
     due: str | None
     late: float | None
 

@@ -94,6 +94,7 @@ def _line(found: LotProgress, due: dt.date | None, level: float | None) -> LotFo
         in_the_making=len(found.making),
         to_make=found.to_make,
         to_come=_hours(found.to_come, level),
+        beyond=None if found.beyond is None else _hours(found.beyond, level),
         due=None if due is None else due.isoformat(),
         late=_late(found.late, level),
     )

@@ -79,6 +79,8 @@ class LotProgress:
     """What became of good pieces beyond a lowered count."""
     left: tuple[int | None, ...] = ()
     """The numbers of pieces that were in the lot and left it."""
+    beyond: Forecast | None = None
+    """What is to come of pieces in the making beyond what is agreed; None without any."""
 
     @property
     def to_make(self) -> int:
@@ -203,6 +205,8 @@ def progress_of(
     beyond: list[Settled] = []
     dry: list[float] = []
     untimed: list[Job] = []
+    extra: list[Job] = []
+    extras: list[tuple[int, int]] = []
     for lot_work in works:
         in_hand = begun_of.get(lot_work.id, [])
         good = [t for t in finished.get(lot_work.id, ()) if t.status == "good"]
@@ -212,6 +216,8 @@ def progress_of(
         first = len(jobs)
         jobs += [*(rest_of(m.times, lot_work) for m in in_hand[:left]), *fresh]
         counts.append((first, len(jobs)))
+        extras.append((len(extra), len(extra) + len(in_hand[left:])))
+        extra += [rest_of(m.times, lot_work) for m in in_hand[left:]]
         beyond.append(settled)
         dry.append(lot_work.dry_s if fresh else _dry_left(in_hand[:left], lot_work, now))
         untimed += [lot_work.job for times in good if not times.is_timed]
@@ -224,8 +230,11 @@ def progress_of(
         )
         for lot_work, (first, end) in zip(works, counts, strict=True)
     ]
-    jobs = list(spaced(model, [*jobs, *untimed], weeks))
-    *found, whole, charged = works_ahead(model, jobs, (*counts, (0, coming), (0, len(jobs))))
+    jobs = list(spaced(model, [*jobs, *untimed, *extra], weeks))
+    agreed = coming + len(untimed)
+    besides = [(agreed + first, agreed + end) for first, end in extras]
+    spans = (*counts, *besides, (0, coming), (0, agreed))
+    *found, whole, charged = works_ahead(model, jobs, spans)
     until = untils(model, weeks, own_jobs, others)
     drying: dict[dt.date, float] = {}
     for lot, dry_s in zip(own_jobs, dry, strict=True):
@@ -248,6 +257,7 @@ def progress_of(
                 late,
                 beyond[number],
                 tuple(gone.get(lot_work.id, ())),
+                found[len(works) + number] if len(set(extras[number])) > 1 else None,
             )
         )
     spent = sum(lot.done_s for lot in lots)

@@ -69,10 +69,19 @@ def commission(answer: ForecastAnswer) -> Iterator[RenderableType]:
             f"{lot.done}/{lot.pieces}",
             str(lot.in_the_making),
             str(lot.to_make),
-            duration(lot.to_come.median_h * 3600),
+            _to_come(lot),
             _due(lot),
         )
     yield table
+
+
+def _to_come(lot: LotForecast) -> str:
+    """The hours to come, and those of pieces beyond what is agreed."""
+    agreed = duration(lot.to_come.median_h * 3600)
+    if lot.beyond is None:
+        return agreed
+    spare = f"spare {duration(lot.beyond.median_h * 3600)}"
+    return f"{agreed}, {spare}" if lot.to_come.median_h else spare
 
 
 def _due(lot: LotForecast) -> str:

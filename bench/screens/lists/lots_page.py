@@ -178,10 +178,12 @@ class LotsPage(WorkedOutPage):
     def _draw_lot(
         self, canvas: Canvas, x: int, y: int, lot: LotProgress, style: str, wide: bool
     ) -> None:
-        low, middle, high = (hours(lot.to_come.quantile(p)) for p in (0.1, 0.5, 0.9))
+        comes = lot.to_come if lot.beyond is None or lot.done_by is not None else lot.beyond
+        low, middle, high = (hours(comes.quantile(p)) for p in (0.1, 0.5, 0.9))
         to_come = f"{middle} ({low}–{high})" if wide else middle
         canvas.text(x + 13, y, to_come if lot.to_make or lot.making else "done", style, 16)
-        by = "" if lot.done_by is None else date(self.figures.now, lot.done_by.median_days)
+        by = "spare" if lot.beyond is not None else ""
+        by = by if lot.done_by is None else date(self.figures.now, lot.done_by.median_days)
         canvas.text(x + (30 if wide else 20), y, by, style)
         found = self.figures.progress
         due = None if found is None else found.commission.due_of(lot.work.lot)
@@ -237,6 +239,10 @@ class LotsPage(WorkedOutPage):
             sure = holds(is_guess=found.is_guess)
             finish = f"{middle} {by_weeks(found)}, {sure} {low} and {high}"
             lines += [("to come", said), ("finish", finish)]
+        beyond = [lot.beyond for lot in found.lots if lot.beyond is not None]
+        if beyond:
+            middle = hours(sum(comes.quantile(0.5) for comes in beyond))
+            lines.append(("spare", f"about {middle} h in the making beyond what is agreed"))
         if self.figures.money:
             lines.append(("money", self.figures.money))
         else:
