@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from bench.answers.commission import CommissionAnswer
     from bench.commission.book import CommissionBook
     from bench.documents.commission import Commission, Lot
+    from bench.journal.commission_payloads import CommissionPutAway
 
 TERMS = {
     "deposit": ("deposit_percent", "PERCENT", "of the whole price"),
@@ -54,6 +55,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     kept.add_argument("--because", metavar="TEXT", default="", help="why, kept with the change")
     kept.add_argument("--cancel", action="store_true", help="it is cancelled; --because says why")
     kept.add_argument("--go-on", action="store_true", help="it is not cancelled after all")
+    over = kept.add_mutually_exclusive_group()
+    over.add_argument("--put-away", action="store_true", help="off the first list, once it is over")
+    over.add_argument("--call-back", action="store_true", help="onto the first list again")
     other = kept.add_mutually_exclusive_group()
     other.add_argument(
         "--take", action="store_true", help="take over another bench's change, or its order"
@@ -104,6 +108,11 @@ def answer(args: argparse.Namespace, session: Session) -> CommissionAnswer:
             cancelled = cancel(book, day, plain(args.because), args.made_more)
         first = () if entries else book.first(day)
         entries = (*first, *entries, Entry(cancelled, book.id, uuid=new_id()))
+    if args.put_away or args.call_back:
+        away = _turned_away(session, book, args)
+        said = (*said, "called back" if away.undone else "put away")
+        first = () if entries else book.first(day)
+        entries = (*first, *entries, Entry(away, book.id, uuid=new_id()))
     waits = write_down(session, entries)
     if entries and not waits:
         book = _again(session, book)
@@ -111,6 +120,19 @@ def answer(args: argparse.Namespace, session: Session) -> CommissionAnswer:
     if args.html is not None:
         session.warn(write_file(args.html, commission_html(told), ".html"))
     return told
+
+
+def _turned_away(
+    session: Session, book: CommissionBook, args: argparse.Namespace
+) -> CommissionPutAway:
+    """The event that puts the order away, or calls it back. Raises Fault while it is not over."""
+    from bench.commission.putting_away import calling_back, putting_away
+
+    day = day_that_was(args.on, "on")
+    if args.call_back:
+        return calling_back(book, day)
+    with session.reading() as journal:
+        return putting_away(journal, book, day)
 
 
 def _has_come(session: Session, name: str) -> bool:

@@ -197,6 +197,20 @@ class CommissionCancelled(Payload):
         return self.day + (f" ({self.reason})" if self.reason else "")
 
 
+@dataclass(frozen=True, slots=True)
+class CommissionPutAway(Payload):
+    """A commission that is over was put away on a `day`; `undone`: it was called back.
+
+    `name`: its file's name.
+    """
+
+    KIND: ClassVar[str] = "commission_put_away"
+    SUBJECT: ClassVar[Subject] = "commission"
+    name: str
+    day: Day
+    undone: bool = False
+
+
 COMMISSION_KINDS: tuple[type[Payload], ...] = (
     CommissionKept,
     CustomerNamed,
@@ -209,4 +223,5 @@ COMMISSION_KINDS: tuple[type[Payload], ...] = (
     SampleApproved,
     CommissionNoted,
     CommissionCancelled,
+    CommissionPutAway,
 )

@@ -137,7 +137,11 @@ def test_a_commission_is_cancelled_and_goes_on(door: Any) -> None:
     said = door(*words, "--on", "2024-11-01", "--json").json
     assert said["cancelled"] == "2024-11-01 (the house is sold)"
     assert "CANCELLED  2024-11-01" in door("commission", "door").out
+    assert door("commission", "door", "--put-away", "--json").json["changed"] == ["put away"]
+    assert door("commission", "door", "--call-back", "--json").json["changed"] == ["called back"]
     assert door("commission", "door", "--go-on", "--json").json["cancelled"] is None
+    refused = door("commission", "door", "--put-away")
+    assert (refused.status, "is not over yet" in refused.err) == (1, True)
 
 
 def test_a_shipped_commission_is_changed_in_the_makers_own_folder(call: Any) -> None:

@@ -17,9 +17,12 @@ from bench.screens.lists.home_entry import Clause, HomeEntry
 
 BEGUN = "commissions begun"
 """Commissions that stand before the patterns, in the index."""
-
+AWAY = "commissions put away"
+"""Commissions that do not stand among the others, in the index."""
 A_NEW_ONE = HomeEntry("commission", "+", "A new commission", is_read=True)
 """The line that begins a commission."""
+A_FOLD = "+away"
+"""What the line refers to that shows the commissions which are put away."""
 
 
 def first_rows(folders: Folders, index: Index) -> list[HomeEntry]:
@@ -28,9 +31,10 @@ def first_rows(folders: Folders, index: Index) -> list[HomeEntry]:
     Pieces are there if nothing was written to the journal since they were kept; others follow.
     """
     kept, begun = index.get(_pieces_key()), index.get(BEGUN) or ()
+    away = index.get(AWAY) or ()
     return [
         *(_kept_piece(*piece) for piece in kept or ()),
-        *documents_in_order(folders, begun, lambda entry: _title(index, entry)),
+        *documents_in_order(folders, begun, lambda entry: _title(index, entry), away),
     ]
 
 
@@ -39,13 +43,17 @@ def _kept_piece(ref: str, title: str, details: Sequence[Mapping[str, str]]) -> H
 
 
 def documents_in_order(
-    folders: Folders, begun: Collection[str | None], title: Callable[[Entry], str]
+    folders: Folders,
+    begun: Collection[str | None],
+    title: Callable[[Entry], str],
+    away: Collection[str] = (),
 ) -> list[HomeEntry]:
     """The maker's commissions and those begun, the patterns, then the commissions to try.
 
-    Behind the first commissions of these stands the line that begins a new one.
+    Those that are put `away` are left out. Behind the first commissions of these stands the line
+    that begins a new one.
     """
-    commissions = folders.commissions()
+    commissions = [entry for entry in folders.commissions() if entry.name not in away]
     first = [e for e in commissions if not e.shipped or e.name in begun]
     own = [HomeEntry("commission", e.name, title(e)) for e in first]
     others = [HomeEntry("commission", e.name, title(e)) for e in commissions if e not in first]
@@ -62,6 +70,7 @@ def keep_pieces(index: Index, rows: Sequence[HomeEntry], journal: Path) -> None:
         if row.kind == "piece"
     ]
     index.put(_pieces_key(), pieces, journal_files(journal))
+    index.put(AWAY, [row.ref for row in rows if row.kind == "away" and not row.folds], [])
     before = takewhile(lambda row: row.kind != "pattern", rows)
     index.put(
         BEGUN, [row.ref for row in before if row.kind == "commission" and row != A_NEW_ONE], []

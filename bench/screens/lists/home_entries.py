@@ -3,21 +3,17 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Sequence
 from contextlib import suppress
 from dataclasses import replace
 from itertools import takewhile
 
-from bench.commission.identity import with_ids
-from bench.commission.lot_number import Settled, next_number, to_make
-from bench.commission.lot_refs import order_lots
-from bench.commission.versions import read_history
+from bench.commission.putting_away import put_away
 from bench.craft.growth import sizes_of
 from bench.craft.load import SKIP
 from bench.craft.plan import Plan
 from bench.craft.text import Fault
 from bench.craft.words import elsewhere_words, lost_words, plural
-from bench.documents.commission import Commission
 from bench.documents.errors import DocumentError
 from bench.documents.sketch import sketch_names
 from bench.journal.errors import JournalError
@@ -29,8 +25,9 @@ from bench.screens.kit import words
 from bench.screens.kit.drying import drying_words
 from bench.screens.kit.hanging_braid import HangingBraid, hanging, hanging_as_chosen
 from bench.screens.lists.expected_times import usual_time
-from bench.screens.lists.first_list import documents_in_order
+from bench.screens.lists.first_list import A_FOLD, documents_in_order
 from bench.screens.lists.home_entry import Clause, HomeEntry
+from bench.screens.lists.home_orders import order_row
 from bench.session import Session
 from bench.timing.pace_service import LivePace
 
@@ -48,10 +45,24 @@ def list_rows(session: Session, made: Sequence[PieceTimes] = ()) -> list[HomeEnt
     begun = {state.commission for state in pieces} | {times.commission for times in made}
     rows = _kept(session, pieces)
     rows += [HomeEntry("piece", s.uuid, s.name, piece_details(s, session)) for s in pieces]
-    documents = documents_in_order(session.library, begun, lambda e: e.name.replace("-", " "))
+    away = put_away(session.journal)
+    documents = documents_in_order(session.library, begun, lambda e: e.name.replace("-", " "), away)
     before = sum(1 for _ in takewhile(lambda row: row.kind != "pattern", documents))
     rows += [*documents[:before], *_sketches(session), *documents[before:]]
-    return [*rows, *_made_lately(made, session.clock.now().wall)]
+    rows += _made_lately(made, session.clock.now().wall)
+    return [*rows, *_away(session, away)]
+
+
+def _away(session: Session, away: Collection[str]) -> list[HomeEntry]:
+    """A line that shows the commissions which are put away, and those behind it."""
+    there = [entry.name for entry in session.library.commissions() if entry.name in away]
+    if not there:
+        return []
+    fold = plural(len(there), "commission")
+    return [
+        HomeEntry("away", A_FOLD, fold, (Clause("ENTER shows or hides them"),), folds=True),
+        *(HomeEntry("away", name, name.replace("-", " ")) for name in there),
+    ]
 
 
 def _kept(session: Session, pieces: Sequence[PieceState]) -> list[HomeEntry]:
@@ -101,25 +112,16 @@ def read_rows(
     session: Session, pace: LivePace, rows: Sequence[HomeEntry], in_sight: Sequence[HomeEntry]
 ) -> list[HomeEntry]:
     """Read the documents of the lines in sight; a broken one says what is wrong with it."""
-    wanted = {row for row in in_sight if row.kind in {"commission", "pattern"} and not row.is_read}
+    kinds = {"commission", "pattern", "away"}
+    wanted = {row for row in in_sight if row.kind in kinds and not (row.is_read or row.folds)}
     return [_read_row(session, pace, row) if row in wanted else row for row in rows]
 
 
 def _read_row(session: Session, pace: LivePace, row: HomeEntry) -> HomeEntry:
     library = session.library
     try:
-        if row.kind == "commission":
-            path = library.commission_path(row.ref)
-            commission = with_ids(path.stem, library.commission(path))
-            if cancelled := _cancelled(session, commission):
-                details: tuple[str, ...] = (cancelled,)
-            elif pace.known:
-                details = next_of(session, pace.pieces, row.ref, commission)
-            else:
-                lots = plural(len(commission.lots), "lot")
-                pieces = plural(sum(lot.pieces for lot in commission.lots), "piece")
-                details = (lots, pieces)
-            return _said(row, commission.title, details)
+        if row.kind in {"commission", "away"}:
+            return order_row(session, pace, row)
         path = library.pattern_path(row.ref)
         plan = library.plan(path)
         own = ["yours"] if path.is_relative_to(session.home) else []
@@ -127,17 +129,12 @@ def _read_row(session: Session, pace: LivePace, row: HomeEntry) -> HomeEntry:
         said = [Clause(text) for text in counts(plan)]
         if takes is not None:
             said.insert(0, takes)
-        entry = _said(row, plan.pattern.title, own)
+        entry = row.read_as(plan.pattern.title, own)
         return replace(entry, details=(*entry.details, *said))
     except DocumentError as error:
         return replace(row, title=error.file.name, wrong=error.short, is_read=True)
     except Fault as fault:
         return replace(row, title=row.ref, wrong=str(fault), is_read=True)
-
-
-def _said(row: HomeEntry, title: str, details: Iterable[str]) -> HomeEntry:
-    """A line that was read."""
-    return replace(row, title=title, details=tuple(map(Clause, details)), is_read=True)
 
 
 def piece_details(state: PieceState, session: Session) -> tuple[Clause, ...]:
@@ -154,40 +151,6 @@ def piece_details(state: PieceState, session: Session) -> tuple[Clause, ...]:
     found += [f"of {state.commission}"] if state.commission is not None else []
     found += [lost_words(state.not_understood)] if state.not_understood else []
     return tuple(map(Clause, [*found, f"last {_day(state.last_wall)}"]))
-
-
-def _cancelled(session: Session, commission: Commission) -> str:
-    """Since when a commission is cancelled; "" if it is not."""
-    if session.journal is None or commission.id is None:
-        return ""
-    said = read_history(session.journal, commission.id).cancelled
-    return f"cancelled on {said.day}" if said is not None else ""
-
-
-def next_of(
-    session: Session, made: Sequence[PieceTimes], name: str, commission: Commission
-) -> tuple[str, ...]:
-    """What of a commission, with its ids, is to be made next; how many of its pieces are good."""
-    own = order_lots(session.journal, name, commission)
-    ended: dict[str | None, list[PieceTimes]] = {}
-    for times in made:
-        ended.setdefault(None if times.trial else own.lot_of(times), []).append(times)
-    begun: dict[str | None, list[PieceState]] = {}
-    for state in [] if session.journal is None else unfinished(session.journal):
-        begun.setdefault(None if state.trial else own.lot_of(state), []).append(state)
-    right = {key: sum(times.status == "good" for times in of_lot) for key, of_lot in ended.items()}
-    good = sum(min(right.get(lot.id, 0), lot.pieces) for lot in commission.lots)
-    pieces = sum(lot.pieces for lot in commission.lots)
-    by_day = sorted(commission.lots, key=lambda lot: commission.due_of(lot) or dt.date.max)
-    for lot in by_day:
-        making = begun.get(lot.id, [])
-        settled = own.settled.get(lot.id or "", Settled())
-        if to_make(lot, settled, right.get(lot.id, 0), len(making)):
-            number = next_number(own.refs.numbers([*made, *making], own.ref(lot)))
-            return f"next: {lot.name} {number}", f"{good} of {pieces} good"
-    if good < pieces:
-        return f"{good} of {pieces} good", "the rest is begun"
-    return (f"all {pieces} good",)
 
 
 def counts(plan: Plan) -> list[str]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -10,7 +10,7 @@ from rich.cells import cell_len
 
 from bench.screens.kit.canvas import Canvas
 
-Kind = Literal["kept", "piece", "commission", "sketch", "pattern", "made"]
+Kind = Literal["kept", "piece", "commission", "sketch", "pattern", "made", "away"]
 HEADINGS: dict[Kind, str] = {
     "kept": "NOT SAVED LAST TIME",
     "piece": "IN THE MAKING",
@@ -18,6 +18,7 @@ HEADINGS: dict[Kind, str] = {
     "sketch": "SKETCHES, NOT KEPT AS PATTERNS YET",
     "pattern": "PATTERNS",
     "made": "MADE LATELY",
+    "away": "PUT AWAY",
 }
 TO_TRY = "COMMISSIONS TO TRY"
 """Over those that come with the program, where the maker's own stand above."""
@@ -37,7 +38,8 @@ class Clause:
 class HomeEntry:
     """One line to choose: what it opens, its title, and details, the most important first.
 
-    wrong: why it cannot be used. is_read: whether its document was read.
+    wrong: why it cannot be used. is_read: whether its document was read. is_over: of a commission,
+    that it can be put away. folds: it shows and hides the lines behind it.
     """
 
     kind: Kind
@@ -46,6 +48,17 @@ class HomeEntry:
     details: tuple[Clause, ...] = ()
     wrong: str = ""
     is_read: bool = False
+    is_over: bool = False
+    folds: bool = False
+
+    def read_as(self, title: str, details: Iterable[str]) -> HomeEntry:
+        """The line once its document was read."""
+        return replace(self, title=title, details=tuple(map(Clause, details)), is_read=True)
+
+    @property
+    def is_hidden(self) -> bool:
+        """Whether it stands behind the line that shows what is put away."""
+        return self.kind == "away" and not self.folds
 
     @property
     def detail(self) -> str:

@@ -29,6 +29,7 @@ HOME_HELP: Lines = (
     ("", "a pattern: its card; ENTER again starts a piece"),
     ("", "a commission: its lots, done and to make; the order, the shop"),
     ("G", "a piece: give it up; asks why first"),
+    ("", "a commission handed over and paid: put it away, call it back"),
     ("I", "a piece: notes, measures, what can be taken back"),
     ("C", "a piece: only tried out; a pattern: copy it"),
     ("D", "a pattern: draw on it; a shipped one is copied"),
@@ -74,6 +75,8 @@ class HomeList(ListMode):
     """The picked line's braid, if it has one to show."""
     colours: bool = False
     """Whether the terminal shows colours."""
+    shows_away: bool = False
+    """Whether the commissions are shown that are put away."""
     throwing: str = ""
     """The sketch of which it was told that the same key throws it away."""
     leaving: bool = False
@@ -85,8 +88,11 @@ class HomeList(ListMode):
     def shown(self) -> Sequence[HomeEntry]:
         """The lines that go with what was typed."""
         words = self._words
-        found = [row for row in self.rows if row.goes_with(words, self._notes_of(row))]
-        return found if words else self.rows
+        if words:
+            return [row for row in self.rows if row.goes_with(words, self._notes_of(row))]
+        if self.shows_away or not any(row.is_hidden for row in self.rows):
+            return self.rows
+        return [row for row in self.rows if not row.is_hidden]
 
     @property
     def _words(self) -> Sequence[str]:
@@ -155,12 +161,17 @@ class HomeList(ListMode):
 
     def _act_on(self, entry: HomeEntry, action: str, size: Size) -> None:
         """Do what a key stands for with the picked line, or pick another one."""
-        if action == "open":
+        if action == "open" and entry.folds:
+            self.shows_away = not self.shows_away
+            self.read_rows()
+        elif action == "open":
             if self.narrowed:
                 self.narrow("")
             self.open(entry)
         elif action == "give_up" and entry.kind == "piece":
             self._give_up(entry)
+        elif action == "give_up" and entry.kind in {"commission", "away"} and not entry.folds:
+            self._turn_away(entry)
         elif action == "piece" and entry.kind in {"piece", "made"}:
             self.companion.show_piece(entry.ref)
         elif action == "trial" and entry.kind == "piece":
@@ -212,6 +223,16 @@ class HomeList(ListMode):
             self.said = str(error)
         companion.pace.touch(piece.ref)
         companion.fill_home()
+
+    def _is_over(self) -> bool:
+        return self.entry is not None and self.entry.is_over
+
+    def _turn_away(self, entry: HomeEntry) -> None:
+        """Put a commission away, or call it back."""
+        from bench.screens.lists.putting_away import turn_away
+
+        self.said = turn_away(self.companion, entry.ref)
+        self.companion.fill_home()
 
     def _give_up(self, piece: HomeEntry) -> None:
         """Ask why a piece is given up."""
@@ -293,6 +314,9 @@ class HomeList(ListMode):
             on_line = [("D", "draw", "draw")]
         if self.on("commission"):
             on_line = [("N", "a new one", "new")]
+            on_line = [("G", "put away", "give_up")] if self._is_over() else on_line
+        if self.entry is not None and self.entry.is_hidden:
+            on_line = [("G", "call back", "give_up")]
         if self.narrowed:
             return (*first, *on_line, ("ESC", "all lines", "back"))
         find = [("/", "find", "narrow")] if width >= WIDE or not self.on("piece") else []

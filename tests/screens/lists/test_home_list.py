@@ -171,3 +171,23 @@ async def test_a_note_is_found_by_what_it_says(sit: Sit) -> None:
         entry = sitting.app.first.home.entry
         assert entry is not None
         assert entry.ref == "stair-rope", "what begins so, before what holds it"
+
+
+def test_what_is_put_away_is_behind_one_line() -> None:
+    """It is hidden until that line is opened, or its name is typed; G calls it back."""
+    rows = [
+        HomeEntry("commission", "porch", "Porch", is_over=True),
+        HomeEntry("away", "+away", "1 commission", folds=True),
+        HomeEntry("away", "door", "Door"),
+    ]
+    home = HomeList(BenchApp(), print, lambda: None, rows, loading=False)
+    assert [row.title for row in home.shown] == ["Porch", "1 commission"]
+    assert "G put away" in home.draw(80, 24).as_text()
+    home.act("end", Size(80, 24))
+    home.act("open", Size(80, 24))
+    assert [row.title for row in home.shown] == ["Porch", "1 commission", "Door"]
+    home.act("end", Size(80, 24))
+    assert "G call back" in home.draw(80, 24).as_text()
+    home.shows_away = False
+    home.narrow("door")
+    assert [row.title for row in home.shown] == ["Door"]

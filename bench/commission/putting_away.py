@@ -1,0 +1,85 @@
+"""Orders that are over: handed over and paid, and put away from the first list, or called back."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+from decimal import Decimal
+
+from bench.commission.account import read_account
+from bench.commission.book import CommissionBook
+from bench.commission.money import shown
+from bench.commission.pieces import read_pieces
+from bench.craft.text import Fault
+from bench.craft.words import plural
+from bench.journal.commission_payloads import CommissionPutAway
+from bench.journal.store import Journal
+
+
+@dataclass(frozen=True)
+class Ending:
+    """What of an order is still to be handed over and paid.
+
+    `promised`, `delivered`: pieces; of a cancelled one those are promised that are charged.
+    `to_pay`: below zero, to be given back; None before an offer is accepted.
+    """
+
+    promised: int
+    delivered: int
+    to_pay: Decimal | None
+    currency: str
+    is_cancelled: bool
+
+    @property
+    def missing(self) -> tuple[str, ...]:
+        """What is not done yet; nothing of an order that is over."""
+        left = self.promised - self.delivered
+        found = [f"{plural(left, 'piece')} to hand over"] if left > 0 else []
+        if self.to_pay:
+            how = "to pay" if self.to_pay > 0 else "to give back"
+            found.append(f"{shown(abs(self.to_pay))} {self.currency} {how}")
+        return tuple(found)
+
+    @property
+    def words(self) -> str:
+        """That it is over, in a few words."""
+        if self.is_cancelled:
+            return "cancelled"
+        paid = "" if self.to_pay is None else " and paid"
+        return f"all {self.delivered} handed over{paid}"
+
+
+def ending_of(journal: Journal, book: CommissionBook) -> Ending:
+    """Read what of an order is still to be handed over and paid."""
+    found = read_pieces(journal, book)
+    account = read_account(journal, book.id, book.commission, book.history)
+    lots = book.commission.lots
+    accepted = account.acceptance
+    return Ending(
+        sum(found.promised(lot) for lot in lots),
+        sum(found.counts(lot)["delivered"] for lot in lots),
+        account.to_pay,
+        "" if accepted is None else accepted.said.currency,
+        book.cancelled is not None,
+    )
+
+
+def put_away(journal: Journal | None) -> frozenset[str]:
+    """The names of the orders' files that are put away."""
+    if journal is None:
+        return frozenset()
+    last = {event.piece: said for event, said in journal.each(CommissionPutAway)}
+    return frozenset(said.name for said in last.values() if not said.undone)
+
+
+def putting_away(journal: Journal, book: CommissionBook, day: dt.date) -> CommissionPutAway:
+    """The event that puts an order away. Raises Fault with what of it is still to be done."""
+    missing = ending_of(journal, book).missing
+    if missing:
+        raise Fault(f"'{book.commission.title}' is not over yet: {', '.join(missing)}")
+    return CommissionPutAway(book.name, day.isoformat())
+
+
+def calling_back(book: CommissionBook, day: dt.date) -> CommissionPutAway:
+    """The event that calls an order back."""
+    return CommissionPutAway(book.name, day.isoformat(), undone=True)
