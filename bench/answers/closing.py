@@ -12,7 +12,9 @@ class ClosingLot(Part):
     """A lot: pieces by how they came out, hours with rework, when it was due and done.
 
     `hours`: of all its pieces. `each_h`: the mean of the good ones whose hours are known, `timed`
-    of them.
+    of them. `last_finished`: of the good ones. `handed_over`: how many were, `first_out` and
+    `last_out`: on which days. `late_days`: by how many days the last one of all that are promised
+    came after the day it was due; below zero, before it; null until all are handed over.
     """
 
     lot: str
@@ -25,6 +27,10 @@ class ClosingLot(Part):
     timed: int
     due: str | None
     last_finished: str | None
+    handed_over: int
+    first_out: str | None
+    last_out: str | None
+    late_days: int | None
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -30,6 +30,7 @@ def answer(args: argparse.Namespace, session: Session) -> ClosingAnswer:
     from bench.commission.closing_answer import closing_answer
     from bench.commission.finished_stock import read_finished
     from bench.commission.overview import read_overview
+    from bench.commission.pieces import read_pieces
     from bench.commission.pricing import read_offer
     from bench.documents.writing import write_file
     from bench.journal.clock import SystemClock
@@ -51,7 +52,7 @@ def answer(args: argparse.Namespace, session: Session) -> ClosingAnswer:
                 dt.date.today(),
             )  # fmt: skip
         stock = read_finished(journal, session.library)
-    told = closing_answer(book, found, account, following, stock)
+        told = closing_answer(book, found, account, following, stock, read_pieces(journal, book))
     if args.csv is not None:
         session.warn(write_file(args.csv, invoice_csv(told), ".csv"))
     elif args.html is not None:

@@ -15,6 +15,8 @@ from bench.commission.money import decimal_of, rounded, shown
 from bench.commission.money_answers import besides_of
 from bench.commission.offer import Offer
 from bench.commission.overview import Overview
+from bench.commission.part_deliveries import handed_over
+from bench.commission.pieces import CommissionPieces
 from bench.commission.progress import LotProgress
 
 
@@ -24,11 +26,12 @@ def closing_answer(
     account: Account,
     following: Offer | None,
     stock: Sequence[StockPiece],
+    pieces: CommissionPieces,
 ) -> ClosingAnswer:
     """Hold what a commission took against what was offered.
 
     `following`: the same commission offered today, None without an hourly rate. `stock`: the
-    finished stock.
+    finished stock. `pieces`: the order's, as they were handed over.
     """
     stands, gone = found.progress, given_by(stock, book.id)
     total = closing(stands)
@@ -65,7 +68,7 @@ def closing_answer(
         to_pay=None if account.to_pay is None else shown(account.to_pay),
         earned_per_hour=None if earned is None else shown(earned),
         currency=currency if accepted is None else accepted.currency,
-        lots=tuple(_lot(book, lot) for lot in stands.lots),
+        lots=tuple(_lot(book, lot, pieces) for lot in stands.lots),
         invoice=tuple(_invoice(account)),
         to_stock=len(gone),
         stock_brought=brought(gone),
@@ -82,10 +85,15 @@ def _amount(cost: float | None) -> Decimal | None:
     return None if cost is None else rounded(decimal_of(cost))
 
 
-def _lot(book: CommissionBook, lot: LotProgress) -> ClosingLot:
+def _lot(book: CommissionBook, lot: LotProgress, pieces: CommissionPieces) -> ClosingLot:
     each_s, timed = mean_s(lot.good)
-    ends = [times.finished_at for times in lot.pieces if times.finished_at]
-    due = book.commission.due_of(lot.work.lot)
+    ends = [times.finished_at for times in lot.good if times.finished_at]
+    own = lot.work.lot
+    due = book.commission.due_of(own)
+    out = sorted(day for day, key, _ in handed_over(pieces) if key == own.id)
+    late = None
+    if due is not None and out and len(out) >= pieces.promised(own):
+        late = _days_after(out[-1], due)
     return ClosingLot(
         lot=lot.work.lot.name,
         pieces=lot.work.lot.pieces,
@@ -97,7 +105,19 @@ def _lot(book: CommissionBook, lot: LotProgress) -> ClosingLot:
         timed=timed,
         due=None if due is None else due.isoformat(),
         last_finished=_day(max(ends)) if ends else None,
+        handed_over=len(out),
+        first_out=out[0] if out else None,
+        last_out=out[-1] if out else None,
+        late_days=late,
     )
+
+
+def _days_after(day: str, due: dt.date) -> int | None:
+    """By how many days a day comes after another one; None for what is no day."""
+    try:
+        return (dt.date.fromisoformat(day) - due).days
+    except ValueError:
+        return None
 
 
 def _invoice(account: Account) -> Iterator[InvoiceLine]:

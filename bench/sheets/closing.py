@@ -144,4 +144,19 @@ def _lot(lot: ClosingLot) -> str:
         said += f"; due {lot.due}"
     if lot.last_finished:
         said += f", last finished {lot.last_finished}"
-    return said
+    return said + _handed_over(lot)
+
+
+def _handed_over(lot: ClosingLot) -> str:
+    """On which days it was handed over, and how that stands to the day it was due."""
+    if not lot.handed_over:
+        return ""
+    days = (lot.first_out, lot.last_out)
+    on = f"on {lot.first_out}" if lot.first_out == lot.last_out else "{} to {}".format(*days)
+    said = f"; {lot.handed_over} handed over {on}"
+    if lot.late_days is None:
+        return said
+    if lot.late_days == 0:
+        return f"{said}, the day it was due"
+    when = "after" if lot.late_days > 0 else "before"
+    return f"{said}, {plural(abs(lot.late_days), 'day')} {when} it was due"

@@ -299,6 +299,13 @@ def test_what_was_handed_over_on_a_day_has_its_own_figures(curtain: Any, tmp_pat
     assert rows[1:] == ["Plum,5,30.00,150.00,EUR", "VAT 20 %,1,30.00,30.00,EUR"]
     assert "there is: 2026-11-10, 2026-11-12" in curtain(*part[:-1], "2026-11-11").err
     assert "say --part" in curtain("account", "curtain", "--csv", "x.csv").err
+    file = curtain.home / "commissions" / "curtain.toml"
+    file.write_text(file.read_text("utf-8").replace("2199-05-08", "2026-11-10"), "utf-8")
+    plum = curtain("closing", "curtain", "--json").json["lots"][0]
+    out_of = ("handed_over", "first_out", "last_out", "late_days")
+    assert [plum[key] for key in out_of] == [8, "2026-11-10", "2026-11-12", 2]
+    out = " ".join(curtain("closing", "curtain").out.split())
+    assert "8 handed over 2026-11-10 to 2026-11-12, 2 days after it was due" in out
 
 
 def test_the_closing_sheet_holds_the_offer_against_the_fact(curtain: Any, tmp_path: Any) -> None:

@@ -19,7 +19,7 @@ from tests.support.two_benches import DAY, MADE, Bench, Benches
 
 LOT = ClosingLot(
     lot="Eaves rain", pieces=4, good=4, seconds=0, spoilt=1, hours=2.4, each_h=0.79, timed=2,
-    due=None, last_finished=None,
+    due=None, last_finished=None, handed_over=0, first_out=None, last_out=None, late_days=None,
 )  # fmt: skip
 CLOSING = ClosingAnswer(
     commission="door", title="Door", done=True, stages={}, rework_h=0.0, whole_h=0.0, hours=2.4,

@@ -11,6 +11,7 @@ from bench.commission.book import CommissionBook
 from bench.commission.closing_answer import closing_answer
 from bench.commission.finished_stock import read_finished
 from bench.commission.overview import Overview
+from bench.commission.pieces import read_pieces
 from bench.commission.pricing import read_offer
 from bench.journal.store import Journal
 from bench.screens.lists.companion import ListsCompanion
@@ -34,7 +35,7 @@ def read_closing(
             journal, companion.library, settings, book.commission, companion.pace.model, today
         )
     stock = read_finished(journal, companion.library)
-    return closing_answer(book, found, account, following, stock)
+    return closing_answer(book, found, account, following, stock, read_pieces(journal, book))
 
 
 def closing_sheet(companion: ListsCompanion, found: ClosingAnswer) -> SheetScreen:
