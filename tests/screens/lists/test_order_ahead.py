@@ -20,7 +20,7 @@ from bench.screens.lists.order_ahead import ahead_lines
 from tests.support.curtain import CURTAIN
 
 NOW = Instant(1_700_000_000, 0, "boot", 0.0)
-NOTHING_NEEDED = cast(NeedsAnswer, SimpleNamespace(warnings=(), short=()))
+NOTHING_NEEDED = cast(NeedsAnswer, SimpleNamespace(mixing=(), short=()))
 ORDER = Commission.model_validate(tomllib.loads(CURTAIN) | {"due": dt.date(2199, 5, 8)})
 KEPT = CommissionProgress(
     name="curtain",
