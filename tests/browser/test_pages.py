@@ -28,7 +28,8 @@ from .visitors import Serving, memory_mb, runs, served, until
 pytestmark = pytest.mark.skipif(
     not Path("/proc/self/task").is_dir(), reason="processes are counted as Linux tells them"
 )
-MOST_MB = 200.0
+MOST_MB, MOST_OF_SERVER_MB = 200.0, 100.0
+"""The server has some 40; with a second of a page's keys kept, 160 and more were measured."""
 
 
 @pytest.fixture
@@ -90,7 +91,7 @@ async def test_a_huge_page_takes_little_memory(serving: Serving) -> None:
         await page.send("stdin", "\x1b[H\r")
         await page.wait_for("cross 31 of 72")
         assert memory_mb(program) < MOST_MB
-        assert memory_mb(serving.process.pid) < MOST_MB
+        assert memory_mb(serving.process.pid) < MOST_OF_SERVER_MB
 
 
 @pytest.mark.parametrize(
@@ -111,9 +112,9 @@ async def test_a_page_that_sends_without_end_takes_little_memory(
     async with serving.page() as page:
         await page.wait_for("IN THE MAKING")
         (program,) = serving.programs()
-        await page.flood("stdin", text, seconds=2.0)
+        await page.flood("stdin", text, seconds=1.0)
         assert memory_mb(program) < MOST_MB
-        assert memory_mb(serving.process.pid) < MOST_MB
+        assert memory_mb(serving.process.pid) < MOST_OF_SERVER_MB
         page.drop()
         await until(lambda: not runs(program), 5.0)
 
