@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import time
 from typing import Any
 
@@ -90,6 +91,26 @@ def test_a_begun_piece_leaves_less_to_do(two: Any) -> None:
     assert (before["done_h"], after["done_h"] > 0) == (0, True)
     assert after["to_come"]["median_h"] < before["to_come"]["median_h"]
     assert after["lots"][1]["to_come"] == before["lots"][1]["to_come"]
+
+
+def test_late_is_the_chance_of_being_late(two: Any) -> None:
+    """Hardly any for a day far off, nearly certain for today; nothing is said of a guess."""
+    assert [lot["late"] for lot in lots_of(two).values()] == [None, None]
+    begin(two, end="good")
+    assert lots_of(two)["eaves"]["late"] <= 0.002
+    file = two.home / "commissions" / "two.toml"
+    today = dt.date.today().isoformat()
+    file.write_text(file.read_text("utf-8").replace("2199-01-01", today), "utf-8")
+    assert lots_of(two)["eaves"]["late"] > 0.9
+
+
+def test_what_is_begun_beyond_the_count_is_not_waited_for(two: Any) -> None:
+    """Of a lot of three, three begun pieces are to come, however many are in hand."""
+    for _ in range(3):
+        begin(two)
+    three = lots_of(two)["eaves"]["to_come"]
+    begin(two)
+    assert lots_of(two)["eaves"]["to_come"] == three
 
 
 def test_pieces_of_no_lot_are_named(two: Any) -> None:

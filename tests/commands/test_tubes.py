@@ -432,6 +432,10 @@ def test_a_dye_lot_promised_twice_is_told(shelf: Any) -> None:
     assert said.startswith("6/0 clear drop, dye lot 27: promised to 'one' (4")
     assert "'two' (3" in said
     assert any("promised" in w for w in shelf("needs", "two", "--json").json["warnings"])
+    shelf("commission", "one", "--cancel", "--because", "the house is sold")
+    assert not any("promised" in w for w in shelf("tubes", "--json").json["warnings"])
+    shelf("commission", "one", "--go-on")
+    assert any("promised" in w for w in shelf("tubes", "--json").json["warnings"])
     shelf("account", "one", "--undo", "accepted")
     assert not any("promised" in w for w in shelf("tubes", "--json").json["warnings"])
 

@@ -120,7 +120,7 @@ class ClosingPage(WorkedOutPage):
                 (used.unpriced),
             )
         if planned is None:
-            yield "prices in your stock (stock.toml) would give their cost", ()
+            yield "prices of your tubes would give their cost: 7 shop, tubes", ()
         else:
             cost = f"{planned.amount:,.2f} {planned.currency}"
             yield f"planned {cost} for all pieces, spare included", planned.unpriced

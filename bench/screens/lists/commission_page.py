@@ -159,6 +159,13 @@ def date(now: Instant, days: float) -> str:
     return f"{then:%d %b}" if days < FAR_DAYS else f"{then:%b %Y}"
 
 
+def day_said(now: Instant, day: dt.date) -> str:
+    """A day as its day and month; one that is far off as its month and year, in eight columns."""
+    zone = dt.timezone(dt.timedelta(minutes=now.offset_min))
+    off = (day - dt.datetime.fromtimestamp(now.wall, zone).date()).days
+    return f"{day:%d %b}" if abs(off) < FAR_DAYS else f"{day:%b %Y}"
+
+
 def price_words(figures: CommissionFigures, found: CommissionProgress) -> str:
     """What to charge, and what is in it."""
     work, cost, price = figures.work, figures.materials, found.price

@@ -22,6 +22,7 @@ from bench.screens.lists.commission_page import (
     CommissionFigures,
     WorkedOutPage,
     date,
+    day_said,
     hours,
     price_words,
 )
@@ -132,11 +133,11 @@ class LotsPage(WorkedOutPage):
         """Draw the list of lots, the sum below, and what the keys do with the picked one."""
         width = canvas.width
         wide = width >= 76
-        x = width - 56 if wide else width - 35
+        x = width - 58 if wide else width - 35
         heads = [("lot", 3), ("made", x), ("begun", x + 7)]
         if wide:
             heads += [("hours to come", x + 13), ("done by", x + 30), ("due", x + 39)]
-            heads += [("late", x + 46)]
+            heads += [("late", x + 48)]
         else:
             heads += [("hours", x + 13), ("done by", x + 20), ("late", x + 28)]
         for head, at in heads:
@@ -188,13 +189,13 @@ class LotsPage(WorkedOutPage):
         found = self.figures.progress
         due = None if found is None else found.commission.due_of(lot.work.lot)
         if wide and due is not None:
-            canvas.text(x + 39, y, f"{due:%d %b}", style)
+            canvas.text(x + 39, y, day_said(self.figures.now, due), style)
         is_guess = found is not None and found.is_guess and (lot.late or 0.0) < 1
         if lot.late is not None and not is_guess:
             is_late = lot.late >= LIKELY
             sign = "" if not is_late else "LATE " if wide else "!"
             late = f"{sign}{100 * lot.late:.0f} %"
-            canvas.text(x + (46 if wide else 28), y, late, style or ("warn" if is_late else ""))
+            canvas.text(x + (48 if wide else 28), y, late, style or ("warn" if is_late else ""))
 
     def _draw_sum(self, canvas: Canvas, y: int, found: CommissionProgress, below: int) -> None:
         """Draw what the lots come to on the lines above `below`, as far as there is room."""
@@ -237,7 +238,10 @@ class LotsPage(WorkedOutPage):
             ends = (found.finish.low_days, found.finish.median_days, found.finish.high_days)
             low, middle, high = (date(self.figures.now, days) for days in ends)
             sure = holds(is_guess=found.is_guess)
-            finish = f"{middle} {by_weeks(found)}, {sure} {low} and {high}"
+            between = f"{sure} {low} and {high}" if low != high else "within that day 8 in 10"
+            if low == high and found.is_guess:
+                between = "a guess"
+            finish = f"{middle} {by_weeks(found)}, {between}"
             lines += [("to come", said), ("finish", finish)]
         beyond = [lot.beyond for lot in found.lots if lot.beyond is not None]
         if beyond:
