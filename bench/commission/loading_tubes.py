@@ -83,6 +83,16 @@ class LoadingTubes:
         is_empty = self._left_in(tube) <= 0
         return is_empty, tube.taken.dye_lot != wanted, not tube.opened, tube.held, tube.id
 
+    def dye_lots(self) -> Mapping[str, str]:
+        """The dye lot that each bead comes from, of those that are kept in several."""
+        found: dict[str, str] = {}
+        for letter, bead in self._pattern.beads.items():
+            kept = {tube.taken.dye_lot for tube in self._tubes.values() if _fits(tube, bead)}
+            tube = self.of(letter) if len(kept) > 1 else None
+            if tube is not None:
+                found[letter] = tube.taken.dye_lot
+        return found
+
     def take(self, letter: str, beads: int) -> tuple[Taking, ...]:
         """Take so many beads; return what each tube gives of them.
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from contextlib import suppress
+from functools import partial
 
 from bench.commission.loading_tubes import LoadingTubes
 from bench.commission.loadings import read_loadings
@@ -69,10 +70,8 @@ def draws_for(
             made = WorkedPattern.from_library(library, settings, *state.kind)
     if made is None:
         raise Fault(f"what {state.name} is made of is not known any more")
-    tubes = LoadingTubes(
-        *(journal, state, made.pattern),
-        lambda: planned_dye_lots(journal, library, settings, state),
-    )
+    planned = partial(planned_dye_lots, journal, library, settings, state, made)
+    tubes = LoadingTubes(journal, state, made.pattern, planned)
     beads = Counter(letter for load in made.plan.loads for letter in load)
     strung = [
         TubeDrawn(one.tube, one.beads, "load")

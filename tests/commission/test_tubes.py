@@ -177,12 +177,15 @@ def test_a_lot_is_loaded_from_the_dye_lot_that_is_planned_for_it(tmp_path: Path)
             taken = TubeTaken("beads", "clear drop", held, "2027-03-01", "bought", "6/0", "round",
                               dye_lot=tube, opened=tube == "A")  # fmt: skip
             journal.append(taken, pieces=tube)
+        alone = Loader.of(Braid.start(journal, made, stage="load"), Settings(), library)
+        assert alone.tubes.dye_lots() == {"d": "A"}, "enough for one, and opened"
         for lot, dye_lot in (("Little", "B"), ("Big", "A")):
             braid = Braid.start(journal, made, stage="load", commission="dyed", lot=lot)
             loader = Loader.of(braid, Settings(), library)
             offered = loader.tubes.of("d")
             assert offered is not None
             assert offered.taken.dye_lot == dye_lot
+            assert loader.tubes.dye_lots() == {"d": dye_lot}
 
 
 def test_of_two_counts_that_know_nothing_of_each_other_the_lower_holds() -> None:

@@ -73,7 +73,7 @@ class Loader:
             # Most pieces need no plan, and it needs much that is late to load.
             from bench.commission.planned_dye_lots import planned_dye_lots
 
-            return planned_dye_lots(braid.journal, library, settings, braid.state)
+            return planned_dye_lots(braid.journal, library, settings, braid.state, made)
 
         tubes = LoadingTubes(braid.journal, braid.state, made.pattern, planned)
         loader = cls(braid, made, loading, settings, braid.structure.places, tubes)

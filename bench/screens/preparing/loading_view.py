@@ -73,6 +73,11 @@ def _draw_begin(canvas: Canvas, loader: Loader, view: View) -> None:
             canvas.text(x, y, "██", row.colour)
             canvas.text(x + 3, y, text)
         x += cell_len(text) + 6
+    lots = loader.tubes.dye_lots()
+    if lots and y + 1 < below:
+        said = ", ".join(f"{letter} {lot or 'the one without'}" for letter, lot in lots.items())
+        y += 1
+        canvas.text(4, y, f"dye lots: {said}", "", view.width - 5)
     y = caution(canvas, y + 1, GLASS if short else f"{GLASS} {NEEDLES}", below)
     paragraph(canvas, y, REST, "", below)
 
