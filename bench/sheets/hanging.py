@@ -82,12 +82,13 @@ def hanging_html(answer: HangAnswer) -> str:
         for place in answer.places
     )
     told = "".join(f"<p>{escape(line)}</p>" for line in told_lines(answer, 1000))
-    cautions = "".join(f'<p class="caution">{escape(text)}</p>' for text in answer.cautions)
+    cautions = "<br>".join(escape(text) for text in answer.cautions)
     title = f"{answer.title}: {answer.shape}"
     body = (
         f"<h1>{safe(title)}</h1>{_strips(answer)}<h2>Cut list</h2>"
-        '<table><tr><th>place</th><th class="n">along, mm</th><th class="n">drop, mm</th>'
-        f'<th class="n">thread</th><th>piece</th></tr>{rows}</table>{told}{cautions}'
+        '<table><thead><tr><th>place</th><th class="n">along, mm</th><th class="n">drop, mm</th>'
+        f'<th class="n">thread</th><th>piece</th></tr></thead><tbody>{rows}</tbody></table>{told}'
+        f'<p class="caution">{cautions}</p>'
     )
     style = "svg { display: block; width: 100%; height: auto; max-height: 110mm; margin: 3mm 0; }"
     return page(title, body, style)

@@ -19,6 +19,7 @@ body { font: 10pt/1.4 "DejaVu Sans", Arial, sans-serif; color: #000; background:
 h1 { font-size: 16pt; margin: 0 0 2mm; }
 h2 { font-size: 10pt; letter-spacing: .05em; text-transform: uppercase; margin: 5mm 0 1mm; }
 p { margin: 1mm 0; }
+h2 { break-after: avoid; } section, .caution { break-inside: avoid; }
 table { border-collapse: collapse; width: 100%; margin: 3mm 0; }
 td, th { text-align: left; padding: 1mm 3mm 1mm 0; vertical-align: top;
          border-bottom: .15mm solid #999; }

@@ -30,7 +30,7 @@ def inspection_html(answer: PiecesAnswer) -> str:
     wrong = _shares("Went wrong", answer.reasons) + _shares("Looks failed", answer.looks_failed)
     body = (
         f"<h1>{safe(answer.title)}: inspection</h1><h2>Samples</h2><ul>{samples}</ul>"
-        f"<h2>Pieces</h2><table><tr><th>piece</th><th>measured</th>{looks}<th>verdict</th></tr>"
+        f"<h2>Pieces</h2><table><thead><tr><th>piece</th><th>measured</th>{looks}<th>verdict</th></tr></thead>"
         f"{rows or '<tr><td>none is finished yet</td></tr>'}</table>"
         f"{wrong}"
     )
