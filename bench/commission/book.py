@@ -249,9 +249,16 @@ def _settled(
 
 
 def _check_begun(book: CommissionBook, commission: Commission) -> None:
-    """Raise Fault where a lot with pieces becomes another kind, or goes out from under them."""
+    """Raise Fault where a lot with pieces becomes another kind, or goes out from under them.
+
+    What another bench has decided, which knew nothing of them, can be taken over all the same.
+    """
     after = {lot.id: lot for lot in commission.lots}
+    decided = [{lot.id: lot.kind for lot in version.commission.lots} for version in book.elsewhere]
     for lot in book.commission.lots:
+        now = after[lot.id].kind if lot.id in after else None
+        if any(lots.get(lot.id) == now for lots in decided):
+            continue
         key = lot.id or ""
         in_hand, begun = book.in_hand.get(key, 0), book.in_hand.get(key, 0) + book.made.get(key, 0)
         if in_hand and lot.id not in after:

@@ -10,6 +10,7 @@ from bench.commission.book import MadeMore, keep
 from bench.commission.changing import with_lot, without_lot
 from bench.commission.identity import customer_id
 from bench.commission.lot_number import Settled
+from bench.craft.text import Fault
 from bench.journal.commission_payloads import CustomerNamed
 from bench.journal.standing import Kept, standing
 from tests.support.two_benches import DAY, Benches
@@ -182,3 +183,21 @@ def test_two_that_took_over_each_others_change_are_told(benches: Benches) -> Non
     two.take_in(one)
     for bench, other in ((one, 6), (two, 20)):
         assert [v.commission.lots[0].pieces for v in bench.book("hall").elsewhere] == [other]
+
+
+def test_another_pattern_of_another_bench_is_taken_over_pieces_or_not(benches: Benches) -> None:
+    """That bench knew of no pieces; here such a change is refused, but not where it was decided."""
+    one, two = benches
+    one.begin("hall", "cistern")
+    two.take_in(one)
+    two.take_orders()
+    two.change("hall", "Lot 1", pattern="silver-eaves")
+    one.make("hall", "Lot 1")
+    one.take_in(two)
+    book = one.book("hall")
+    other = with_lot(book.commission, "Lot 1", {"pattern": "downpipe"})
+    with pytest.raises(Fault, match="is another lot"):
+        keep(book, other, DAY)
+    one.journal.append_many(keep(book, book.elsewhere[0].commission, DAY))
+    now = one.book("hall")
+    assert (now.elsewhere, now.made["cist-lot"]) == ((), 1)
