@@ -55,7 +55,7 @@ def closing_html(answer: ClosingAnswer) -> str:
     )
     body = (
         f"<h1>{safe(answer.title)}</h1><table>{facts}</table><h2>Lots</h2><table>{lots}</table>"
-        f"<h2>For the invoice</h2><table>{invoice}</table>"
+        f"<section><h2>For the invoice</h2><table>{invoice}</table>"
         f'<p class="caution">{escape(TAX_CAUTION)}</p></section>'
     )
     return page(f"Closing: {answer.title}", body)

@@ -14,6 +14,7 @@ from bench.journal.store import Journal
 from bench.making.braid import Braid
 from bench.making.worked_pattern import WorkedPattern
 from tests.support.curtain import CURTAIN
+from tests.support.whole_html import unclosed
 
 SETTINGS = """format = 1
 [work]
@@ -306,6 +307,24 @@ def test_what_was_handed_over_on_a_day_has_its_own_figures(curtain: Any, tmp_pat
     assert [plum[key] for key in out_of] == [8, "2026-11-10", "2026-11-12", 2]
     out = " ".join(curtain("closing", "curtain").out.split())
     assert "8 handed over 2026-11-10 to 2026-11-12, 2 days after it was due" in out
+
+
+def test_every_page_of_the_shop_closes_what_it_opens(curtain: Any, tmp_path: Any) -> None:
+    """No tag of any sheet is left open or closed twice."""
+    good(curtain, 3)
+    curtain("offer", "curtain", "--accept")
+    curtain("account", "curtain", "--deposit", "10")
+    curtain("inspect", "curtain", "--piece", "Plum 3", "--second", "dull", "--failed", "no gaps")
+    curtain("pack", "curtain", "Plum 1", "--deliver", "--on", "2026-11-10")
+    for number, words in enumerate((
+        ("offer",), ("account",), ("account", "--part", "2026-11-10"), ("closing",), ("pack",),
+        ("inspect",), ("tags",), ("hang", "--evenly", "20", "--width", "900"), ("tonight",),
+        ("hang", "--shape", "window", "--places", "0:40,0:200"), ("recipe", "Plum"),
+    )):  # fmt: skip
+        command, *rest = words
+        said = curtain(command, "curtain", *rest, "--html", f"{number}.html")
+        assert said.status == 0, said.err
+        assert unclosed((tmp_path / f"{number}.html").read_text("utf-8")) == [], words
 
 
 def test_the_closing_sheet_holds_the_offer_against_the_fact(curtain: Any, tmp_path: Any) -> None:
