@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 from bench.commission.lot_number import Settled
 from bench.craft.words import plural
-from bench.documents.commission import TERM_WORDS, Commission, Lot
+from bench.documents.commission import TERM_WORDS, Commission, Hanging, Lot
 from bench.journal.commission_payloads import CommissionCancelled, CommissionKept, Surplus
 from bench.journal.standing import Kept, standing
 from bench.journal.store import Journal
@@ -175,6 +175,17 @@ def differences(old: Commission, new: Commission) -> Iterator[str]:
         was, now = getattr(old.terms, name), getattr(new.terms, name)
         if was != now:
             yield f"{TERM_WORDS[name]}: {_value(now)} in place of {_value(was)}"
+    if old.hanging != new.hanging:
+        before_it, after_it = _places(old.hanging), _places(new.hanging)
+        how = f"in place of {before_it}" if before_it != after_it else "hung another way"
+        yield f"places to hang at: {after_it}, {how}"
+
+
+def _places(hanging: Hanging | None) -> str:
+    if hanging is None:
+        return "none"
+    where = {"rail": "on a rail", "hoop": "round a hoop", "window": "in a window"}
+    return f"{len(hanging.places)} {where[hanging.shape]}"
 
 
 def _lot_differences(old: Lot, new: Lot) -> Iterator[str]:

@@ -86,6 +86,10 @@ def _lots(lots: Sequence[LotLine], *, wide: bool) -> Iterator[str]:
         ).rstrip()
 
 
+SAME = "kept again as it was"
+"""Said of a version that changes nothing: taken over, or kept at a second bench."""
+
+
 def _history(answer: CommissionAnswer, width: int) -> Iterator[str]:
     yield "HOW IT CAME TO THAT"
     for day, said in _versions(answer):
@@ -95,8 +99,8 @@ def _history(answer: CommissionAnswer, width: int) -> Iterator[str]:
 def _versions(answer: CommissionAnswer) -> Iterator[tuple[str, str]]:
     """Each version's day, and what it changed."""
     several = sum(version.stands for version in answer.versions) > 1
-    for version in answer.versions:
-        changes = "; ".join(version.changes) or "as first kept"
+    for number, version in enumerate(answer.versions):
+        changes = "; ".join(version.changes) or (SAME if number else "as first kept")
         why = f" ({version.reason})" if version.reason else ""
         where = ", by the file" if version.source == "file" else ""
         mark = "* " if several and version.stands else ""

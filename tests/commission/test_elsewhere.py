@@ -7,9 +7,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bench.commission.book import MadeMore, keep
-from bench.commission.changing import with_lot, without_lot
+from bench.commission.changing import with_lot, with_values, without_lot
 from bench.commission.identity import customer_id
 from bench.commission.lot_number import Settled
+from bench.commission.versions import differences
 from bench.craft.text import Fault
 from bench.journal.commission_payloads import CustomerNamed
 from bench.journal.standing import Kept, standing
@@ -201,3 +202,14 @@ def test_another_pattern_of_another_bench_is_taken_over_pieces_or_not(benches: B
     one.journal.append_many(keep(book, book.elsewhere[0].commission, DAY))
     now = one.book("hall")
     assert (now.elsewhere, now.made["cist-lot"]) == ((), 1)
+
+
+def test_places_to_hang_at_are_told_as_a_change(benches: Benches) -> None:
+    """Their number and what they are on; where both are the same, that they are others."""
+    one, _ = benches
+    one.begin("hall", "cistern")
+    bare = one.book("hall").commission
+    rail = with_values(bare, hanging={"places": [(0, 100), (50, 100)]})
+    lower = with_values(bare, hanging={"places": [(0, 100), (50, 120)]})
+    assert [*differences(bare, rail)] == ["places to hang at: 2 on a rail, in place of none"]
+    assert [*differences(rail, lower)] == ["places to hang at: 2 on a rail, hung another way"]
