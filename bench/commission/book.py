@@ -33,7 +33,11 @@ from bench.journal.store import Journal
 
 
 class MadeMore(Fault):
-    """More pieces are made than a lowered count: whether they are charged has to be said."""
+    """More pieces are `made` than a lowered count: whether they are charged has to be said."""
+
+    def __init__(self, made: str) -> None:
+        super().__init__(f"{made}: say whether they are charged or go to finished stock")
+        self.made = made
 
 
 @dataclass(frozen=True)
@@ -237,7 +241,7 @@ def _settled(
     if not (lots := [*made]):
         return ()
     if goes not in ("charged", "stock"):
-        raise MadeMore(f"{'; '.join(said)}: say whether they are charged or go to finished stock")
+        raise MadeMore("; ".join(said))
     found = []
     for lot, pieces in lots:
         key = lot.id or ""

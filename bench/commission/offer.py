@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -93,7 +93,7 @@ def offer(
     rate: Decimal | None,
     today: dt.date,
 ) -> Offer:
-    """Work an offer out.
+    """Work an offer out. Lots of one pattern and size without a price of their own get one price.
 
     Args:
         commission: what is asked for.
@@ -105,7 +105,12 @@ def offer(
 
     """
     shop, terms = settings.shop, commission.terms
-    lots = tuple(_lot(cost, settings, rate) for cost in costs)
+    ranges = [_range(cost.hours.interval(), cost, settings, rate) for cost in costs]
+    alike = _means(costs, ranges)
+    lots = tuple(
+        _lot(cost, found, alike[_alike(cost.lot)], settings)
+        for cost, found in zip(costs, ranges, strict=True)
+    )
     drawing = decimal_of(terms.design_hours) * (rate or Decimal(0))
     design = rounded(drawing, shop.round_to, shop.rounding)
     lines = sum((lot.price for lot in lots), design + terms.notions)
@@ -122,7 +127,7 @@ def offer(
         tax_name=shop.tax_name,
         tax_percent=tax_percent,
         hours=hours,
-        cost=_range(hours, materials, settings, rate),
+        cost=_of_hours(hours, materials, settings, rate),
         unpriced=tuple(dict.fromkeys(name for cost in costs for name in cost.unpriced)),
         currency=settings.work.currency,
         due=commission.due or max((lot.due for lot in commission.lots if lot.due), default=None),
@@ -141,20 +146,41 @@ def totals(
     return Totals(lines, discount, net, tax, gross, rounded(percent_of(gross, deposit_percent)))
 
 
-def _lot(cost: LotCost, settings: Settings, rate: Decimal | None) -> OfferedLot:
-    shop = settings.shop
-    hours = cost.hours.interval()
-    found = _range(hours, cost.materials or Decimal(0), settings, rate)
+def _alike(lot: Lot) -> tuple[str, str | None, bool]:
+    """What lots have in common that get one price; an agreed price stands by itself."""
+    return lot.pattern, lot.size, lot.price is None
+
+
+def _means(
+    costs: Sequence[LotCost], ranges: Sequence[Range | None]
+) -> Mapping[tuple[str, str | None, bool], Decimal]:
+    """What a piece costs on the average at median hours, over all lots that get one price."""
+    whole: dict[tuple[str, str | None, bool], Decimal] = {}
+    pieces: dict[tuple[str, str | None, bool], int] = {}
+    for cost, found in zip(costs, ranges, strict=True):
+        key = _alike(cost.lot)
+        median = Decimal(0) if found is None else found.median
+        whole[key] = whole.get(key, Decimal(0)) + median
+        pieces[key] = pieces.get(key, 0) + cost.lot.pieces
+    return {key: amount / pieces[key] for key, amount in whole.items()}
+
+
+def _lot(cost: LotCost, found: Range | None, mean: Decimal, settings: Settings) -> OfferedLot:
+    shop, hours = settings.shop, cost.hours.interval()
     each = cost.lot.price
     if each is None:
-        median = Decimal(0) if found is None else found.median
-        by_cost = max(median / cost.lot.pieces, shop.least_price)
-        each = rounded(by_cost, shop.round_to, shop.rounding)
+        each = rounded(max(mean, shop.least_price), shop.round_to, shop.rounding)
     agreed = cost.lot.price is not None
     return OfferedLot(cost.lot, each, agreed, hours, cost.materials, found, cost.unpriced)
 
 
 def _range(
+    hours: Interval, cost: LotCost, settings: Settings, rate: Decimal | None
+) -> Range | None:
+    return _of_hours(hours, cost.materials or Decimal(0), settings, rate)
+
+
+def _of_hours(
     hours: Interval, materials: Decimal, settings: Settings, rate: Decimal | None
 ) -> Range | None:
     if rate is None:

@@ -84,6 +84,9 @@ def _lots(lots: Sequence[LotLine], *, wide: bool) -> Iterator[str]:
             f"{column(lot.lot, 22, 1)}{pattern}{f'{lot.good} of {lot.pieces}':>9}"
             f"  {lot.due or '':<11}{lot.price or '':>6}"
         ).rstrip()
+    if len(lots) > 1:
+        in_all = f"{sum(lot.good for lot in lots)} of {sum(lot.pieces for lot in lots)}"
+        yield f"{'in all':<22}{'':<{len(pattern)}}{in_all:>9}"
 
 
 SAME = "kept again as it was"

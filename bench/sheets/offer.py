@@ -58,6 +58,10 @@ def maker_lines(answer: OfferAnswer, width: int = WIDTH) -> list[str]:
         costs = "" if lot.cost is None else f"; costs {lot.cost.low} to {lot.cost.high}"
         said = f"{_hours(lot.hours)}{costs}{materials}; {how}"
         lines += headed(cleaned(lot.name, 20), said, indent=22, width=width)
+    worked_out = [lot for lot in answer.lots if not lot.agreed]
+    if len({lot.each for lot in worked_out}) < len(worked_out):
+        told = "lots of one pattern and size have one: the mean of what theirs cost"
+        lines += headed("prices", told, indent=22, width=width)
     said = _hours(answer.hours)
     parts = [lot.hours.median_h for lot in answer.lots if lot.hours is not None]
     if len(parts) > 1 and abs(sum(parts) - answer.hours.median_h) >= _APART_H:

@@ -237,6 +237,22 @@ def test_money_of_another_currency_is_not_added(curtain: Any) -> None:
     assert "TO GIVE BACK" in curtain("account", "curtain").out
 
 
+def test_like_pieces_have_one_price(curtain: Any) -> None:
+    """Lots that differ in their colourway alone cost the customer the same, a piece for a piece."""
+    for lot, way, pieces in (("Plum", "none", "5"), ("Eaves", "dusk", "4"), ("Rope", "none", "1")):
+        curtain(
+            *("commission", "curtain", "--lot", lot, "--colourway", way),
+            *("--pieces", pieces, "--price", "none"),
+        )
+    told = curtain("offer", "curtain", "--json").json
+    plum, eaves, rope = told["lots"]
+    assert plum["each"] == eaves["each"] != rope["each"]
+    assert plum["cost"]["median"] != eaves["cost"]["median"]
+    costs = Decimal(plum["cost"]["median"]) + Decimal(eaves["cost"]["median"])
+    assert abs(9 * Decimal(plum["each"]) - costs) <= Decimal("0.05")
+    assert "lots of one pattern and size have one" in curtain("offer", "curtain").out
+
+
 def test_a_cancelled_order_is_due_with_what_is_charged(curtain: Any) -> None:
     """What is made is charged or goes to stock; no more is due, promised or to be made."""
     good(curtain, 3)

@@ -1,8 +1,9 @@
 """A commission of 500 pieces in 60 lots against one of 24 in six, in the same run.
 
 `python -m tests.speed.commission [times] [answer to profile]`: from opening it to its first page,
-to how it stands, and so again; to the order's page; then each of its answers by itself, all in
-seconds of the processor. Made are sixty simulated pieces and a fifth of each commission, loaded
+to how it stands, and so again; to the order's page; the five keys from there to the offer, what is
+worked out beside them left out; then each of its answers by itself, all in seconds of the
+processor. Made are sixty simulated pieces and a fifth of each commission, loaded
 from tubes and measured. Figures only mean something within one run.
 """
 
@@ -122,7 +123,7 @@ def _stock(library: Library) -> str:
 
 
 async def pages(home: Path, clock: ManualClock, name: str) -> dict[str, float]:
-    """Open a commission by its key; seconds to its page, to its figures, to the order's page."""
+    """Open a commission by its key; seconds to its page, its figures, the order, the offer."""
     app = BenchApp(home, clock)
     found: dict[str, float] = {}
     async with app.run_test(size=(120, 40)) as pilot:
@@ -148,6 +149,10 @@ async def pages(home: Path, clock: ManualClock, name: str) -> dict[str, float]:
         start = time.process_time()
         await pilot.press("6", "enter")
         found["order"] = time.process_time() - start
+        await app.workers.wait_for_complete()
+        start = time.thread_time()
+        await pilot.press("escape", "7", "home", "enter", "enter")
+        found["offer's keys"] = time.thread_time() - start
         await app.workers.wait_for_complete()
         await pilot.pause()
     return found

@@ -24,7 +24,9 @@ def lot_in_short(companion: ListsCompanion, lot: Lot) -> Sequence[str]:
     made = kept_worked(library, settings, lot.pattern, lot.kind, known)
     found = piece_figures(made, shelf, companion.pace.figures, settings)
     size = f"{plural(found.beads, 'bead')}, {found.length} long, {found.thickness} thick"
-    return (f"a piece: {size}", *_cost(found))
+    names = dict.fromkeys(bead.name for bead in made.pattern.beads.values() if bead.name)
+    beads = (f"beads: {', '.join(names)}",) if names else ()
+    return (f"a piece: {size}", *beads, *_cost(found))
 
 
 def _cost(found: PieceFigures) -> Sequence[str]:

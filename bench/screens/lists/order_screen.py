@@ -164,7 +164,7 @@ class OrderScreen(DatedForm):
 
     def _ask_what_becomes(self, more: MadeMore) -> None:
         self.choices = MADE_MORE
-        self.said = f"{more}: 1 they are charged, 2 they go to finished stock"
+        self.said = f"{more.made}: 1 they are charged, 2 they go to finished stock"
 
     def _lot_row(self, lot: Lot) -> FormRow:
         made = full_name(lot.pattern, lot.size, lot.colourway)
@@ -275,7 +275,8 @@ class OrderScreen(DatedForm):
     def _new_lot(self) -> None:
         """Take one more lot in, and open it to be changed."""
         names = {lot.name for lot in self.draft.lots}
-        name = next(n for n in (f"Lot {i}" for i in range(1, 10_000)) if n not in names)
+        first = len(names) + 1
+        name = next(n for n in (f"Lot {i}" for i in range(first, first + 2000)) if n not in names)
         values = self.draft.lots[-1].model_dump(exclude={"id"})
         values |= {"name": name, "due": None, "price": None}
         self._changed(with_lot(self.draft, name, values))
