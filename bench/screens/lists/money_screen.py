@@ -102,14 +102,7 @@ class MoneyScreen(DatedForm):
             FormRow("the offer", "look at it, print it, or as a text to send", opens=self._show),
             FormRow("rates", self._rates(), opens=self._open_rates),
             self.day_row(),
-        ]
-        if self.account.acceptance is None:
-            said = f"{self.day_words}; it is frozen then"
-            rows.append(FormRow("accept the offer", said, opens=self._ask_to_accept))
-        if not self.account.is_agreed and self.account.due is not None:
-            said = f"the customer agrees, {self.day_words}: {shown(self.account.due.gross)}"
-            rows.append(FormRow("the change", said, opens=self._agree))
-        rows += [
+            self._agreeing(),
             self._move("deposit", "deposit", shown(missing) if missing else ""),
             self._move("payment", "payment", shown(to_pay) if to_pay > 0 else ""),
             self._move("refund", "refund", shown(-to_pay) if to_pay < 0 else ""),
@@ -130,9 +123,24 @@ class MoneyScreen(DatedForm):
             )
         return rows
 
+    def _agreeing(self) -> FormRow:
+        """One line, so that those below keep their places: accept it, accepted, agree anew."""
+        accepted, due = self.account.acceptance, self.account.due
+        if accepted is None or due is None:
+            said = f"{self.day_words}; it is frozen then"
+            return FormRow("accept the offer", said, opens=self._ask_to_accept)
+        if not self.account.is_agreed:
+            said = f"the customer agrees, {self.day_words}: {shown(due.gross)}"
+            return FormRow("the change", said, opens=self._agree)
+        agreed = self.account.agreed
+        if agreed is not None and self.account.is_changed:
+            return FormRow("the change", f"is agreed on, {agreed.day}")
+        return FormRow("the offer", f"is accepted, {accepted.said.day}; it is frozen")
+
     def _move(self, what: Move, name: str, starts: str) -> FormRow:
+        way = "to go back" if what == "refund" else "to come"
         return FormRow(
-            *(name, f"{starts} is to come: ENTER writes it down" if starts else "ENTER: type it"),
+            *(name, f"{starts} is {way}: ENTER writes it down" if starts else "ENTER: type it"),
             typed=lambda text: self._moved(what, text),
             asks="The amount, as 280.00.",
             starts=starts,
