@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from bench.craft.text import cleaned
 from bench.craft.words import plural
 from bench.sheets.paper import page, safe
-from bench.sheets.words import WIDTH, caution_lines, headed
+from bench.sheets.words import WIDTH, caution_lines, headed, with_tail
 
 if TYPE_CHECKING:
     from bench.answers.hanging import HangAnswer, HangingPlace
@@ -137,8 +137,7 @@ def _named(place: HangingPlace, most: int) -> str:
         return "–"
     if place.lot is None or place.number is None:
         return cleaned(place.piece, most)
-    number = str(place.number)
-    return f"{cleaned(place.lot, most - len(number) - 1)} {number}"
+    return with_tail(place.lot, f" {place.number}", most)
 
 
 def _thread(place: HangingPlace, left: float, rail: float) -> str:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from bench.craft.text import cleaned
 from bench.craft.words import full_name
 from bench.sheets.paper import page, safe
+from bench.sheets.words import column, with_tail
 
 if TYPE_CHECKING:
     from bench.answers.tags import Tag, TagsAnswer
@@ -42,7 +43,7 @@ def tags_lines(answer: TagsAnswer) -> Iterator[str]:
     yield f"{cleaned(answer.title)}: {len(answer.tags)} tags"
     yield ""
     for tag in answer.tags:
-        yield f"{_name(tag, 34):<36}{cleaned(_made(tag), 42)}"
+        yield column(_name(tag, 34), 36) + cleaned(_made(tag), 42)
 
 
 def _box(tag: Tag, title: str) -> str:
@@ -57,7 +58,7 @@ def _name(tag: Tag, most: int = 200) -> str:
     In so many letters: the lot is cut, never the number.
     """
     number = f" {tag.number}" + ("" if tag.of is None else f" of {tag.of}")
-    return cleaned(tag.lot, most - len(number)) + number
+    return with_tail(tag.lot, number, most)
 
 
 def _made(tag: Tag) -> str:

@@ -64,6 +64,14 @@ def column(text: str, wide: int, gap: int = 2) -> str:
     return shown + " " * (wide - cell_len(shown))
 
 
+def with_tail(text: str, tail: str, most: int) -> str:
+    """Foreign text and its tail in at most so many columns: the text is cut, never the tail."""
+    shown, room = cleaned(text), most - cell_len(tail)
+    if cell_len(shown) > room:
+        shown = set_cell_size(shown, room - 1).rstrip() + "…"
+    return shown + tail
+
+
 def caution_lines(cautions: Iterable[str], width: int = WIDTH) -> list[str]:
     """Return cautions, each wrapped behind its mark."""
     return [line for said in cautions for line in headed("!", said, indent=2, width=width)]
