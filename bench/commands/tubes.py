@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from bench.journal.events import Entry
     from bench.journal.payload_base import Payload
     from bench.journal.store import Journal
-    from bench.journal.tube_payloads import Counting, TubeContent, TubeTaken
+    from bench.journal.tube_payloads import Counting, TubeContent, TubeLabelled, TubeTaken
 
 MOST = 200
 
@@ -38,6 +38,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     act.add_argument("--give-away", metavar="TUBE", help="so many --beads or --metres of it")
     act.add_argument(
         "--draw", metavar="PIECE", help="what a piece took that was loaded without the program"
+    )
+    act.add_argument(
+        "--label", metavar="TUBE", help="its --dye-lot, --number, --price, --shop, --place"
     )
     act.add_argument("--undo", metavar="TUBE", help="what was said of it last is taken back")
     act.add_argument(
@@ -175,15 +178,17 @@ def _happened(
         return [Entry(asked, new_id(), uuid=new_id())], [said_of]
     if args.draw is not None:
         return _drawn(args.draw, session, journal, tubes)
-    named = (args.open, args.empty, args.count, args.give_away, args.undo)
+    named = (args.open, args.empty, args.count, args.give_away, args.undo, args.label)
     name = next((name for name in named if name is not None), None)
     if name is None:
         return [], []
     tube = tube_called(tubes, name)
     said: Payload
-    if tube.is_asked and args.undo is None:
+    if tube.is_asked and args.undo is None and args.label is None:
         raise Fault(f"{tube.short} {tube.name}: only its price was asked; --buy keeps it as bought")
-    if args.undo is not None:
+    if args.label is not None:
+        said, what = _labelled(args, tube), "labelled"
+    elif args.undo is not None:
         said, what = taking_back(tube), f"taken back {tube.last_words}"
     elif args.open is not None:
         if tube.opened:
@@ -199,6 +204,23 @@ def _happened(
         said = TubeGivenAway(_amount(args, tube), plain(args.because or ""))
         what = "given away"
     return [Entry(said, tube.id, uuid=new_id())], [f"{tube.short} {tube.name}: {what}"]
+
+
+def _labelled(args: argparse.Namespace, tube: Tube) -> TubeLabelled:
+    """What is put onto a tube afterwards. Raises Fault for nothing, and for what cannot be."""
+    from bench.commission.money import read_amount, shown
+    from bench.commission.tube_entry import checked, labelled
+    from bench.craft.text import Fault, plain
+    from bench.journal.tube_payloads import TubeLabelled
+
+    texts = (args.dye_lot, args.number, args.shop, args.place)
+    dye_lot, own, shop, place = (None if text is None else plain(text) for text in texts)
+    price = None if args.price is None else shown(read_amount(args.price, "--price"))
+    said = TubeLabelled(dye_lot, own, price, shop, place)
+    if said == TubeLabelled():
+        raise Fault("say what stands on it: --dye-lot, --number, --price, --shop or --place")
+    checked(labelled(tube.taken, said))
+    return said
 
 
 def _bought(args: argparse.Namespace) -> TubeTaken:

@@ -9,7 +9,7 @@ from functools import cached_property
 from bench.commission.bead_kind import BeadKind
 from bench.commission.loadings import read_loadings
 from bench.commission.lot_refs import LotRef, LotRefs
-from bench.commission.tube_entry import amount_of, name_of, tube_kind, wrong_in
+from bench.commission.tube_entry import amount_of, labelled, name_of, tube_kind, wrong_in
 from bench.commission.tubes import Balance, Count, Draw, balance_of
 from bench.craft.text import Fault, cleaned
 from bench.journal.events import Event
@@ -19,12 +19,15 @@ from bench.journal.tube_payloads import (
     Seen,
     TubeCounted,
     TubeGivenAway,
+    TubeLabelled,
     TubeOpened,
     TubeTaken,
     TubeUndone,
 )
 
-_KINDS = (TubeTaken, TubeOpened, TubeCounted, TubeGivenAway, FileRefused, TubeUndone)
+_KINDS = (
+    TubeTaken, TubeLabelled, TubeOpened, TubeCounted, TubeGivenAway, FileRefused, TubeUndone,
+)  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -106,6 +109,8 @@ class Tube:
             return f"given away: {self._amount(said.held)}"
         if isinstance(said, FileRefused):
             return f"the refusal of the file's {self._amount(said.says)}"
+        if isinstance(said, TubeLabelled):
+            return "what was put onto it afterwards"
         if isinstance(said, TubeOpened):
             return "that it was opened"
         if self.is_asked:
@@ -146,10 +151,13 @@ def _tube(tube: str, events: Sequence[Event], draws: Sequence[Draw]) -> Tube:
     since = min(event.instant.wall for event in events)
     counts, drawn, opened = [], [*draws], bool(draws)
     file: list[tuple[int, str, float]] = []
+    labels: list[tuple[int, str, TubeLabelled]] = []
     for event in events:
         said = event.payload
         if isinstance(said, TubeTaken):
             came.append((event.bench, event.number, said))
+        elif isinstance(said, TubeLabelled):
+            labels.append((event.number, event.bench, said))
         elif isinstance(said, FileRefused):
             file.append((event.number, event.bench, said.says))
         elif isinstance(said, TubeCounted):
@@ -160,6 +168,8 @@ def _tube(tube: str, events: Sequence[Event], draws: Sequence[Draw]) -> Tube:
             drawn.append(Draw(tube, event.bench, event.number, said.held))
         opened = opened or isinstance(said, TubeOpened)
     taken = min(came, key=lambda one: one[:2])[2]
+    for _, _, said in sorted(labels, key=lambda one: one[:2]):
+        taken = labelled(taken, said)
     came_in = 0.0 if taken.source == "asked" else taken.held
     balance = balance_of(came_in, [*_taken_apart(came), *counts], drawn)
     file_said = max(file)[2] if file else taken.held

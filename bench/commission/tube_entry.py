@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Literal
+from dataclasses import fields, replace
+from typing import Any, Literal
 
 from pydantic import ValidationError
 
@@ -19,12 +20,19 @@ from bench.documents.stock import (
     StockWire,
     plain_name,
 )
-from bench.journal.tube_payloads import TubeContent, TubeTaken
+from bench.journal.tube_payloads import TubeContent, TubeLabelled, TubeTaken
 
 TubeUnit = Literal["beads", "m", "pieces"]
 _UNITS: Mapping[TubeContent, TubeUnit] = {
     "beads": "beads", "thread": "m", "wire": "m", "notion": "pieces",
 }  # fmt: skip
+
+
+def labelled(taken: TubeTaken, said: TubeLabelled) -> TubeTaken:
+    """Return a tube with labels that were put in afterwards."""
+    values = {field.name: getattr(said, field.name) for field in fields(said)}
+    known: dict[str, Any] = {key: value for key, value in values.items() if value is not None}
+    return replace(taken, **known)
 
 
 def unit_of(taken: TubeTaken) -> TubeUnit:

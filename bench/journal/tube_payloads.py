@@ -53,6 +53,19 @@ class TubeTaken(Payload):
 
 
 @dataclass(frozen=True, slots=True)
+class TubeLabelled(Payload):
+    """What stands on the tube was put in afterwards; None where it stays, "" where it has none."""
+
+    KIND: ClassVar[str] = "tube_labelled"
+    SUBJECT: ClassVar[Subject] = "tube"
+    dye_lot: str | None = None
+    number: str | None = None
+    price: Amount | None = None
+    shop: str | None = None
+    place: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class TubeOpened(Payload):
     """The tube was opened."""
 
@@ -118,5 +131,6 @@ class TubeDrawn(Payload):
 
 
 TUBE_KINDS: tuple[type[Payload], ...] = (
-    TubeTaken, TubeOpened, TubeCounted, TubeGivenAway, FileRefused, TubeUndone, TubeDrawn,
+    TubeTaken, TubeLabelled, TubeOpened, TubeCounted, TubeGivenAway, FileRefused, TubeUndone,
+    TubeDrawn,
 )  # fmt: skip

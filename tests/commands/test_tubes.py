@@ -350,6 +350,24 @@ def test_what_is_said_of_a_tube_is_taken_back_one_by_one(shelf: Any) -> None:
         assert shelf("tubes", *words).status == 1
 
 
+def test_a_dye_lot_is_put_in_afterwards(shelf: Any) -> None:
+    """With number and price; another wins over it, and it is taken back like all else."""
+    shelf("tubes", "--buy", "moon", "--size", "8/0", "--beads", "100")
+
+    def moon() -> tuple[str, str, str | None, str]:
+        (tube,) = (t for t in tubes_of(shelf) if t["name"] == "moon")
+        return tube["dye_lot"], tube["number"], tube["price"], tube["shop"]
+
+    shelf("tubes", "--label", "moon", "--dye-lot", "P7", "--price", "3.5", "--number", "D1")
+    shelf("tubes", "--label", "moon", "--dye-lot", "P8", "--number", "")
+    assert moon() == ("P8", "", "3.50", "")
+    shelf("tubes", "--undo", "moon")
+    assert moon() == ("P7", "D1", "3.50", "")
+    for words, says in (((), "say what stands on it"), (("--dye-lot", "7" * 500), "at most")):
+        refused = shelf("tubes", "--label", "moon", *words)
+        assert (refused.status, says in refused.err) == (1, True)
+
+
 def test_no_more_is_opened_than_was_bought(shelf: Any) -> None:
     """A tube that is open already is not opened again; two of one name are told apart by ids."""
     shelf("tubes", "--buy", "moon", "--size", "8/0", "--beads", "100", "--tubes", "2")

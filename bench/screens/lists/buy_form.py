@@ -57,10 +57,10 @@ class BuyForm(FormScreen):
         companion: ListsCompanion,
         starts: Mapping[str, str] | None = None,
         tubes: int = 1,
-        bought: Callable[[int, TubeTaken], None] = lambda tubes, taken: None,
+        bought: Callable[[Sequence[str], TubeTaken], None] = lambda tubes, taken: None,
         what: TubeContent = "beads",
     ) -> None:
-        """`starts`: values that are known; `bought` is told how many were kept, and of what.
+        """`starts`: values that are known; `bought` is told their ids, and of what they are.
 
         Beside the fields `colour`, and `each_g`: the mass of a bead of that name, size and shape.
         """
@@ -116,8 +116,9 @@ class BuyForm(FormScreen):
     def write_down(self) -> None:
         """Write them down as they are said. Raises Fault where something is missing."""
         taken = checked(self._taken())
-        write(self.companion, None, *((taken, new_id(), None) for _ in range(self.tubes)))
-        self._bought(self.tubes, taken)
+        ids = [new_id() for _ in range(self.tubes)]
+        write(self.companion, None, *((taken, one, None) for one in ids))
+        self._bought(ids, taken)
 
     def ask(self, price: str) -> TubeTaken:
         """Write down that such a one costs so much, without buying it."""

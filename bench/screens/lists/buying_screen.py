@@ -11,11 +11,13 @@ from bench.answers.needs import NeedsAnswer, Purchase, PurchaseCost
 from bench.commission.tube_book import read_tubes
 from bench.commission.tube_entry import tube_kind
 from bench.craft.text import Fault
+from bench.craft.words import plural
 from bench.journal.tube_payloads import TubeContent, TubeTaken
 from bench.screens.kit.foot import Key
 from bench.screens.lists.buy_form import BuyForm
 from bench.screens.lists.companion import ListsCompanion
 from bench.screens.lists.form import FormRow, FormScreen
+from bench.screens.lists.label_form import LabelForm
 from bench.screens.lists.written_sheets import WrittenSheet
 from bench.sheets.shopping import shopping_html
 
@@ -30,6 +32,8 @@ class Bought:
 
     packs: int = 0
     held: float = 0.0
+    ids: tuple[str, ...] = ()
+    """The tubes."""
 
 
 class BuyingScreen(FormScreen):
@@ -64,9 +68,14 @@ class BuyingScreen(FormScreen):
     def _row(self, item: Purchase) -> FormRow:
         bought, rest = self._bought.get(item.what, Bought()), self._rest(item)
         if rest is None:
-            return FormRow(item.what, f"✓ {bought.packs} bought")
-        unit = "" if rest.unit == "count" else f" {rest.unit}"
-        said = f"{rest.packs} × {rest.pack} ({rest.missing:g}{unit} short)"
+            done = f"✓ {bought.packs} bought; ENTER: its dye lot …"
+            return FormRow(item.what, done, opens=partial(self._label, bought))
+        if rest.unit == "count":
+            said = plural(rest.packs, "piece")
+        elif rest.kind == "wire":
+            said = f"{rest.packs} m ({rest.missing:g} m short)"
+        else:
+            said = f"{rest.packs} × {rest.pack} ({rest.missing:g} {rest.unit} short)"
         said += f", {bought.packs} bought" if bought.packs else ""
         said += "" if rest.price is None else f", {rest.price:.2f}"
         said += f", {rest.shop}" if rest.shop else ""
@@ -110,7 +119,7 @@ class BuyingScreen(FormScreen):
     def keys(self) -> Sequence[Key]:
         """Besides those of a form: what a letter does with the picked line."""
         first, *rest = super().keys()
-        can = self.rows()[self.picked].opens is not None
+        can = bool(self.needs.buy) and self._rest(self.needs.buy[self.picked]) is not None
         own = [("B", "bought", "b"), ("A", "price asked", "a")] if can else []
         return (first, *own, *rest)
 
@@ -162,12 +171,21 @@ class BuyingScreen(FormScreen):
         packs = item.packs if what in ("beads", "thread") else 1
         return BuyForm(self.companion, self._known(item), packs, told, what)
 
-    def _tick(self, item: Purchase, packs: int, taken: TubeTaken) -> None:
+    def _label(self, bought: Bought) -> None:
+        """Put in what stands on what was bought just as it was listed."""
+        journal = self.companion.journal
+        tubes = {} if journal is None else read_tubes(journal)
+        found = [tubes[one] for one in bought.ids if one in tubes]
+        if not found:
+            raise Fault("It was taken back on the page of the tubes.")
+        self.app.push_screen(LabelForm(self.companion, found))
+
+    def _tick(self, item: Purchase, ids: Sequence[str], taken: TubeTaken) -> None:
         """Count what was bought, and go on to the next line once there is enough."""
-        was = self._bought.get(item.what, Bought())
+        was, packs = self._bought.get(item.what, Bought()), len(ids)
         held = packs * (taken.grams if taken.grams is not None else taken.held)
         more = packs if taken.what in ("beads", "thread") else round(held)
-        self._bought[item.what] = Bought(was.packs + more, was.held + held)
+        self._bought[item.what] = Bought(was.packs + more, was.held + held, (*was.ids, *ids))
         self._shop = taken.shop or self._shop
         self.said = self._other_lots(taken)
         if self._rest(item) is None or item.what not in self._bought:

@@ -28,6 +28,7 @@ from bench.screens.lists.buy_form import BuyForm
 from bench.screens.lists.companion import ListsCompanion
 from bench.screens.lists.file_counts_screen import FileCountsScreen
 from bench.screens.lists.form import FormRow, FormScreen
+from bench.screens.lists.label_form import LabelForm
 from bench.screens.lists.shop_writing import write
 from bench.screens.lists.typed_values import typed_number
 from bench.screens.lists.undrawn_screen import UndrawnScreen
@@ -178,6 +179,8 @@ class TubeScreen(FormScreen):
             )
         if is_closed:
             rows.insert(1, FormRow("opened", "ENTER: today", opens=lambda: self._say(TubeOpened())))
+        said = "ENTER: dye lot, number, price, shop, place"
+        rows.append(FormRow("stands on it", said, opens=self._label))
         rows.append(FormRow("take back", f"ENTER: {self.tube.last_words}", opens=self._take_back))
         return rows
 
@@ -202,6 +205,16 @@ class TubeScreen(FormScreen):
             return
         self.tube = found
         self.picked, self.said = 0, f"Written down: {left(self.tube)}."
+
+    def _label(self) -> None:
+        self.app.push_screen(LabelForm(self.companion, [self.tube]))
+
+    def on_screen_resume(self) -> None:
+        """Read it anew: its labels may be others."""
+        if self.companion.journal is not None:
+            self.tube = read_tubes(self.companion.journal).get(self.tube.id, self.tube)
+            self.heading = self.tube.name
+        super().on_screen_resume()
 
     def _take_back(self) -> None:
         self._say(taking_back(self.tube))

@@ -244,6 +244,10 @@ async def test_sheets_are_written_from_their_pages(sit: Sit, home: Path) -> None
         await pick_row(sitting, "15/0")
         await sitting.press("enter", "k", "b")
         assert sitting.shown.count("✓") == 3
+        await pick_row(sitting, "15/0")
+        await sitting.press("enter")
+        await typed(sitting, "dye lot", "P7")
+        await sitting.press("k")
         await pick_row(sitting, "8/0 pale cloud")
         await sitting.press("a", "4", "full_stop", "5", "0", "enter")
         assert "8/0 pale cloud: 4.50 each, as asked." in sitting.shown
@@ -267,6 +271,7 @@ async def test_sheets_are_written_from_their_pages(sit: Sit, home: Path) -> None
         taken = [tube.taken for tube in read_tubes(journal).values()]
         beads = [one for one in taken if one.what == "beads"]
         assert len({(one.size, one.name) for one in beads}) == 3
+        assert [one.dye_lot for one in beads if one.size == "15/0"] == ["P7"]
         assert all(one.shape and one.colour for one in beads)
         assert {one.what for one in taken} == {"beads", "notion", "thread"}
         taken = [one for one in taken if one.source == "bought"]
