@@ -13,7 +13,7 @@ from bench.commission.closing import closing, mean_s
 from bench.commission.finished_stock import StockPiece, brought, given_by
 from bench.commission.money import decimal_of, rounded, shown
 from bench.commission.money_answers import besides_of
-from bench.commission.offer import Offer
+from bench.commission.offer import Offer, Totals
 from bench.commission.overview import Overview
 from bench.commission.part_deliveries import handed_over
 from bench.commission.pieces import CommissionPieces
@@ -41,7 +41,7 @@ def closing_answer(
     materials = used if found.used.is_whole else planned
     earned = None
     if account.due is not None and hours > 0 and stands.done and not stands.untimed:
-        earned = rounded((account.due.net - (materials or Decimal(0))) / decimal_of(hours))
+        earned = earned_per_hour(account.due, materials, hours)
     currency = "" if following is None else following.currency
     return ClosingAnswer(
         commission=book.name,
@@ -79,6 +79,11 @@ def closing_answer(
         next_unpriced=() if following is None else following.unpriced,
         file=None,
     )
+
+
+def earned_per_hour(due: Totals, materials: Decimal | None, hours: float) -> Decimal:
+    """What an hour has brought: what is due before tax, less the materials."""
+    return rounded((due.net - (materials or Decimal(0))) / decimal_of(hours))
 
 
 def _amount(cost: float | None) -> Decimal | None:

@@ -9,7 +9,9 @@ import pytest
 
 from bench.answers.closing import ClosingAnswer, ClosingLot
 from bench.commission.closing import mean_s
+from bench.commission.closing_answer import earned_per_hour
 from bench.commission.materials_used import materials_used
+from bench.commission.offer import Totals
 from bench.journal.payloads import Loaded, Recorded, TriedOut
 from bench.journal.piece_times import PieceTimes, piece_times
 from bench.journal.tube_payloads import TubeDrawn, TubeTaken
@@ -110,3 +112,11 @@ def test_the_sheet_says_what_each_figure_is() -> None:
         "costs 778.12 EUR; without 15/0 moss: no price",
     ):
         assert part in whole, part
+
+
+def test_an_hour_earns_neither_tax_nor_materials() -> None:
+    """It earns what is due before tax, less the materials, rounded to the cent."""
+    amounts = map(Decimal, ("110", "10", "100", "20", "120", "0"))
+    due = Totals(*amounts)
+    assert earned_per_hour(due, Decimal("10.00"), 7.0) == Decimal("12.86")
+    assert earned_per_hour(due, None, 8.0) == Decimal("12.50")

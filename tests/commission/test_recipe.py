@@ -137,7 +137,7 @@ def test_once_more_keeps_customer_price_terms_and_the_card(benches: Benches) -> 
     """The new order's file has all of it; its own card is that of the piece until one is made."""
     bench, _ = benches
     bench.begin("door", "silver-eaves")
-    bench.change("door", "Lot 1", price="34.00")
+    bench.change("door", "Lot 1", price="34.00", due=DAY)
     book = bench.book("door")
     terms = {"deposit_percent": "30", "tax_percent": "20", "holds_until": "2027-03-09",
              "design_hours": 3.0}  # fmt: skip
@@ -158,6 +158,10 @@ def test_once_more_keeps_customer_price_terms_and_the_card(benches: Benches) -> 
     (own,) = again.commission.lots
     assert again.commission.whom == "M. Ashgrove"
     assert (own.price, own.like) == (lot.price, like.like)
+    assert own.id != lot.id, "the new lot is another one"
+    assert lot.due is not None
+    assert (own.due, again.commission.due) == (None, None)
+    assert again.id != book.id
     assert again.commission.terms.tax_percent == Decimal(20)
     assert again.commission.terms.deposit_percent == Decimal(30)
     assert again.commission.terms.holds_until is None
