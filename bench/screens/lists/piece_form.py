@@ -204,7 +204,7 @@ class PieceForm(DatedForm):
         """What a measure is held to, behind it; "" without a measured sample."""
         for one in self._judged():
             if name.startswith(one.what):
-                return f"   {one.off:+.2g} to the sample's, {one.held}"
+                return f"   {one.off:+.2g} of {one.held}"
         return ""
 
     def _judged(self) -> Sequence[Deviation]:
