@@ -136,7 +136,7 @@ def _lot(lot: ClosingLot) -> str:
     said = f"{lot.good} of {lot.pieces} good"
     said += f", {lot.seconds} second" if lot.seconds else ""
     said += f", {lot.spoilt} spoilt" if lot.spoilt else ""
-    said += f"; {lot.hours:.1f} h in all"
+    said += f"; {lot.hours:.1f} h in all" if lot.hours else "; no hours known"
     if lot.each_h is not None:
         of = "" if lot.timed == lot.good else f" ({lot.timed} of them timed)"
         said += f", a good one {lot.each_h:.2f} h{of}"

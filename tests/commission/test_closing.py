@@ -97,6 +97,8 @@ def test_the_sheet_says_what_each_figure_is() -> None:
     whole = said(CLOSING)
     assert "2.4 h in all, a good one 0.79 h (2 of them timed)" in whole
     assert "-36.5 against that" in whole
+    untimed = replace(LOT, hours=0.0, each_h=None, timed=0)
+    assert "1 spoilt; no hours known" in said(replace(CLOSING, lots=(untimed,)))
     assert "costs 778.12 EUR" in whole
     assert "used: not known, no tube is named" in whole
     begun = replace(
