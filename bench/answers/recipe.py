@@ -46,6 +46,14 @@ class RecipeCore(Part):
 
 
 @dataclass(frozen=True, kw_only=True)
+class HungLater(Part):
+    """The counterweight that was to hang from after a cross on, in all."""
+
+    after_cross: int
+    counterweight_g: float
+
+
+@dataclass(frozen=True, kw_only=True)
 class OnTheWay(Part):
     """What was done, or seen, after a cross; `done`: it was marked as done."""
 
@@ -70,12 +78,12 @@ class RecipeAnswer(Answer):
     `version`: of the pattern, by the beginning of its fingerprint; `version_words`: its number, day
     and what was changed in it, "" for a pattern without versions. `begun_on`, `made_on`: the days
     of the piece. `as_hung`: `tama_g`, `counterweight_g` and the `weights_g` in it are those that
-    were hung at its set-up; else they are as your settings are today, as `cut` always is.
-    `thread_cut_mm`: a strand of it, as measured. `signed_off`, `approved`: as the sample, by the
-    maker and by the customer; `waived`: why it was not waited for. `plain_start`, `plain_end`:
-    crosses before and after the beads. `like`: the piece whose card the lot was begun from.
-    `differs`: what is other by now, for so many `pieces` more. `begun`: the commission that was
-    begun from it.
+    were hung at its set-up, `weights_later` how they were to change on the way; else they are as
+    your settings are today, as `cut` always is. `thread_cut_mm`: a strand of it, as measured.
+    `signed_off`, `approved`: as the sample, by the maker and by the customer; `waived`: why it was
+    not waited for. `plain_start`, `plain_end`: crosses before and after the beads. `like`: the
+    piece whose card the lot was begun from. `differs`: what is other by now, for so many `pieces`
+    more. `begun`: the commission that was begun from it.
     """
 
     commission: str
@@ -105,6 +113,7 @@ class RecipeAnswer(Answer):
     tama_g: tuple[float, ...]
     counterweight_g: float | None
     weights_g: tuple[float, ...]
+    weights_later: tuple[HungLater, ...]
     as_hung: bool
     on_the_way: tuple[OnTheWay, ...]
     length_mm: float | None

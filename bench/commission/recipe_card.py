@@ -6,14 +6,13 @@ import datetime as dt
 from collections.abc import Iterator
 from operator import attrgetter
 
-from bench.answers.recipe import NotGood, OnTheWay, RecipeAnswer, RecipeCore
+from bench.answers.recipe import HungLater, NotGood, OnTheWay, RecipeAnswer, RecipeCore
 from bench.commission.book import CommissionBook
 from bench.commission.pieces import CommissionPieces, LotPiece
 from bench.commission.pieces_answer import reason_of
 from bench.commission.recipe_beads import recipe_beads
 from bench.craft.cutting import passing
 from bench.craft.text import Fault
-from bench.craft.weight_plan import HANG_AGAIN
 from bench.documents.settings import Settings
 from bench.journal.payloads import Crossed, Finished, Hung, PlaceSet, PointSeen, TakenBack
 from bench.journal.store import Journal
@@ -71,6 +70,10 @@ def recipe_card(
         tama_g=hangs.tama_g,
         counterweight_g=hangs.counterweight_g,
         weights_g=hangs.weights_g,
+        weights_later=tuple(
+            HungLater(after_cross=one.cross, counterweight_g=one.counterweight_g)
+            for one in hangs.later
+        ),
         as_hung=bool(hung),
         on_the_way=tuple(_on_the_way(journal, piece, made)),
         length_mm=own.length_mm,
@@ -114,9 +117,7 @@ def _on_the_way(journal: Journal, piece: LotPiece, made: WorkedPattern) -> Itera
     """The marks of a piece, and where its point of braiding was seen to lie wrong, by crosses."""
     done = {mark.mark for mark in piece.state.marks_done}
     found = [
-        OnTheWay(
-            after_cross=mark.after_cross, what=_what(mark.do, mark.steps), done=mark.id in done
-        )
+        OnTheWay(after_cross=mark.after_cross, what=mark.do, done=mark.id in done)
         for mark in made.marks
     ]
     crosses = 0
@@ -128,12 +129,6 @@ def _on_the_way(journal: Journal, piece: LotPiece, made: WorkedPattern) -> Itera
             seen = f"point of braiding too {said.at}, weight changed as told"
             found.append(OnTheWay(after_cross=crosses, what=seen, done=True))
     yield from sorted(found, key=attrgetter("after_cross"))
-
-
-def _what(do: str, steps: tuple[str, ...]) -> str:
-    """A mark in a line, with the grams that it asks for."""
-    grams = [step.rstrip(".") for step in steps if step.startswith(HANG_AGAIN)]
-    return f"{do}; {grams[0]}" if grams else do
 
 
 def _not_good(found: CommissionPieces, piece: LotPiece) -> Iterator[NotGood]:

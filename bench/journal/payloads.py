@@ -129,17 +129,26 @@ class SetUpDone(Payload):
 
 
 @dataclass(frozen=True, slots=True)
+class HungFrom:
+    """The counterweight that is to hang from after a `cross` on, in all, with the bag."""
+
+    cross: Positive
+    counterweight_g: Measure
+
+
+@dataclass(frozen=True, slots=True)
 class Hung(Payload):
     """What was hung as the piece was set up; the last such event counts.
 
     `tama_g`: by strand. `counterweight_g`: in all, with the bag; None where it was not worked out.
-    `weights_g`: the maker's own weights in it.
+    `weights_g`: the maker's own weights in it. `later`: how it is to be changed on the way.
     """
 
     KIND: ClassVar[str] = "hung"
     tama_g: tuple[Measure, ...]
     counterweight_g: Measure | None = None
     weights_g: tuple[Measure, ...] = ()
+    later: tuple[HungFrom, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -124,4 +124,6 @@ def _weights(answer: RecipeAnswer) -> str:
     said = f"tama {tama} g"
     if answer.counterweight_g is not None:
         said += f", counterweight {answer.counterweight_g:g} g{_made_up(answer)} to begin with"
+    for one in answer.weights_later:
+        said += f", {one.counterweight_g:g} g after cross {one.after_cross}"
     return f"{said}, as hung" if answer.as_hung else f"{said} (as your settings are today)"

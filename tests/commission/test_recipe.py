@@ -7,7 +7,7 @@ from decimal import Decimal
 from bench.answers.recipe import DyeLotLeft, RecipeAnswer, RecipeBead
 from bench.commission.again import as_before, beads_differ, begun_again
 from bench.commission.book import keep
-from bench.commission.changing import with_terms, with_values
+from bench.commission.changing import with_lot, with_terms, with_values
 from bench.commission.commission_answer import commission_answer
 from bench.commission.origin import like_of
 from bench.commission.recipe import card_of, read_recipe
@@ -174,5 +174,23 @@ def test_once_more_keeps_customer_price_terms_and_the_card(benches: Benches) -> 
     bench.make("porch", "Lot 1")
     found = read_recipe(bench.journal, bench.library, Settings(), again, own, fit([]))
     assert (found.commission, found.like) == ("porch", "Lot 1 1 of Door")
-    bench.change("porch", "Lot 1", pattern="cistern")
-    assert bench.book("porch").commission.lots[0].like is None
+    assert with_lot(again.commission, own.name, {"pieces": 5}).lots[0].like == own.like
+    assert with_lot(again.commission, own.name, {"pattern": "cistern"}).lots[0].like is None
+
+
+def test_weights_that_change_on_the_way_are_kept(benches: Benches) -> None:
+    """Of a long rope the card says what hung at first, and from after which cross what hung."""
+    bench, _ = benches
+    made = WorkedPattern.from_library(bench.library, Settings(), "stair-rope")
+    assert made.weighing is not None
+    steps = made.weighing.steps
+    braid = Braid.start(bench.journal, made, stage="set_up")
+    set_up = SetUp.of(braid, Settings())
+    while set_up.step_on():
+        pass
+    ((_, hung),) = bench.journal.each(Hung, braid.piece)
+    assert [hung.counterweight_g, *(one.counterweight_g for one in hung.later)] == [
+        step.counterweight_g for step in steps
+    ]
+    assert [one.cross for one in hung.later] == [step.cross for step in steps[1:]]
+    assert hung.later

@@ -57,7 +57,12 @@ ODD: dict[str, tuple[str, dict[str, Any]]] = {
     "steps of setting up that are none": ("set_up_done", {"steps": 2**52}),
     "weights as heavy as a house": (
         "hung",
-        {"tama_g": [1e15] * 99, "counterweight_g": 1e15, "weights_g": [0, 1e15]},
+        {
+            "tama_g": [1e15] * 99,
+            "counterweight_g": 1e15,
+            "weights_g": [0, 1e15],
+            "later": [{"cross": 2**52, "counterweight_g": 1e15}],
+        },
     ),
     "a strand loaded out of sight": ("loaded", {"strand": 2**52, "beads": 2**52}),
     "a strand proved by nothing": ("proved", {"strand": 2**52, "how": "[x]", "right": True}),
