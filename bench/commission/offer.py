@@ -93,7 +93,10 @@ def offer(
     rate: Decimal | None,
     today: dt.date,
 ) -> Offer:
-    """Work an offer out. Lots of one pattern and size without a price of their own get one price.
+    """Work an offer out.
+
+    Lots of one pattern and size without a price of their own get one price. Prices that are worked
+    out add up to what the whole costs at its median hours, not to the sum of the lots' medians.
 
     Args:
         commission: what is asked for.
@@ -106,7 +109,10 @@ def offer(
     """
     shop, terms = settings.shop, commission.terms
     ranges = [_range(cost.hours.interval(), cost, settings, rate) for cost in costs]
-    alike = _means(costs, ranges)
+    hours = whole.interval()
+    materials = sum((cost.materials or Decimal(0) for cost in costs), Decimal(0))
+    in_all = _of_hours(hours, materials, settings, rate)
+    alike = _means(costs, ranges, in_all)
     lots = tuple(
         _lot(cost, found, alike[_alike(cost.lot)], settings)
         for cost, found in zip(costs, ranges, strict=True)
@@ -116,8 +122,6 @@ def offer(
     lines = sum((lot.price for lot in lots), design + terms.notions)
     tax_percent = shop.tax_percent if terms.tax_percent is None else terms.tax_percent
     deposit = shop.deposit_percent if terms.deposit_percent is None else terms.deposit_percent
-    materials = sum((cost.materials or Decimal(0) for cost in costs), Decimal(0))
-    hours = whole.interval()
     return Offer(
         lots=lots,
         design=design,
@@ -127,7 +131,7 @@ def offer(
         tax_name=shop.tax_name,
         tax_percent=tax_percent,
         hours=hours,
-        cost=_of_hours(hours, materials, settings, rate),
+        cost=in_all,
         unpriced=tuple(dict.fromkeys(name for cost in costs for name in cost.unpriced)),
         currency=settings.work.currency,
         due=commission.due or max((lot.due for lot in commission.lots if lot.due), default=None),
@@ -152,7 +156,7 @@ def _alike(lot: Lot) -> tuple[str, str | None, bool]:
 
 
 def _means(
-    costs: Sequence[LotCost], ranges: Sequence[Range | None]
+    costs: Sequence[LotCost], ranges: Sequence[Range | None], in_all: Range | None
 ) -> Mapping[tuple[str, str | None, bool], Decimal]:
     """What a piece costs on the average at median hours, over all lots that get one price."""
     whole: dict[tuple[str, str | None, bool], Decimal] = {}
@@ -162,7 +166,9 @@ def _means(
         median = Decimal(0) if found is None else found.median
         whole[key] = whole.get(key, Decimal(0)) + median
         pieces[key] = pieces.get(key, 0) + cost.lot.pieces
-    return {key: amount / pieces[key] for key, amount in whole.items()}
+    parts = sum(whole.values(), Decimal(0))
+    scale = Decimal(1) if in_all is None or not parts else in_all.median / parts
+    return {key: scale * amount / pieces[key] for key, amount in whole.items()}
 
 
 def _lot(cost: LotCost, found: Range | None, mean: Decimal, settings: Settings) -> OfferedLot:

@@ -8,7 +8,7 @@ from functools import partial
 
 from bench.commission.money import read_amount, shown
 from bench.craft.text import Fault
-from bench.documents.commission import MOST_PIECES, Lot
+from bench.documents.commission import MOST_PIECES, Commission, Lot
 from bench.documents.errors import DocumentError
 from bench.screens.lists.apart import work_apart
 from bench.screens.lists.companion import ListsCompanion
@@ -41,12 +41,16 @@ class LotScreen(FormScreen):
         take_out: Callable[[Lot], None] | None,
         move: Callable[[int], str],
         price_all: Callable[[Lot], None],
+        draft: Commission,
+        agreed: Decimal | None,
     ) -> None:
+        """Change a lot of an order; draft: the order; agreed: the price that was accepted."""
         super().__init__(companion)
         self.first = self.lot = lot
         self._take, self._take_out, self._move = take, take_out, move
         self._place = move(0)
         self._price_all = price_all
+        self._draft, self._agreed = draft, agreed
         self._patterns = [entry.name for entry in companion.library.patterns()]
         self._in_short: Sequence[str] = ()
         """What a piece of it will be."""
@@ -56,10 +60,10 @@ class LotScreen(FormScreen):
         self._look_ahead()
 
     def _look_ahead(self) -> None:
-        lot = self.lot
+        lot, model = self.lot, self.companion.pace.model
 
         def read() -> Callable[[], None]:
-            return partial(self._show, lot, lot_in_short(self.companion, lot))
+            return partial(self._show, lot, lot_in_short(self.companion, model, self._draft, lot))
 
         work_apart(self, "in short", read, lambda wrong: self._show(lot, (wrong,)), STILL_S)
 
@@ -72,7 +76,9 @@ class LotScreen(FormScreen):
         """The lot's values."""
         lot = self.lot
         sizes, colourways = self._choices()
-        price = "– (as it comes out of hours and beads)" if lot.price is None else shown(lot.price)
+        price = "– (as the offer works it out)" if lot.price is None else shown(lot.price)
+        if self._agreed is not None:
+            price = f"{shown(self._agreed)} agreed, and frozen"
         rows = [
             FormRow("called", lot.name, typed=lambda text: self._set(name=text), starts=lot.name),
             FormRow(
@@ -178,7 +184,7 @@ class LotScreen(FormScreen):
             said = f"A lot has 1 to {MOST_PIECES:,} pieces; take it out of the order to have none."
             raise Fault(said)
         before, self.lot = self.lot, self.lot.model_copy(update=values)
-        if self.lot.kind != before.kind:
+        if (self.lot.kind, self.lot.pieces) != (before.kind, before.pieces):
             self._in_short = ("a piece: it is being worked out",)
             self._look_ahead()
 

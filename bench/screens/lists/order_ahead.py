@@ -6,7 +6,9 @@ import datetime as dt
 import re
 import unicodedata
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
 
+from bench.answers.commission import CommissionAnswer
 from bench.answers.money import Letter
 from bench.answers.needs import NeedsAnswer
 from bench.commission.account import Account, read_account
@@ -46,8 +48,8 @@ def order_lines(
     journal: Journal, companion: ListsCompanion, book: CommissionBook
 ) -> Callable[[int], Sequence[str]]:
     """The order and its money as lines of a width. Raises as reading it does."""
-    told = commission_answer(book, book.commission, (), waits=False)
     money = read_account(journal, book.id, book.commission, book.history)
+    told = _with_agreed(commission_answer(book, book.commission, (), waits=False), money)
     owed = account_answer(
         book, money, companion.settings.work.currency, letter_now(companion), ways=BY_PAGE
     )
@@ -77,6 +79,13 @@ def order_lines(
 def letter_now(companion: ListsCompanion) -> Letter:
     """Who writes to a customer, and that it is today."""
     return letter_of(companion.settings.shop, dt.date.today())
+
+
+def _with_agreed(told: CommissionAnswer, money: Account) -> CommissionAnswer:
+    """The order with the prices that were accepted."""
+    each = {line.lot: shown(line.each) for line in money.lines}
+    lots = tuple(replace(lot, price=each.get(lot.id, lot.price)) for lot in told.lots)
+    return replace(told, lots=lots)
 
 
 def money_words(now: Account) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import datetime as dt
 from collections.abc import Callable, Sequence
+from decimal import Decimal
 from functools import partial
 
 from bench.commission.account import Account, read_account
@@ -170,7 +171,8 @@ class OrderScreen(DatedForm):
         made = full_name(lot.pattern, lot.size, lot.colourway)
         good = self.book.made.get(lot.id or "", 0)
         parts = [plural(lot.pieces, "piece"), made]
-        parts += [f"{shown(lot.price)} each"] if lot.price is not None else []
+        each = self._agreed(lot) or lot.price
+        parts += [f"{shown(each)} each"] if each is not None else []
         parts += [f"due {lot.due}"] if lot.due else []
         parts += [f"{good} made"] if good else []
         return FormRow(
@@ -269,8 +271,15 @@ class OrderScreen(DatedForm):
                 self._take_out if len(self.draft.lots) > 1 else None,
                 partial(self._move_lot, key),
                 self._price_all,
+                self.draft,
+                self._agreed(lot),
             )
         )
+
+    def _agreed(self, lot: Lot) -> Decimal | None:
+        """What was accepted for a piece of a lot, if anything was."""
+        lines = () if self._account is None else self._account.lines
+        return next((line.each for line in lines if line.lot == lot.id and line.offered), None)
 
     def _new_lot(self) -> None:
         """Take one more lot in, and open it to be changed."""
