@@ -64,16 +64,19 @@ class Orders(RuleBasedStateMachine):
 
     @rule(bench=BENCH, which=WHICH, lot=WHICH, name=NAMES, pattern=PATTERNS, new=st.booleans())
     def change(self, bench: int, which: int, lot: int, name: str, pattern: str, new: bool) -> None:
-        """Give a lot another name and pattern, or take one more lot in."""
+        """Give a lot another name, and pattern while it has no piece, or take one more lot in."""
         at, order = self.benches[bench], self.order(bench, which)
         if not order:
             return
-        now = at.book(order).commission
+        book = at.book(order)
+        now = book.commission
         own = now.lots[lot % len(now.lots)]
         is_free = name not in {one.name for one in now.lots}
         if new and is_free:
             at.change(order, name, pattern=pattern, pieces=2)
         elif not new:
+            key = own.id or ""
+            pattern = own.pattern if book.made.get(key) or book.in_hand.get(key) else pattern
             at.change(order, own.name, pattern=pattern, name=name if is_free else own.name)
 
     @rule(bench=BENCH, which=WHICH, piece=WHICH, lot=WHICH)
