@@ -19,7 +19,7 @@ from bench.documents.settings import Settings
 from bench.documents.stock import StockNotion
 from bench.journal.piece_state import PieceState
 from bench.journal.store import Journal
-from bench.journal.tube_payloads import TubeCounted, TubeDrawn
+from bench.journal.tube_payloads import TubeCounted, TubeDrawn, TubeUndone
 from bench.making.core_answer import core_beads
 from bench.making.worked_pattern import WorkedPattern
 
@@ -51,6 +51,8 @@ class LoadingTubes:
         self._plan = planned
         self._journal, self._pattern, self._piece = journal, pattern, state.uuid
         self._tubes = _at_hand(journal)
+        self._emptied: tuple[str, str, Mapping[BeadKind, str]] | None = None
+        """The tube said to be empty last, by which event, and what was begun before it."""
         self._taken: Counter[str] = Counter()
         """Beads taken from a tube since the tubes were read."""
         self._begun: Mapping[BeadKind, str] = {}
@@ -92,6 +94,12 @@ class LoadingTubes:
             if tube is not None:
                 found[letter] = tube.taken.dye_lot
         return found
+
+    def left_of(self, letter: str) -> int | None:
+        """What all tubes of a bead hold by count; None where none is kept."""
+        bead = self._pattern.beads[letter]
+        fits = [tube for tube in self._tubes.values() if _fits(tube, bead)]
+        return sum(map(self._left, fits)) if fits else None
 
     def take(self, letter: str, beads: int) -> tuple[Taking, ...]:
         """Take so many beads; return what each tube gives of them.
@@ -168,20 +176,23 @@ class LoadingTubes:
         names = ", ".join(words for part, words in what.items() if part in drawn)
         return f"Nothing is on: {names} of this piece count as stock until it is loaded again."
 
-    def says(self, letter: str, beads: int) -> str:
+    def says(self, letter: str, beads: int, wanted: int) -> str:
         """Which tube so many beads come from, what is left in it, and whether another one follows.
 
-        Empty where none is kept.
+        `wanted`: what the set still takes of it; told where all tubes do not hold that. Empty where
+        none is kept.
         """
         tube = self.of(letter)
         if tube is None:
             return ""
         said = f"{tube.name}: {self._left_words(tube)}"
+        if (self.left_of(letter) or 0) < wanted:
+            said += f", this set still wants {wanted}"
         following = self._next(letter, tube)
         if self._left(tube) >= beads:
             return said
         if following is None:
-            return f"{said}, {beads} are wanted and no other tube is kept"
+            return f"{said}, and no other tube is kept"
         same = following.taken.dye_lot == tube.taken.dye_lot
         name = "the same dye lot" if same else f"{following.name}, {OTHER_LOT}"
         return f"{said}, then the next tube: {name}"
@@ -218,7 +229,8 @@ class LoadingTubes:
         if tube is None:
             raise Fault(NO_TUBE)
         said = TubeCounted(0.0, 0.0, "empty", seen_by(self._journal))
-        self._journal.append(said, pieces=tube.id)
+        event = self._journal.append(said, pieces=tube.id)
+        self._emptied = (tube.id, event.uuid, self._begun)
         self.read_again()
         self._begun = {**self._begun, kind_of(self._pattern.beads[letter]): tube.taken.dye_lot}
         following = self.of(letter)
@@ -227,6 +239,20 @@ class LoadingTubes:
         if following.taken.dye_lot != tube.taken.dye_lot:
             return f"{tube.name} is empty. Next: {following.name}, {OTHER_LOT}."
         return f"{tube.name} is empty. Next: another tube of the same dye lot."
+
+    def not_empty(self) -> str:
+        """Take the last "empty" back; say so, or nothing where there is none to take back."""
+        if self._emptied is None:
+            return ""
+        tube, event, self._begun = self._emptied
+        self._emptied = None
+        self._journal.append(TubeUndone(event), pieces=tube)
+        self.read_again()
+        return f"{self._tubes[tube].name} is not empty, after all."
+
+    def go_on(self) -> None:
+        """Something else was done: the last "empty" stands."""
+        self._emptied = None
 
 
 def _at_hand(journal: Journal) -> Mapping[str, Tube]:

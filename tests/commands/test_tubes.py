@@ -251,17 +251,22 @@ def test_a_tube_that_is_empty_while_loading(shelf: Any) -> None:
         tubes = LoadingTubes(journal, journal.state(piece), pattern)
         first = tubes.of("d")
         assert first is not None
-        assert "about 36 beads left" in tubes.says("d", 6)
+        assert "about 36 beads left" in tubes.says("d", 6, 6)
         assert tubes.take("d", 6) == (Taking(first.id, 6),)
-        assert "about 30 beads left" in tubes.says("d", 6)
+        assert "about 30 beads left" in tubes.says("d", 6, 6)
         assert "about 30 beads left by count" in tubes.asks("d"), "it is asked for first"
+        assert "this set still wants 9999" in tubes.says("d", 6, 9999)
+        assert "of the same dye lot" in tubes.empty("d")
+        assert "is not empty, after all" in tubes.not_empty()
+        assert "about 36 beads left" in tubes.says("d", 6, 6)
+        assert tubes.not_empty() == ""
         assert "of the same dye lot" in tubes.empty("d")
         tubes.empty("d")
         last = tubes.empty("d")
         assert "Next: 6/0 clear drop, dye lot 31, another dye lot: mix them" in last
         assert "no other tube of this bead" in tubes.empty("d")
         assert tubes.take("d", 1) == (Taking(None, 1),)
-        assert tubes.says("a", 1) == ""
+        assert tubes.says("a", 1, 1) == ""
         with pytest.raises(Fault, match="No tube of this bead"):
             tubes.empty("a")
 

@@ -18,6 +18,7 @@ from bench.journal.payload_base import Payload
 from bench.journal.payloads import Loaded
 from bench.making.braid import Braid
 from bench.making.braid_written import NotNow
+from bench.making.core_answer import core_beads
 from bench.making.loading import (
     MOST_SETS,
     Loading,
@@ -129,6 +130,8 @@ class Loader:
         """Take an action's key, or a digit; return where the maker goes on to, if elsewhere."""
         self.said = ""
         told, self.told = self.told, ""
+        if action != "back" and key != "tab":
+            self.tubes.go_on()
         if self.page == "begin" and key == "tab":
             return "weigh"
         if self.page == "string" and key == "tab":
@@ -217,7 +220,9 @@ class Loader:
         try:
             asks = "" if told else self.tubes.asks(now.bead)
             self.told = "tab" if asks else ""
-            self.said = f"{asks} TAB again: it is." if asks else self.tubes.empty(now.bead)
+            after_all = " BACKSPACE: not empty, after all."
+            empty = "" if asks else self.tubes.empty(now.bead) + after_all
+            self.said = f"{asks} TAB again: it is." if asks else empty
             if not asks:
                 self.thrown = 0  # they lay in the tube that is empty, as it was just counted
         except Fault as fault:
@@ -258,6 +263,9 @@ class Loader:
         if self.thrown:
             self.thrown, self.said = 0, "None is thrown out."
             return
+        if not_empty := self.tubes.not_empty():
+            self.said = not_empty
+            return
         self._took_off(self.loading.take_off())
 
     def _take_off_from(self, number: int) -> None:
@@ -292,7 +300,13 @@ class Loader:
     def tube_words(self) -> str:
         """The tube that the beads in hand are taken from; empty where none is kept."""
         now = self.loading.next
-        return "" if now is None else self.tubes.says(now.bead, now.count + self.thrown)
+        if now is None:
+            return ""
+        halves = [half for thread in self.loading.threads for half in thread.halves]
+        to_come = "".join(half.beads[self.loading.held(half) :] for half in halves)
+        core = "" if self.loading.beads_on else "".join(core_beads(self.made))
+        wanted = (to_come + core).count(now.bead)
+        return self.tubes.says(now.bead, now.count + self.thrown, wanted)
 
     def words_of(self, beads: NextBeads) -> str:
         """A group in words: '3 c, pale cloud 8/0, round'."""

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from rich.cells import cell_len
 
 from bench.craft.cautions import GLASS, NEEDLES, REST
@@ -73,13 +75,27 @@ def _draw_begin(canvas: Canvas, loader: Loader, view: View) -> None:
             canvas.text(x, y, "██", row.colour)
             canvas.text(x + 3, y, text)
         x += cell_len(text) + 6
-    lots = loader.tubes.dye_lots()
-    if lots and y + 1 < below:
-        said = ", ".join(f"{letter} {lot or 'the one without'}" for letter, lot in lots.items())
-        y += 1
-        canvas.text(4, y, f"dye lots: {said}", "", view.width - 5)
+    for said in _of_tubes(loader):
+        if y + 1 < below:
+            y += 1
+            canvas.text(4, y, said, "", view.width - 5)
     y = caution(canvas, y + 1, GLASS if short else f"{GLASS} {NEEDLES}", below)
     paragraph(canvas, y, REST, "", below)
+
+
+def _of_tubes(loader: Loader) -> Iterator[str]:
+    """Which dye lots the beads come from, and of which the tubes do not hold enough."""
+    lots = loader.tubes.dye_lots()
+    if lots:
+        said = ", ".join(f"{letter} {lot or 'the one without'}" for letter, lot in lots.items())
+        yield f"dye lots: {said}"
+    short = []
+    for tray in trays_for(loader.made, loader.sets, loader.settings):
+        left, needed = loader.tubes.left_of(tray.line.bead), tray.strung + tray.core
+        if left is not None and left < needed:
+            short.append(f"{tray.line.bead} {left} of {needed}")
+    if short:
+        yield f"not enough in the tubes: {', '.join(short)}"
 
 
 def _for_sets(sets: int, short: bool) -> str:
