@@ -7,6 +7,7 @@ fresh one does but load its modules, which takes most of the time of a short tes
 from __future__ import annotations
 
 import atexit
+import gc
 import json
 import os
 import pkgutil
@@ -66,6 +67,7 @@ def serve(asked: socket.socket) -> None:
     for module in pkgutil.walk_packages(bench.__path__, "bench."):
         if not module.name.startswith(NOT_LOADED):
             import_module(module.name)
+    gc.freeze()  # what a collection does not go through is not copied for each program
     while said := asked.recv(LONGEST):
         wanted = json.loads(said)
         if "pid" in wanted:
