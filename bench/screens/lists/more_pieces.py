@@ -33,17 +33,21 @@ class MadeAwayForm(DatedForm):
     def __init__(self, companion: ListsCompanion, book: CommissionBook) -> None:
         super().__init__(companion)
         self.book = book
-        self.lot, self.count = 0, 1
+        found = read_pieces(readable(companion), book)
+        self.missing = [found.counts(lot)["planned"] for lot in book.commission.lots]
+        self.lot = next((at for at, missing in enumerate(self.missing) if missing), 0)
+        self.first, self.count = self.lot, 1
         self.minutes: float | None = None
 
     @property
     def changed(self) -> bool:
         """Whether anything was said."""
-        return self.minutes is not None or self.count > 1 or self.lot > 0
+        return self.minutes is not None or self.count > 1 or self.lot != self.first
 
     def rows(self) -> Sequence[FormRow]:
         """The lot, how many, how long one took, and when they were done."""
-        lots, many = self.book.commission.lots, str(self.count)
+        lots = self.book.commission.lots
+        many = f"{self.count} of {self.missing[self.lot]} to make"
         minutes = "not timed: it counts for no pace"
         if self.minutes is not None:
             minutes = f"{self.minutes:g} minutes each"

@@ -58,9 +58,19 @@ class PiecesScreen(FormScreen):
         trays = [said.tray for event, said in packed if said.tray and event.piece in own]
         return trays[-1] if trays else ""
 
+    def _read_again(self) -> None:
+        """Read the pieces; the line that was picked stays so, wherever it stands now."""
+        names = [row.name for row in self.rows()]
+        at = min(self.picked, len(names) - 1)
+        before = names[:at].count(names[at])
+        self.found = self._read()
+        same = [number for number, row in enumerate(self.rows()) if row.name == names[at]]
+        if same:
+            self.picked = same[min(before, len(same) - 1)]
+
     def on_screen_resume(self) -> None:
         """Read them anew: something may have been said of one."""
-        self.found = self._read()
+        self._read_again()
         super().on_screen_resume()
 
     def rows(self) -> Sequence[FormRow]:
@@ -94,7 +104,7 @@ class PiecesScreen(FormScreen):
     def _wait_again(self, sample: Sample) -> None:
         assert sample.waiver is not None
         write(self.companion, self.book, (CommissionUndone(sample.waiver[0]), self.book.id, None))
-        self.found = self._read()
+        self._read_again()
         self.said = f"{sample.lot.name} waits for its sample."
 
     def _trays(self) -> Iterator[FormRow]:
@@ -179,7 +189,7 @@ class PiecesScreen(FormScreen):
             raise Fault(f"{piece.name}, {off}. ENTER opens it, to be called good all the same.")
         write(self.companion, self.book, (Inspected("good"), piece.state.uuid, piece.state.lot))
         self.companion.pace.touch(piece.state.uuid)
-        self.found = self._read()
+        self._read_again()
         self.said = f"{piece.name} is good."
         later = (at for at, p in enumerate(self.found.pieces) if p.status == "made")
         self.picked = min(later, key=lambda at: (at < self.picked, at), default=self.picked)
@@ -202,7 +212,7 @@ class PiecesScreen(FormScreen):
         said = Packed(tray)
         events = [(said, piece.state.uuid, piece.state.lot) for piece in pieces]
         write(self.companion, self.book, *events)
-        self.found = self._read()
+        self._read_again()
         self.said = f"{plural(len(pieces), 'piece')} into tray {tray}."
 
     def _open_piece(self, piece: LotPiece) -> None:
