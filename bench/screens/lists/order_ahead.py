@@ -27,7 +27,7 @@ from bench.documents.library import Library
 from bench.journal.clock import Instant
 from bench.journal.store import Journal
 from bench.screens.kit.canvas import wrap
-from bench.screens.lists.commission_page import date
+from bench.screens.lists.commission_page import date, hours
 from bench.screens.lists.companion import ListsCompanion
 from bench.screens.lists.surety_words import by_weeks, holds
 from bench.screens.lists.written_sheets import short
@@ -177,7 +177,10 @@ def _days(
         for days in (after.finish.low_days, after.finish.median_days, after.finish.high_days)
     )
     sure = holds(is_guess=after.is_guess)
-    yield f"done about {middle} {by_weeks(after)}, {sure} {low} and {high}"
+    to_come = hours(after.to_come.quantile(0.5))
+    was = to_come if before is None else hours(before.to_come.quantile(0.5))
+    ahead = f"{to_come} h" + (f", in place of {was}," if was != to_come else "")
+    yield f"done about {middle} ({ahead} to come) {by_weeks(after)}, {sure} {low} and {high}"
     today = _day_of(now)
     held = _held(after, today)
     if held:

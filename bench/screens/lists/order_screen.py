@@ -174,7 +174,9 @@ class OrderScreen(DatedForm):
         each = self._agreed(lot) or lot.price
         parts += [f"{shown(each)} each"] if each is not None else []
         parts += [f"due {lot.due}"] if lot.due else []
+        in_hand = self.book.in_hand.get(lot.id or "", 0)
         parts += [f"{good} made"] if good else []
+        parts += [f"{in_hand} in hand"] if in_hand else []
         return FormRow(
             *(lot.name, ", ".join(parts)),
             turn=lambda step: self._count(lot, lot.pieces + step),
@@ -188,6 +190,10 @@ class OrderScreen(DatedForm):
             found.append("K keeps it; then its days, its beads and its offer are worked out.")
         else:
             found += list(differences(self.book.commission, self.draft))
+            before, now = (
+                sum(lot.pieces for lot in one.lots) for one in (self.book.commission, self.draft)
+            )
+            found += [f"{now} pieces in all, in place of {before}"] if now != before else []
             if self.draft.whom != self.book.commission.whom:
                 found.append(f"for {self.draft.whom or 'nobody named'}")
         if self.book.text and self.book.elsewhere:

@@ -52,10 +52,19 @@ def test_days_and_chances_are_told_with_what_they_rest_on(
     done, held = ahead_lines(
         replace(KEPT, weeks=weeks), replace(EARLIER, weeks=weeks), NOTHING_NEEDED, NOW
     )
-    assert done == f"done about 04 Dec {rests_on}, 8 in 10 between 24 Nov and 14 Dec"
+    assert (
+        done == f"done about 04 Dec (6.1 h to come) {rests_on}, 8 in 10 between 24 Nov and 14 Dec"
+    )
     assert held == (
         f"2199-05-01 holds with 98%{condition}; as it is kept now: 2199-05-08 holds with 99%"
     )
+
+
+def test_hours_are_told_beside_those_of_before() -> None:
+    """Where a change makes more or less work, both stand there."""
+    more = replace(EARLIER, to_come=Forecast(10.5, 0.1, 5.0))
+    done, _ = ahead_lines(KEPT, more, NOTHING_NEEDED, NOW)
+    assert "(10.1 h, in place of 6.1, to come)" in done
 
 
 def test_a_guess_tells_no_chance() -> None:
