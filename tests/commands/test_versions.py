@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from typing import Any
 
+from bench.craft.pattern import canonical
 from bench.journal import payloads as p
-from bench.journal.events import Entry
+from bench.journal.events import Entry, fingerprint
 from bench.journal.store import Journal
 from bench.making.braid import Braid
+from bench.making.design_history import version_words
 from bench.making.worked_pattern import WorkedPattern
 from bench.session import Session
 
@@ -32,6 +34,18 @@ def test_a_version_tells_what_its_sample_measured(call: Any) -> None:
     file.write_text(file.read_text().replace("plain_end = 4", "plain_end = 8"))
     assert "changed since in its file:\n   - plain end: 4 became 8" in call("versions", "own").out
     assert [one["version"] for one in call("versions", "own", "--json").json["versions"]] == [1, 2]
+    latest = WorkedPattern.from_library(session.library, session.settings, "own")
+    day = call("versions", "own", "--json").json["versions"][0]["at"][:10]
+    with Journal.open(call.home / "journal.db", write=False) as journal:
+        then = journal.state(braid.piece).hash
+    assert version_words(call.home, "own", then) == f"version 1, kept on {day}: a first try"
+    changed = fingerprint(canonical(latest.pattern), canonical(latest.structure))
+    assert version_words(call.home, "own", changed) == "", "what no version has"
+    file.write_text(file.read_text().replace("plain_end = 8", "plain_end = 4"))
+    again = WorkedPattern.from_library(Session(call.home).library, session.settings, "own")
+    mark = fingerprint(canonical(again.pattern), canonical(again.structure))
+    words_of_it = version_words(call.home, "own", mark)
+    assert words_of_it.startswith(f"version 2, kept on {day}: too pale; row 3 on strand 2")
 
 
 def test_a_pattern_without_versions_says_so(call: Any) -> None:
