@@ -3,16 +3,22 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 
 from bench.commission.account import read_account
 from bench.commission.book import CommissionBook
+from bench.commission.lot_number import Settled
+from bench.commission.lot_refs import OrderLots
 from bench.commission.money import shown
-from bench.commission.pieces import read_pieces
+from bench.commission.pieces import status_of
+from bench.commission.versions import History
 from bench.craft.text import Fault
 from bench.craft.words import plural
+from bench.documents.commission import Commission
 from bench.journal.commission_payloads import CommissionPutAway
+from bench.journal.piece_state import PieceState
 from bench.journal.store import Journal
 
 
@@ -49,19 +55,38 @@ class Ending:
         return f"all {self.delivered} handed over{paid}"
 
 
-def ending_of(journal: Journal, book: CommissionBook) -> Ending:
-    """Read what of an order is still to be handed over and paid."""
-    found = read_pieces(journal, book)
-    account = read_account(journal, book.id, book.commission, book.history)
-    lots = book.commission.lots
+def ending(
+    journal: Journal,
+    commission: Commission,
+    history: History,
+    lots: OrderLots,
+    pieces: Iterable[PieceState],
+) -> Ending:
+    """What of an order is still to be handed over and paid.
+
+    commission: with its ids. lots: those of the order. pieces: of any order.
+    """
+    account = read_account(journal, lots.order, commission, history)
+    now = {lot.id or "": lot.pieces for lot in commission.lots}
+    settled = {lot: lots.settled.get(lot, Settled()) for lot in {*now, *lots.settled}}
+    promised = (
+        one.promised(now[lot]) if lot in now else one.charged for lot, one in settled.items()
+    )
+    own = (piece for piece in pieces if lots.lot_of(piece) and not piece.trial)
     accepted = account.acceptance
     return Ending(
-        sum(found.promised(lot) for lot in lots),
-        sum(found.counts(lot)["delivered"] for lot in lots),
+        sum(promised),
+        sum(status_of(piece) == "delivered" for piece in own),
         account.to_pay,
         "" if accepted is None else accepted.said.currency,
-        book.cancelled is not None,
+        lots.cancelled is not None,
     )
+
+
+def ending_of(journal: Journal, book: CommissionBook) -> Ending:
+    """Read what of an order is still to be handed over and paid."""
+    pieces = journal.pieces(open_only=False)
+    return ending(journal, book.commission, book.history, book.lots(journal), pieces)
 
 
 def put_away(journal: Journal | None) -> frozenset[str]:

@@ -6,6 +6,7 @@ import datetime as dt
 from collections.abc import Collection, Sequence
 from contextlib import suppress
 from dataclasses import replace
+from functools import cache
 from itertools import takewhile
 
 from bench.commission.putting_away import put_away
@@ -27,7 +28,7 @@ from bench.screens.kit.hanging_braid import HangingBraid, hanging, hanging_as_ch
 from bench.screens.lists.expected_times import usual_time
 from bench.screens.lists.first_list import A_FOLD, documents_in_order
 from bench.screens.lists.home_entry import Clause, HomeEntry
-from bench.screens.lists.home_orders import order_row
+from bench.screens.lists.home_orders import Pieces, order_row
 from bench.session import Session
 from bench.timing.pace_service import LivePace
 
@@ -114,14 +115,19 @@ def read_rows(
     """Read the documents of the lines in sight; a broken one says what is wrong with it."""
     kinds = {"commission", "pattern", "away"}
     wanted = {row for row in in_sight if row.kind in kinds and not (row.is_read or row.folds)}
-    return [_read_row(session, pace, row) if row in wanted else row for row in rows]
+
+    @cache
+    def pieces() -> Sequence[PieceState]:
+        return () if session.journal is None else session.journal.pieces(open_only=False)
+
+    return [_read_row(session, pace, row, pieces) if row in wanted else row for row in rows]
 
 
-def _read_row(session: Session, pace: LivePace, row: HomeEntry) -> HomeEntry:
+def _read_row(session: Session, pace: LivePace, row: HomeEntry, pieces: Pieces) -> HomeEntry:
     library = session.library
     try:
         if row.kind in {"commission", "away"}:
-            return order_row(session, pace, row)
+            return order_row(session, pace, row, pieces)
         path = library.pattern_path(row.ref)
         plan = library.plan(path)
         own = ["yours"] if path.is_relative_to(session.home) else []

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
+from typing import TypeAlias
 
-from bench.commission.book import open_book
 from bench.commission.identity import with_ids
 from bench.commission.lot_number import Settled, next_number, to_make
 from bench.commission.lot_refs import OrderLots, order_lots
-from bench.commission.putting_away import ending_of
+from bench.commission.putting_away import Ending, ending
+from bench.commission.versions import History, read_history
 from bench.craft.words import plural
 from bench.documents.commission import Commission
 from bench.journal.piece_state import PieceState
@@ -20,39 +21,42 @@ from bench.screens.lists.home_entry import HomeEntry
 from bench.session import Session
 from bench.timing.pace_service import LivePace
 
+Pieces: TypeAlias = Callable[[], Sequence[PieceState]]
+"""Reads how all pieces stand, once for all the lines that ask."""
 
-def order_row(session: Session, pace: LivePace, row: HomeEntry) -> HomeEntry:
+
+def order_row(session: Session, pace: LivePace, row: HomeEntry, pieces: Pieces) -> HomeEntry:
     """Read the line of a commission. Raises DocumentError or Fault as reading it does."""
-    library = session.library
+    library, journal = session.library, session.journal
     path = library.commission_path(row.ref)
     commission = with_ids(path.stem, library.commission(path))
     if row.kind == "away":
         return row.read_as(commission.title, ("put away",))
-    lots_of = order_lots(session.journal, row.ref, commission)
-    if lots_of.cancelled is not None:
-        return _made(session, row, commission)
-    if not pace.known:
+    history = History() if journal is None else read_history(journal, commission.id or "")
+    lots_of = order_lots(journal, row.ref, commission, history)
+    if lots_of.cancelled is None and not pace.known:
         lots = plural(len(commission.lots), "lot")
-        pieces = plural(sum(lot.pieces for lot in commission.lots), "piece")
-        return row.read_as(commission.title, (lots, pieces))
-    details = _to_make(session, pace.pieces, lots_of, commission)
-    if details:
-        return row.read_as(commission.title, details)
-    return _made(session, row, commission)
+        count = plural(sum(lot.pieces for lot in commission.lots), "piece")
+        return row.read_as(commission.title, (lots, count))
+    details: tuple[str, ...] = ()
+    if lots_of.cancelled is None:
+        details = _to_make(session, pace.pieces, lots_of, commission)
+    if details or journal is None:
+        good = f"all {sum(lot.pieces for lot in commission.lots)} good"
+        return row.read_as(commission.title, details or (good,))
+    found = ending(journal, commission, history, lots_of, pieces())
+    return _made(row, commission, lots_of, found)
 
 
-def _made(session: Session, row: HomeEntry, commission: Commission) -> HomeEntry:
+def _made(row: HomeEntry, commission: Commission, lots: OrderLots, found: Ending) -> HomeEntry:
     """The line of a commission of which nothing is to be made any more."""
-    good = f"all {sum(lot.pieces for lot in commission.lots)} good"
-    if session.journal is None:
-        return row.read_as(commission.title, (good,))
-    book = open_book(session.library, session.journal, row.ref)
-    ending = ending_of(session.journal, book)
-    first = ending.words if not ending.missing else good
-    if book.cancelled is not None:
-        first = f"cancelled on {book.cancelled.day}"
-    said = row.read_as(commission.title, (first, *ending.missing))
-    return replace(said, is_over=not ending.missing)
+    first = found.words
+    if lots.cancelled is not None:
+        first = f"cancelled on {lots.cancelled.day}"
+    elif found.missing:
+        first = f"all {sum(lot.pieces for lot in commission.lots)} good"
+    said = row.read_as(commission.title, (first, *found.missing))
+    return replace(said, is_over=not found.missing)
 
 
 def _to_make(
