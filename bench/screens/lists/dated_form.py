@@ -41,8 +41,11 @@ class DatedForm(FormScreen):
 
     @property
     def day_words(self) -> str:
-        """The day in a line: today, or its date."""
-        return "today" if self.day == dt.date.today() else f"on {self.day:%d %b}"
+        """The day in a line: today, or its date, with the year where it is not this one."""
+        today = dt.date.today()
+        if self.day == today:
+            return "today"
+        return f"on {self.day:%d %b}" + (f" {self.day:%Y}" if self.day.year != today.year else "")
 
     def _turn_day(self, step: int) -> None:
         if self.day + step * DAY > dt.date.today():

@@ -97,14 +97,14 @@ class MoneyScreen(DatedForm):
     def rows(self) -> Sequence[FormRow]:
         """The offer, the ways in which money moves, and the last step back."""
         missing = self.account.deposit_missing
-        to_pay = self.account.to_pay or Decimal(0)
+        to_pay, asked = self.account.to_pay or Decimal(0), self._asked_now()
         rows = [
             FormRow("the offer", "look at it, print it, or as a text to send", opens=self._show),
             FormRow("rates", self._rates(), opens=self._open_rates),
             self.day_row(),
             self._agreeing(),
             self._move("deposit", "deposit", shown(missing) if missing else ""),
-            self._move("payment", "payment", shown(to_pay) if to_pay > 0 else ""),
+            self._move("payment", "payment", shown(asked) if asked > 0 else ""),
             self._move("refund", "refund", shown(-to_pay) if to_pay < 0 else ""),
             *self._parts(),
         ]
@@ -145,6 +145,11 @@ class MoneyScreen(DatedForm):
             asks="The amount, as 280.00.",
             starts=starts,
         )
+
+    def _asked_now(self) -> Decimal:
+        """What is still to be paid of what was handed over; of all of it where nothing is open."""
+        parts = sum((Decimal(part.to_pay) for part in self._told().parts), Decimal(0))
+        return parts or self.account.to_pay or Decimal(0)
 
     def _parts(self) -> Iterator[FormRow]:
         """What was handed over, day by day, each with its sheet."""

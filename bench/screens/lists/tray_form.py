@@ -13,6 +13,7 @@ from bench.journal.payload_base import Payload
 from bench.screens.lists.companion import ListsCompanion
 from bench.screens.lists.dated_form import DatedForm
 from bench.screens.lists.form import FormRow, FormScreen
+from bench.screens.lists.pace_words import local_day
 from bench.screens.lists.shop_writing import write
 
 OUT = Packed("")
@@ -50,9 +51,24 @@ class TrayForm(DatedForm):
     def _ask_first(self) -> None:
         pieces = self.pieces
         unseen = sum(piece.state.inspected is None for piece in pieces)
-        more = f", {unseen} of them not inspected" if unseen else ""
+        more = f" ({unseen} not inspected)" if unseen else ""
+        when = self.day_words
+        begun = [local_day(p.state.started_wall).date() for p in pieces if p.state.started_wall]
+        if begun and self.day < max(begun):
+            when += f", BEFORE they were begun on {max(begun):%d %b %Y}"
         self.choices = (HAND_OVER,)
-        self.said = f"{plural(len(pieces), 'piece')}{more}, {self.day_words}: 1 hands them over"
+        self.said = f"{plural(len(pieces), 'piece')}{more}, {when}{self._unsigned(pieces)}"
+        self.said += ": 1 hands them over"
+
+    def _unsigned(self, pieces: Sequence[LotPiece]) -> str:
+        """Of which lots no sample is signed off, though none is waived."""
+        journal = self.companion.journal
+        if journal is None:
+            return ""
+        samples = read_pieces(journal, self.book).samples
+        lots = {sample.lot.id for sample in samples if not sample.signed_off}
+        count = len({piece.lot.id for piece in pieces} & lots)
+        return f"; of {plural(count, 'lot')} no sample is signed off" if count else ""
 
     def keep(self, choice: str | None = None) -> None:
         """Hand it over, where that was asked."""
