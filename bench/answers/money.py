@@ -78,13 +78,14 @@ class OfferAnswer(Answer):
 
 @dataclass(frozen=True, kw_only=True)
 class AccountLine(Part):
-    """A lot as it is due: pieces as agreed now, those charged beside them, and the change."""
+    """A lot as it is due: pieces as agreed now, those charged beside them, what was `offered`."""
 
     lot: str
     name: str
     kind: str
     pieces: int
     charged: int
+    offered: int
     each: str
     price: str
     change: str

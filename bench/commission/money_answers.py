@@ -218,6 +218,7 @@ def account_answer(
                 kind=kinds.get(line.lot, ""),
                 pieces=line.pieces,
                 charged=line.charged,
+                offered=line.offered,
                 each=shown(line.each),
                 price=shown(line.price),
                 change=shown(line.change),

@@ -170,7 +170,7 @@ class ShopSettings(DocumentPart):
     least_price: Amount = Field(Decimal(0), description="No piece is offered for less.")
     tax_percent: Percent = Field(Decimal(0), description="Ask your tax office.")
     tax_name: Title = "tax"
-    round_to: Annotated[Decimal, Field(gt=0, le=1000, decimal_places=4)] = Field(
+    round_to: Annotated[Decimal, Field(gt=0, le=1000, decimal_places=2)] = Field(
         Decimal("0.01"), description="What the price of a piece is rounded to."
     )
     rounding: Literal["half up", "half even"] = Field(

@@ -120,7 +120,7 @@ def _changes(answer: AccountAnswer) -> str:
     if not answer.changed:
         return ""
     rows = "".join(
-        f"<tr><td>{safe(line.name)}: {line.pieces + line.charged} pieces</td>"
+        f"<tr><td>{safe(line.name)}: {line.pieces + line.charged} in place of {line.offered}</td>"
         f'<td class="n">{Decimal(line.change):+.2f}</td></tr>'
         for line in answer.lines
         if Decimal(line.change)
@@ -129,7 +129,7 @@ def _changes(answer: AccountAnswer) -> str:
     day = _new_day(answer).removeprefix("; ")
     return (
         f"<h2>Changed since the offer</h2>{f'<p>{day}</p>' if day else ''}"
-        f"<table>{rows}</table>{said}"
+        f"{f'<table>{rows}</table>' if rows else ''}{said}"
     )
 
 

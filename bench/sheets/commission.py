@@ -86,7 +86,7 @@ def _lots(lots: Sequence[LotLine], *, wide: bool) -> Iterator[str]:
         ).rstrip()
     if len(lots) > 1:
         in_all = f"{sum(lot.good for lot in lots)} of {sum(lot.pieces for lot in lots)}"
-        yield f"{'in all':<22}{'':<{len(pattern)}}{in_all:>9}"
+        yield f"{'in all':<22}{'':<{26 if wide else 0}}{in_all:>9}"
 
 
 SAME = "kept again as it was"

@@ -43,7 +43,7 @@ def test_what_a_lowered_count_left_is_sold_and_is_no_part_of_the_order(lowered: 
     (piece,) = lowered("finished", "--json").json["pieces"]
     assert (piece["came_from"], piece["beyond"]) == ("Plum of curtain", True)
     said = lowered(
-        "finished", ids(lowered)[0], "--sold", "27.50", "--on", "2026-02-03", "--json"
+        "finished", ids(lowered)[0], "--sold", "27.50", "--on", "2024-02-03", "--json"
     ).json
     assert (said["in_stock"], said["brought"]) == (0, ["27.50 EUR"])
     assert stands(lowered) == [("delivered", "sold", "27.50")]
@@ -54,7 +54,7 @@ def test_what_a_lowered_count_left_is_sold_and_is_no_part_of_the_order(lowered: 
     assert "1 piece went to finished stock" in " ".join(told.split())
     assert "27.50 EUR" in told
     out = " ".join(lowered("finished").out.split())
-    assert "sold for 27.50 EUR on 2026-02-03" in out
+    assert "sold for 27.50 EUR on 2024-02-03" in out
     assert "no part of any order's sum" in out
     (left,) = lowered("pack", "curtain", "--json").json["stock"]
     assert (left["status"], left["how"], left["price"]) == ("delivered", "sold", "27.50")

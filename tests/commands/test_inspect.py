@@ -228,7 +228,7 @@ def test_pieces_of_another_pattern_fill_no_lot(made: Any) -> None:
 def test_a_second_counts_for_no_promise(made: Any) -> None:
     """In a tray or handed over before it was looked at, it is a second, and one more is to make."""
     made("pack", "curtain", "Plum 1", "Plum 2", "--tray", "A")
-    made("pack", "curtain", "Plum 2", "--deliver", "--on", "2026-01-05")
+    made("pack", "curtain", "Plum 2", "--deliver", "--on", "2024-01-05")
     for piece in ("Plum 1", "Plum 2"):
         made("inspect", "curtain", "--piece", piece, "--second", "bloom")
     assert states(made) == ["second", "second", "made", "braiding"]

@@ -450,7 +450,7 @@ def test_a_dye_lot_promised_twice_is_told(shelf: Any) -> None:
               "--pieces", pieces)  # fmt: skip
     assert not shelf("tubes", "--json").json["warnings"]
     for name in ("one", "two"):
-        shelf("offer", name, "--accept", "--on", "2026-01-05")
+        shelf("offer", name, "--accept", "--on", "2024-01-05")
     (said,) = (w for w in shelf("tubes", "--json").json["warnings"] if "promised" in w)
     assert said.startswith("6/0 clear drop, dye lot 27: promised to 'one' (4")
     assert "'two' (3" in said

@@ -191,6 +191,8 @@ class LotsPage(WorkedOutPage):
         if wide and due is not None:
             canvas.text(x + 39, y, day_said(self.figures.now, due), style)
         is_guess = found is not None and found.is_guess and (lot.late or 0.0) < 1
+        if lot.late is not None and is_guess and lot.late >= LIKELY:
+            canvas.text(x + (48 if wide else 28), y, "LATE?" if wide else "!", style or "warn")
         if lot.late is not None and not is_guess:
             is_late = lot.late >= LIKELY
             sign = "" if not is_late else "LATE " if wide else "!"

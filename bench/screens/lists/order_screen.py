@@ -156,6 +156,8 @@ class OrderScreen(DatedForm):
         self._leave_with(said)
 
     def _go_on(self) -> None:
+        if self.changed:
+            raise Fault("Keep or leave the changes first (K).")
         self._leave_with(CommissionCancelled(self.day_said, undone=True))
 
     def _leave_with(self, said: CommissionCancelled) -> None:
@@ -198,6 +200,10 @@ class OrderScreen(DatedForm):
                 found.append(f"for {self.draft.whom or 'nobody named'}")
         if self.book.text and self.book.elsewhere:
             found.append("K keeps what stands here, and it goes before the other bench's.")
+        for lot in self.draft.lots:
+            handed = self.book.handed.get(lot.id or "", 0)
+            if handed > lot.pieces:
+                found.append(f"! {handed} of '{lot.name}' are handed over already")
         found += self._money()
         holds, due = self.draft.terms.holds_until, self.draft.due
         if holds is not None and due is not None and holds > due:
@@ -209,7 +215,10 @@ class OrderScreen(DatedForm):
         if now is None or now.due is None or now.to_pay is None or now.acceptance is None:
             return []
         currency = now.acceptance.said.currency
-        said = f"due {shown(now.due.gross)} {currency}, still to pay {shown(now.to_pay)}"
+        left = f"still to pay {shown(now.to_pay)}"
+        if now.to_pay < 0:
+            left = f"{shown(-now.to_pay)} to give back"
+        said = f"due {shown(now.due.gross)} {currency}, {left}"
         if now.unpriced:
             said += f"; no price yet for {', '.join(now.unpriced)}"
         if now.is_agreed:
@@ -330,6 +339,8 @@ class OrderScreen(DatedForm):
     def keep(self, choice: str | None = None) -> None:
         """Write file and event; where more is made than a lowered count, ask what becomes of it."""
         journal = writable(self.companion)
+        if choice is None:
+            self._why_cancelled = None
         if self._why_cancelled is not None and choice is not None:
             self._cancel(self._why_cancelled, choice)
             return

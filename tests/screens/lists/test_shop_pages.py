@@ -81,7 +81,7 @@ async def test_pieces_tubes_and_places(sit: Sit, home: Path) -> None:
         assert "Plum is good." in sitting.shown
         await typed(sitting, "pack what is good", "B")
         await opened(sitting, "tray A")
-        await typed(sitting, "on", "2026-11-02")
+        await typed(sitting, "on", "2024-11-02")
         await opened(sitting, "hand it over")
         told = " ".join(sitting.shown.split())
         assert "1 piece, on 02 Nov" in told
@@ -90,14 +90,14 @@ async def test_pieces_tubes_and_places(sit: Sit, home: Path) -> None:
         await sitting.press("1")
         assert "1 piece is handed over, on 02 Nov" in sitting.shown
         await sitting.press("escape")
-        await opened(sitting, "out on 2026-11-02")
+        await opened(sitting, "out on 2024-11-02")
         await sitting.press("down", "enter", "1", "escape")
         await opened(sitting, "tray A")
-        await typed(sitting, "on", "2026-11-02")
+        await typed(sitting, "on", "2024-11-02")
         await opened(sitting, "hand it over")
         await sitting.press("1", "escape")
-        await pick_row(sitting, "out on 2026-11-02")
-        assert "1 piece" in line_of(sitting, "out on 2026-11-02")
+        await pick_row(sitting, "out on 2024-11-02")
+        assert "1 piece" in line_of(sitting, "out on 2024-11-02")
         await sitting.press("escape")
         await part(sitting, "money")
         await settled(sitting)
@@ -106,12 +106,12 @@ async def test_pieces_tubes_and_places(sit: Sit, home: Path) -> None:
         await sitting.press("1")
         assert "30.00 is to come" in line_of(sitting, "   payment")
         await typed(sitting, "deposit", "10")
-        await opened(sitting, "part of 2026-11-02")
+        await opened(sitting, "part of 2024-11-02")
         assert "DUE FOR THIS PART" in sitting.shown
         await sitting.press("p", "c", "escape", "escape")
-        figures = (home / "sheets" / "curtain-part-2026-11-02.csv").read_text("utf-8")
+        figures = (home / "sheets" / "curtain-part-2024-11-02.csv").read_text("utf-8")
         assert figures.splitlines()[1] == "Plum,1,30.00,30.00,EUR"
-        assert "20.00" in (home / "sheets" / "curtain-part-2026-11-02.html").read_text("utf-8")
+        assert "20.00" in (home / "sheets" / "curtain-part-2024-11-02.html").read_text("utf-8")
         await part(sitting, "pieces")
         await opened(sitting, "made away")
         await sitting.press("right")
