@@ -35,7 +35,8 @@ class HangAnswer(Answer):
     `alike`, `close`: how many neighbouring pairs are alike, and hang level or have no room;
     `alike_at`, `close_at`: their places. `by_hand`: the maker moved pieces since it was worked out
     or kept. `exact`: no arrangement is better. `grams`: all pieces together, null where one is not
-    known. `off_centre_mm`: of a hoop's weight.
+    known. `thread_m`: to cut in all, `knots_mm` of each thread for its knots. `off_centre_mm`: of a
+    hoop's weight.
     """
 
     commission: str
@@ -52,6 +53,8 @@ class HangAnswer(Answer):
     kept: bool
     left_over: tuple[str, ...]
     grams: float | None
+    thread_m: float
+    knots_mm: float
     off_centre_mm: float | None
     round_mm: float | None
     cautions: tuple[str, ...]

@@ -319,13 +319,14 @@ def hang_answer(book: CommissionBook, plan: HangingPlan) -> HangAnswer:
     if plan.rail.shape == "hoop":
         off = round(off_centre_mm(plan.rail, hung, plan.hung.at), 1)
     unknown = any(piece.grams == 0 for piece in there)
+    places = tuple(_place(plan, number) for number in range(len(plan.rail.places)))
     alike, close, moves = plan.hung.cost
     alike_at, close_at = troubles(plan.rail, hung, plan.hung.at)
     return HangAnswer(
         commission=book.name,
         title=book.commission.title,
         shape=plan.rail.shape,
-        places=tuple(_place(plan, number) for number in range(len(plan.rail.places))),
+        places=places,
         alike=alike,
         close=close,
         alike_at=_from_one(alike_at),
@@ -338,6 +339,8 @@ def hang_answer(book: CommissionBook, plan: HangingPlan) -> HangAnswer:
             piece.hung.name for at, piece in enumerate(plan.pieces) if at not in plan.hung.at
         ),
         grams=None if unknown else round(sum(piece.grams for piece in there), 1),
+        thread_m=round(sum(place.thread_mm or 0.0 for place in places) / 1000, 2),
+        knots_mm=plan.hanging.knots_mm,
         off_centre_mm=off,
         round_mm=plan.rail.round_mm or None,
         cautions=CAUTIONS,

@@ -120,6 +120,9 @@ def told_lines(answer: HangAnswer, width: int) -> Iterator[str]:
     if answer.off_centre_mm is not None:
         off = f", its weight {answer.off_centre_mm:.0f} mm off the hoop's middle"
     yield from headed("", grams + off, indent=0, width=width)
+    thread = f"{answer.thread_m:.2f} m of thread in all: each down to its piece, and"
+    said = f"{thread} {answer.knots_mm:g} mm for its knots"
+    yield from headed("", said, indent=0, width=width)
 
 
 def _pairs(pairs: Sequence[tuple[int, int]]) -> str:

@@ -38,6 +38,7 @@ def test_a_hoop_from_places_to_cut_list(window: Any, tmp_path: Path) -> None:
     said = window("hang", "curtain", *HOOP, "--keep", "--json").json
     assert (said["alike"], said["close"], said["exact"], said["left_over"]) == (0, 0, True, [])
     assert [p["thread_mm"] for p in said["places"]] == [100, 180] * 3
+    assert (said["thread_m"], said["knots_mm"]) == (0.84, 60)
     assert said["off_centre_mm"] < 5
     text = (window.home / "commissions" / "curtain.toml").read_text("utf-8")
     assert "[hanging]" in text
