@@ -104,6 +104,12 @@ def _taken_in(
     from bench.craft.words import plural
     from bench.journal.events import Entry, new_id
 
+    acts = (
+        *(args.buy, args.ask, args.open, args.empty, args.count, args.give_away, args.draw),
+        *(args.label, args.undo),
+    )
+    if any(act is not None for act in acts):
+        raise Fault("--accept and --refuse answer a stock file; say the other thing by itself")
     shelf = shelf_of(session, args.take_in or None)
     if shelf.file is None:
         raise Fault(f"there is no stock.toml or stock.csv in {session.home}; say which file")
@@ -237,9 +243,11 @@ def _bought(args: argparse.Namespace) -> TubeTaken:
         plain(text or "") for text in (args.buy or args.ask, args.dye_lot, args.number)
     )
     shop, place = (plain(text or "") for text in (args.shop, args.place))
-    option = "metres" if args.pieces is None else "pieces"
+    if args.wire and args.metres is None:
+        raise Fault("wire is bought with --metres")
+    option = "pieces" if args.pieces is not None and not args.wire else "metres"
     if (amount := getattr(args, option)) is not None:
-        what: TubeContent = "wire" if args.wire else "thread" if args.pieces is None else "notion"
+        what: TubeContent = "wire" if args.wire else "thread" if option == "metres" else "notion"
         return checked(
             TubeTaken(what, name, number(amount, option), day, "bought", dye_lot=lot, number=own,
                       shop=shop, place=place, price=price)

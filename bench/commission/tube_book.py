@@ -140,6 +140,10 @@ def read_tubes(journal: Journal) -> Mapping[str, Tube]:
     }
     if not events:
         return {}
+    for tube, own in events.items():
+        if len({event.bench for event in own}) > 1:
+            kept = {event.uuid for event in own}
+            events[tube] = [event for event in journal.events(tube) if event.uuid in kept]
     draws: dict[str, list[Draw]] = {}
     for draw in (draw for loading in read_loadings(journal) for draw in loading.draws):
         draws.setdefault(draw.tube, []).append(draw)
@@ -150,29 +154,29 @@ def _tube(tube: str, events: Sequence[Event], draws: Sequence[Draw]) -> Tube:
     came: list[tuple[str, int, TubeTaken]] = []
     since = min(event.instant.wall for event in events)
     counts, drawn, opened = [], [*draws], bool(draws)
-    file: list[tuple[int, str, float]] = []
-    labels: list[tuple[int, str, TubeLabelled]] = []
+    file: list[float] = []
+    labels: list[TubeLabelled] = []
     for event in events:
         said = event.payload
         if isinstance(said, TubeTaken):
             came.append((event.bench, event.number, said))
         elif isinstance(said, TubeLabelled):
-            labels.append((event.number, event.bench, said))
+            labels.append(said)
         elif isinstance(said, FileRefused):
-            file.append((event.number, event.bench, said.says))
+            file.append(said.says)
         elif isinstance(said, TubeCounted):
             seen = {one.bench: one.number for one in said.seen}
             counts.append(Count(event.bench, event.number, said.held, said.error, said.how, seen))
-            file += [(event.number, event.bench, said.held)] if said.how == "file" else []
+            file += [said.held] if said.how == "file" else []
         elif isinstance(said, TubeGivenAway):
             drawn.append(Draw(tube, event.bench, event.number, said.held))
         opened = opened or isinstance(said, TubeOpened)
     taken = min(came, key=lambda one: one[:2])[2]
-    for _, _, said in sorted(labels, key=lambda one: one[:2]):
-        taken = labelled(taken, said)
+    for label in labels:
+        taken = labelled(taken, label)
     came_in = 0.0 if taken.source == "asked" else taken.held
     balance = balance_of(came_in, [*_taken_apart(came), *counts], drawn)
-    file_said = max(file)[2] if file else taken.held
+    file_said = file[-1] if file else taken.held
     opened = opened or taken.opened
     return Tube(tube, taken, opened, balance, events[-1], bool(draws), since, file_said)
 

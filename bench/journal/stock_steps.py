@@ -25,7 +25,8 @@ def put_into_lot(state: PieceState, said: PutIntoLot) -> PieceState:
 def left_stock(state: PieceState, said: LeftStock) -> PieceState:
     """Sold, lent, given away or lost, it is in no lot; of two such words the later one holds."""
     away = Away(said.how, said.day, said.price, said.currency)
-    return replace(_out_of_lot(state), aways=(*state.aways, away))
+    earlier = (one for one in state.aways if one.back is not None)
+    return replace(_out_of_lot(state), aways=(*earlier, away))
 
 
 def back_in_stock(state: PieceState, said: BackInStock) -> PieceState:

@@ -278,6 +278,8 @@ def test_a_tube_that_is_empty_while_loading(shelf: Any) -> None:
         (("--open", "gel-spun 0.13 mm"), "is more than one tube"),
         (("--count", "6/0 clear drop, dye lot 27", "--beads", "3"), "is more than one tube"),
         (("--buy", "clear drop"), "beads are bought with --size"),
+        (("--buy", "cap", "--wire", "--pieces", "5"), "wire is bought with --metres"),
+        (("--buy", "x", "--pieces", "5", "--accept"), "say the other thing by itself"),
         (("--buy", "x", "--size", "77/0", "--grams", "5"), "--beads"),
         (("--buy", "x", "--size", "8/0", "--beads", "5", "--tubes", "0"), "from 1 to 200"),
         (("--buy", "x", "--size", "8/0", "--beads", "-5"), "--beads takes a number"),

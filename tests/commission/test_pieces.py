@@ -140,6 +140,9 @@ def test_every_piece_is_in_exactly_one_state(
                 assert state.commission is None
                 assert (state.uuid in stock) == (state.status != GIVEN_UP or bool(state.away))
             assert all(piece.state.away is None for piece in found.pieces)
+            assert all(
+                sum(one.back is None for one in journal.state(piece).aways) <= 1 for piece in pieces
+            )
             given = [*(p.state.number for p in found.pieces), *found.left.get(lot.id or "", ())]
             assert found.next_number(lot) > max(filter(None, given), default=0)
             numbers = found.numbers(lot)

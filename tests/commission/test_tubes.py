@@ -26,7 +26,13 @@ from bench.journal.events import Entry, Event
 from bench.journal.payloads import Loaded
 from bench.journal.store import Journal
 from bench.journal.transfer import export_jsonl, import_jsonl
-from bench.journal.tube_payloads import TubeCounted, TubeDrawn, TubeGivenAway, TubeTaken
+from bench.journal.tube_payloads import (
+    TubeCounted,
+    TubeDrawn,
+    TubeGivenAway,
+    TubeLabelled,
+    TubeTaken,
+)
 from bench.making.braid import Braid
 from bench.making.loading import tag_first
 from bench.making.worked_pattern import WorkedPattern
@@ -186,6 +192,27 @@ def test_a_lot_is_loaded_from_the_dye_lot_that_is_planned_for_it(tmp_path: Path)
             assert offered is not None
             assert offered.taken.dye_lot == dye_lot
             assert loader.tubes.dye_lots() == {"d": dye_lot}
+
+
+def test_a_label_that_saw_another_wins_over_it(tmp_path: Path) -> None:
+    """However few events its bench has; both benches say the same, and take the same back."""
+    benches = [Journal.open(tmp_path / n / "journal.db", write=True) for n in ("one", "two")]
+    one, two = benches
+    for number in range(6):
+        one.append(TubeTaken("thread", f"spool {number}", 9, "2027-03-01", "bought"), pieces="xyz")
+    one.append(TubeTaken("beads", "moon", 90, "2027-03-01", "bought", "8/0"), pieces="t")
+    one.append(TubeLabelled(price="5.00"), pieces="t")
+    for to, of, label in ((two, one, TubeLabelled(price="6.00")), (one, two, None)):
+        stream = io.StringIO()
+        export_jsonl(of, stream)
+        import_jsonl(to, io.StringIO(stream.getvalue()))
+        if label is not None:
+            to.append(label, pieces="t")
+    found = [read_tubes(journal)["t"] for journal in benches]
+    assert [tube.taken.price for tube in found] == ["6.00", "6.00"]
+    assert found[0].last.uuid == found[1].last.uuid
+    for journal in benches:
+        journal.close()
 
 
 def test_of_two_counts_that_know_nothing_of_each_other_the_lower_holds() -> None:
