@@ -160,7 +160,7 @@ def _courses(weeks: Weeks, part: int) -> tuple[Array, Array]:
 
 def _drawn(weeks: Weeks, part: int, going: NDArray[np.intp]) -> tuple[Array, Array]:
     """The same of some of the courses alone."""
-    chances = np.random.default_rng((1, part)).random((COURSES, AT_ONCE))[going]
+    chances = np.random.default_rng((1, part)).random((going[-1] + 1, AT_ONCE))[going]
     drawn = np.zeros(chances.shape, np.uint8)
     for column in _weights(weeks)[going, :-1].T:
         drawn += column[:, None] < chances

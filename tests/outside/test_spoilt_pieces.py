@@ -6,7 +6,6 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy import stats
 
 from bench.commission.inspection import Outcomes
 from bench.commission.made_again import with_made_again
@@ -25,6 +24,8 @@ def test_pieces_made_again_are_as_scipy_says(fresh: int, spoilt: float, good: fl
 
     Each group has the chance of the numbers in it, and their mean; no group is left out.
     """
+    from scipy import stats
+
     found = _made_again(fresh, spoilt, good)
     numbers = np.arange(4000)
     chances = stats.betanbinom.pmf(numbers, fresh, good, spoilt)
@@ -52,6 +53,8 @@ def test_pieces_to_reckon_with_are_the_quantile_of_scipy(
     wanted: int, good: int, spoilt: int
 ) -> None:
     """scipy.stats.nbinom: so many to begin that fewer than `wanted` come out good 1 time in 20."""
+    from scipy import stats
+
     made = WorkedPattern.from_library(Library(None), Settings(), "cistern")
     outcomes = Outcomes(good, spoilt)
     told = needs_of(
@@ -65,6 +68,8 @@ def test_pieces_to_reckon_with_are_the_quantile_of_scipy(
 @given(st.lists(st.integers(1, 40), min_size=1, max_size=6), st.integers(1, 60), st.integers(1, 20))
 def test_what_is_to_be_begun_is_shared_out(pieces: list[int], good: int, spoilt: int) -> None:
     """Added up it is scipy's quantile; no lot gets a piece more than its share, rounded up."""
+    from scipy import stats
+
     found = with_made_again(pieces, Outcomes(good, spoilt), 0.05)
     wanted = sum(pieces)
     more = int(stats.nbinom.ppf(0.95, wanted, good / (good + spoilt)))
@@ -75,6 +80,8 @@ def test_what_is_to_be_begun_is_shared_out(pieces: list[int], good: int, spoilt:
 
 def test_beads_are_bought_for_pieces_made_again() -> None:
     """Counted in, the beads are those of so many pieces as are to be begun, and it is said so."""
+    from scipy import stats
+
     made = WorkedPattern.from_library(Library(None), Settings(), "cistern")
     shelf, lots = Shelf(Stock(format=1), None), [WorkedLot("A", made, 40)]
     told = needs_of("x", lots, shelf, Settings(), Outcomes(9, 1), made_again=True)
