@@ -150,7 +150,14 @@ class Account:
         """Whether the customer agreed to the order as it is now."""
         if not self.is_changed or self.cancelled is not None:
             return True
-        return self.agreed is not None and self.agreed == self.agreement(self.agreed.day)
+        if self.agreed is None:
+            return False
+        # What lots are called, and in which turn they are made, is not what was agreed on.
+        now, then = self.agreement(self.agreed.day), self.agreed
+        same = {(lot.lot, lot.pieces, lot.each) for lot in now.lots}
+        return (now.amount, now.due) == (then.amount, then.due) and same == {
+            (lot.lot, lot.pieces, lot.each) for lot in then.lots
+        }
 
     @property
     def received(self) -> Decimal:

@@ -274,7 +274,8 @@ def _besides(
 def _parts(
     book: CommissionBook, found: Account, handed: Sequence[Handed]
 ) -> Iterator[PartDelivery]:
-    names = {lot.id or "": lot.name for lot in book.commission.lots}
+    now = {lot.id or "": lot.name for lot in book.commission.lots}
+    names = {**book.history.lot_names, **now}
     kinds = kinds_of(book)
     for part in parts_of(found, handed, names):
         assert found.acceptance is not None

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
@@ -26,11 +27,12 @@ from bench.journal.store import Journal
 class Ending:
     """What of an order is still to be handed over and paid.
 
-    `promised`, `delivered`: pieces; of a cancelled one those are promised that are charged.
+    `left`: pieces to hand over, lot by lot: those that are promised, of a cancelled order those
+    that are charged. `delivered`: those that were handed over.
     `to_pay`: below zero, to be given back; None before an offer is accepted.
     """
 
-    promised: int
+    left: int
     delivered: int
     to_pay: Decimal | None
     currency: str
@@ -39,8 +41,7 @@ class Ending:
     @property
     def missing(self) -> tuple[str, ...]:
         """What is not done yet; nothing of an order that is over."""
-        left = self.promised - self.delivered
-        found = [f"{plural(left, 'piece')} to hand over"] if left > 0 else []
+        found = [f"{plural(self.left, 'piece')} to hand over"] if self.left else []
         if self.to_pay:
             how = "to pay" if self.to_pay > 0 else "to give back"
             found.append(f"{shown(abs(self.to_pay))} {self.currency} {how}")
@@ -69,14 +70,16 @@ def ending(
     account = read_account(journal, lots.order, commission, history)
     now = {lot.id or "": lot.pieces for lot in commission.lots}
     settled = {lot: lots.settled.get(lot, Settled()) for lot in {*now, *lots.settled}}
-    promised = (
-        one.promised(now[lot]) if lot in now else one.charged for lot, one in settled.items()
+    handed = Counter(
+        lots.lot_of(piece)
+        for piece in pieces
+        if status_of(piece) == "delivered" and not piece.trial and lots.lot_of(piece)
     )
-    own = (piece for piece in pieces if lots.lot_of(piece) and not piece.trial)
+    left = sum(max(0, one.promised(now.get(lot, 0)) - handed[lot]) for lot, one in settled.items())
     accepted = account.acceptance
     return Ending(
-        sum(promised),
-        sum(status_of(piece) == "delivered" for piece in own),
+        left,
+        handed.total(),
         account.to_pay,
         "" if accepted is None else accepted.said.currency,
         lots.cancelled is not None,
@@ -93,8 +96,8 @@ def put_away(journal: Journal | None) -> frozenset[str]:
     """The names of the orders' files that are put away."""
     if journal is None:
         return frozenset()
-    last = {event.piece: said for event, said in journal.each(CommissionPutAway)}
-    return frozenset(said.name for said in last.values() if not said.undone)
+    last = (its[-1][1] for its in journal.by_piece(CommissionPutAway).values())
+    return frozenset(said.name for said in last if not said.undone)
 
 
 def putting_away(journal: Journal, book: CommissionBook, day: dt.date) -> CommissionPutAway:

@@ -155,6 +155,9 @@ def test_a_changed_order_is_agreed_on_anew(curtain: Any) -> None:
     assert (told["agreed"], told["warnings"]) == ("2024-11-05", [])
     out = curtain("account", "curtain").out
     assert "CHANGED    agreed on 5 November 2024; due on 1 May 2199" in out
+    curtain("commission", "curtain", "--lot", "Plum", "--rename", "Dark plum", "--before", "last")
+    assert curtain("account", "curtain", "--json").json["agreed"] == "2024-11-05"
+    curtain("commission", "curtain", "--lot", "Dark plum", "--rename", "Plum")
     curtain("commission", "curtain", "--lot", "Plum", "--pieces", "6")
     assert curtain("account", "curtain", "--json").json["agreed"] is None
     curtain("commission", "curtain", "--lot", "Plum", "--pieces", "5")

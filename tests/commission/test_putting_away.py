@@ -55,6 +55,17 @@ def test_it_is_put_away_once_it_is_over(benches: Benches) -> None:
     assert put_away(bench.journal) == frozenset()
 
 
+def test_one_lots_spare_piece_is_no_other_ones(benches: Benches) -> None:
+    """Three of two handed over, and one of two of another lot: one is still to hand over."""
+    bench, _ = benches
+    bench.begin("door", "silver-eaves", pieces=2)
+    bench.change("door", "Lot 2", pattern="cistern", pieces=2)
+    made = [bench.make("door", lot) for lot in ("Lot 1", "Lot 1", "Lot 1", "Lot 2")]
+    for piece in made:
+        bench.journal.append(Delivered(DAY.isoformat()), pieces=piece)
+    assert ending_of(bench.journal, bench.book("door")).missing == ("1 piece to hand over",)
+
+
 def test_a_cancelled_order_can_be_put_away(benches: Benches) -> None:
     """Nothing of it is to be handed over; without an offer nothing is to be paid."""
     bench, _ = benches
