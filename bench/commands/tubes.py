@@ -140,7 +140,8 @@ def _drawn(
     name: str, session: Session, journal: Journal, tubes: Mapping[str, Tube]
 ) -> tuple[list[Entry], list[str]]:
     """Draw what a piece took that was loaded without the program."""
-    from bench.commission.undrawn import draws_for, undrawn
+    from bench.commission.later_draws import draws_for
+    from bench.commission.undrawn import undrawn
     from bench.craft.text import Fault, cleaned
     from bench.craft.words import plural
     from bench.journal.events import Entry, new_id

@@ -11,7 +11,6 @@ from bench.commission.begun import begun_pieces
 from bench.commission.book import open_book
 from bench.commission.identity import with_ids
 from bench.commission.inspection import Outcomes, outcomes_of
-from bench.commission.loadings import read_loadings
 from bench.commission.lot_refs import OrderLots
 from bench.commission.materials import Materials, materials_of
 from bench.commission.materials_used import MaterialsUsed, materials_used
@@ -26,6 +25,7 @@ from bench.commission.progress import (
 )
 from bench.commission.stock_tubes import read_shelf
 from bench.commission.tube_book import begun_with
+from bench.commission.undrawn import undrawn_said
 from bench.craft.bead_weighings import WeighedBeads
 from bench.craft.words import plural
 from bench.documents.commission import Commission
@@ -36,7 +36,6 @@ from bench.journal.clock import Instant
 from bench.journal.frozen import frozen_work
 from bench.journal.piece_times import DAY_S, PieceTimes, piece_times
 from bench.journal.store import Journal
-from bench.journal.tube_payloads import TubeCounted, TubeTaken
 from bench.making.calibration import calibrations_of
 from bench.making.kept_worked import kept_worked
 from bench.pace.model import Model
@@ -122,7 +121,7 @@ def read_overview(
         *(others_said(others, commission, model) if stands.finish is not None else ()),
         *untimed,
         *_notes(lots, commission, pieces, loose),
-        *_not_drawn(journal, lots),
+        *undrawn_said(journal, lots),
     )
     outcomes = outcomes_of(journal.pieces(open_only=False))
     used = materials_used(journal, lots)
@@ -182,24 +181,6 @@ def _untimed_said(pieces: int) -> tuple[str, ...]:
     if not pieces:
         return ()
     return (f"of {plural(pieces, 'good piece')} no hours are known: the price takes your pace",)
-
-
-def _not_drawn(journal: Journal, lots: OrderLots) -> Iterator[str]:
-    """Say how many pieces took beads out of tubes that nobody named, since tubes were counted."""
-    if not any(True for _ in journal.each(TubeTaken)):
-        return
-    counted = max((event.instant.wall for event, _ in journal.each(TubeCounted)), default=0.0)
-    pieces = sum(
-        lots.lot_of(loading.state) is not None and not loading.tubes and not loading.state.blank
-        for loading in read_loadings(journal)
-        if (loading.state.started_wall or 0.0) > counted and loading.state.hash
-    )
-    if pieces:
-        what = "piece was" if pieces == 1 else "pieces were"
-        yield (
-            f"{pieces} {what} begun without loading here, so that no tube has given for them:"
-            " count those tubes anew"
-        )
 
 
 def _off(lots: OrderLots) -> Iterator[str]:

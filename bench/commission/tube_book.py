@@ -44,6 +44,8 @@ class Tube:
     """Whether pieces were loaded from it."""
     since: float
     """When it came in, UTC seconds."""
+    counted_at: float
+    """When it was counted last, UTC seconds; 0 before it ever was."""
     file_said: float
     """What a stock file said of it last, of what was answered."""
 
@@ -154,6 +156,7 @@ def _tube(tube: str, events: Sequence[Event], draws: Sequence[Draw]) -> Tube:
     came: list[tuple[str, int, TubeTaken]] = []
     since = min(event.instant.wall for event in events)
     counts, drawn, opened = [], [*draws], bool(draws)
+    counted_at = 0.0
     file: list[float] = []
     labels: list[TubeLabelled] = []
     for event in events:
@@ -168,6 +171,7 @@ def _tube(tube: str, events: Sequence[Event], draws: Sequence[Draw]) -> Tube:
             seen = {one.bench: one.number for one in said.seen}
             counts.append(Count(event.bench, event.number, said.held, said.error, said.how, seen))
             file += [said.held] if said.how == "file" else []
+            counted_at = max(counted_at, event.instant.wall)
         elif isinstance(said, TubeGivenAway):
             drawn.append(Draw(tube, event.bench, event.number, said.held))
         opened = opened or isinstance(said, TubeOpened)
@@ -178,7 +182,7 @@ def _tube(tube: str, events: Sequence[Event], draws: Sequence[Draw]) -> Tube:
     balance = balance_of(came_in, [*_taken_apart(came), *counts], drawn)
     file_said = file[-1] if file else taken.held
     opened = opened or taken.opened
-    return Tube(tube, taken, opened, balance, events[-1], bool(draws), since, file_said)
+    return Tube(tube, taken, opened, balance, events[-1], bool(draws), since, counted_at, file_said)
 
 
 def _taken_apart(came: Sequence[tuple[str, int, TubeTaken]]) -> Iterator[Count]:

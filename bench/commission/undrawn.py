@@ -2,41 +2,33 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterator, Sequence
-from contextlib import suppress
-from functools import partial
 
-from bench.commission.loading_tubes import LoadingTubes
 from bench.commission.loadings import read_loadings
-from bench.commission.planned_dye_lots import planned_dye_lots
-from bench.commission.tube_book import Tube
-from bench.craft.text import Fault
-from bench.documents.errors import DocumentError
-from bench.documents.library import Library
-from bench.documents.settings import Settings
+from bench.commission.lot_refs import OrderLots
+from bench.commission.tube_book import Tube, read_tubes
+from bench.craft.words import plural
 from bench.journal.piece_state import PieceState
 from bench.journal.store import Journal
-from bench.journal.tube_payloads import TubeDrawn
-from bench.making.braid import Braid
-from bench.making.worked_pattern import WorkedPattern
 
 
 def undrawn(journal: Journal, tubes: Sequence[Tube]) -> list[PieceState]:
-    """The pieces that were begun after the first tube came, and that drew from none.
+    """The pieces that drew from no tube, and were begun after one came that is not counted since.
 
     Of those that are only typed in, the ones of an order.
     """
-    came = [tube.since for tube in tubes if not tube.is_asked]
-    if not came:
-        return []
-    since = min(came)
+    came = [tube for tube in tubes if not tube.is_asked]
     return [
         loading.state
-        for loading in read_loadings(journal)
+        for loading in (read_loadings(journal) if came else ())
         if not loading.tubes and _is_loaded(loading.state)
-        if (loading.state.started_wall or 0.0) > since
+        if any(_may_have_given(tube, loading.state) for tube in came)
     ]
+
+
+def _may_have_given(tube: Tube, state: PieceState) -> bool:
+    began = state.started_wall or 0.0
+    return tube.since < began and tube.counted_at <= state.last_wall
 
 
 def not_drawn(journal: Journal, tubes: Sequence[Tube]) -> Iterator[str]:
@@ -55,37 +47,13 @@ def _is_loaded(state: PieceState) -> bool:
     return not state.blank and not state.loaded and state.stage != "load"
 
 
-def draws_for(
-    journal: Journal, library: Library, settings: Settings, state: PieceState
-) -> tuple[TubeDrawn, ...]:
-    """What such a piece takes from the tubes: its loads, core, thread, and what it uses up.
-
-    Raises Fault where its pattern is not known any more, and where no tube of it is kept.
-    """
-    made = None
-    with suppress(DocumentError, Fault, KeyError):
-        if state.hash:
-            made = WorkedPattern.for_piece(Braid(journal, state.uuid), settings)
-        else:
-            made = WorkedPattern.from_library(library, settings, *state.kind)
-    if made is None:
-        raise Fault(f"what {state.name} is made of is not known any more")
-    planned = partial(planned_dye_lots, journal, library, settings, state, made)
-    tubes = LoadingTubes(journal, state, made.pattern, planned)
-    beads = Counter(letter for load in made.plan.loads for letter in load)
-    strung = [
-        TubeDrawn(one.tube, one.beads, "load")
-        for letter, count in beads.items()
-        if letter in made.pattern.beads
-        for one in tubes.take(letter, count)
-        if one.tube is not None
-    ]
-    found = (*strung, *tubes.beside(made, settings))
-    if not found:
-        raise Fault(f"no tube of what {state.name} is made of is kept")
-    return found
-
-
-def not_from(tube: Tube) -> TubeDrawn:
-    """The event that says of such a piece that it took nothing from the tubes that are kept."""
-    return TubeDrawn(tube.id, 0.0, "load")
+def undrawn_said(journal: Journal, lots: OrderLots) -> Iterator[str]:
+    """Say how many of an order's pieces they are, where there are any."""
+    found = undrawn(journal, [*read_tubes(journal).values()])
+    pieces = sum(lots.lot_of(state) is not None for state in found)
+    if pieces:
+        was = "was" if pieces == 1 else "were"
+        yield (
+            f"{plural(pieces, 'piece')} {was} loaded without the program and drawn from no tube:"
+            " the tubes' page takes it out of them"
+        )

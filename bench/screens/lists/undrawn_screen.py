@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import partial
 
+from bench.commission.later_draws import draws_for, not_from
 from bench.commission.tube_book import read_tubes
 from bench.commission.tube_entry import amount_of
-from bench.commission.undrawn import draws_for, not_from, undrawn
+from bench.commission.undrawn import undrawn
 from bench.craft.text import Fault
 from bench.journal.piece_state import PieceState
 from bench.screens.kit.foot import Key
