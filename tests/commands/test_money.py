@@ -113,6 +113,8 @@ def test_prices_come_from_hours_when_none_is_agreed(curtain: Any) -> None:
     assert said["hours"]["level"] == 0.8
     assert said["hours"] == curtain("forecast", "curtain", "--json").json["to_come"]
     assert "beads and thread" in said["unpriced"]
+    curtain("commission", "curtain", "--holds-until", "2198-01-31")
+    assert curtain("offer", "curtain", "--json").json["holds_until"] == "2198-01-31"
 
 
 def test_the_customers_sheet_tells_no_hours(curtain: Any, tmp_path: Any) -> None:
