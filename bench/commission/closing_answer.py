@@ -18,6 +18,7 @@ from bench.commission.overview import Overview
 from bench.commission.part_deliveries import handed_over
 from bench.commission.pieces import CommissionPieces
 from bench.commission.progress import LotProgress
+from bench.journal.clock import iso_day
 
 
 def closing_answer(
@@ -109,7 +110,7 @@ def _lot(book: CommissionBook, lot: LotProgress, pieces: CommissionPieces) -> Cl
         each_h=None if each_s is None else round(each_s / 3600, 2),
         timed=timed,
         due=None if due is None else due.isoformat(),
-        last_finished=_day(max(ends)) if ends else None,
+        last_finished=iso_day(max(ends)) if ends else None,
         handed_over=len(out),
         first_out=out[0] if out else None,
         last_out=out[-1] if out else None,
@@ -137,7 +138,3 @@ def _invoice(account: Account) -> Iterator[InvoiceLine]:
             )
     for what, amount in besides_of(account):
         yield InvoiceLine(what=what, count=1, each=amount, amount=amount)
-
-
-def _day(wall: float) -> str:
-    return dt.datetime.fromtimestamp(wall, dt.UTC).astimezone().date().isoformat()

@@ -5,6 +5,7 @@ from __future__ import annotations
 import uuid
 from collections.abc import Collection
 from itertools import count
+from pathlib import Path
 
 from bench.documents.commission import Commission
 from bench.documents.errors import DocumentError
@@ -30,12 +31,17 @@ def with_ids(name: str, commission: Commission) -> Commission:
     return commission.model_copy(update={"id": whole, "lots": lots})
 
 
+def order_id(path: Path) -> str | None:
+    """The id of the commission in a file. Raises DocumentError for a file that is wrong."""
+    return with_ids(path.stem, read_document(path, Commission)).id
+
+
 def order_ids(library: Library) -> dict[str, str | None]:
     """The ids of the library's commissions by their names; None for one that cannot be read."""
     found: dict[str, str | None] = {}
     for entry in library.commissions():
         try:
-            found[entry.name] = with_ids(entry.name, read_document(entry.path, Commission)).id
+            found[entry.name] = order_id(entry.path)
         except DocumentError:
             found[entry.name] = None
     return found

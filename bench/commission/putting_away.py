@@ -5,11 +5,13 @@ from __future__ import annotations
 import datetime as dt
 from collections import Counter
 from collections.abc import Iterable
+from contextlib import suppress
 from dataclasses import dataclass
 from decimal import Decimal
 
 from bench.commission.account import read_account
 from bench.commission.book import CommissionBook
+from bench.commission.identity import order_id
 from bench.commission.lot_number import Settled
 from bench.commission.lot_refs import OrderLots
 from bench.commission.money import shown
@@ -18,6 +20,8 @@ from bench.commission.versions import History
 from bench.craft.text import Fault
 from bench.craft.words import plural
 from bench.documents.commission import Commission
+from bench.documents.errors import DocumentError
+from bench.documents.library import Library
 from bench.journal.commission_payloads import CommissionPutAway
 from bench.journal.piece_state import PieceState
 from bench.journal.store import Journal
@@ -92,12 +96,16 @@ def ending_of(journal: Journal, book: CommissionBook) -> Ending:
     return ending(journal, book.commission, book.history, book.lots(journal), pieces)
 
 
-def put_away(journal: Journal | None) -> frozenset[str]:
-    """The names of the orders' files that are put away."""
-    if journal is None:
-        return frozenset()
-    last = (its[-1][1] for its in journal.by_piece(CommissionPutAway).values())
-    return frozenset(said.name for said in last if not said.undone)
+def put_away(journal: Journal | None, library: Library) -> frozenset[str]:
+    """The names of the orders' files that are put away; another order of such a name is not."""
+    found = set()
+    for order, told in journal.by_piece(CommissionPutAway).items() if journal is not None else ():
+        _, said = told[-1]
+        path = None if said.undone else library.commission_named(said.name)
+        with suppress(DocumentError):
+            if path is not None and order_id(path) == order:
+                found.add(path.stem)
+    return frozenset(found)
 
 
 def putting_away(journal: Journal, book: CommissionBook, day: dt.date) -> CommissionPutAway:

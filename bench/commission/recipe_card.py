@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from collections.abc import Iterator
 from operator import attrgetter
 
@@ -14,6 +13,7 @@ from bench.commission.recipe_beads import recipe_beads
 from bench.craft.cutting import passing
 from bench.craft.text import Fault
 from bench.documents.settings import Settings
+from bench.journal.clock import iso_day
 from bench.journal.payloads import Crossed, Finished, Hung, PlaceSet, PointSeen, TakenBack
 from bench.journal.store import Journal
 from bench.making.core_answer import core_part
@@ -52,9 +52,9 @@ def recipe_card(
         colourway=started.colourway,
         version=started.hash[:12],
         version_words=_version(book, started.pattern_name, started.hash),
-        begun_on=_day(state.started_wall or state.last_wall),
-        made_on=_day(ended[-1] if ended else state.last_wall),
-        signed_off=None if state.signed_off is None else _day(state.signed_off.wall),
+        begun_on=iso_day(state.started_wall or state.last_wall),
+        made_on=iso_day(ended[-1] if ended else state.last_wall),
+        signed_off=None if state.signed_off is None else iso_day(state.signed_off.wall),
         approved=sample.approved if sample.piece == piece else None,
         waived=sample.waived,
         loads=plan.loads,
@@ -136,7 +136,3 @@ def _not_good(found: CommissionPieces, piece: LotPiece) -> Iterator[NotGood]:
         if other.status in ("second", "spoilt", "given up"):
             why = reason_of(other.state)
             yield NotGood(piece=other.name, status=other.status, reason=why)
-
-
-def _day(wall: float) -> str:
-    return dt.datetime.fromtimestamp(wall, dt.UTC).astimezone().date().isoformat()

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 
@@ -66,8 +65,7 @@ def read_tonight(
     fit = _fit(ahead, model, seconds, stands)
     lot_of = {piece.name: piece.lot for piece in ahead}
     loads = Counter(lot_of[step.name] for step in fit.steps if step.stage == "load")
-    zone = dt.timezone(dt.timedelta(minutes=now.offset_min))
-    today = dt.datetime.fromtimestamp(now.wall, zone).date()
+    today = now.day
     is_guess = stands_now.is_guess
     late = {lot.work.lot.name: lot.late for lot in stands_now.lots}
     held_names = {lot.work.lot.name for lot in stands_now.lots if lot.work.id in held}

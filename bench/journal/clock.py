@@ -6,6 +6,7 @@ its zero differs from boot to boot. Each moment therefore keeps both, with the b
 
 from __future__ import annotations
 
+import datetime as dt
 import time
 import uuid
 from dataclasses import dataclass
@@ -27,6 +28,17 @@ class Instant:
     offset_min: int
     boot: str
     mono: float
+
+    @property
+    def day(self) -> dt.date:
+        """The day that it was, by the local time there."""
+        zone = dt.timezone(dt.timedelta(minutes=self.offset_min))
+        return dt.datetime.fromtimestamp(self.wall, zone).date()
+
+
+def iso_day(wall: float) -> str:
+    """The day of UTC seconds since 1970, by the local time here: "2026-11-29"."""
+    return dt.datetime.fromtimestamp(wall, dt.UTC).astimezone().date().isoformat()
 
 
 class Clock(Protocol):

@@ -315,7 +315,7 @@ class Recorded(Payload):
     """A piece, or one `stage` of it (None: the whole), was timed without the program.
 
     `pattern`, `size`, `colourway`: as the maker names them. `finished_at`: UTC seconds since 1970.
-    None where nothing is known. `title`: the maker's own for the piece.
+    None where nothing is known, but `hands_on_s` is 0 then. `title`: the maker's own for the piece.
     """
 
     KIND: ClassVar[str] = "recorded"

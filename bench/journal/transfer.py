@@ -182,8 +182,9 @@ def from_line(line: str, now: float = inf) -> Event:
 
 
 def _wrong_times(said: Recorded) -> str:
-    """Say what is wrong with times that were typed in and cannot be."""
-    if wrong := wrong_time(said.stage, said.hands_on_s, said.crosses):
+    """Say what is wrong with times that were typed in and cannot be; 0 s: nobody timed them."""
+    wrong = wrong_time(said.stage, said.hands_on_s, said.crosses)
+    if wrong and said.hands_on_s:
         return wrong
     for key, seconds, most in (
         ("waiting_s", said.waiting_s, LONGEST_WAIT_S),

@@ -48,11 +48,15 @@ def test_it_is_put_away_once_it_is_over(benches: Benches) -> None:
     bench.journal.append(MoneyMoved("refund", "10.00", "EUR", DAY.isoformat()), pieces=order)
     assert ending_of(bench.journal, bench.book("door")).words == "all 2 handed over and paid"
     bench.journal.append(putting_away(bench.journal, bench.book("door"), DAY), pieces=order)
-    assert put_away(bench.journal) == {"door"}
+    assert put_away(bench.journal, bench.library) == {"door"}
     assert read_account(bench.journal, order, bench.book("door").commission,
                         bench.book("door").history).to_pay == 0  # fmt: skip
+    file = bench.book("door").file
+    file.write_text(file.read_text("utf-8").replace(f'id = "{order}"', 'id = "another"'), "utf-8")
+    assert put_away(bench.journal, bench.library) == frozenset(), "another order of its name"
+    file.write_text(file.read_text("utf-8").replace('id = "another"', f'id = "{order}"'), "utf-8")
     bench.journal.append(calling_back(bench.book("door"), DAY), pieces=order)
-    assert put_away(bench.journal) == frozenset()
+    assert put_away(bench.journal, bench.library) == frozenset()
 
 
 def test_one_lots_spare_piece_is_no_other_ones(benches: Benches) -> None:
@@ -74,3 +78,28 @@ def test_a_cancelled_order_can_be_put_away(benches: Benches) -> None:
     ending = ending_of(bench.journal, bench.book("door"))
     assert (ending.missing, ending.words) == ((), "cancelled")
     assert putting_away(bench.journal, bench.book("door"), DAY).name == "door"
+
+
+def test_a_piece_too_many_stands_for_none_of_another_lot(benches: Benches) -> None:
+    """Each lot's pieces have to be handed over, whatever another one has too many."""
+    bench, _ = benches
+    bench.begin("door", "silver-eaves", pieces=1)
+    bench.change("door", "Lot 2", pattern="cistern", pieces=1)
+    for _ in range(2):
+        bench.journal.append(Delivered(DAY.isoformat()), pieces=bench.make("door", "Lot 1"))
+    assert ending_of(bench.journal, bench.book("door")).missing == ("1 piece to hand over",)
+
+
+def test_both_benches_agree_on_what_is_put_away(benches: Benches) -> None:
+    """Put away at both, called back at one: after a merge both say the same."""
+    one, two = benches
+    order = one.begin("door", "silver-eaves")
+    one.journal.append(cancel(one.book("door"), DAY, "moved house"), pieces=order)
+    two.take_in(one)
+    two.take_orders()
+    for bench in (one, two):
+        bench.journal.append(putting_away(bench.journal, bench.book("door"), DAY), pieces=order)
+    one.journal.append(calling_back(one.book("door"), DAY), pieces=order)
+    one.take_in(two)
+    two.take_in(one)
+    assert put_away(one.journal, one.library) == put_away(two.journal, two.library)

@@ -201,7 +201,7 @@ TYPED: dict[str, object] = {
     ("change", "complaint"),
     [
         ({"hands_on_s": -1.0}, "'hands_on_s'"),
-        ({"hands_on_s": 0.0}, "takes at least 60 s"),
+        ({"hands_on_s": 0.5}, "takes at least 60 s"),
         ({"hands_on_s": 2.0}, "takes at least 60 s"),
         ({"hands_on_s": 2.0, "stage": "braid"}, "0.0 s for each cross"),
         ({"hands_on_s": 39_600.0, "crosses": 1}, "39,600.0 s for each"),
@@ -231,6 +231,13 @@ def test_typed_times_that_cannot_be_are_refused(
     assert [problem.line for problem in caught.value.problems] == [2]
     assert complaint in str(caught.value)
     assert exported(second) == good
+
+
+def test_a_piece_that_nobody_timed_goes_over(journal: Journal, second: Journal) -> None:
+    """It says 0 s, and is understood at the other bench."""
+    journal.append(said("recorded", TYPED | {"hands_on_s": 0.0}), pieces="p")
+    assert '"fits":false' not in exported(journal)
+    assert import_jsonl(second, io.StringIO(exported(journal))).warnings == ()
 
 
 def test_many_bad_lines_are_told_at_once(journal: Journal) -> None:

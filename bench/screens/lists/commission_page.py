@@ -161,8 +161,7 @@ def date(now: Instant, days: float) -> str:
 
 def day_said(now: Instant, day: dt.date) -> str:
     """A day as its day and month; one that is far off as its month and year, in eight columns."""
-    zone = dt.timezone(dt.timedelta(minutes=now.offset_min))
-    off = (day - dt.datetime.fromtimestamp(now.wall, zone).date()).days
+    off = (day - now.day).days
     return f"{day:%d %b}" if abs(off) < FAR_DAYS else f"{day:%b %Y}"
 
 

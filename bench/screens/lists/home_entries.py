@@ -46,7 +46,7 @@ def list_rows(session: Session, made: Sequence[PieceTimes] = ()) -> list[HomeEnt
     begun = {state.commission for state in pieces} | {times.commission for times in made}
     rows = _kept(session, pieces)
     rows += [HomeEntry("piece", s.uuid, s.name, piece_details(s, session)) for s in pieces]
-    away = put_away(session.journal)
+    away = put_away(session.journal, session.library)
     documents = documents_in_order(session.library, begun, lambda e: e.name.replace("-", " "), away)
     before = sum(1 for _ in takewhile(lambda row: row.kind != "pattern", documents))
     rows += [*documents[:before], *_sketches(session), *documents[before:]]

@@ -181,18 +181,13 @@ def _days(
     was = to_come if before is None else hours(before.to_come.quantile(0.5))
     ahead = f"{to_come} h" + (f", in place of {was}," if was != to_come else "")
     yield f"done about {middle} ({ahead} to come) {by_weeks(after)}, {sure} {low} and {high}"
-    today = _day_of(now)
+    today = now.day
     held = _held(after, today)
     if held:
         was = "" if before is None else _held(before, today)
         as_kept = f"; as it is kept now: {was}" if was and was != held else ""
         condition = f" {by_weeks(after)}" if after.weeks.is_set else ""
         yield _held(after, today, condition) + as_kept
-
-
-def _day_of(now: Instant) -> dt.date:
-    zone = dt.timezone(dt.timedelta(minutes=now.offset_min))
-    return dt.datetime.fromtimestamp(now.wall, zone).date()
 
 
 def _held(found: CommissionProgress, today: dt.date, condition: str = "") -> str:

@@ -18,7 +18,7 @@ def turn_away(companion: ListsCompanion, name: str) -> str:
     try:
         journal = writable(companion)
         book = open_book(companion.library, journal, name)
-        if name in put_away(journal):
+        if name in put_away(journal, companion.library):
             write(companion, book, (calling_back(book, dt.date.today()), book.id, None))
             return f"{book.commission.title} is back among the commissions."
         write(companion, book, (putting_away(journal, book, dt.date.today()), book.id, None))
