@@ -86,7 +86,7 @@ def entry_of(taken: TubeTaken, held: float, *, opened: bool) -> Entry:
 
     Raises Fault, in a sentence, where it is nothing that a stock can have.
     """
-    price = None if taken.price is None else _price(taken)
+    price = None if taken.price is None else float(taken.price)
     values: dict[str, object] = {
         "name": taken.name,
         "lot": taken.dye_lot,
@@ -141,10 +141,3 @@ def wrong_in(taken: TubeTaken, held: float) -> str:
     except Fault as fault:
         return str(fault)
     return ""
-
-
-def _price(taken: TubeTaken) -> float:
-    try:
-        return float(taken.price or 0)
-    except ValueError:
-        raise Fault(f"{cleaned(name_of(taken), 80)}: its price is no amount") from None

@@ -9,16 +9,26 @@ from bench.journal.piece_state import Away, LotLeft, PieceState
 
 
 def put_into_lot(state: PieceState, said: PutIntoLot) -> PieceState:
-    """Put it into another lot, or into none; one that has left the stock stays where it is."""
+    """Put it into another lot, or into none; one that has left the stock stays where it is.
+
+    In a lot that it was in, under the number that it had there, it never left that.
+    """
     if state.away is not None:
         return state
     out = _out_of_lot(state)
+    again = (said.commission, said.commission_id, said.lot_id, said.number)
+    left = tuple(
+        one
+        for one in out.lots_left
+        if (one.commission, one.commission_id, one.lot_id, one.number) != again
+    )
     return replace(
         out,
         commission=said.commission,
         commission_id=said.commission_id,
         lot_id=said.lot_id,
         number=said.number,
+        lots_left=left,
     )
 
 
@@ -54,5 +64,6 @@ def _out_of_lot(state: PieceState) -> PieceState:
         signed_off=None,
         before_inspections=tuple(replace(b, signed_off=None) for b in state.before_inspections),
         tray="",
+        handed_over=None,
         lots_left=left,
     )

@@ -368,11 +368,13 @@ class Braid(BraidWritten):
     def reopen(self) -> None:
         """Take how a piece came out back: it is in hand again.
 
-        Raises NotNow while it is signed off as the sample.
+        Raises NotNow while it is signed off as the sample, or has left the finished stock.
         """
         state = self.state
         if state.sample:
             raise NotNow("It is signed off as the sample: take that back first.")
+        if state.away is not None:
+            raise NotNow("It has left the stock: say there that it is back, then take it in hand.")
         if not state.open:
             self._write(p.Reopened())
 

@@ -6,6 +6,11 @@ from typing import Any
 
 import pytest
 
+from bench.commission.finished_stock import put_back
+from bench.commission.lot_refs import given_anew
+from bench.journal.store import Journal
+from bench.making.braid import Braid
+from bench.making.braid_written import NotNow
 from tests.support.curtain import begun_curtain
 
 
@@ -114,6 +119,26 @@ def test_no_number_is_given_twice_after_a_piece_has_left(lowered: Any) -> None:
     assert lowered("forecast", "curtain", "--json").json["lots"][1]["to_make"] == 16
     lowered("commission", "curtain", "--lot", "Plum", "--pieces", "5", "--made-more", "stock")
     assert stands(lowered)[0] == ("made", None, None), "one more went to stock"
+
+
+def test_put_back_into_its_lot_it_has_the_number_that_it_had(lowered: Any) -> None:
+    """And nobody is told to change a tag; what is sold is not taken in hand."""
+    piece = ids(lowered)[0]
+    lowered("pack", "curtain", piece, "--into", "Eaves")
+    lowered("pack", "curtain", "Eaves 1", "--to-stock")
+    with Journal.open(lowered.home / "journal.db", write=True) as journal:
+        state = next(s for s in journal.pieces(open_only=False) if s.uuid.startswith(piece))
+        said, lot = put_back(state)
+        journal.append(said, pieces=state.uuid, lot=lot)
+        assert not given_anew(journal)
+    assert lowered("pack", "curtain", "--json").json["pieces"][-1]["name"] == "Eaves 1"
+    lowered("pack", "curtain", "Eaves 1", "--to-stock")
+    lowered("finished", piece, "--sold", "9")
+    with (
+        Journal.open(lowered.home / "journal.db", write=True) as journal,
+        pytest.raises(NotNow, match="left the stock"),
+    ):
+        Braid(journal, state.uuid).reopen()
 
 
 def test_what_a_cancelled_order_had_made_can_be_sold(lowered: Any) -> None:

@@ -252,6 +252,20 @@ def test_opening_or_counting_a_tube_changes_no_price(call: Any, content: tuple[s
     assert len(set(costs)) == 1, costs
 
 
+def test_a_piece_made_away_draws_too(shelf: Any) -> None:
+    """One that was only typed in, and is of an order, is told until it is drawn."""
+    piece = shelf("record", "silver-eaves", "--minutes", "70", "--json").json["piece"]
+    assert shelf("tubes", "--json").json["warnings"] == []
+    (shelf.home / "commissions").mkdir()
+    order = '[[lots]]\nname = "Eaves"\npattern = "silver-eaves"\npieces = 2\n'
+    text = f'format = 1\ntitle = "One"\n{order}'
+    (shelf.home / "commissions" / "one.toml").write_text(text, "utf-8")
+    assert shelf("pack", "one", piece, "--into", "Eaves").status == 0
+    (warning,) = shelf("tubes", "--json").json["warnings"]
+    assert piece[:8] in warning
+    assert shelf("tubes", "--draw", piece[:8], "--json").json["warnings"] == []
+
+
 def test_a_tube_that_is_empty_while_loading(shelf: Any) -> None:
     """One word: it is empty; the next of its dye lot follows, and then what another one means."""
     shelf("tubes", "--buy", "clear drop", "--size", "6/0", "--grams", "30", "--dye-lot", "31")

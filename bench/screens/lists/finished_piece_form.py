@@ -85,7 +85,8 @@ class FinishedPieceForm(DatedForm):
             FormRow("lost", f"ENTER: {when}", opens=partial(self._left, "lost", "none")),
         ]
         for one in self.wanted:
-            said = f"ENTER: of {one.book.commission.title}, {one.planned} to make"
+            wants = f"{one.planned} to make" if one.planned else "spare: none is lacking"
+            said = f"ENTER: {wants}, of {one.book.commission.title}"
             rows.append(FormRow(f"into {one.lot.name}", said, opens=partial(self._into, one)))
         if self.piece.beyond is None and self.piece.state.lots_left:
             rows.append(

@@ -16,7 +16,7 @@ class FinishedScreen(FormScreen):
     """Every piece on a line; its own page says what becomes of it."""
 
     keeps = ""
-    names = 34
+    names = 56
     heading = "finished stock"
 
     def __init__(self, companion: ListsCompanion) -> None:
