@@ -14,6 +14,8 @@ from bench.sheets.words import WIDTH, column, headed
 if TYPE_CHECKING:
     from bench.answers.commission import CommissionAnswer, LotLine
 
+_SAME = "kept again as it was"
+"""Said of a version that changes nothing: taken over, or kept at a second bench."""
 _NARROW = 76
 """In fewer columns there is no room for what a lot's pieces are."""
 
@@ -89,10 +91,6 @@ def _lots(lots: Sequence[LotLine], *, wide: bool) -> Iterator[str]:
         yield f"{'in all':<22}{'':<{26 if wide else 0}}{in_all:>9}"
 
 
-SAME = "kept again as it was"
-"""Said of a version that changes nothing: taken over, or kept at a second bench."""
-
-
 def _history(answer: CommissionAnswer, width: int) -> Iterator[str]:
     yield "HOW IT CAME TO THAT"
     for day, said in _versions(answer):
@@ -103,7 +101,7 @@ def _versions(answer: CommissionAnswer) -> Iterator[tuple[str, str]]:
     """Each version's day, and what it changed."""
     several = sum(version.stands for version in answer.versions) > 1
     for number, version in enumerate(answer.versions):
-        changes = "; ".join(version.changes) or (SAME if number else "as first kept")
+        changes = "; ".join(version.changes) or (_SAME if number else "as first kept")
         why = f" ({version.reason})" if version.reason else ""
         where = ", by the file" if version.source == "file" else ""
         mark = "* " if several and version.stands else ""

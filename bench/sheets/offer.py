@@ -13,7 +13,7 @@ from bench.sheets.words import maker_lines as _from
 
 if TYPE_CHECKING:
     from bench.answers.forecast import HoursInterval
-    from bench.answers.money import OfferAnswer, OfferLine
+    from bench.answers.money import OfferAnswer
 
 TAX_CAUTION = (
     "Tax and prices: ask your tax office and your own adviser; the program only reckons with what"
@@ -34,10 +34,9 @@ def customer_lines(answer: OfferAnswer, width: int = WIDTH) -> list[str]:
         lines.append(f"for {cleaned(answer.whom)}")
     lines += [long_day(answer.letter.day), ""]
     room = width - 34
-    kinds = {_counted(lot): lot.kind for lot in answer.lots}
-    for name, each, price in _lines(answer):
+    for name, each, price, kind in _lines(answer):
         lines.append(f"{column(name, room, 0)}{each:>14}{price:>12} {answer.currency}")
-        lines += headed("", cleaned(kinds[name]), indent=4, width=room) if kinds.get(name) else ()
+        lines += headed("", cleaned(kind), indent=4, width=room) if kind else ()
     lines.append("-" * (room + 27 + len(answer.currency)))
     for name, price in _sums(answer):
         lines.append(f"{column(name, room, 0)}{price:>26} {answer.currency}")
@@ -81,11 +80,10 @@ def offer_html(answer: OfferAnswer) -> str:
     """The customer's sheet as one HTML page."""
     title = "Order" if answer.accepted else "Offer"
     whom = f"<p>for {safe(answer.whom)}</p>" if answer.whom else ""
-    kinds = {_counted(lot): lot.kind for lot in answer.lots}
     rows = "".join(
-        f'<tr><td>{safe(name)}{kind_html(kinds.get(name, ""))}</td><td class="n">{safe(each)}</td>'
+        f'<tr><td>{safe(name)}{kind_html(kind)}</td><td class="n">{safe(each)}</td>'
         f'<td class="n">{price} {safe(answer.currency)}</td></tr>'
-        for name, each, price in _lines(answer)
+        for name, each, price, kind in _lines(answer)
     )
     sums = "".join(
         f'<tr class="sum"><td>{safe(name)}</td><td></td>'
@@ -99,19 +97,18 @@ def offer_html(answer: OfferAnswer) -> str:
     return page(f"{title}: {answer.title}", body)
 
 
-def _lines(answer: OfferAnswer) -> list[tuple[str, str, str]]:
-    """What is asked for, for one of it where there are several, and for all."""
-    found = [(_counted(lot), f"{lot.each} each", lot.price) for lot in answer.lots]
+def _lines(answer: OfferAnswer) -> list[tuple[str, str, str, str]]:
+    """What is asked for, for one of it where there are several, for all, and what it is."""
+    found = [
+        (f"{lot.pieces} × {lot.name}", f"{lot.each} each", lot.price, lot.kind)
+        for lot in answer.lots
+    ]
     for name, amount in (("design", answer.design), ("boxes, findings, post", answer.notions)):
         if Decimal(amount):
-            found.append((name, "", amount))
+            found.append((name, "", amount, ""))
     if Decimal(answer.discount):
-        found.append(("discount", "", f"-{answer.discount}"))
+        found.append(("discount", "", f"-{answer.discount}", ""))
     return found
-
-
-def _counted(lot: OfferLine) -> str:
-    return f"{lot.pieces} × {lot.name}"
 
 
 def _sums(answer: OfferAnswer) -> list[tuple[str, str]]:

@@ -56,9 +56,11 @@ class MoneyScreen(DatedForm):
         """The offer that is to be accepted, as it was told."""
         self.heading = f"{book.heading}: money"
         self.account = self._read()
+        self.owed = self._tell()
 
     def on_screen_resume(self) -> None:
-        """Have the offer worked out, unless it is as it was."""
+        """Have the offer worked out, unless it is as it was; the currency may be another one."""
+        self.owed = self._tell()
         self._want_offer()
         super().on_screen_resume()
 
@@ -97,7 +99,7 @@ class MoneyScreen(DatedForm):
     def rows(self) -> Sequence[FormRow]:
         """The offer, the ways in which money moves, and the last step back."""
         missing = self.account.deposit_missing
-        to_pay, asked = self.account.to_pay or Decimal(0), self._asked_now()
+        to_pay, asked = self.account.to_pay or Decimal(0), self._open_now()
         rows = [
             FormRow("the offer", "look at it, print it, or as a text to send", opens=self._show),
             FormRow("rates", self._rates(), opens=self._open_rates),
@@ -146,14 +148,14 @@ class MoneyScreen(DatedForm):
             starts=starts,
         )
 
-    def _asked_now(self) -> Decimal:
+    def _open_now(self) -> Decimal:
         """What is still to be paid of what was handed over; of all of it where nothing is open."""
-        parts = sum((Decimal(part.to_pay) for part in self._told().parts), Decimal(0))
+        parts = sum((Decimal(part.to_pay) for part in self.owed.parts), Decimal(0))
         return parts or self.account.to_pay or Decimal(0)
 
     def _parts(self) -> Iterator[FormRow]:
         """What was handed over, day by day, each with its sheet."""
-        told = self._told()
+        told = self.owed
         for part in told.parts:
             said = part_said(part, told.currency)
             yield FormRow(f"part of {part.day}", said, opens=partial(self._open_part, told, part))
@@ -168,7 +170,7 @@ class MoneyScreen(DatedForm):
         lines = partial(part_lines, told, part)
         self.app.push_screen(SheetScreen(self.companion, heading, lines, written))
 
-    def _told(self) -> AccountAnswer:
+    def _tell(self) -> AccountAnswer:
         currency = self.companion.settings.work.currency
         return account_answer(
             self.book, self.account, currency, letter_now(self.companion), self.handed, BY_PAGE
@@ -176,7 +178,7 @@ class MoneyScreen(DatedForm):
 
     def below(self) -> Sequence[str]:
         """How it stands."""
-        told, now = self._told(), money_words(self.account)
+        told, now = self.owed, money_words(self.account)
         warned = [f"! {said}" for said in told.warnings]
         return [*([now] if now else []), *warned, "", *account_lines(told)[2:]]
 
@@ -185,7 +187,7 @@ class MoneyScreen(DatedForm):
         if self.account.acceptance is None:
             return ()
         name = f"{self.book.name}-account.html"
-        return (WrittenSheet("p", "print", name, lambda: account_html(self._told())),)
+        return (WrittenSheet("p", "print", name, lambda: account_html(self.owed)),)
 
     def _moved(self, what: Move, text: str) -> None:
         amount = shown(read_amount(text, "It"))
@@ -209,6 +211,7 @@ class MoneyScreen(DatedForm):
         write(self.companion, self.book, (said, self.book.id, None))
         self.said = told
         self.account = self._read()
+        self.owed = self._tell()
         self._want_offer()
 
     def _show(self) -> None:
