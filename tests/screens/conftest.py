@@ -47,13 +47,15 @@ class Sitting:
         return screen.board.canvas.as_text()
 
     async def pick(self, name: str) -> None:
-        """Move to a line of the first screen by its name."""
+        """Move to a line of the first screen by its name, as far as that many keys would."""
         await self.press("home")
-        for _ in range(len(self.app.first.home.rows)):
-            if self.app.first.home.rows[self.app.first.home.picked].ref == name:
-                return
-            await self.press("down")
-        raise AssertionError(f"{name} is not on the list")
+        first = self.app.first
+        at = next((n for n, row in enumerate(first.home.rows) if row.ref == name), None)
+        assert at is not None, f"{name} is not on the list"
+        self.clock.advance(20.0 * at)
+        first.home.picked = at
+        first.read_rows()
+        first.redraw()
 
     async def begin(self, name: str, stage: str = "braiding") -> None:
         """Start a piece of a pattern from its card, at a stage that is chosen there."""
