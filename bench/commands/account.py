@@ -71,7 +71,10 @@ def answer(args: argparse.Namespace, session: Session) -> AccountAnswer:
     told = replace(told, waits=waits)
     part = None
     if args.part is not None:
-        part = part_of_day(told, str(day_of(args.part, "part")))
+        of_day = day_of(args.part, "part")
+        if of_day is None:
+            raise Fault("say --part: of which day, as 2027-05-01")
+        part = part_of_day(told, of_day.isoformat())
         told = replace(told, parts=(part,), day=part.day)
     file = args.html or args.csv
     if file is None:

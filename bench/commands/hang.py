@@ -123,14 +123,16 @@ def _hanging(args: argparse.Namespace, book: CommissionBook) -> dict[str, Any] |
     """The places as they are said now; None where nothing is said of them."""
     from bench.craft.text import Fault
 
-    said = {key: getattr(args, option) for option, (key, _, _) in VALUES.items()}
+    said = {option: getattr(args, option) for option in VALUES}
     places = (args.shape, args.places, args.evenly, args.width, args.drops)
     chosen = (args.alike, args.made_by_place)
     if all(one is None for one in (*places, *chosen, *said.values())):
         return None
     known = book.commission.hanging
     values: dict[str, Any] = {"places": ()} if known is None else known.model_dump()
-    values |= {key: number(text, key) for key, text in said.items() if text is not None}
+    for option, text in said.items():
+        if text is not None:
+            values[VALUES[option][0]] = number(text, option)
     for key in ("shape", "alike"):
         if getattr(args, key) is not None:
             values[key] = getattr(args, key)

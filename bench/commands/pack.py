@@ -105,10 +105,16 @@ def _put_into(
     short: Counter[str] = Counter()
     with session.reading() as journal:
         known = [s for s in journal.pieces(open_only=False) if not s.open]
+    there = {piece.state.uuid for piece in found.of_lot(lot)}
     for name in args.pieces:
         state = next((s for s in known if len(name) >= 6 and s.uuid.startswith(name)), None)
         if state is None or state.status != "good":
             raise Fault(f"there is no good piece '{cleaned(name, 40)}'")
+        if state.uuid in there:
+            raise Fault(f"'{cleaned(name, 40)}' is in {lot.name} already, or was named twice")
+        if state.sample:
+            raise Fault(f"'{cleaned(name, 40)}' is the sample; it stays in its lot")
+        there.add(state.uuid)
         away = state.away
         if state.trial or state.delivered is not None or state.returned or away is not None:
             what = "a trial" if state.trial else "handed over" if away is None else away.how

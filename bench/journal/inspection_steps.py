@@ -53,7 +53,9 @@ def inspection_undone(state: PieceState, _: InspectionUndone) -> PieceState:
 def delivered(state: PieceState, said: Delivered) -> PieceState:
     """Handed over, or not after all; the first day stays while it comes back to be repaired."""
     day = None if said.undone else said.day
-    first = None if said.undone else state.handed_over or said.day
+    first = state.handed_over or day
+    if said.undone and state.delivered == state.handed_over:
+        first = None
     return replace(state, delivered=day, handed_over=first, returned=False)
 
 

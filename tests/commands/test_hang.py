@@ -148,6 +148,7 @@ def test_pieces_are_begun_by_their_places(window: Any) -> None:
         (("--shape", "hoop", "--places", "0:1"), "a hoop has its diameter_mm"),
         (("--shape", "hoop", "--evenly", "4"), "say the hoop's diameter"),
         (("--evenly", "3", "--width", "0"), "say how wide the rail is"),
+        (("--places", "0:40", "--near", "x"), "--near takes a number not below zero"),
         (
             ("--shape", "hoop", "--diameter", "100", "--places", "0:10,400:20"),
             "place 2 is 400 along, beyond the hoop's round of 314",

@@ -320,6 +320,11 @@ def test_what_was_handed_over_on_a_day_has_its_own_figures(curtain: Any, tmp_pat
     assert rows[1:] == ["Plum,5,30.00,150.00,EUR", "VAT 20 %,1,30.00,30.00,EUR"]
     assert "there is: 2024-11-10, 2024-11-12" in curtain(*part[:-1], "2024-11-11").err
     assert "say --part" in curtain("account", "curtain", "--csv", "x.csv").err
+    assert "of which day" in curtain("account", "curtain", "--part", "none").err
+    curtain("pack", "curtain", "Plum 1", "--mended")
+    curtain("pack", "curtain", "Plum 1", "--deliver", "--on", "2026-11-20")
+    curtain("pack", "curtain", "Plum 1", "--not-delivered")
+    assert curtain("account", "curtain", "--json").json["parts"][0]["due"] == "180.00"
     file = curtain.home / "commissions" / "curtain.toml"
     file.write_text(file.read_text("utf-8").replace("2199-05-08", "2024-11-10"), "utf-8")
     plum = curtain("closing", "curtain", "--json").json["lots"][0]

@@ -225,6 +225,8 @@ class HangingScreen(FormScreen):
         last = max(x for x, _ in hanging.places)
         wide = hanging.diameter_mm or 0.0
         if shape == "hoop" and round_of(wide) <= last:
+            if len(hanging.places) < 2:
+                raise Fault("Say the hoop's diameter with its places: 12 hoop 300 50,90")
             # As wide as all places need, with one step from the last to the first.
             wide = math.ceil((last + last / max(1, len(hanging.places) - 1) + 1) / math.pi)
         self._set(shape=shape, diameter_mm=wide or None)
@@ -358,6 +360,8 @@ class HangingScreen(FormScreen):
 
     def keep(self, choice: str | None = None) -> None:
         """Keep the places with the order, and which piece hangs where."""
+        if self.hanging is None:
+            raise Fault("Say first where pieces can hang.")
         if self.working:
             raise Fault("The arrangement is being worked out; keep it in a moment.")
         journal = writable(self.companion)
@@ -378,7 +382,7 @@ class HangingScreen(FormScreen):
         self._read()
         self.plan = as_kept(self.drafted, self.pieces, self.before) or self.plan
         self.moved = False
-        count = plural(len(self._said().places), "place") if self.hanging is not None else "nothing"
+        count = plural(len(self._said().places), "place")
         self.said = f"Kept: {count}, and which piece hangs where."
 
 

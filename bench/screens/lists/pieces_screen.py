@@ -24,6 +24,9 @@ from bench.screens.lists.tray_form import HandedOverForm, TrayForm
 from bench.screens.lists.written_sheets import WrittenSheet
 from bench.sheets.pieces_html import inspection_html, packing_html
 
+MOST_LOTS = 2
+"""As many lots of a tray are named on its line; its own page names every piece."""
+
 
 class PiecesScreen(FormScreen):
     """Trays and what is done with many; then every piece that was begun, with its state."""
@@ -113,7 +116,8 @@ class PiecesScreen(FormScreen):
             if piece.status == "packed":
                 trays.setdefault(piece.state.tray, Counter())[piece.lot.name] += 1
         for tray, lots in sorted(trays.items()):
-            said = ", ".join(f"{count} {lot}" for lot, count in lots.items())
+            first = [f"{count} {lot}" for lot, count in lots.most_common(MOST_LOTS)]
+            said = ", ".join([*first, *(["…"] if len(lots) > MOST_LOTS else [])])
             opens = partial(self._open_tray, tray)
             count = plural(lots.total(), "piece")
             count += f" of {len(lots)} lots" if len(lots) > 1 else ""
