@@ -158,7 +158,7 @@ def _taken(book: CommissionBook, args: argparse.Namespace) -> Commission:
 
     if not book.elsewhere:
         raise Fault(f"no other bench has another version of '{book.name}'")
-    return book.elsewhere[-1].commission.model_copy(update={"whom": book.commission.whom})
+    return book.joined(book.elsewhere[-1])
 
 
 def _check_other_bench(
@@ -170,7 +170,7 @@ def _check_other_bench(
 
     if args.new or args.take or not book.elsewhere:
         return
-    other = "; ".join(differences(book.commission, book.elsewhere[-1].commission))
+    other = "; ".join(differences(book.commission, book.joined(book.elsewhere[-1])))
     said = f"another bench has changed '{book.name}' ({other}): --take takes that over first"
     if is_changed and not args.over:
         raise Fault(f"{said}, --over keeps your change in its place")

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from bench.commission.changing import counted, excess
 from bench.commission.identity import customer_id, order_ids, with_ids
+from bench.commission.joining import joined
 from bench.commission.lot_refs import LotRefs, OrderLots, order_lots
 from bench.commission.versions import History, Version, read_history
 from bench.craft.text import Fault
@@ -116,6 +117,11 @@ class CommissionBook:
     def follows(self) -> tuple[Version, ...]:
         """The versions that a change of the file follows: those kept last here, else the last."""
         return self.history.kept_last(self.bench) or self.history.heads
+
+    def joined(self, version: Version) -> Commission:
+        """The order with what another bench's version has changed, beside what was changed here."""
+        follows = [one.event for one in self.follows]
+        return joined(self.commission, version, self.history, follows)
 
     @property
     def elsewhere(self) -> tuple[Version, ...]:

@@ -126,7 +126,7 @@ class OrderScreen(DatedForm):
         """Versions that another bench kept and that stand beside this one, or after it."""
         rows = []
         for version in self.book.elsewhere if self.book.text else ():
-            other = with_values(version.commission, whom=self.draft.whom)
+            other = with_values(self.book.joined(version), whom=self.draft.whom)
             said = "; ".join(differences(self.book.commission, other))
             take = partial(self._changed, other)
             rows.append(FormRow("at another bench", f"ENTER takes it: {said}", opens=take))
