@@ -50,7 +50,8 @@ def draws_for(
     if not found:
         raise Fault(f"no tube of what {state.name} is made of is kept")
     at_hand = read_tubes(journal)
-    left = tuple(one for one in found if at_hand[one.tube].counted_at <= state.last_wall)
+    began = state.started_wall or 0.0
+    left = tuple(one for one in found if at_hand[one.tube].counted_at <= began)
     return left or (not_from(at_hand[found[0].tube]),)
 
 

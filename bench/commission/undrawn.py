@@ -28,7 +28,7 @@ def undrawn(journal: Journal, tubes: Sequence[Tube]) -> list[PieceState]:
 
 def _may_have_given(tube: Tube, state: PieceState) -> bool:
     began = state.started_wall or 0.0
-    return tube.since < began and tube.counted_at <= state.last_wall
+    return tube.since < began and tube.counted_at <= began
 
 
 def not_drawn(journal: Journal, tubes: Sequence[Tube]) -> Iterator[str]:
