@@ -219,8 +219,7 @@ def read_account(
         for event, said in journal.each(MoneyMoved, commission_id)
         if event.uuid not in undone
     )
-    due = commission.due or max((lot.due for lot in commission.lots if lot.due), default=None)
-    day = None if due is None else due.isoformat()
+    day = None if commission.ready is None else commission.ready.isoformat()
     if not accepted:
         return Account(None, (), (), moved, 0, day=day, cancelled=history.cancelled)
     agreed = [

@@ -134,7 +134,7 @@ def offer(
         cost=in_all,
         unpriced=tuple(dict.fromkeys(name for cost in costs for name in cost.unpriced)),
         currency=settings.work.currency,
-        due=commission.due or max((lot.due for lot in commission.lots if lot.due), default=None),
+        due=commission.ready,
         holds_until=terms.holds_until or today + dt.timedelta(days=shop.holds_days),
     )
 

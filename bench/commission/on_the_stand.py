@@ -55,5 +55,5 @@ def _drying_s(state: PieceState, dry_s: float, now: Instant) -> float:
 
 
 def _order_of(state: PieceState, titles: Mapping[str, str]) -> str:
-    name = state.commission
+    name = None if state.trial else state.commission
     return "no order" if name is None else titles.get(name, name)

@@ -33,10 +33,10 @@ def number_of_next(
     refs: LotRefs,
     lot: LotRef,
 ) -> int:
-    """The number of the piece that is begun next for a lot."""
+    """The number of the piece that is begun next for a lot; a trial is none of a lot's."""
     making = [] if journal is None else unfinished(journal)
     pieces: list[PieceTimes | PieceState] = [*finished, *making]
-    return next_number(refs.numbers(pieces, lot))
+    return next_number(refs.numbers((one for one in pieces if not one.trial), lot))
 
 
 def start_of_lot(

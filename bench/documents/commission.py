@@ -154,6 +154,11 @@ class Commission(DocumentPart):
             raise Fault(f"a commission has at most {MOST_PIECES:,} pieces; make several of it")
         return self
 
+    @property
+    def ready(self) -> dt.date | None:
+        """When all of it is due: on its own day, else with its last lot."""
+        return self.due or max((lot.due for lot in self.lots if lot.due), default=None)
+
     def due_of(self, lot: Lot) -> dt.date | None:
         """When a lot is due: on its own day, else on that of the whole."""
         return lot.due or self.due

@@ -32,7 +32,7 @@ class PieceStarted(Payload):
     `pattern_name`: the name of the pattern in the library; `title`: its title. `size`,
     `colourway`: None as the pattern is written. `commission`: a commission's name, None without.
     `marks`: what is to be done on the way. `number`: the piece's number in its lot, from 1, never
-    given to another piece, but for that of one given up before anything was done, None outside a
+    given to another piece, but for that of a trial, or of one given up undone, None outside a
     lot. `lot_size`: in older journals only, and read by nobody. `commission_id`, `lot_id`: the ids
     of the order and the lot; None in older journals, where their names have to do.
     `as_sample`: it was begun to be the sample of its pattern, size and colourway.

@@ -80,7 +80,9 @@ def _to_make(
         making = begun.get(lot.id, [])
         settled = own.settled.get(lot.id or "", Settled())
         if to_make(lot, settled, right.get(lot.id, 0), len(making)):
-            number = next_number(own.refs.numbers([*made, *making], own.ref(lot)))
+            there: list[PieceTimes | PieceState] = [*made, *making]
+            own_ones = (one for one in there if not one.trial)
+            number = next_number(own.refs.numbers(own_ones, own.ref(lot)))
             return f"next: {lot.name} {number}", f"{good} of {pieces} good"
     if good < pieces:
         return f"{good} of {pieces} good", "the rest is begun"
