@@ -153,10 +153,10 @@ class LotsPage(WorkedOutPage):
             self._draw_lot(canvas, x, y, lot, style, wide)
 
         shown = draw_list(canvas, 3, room, len(found.lots), self.picked, draw_line)
-        if len(shown) < len(found.lots):
-            said = f"lots {shown.start + 1} to {shown.stop} of {len(found.lots)}"
-            canvas.right(2, said, end=width - 1)
         canvas.rule(3 + len(shown))
+        if len(shown) < len(found.lots):
+            said = f" lots {shown.start + 1} to {shown.stop} of {len(found.lots)} "
+            canvas.right(3 + len(shown), said, "dim", width - 1)
         self._draw_sum(canvas, 4 + len(shown), found, canvas.height - 3 - len(choices))
         for line, text in enumerate(reversed(choices)):
             canvas.text(1, canvas.height - 4 - line, text, "", width - 2)

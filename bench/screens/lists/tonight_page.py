@@ -81,13 +81,13 @@ class TonightPage(WorkedOutPage):
             step = STEP_S if action == "right" else -STEP_S
             self.at_hand_s = max(STEP_S, min(MOST_S, self.at_hand_s + step))
             self.evening, self.first = None, 0
-            self._keep(self.asked)
+            self._keep((self.at_hand_s, self._free))
+        elif action == "begin" and self._most() == 1:
+            self.said = "You have one stand; if you have more, say so: 7 shop, rates."
         elif action == "begin":
             self._free = self.stands % self._most() + 1
             self.evening, self.first = None, 0
-            self._keep(self.asked)
-            if self._most() == 1:
-                self.said = "You have one stand; if you have more, say so: 7 shop, rates."
+            self._keep((self.at_hand_s, self._free))
         elif action == "open":
             if self.evening is not None:
                 self._whole(self.evening)
