@@ -201,7 +201,8 @@ class Account:
         """What has not come in of the deposit that was agreed."""
         if self.acceptance is None:
             return Decimal(0)
-        return max(Decimal(0), Decimal(self.acceptance.said.deposit) - self.received)
+        came = max(Decimal(0), self.received)
+        return max(Decimal(0), Decimal(self.acceptance.said.deposit) - came)
 
 
 def read_account(

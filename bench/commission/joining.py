@@ -39,7 +39,11 @@ def joined(
 def _before_both(history: History, version: Version, follows: Iterable[str]) -> Commission | None:
     """The order as it was before the two parted; None where they have nothing in common."""
     over = {one.event: one.over for one in history.versions}
-    common = _with_those_before(over, follows) & _with_those_before(over, (version.event,))
+    ours = _with_those_before(over, follows)
+    if version.event in ours:
+        # What is here is no change of that version: it stands there whole.
+        return None
+    common = ours & _with_those_before(over, (version.event,))
     last = [one.commission for one in history.versions if one.event in common]
     return last[-1] if last else None
 

@@ -37,8 +37,8 @@ from bench.sheets.account import account_html, account_lines
 from bench.sheets.offer import customer_lines, maker_lines, offer_html
 from bench.sheets.part_delivery import part_csv, part_html, part_lines, part_said
 
-ACCEPT = "accept it"
-"""What can be chosen after it was told what is accepted."""
+ACCEPT, REFUND = "accept it", "write it down anyway"
+"""What can be chosen after it was told what is accepted, or given back."""
 
 
 class MoneyScreen(DatedForm):
@@ -54,6 +54,8 @@ class MoneyScreen(DatedForm):
         """What was asked for and can be done once the offer is known."""
         self._asked: OfferFound | None = None
         """The offer that is to be accepted, as it was told."""
+        self._refund: tuple[MoneyMoved, str] | None = None
+        """A refund of more than came in, which was asked about."""
         self.heading = f"{book.heading}: money"
         self.account = self._read()
         self.owed = self._tell()
@@ -196,7 +198,14 @@ class MoneyScreen(DatedForm):
         if accepted is not None:
             currency = accepted.said.currency
         told = f"{what} of {amount} {currency}, {self.day_words}: written down."
-        self._write(MoneyMoved(what, amount, currency, self.day_said), told)
+        said = MoneyMoved(what, amount, currency, self.day_said)
+        if what == "refund" and Decimal(amount) > self.account.received:
+            self._refund = (said, told)
+            self.choices = (REFUND,)
+            came = shown(self.account.received)
+            self.said = f"{amount} is more than the {came} that came in: 1 writes it down anyway"
+            return
+        self._write(said, told)
 
     def _agree(self) -> None:
         said = self.account.agreement(self.day_said)
@@ -266,9 +275,11 @@ class MoneyScreen(DatedForm):
         self.said = f"{shown(sums.gross)} {offer.currency}{asked}, {self.day_words}: 1 accepts it"
 
     def keep(self, choice: str | None = None) -> None:
-        """Accept the offer as it was told, where that was asked."""
+        """Accept the offer as it was told, or write a refund down, where that was asked."""
         asked = self._asked
-        if choice == ACCEPT and asked is not None and asked.offer is not None:
+        if choice == REFUND and self._refund is not None:
+            self._write(*self._refund)
+        elif choice == ACCEPT and asked is not None and asked.offer is not None:
             said = acceptance_of(asked.offer, asked.level, self.day_said)
             self._write(said, f"Accepted, {self.day_words}.")
 

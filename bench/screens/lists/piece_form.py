@@ -9,6 +9,7 @@ from bench.commission.book import CommissionBook
 from bench.commission.finished_stock import read_finished
 from bench.commission.inspection import Deviation, Measures, deviations, failed_words, judged
 from bench.commission.pieces import GOOD, CommissionPieces, LotPiece, Status, read_pieces
+from bench.craft.text import Fault
 from bench.journal.commission_payloads import CommissionUndone, SampleApproved
 from bench.journal.inspection_payloads import (
     Delivered,
@@ -271,6 +272,8 @@ class PieceForm(DatedForm):
 
     def _into_stock(self) -> None:
         """Put it out of its lot, and show what can become of it."""
+        if self.changed:
+            raise Fault("Say first what it is: second or spoilt, or good all the same.")
         state, was = self.piece.state, self.piece.name
         write(self.companion, self.book, (PutIntoLot(None), state.uuid, state.lot))
         self.companion.pace.touch(state.uuid)

@@ -106,6 +106,9 @@ async def test_pieces_tubes_and_places(sit: Sit, home: Path) -> None:
         await sitting.press("1")
         assert "30.00 is to come" in line_of(sitting, "   payment")
         await typed(sitting, "deposit", "10")
+        await typed(sitting, "refund", "11")
+        assert "11.00 is more than the 10.00 that came in" in sitting.shown
+        await sitting.press("down")
         await opened(sitting, "part of 2024-11-02")
         assert "DUE FOR THIS PART" in sitting.shown
         await sitting.press("p", "c", "escape", "escape")
