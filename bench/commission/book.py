@@ -120,7 +120,10 @@ class CommissionBook:
 
     def joined(self, version: Version) -> Commission:
         """The order with what another bench's version has changed, beside what was changed here."""
-        follows = [one.event for one in self.follows]
+        own = _agreed(self.commission)
+        alike = [one for one in self.history.versions if _agreed(one.commission) == own]
+        kept = self.history.kept_last(self.bench) or alike[-1:] or self.history.heads
+        follows = [one.event for one in kept]
         return joined(self.commission, version, self.history, follows)
 
     @property

@@ -16,7 +16,7 @@ from bench.journal.slip_payloads import LoadChanged, Restore, SewIn, Spot
 from bench.journal.typed_json import as_json, read
 from bench.pace.records import Variant
 
-STATE_VERSION = 22
+STATE_VERSION = 23
 """Raised with every change to `PieceState` or its fold: older checkpoints are then replayed."""
 
 Status = Literal["in the making", "good", "second", "given up"]

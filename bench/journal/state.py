@@ -282,9 +282,10 @@ def apply(state: PieceState, event: Event) -> PieceState:
         stage = state.stage if state.open else None
         presses = pressed(presses, event, stage, now.made, event.share(state.uuid))
     misfit = isinstance(said, NotUnderstood) and bool(said.why)
+    is_out = isinstance(said, PutIntoLot | LeftStock) and now.commission is None
     return replace(
         now,
-        lot=state.lot if event.lot is None else event.lot,
+        lot=now.lot if event.lot is None or is_out else event.lot,
         last_wall=event.instant.wall,
         started_wall=event.instant.wall if state.started_wall is None else state.started_wall,
         last_event=event.uuid,

@@ -59,6 +59,7 @@ def _out_of_lot(state: PieceState) -> PieceState:
         state,
         commission=None,
         commission_id=None,
+        lot=None,
         lot_id=None,
         number=None,
         signed_off=None,

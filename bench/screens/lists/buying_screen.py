@@ -188,7 +188,8 @@ class BuyingScreen(FormScreen):
         self._bought[item.what] = Bought(was.packs + more, was.held + held, (*was.ids, *ids))
         self._shop = taken.shop or self._shop
         self.said = self._other_lots(taken)
-        if self._rest(item) is None or item.what not in self._bought:
+        whole = next(one for one in self.needs.buy if one.what == item.what)
+        if self._rest(whole) is None:
             self.picked = min(self.picked + 1, len(self.needs.buy) - 1)
 
     def _other_lots(self, taken: TubeTaken) -> str:

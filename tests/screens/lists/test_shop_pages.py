@@ -258,6 +258,12 @@ async def test_sheets_are_written_from_their_pages(sit: Sit, home: Path) -> None
         await sitting.press("a", "4", "full_stop", "5", "0", "enter")
         assert "8/0 pale cloud: 4.50 each, as asked." in sitting.shown
         assert "still to buy 13.50 EUR, and what has no price in your stock" in sitting.shown
+        await pick_row(sitting, "8/0 ground")
+        for left, packs in ((4, "4 × tube"), (3, "3 × tube"), (2, "2 × tube")):
+            await sitting.press("enter")
+            await pick_row(sitting, "how many alike")
+            await sitting.press(*["left"] * left, "k")
+            assert packs in line_of(sitting, "8/0 ground"), "one by one, and still the picked line"
         await pick_row(sitting, "gel-spun")
         await sitting.press("enter")
         await pick_row(sitting, "how many alike")
@@ -276,14 +282,16 @@ async def test_sheets_are_written_from_their_pages(sit: Sit, home: Path) -> None
     with Journal.open(home / "journal.db", write=False) as journal:
         taken = [tube.taken for tube in read_tubes(journal).values()]
         beads = [one for one in taken if one.what == "beads"]
-        assert len({(one.size, one.name) for one in beads}) == 3
+        assert len({(one.size, one.name) for one in beads}) == 4
         assert [one.dye_lot for one in beads if one.size == "15/0"] == ["P7"]
         assert all(one.shape and one.colour for one in beads)
         assert {one.what for one in taken} == {"beads", "notion", "thread"}
         taken = [one for one in taken if one.source == "bought"]
     listed = (sheets / "curtain-to-buy.html").read_text("utf-8")
     assert "gel-spun" in listed, "some of it is still to buy"
-    assert not any(one.name in listed for one in taken if one.what != "thread")
+    assert not any(
+        one.name in listed for one in taken if one.what != "thread" and one.name != "ground"
+    )
 
 
 async def test_a_piece_leaves_its_lot_and_the_stock_by_keys(sit: Sit, home: Path) -> None:
