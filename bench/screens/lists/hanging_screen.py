@@ -228,7 +228,10 @@ class HangingScreen(FormScreen):
             if len(hanging.places) < 2:
                 raise Fault("Say the hoop's diameter with its places: 12 hoop 300 50,90")
             # As wide as all places need, with one step from the last to the first.
-            wide = math.ceil((last + last / max(1, len(hanging.places) - 1) + 1) / math.pi)
+            wide = math.ceil((last + last / (len(hanging.places) - 1) + 1) / math.pi)
+            self.said = (
+                f"A hoop {wide:g} mm wide, as these places need; distances has its diameter."
+            )
         self._set(shape=shape, diameter_mm=wide or None)
         self._work_out()
 
