@@ -19,8 +19,8 @@ def joined(
 
     Where this bench alone has changed a part (the places to hang at, a lot's count), its change
     stays; where both have, the other's counts. A lot that one has taken out and the other has
-    changed stays. `mine`: the order here, which goes on from the
-    versions `follows`. Customers are no part of a version: mine stays.
+    changed stays. `mine`: the order here, which goes on from the versions `follows`. Customers
+    are no part of a version: mine stays.
     """
     theirs = version.commission.model_copy(update={"whom": mine.whom})
     base = _before_both(history, version, follows)

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 
-from bench.commission.book import CommissionBook, open_book
+from bench.commission.book import CommissionBook, book_of
 from bench.commission.pieces import CommissionPieces, LotPiece, read_pieces
 from bench.craft.text import Fault
 from bench.documents.commission import Like, Lot
@@ -34,23 +33,11 @@ def origin_of(journal: Journal, library: Library, lot: Lot) -> Origin | None:
         return None
     try:
         state = journal.state(lot.like.piece)
-    except KeyError:
+        book = book_of(library, journal, state)
+    except (KeyError, DocumentError, Fault):
         return None
-    for book in _books(journal, library, state.commission):
-        if book.lots(journal).lot_of(state) is None:
-            continue
-        found = read_pieces(journal, book)
-        for piece in found.pieces:
-            if piece.state.uuid == state.uuid:
-                return Origin(piece, book, found)
-    return None
-
-
-def _books(journal: Journal, library: Library, first: str | None) -> Iterator[CommissionBook]:
-    """The orders that can be read, the one of a name first."""
-    names = [entry.name for entry in library.commissions()]
-    for name in sorted(names, key=lambda name: name != first):
-        try:
-            yield open_book(library, journal, name)
-        except (DocumentError, Fault):
-            continue
+    if book is None:
+        return None
+    found = read_pieces(journal, book)
+    own = (piece for piece in found.pieces if piece.state.uuid == state.uuid)
+    return next((Origin(piece, book, found) for piece in own), None)

@@ -7,10 +7,14 @@ from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from bench.commission.before_it import LotJobs, untils
+from bench.commission.identity import with_ids
 from bench.commission.lot_number import Settled, next_number, numbers_apart, to_make
 from bench.commission.lot_refs import OrderLots, order_lots
+from bench.craft.text import Fault
 from bench.documents.commission import Commission, Lot
+from bench.documents.errors import DocumentError
 from bench.documents.library import Library
+from bench.documents.reading import read_document
 from bench.documents.settings import Settings
 from bench.journal.clock import Instant
 from bench.journal.frozen import work_of
@@ -148,6 +152,21 @@ def lot_works(library: Library, commission: Commission) -> tuple[LotWork, ...]:
         dry_s = 60.0 * plan.pattern.finish.dry_minutes
         out.append(LotWork(lot, path.stem, work_of(plan), dry_s))
     return tuple(out)
+
+
+def commission_in_file(library: Library, name: str) -> tuple[Commission, str]:
+    """A commission as its file has it, and what is wrong with a pattern of it; "" for nothing.
+
+    Raises DocumentError or Fault if the file is wrong.
+    """
+    path = library.commission_path(name)
+    commission = with_ids(path.stem, read_document(path, Commission))
+    try:
+        library.check_lots(path, commission)
+        lot_works(library, commission)
+    except (DocumentError, Fault) as error:
+        return commission, str(error)
+    return commission, ""
 
 
 def progress_of(

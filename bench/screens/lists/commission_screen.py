@@ -14,14 +14,13 @@ from bench.answers.needs import NeedsAnswer
 from bench.answers.tonight import TonightAnswer
 from bench.commission.account import read_account
 from bench.commission.book import CommissionBook, open_book
-from bench.commission.identity import with_ids
 from bench.commission.lot_refs import order_lots
 from bench.commission.needs import needs_of
 from bench.commission.order_notes import read_notes
 from bench.commission.overview import Overview, read_overview
 from bench.commission.pieces import read_pieces
 from bench.commission.place_turns import next_by_place
-from bench.commission.progress import lot_works
+from bench.commission.progress import commission_in_file
 from bench.commission.promises import promised_twice
 from bench.commission.starting import begun_last_with, in_hand, number_of_next, start_of_lot
 from bench.commission.tonight import read_tonight
@@ -29,7 +28,6 @@ from bench.craft.stages import Stage
 from bench.craft.text import Fault
 from bench.documents.commission import Commission
 from bench.documents.errors import DocumentError
-from bench.documents.reading import read_document
 from bench.journal.commission_payloads import SampleWaived
 from bench.journal.errors import JournalError
 from bench.journal.store import Journal
@@ -84,7 +82,9 @@ class CommissionScreen(ListScreen):
         """Read the commission. Raises DocumentError or Fault if its file is wrong."""
         super().__init__(companion)
         self.commission_name = companion.library.commission_path(name).stem
-        self.commission, self.wrong = self._in_file()
+        self.commission, self.wrong = commission_in_file(
+            self.companion.library, self.commission_name
+        )
         self.clock = companion.clock
         self.figures = CommissionFigures(
             self.commission.title, self.clock.now(), companion.settings.work
@@ -112,21 +112,6 @@ class CommissionScreen(ListScreen):
             "shop": self.shop,
         }
         self.mode = self.order if self.wrong else self.lots
-
-    def _in_file(self) -> tuple[Commission, str]:
-        """The commission as its file has it, and what is wrong with a pattern of it.
-
-        Raises DocumentError or Fault if the file is wrong.
-        """
-        library = self.companion.library
-        path = library.commission_path(self.commission_name)
-        commission = with_ids(path.stem, read_document(path, Commission))
-        try:
-            library.check_lots(path, commission)
-            lot_works(library, commission)
-        except (DocumentError, Fault) as error:
-            return commission, str(error)
-        return commission, ""
 
     def _turn(self, page: str) -> None:
         if page:
@@ -162,7 +147,9 @@ class CommissionScreen(ListScreen):
         companion.read_settings_again()
         self.figures.work = companion.settings.work
         try:
-            self.commission, self.wrong = self._in_file()
+            self.commission, self.wrong = commission_in_file(
+                self.companion.library, self.commission_name
+            )
         except (DocumentError, Fault) as error:
             self.mode.said = str(error)
             return

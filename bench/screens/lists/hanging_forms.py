@@ -1,4 +1,4 @@
-"""What else is said of the hanging, on forms of their own: distances, and the lots that hang."""
+"""What else is said of the hanging: places as typed, and forms for distances and the lots."""
 
 from __future__ import annotations
 
@@ -6,6 +6,8 @@ from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 
 from bench.commission.changing import with_lot
+from bench.commission.hanging_places import Places, drops_of, even_places, places_of, round_of
+from bench.craft.text import Fault
 from bench.documents.commission import Commission, Hanging, Lot
 from bench.screens.lists.companion import ListsCompanion
 from bench.screens.lists.form import FormRow, FormScreen
@@ -93,3 +95,20 @@ class LotsThatHang(FormScreen):
         values = {"hangs": not lot.hangs}
         self.commission = with_lot(self.commission, lot.id or lot.name, values)
         self._take(self.commission)
+
+
+def places_typed(text: str) -> dict[str, object]:
+    """Places as they are typed: a count, a width or a hoop, and drops; or each. Raises Fault."""
+    if ":" in text:
+        return {"places": places_of(text)}
+    words = text.split()
+    hoop = "hoop" in words
+    numbers = [word for word in words if word != "hoop"]
+    if len(numbers) < 3 or not numbers[0].isdecimal():
+        raise Fault("Type a count, a width and drops: 24 1200 40,80,120; or places: 0:40 30:80")
+    wide = typed_number(numbers[1], "The width")
+    drops = drops_of(" ".join(numbers[2:]))
+    length = round_of(wide) if hoop else wide
+    places: Places = even_places(int(numbers[0]), length, drops, ring=hoop)
+    shape = "hoop" if hoop else "rail"
+    return {"shape": shape, "places": places, "diameter_mm": wide if hoop else None}

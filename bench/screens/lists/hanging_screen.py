@@ -11,10 +11,8 @@ from functools import partial
 from bench.commission.book import CommissionBook, keep
 from bench.commission.changing import with_values
 from bench.commission.hanging_places import (
-    Places,
     checked,
     drops_of,
-    even_places,
     place_of,
     places_of,
     round_of,
@@ -44,10 +42,9 @@ from bench.screens.kit.foot import Key
 from bench.screens.lists.apart import work_apart
 from bench.screens.lists.companion import ListsCompanion
 from bench.screens.lists.form import FormRow, FormScreen
-from bench.screens.lists.hanging_forms import DistancesForm, LotsThatHang
+from bench.screens.lists.hanging_forms import DistancesForm, LotsThatHang, places_typed
 from bench.screens.lists.sheet_screen import SheetScreen
 from bench.screens.lists.shop_writing import append, readable, writable
-from bench.screens.lists.typed_values import typed_number
 from bench.screens.lists.written_sheets import WrittenSheet
 from bench.sheets.hanging import hanging_html, hanging_lines, hanging_svg, told_lines
 
@@ -387,20 +384,3 @@ class HangingScreen(FormScreen):
         self.moved = False
         count = plural(len(self._said().places), "place")
         self.said = f"Kept: {count}, and which piece hangs where."
-
-
-def places_typed(text: str) -> dict[str, object]:
-    """Places as they are typed: a count, a width or a hoop, and drops; or each. Raises Fault."""
-    if ":" in text:
-        return {"places": places_of(text)}
-    words = text.split()
-    hoop = "hoop" in words
-    numbers = [word for word in words if word != "hoop"]
-    if len(numbers) < 3 or not numbers[0].isdecimal():
-        raise Fault("Type a count, a width and drops: 24 1200 40,80,120; or places: 0:40 30:80")
-    wide = typed_number(numbers[1], "The width")
-    drops = drops_of(" ".join(numbers[2:]))
-    length = round_of(wide) if hoop else wide
-    places: Places = even_places(int(numbers[0]), length, drops, ring=hoop)
-    shape = "hoop" if hoop else "rail"
-    return {"shape": shape, "places": places, "diameter_mm": wide if hoop else None}
