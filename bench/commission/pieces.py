@@ -50,10 +50,7 @@ class LotPiece:
     @property
     def measures(self) -> Measures:
         """What it measured, each figure as last."""
-        said = self.state.measured
-        if said is None:
-            return Measures()
-        return Measures(said.length_mm, said.thickness_mm, said.weight_g)
+        return _measures(self.state)
 
     @property
     def name(self) -> str:
@@ -78,7 +75,8 @@ class Sample:
 
     `approval`: of the customer, `waiver`: that it is not waited for, each with its event's id.
     `change`: what of the pattern was changed since; where a new one is needed for that, `piece` is
-    None and `former` the one that was it.
+    None and `former` the one that was it. `like`: what the piece measured that the lot was begun
+    like.
     """
 
     lot: Lot
@@ -87,6 +85,12 @@ class Sample:
     waiver: Said[SampleWaived] | None
     change: SampleChange | None = None
     former: LotPiece | None = None
+    like: Measures | None = None
+
+    @property
+    def measures(self) -> Measures:
+        """What the lot's pieces are held against: the sample, else the piece it was begun like."""
+        return self.like or Measures() if self.piece is None else self.piece.measures
 
     @property
     def approved(self) -> str | None:
@@ -248,12 +252,30 @@ def read_pieces(journal: Journal, book: CommissionBook) -> CommissionPieces:
     }
     signed = [p for p in found if p.state.sample and p.status not in _NO_SAMPLE]
     changed = {p.state.uuid: changed_since(journal, book.library, p.state, p.lot) for p in signed}
-    samples = [_sample(lot, signed, changed, approved, waived) for lot in lots.values()]
+    samples = [
+        replace(_sample(lot, signed, changed, approved, waived), like=_like(journal, lot))
+        for lot in lots.values()
+    ]
     settled = book.history.settled(book.commission)
     count = len(book.commission.lots)
     begun = {piece.lot.id for piece in found}
     out = tuple(sample for sample in samples[count:] if sample.lot.id in begun)
     return CommissionPieces(tuple(found), tuple(samples[:count]), left, settled, out)
+
+
+def _measures(state: PieceState) -> Measures:
+    said = state.measured
+    if said is None:
+        return Measures()
+    return Measures(said.length_mm, said.thickness_mm, said.weight_g)
+
+
+def _like(journal: Journal, lot: Lot) -> Measures | None:
+    """What the piece measured that a lot was begun like; None where it is not known here."""
+    try:
+        return None if lot.like is None else _measures(journal.state(lot.like.piece))
+    except KeyError:
+        return None
 
 
 def _taken_out(book: CommissionBook) -> Iterable[Lot]:

@@ -81,7 +81,6 @@ def _lots(book: CommissionBook, found: CommissionPieces) -> Iterator[LotCounts]:
 
 def _piece(piece: LotPiece, found: CommissionPieces, shop: ShopSettings) -> PieceOfLot:
     sample, scatter = found.sample_of(piece.lot), found.scatter_of(piece.lot)
-    wanted = Measures() if sample.piece is None else sample.piece.measures
     state, own = piece.state, piece.measures
     return PieceOfLot(
         piece=state.uuid,
@@ -99,7 +98,7 @@ def _piece(piece: LotPiece, found: CommissionPieces, shop: ShopSettings) -> Piec
         length_mm=own.length_mm,
         thickness_mm=own.thickness_mm,
         weight_g=own.weight_g,
-        off=tuple(one.says for one in deviations(own, wanted, shop, scatter)),
+        off=tuple(one.says for one in deviations(own, sample.measures, shop, scatter)),
     )
 
 

@@ -10,11 +10,13 @@ from bench.commission.book import keep
 from bench.commission.changing import with_lot, with_terms, with_values
 from bench.commission.commission_answer import commission_answer
 from bench.commission.origin import like_of
+from bench.commission.pieces import read_pieces
+from bench.commission.pieces_answer import pieces_answer
 from bench.commission.recipe import card_of, read_recipe
 from bench.documents.settings import Settings
 from bench.journal.commission_payloads import SampleApproved
 from bench.journal.inspection_payloads import Inspected
-from bench.journal.payloads import Hung
+from bench.journal.payloads import Hung, Measured
 from bench.making.braid import Braid
 from bench.making.set_up_steps import SetUp
 from bench.making.worked_pattern import WorkedPattern
@@ -171,11 +173,18 @@ def test_once_more_keeps_customer_price_terms_and_the_card(benches: Benches) -> 
     found = read_recipe(bench.journal, bench.library, Settings(), again, own, fit([]))
     assert (found.commission, found.piece, found.like) == ("door", "Lot 1 1", "Lot 1 1 of Door")
     assert "BEGUN LIKE Lot 1 1 of Door" in facts(found)
-    bench.make("porch", "Lot 1")
+    made = bench.make("porch", "Lot 1")
     found = read_recipe(bench.journal, bench.library, Settings(), again, own, fit([]))
     assert (found.commission, found.like) == ("porch", "Lot 1 1 of Door")
     assert with_lot(again.commission, own.name, {"pieces": 5}).lots[0].like == own.like
     assert with_lot(again.commission, own.name, {"pattern": "cistern"}).lots[0].like is None
+    for piece, length in ((card_of_it.piece.state.uuid, 60.0), (made, 50.0)):
+        bench.journal.append(Measured(False, length_mm=length), pieces=piece)
+    again = bench.book("porch")
+    (line,) = pieces_answer(
+        again, read_pieces(bench.journal, again), Settings().shop, (), waits=False
+    ).pieces
+    assert line.off == ("length -10.0 mm (±1.8 allowed)",), "held against the old one"
 
 
 def test_weights_that_change_on_the_way_are_kept(benches: Benches) -> None:

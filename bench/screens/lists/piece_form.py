@@ -108,7 +108,9 @@ class PieceForm(DatedForm):
             nothing = self.piece.measures == Measures()
             told = UNMEASURED if nothing else "It is the sample now."
             sign = partial(self._say, Measured(True), told)
-            return [FormRow("the sample", "ENTER: sign it off as that", opens=sign)]
+            off = self._off()
+            words = f"ENTER: sign it off as that{f'; {off}' if off else ''}"
+            return [FormRow("the sample", words, opens=sign)]
         if sample.former is not None:
             return [FormRow("the sample", "no longer: its pattern was changed since")]
         if sample.approved is not None:
@@ -209,8 +211,8 @@ class PieceForm(DatedForm):
         return ""
 
     def _judged(self) -> Sequence[Deviation]:
-        piece, sample = self.piece, self.found.sample_of(self.piece.lot).piece
-        if sample is None or sample.state.uuid == piece.state.uuid:
+        piece, sample = self.piece, self.found.sample_of(self.piece.lot)
+        if sample.piece is not None and sample.piece.state.uuid == piece.state.uuid:
             return ()
         own = self.found.scatter_of(piece.lot)
         return judged(piece.measures, sample.measures, self.companion.settings.shop, own)
@@ -298,7 +300,6 @@ class PieceForm(DatedForm):
 
 def off_sample(companion: ListsCompanion, found: CommissionPieces, piece: LotPiece) -> str:
     """What of a piece is off its sample by more than the tolerance; "" if nothing is."""
-    sample = found.sample_of(piece.lot).piece
-    wanted = Measures() if sample is None else sample.measures
+    wanted = found.sample_of(piece.lot).measures
     off = deviations(piece.measures, wanted, companion.settings.shop, found.scatter_of(piece.lot))
     return "OFF: " + "; ".join(one.says for one in off) if off else ""
