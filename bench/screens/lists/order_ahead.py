@@ -55,7 +55,7 @@ def order_lines(
     )
     said = [*told.warnings, *owed.warnings]
     for version in book.elsewhere:
-        what = "; ".join(differences(book.commission, version.commission))
+        what = "; ".join(differences(book.commission, book.joined(version)))
         said.append(
             f"another bench has, as of {version.day}: {what}. ENTER, its first line takes it"
         )

@@ -129,8 +129,15 @@ class OrderScreen(DatedForm):
             other = with_values(self.book.joined(version), whom=self.draft.whom)
             said = "; ".join(differences(self.book.commission, other))
             take = partial(self._changed, other)
-            rows.append(FormRow("at another bench", f"ENTER takes it: {said}", opens=take))
+            words = "taken over: K keeps it" if self.draft == other else f"ENTER takes it: {said}"
+            rows.append(FormRow("at another bench", words, opens=take))
         return rows
+
+    def _is_passed_over(self) -> bool:
+        """Whether another bench has a version, and the draft takes none of them over."""
+        others = [self.book.joined(version) for version in self.book.elsewhere]
+        mine = with_values(self.draft, whom=self.book.commission.whom)
+        return bool(others) and mine not in others
 
     def _cancelling(self) -> Sequence[FormRow]:
         if self.book.cancelled is not None:
@@ -198,7 +205,7 @@ class OrderScreen(DatedForm):
             found += [f"{now} pieces in all, in place of {before}"] if now != before else []
             if self.draft.whom != self.book.commission.whom:
                 found.append(f"for {self.draft.whom or 'nobody named'}")
-        if self.book.text and self.book.elsewhere:
+        if self.book.text and self._is_passed_over():
             found.append("K keeps what stands here, and it goes before the other bench's.")
         for lot in self.draft.lots:
             handed = self.book.handed.get(lot.id or "", 0)
