@@ -17,7 +17,7 @@ from bench.documents.errors import DocumentError
 from bench.documents.library import Library
 from bench.journal.commission_payloads import CommissionCancelled, CommissionKept
 from bench.journal.inspection_payloads import Leave, LeftStock, PutIntoLot
-from bench.journal.piece_state import Away, PieceState
+from bench.journal.piece_state import PieceState, TimeAway
 from bench.journal.store import Journal
 
 IN_STOCK = ("good", "second")
@@ -75,7 +75,7 @@ class StockPiece:
         return away_words(away)
 
 
-def away_words(away: Away) -> str:
+def away_words(away: TimeAway) -> str:
     """How a piece left the stock, for how much, and when."""
     price = "" if away.price is None else f" for {away.price} {away.currency}".rstrip()
     return f"{away.how}{price} on {away.day}"

@@ -28,7 +28,7 @@ from bench.journal.store import Journal
 
 
 @dataclass(frozen=True)
-class Ending:
+class Outstanding:
     """What of an order is still to be handed over and paid.
 
     `left`: pieces to hand over, lot by lot: those that are promised, of a cancelled order those
@@ -66,7 +66,7 @@ def ending(
     history: History,
     lots: OrderLots,
     pieces: Iterable[PieceState],
-) -> Ending:
+) -> Outstanding:
     """What of an order is still to be handed over and paid.
 
     commission: with its ids. lots: those of the order. pieces: of any order.
@@ -81,7 +81,7 @@ def ending(
     )
     left = sum(max(0, one.promised(now.get(lot, 0)) - handed[lot]) for lot, one in settled.items())
     accepted = account.acceptance
-    return Ending(
+    return Outstanding(
         left,
         handed.total(),
         account.to_pay,
@@ -90,7 +90,7 @@ def ending(
     )
 
 
-def ending_of(journal: Journal, book: CommissionBook) -> Ending:
+def ending_of(journal: Journal, book: CommissionBook) -> Outstanding:
     """Read what of an order is still to be handed over and paid."""
     pieces = journal.pieces(open_only=False)
     return ending(journal, book.commission, book.history, book.lots(journal), pieces)

@@ -14,7 +14,7 @@ from bench.craft.cutting import passing
 from bench.craft.text import Fault
 from bench.documents.settings import Settings
 from bench.journal.clock import iso_day
-from bench.journal.payloads import Crossed, Finished, Hung, PlaceSet, PointSeen, TakenBack
+from bench.journal.payloads import Crossed, Finished, PlaceSet, PointSeen, TakenBack, WeightsHung
 from bench.journal.store import Journal
 from bench.making.core_answer import core_part
 from bench.making.design_history import version_words
@@ -40,7 +40,7 @@ def recipe_card(
     sample = found.sample_of(piece.lot)
     needles = passing(plan, made.sizes)
     ended = [event.instant.wall for event, _ in journal.each(Finished, state.uuid)]
-    hung = [said for _, said in journal.each(Hung, state.uuid)]
+    hung = [said for _, said in journal.each(WeightsHung, state.uuid)]
     hangs = hung[-1] if hung else _by_settings(made, settings)
     return RecipeAnswer(
         commission=book.name,
@@ -89,11 +89,11 @@ def recipe_card(
     )
 
 
-def _by_settings(made: WorkedPattern, settings: Settings) -> Hung:
+def _by_settings(made: WorkedPattern, settings: Settings) -> WeightsHung:
     """What would hang by the settings of today."""
     tama = stand_weights_of(settings, made.plan.strands).tama_g
     start = None if made.weighing is None else round(made.weighing.start_g, 1)
-    return Hung(tama, start)
+    return WeightsHung(tama, start)
 
 
 def _version(book: CommissionBook, pattern: str, mark: str) -> str:

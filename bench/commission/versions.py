@@ -10,7 +10,7 @@ from bench.commission.lot_number import Settled
 from bench.craft.words import plural
 from bench.documents.commission import TERM_WORDS, Commission, Hanging, Lot
 from bench.journal.commission_payloads import CommissionCancelled, CommissionKept, Surplus
-from bench.journal.standing import Kept, standing
+from bench.journal.standing import KeptVersion, standing
 from bench.journal.store import Journal
 
 
@@ -47,7 +47,7 @@ class History:
     @property
     def heads(self) -> tuple[Version, ...]:
         """The versions that no other one follows: more than one where two benches changed it."""
-        kept = [Kept(v.event, v.over, v.commission, bool(v.surplus)) for v in self.versions]
+        kept = [KeptVersion(v.event, v.over, v.commission, bool(v.surplus)) for v in self.versions]
         events = {*standing(kept)}
         return tuple(version for version in self.versions if version.event in events)
 

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from bench.journal import event_rows as table
 from bench.journal.errors import Conflict
 from bench.journal.events import Event, canonical
-from bench.journal.standing import Kept, standing
+from bench.journal.standing import KeptVersion, standing
 from bench.journal.typed_json import shown
 
 if TYPE_CHECKING:
@@ -73,7 +73,9 @@ def _stand_apart(versions: Sequence[tuple[str, CommissionKept]]) -> list[Commiss
 
     versions: each with the id of its event.
     """
-    kept = [Kept(uuid, said.over, said.content, bool(said.surplus)) for uuid, said in versions]
+    kept = [
+        KeptVersion(uuid, said.over, said.content, bool(said.surplus)) for uuid, said in versions
+    ]
     events = {*standing(kept)}
     return list(
         {canonical(said.content): said for uuid, said in versions if uuid in events}.values()

@@ -137,7 +137,7 @@ class HungFrom:
 
 
 @dataclass(frozen=True, slots=True)
-class Hung(Payload):
+class WeightsHung(Payload):
     """What was hung as the piece was set up; the last such event counts.
 
     `tama_g`: by strand. `counterweight_g`: in all, with the bag; None where it was not worked out.
@@ -339,7 +339,8 @@ def _steps(start: int, end: int, steps: int) -> None:
 
 _OTHER_KINDS: tuple[type[Payload], ...] = (
     PieceStarted, StageStarted, StageEnded, Crossed, TakenBack, PlaceSet, MarkDone, SetUpDone,
-    Hung, Paused, Resumed, Note, Loaded, Proved, SetTagged, TagUndone, Measured, SignOffUndone,
+    WeightsHung, Paused, Resumed, Note, Loaded, Proved, SetTagged, TagUndone, Measured,
+    SignOffUndone,
     BeadWeighed, PointSeen, Finished, GivenUp, Reopened, TriedOut, BreakCorrected, Recorded,
 )  # fmt: skip
 

@@ -78,7 +78,7 @@ class LotLeft:
 
 
 @dataclass(frozen=True, slots=True)
-class Away:
+class TimeAway:
     """How a piece left the stock, on which day, and what that brings; `back`: when it came back."""
 
     how: Leave
@@ -168,7 +168,7 @@ class PieceState:
     handed_over: str | None = None
     returned: bool = False
     lots_left: tuple[LotLeft, ...] = ()
-    aways: tuple[Away, ...] = ()
+    aways: tuple[TimeAway, ...] = ()
     presses: Presses | None = field(default=None, compare=False, repr=False)
 
     @property
@@ -214,7 +214,7 @@ class PieceState:
         return self.as_sample and not self.trial and not self.sample and self.open
 
     @property
-    def away(self) -> Away | None:
+    def away(self) -> TimeAway | None:
         """How it left the stock that it is not back in; None while it is in stock, or in a lot."""
         return next((away for away in reversed(self.aways) if away.back is None), None)
 

@@ -24,7 +24,7 @@ _KINDS: Mapping[type[Payload], TickKind] = {
     slip.MendChosen: "taken_back",
     slip.SewInDone: "taken_back",
 }
-_NO_WORK = (p.PieceStarted, p.Hung, p.Measured, p.SignOffUndone, p.TriedOut, NotUnderstood)
+_NO_WORK = (p.PieceStarted, p.WeightsHung, p.Measured, p.SignOffUndone, p.TriedOut, NotUnderstood)
 
 
 @dataclass(frozen=True, slots=True)

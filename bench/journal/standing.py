@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 
 @dataclass(frozen=True, slots=True)
-class Kept:
+class KeptVersion:
     """A kept version: its event, those of the versions that it follows, and what it says.
 
     `adds`: it says more than its content, as what becomes of pieces beyond a count.
@@ -19,7 +19,7 @@ class Kept:
     adds: bool
 
 
-def standing(versions: Sequence[Kept]) -> Iterator[str]:
+def standing(versions: Sequence[KeptVersion]) -> Iterator[str]:
     """Yield the events of the versions that stand, in the order given.
 
     A version that follows one alone and only repeats it, as when a bench takes over what another

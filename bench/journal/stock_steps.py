@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from bench.journal.inspection_payloads import BackInStock, LeftStock, PutIntoLot
-from bench.journal.piece_state import Away, LotLeft, PieceState
+from bench.journal.piece_state import LotLeft, PieceState, TimeAway
 
 
 def put_into_lot(state: PieceState, said: PutIntoLot) -> PieceState:
@@ -34,7 +34,7 @@ def put_into_lot(state: PieceState, said: PutIntoLot) -> PieceState:
 
 def left_stock(state: PieceState, said: LeftStock) -> PieceState:
     """Sold, lent, given away or lost, it is in no lot; of two such words the later one holds."""
-    away = Away(said.how, said.day, said.price, said.currency)
+    away = TimeAway(said.how, said.day, said.price, said.currency)
     earlier = (one for one in state.aways if one.back is not None)
     return replace(_out_of_lot(state), aways=(*earlier, away))
 

@@ -267,7 +267,7 @@ class Braid(BraidWritten):
             raise NotNow(f"The next set of its batch is begun: the tag of {tag.label} stays.")
         self._write(p.TagUndone())
 
-    def set_up_to(self, steps: int, hung: p.Hung | None = None) -> None:
+    def set_up_to(self, steps: int, hung: p.WeightsHung | None = None) -> None:
         """Count so many steps of setting up as done, and keep what was `hung` with the last."""
         self._write(p.SetUpDone(steps), *([] if hung is None else [hung]))
 

@@ -8,7 +8,7 @@ from bench.craft.cautions import OLD_LEAD, WEIGHTS, WIRE
 from bench.craft.cutting import passing
 from bench.craft.stringing import StrungThread, string_up
 from bench.documents.settings import Settings
-from bench.journal.payloads import Hung, HungFrom
+from bench.journal.payloads import HungFrom, WeightsHung
 from bench.making.braid import Braid
 from bench.making.core_answer import core_part
 from bench.making.worked_pattern import WorkedPattern, stand_weights_of
@@ -33,7 +33,7 @@ class SetUp:
 
     braid: Braid
     steps: tuple[SetUpStep, ...]
-    hangs: Hung
+    hangs: WeightsHung
     at: int = 0
 
     @classmethod
@@ -172,16 +172,16 @@ def _weight(made: WorkedPattern, settings: Settings) -> SetUpStep:
     )
 
 
-def _hangs(made: WorkedPattern, settings: Settings) -> Hung:
+def _hangs(made: WorkedPattern, settings: Settings) -> WeightsHung:
     """What hangs once these steps are done."""
     found = made.weighing
     if found is None:
-        return Hung(stand_weights_of(settings, made.plan.strands).tama_g)
+        return WeightsHung(stand_weights_of(settings, made.plan.strands).tama_g)
     first = found.steps[0]
     if not first.counterweight_g and found.start_g and first.leaves_band_at is not None:
-        return Hung(found.hanging.tama_g, round(found.start_g, 1))
+        return WeightsHung(found.hanging.tama_g, round(found.start_g, 1))
     later = tuple(HungFrom(step.cross, step.counterweight_g) for step in found.steps[1:])
-    return Hung(found.hanging.tama_g, first.counterweight_g, first.weights_g, later)
+    return WeightsHung(found.hanging.tama_g, first.counterweight_g, first.weights_g, later)
 
 
 def _clips(made: WorkedPattern) -> SetUpStep:

@@ -13,7 +13,7 @@ from bench.commission.lot_number import Settled
 from bench.commission.versions import differences
 from bench.craft.text import Fault
 from bench.journal.commission_payloads import CustomerNamed
-from bench.journal.standing import Kept, standing
+from bench.journal.standing import KeptVersion, standing
 from tests.support.two_benches import DAY, Benches
 
 
@@ -145,7 +145,7 @@ def test_which_versions_stand(versions: str, stand: str) -> None:
     kept = []
     for word in versions.split():
         (event, *over), said = word.split(":")[0].split("<"), word.split(":")[1]
-        kept.append(Kept(event, tuple(over), said.rstrip("+"), said.endswith("+")))
+        kept.append(KeptVersion(event, tuple(over), said.rstrip("+"), said.endswith("+")))
     assert " ".join(standing(kept)) == stand
 
 
@@ -160,7 +160,9 @@ def test_which_versions_stand(versions: str, stand: str) -> None:
 def test_of_any_versions_one_stands(said: list[tuple[set[int], int, bool]]) -> None:
     """Whatever follows and repeats whatever, and in any order of arrival the same ones stand."""
     kept = [
-        Kept(str(at), tuple(str(before) for before in sorted(over) if before < at), content, adds)
+        KeptVersion(
+            str(at), tuple(str(before) for before in sorted(over) if before < at), content, adds
+        )
         for at, (over, content, adds) in enumerate(said)
     ]
     assert set(standing(kept))

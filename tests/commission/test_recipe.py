@@ -16,7 +16,7 @@ from bench.commission.recipe import card_of, read_recipe
 from bench.documents.settings import Settings
 from bench.journal.commission_payloads import SampleApproved
 from bench.journal.inspection_payloads import Inspected
-from bench.journal.payloads import Hung, Measured
+from bench.journal.payloads import Measured, WeightsHung
 from bench.making.braid import Braid
 from bench.making.set_up_steps import SetUp
 from bench.making.worked_pattern import WorkedPattern
@@ -72,7 +72,7 @@ def test_the_card_keeps_what_hung(benches: Benches) -> None:
     sample.finish("good")
     sample.measure({"length_mm": 61.0}, sample=True)
     bench.journal.append(SampleApproved(sample.piece, "2027-03-02"), pieces=door)
-    (first, *_, hung) = [said for _, said in bench.journal.each(Hung, sample.piece)]
+    (first, *_, hung) = [said for _, said in bench.journal.each(WeightsHung, sample.piece)]
     assert first == hung
     assert hung.tama_g == (70.0,) * 8
     assert hung.counterweight_g == sum(hung.weights_g) + 5.0
@@ -197,7 +197,7 @@ def test_weights_that_change_on_the_way_are_kept(benches: Benches) -> None:
     set_up = SetUp.of(braid, Settings())
     while set_up.step_on():
         pass
-    ((_, hung),) = bench.journal.each(Hung, braid.piece)
+    ((_, hung),) = bench.journal.each(WeightsHung, braid.piece)
     assert [hung.counterweight_g, *(one.counterweight_g for one in hung.later)] == [
         step.counterweight_g for step in steps
     ]

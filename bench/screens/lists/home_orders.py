@@ -10,7 +10,7 @@ from typing import TypeAlias
 from bench.commission.identity import with_ids
 from bench.commission.lot_number import Settled, next_number, to_make
 from bench.commission.lot_refs import OrderLots, order_lots
-from bench.commission.putting_away import Ending, ending
+from bench.commission.putting_away import Outstanding, ending
 from bench.commission.versions import History, read_history
 from bench.craft.words import plural
 from bench.documents.commission import Commission
@@ -48,7 +48,7 @@ def order_row(session: Session, pace: LivePace, row: HomeEntry, pieces: Pieces) 
     return _made(row, commission, lots_of, found)
 
 
-def _made(row: HomeEntry, commission: Commission, lots: OrderLots, found: Ending) -> HomeEntry:
+def _made(row: HomeEntry, commission: Commission, lots: OrderLots, found: Outstanding) -> HomeEntry:
     """The line of a commission of which nothing is to be made any more."""
     first = found.words
     if lots.cancelled is not None:

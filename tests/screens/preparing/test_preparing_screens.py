@@ -11,7 +11,7 @@ from bench.craft.cautions import GLASS
 from bench.documents.library import Library
 from bench.documents.settings import SHAPES, Settings
 from bench.journal.events import new_id
-from bench.journal.payloads import Hung
+from bench.journal.payloads import WeightsHung
 from bench.journal.store import Journal
 from bench.journal.tube_payloads import TubeTaken
 from bench.making.braid import Braid
@@ -114,7 +114,7 @@ async def test_a_drop_is_loaded_proved_set_up_and_braided(sit: Sit, home: Path) 
         assert "Counterweight on: 200 + 50 + 10 + 5 g" in seen[3]
         assert "no change is needed" in seen[3]
         assert "Only now that the weight hangs: tape off, then the bead clips" in seen[4]
-        ((_, hung),) = braid.journal.each(Hung, braid.piece)
+        ((_, hung),) = braid.journal.each(WeightsHung, braid.piece)
         assert (hung.counterweight_g, sum(hung.weights_g)) == (265.0, 265.0)
         assert str(braid.state.stage) == "braid"
         await sitting.press("space", "space")
