@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from bench.commission.tubes import Draw, draws_of
 from bench.journal.events import Event
 from bench.journal.payloads import Loaded
-from bench.journal.piece_state import PieceState
+from bench.journal.piece_state import GIVEN_UP, PieceState
 from bench.journal.store import Journal
 from bench.journal.tube_payloads import TubeDrawn
 
@@ -61,7 +61,17 @@ def _together(journal: Journal) -> dict[str, list[Event]]:
     return found
 
 
+def _is_end_piece(event: Event) -> bool:
+    """Whether it draws end beads or caps: they go on at the ends, so what was only loaded has none.
+
+    Thread that was cut for it is gone, and so are core beads until they are said to be stripped.
+    """
+    return isinstance(event.payload, TubeDrawn) and event.payload.part == "notion"
+
+
 def _read(state: PieceState, events: Sequence[Event]) -> Loading:
+    if state.status == GIVEN_UP and not state.made:
+        events = [event for event in events if not _is_end_piece(event)]
     tubes: dict[str, None] = {}
     for event in events:
         said = event.payload

@@ -131,6 +131,9 @@ def test_core_and_thread_are_drawn_with_the_first_load(tmp_path: Path) -> None:
             long_m - (cut.lengths - 1) * cut.cut_mm / 1000, abs=0.002
         )
         assert tubes.beside(made, Settings()) == ()
+        braid.give_up("a frayed thread")
+        found = read_tubes(journal)
+        assert (found["bag"].held, found["core"].held) == (24, 290), "its ends were never dressed"
 
 
 def test_a_group_takes_from_the_next_tube_what_its_own_has_not(tmp_path: Path) -> None:
