@@ -138,6 +138,8 @@ class HangingScreen(FormScreen):
         (x, drop), plan = hanging.places[number], self.plan
         at = None if plan is None else plan.hung.at[number]
         name = "–" if plan is None or at is None else plan.pieces[at].hung.name
+        if plan is not None and at is None and (left := self._without_place()):
+            name = f"RIGHT hangs {plan.pieces[left[0]].hung.name} here"
         return FormRow(
             *(f"{number + 1}: {x:g} along", f"{name}, {drop:g} down"),
             turn=partial(self._move, number),
@@ -298,13 +300,24 @@ class HangingScreen(FormScreen):
         self._arrange()
 
     def _move(self, one: int, step: int) -> None:
-        plan, other = self.plan, one + step
-        if plan is None or not 0 <= other < len(plan.hung.at):
+        """Move a place's piece on, or hang one there that has no place."""
+        other, left = one + step, self._without_place()
+        at = [] if self.plan is None else [*self.plan.hung.at]
+        if one < len(at) and at[one] is None and left:
+            at[one] = left[0 if step > 0 else -1]
+            self._arrange(at)
+            return
+        if not (one < len(at) and 0 <= other < len(at)):
             raise Fault("There is no place further on.")
-        at = list(plan.hung.at)
         at[one], at[other] = at[other], at[one]
         self._arrange(at)
         self.picked += step
+
+    def _without_place(self) -> list[int]:
+        """The pieces of the plan that hang at no place, by their places in it."""
+        if self.plan is None:
+            return []
+        return [piece for piece in range(len(self.plan.pieces)) if piece not in self.plan.hung.at]
 
     # Working it out and keeping it
 

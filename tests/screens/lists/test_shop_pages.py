@@ -11,6 +11,7 @@ from pathlib import Path
 from bench.commission.book import keep, open_book
 from bench.commission.changing import with_values
 from bench.commission.finished_stock import brought, read_finished
+from bench.commission.hanging_plan import arranged
 from bench.commission.pieces import read_pieces
 from bench.commission.tube_book import read_tubes
 from bench.commission.versions import read_history
@@ -19,6 +20,7 @@ from bench.journal.commission_payloads import HangingKept
 from bench.journal.store import Journal
 from bench.journal.transfer import export_jsonl
 from bench.screens.lists.benches_screen import BenchesScreen
+from bench.screens.lists.hanging_screen import HangingScreen
 from bench.screens.lists.order_ahead import new_order
 from bench.screens.lists.written_sheets import short
 from tests.support.curtain import begun_curtain
@@ -164,6 +166,14 @@ async def test_pieces_tubes_and_places(sit: Sit, home: Path) -> None:
         before = sitting.shown
         await sitting.press("right")
         assert sitting.shown != before
+        screen = sitting.app.screen
+        assert isinstance(screen, HangingScreen)
+        assert screen.plan is not None
+        screen.plan = arranged(screen.drafted, screen.plan, [None, *screen.plan.hung.at[1:]])
+        await pick_row(sitting, "1:")
+        assert "RIGHT hangs" in line_of(sitting, "1: 0 along")
+        await sitting.press("right")
+        assert screen.plan.hung.at[0] is not None, "one that hung nowhere hangs there"
         await pick_row(sitting, "3:")
         await sitting.press("d", "d")
         assert "60 down" in line_of(sitting, "3: 200 along")
