@@ -61,17 +61,22 @@ def _together(journal: Journal) -> dict[str, list[Event]]:
     return found
 
 
-def _is_end_piece(event: Event) -> bool:
-    """Whether it draws end beads or caps: they go on at the ends, so what was only loaded has none.
+def _unused(state: PieceState) -> tuple[str, ...]:
+    """What a piece that was given up has not used of what was laid out for it.
 
-    Thread that was cut for it is gone, and so are core beads until they are said to be stripped.
+    End beads and caps go on when its ends are dressed, core beads when it is set up; its thread is
+    cut.
     """
-    return isinstance(event.payload, TubeDrawn) and event.payload.part == "notion"
+    if state.status != GIVEN_UP or state.made:
+        return ()
+    return ("notion",) if state.set_up_steps else ("notion", "core")
 
 
 def _read(state: PieceState, events: Sequence[Event]) -> Loading:
-    if state.status == GIVEN_UP and not state.made:
-        events = [event for event in events if not _is_end_piece(event)]
+    unused = _unused(state)
+    events = [
+        e for e in events if not (isinstance(e.payload, TubeDrawn) and e.payload.part in unused)
+    ]
     tubes: dict[str, None] = {}
     for event in events:
         said = event.payload
