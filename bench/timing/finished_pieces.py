@@ -58,11 +58,15 @@ class FinishedPieces:
     @property
     def untimed(self) -> list[Outcome]:
         """How the finished or given-up pieces came out of which no time is known."""
-        return [
-            outcome_of(times)
-            for times in self.pieces.values()
-            if record_of(times) is None and not (times.trial or times.too_fast)
-        ]
+        found = (self.untimed_one(piece) for piece in self.pieces)
+        return [outcome for outcome in found if outcome is not None]
+
+    def untimed_one(self, piece: str) -> Outcome | None:
+        """How a piece came out of which no time is known; None for any other one."""
+        times = self.pieces.get(piece)
+        if times is None or times.trial or times.too_fast or record_of(times) is not None:
+            return None
+        return outcome_of(times)
 
     @property
     def left_out(self) -> str:

@@ -185,13 +185,14 @@ class LivePace(PaceService):
         for piece in touched:
             state = self._journal.state(piece)
             before = self._records.pop(piece, None)
+            outcome = self.finished.untimed_one(piece)
             times = self.finished.read(self._journal, state)
             record = record_of(times)
             if record is not None:
                 self._records[piece] = record
                 if before is None and self.known:
                     self.just_finished = times
-            if record != before:
+            if (record, self.finished.untimed_one(piece)) != (before, outcome):
                 self.stale = self._changed = True
 
     @property

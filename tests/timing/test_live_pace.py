@@ -6,8 +6,11 @@ import io
 from pathlib import Path
 
 from bench.documents.library import Library
+from bench.documents.settings import Settings
 from bench.journal.csv_import import import_csv
 from bench.journal.store import Journal
+from bench.making.braid import Braid
+from bench.making.worked_pattern import WorkedPattern
 from bench.timing.pace_service import LivePace
 from tests.support.clock import ManualClock
 
@@ -30,3 +33,27 @@ def test_what_ends_while_it_is_worked_out_is_worked_out_after_it(tmp_path: Path)
         pace.take(pace.work_out(pace.ask()))
         assert not pace.stale
         assert [record.whole_s for record in pace.records] == [3600]
+
+
+def test_a_piece_without_times_that_is_given_up_counts_at_once(tmp_path: Path) -> None:
+    """It makes pieces likelier to be made again, in the open program as in one opened anew."""
+    clock = ManualClock()
+    library = Library(tmp_path)
+    made = WorkedPattern.from_library(library, Settings(), "cistern")
+    with Journal.open(tmp_path / "journal.db", write=True, clock=clock) as journal:
+        pace = LivePace(journal, clock, library, keep=False)
+        pace.want_fit()
+        pace.take(pace.work_out(pace.ask()))
+        braid = Braid.start(journal, made, stage="load")
+        braid.load_to(1, 3)
+        clock.advance(1.0)
+        braid.give_up("a frayed thread")
+        pace.touch(braid.piece)
+        pace.renew()
+        assert pace.records == []
+        assert pace.stale
+        pace.take(pace.work_out(pace.ask()))
+        anew = LivePace(journal, clock, library, keep=False)
+        anew.want_fit()
+        anew.take(anew.work_out(anew.ask()))
+        assert pace.figures == anew.figures
