@@ -52,8 +52,4 @@ def undrawn_said(journal: Journal, lots: OrderLots) -> Iterator[str]:
     found = undrawn(journal, [*read_tubes(journal).values()])
     pieces = sum(lots.lot_of(state) is not None for state in found)
     if pieces:
-        was = "was" if pieces == 1 else "were"
-        yield (
-            f"{plural(pieces, 'piece')} {was} loaded without the program and drawn from no tube:"
-            " the tubes' page takes it out of them"
-        )
+        yield f"{plural(pieces, 'piece')} drew from no tube: the tubes' page takes it out of them"

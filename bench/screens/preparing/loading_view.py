@@ -87,7 +87,7 @@ def _of_tubes(loader: Loader) -> Iterator[str]:
     """Which dye lots the beads come from, and of which the tubes do not hold enough."""
     lots = loader.tubes.dye_lots()
     if lots:
-        said = ", ".join(f"{letter} {lot or 'the one without'}" for letter, lot in lots.items())
+        said = ", ".join(f"{letter} {lot or 'without a number'}" for letter, lot in lots.items())
         yield f"dye lots: {said}"
     short = []
     for tray in trays_for(loader.made, loader.sets, loader.settings):
