@@ -24,9 +24,6 @@ from bench.screens.lists.tray_form import HandedOverForm, TrayForm
 from bench.screens.lists.written_sheets import WrittenSheet
 from bench.sheets.pieces_html import inspection_html, packing_html
 
-MOST_LOTS = 2
-"""As many lots of a tray are named on its line; its own page names every piece."""
-
 
 class PiecesScreen(FormScreen):
     """Trays and what is done with many; then every piece that was begun, with its state."""
@@ -116,12 +113,10 @@ class PiecesScreen(FormScreen):
             if piece.status == "packed":
                 trays.setdefault(piece.state.tray, Counter())[piece.lot.name] += 1
         for tray, lots in sorted(trays.items()):
-            first = [f"{count} {lot}" for lot, count in lots.most_common(MOST_LOTS)]
-            said = ", ".join([*first, *(["…"] if len(lots) > MOST_LOTS else [])])
-            opens = partial(self._open_tray, tray)
-            count = plural(lots.total(), "piece")
-            count += f" of {len(lots)} lots" if len(lots) > 1 else ""
-            yield FormRow(f"tray {tray}", f"{count}: {said}", opens=opens)
+            ((first, _),) = lots.most_common(1)
+            of = f"{len(lots)} lots, most of {first}" if len(lots) > 1 else first
+            said = f"{plural(lots.total(), 'piece')} of {of}"
+            yield FormRow(f"tray {tray}", said, opens=partial(self._open_tray, tray))
 
     def _days(self) -> Iterator[FormRow]:
         """What was handed over, day by day."""
@@ -181,6 +176,7 @@ class PiecesScreen(FormScreen):
             self._good(self.found.pieces[at])
         else:
             asks, piece = "The tray's name; ENTER takes the one named last.", self.found.pieces[at]
+            _refuse_any([piece])
             into = partial(self._one_into, piece)
             row = FormRow("into a tray", "", typed=into, asks=asks)
             self._ask(row, self.tray or piece.state.tray)
@@ -210,9 +206,7 @@ class PiecesScreen(FormScreen):
         self.picked = min(self.picked + 1, len(self.found.pieces) - 1)
 
     def _into(self, tray: str, pieces: Sequence[LotPiece]) -> None:
-        wrong = [piece for piece in pieces if piece.status not in ("made", "good", "packed")]
-        if wrong:
-            raise Fault(f"{wrong[0].name} is {wrong[0].status}.")
+        _refuse_any(pieces)
         said = Packed(tray)
         events = [(said, piece.state.uuid, piece.state.lot) for piece in pieces]
         write(self.companion, self.book, *events)
@@ -233,3 +227,10 @@ class PiecesScreen(FormScreen):
 
     def _from_stock(self) -> None:
         self.app.push_screen(StockForm(self.companion, self.book))
+
+
+def _refuse_any(pieces: Sequence[LotPiece]) -> None:
+    """Raise Fault for one that goes into no tray."""
+    wrong = [piece for piece in pieces if piece.status not in ("made", "good", "packed")]
+    if wrong:
+        raise Fault(f"{wrong[0].name} is {wrong[0].status}; it goes into no tray.")
