@@ -14,7 +14,7 @@ from bench.journal.store import Journal
 
 @dataclass(frozen=True)
 class MaterialsUsed:
-    """What tubes gave for pieces, spoilt ones too, by the prices of those tubes.
+    """What tubes gave for pieces, spoilt ones and those made away too, by those tubes' prices.
 
     `amount`: None where none of them has a price. `unpriced`: what has none. `drawn`: pieces that
     tubes gave for, of so many that were `begun`; `named`: those of them of which every strand named
@@ -39,7 +39,6 @@ def materials_used(journal: Journal, lots: OrderLots) -> MaterialsUsed:
         loading
         for loading in read_loadings(journal)
         if lots.lot_of(loading.state) is not None
-        and loading.state.hash
         and not (loading.state.trial or loading.state.blank)
     ]
     drawn = [loading for loading in own if loading.draws]

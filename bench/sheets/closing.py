@@ -108,7 +108,7 @@ def _against(answer: ClosingAnswer) -> str:
 
 def _materials(answer: ClosingAnswer) -> Iterator[tuple[str, str]]:
     """What tubes gave, beside what was planned and offered; what of it has no price."""
-    currency, pieces = answer.currency, f"{answer.drawn} of {plural(answer.begun, 'begun piece')}"
+    currency, pieces = answer.currency, f"{answer.drawn} of {plural(answer.begun, 'piece')}"
     if answer.drawn:
         said = "no price in your stock" if answer.used is None else f"{answer.used} {currency}"
         yield (

@@ -12,6 +12,8 @@ from bench.commission.closing import mean_s
 from bench.commission.closing_answer import earned_per_hour
 from bench.commission.materials_used import materials_used
 from bench.commission.offer import Totals
+from bench.journal.events import new_id
+from bench.journal.inspection_payloads import PutIntoLot
 from bench.journal.payloads import Loaded, Recorded, TriedOut
 from bench.journal.piece_times import PieceTimes, piece_times
 from bench.journal.tube_payloads import TubeDrawn, TubeTaken
@@ -69,6 +71,15 @@ def test_materials_are_what_tubes_gave(benches: Benches) -> None:
     found = materials_used(bench.journal, lots)
     assert found.amount == pytest.approx(float(Decimal("6.00") * (30 + 10 + 30) / 300))
     assert (found.drawn, found.begun, found.unpriced, found.is_whole) == (2, 2, (), True)
+    book, away = bench.book("door"), new_id()
+    bench.journal.append(_recorded(0.0), pieces=away)
+    put = PutIntoLot("door", 9, book.id, book.commission.lots[0].id)
+    bench.journal.append(put, pieces=away, lot="Lot 1")
+    assert materials_used(bench.journal, lots).is_whole is False, "it is not drawn yet"
+    bench.journal.append(TubeDrawn("drop", 20.0, "load"), pieces=away)
+    made_away = materials_used(bench.journal, lots)
+    assert (made_away.drawn, made_away.begun, made_away.is_whole) == (3, 3, True)
+    assert made_away.amount == pytest.approx((found.amount or 0) + 0.4)
     loaded(bench, "cloud", 5)
     found = materials_used(bench.journal, lots)
     assert (found.unpriced, found.is_whole) == (("6/0 cloud",), False)
@@ -109,7 +120,7 @@ def test_the_sheet_says_what_each_figure_is() -> None:
     assert "38.9 hours; not all is made yet" in whole
     assert "against that" not in whole.replace("nothing is held against that", "")
     for part in (
-        "used: 0.40 EUR, what tubes gave for 1 of 5 begun pieces; without 15/0 plum: no price",
+        "used: 0.40 EUR, what tubes gave for 1 of 5 pieces; without 15/0 plum: no price",
         "planned: 10.11 EUR for all pieces, spare included; without 15/0 plum; gel-spun 0.13 mm",
         "costs 778.12 EUR; without 15/0 moss: no price",
     ):

@@ -116,7 +116,7 @@ class ClosingPage(WorkedOutPage):
         if used is not None and used.drawn:
             cost = "not known" if used.amount is None else f"{used.amount:,.2f}"
             yield (
-                f"used {cost}: tubes gave for {used.drawn} of {used.begun} begun pieces",
+                f"used {cost}: tubes gave for {used.drawn} of {plural(used.begun, 'piece')}",
                 (used.unpriced),
             )
         if planned is None:
