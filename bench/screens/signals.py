@@ -10,6 +10,7 @@ import sys
 import threading
 import time
 from collections.abc import Callable
+from queue import SimpleQueue
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -37,6 +38,7 @@ class Endings:
     ) -> None:
         self._app, self._let_go, self._keep_aside = app, let_go, keep_aside
         self._loop = asyncio.get_running_loop()
+        self._signals = SimpleQueue[int]()
 
     def be_ready(self) -> None:
         """Watch from now on, where there are signals."""
@@ -45,13 +47,19 @@ class Endings:
         for which in (signal.SIGTERM, signal.SIGHUP):
             if signal.getsignal(which) is not signal.SIG_IGN:
                 signal.signal(which, self._heard)
+        threading.Thread(target=self._wait, name="signals", daemon=True).start()
         threading.Thread(target=self._watch, name="terminal-gone", daemon=True).start()
 
     def _heard(self, which: int, _: object) -> None:
-        # Never in the middle of a write: what is to be done waits for the loop.
-        grace_s = GRACE_S if which == signal.SIGTERM else GONE_S
-        threading.Thread(target=self._see_to_it, args=(which, grace_s), daemon=True).start()
+        # Never in the middle of a write: what is to be done waits for the loop. No thread is begun
+        # here either: what the signal interrupts may be about to begin one, and holds its lock.
+        self._signals.put(which)
         self._loop.call_soon_threadsafe(self._end, which)
+
+    def _wait(self) -> None:
+        """Wait for the first signal, and see to it that the program ends."""
+        which = self._signals.get()
+        self._see_to_it(which, GRACE_S if which == signal.SIGTERM else GONE_S)
 
     def _watch(self) -> None:
         """Wait until the input has hung up: a window closed, a page or its server gone."""
