@@ -83,7 +83,8 @@ def serve(asked: socket.socket) -> None:
 
 
 def run(wanted: dict[str, Any]) -> None:
-    """Be the program that is asked for, to its end."""
+    """Be the program that is asked for, to its end, as a terminal's: it hears of a hang-up."""
+    signal.signal(signal.SIGHUP, signal.SIG_DFL)
     os.environ.clear()
     os.environ.update(wanted["env"])
     os.chdir(wanted["cwd"])

@@ -73,6 +73,7 @@ class Program:
             command = [*before, sys.executable, "-c", launch, str(home)]
             self.pid, self.fd = pty.fork()
             if self.pid == 0:
+                signal.signal(signal.SIGHUP, signal.SIG_DFL)
                 os.execvpe(command[0], command, {**os.environ, **usual, **env})
         os.set_blocking(self.fd, False)
         self._set_size(width, height)
