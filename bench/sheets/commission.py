@@ -57,7 +57,8 @@ def commission_html(answer: CommissionAnswer) -> str:
         for name, value in answer.terms.items()
     )
     history = "".join(
-        f"<tr><td>{day}</td><td>{safe(said)}</td></tr>" for day, said in _versions(answer)
+        f'<tr><td class="day">{day}</td><td>{safe(said)}</td></tr>'
+        for day, said in _versions(answer)
     )
     title = f"Order: {answer.title}"
     body = (

@@ -26,6 +26,7 @@ td, th { text-align: left; padding: 1mm 3mm 1mm 0; vertical-align: top;
 th { font-size: 8pt; font-weight: normal; }
 tr { break-inside: avoid; }
 .n { text-align: right; white-space: nowrap; padding-right: 0; }
+.day { white-space: nowrap; }
 .n + td, .n + th { padding-left: 5mm; }
 .sum td { border-bottom: none; } .sum:last-child td { font-weight: bold; font-size: 12pt; }
 .from { float: right; text-align: right; margin: 0 0 3mm 6mm; font-size: 9pt; }
