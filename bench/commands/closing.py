@@ -9,7 +9,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from bench.commands.orders import order_of
+from bench.commands.orders import order_of, overview_of
 from bench.session import Session
 
 if TYPE_CHECKING:
@@ -29,7 +29,6 @@ def answer(args: argparse.Namespace, session: Session) -> ClosingAnswer:
     from bench.commission.account import read_account
     from bench.commission.closing_answer import closing_answer
     from bench.commission.finished_stock import read_finished
-    from bench.commission.overview import read_overview
     from bench.commission.pieces import read_pieces
     from bench.commission.pricing import read_offer
     from bench.documents.writing import write_file
@@ -39,11 +38,7 @@ def answer(args: argparse.Namespace, session: Session) -> ClosingAnswer:
     now = SystemClock().now()
     with session.reading() as journal:
         book = order_of(session, journal, args.commission)
-        pace, pieces = session.pace_and_times(journal, book.known_as, now.wall)
-        found = read_overview(
-            journal, session.library, session.settings, args.commission, pieces,
-            pace.loose, pace.model, now, pace.days,
-        )  # fmt: skip
+        pace, found = overview_of(session, journal, args.commission, book, now)
         account = read_account(journal, book.id, book.commission, book.history)
         following = None
         if session.settings.work.hourly_rate is not None:

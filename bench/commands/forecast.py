@@ -29,26 +29,22 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def answer(args: argparse.Namespace, session: Session) -> ForecastAnswer:
     """Fit the maker's pace and ask it for the rest of the commission."""
+    from bench.commands.orders import overview_of
     from bench.commission.book import open_book
     from bench.commission.forecast import commission_forecast
-    from bench.commission.overview import read_overview
     from bench.craft.text import Fault
     from bench.journal.clock import SystemClock
 
-    settings, now = session.settings, SystemClock().now()
+    settings, now = None, SystemClock().now()
     if args.hours_per_week is not None:
         if not 0 < args.hours_per_week <= 168:
             raise Fault(f"{args.hours_per_week:g} hours a week cannot be; a week has 168")
-        work = settings.work.model_copy(update={"hours_per_week": args.hours_per_week})
-        settings = settings.model_copy(update={"work": work})
+        work = session.settings.work.model_copy(update={"hours_per_week": args.hours_per_week})
+        settings = session.settings.model_copy(update={"work": work})
     with session.reading() as journal:
         book = open_book(session.library, journal, args.commission)
-        pace, pieces = session.pace_and_times(journal, book.known_as, now.wall)
-        found = read_overview(
-            journal, session.library, settings, args.commission, pieces, pace.loose,
-            pace.model, now, pace.days if args.hours_per_week is None else None,
-        )  # fmt: skip
-    return commission_forecast(found, pace.model, settings, now)
+        pace, found = overview_of(session, journal, args.commission, book, now, settings)
+    return commission_forecast(found, pace.model, settings or session.settings, now)
 
 
 def sheet(answer: ForecastAnswer) -> Iterable[RenderableType]:

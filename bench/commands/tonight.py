@@ -27,8 +27,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def answer(args: argparse.Namespace, session: Session) -> TonightAnswer:
     """Put the lots in their turn and lay the evening out."""
-    from bench.commands.orders import order_of
-    from bench.commission.overview import read_overview
+    from bench.commands.orders import order_of, overview_of
     from bench.commission.tonight import read_tonight
     from bench.craft.text import Fault
     from bench.documents.writing import write_file
@@ -44,12 +43,7 @@ def answer(args: argparse.Namespace, session: Session) -> TonightAnswer:
     now = SystemClock().now()
     with session.reading() as journal:
         book = order_of(session, journal, args.commission)
-        pace, pieces = session.pace_and_times(journal, book.known_as, now.wall)
-
-        found = read_overview(
-            journal, session.library, session.settings, args.commission, pieces,
-            pace.loose, pace.model, now, pace.days,
-        )  # fmt: skip
+        pace, found = overview_of(session, journal, args.commission, book, now)
         told = read_tonight(journal, book, found, pace.model, now, 3600 * hours, stands)
     if args.html is None:
         return told
