@@ -29,6 +29,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def answer(args: argparse.Namespace, session: Session) -> OfferAnswer:
     """Work the offer out, or tell the accepted one; write what is asked for."""
     from bench.commission.account import read_account
+    from bench.commission.forecast import level_of
     from bench.commission.money_answers import (
         acceptance_of,
         accepted_answer,
@@ -39,7 +40,6 @@ def answer(args: argparse.Namespace, session: Session) -> OfferAnswer:
     from bench.craft.text import Fault
     from bench.journal.clock import SystemClock
     from bench.journal.events import Entry, new_id
-    from bench.pace.intervals import LEVEL
 
     day = day_that_was(args.on, "on")
     letter = letter_of(session.settings.shop, day)
@@ -55,7 +55,7 @@ def answer(args: argparse.Namespace, session: Session) -> OfferAnswer:
             return _written(args, session, accepted_answer(book, account.acceptance, letter))
         model = session.pace(journal, SystemClock().now().wall).model
         found = read_offer(journal, session.library, session.settings, book.commission, model, day)
-    level = None if model.is_guess else LEVEL
+    level = level_of(model.is_guess)
     told = _written(args, session, offer_answer(book, found, level, letter))
     if not args.accept:
         return told

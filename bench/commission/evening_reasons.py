@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from bench.craft.stages import HANDS_ON, HandsOn
-from bench.craft.words import STAGES_DOING
+from bench.craft.words import STAGES_DOING, clock
 from bench.pace.evening_plan import PieceAhead, ScheduledStage
 from bench.pace.model import Model
 from bench.pace.predictive import by_stage
@@ -110,16 +110,11 @@ def why_nothing(
     if dry:
         longest = by_stage(model, dry[0].job)["finish"].quantile(0.8) + (dry[0].drying_s or 0.0)
         return (
-            f"{STAGES_DOING['finish']} {dry[0].name} takes until {_clock(longest)} with 8 in 10,"
-            " and is not left half done"
+            f"{STAGES_DOING['finish']} {dry[0].name} takes until {clock(round(longest / 60))}"
+            " with 8 in 10, and is not left half done"
         )
     if dressed:
-        return f"{dressed[0].name} dries for {_clock(dressed[0].drying_s or 0.0)} yet"
+        return f"{dressed[0].name} dries for {clock(round((dressed[0].drying_s or 0.0) / 60))} yet"
     if waits:
         return _held(waits)
     return "no stand is free"
-
-
-def _clock(seconds: float) -> str:
-    minutes = round(seconds / 60)
-    return f"{minutes // 60}:{minutes % 60:02d}"

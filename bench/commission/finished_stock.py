@@ -11,7 +11,7 @@ from bench.commission.identity import order_ids
 from bench.commission.lot_number import Settled
 from bench.commission.lot_refs import LotRefs
 from bench.commission.money import shown
-from bench.commission.pieces import GOOD, read_pieces
+from bench.commission.pieces import read_pieces
 from bench.craft.text import Fault, cleaned
 from bench.documents.errors import DocumentError
 from bench.documents.library import Library
@@ -134,7 +134,7 @@ def _beyond_in(journal: Journal, book: CommissionBook) -> Iterator[tuple[str, st
     found = read_pieces(journal, book)
     for lot in book.commission.lots:
         own = found.of_lot(lot)
-        good = sum(piece.status in (*GOOD, "returned") for piece in own)
+        good = sum(piece.keeps_promise for piece in own)
         was = settled.get(lot.id or "", Settled())
         count = was.apart(good, lot.pieces) - was.charged
         # A cancelled order needs no sample and no tray any more.

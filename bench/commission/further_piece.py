@@ -24,7 +24,7 @@ def held_back(journal: Journal, library: Library, state: PieceState) -> str:
     if book is None:
         return ""
     found = read_pieces(journal, book)
-    own = next((piece for piece in found.pieces if piece.state.uuid == state.uuid), None)
+    own = found.of_id(state.uuid)
     if own is None:
         return ""
     if not found.counts(own.lot)["planned"]:

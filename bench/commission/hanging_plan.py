@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 
@@ -19,11 +18,11 @@ from bench.commission.hanging import (
     off_centre_mm,
     troubles,
 )
-from bench.commission.hanging_places import Places
+from bench.commission.hanging_places import Places, round_of
 from bench.commission.pieces import CommissionPieces
 from bench.craft.text import Fault
 from bench.craft.words import full_name
-from bench.documents.commission import Commission, Hanging
+from bench.documents.commission import Commission, Hanging, Lot
 from bench.documents.settings import Settings
 from bench.journal.commission_payloads import HangingKept
 from bench.journal.store import Journal
@@ -123,7 +122,7 @@ def pieces_of(
                 expected.weight_g or 0.0,
             )
             colour = next(iter(beads.values())).colour if beads else "#888888"
-            key = f"{lot.id}/{number}"
+            key = key_of(lot, number)
             own = (lot.id or "", lot.name, number, number in begun)
             pieces.append(NamedPiece(key, piece, colour, *own))
     return tuple(pieces)
@@ -294,6 +293,11 @@ def present(keys: Sequence[str], known: Collection[str]) -> list[str]:
     return found
 
 
+def key_of(lot: Lot, number: int | None) -> str:
+    """The key of a lot's piece of that number, as it is kept."""
+    return f"{lot.id}/{number}"
+
+
 def lot_of(key: str) -> str:
     """The id of the lot in a piece's key."""
     return key.rpartition("/")[0]
@@ -307,7 +311,7 @@ def rail_of(hanging: Hanging) -> Rail:
         hanging.level_mm,
         hanging.room_mm,
         hanging.near_mm,
-        math.pi * (hanging.diameter_mm or 0.0),
+        round_of(hanging.diameter_mm or 0.0),
     )
 
 

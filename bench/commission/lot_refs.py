@@ -17,7 +17,7 @@ from bench.journal.commission_payloads import CommissionCancelled, CommissionKep
 from bench.journal.events import Event
 from bench.journal.inspection_payloads import PutIntoLot
 from bench.journal.payloads import PieceStarted
-from bench.journal.piece_state import GIVEN_UP, PieceState
+from bench.journal.piece_state import PieceState
 from bench.journal.piece_times import PieceTimes
 from bench.journal.store import Journal
 from bench.pace.records import Variant
@@ -208,7 +208,7 @@ def given_anew(journal: Journal) -> Mapping[str, str]:
         for was, number in refs.left(state):
             left.setdefault(was, []).append(number)
         ref = refs.of(state)
-        if ref is not None and not state.trial and not (state.blank and state.status == GIVEN_UP):
+        if ref is not None and state.counts:
             lots.setdefault(ref, {})[state.uuid] = state
     found = {}
     for ref, states in lots.items():

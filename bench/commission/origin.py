@@ -39,5 +39,5 @@ def origin_of(journal: Journal, library: Library, lot: Lot) -> Origin | None:
     if book is None:
         return None
     found = read_pieces(journal, book)
-    own = (piece for piece in found.pieces if piece.state.uuid == state.uuid)
-    return next((Origin(piece, book, found) for piece in own), None)
+    own = found.of_id(state.uuid)
+    return None if own is None else Origin(own, book, found)

@@ -26,9 +26,12 @@ Status = Literal[
 ]  # fmt: skip
 STATUSES: tuple[Status, ...] = get_args(Status)
 IN_HAND: tuple[Status, ...] = ("loading", "setting up", "braiding", "drying", "finishing")
-_NO_SAMPLE: tuple[Status, ...] = ("second", "spoilt", "given up")
+LOST: tuple[Status, ...] = ("second", "spoilt", "given up")
+"""Pieces in these states did not come out as they should."""
 GOOD: tuple[Status, ...] = ("made", "good", "packed", "delivered")
 """Pieces in these states count for their lot."""
+_LIVE: tuple[Status, ...] = (*IN_HAND, *GOOD, "returned")
+"""Pieces in these states need no other one in their place."""
 _OF_STAGE: Mapping[str, Status] = {
     "load": "loading", "set_up": "setting up", "braid": "braiding", "dry": "drying",
     "finish": "finishing",
@@ -132,7 +135,7 @@ class CommissionPieces:
     def counts(self, lot: Lot) -> Counter[Status]:
         """How many pieces of a lot are in each state; those not begun are planned."""
         found = Counter(piece.status for piece in self.of_lot(lot))
-        live = sum(found[status] for status in (*IN_HAND, *GOOD, "returned"))
+        live = sum(found[status] for status in _LIVE)
         found["planned"] = max(0, self.promised(lot) - live)
         return found
 
@@ -160,7 +163,7 @@ class CommissionPieces:
 
     def begun_numbers(self, lot: Lot) -> list[int]:
         """The numbers of the pieces that count for a lot and are begun."""
-        live = (p for p in self.of_lot(lot) if p.status in (*IN_HAND, *GOOD, "returned"))
+        live = (p for p in self.of_lot(lot) if p.status in _LIVE)
         return sorted(piece.state.number for piece in live if piece.state.number is not None)
 
     def next_number(self, lot: Lot) -> int:
@@ -177,6 +180,10 @@ class CommissionPieces:
     def gone(self) -> tuple[Lot, ...]:
         """The lots that were taken out of the order and have pieces: lots of no pieces."""
         return tuple(sample.lot for sample in self.of_gone)
+
+    def of_id(self, uuid: str) -> LotPiece | None:
+        """The piece of an id; None where it is none of the order's."""
+        return next((piece for piece in self.pieces if piece.state.uuid == uuid), None)
 
     def called(self, name: str) -> tuple[LotPiece, ...]:
         """The pieces of a name: a lot's, 'Plum 3', or the beginning of an id. Raises Fault."""
@@ -233,8 +240,7 @@ def read_pieces(journal: Journal, book: CommissionBook) -> CommissionPieces:
             if ref.order == own.order:
                 left[ref.lot] = (*left.get(ref.lot, ()), number)
         lot = lots.get(own.lot_of(state))
-        counts = not state.trial and not (state.blank and state.status == GIVEN_UP)
-        if lot is not None and counts:
+        if lot is not None and state.counts:
             found.append(LotPiece(state, lot))
     found = list(_numbered(found, left))
     at = {lot: place for place, lot in enumerate(lots)}
@@ -250,7 +256,7 @@ def read_pieces(journal: Journal, book: CommissionBook) -> CommissionPieces:
         for event, said in journal.each(SampleApproved, book.id)
         if event.uuid not in undone
     }
-    signed = [p for p in found if p.state.sample and p.status not in _NO_SAMPLE]
+    signed = [p for p in found if p.state.sample and p.status not in LOST]
     changed = {p.state.uuid: changed_since(journal, book.library, p.state, p.lot) for p in signed}
     samples = [
         replace(_sample(lot, signed, changed, approved, waived), like=_like(journal, lot))

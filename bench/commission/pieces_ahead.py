@@ -8,6 +8,7 @@ from dataclasses import replace
 from itertools import chain, islice
 from types import MappingProxyType
 
+from bench.commission.on_the_stand import ON_STAND
 from bench.commission.progress import (
     BegunPiece,
     CommissionProgress,
@@ -106,6 +107,6 @@ def begun_piece(lot_work: LotWork, making: BegunPiece, now: Instant) -> PieceAhe
         rest,
         lot_work.dry_s,
         drying_s(making, lot_work, now) if braided else None,
-        state.stage in {"set_up", "braid", "dry"},
+        state.stage in ON_STAND,
         lot_work.lot.name,
     )

@@ -24,6 +24,7 @@ from bench.commission.inspection import (
     shares,
 )
 from bench.commission.pieces import (
+    LOST,
     STATUSES,
     CommissionPieces,
     LotPiece,
@@ -134,7 +135,7 @@ def reason_of(state: PieceState) -> str:
 
 def _reasons(found: CommissionPieces) -> Iterator[ReasonShare]:
     ended = [p for p in found.pieces if not p.state.open]
-    bad = [p for p in ended if p.status in ("second", "spoilt", "given up")]
+    bad = [p for p in ended if p.status in LOST]
     return map(_share, shares([reason_of(p.state) for p in bad], len(ended)))
 
 

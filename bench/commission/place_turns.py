@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from bench.commission.book import CommissionBook
-from bench.commission.hanging_plan import kept_keys, lot_of, places_in, present
+from bench.commission.hanging_plan import kept_keys, key_of, lot_of, places_in, present
 from bench.commission.pieces import IN_HAND, CommissionPieces, read_pieces, waits_for_sample
 from bench.journal.store import Journal
 
@@ -21,7 +21,7 @@ def next_by_place(
     Drying pieces are passed over, and where the order is accepted lots that wait for their sample.
     """
     lots = {lot.id: lot for lot in book.commission.lots}
-    status = {f"{p.lot.id}/{p.state.number}": p.status for p in found.pieces}
+    status = {key_of(p.lot, p.state.number): p.status for p in found.pieces}
     for place, key in _by_place(journal, book, found):
         now, lot = status.get(key), lots[lot_of(key)]
         waits = accepted and bool(waits_for_sample(found, lot))
@@ -36,10 +36,10 @@ def places_by_name(journal: Journal, book: CommissionBook) -> dict[str, int]:
     Pieces that are not begun get their numbers in the order in which they are.
     """
     found = read_pieces(journal, book)
-    begun = {f"{piece.lot.id}/{piece.state.number}": piece.name for piece in found.pieces}
+    begun = {key_of(piece.lot, piece.state.number): piece.name for piece in found.pieces}
     planned: dict[str, Iterator[str]] = {}
     for lot in book.commission.lots:
-        numbers = (n for n in found.numbers(lot) if f"{lot.id}/{n}" not in begun)
+        numbers = (n for n in found.numbers(lot) if key_of(lot, n) not in begun)
         planned[lot.id or ""] = iter([f"{lot.name} {number}" for number in numbers])
     names = (
         (place, begun.get(key) or next(planned[lot_of(key)], ""))
@@ -55,7 +55,7 @@ def _by_place(
     if hanging is None or not hanging.made_by_place:
         return
     known = [
-        f"{lot.id}/{number}"
+        key_of(lot, number)
         for lot in book.commission.lots
         if lot.hangs
         for number in found.numbers(lot)

@@ -7,7 +7,7 @@ from operator import attrgetter
 
 from bench.answers.recipe import HungLater, NotGood, OnTheWay, RecipeAnswer, RecipeCore
 from bench.commission.book import CommissionBook
-from bench.commission.pieces import CommissionPieces, LotPiece
+from bench.commission.pieces import LOST, CommissionPieces, LotPiece
 from bench.commission.pieces_answer import reason_of
 from bench.commission.recipe_beads import recipe_beads
 from bench.craft.cutting import passing
@@ -133,6 +133,6 @@ def _on_the_way(journal: Journal, piece: LotPiece, made: WorkedPattern) -> Itera
 
 def _not_good(found: CommissionPieces, piece: LotPiece) -> Iterator[NotGood]:
     for other in found.of_lot(piece.lot):
-        if other.status in ("second", "spoilt", "given up"):
+        if other.status in LOST:
             why = reason_of(other.state)
             yield NotGood(piece=other.name, status=other.status, reason=why)

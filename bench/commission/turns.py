@@ -220,11 +220,10 @@ def comes_next(lots: Sequence[LotAhead]) -> str:
     other = _first_promised(lot for lot in lots if lot.order)
     if other is None or other.due is None or not any(not lot.order for lot in lots):
         return ""
-    if own is None or own.due is None:
-        return f"'{other.order}' comes first: its {other.name} is promised for {other.due}"
-    if own.due == other.due:
-        return f"'{other.order}' is promised for the same day, {own.due}: take either first"
-    if own.due < other.due:
+    due = None if own is None else own.due
+    if due == other.due:
+        return f"'{other.order}' is promised for the same day, {due}: take either first"
+    if due is not None and due < other.due:
         return f"this order comes before '{other.order}', which is promised for {other.due}"
     return f"'{other.order}' comes first: its {other.name} is promised for {other.due}"
 

@@ -70,6 +70,11 @@ def duration(seconds: float) -> str:
     return f"{minutes} min" if minutes < 60 else f"{minutes // 60:,} h {minutes % 60:02d}"
 
 
+def clock(minutes: int) -> str:
+    """Minutes as hours and minutes: '1:20'."""
+    return f"{minutes // 60}:{minutes % 60:02d}"
+
+
 def full_name(title: str, size: str | None, colourway: str | None, tag: str | None = None) -> str:
     """What a pattern or a piece of it is called: its title, size and colourway, and its set."""
     return ", ".join(filter(None, (title, size, colourway, tag)))

@@ -154,10 +154,10 @@ def size_in_stock(entry: StockBead) -> BeadSize | None:
         return None
 
 
-Bought = TypeVar("Bought", StockBead, StockThread)
+Sold = TypeVar("Sold", StockBead, StockThread)
 
 
-def bought_again(entries: Iterable[Bought]) -> Bought | None:
+def bought_again(entries: Iterable[Sold]) -> Sold | None:
     """The entry whose tube or spool is bought again: of those with a price the largest, or None.
 
     One that does not say what it holds counts as the smallest.

@@ -229,6 +229,11 @@ class PieceState:
         return bool(self.hash) and self.made == 0 and self.events <= 2 + (self.status == GIVEN_UP)
 
     @property
+    def counts(self) -> bool:
+        """Whether it takes a number in its lot: no trial, nor given up before anything was done."""
+        return not self.trial and not (self.blank and self.status == GIVEN_UP)
+
+    @property
     def mark(self) -> str:
         """Another after each event, and where one of them was lost."""
         return mark_of(self.last_event, self.events)

@@ -11,10 +11,10 @@ from bench.craft.words import STAGES_DOING, plural
 from bench.sheets.invoice_figures import figures_csv
 from bench.sheets.offer import TAX_CAUTION
 from bench.sheets.paper import page, safe
-from bench.sheets.words import WIDTH, column, headed
+from bench.sheets.words import WIDTH, column, counted, headed
 
 if TYPE_CHECKING:
-    from bench.answers.closing import ClosingAnswer, ClosingLot, InvoiceLine
+    from bench.answers.closing import ClosingAnswer, ClosingLot
 
 
 def closing_lines(answer: ClosingAnswer, width: int = WIDTH) -> list[str]:
@@ -29,7 +29,7 @@ def closing_lines(answer: ClosingAnswer, width: int = WIDTH) -> list[str]:
     if answer.invoice:
         lines += ["", "FOR THE INVOICE"]
         for line in answer.invoice:
-            lines.append(f"{column(_counted(line), 50)}{line.amount:>12}")
+            lines.append(f"{column(counted(line.count, line.what), 50)}{line.amount:>12}")
         lines += ["", *headed("!", TAX_CAUTION, indent=2, width=width)]
     return lines
 
@@ -49,7 +49,7 @@ def closing_html(answer: ClosingAnswer) -> str:
         f"<tr><td>{safe(lot.lot)}</td><td>{safe(_lot(lot))}</td></tr>" for lot in answer.lots
     )
     invoice = "".join(
-        f'<tr><td>{safe(_counted(line))}</td><td class="n">{line.each}</td>'
+        f'<tr><td>{safe(counted(line.count, line.what))}</td><td class="n">{line.each}</td>'
         f'<td class="n">{line.amount} {safe(answer.currency)}</td></tr>'
         for line in answer.invoice
     )
@@ -59,11 +59,6 @@ def closing_html(answer: ClosingAnswer) -> str:
         f'<p class="caution">{escape(TAX_CAUTION)}</p></section>'
     )
     return page(f"Closing: {answer.title}", body)
-
-
-def _counted(line: InvoiceLine) -> str:
-    """What a line of the invoice is for, with how many where that is more than one."""
-    return line.what if line.count == 1 else f"{line.count} × {line.what}"
 
 
 def _facts(answer: ClosingAnswer) -> list[tuple[str, str]]:

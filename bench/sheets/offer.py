@@ -8,8 +8,7 @@ from typing import TYPE_CHECKING
 from bench.craft.text import cleaned
 from bench.craft.words import duration
 from bench.sheets.paper import kind_html, letterhead, page, safe
-from bench.sheets.words import WIDTH, column, headed, long_day
-from bench.sheets.words import maker_lines as _from
+from bench.sheets.words import WIDTH, address_lines, column, headed, long_day
 
 if TYPE_CHECKING:
     from bench.answers.forecast import HoursInterval
@@ -28,7 +27,7 @@ _APART_H = 1 / 60
 def customer_lines(answer: OfferAnswer, width: int = WIDTH) -> list[str]:
     """The text to send: one price, the day, the deposit, and until when it holds."""
     title = "ORDER" if answer.accepted else "OFFER"
-    maker = [cleaned(line) for line in _from(answer.letter.maker)]
+    maker = [cleaned(line) for line in address_lines(answer.letter.maker)]
     lines = [*maker, *([""] if maker else []), f"{title}: {cleaned(answer.title)}"]
     if answer.whom:
         lines.append(f"for {cleaned(answer.whom)}")

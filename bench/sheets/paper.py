@@ -6,7 +6,7 @@ from html import escape
 from typing import TYPE_CHECKING
 
 from bench.craft.text import cleaned
-from bench.sheets.words import long_day, maker_lines
+from bench.sheets.words import address_lines, long_day
 
 if TYPE_CHECKING:
     from bench.answers.money import Letter
@@ -45,7 +45,7 @@ def safe(text: str) -> str:
 
 def letterhead(letter: Letter) -> str:
     """Who writes, each part of the address on a line of its own, and on which day."""
-    lines = "<br>".join(safe(line) for line in maker_lines(letter.maker))
+    lines = "<br>".join(safe(line) for line in address_lines(letter.maker))
     return f'<div class="from">{lines}<p>{safe(long_day(letter.day))}</p></div>'
 
 

@@ -11,7 +11,7 @@ from bench.craft.words import plural
 from bench.sheets.invoice_figures import Figure, figures_csv
 from bench.sheets.offer import TAX_CAUTION
 from bench.sheets.paper import kind_html, letterhead, page, safe
-from bench.sheets.words import WIDTH, column, headed, long_day
+from bench.sheets.words import WIDTH, column, counted, headed, long_day
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -24,7 +24,7 @@ def part_lines(answer: AccountAnswer, part: PartDelivery, width: int = WIDTH) ->
     lines = [f"{cleaned(answer.title)}: handed over on {long_day(part.day)}", ""]
     wide = min(50, width - 28)
     for what, count, _, amount in _figures(part):
-        lines.append(f"{column(_counted(count, what), wide)}{amount:>12}")
+        lines.append(f"{column(counted(count, what), wide)}{amount:>12}")
     for line in part.lines:
         lines += headed(cleaned(line.name, 20), _which(line), indent=22, width=width)
     lines.append("")
@@ -36,7 +36,7 @@ def part_lines(answer: AccountAnswer, part: PartDelivery, width: int = WIDTH) ->
 def part_html(answer: AccountAnswer, part: PartDelivery) -> str:
     """The customer's sheet of what was handed over on a day."""
     rows = "".join(
-        f"<tr><td>{safe(_counted(count, what))}</td>"
+        f"<tr><td>{safe(counted(count, what))}</td>"
         f'<td class="n">{"" if each == amount else each}</td><td class="n">{amount}</td></tr>'
         for what, count, each, amount in _figures(part)
     )
@@ -84,10 +84,6 @@ def _figures(part: PartDelivery) -> Iterator[Figure]:
             yield f"{line.name}, {why}", more, "0.00", "0.00"
     for what, amount in part.besides:
         yield what, 1, amount, amount
-
-
-def _counted(count: int, name: str) -> str:
-    return name if count == 1 else f"{count} × {name}"
 
 
 def _sums(part: PartDelivery) -> Sequence[tuple[str, str]]:

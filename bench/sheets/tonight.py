@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from bench.craft.text import cleaned
-from bench.craft.words import STAGES_DOING
+from bench.craft.words import STAGES_DOING, clock
 from bench.sheets.paper import page, safe
 from bench.sheets.words import WIDTH, caution_lines, headed
 
@@ -182,8 +182,3 @@ def day_words(day: PromisedDay) -> str:
         short = f"{day.due} cannot hold: {day.short_h:.1f} hours short"
         return f"{short} of {day.hours:.1f} h, of them {taken}" if taken else short
     return f"by {day.due} it needs {day.hours:.1f} h, of them {taken}" if taken else ""
-
-
-def clock(minutes: int) -> str:
-    """Minutes as hours and minutes."""
-    return f"{minutes // 60}:{minutes % 60:02d}"

@@ -39,8 +39,11 @@ def tubes_lines(answer: TubesAnswer, width: int = WIDTH) -> list[str]:
     return lines
 
 
+_UNITS = {"beads": "", "m": " m", "pieces": " p"}
+
+
 def _line(tube: TubeLine) -> str:
-    unit = "" if tube.unit == "beads" else f" {tube.unit.removesuffix('ieces')}"
+    unit = _UNITS[tube.unit]
     error = f" ±{tube.error:.0f}" if tube.error >= 0.5 else ""
     left = "empty" if tube.empty and tube.held == 0 else f"{tube.held:.0f}{unit}{error}"
     if tube.asked:

@@ -58,9 +58,7 @@ def column(text: str, wide: int, gap: int = 2) -> str:
 
     Letters that take two columns count as two.
     """
-    shown = cleaned(text)
-    if cell_len(shown) > wide - gap:
-        shown = set_cell_size(shown, wide - gap - 1).rstrip() + "…"
+    shown = with_tail(text, "", wide - gap)
     return shown + " " * (wide - cell_len(shown))
 
 
@@ -77,6 +75,11 @@ def caution_lines(cautions: Iterable[str], width: int = WIDTH) -> list[str]:
     return [line for said in cautions for line in headed("!", said, indent=2, width=width)]
 
 
+def counted(count: int, what: str) -> str:
+    """What a line is for, with how many where that is more than one."""
+    return what if count == 1 else f"{count} × {what}"
+
+
 def long_day(day: str) -> str:
     """A day as a customer reads it: 2 March 2027; what is none as it is written."""
     try:
@@ -86,6 +89,6 @@ def long_day(day: str) -> str:
     return f"{found.day} {found:%B %Y}"
 
 
-def maker_lines(maker: str) -> list[str]:
+def address_lines(maker: str) -> list[str]:
     """The lines of the maker's name and address."""
     return [line.strip() for line in maker.split(";") if line.strip()]

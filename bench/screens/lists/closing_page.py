@@ -117,7 +117,7 @@ class ClosingPage(WorkedOutPage):
             cost = "not known" if used.amount is None else f"{used.amount:,.2f}"
             yield (
                 f"used {cost}: tubes gave for {used.drawn} of {plural(used.begun, 'piece')}",
-                (used.unpriced),
+                used.unpriced,
             )
         if planned is None:
             yield "prices of your tubes would give their cost: 7 shop, tubes", ()

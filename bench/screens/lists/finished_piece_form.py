@@ -28,7 +28,7 @@ LENT_ASKS = "What the loan brings, as 5.00; “none” for nothing."
 
 
 @dataclass(frozen=True)
-class Wanted:
+class TakingLot:
     """A lot of an order that takes such pieces, and how many of it are still to make."""
 
     book: CommissionBook
@@ -45,7 +45,7 @@ class FinishedPieceForm(DatedForm):
         self.heading = piece.state.name
         self.wanted = self._wanted()
 
-    def _wanted(self) -> Sequence[Wanted]:
+    def _wanted(self) -> Sequence[TakingLot]:
         """The lots of the maker's own orders that it could go into, as far as they can be read."""
         journal, library = readable(self.companion), self.companion.library
         state, found = self.piece.state, []
@@ -60,7 +60,7 @@ class FinishedPieceForm(DatedForm):
             for lot in book.commission.lots:
                 is_its_own = any(one.state.uuid == state.uuid for one in pieces.of_lot(lot))
                 if lot.kind == state.kind and not is_its_own:
-                    found.append(Wanted(book, lot, pieces.counts(lot)["planned"]))
+                    found.append(TakingLot(book, lot, pieces.counts(lot)["planned"]))
         return sorted(found, key=lambda one: -one.planned)
 
     def rows(self) -> Sequence[FormRow]:
@@ -121,7 +121,7 @@ class FinishedPieceForm(DatedForm):
         said = left_with(how, self.day_said, price, currency)
         self._say(said, f"It is {how}, {self.day_words}.")
 
-    def _into(self, one: Wanted) -> None:
+    def _into(self, one: TakingLot) -> None:
         journal = readable(self.companion)
         number = read_pieces(journal, one.book).next_number(one.lot)
         said = PutIntoLot(one.book.name, number, one.book.id, one.lot.id)

@@ -10,9 +10,9 @@ from functools import partial
 from textual.screen import Screen
 
 from bench.commission.book import CommissionBook
+from bench.commission.forecast import level_of
 from bench.commission.offer import Offer
 from bench.commission.pricing import NoRate, read_offer
-from bench.pace.intervals import LEVEL
 from bench.pace.model import Model
 from bench.screens.lists.apart import work_apart
 from bench.screens.lists.companion import ListsCompanion
@@ -71,4 +71,4 @@ class OfferAhead:
                 found = read_offer(reader, app.library, app.settings, book.commission, model, today)
         except NoRate:
             return partial(take, OfferFound(None, None, NO_RATE))
-        return partial(take, OfferFound(found, None if model.is_guess else LEVEL))
+        return partial(take, OfferFound(found, level_of(model.is_guess)))

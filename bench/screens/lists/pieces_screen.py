@@ -8,7 +8,7 @@ from functools import partial
 
 from bench.commission.book import CommissionBook
 from bench.commission.inspection import failed_words
-from bench.commission.pieces import CommissionPieces, LotPiece, Sample, read_pieces
+from bench.commission.pieces import LOST, CommissionPieces, LotPiece, Sample, read_pieces
 from bench.commission.pieces_answer import pieces_answer
 from bench.craft.text import Fault
 from bench.craft.words import plural
@@ -131,7 +131,7 @@ class PiecesScreen(FormScreen):
             said += f" in {piece.state.tray}"
         if piece.status == "delivered":
             said += f" on {piece.state.delivered}"
-        if piece.state.reason and piece.status in ("second", "spoilt", "given up"):
+        if piece.state.reason and piece.status in LOST:
             said += f" ({piece.state.reason})"
         said += ", the sample" if piece.state.sample else ""
         off = off_sample(self.companion, self.found, piece)

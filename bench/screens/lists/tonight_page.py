@@ -8,7 +8,7 @@ from textual.geometry import Size
 
 from bench.answers.tonight import TonightAnswer
 from bench.commission.progress import CommissionProgress
-from bench.craft.words import plural
+from bench.craft.words import clock, plural
 from bench.screens.kit.canvas import Canvas, clauses, wrap
 from bench.screens.kit.foot import Key
 from bench.screens.kit.help_page import Lines
@@ -17,7 +17,6 @@ from bench.screens.kit.picking import scrolled
 from bench.screens.lists.commission_page import CommissionFigures, WorkedOutPage
 from bench.sheets.tonight import (
     BY_PLACE,
-    clock,
     day_words,
     left_over,
     out_of_turn_words,
