@@ -55,6 +55,8 @@ class BenchApp(CompanionApp):
 
     TITLE = "braid-bench"
     ENABLE_COMMAND_PALETTE = False
+    ALLOW_SELECT = False
+    """A press is a touch; to select, Textual would look for the parent of a widget that is gone."""
     CSS = "Screen { background: $background; }"
     BINDINGS = [
         Binding("ctrl+c", "interrupt", show=False, priority=True),
